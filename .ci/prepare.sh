@@ -1,0 +1,38 @@
+# What tests/run.sh and editor-configs/try.sh share: installing packages and building. Sourced, not run.
+
+root_folder=$(cd "$(dirname "$0")/.." && pwd)
+build_folder=$root_folder/build
+
+as_root() {
+    if [ "$(id -u)" -eq 0 ]; then "$@"; else sudo "$@"; fi
+}
+
+# What a build needs, beside what install_missing is given.
+build_packages="build-essential cmake ninja-build ccache pkg-config libtree-sitter-dev libasio-dev
+    nlohmann-json3-dev catch2 libtomlplusplus-dev libcli11-dev libfmt-dev"
+
+# Installs those of the named Debian packages that are not there yet.
+install_missing() {
+    missing=
+    for package in "$@"; do
+        status=$(dpkg-query -W -f '${Status}' "$package" 2>/dev/null) || status=
+        [ "$status" = "install ok installed" ] || missing="$missing $package"
+    done
+    [ -n "$missing" ] || return 0
+    echo "Installing:$missing"
+    # A package source that does not answer must not stop us when the others have what is needed.
+    as_root apt-get -q -o Acquire::Retries=3 update || echo "apt-get update failed; going on with the lists at hand"
+    # shellcheck disable=SC2086 # the list is meant to split
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get -q -y -o Acquire::Retries=3 \
+        install --no-install-recommends $missing
+}
+
+# build TARGET...: configures build/ when needed and builds the targets (all when none is named).
+build() {
+    if ! cmake -G Ninja -S "$root_folder" -B "$build_folder" -DCMAKE_BUILD_TYPE=Release \
+        -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=ON; then
+        echo "Configuring failed. If build/ was made by another generator or in another place, delete it and try again." >&2
+        return 1
+    fi
+    cmake --build "$build_folder" ${1:+--target "$@"}
+}

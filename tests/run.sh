@@ -1,0 +1,24 @@
+#!/bin/sh
+# Installs what is missing, builds in build/ and runs every test. For Debian 12, as root or with sudo.
+#   sh tests/run.sh                 everything
+#   sh tests/run.sh -R 'syntax'     arguments go to ctest
+set -eu
+. "$(dirname "$0")/../.ci/prepare.sh"
+cd "$root_folder"
+
+# libc6-dev and friends come with build-essential; a minimal Debian lacks even the certificates npm needs.
+# shellcheck disable=SC2086
+install_missing $build_packages ca-certificates git curl xz-utils neovim procps python3 python3-shapely python3-scipy
+# Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
+command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+
+for lock in tests/*/package-lock.json; do
+    [ -f "$lock" ] || continue
+    folder=$(dirname "$lock")
+    echo "Node packages for $folder"
+    (cd "$folder" && npm ci --no-audit --no-fund --loglevel=error)
+done
+
+build
+# ctest's last lines are the result: "N% tests passed, M tests failed out of K". Its exit status is ours.
+exec ctest --test-dir build --output-on-failure --no-tests=error -j "$(nproc)" "$@"
