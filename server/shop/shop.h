@@ -1,0 +1,144 @@
+// The shop file `turnwright.toml`: what this shop's machines are and how its people write programs.
+//
+// Every field may be missing. A missing field is unknown, and what depends on it is said as unknown; the few
+// that have a default say so here. Errors are located in the file and nothing of a broken file is lost: fields
+// that could be read count.
+#pragma once
+
+#include "codes/codes.h"
+
+#include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace turnwright::shop {
+
+/// How a value without a decimal point is read.
+enum class NoPoint : std::uint8_t { unknown, least_increments, whole_units };
+enum class XReading : std::uint8_t { diameter, radius }; ///< Default: diameter (common practice, no source).
+enum class Severity : std::uint8_t { off, hint, information, warning, error };
+enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
+enum class ToolKind : std::uint8_t {
+    unknown, turning, boring, grooving, parting, threading, threading_inside, drill, centre_drill, tap, reamer,
+    face_grooving, knurl, bar_puller, live,
+};
+
+/// One station of the turret. Lengths in mm.
+struct Tool {
+    int station = 0;
+    std::string note;
+    ToolKind kind = ToolKind::unknown;
+    ToolHand hand = ToolHand::unknown;
+    std::optional<double> nose_radius_mm;
+    std::optional<int> tip_direction;        ///< Imaginary tip direction 1..9
+    std::optional<double> width_mm;          ///< Grooving and parting
+    std::optional<double> diameter_mm;       ///< Drill, reamer, tap, smallest bore of a boring bar
+    std::optional<double> point_angle_deg;   ///< Drill
+    std::optional<double> approach_angle_deg; ///< Cutting edge to the axis, front
+    std::optional<double> back_angle_deg;    ///< Clearance of the trailing edge to the axis
+    std::optional<double> length_mm;         ///< Reach in Z (drill, bar)
+    std::optional<double> max_rpm;
+    std::optional<double> max_depth_mm;      ///< Radial depth of cut
+    std::optional<double> max_feed_mm_per_rev;
+    std::optional<bool> upside_down;         ///< Edge down: cuts with M04
+    std::vector<int> offsets;                ///< Offset numbers this station may be called with; empty: same number
+};
+
+struct Machine {
+    std::string name;
+    std::optional<codes::System> system;
+    std::optional<codes::Meaning> units;            ///< Power-on inch or millimetre
+    NoPoint no_point = NoPoint::unknown;
+    double least_increment_mm = 0.001;
+    double least_increment_inch = 0.0001;
+    XReading x = XReading::diameter;
+    std::vector<codes::Meaning> power_on;           ///< State after switching on; groups not listed are unknown
+    std::optional<double> max_rpm;
+    std::optional<double> min_rpm;
+    std::optional<double> chuck_max_rpm;
+    std::optional<double> rapid_x_mm_per_min;       ///< On radius
+    std::optional<double> rapid_z_mm_per_min;
+    std::optional<double> max_feed_mm_per_min;
+    std::optional<double> tool_change_seconds;
+    std::optional<double> spindle_ramp_rpm_per_second;
+    std::optional<double> max_power_kw;
+    std::optional<double> max_torque_nm;
+    std::optional<double> power_efficiency;
+    std::optional<double> travel_x_min_mm, travel_x_max_mm; ///< Machine datum, radius
+    std::optional<double> travel_z_min_mm, travel_z_max_mm;
+    std::optional<double> change_x_radius_mm, change_z_mm;  ///< Tool-change position, machine datum, radius
+    std::optional<int> stations;                    ///< Turret stations
+    std::optional<int> tool_digits;                 ///< Digits of the T word: 2, 3 or 4; unknown: from the program
+    std::optional<double> arc_tolerance_mm;         ///< Radius mismatch the control accepts
+    std::map<int, std::string> m_codes;             ///< M number -> name of this machine
+    std::map<int, std::string> g_codes;             ///< G number -> name of this machine
+    std::vector<std::string> folders;               ///< Folders whose programs run on it
+};
+
+/// Stock, jaws and tailstock in program coordinates (Z along the axis, 0 at the datum), mm.
+struct Stock {
+    std::optional<double> diameter_mm;
+    std::optional<double> bore_mm;
+    std::optional<double> front_z_mm; ///< Face of the raw stock, in front of the datum when positive
+    std::optional<double> back_z_mm;
+    std::optional<double> jaw_front_z_mm;
+    std::optional<double> jaw_diameter_mm;
+    std::optional<double> tailstock_z_mm;
+    std::optional<double> tailstock_diameter_mm;
+    std::string material; ///< Row of the material table (ISO group letter or name)
+};
+
+/// House rules. `unset` means: learn it from the program's own majority.
+enum class Rule : std::uint8_t { unset, yes, no };
+struct House {
+    Rule optional_stop = Rule::unset;      ///< Every sequence ends with M01
+    Rule number_is_tool = Rule::unset;     ///< N of a sequence is its tool number
+    Rule two_step_approach = Rule::unset;
+    Rule sequence_note = Rule::unset;
+    Rule return_in_machine_datum = Rule::unset;
+    std::vector<std::string> safety_line;  ///< Codes in the order the shop writes them: {"G54","G97","G40","G80"}
+    std::optional<double> first_approach_mm, second_approach_mm;
+};
+
+/// How the formatter writes a program. Unset: leave as written.
+struct Format {
+    std::optional<bool> upper_case;
+    std::optional<bool> blanks_between_words;
+    std::optional<bool> leading_zeros;        ///< G01 rather than G1
+    std::optional<bool> trailing_zeros;       ///< 1.500 rather than 1.5
+    std::optional<bool> order_words;
+};
+
+struct Problem {
+    std::size_t line = 0;   ///< From 0
+    std::size_t column = 0; ///< From 0, bytes
+    std::size_t length = 1;
+    std::string message;
+};
+
+struct Shop {
+    std::filesystem::path path;            ///< Empty: no shop file, all defaults
+    std::vector<Machine> machines;         ///< At least one (the default machine)
+    std::vector<Tool> tools;
+    Stock stock;
+    House house;
+    Format format;
+    std::map<std::string, Severity> checks; ///< Check id -> severity
+    std::vector<Problem> problems;
+
+    const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
+    const Tool* tool(int station) const;
+};
+
+/// The shop without a file: one machine, everything unknown but the defaults above.
+Shop default_shop();
+/// Reads a shop file's text. Never throws: what is wrong is in `problems`, with line and column; unknown keys are
+/// named with the nearest known key.
+Shop parse_shop(std::string_view toml, const std::filesystem::path& path);
+/// The nearest turnwright.toml from the program's folder upward, not above `root`. Empty when there is none.
+std::filesystem::path find_shop_file(const std::filesystem::path& program, const std::filesystem::path& root);
+
+} // namespace turnwright::shop
