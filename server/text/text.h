@@ -5,6 +5,7 @@
 // replaces the same span. Copying a buffer shares all leaves, so a snapshot is cheap.
 #pragma once
 
+#include <compare>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -53,7 +54,8 @@ struct Splice {
 
 class Buffer {
 public:
-    /// Lines a fresh leaf gets; a leaf that grows past twice this splits, one below half of it joins a neighbour.
+    /// Lines a fresh leaf gets; a leaf that grows past twice this splits, one below half of it joins a
+    /// neighbour.
     static constexpr std::size_t target_lines = 64;
 
     Buffer() : Buffer(std::string_view{}) {}
@@ -72,8 +74,8 @@ public:
     std::string whole() const;
     std::string slice(Range range) const;
 
-    /// Nearest valid position: lines past the end go to the end of the text, columns past the end of a line to
-    /// its end (before the line end), as LSP asks.
+    /// Nearest valid position: lines past the end go to the end of the text, columns past the end of a line
+    /// to its end (before the line end), as LSP asks.
     Position clamp(Position position) const;
     Position end() const;
 
@@ -87,14 +89,18 @@ public:
     std::uint32_t to_client(Position position, Encoding encoding) const;
 
 private:
-    void reindex(std::size_t from_leaf);
+    struct Span;
+    Span find_span(Range range) const;
+    void put_leaves(Splice splice, std::vector<LeafPointer> made, std::size_t lines_added);
+
     std::vector<LeafPointer> leaves_;
     std::vector<std::uint32_t> first_line_; ///< Parallel to leaves_.
     std::size_t lines_ = 1;
     std::size_t bytes_ = 0;
 };
 
-/// Bytes `[0, column)` of `line` counted in `encoding`, and back; both clamp. Used where only a line is at hand.
+/// Bytes `[0, column)` of `line` counted in `encoding`, and back; both clamp. Used where only a line is at
+/// hand.
 std::uint32_t count_characters(std::string_view line, std::uint32_t column, Encoding encoding);
 std::uint32_t find_column(std::string_view line, std::uint32_t characters, Encoding encoding);
 
