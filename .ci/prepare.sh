@@ -27,12 +27,12 @@ install_missing() {
         install --no-install-recommends $missing
 }
 
-# build TARGET...: configures build/ when needed and builds the targets (all when none is named).
+# build TARGET...: configures build/ and builds the targets.
 build() {
     if ! cmake -G Ninja -S "$root_folder" -B "$build_folder" -DCMAKE_BUILD_TYPE=Release \
         -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=ON; then
         echo "Configuring failed. If build/ was made by another generator or in another place, delete it and try again." >&2
         return 1
     fi
-    cmake --build "$build_folder" ${1:+--target "$@"}
+    cmake --build "$build_folder" --target "$@"
 }

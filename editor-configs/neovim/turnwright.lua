@@ -1,0 +1,83 @@
+-- Turnwright in Neovim 0.7 and later: copy to ~/.config/nvim/plugin/ (or source it from your init.lua).
+-- The program is looked for on PATH; set vim.g.turnwright_command = { '/path/turnwright', 'serve' } otherwise.
+
+local group = vim.api.nvim_create_augroup('turnwright', { clear = true })
+
+-- Which files are part programs: by ending, by a name such as O1234, or by a first line % or O-number.
+vim.api.nvim_create_autocmd({ 'BufRead', 'BufNewFile' }, {
+    group = group,
+    callback = function(event)
+        local name = vim.fn.fnamemodify(event.file, ':t')
+        local ending = name:match('%.(%w+)$')
+        local endings = { nc = true, cnc = true, tap = true, eia = true }
+        local first = (vim.api.nvim_buf_get_lines(event.buf, 0, 1, false)[1] or ''):gsub('%s+$', '')
+        local by_text = vim.bo[event.buf].filetype == ''
+            and (first == '%' or first:match('^%s*[Oo:]%d+$') or first:match('^%s*[Oo:]%d+%s*%('))
+        if (ending and endings[ending:lower()]) or name:match('^[Oo]%d+$') or by_text then
+            vim.bo[event.buf].filetype = 'turning'
+        end
+    end,
+})
+
+-- The keys that Neovim 0.11 has by itself, for older versions too.
+local function set_keys(buffer)
+    local function map(key, action)
+        vim.keymap.set('n', key, action, { buffer = buffer, silent = true })
+    end
+    map('K', vim.lsp.buf.hover)
+    map('gO', vim.lsp.buf.document_symbol)
+    map('gd', vim.lsp.buf.definition)
+    map('gra', vim.lsp.buf.code_action)
+    map('grn', vim.lsp.buf.rename)
+    map('grr', vim.lsp.buf.references)
+    map('[d', vim.diagnostic.goto_prev)
+    map(']d', vim.diagnostic.goto_next)
+end
+
+-- The folder of the nearest shop file or version control, else the program's own.
+local function find_root(path)
+    local folder = vim.fn.fnamemodify(path, ':p:h')
+    local start = folder
+    while true do
+        for _, marker in ipairs({ 'turnwright.toml', '.git' }) do
+            if vim.loop.fs_stat(folder .. '/' .. marker) then return folder end
+        end
+        local parent = vim.fn.fnamemodify(folder, ':h')
+        if parent == folder then return start end
+        folder = parent
+    end
+end
+
+local clients = {} -- by root; only for Neovim 0.7, which has no vim.lsp.start
+
+local function start(buffer)
+    local root = find_root(vim.api.nvim_buf_get_name(buffer))
+    local config = {
+        name = 'turnwright',
+        cmd = vim.g.turnwright_command or { 'turnwright', 'serve' },
+        root_dir = root,
+        workspace_folders = { { uri = vim.uri_from_fname(root), name = vim.fn.fnamemodify(root, ':t') } },
+        init_options = vim.g.turnwright_options,
+        flags = { debounce_text_changes = 20 }, -- the server reads bursts of keys as one change
+        on_attach = function(_, attached)
+            set_keys(attached)
+            vim.bo[attached].omnifunc = 'v:lua.vim.lsp.omnifunc'
+        end,
+    }
+    if vim.lsp.start then
+        vim.lsp.start(config)
+        return
+    end
+    local id = clients[root]
+    if not id or not vim.lsp.get_client_by_id(id) then
+        id = vim.lsp.start_client(config)
+        clients[root] = id
+    end
+    if id then vim.lsp.buf_attach_client(buffer, id) end
+end
+
+vim.api.nvim_create_autocmd('FileType', {
+    group = group,
+    pattern = 'turning',
+    callback = function(event) start(event.buf) end,
+})
