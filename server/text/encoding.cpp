@@ -51,9 +51,14 @@ struct Place {
     std::uint32_t characters = 0;
 };
 Place walk(std::string_view line, std::size_t byte_limit, std::uint32_t character_limit, Encoding encoding) {
-    const std::size_t plain = ascii_run(line.data(), std::min<std::size_t>(byte_limit, character_limit));
-    Place at{plain, static_cast<std::uint32_t>(plain)};
+    Place at;
     while (at.bytes < byte_limit) {
+        const std::size_t left =
+            std::min<std::size_t>(byte_limit - at.bytes, character_limit - at.characters);
+        const std::size_t plain = ascii_run(line.data() + at.bytes, left);
+        at.bytes += plain;
+        at.characters += static_cast<std::uint32_t>(plain);
+        if (at.bytes == byte_limit) break;
         const std::size_t length = sequence_length(line.substr(at.bytes));
         const std::uint32_t wide = units(length, encoding);
         if (at.bytes + length > byte_limit || wide > character_limit - at.characters) break;
