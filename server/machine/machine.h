@@ -1,0 +1,280 @@
+// What one block does to the state that reaches it, and the state at every run of a program.
+//
+// `Analysis` keeps a result beside every run of blocks. After an edit, runs are interpreted from the edited
+// one on until a state out equals what the next run had as state in.
+#pragma once
+
+#include "machine/state.h"
+#include "shop/shop.h"
+#include "syntax/syntax.h"
+
+#include <functional>
+#include <map>
+#include <memory>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+namespace turnwright::machine {
+
+// --- How a program is read ----------------------------------------------------------------------------
+
+/// Counts of what speaks for each G-code system, and how the choice was made.
+struct SystemEvidence {
+    std::uint32_t for_a = 0, for_b = 0, for_c = 0;
+    SystemEvidence& operator+=(const SystemEvidence& other);
+    SystemEvidence& operator-=(const SystemEvidence& other);
+};
+SystemEvidence evidence_in(const syntax::Run& run);
+/// One line per sort of evidence with the first line it stands on: for the hover on the first block.
+struct EvidenceLine {
+    std::size_t line;
+    codes::System system;
+    std::string text;
+};
+std::vector<EvidenceLine> list_evidence(const syntax::Forest& forest, const text::Buffer& buffer);
+
+enum class SystemFrom : std::uint8_t { shop_file, program, assumed };
+
+/// All that reading a program depends on besides its text.
+struct Settings {
+    codes::System system = codes::System::A;
+    SystemFrom system_from = SystemFrom::assumed;
+    shop::Machine machine;
+    bool operator==(const Settings&) const = delete;
+};
+Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evidence);
+
+// --- One block ----------------------------------------------------------------------------------------
+
+/// A word with its value in the state that reaches it.
+struct Word {
+    const syntax::Item* item = nullptr;
+    char letter = 0;
+    bool after_comma = false; ///< ,C ,R ,A
+    codes::Quantity quantity = codes::Quantity::none;
+    Value value;                       ///< Program units; X and U as written (diameter or radius), not halved
+    const codes::Code* code = nullptr; ///< Row of a G or M word; nullptr: not in the table
+};
+
+/// What a block's axis words make the machine do.
+enum class MotionKind : std::uint8_t {
+    none,
+    rapid,
+    feed,           ///< G01
+    arc,            ///< G02 G03 (motion tells which)
+    thread,         ///< G32/G33, G34
+    single_cycle,   ///< G90/G92/G94 of A and their likes
+    drill_cycle,    ///< G81..G89
+    contour_cycle,  ///< G70..G73: P and Q name the contour
+    peck_cycle,     ///< G74 G75
+    thread_cycle,   ///< G76
+    reference,      ///< G28 G30 (through the intermediate point)
+    from_reference, ///< G29
+    machine_rapid,  ///< G53
+    skip,           ///< G31 and measuring moves
+    unknown_motion, ///< Axis words while the motion mode is not known
+};
+
+/// What went wrong while reading a block; checks turn these into messages. Kept short: text is made later.
+enum class ProblemKind : std::uint8_t {
+    division_by_zero,
+    value_out_of_domain,
+    variable_never_set,
+    write_to_read_only,
+    bad_expression,
+    label_not_found,
+    label_twice,
+    program_not_found,
+    recursion_too_deep,
+    loop_too_long,
+    loop_not_closed,
+    loop_not_opened,
+    loop_number_bad,
+    loops_cross,
+    nesting_too_deep,
+    contour_not_found,
+    contour_out_of_order,
+    contour_has_call,
+    jump_into_loop,
+};
+struct Problem {
+    ProblemKind kind;
+    std::uint16_t block = 0; ///< In the run
+    std::uint32_t begin = 0; ///< Bytes in the run
+    std::uint32_t length = 0;
+    double number = 0; ///< Label, program or variable number
+};
+
+/// A block as interpreted. `before` and `after` are owned by the visitor's caller and live for the call only.
+struct Reading {
+    std::vector<Word> words; ///< In written order, without block delete
+    std::vector<Problem> problems;
+    MotionKind motion = MotionKind::none;
+    codes::Meaning motion_meaning = codes::Meaning::rapid; ///< Valid when motion is not none
+    bool moves_x = false, moves_z = false;                 ///< An axis word (X U, Z W) is there
+    bool moves_other = false;                              ///< Y V C H
+    bool in_contour = false;  ///< Contour block of a roughing cycle: not run in passing
+    bool is_read = true;      ///< False behind the program end: the control never reads it
+    Parts reads = 0;          ///< Parts whose value before this block matters to it
+    Parts sets = 0;           ///< Parts it leaves with a value of its own
+    std::int32_t number = -1; ///< N; -1 when none
+    // Where the move ends, before the state's own bookkeeping (cycles return to their start):
+    Value target_x_radius, target_z;
+
+    const Word* word(char letter) const;            ///< First word with this letter, not after a comma
+    const Word* code(codes::Meaning meaning) const; ///< The word that has this meaning
+    Value value(char letter) const;                 ///< Value of word(letter); never_set when not there
+    bool has(char letter) const { return word(letter) != nullptr; }
+};
+
+/// Interprets one block: `state` becomes the state after it.
+/// `reading` is reused between calls to spare allocations.
+void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
+               Reading& reading);
+
+/// The state before the first block: the shop file's power-on state, the rest never set.
+State power_on_state(const Settings& settings);
+
+// --- Lines that give a program its shape ---------------------------------------------------------------
+
+struct Landmark {
+    enum class Kind : std::uint8_t {
+        tape_mark,
+        program_start,
+        tool_call,
+        numbered_note,
+        note_only,
+        optional_stop,
+        program_stop,
+        program_end,
+        subprogram_end,
+        call,
+        label_jump,
+    } kind;
+    std::uint16_t block = 0;  ///< In the run
+    std::int32_t number = -1; ///< O number, N of numbered_note and tool_call, called program, jump label
+    std::int32_t tool = -1;   ///< tool_call
+    std::int32_t offset = -1; ///< tool_call
+};
+
+struct Label {
+    std::int32_t number;
+    std::uint16_t block;
+};
+
+// --- A run and a whole program ---------------------------------------------------------------------------
+
+struct RunResult {
+    State in;
+    State out;
+    Parts reads_first = 0; ///< Read before set, in this run
+    Parts sets = 0;
+    std::vector<Landmark> landmarks;
+    std::vector<Label> labels; ///< Every N number
+    std::vector<Problem> problems;
+    std::uint32_t numbered_blocks = 0;
+    std::uint32_t code_blocks = 0; ///< Blocks with at least one word
+    bool has_flow = false;         ///< Jumps, loops, calls or a label something jumps to
+};
+using RunResultPointer = std::shared_ptr<const RunResult>;
+
+/// A block of the file: run and block in it.
+struct BlockPlace {
+    std::size_t run = 0;
+    std::size_t block = 0;
+    auto operator<=>(const BlockPlace&) const = default;
+};
+
+/// Programs in other files that calls may reach; implemented by the server (workspace folders only).
+class ProgramLibrary {
+public:
+    virtual ~ProgramLibrary() = default;
+    /// The runs of the program with this O number or file name, or nullptr.
+    virtual std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const = 0;
+    /// Changes whenever any program it holds changes.
+    virtual std::uint64_t stamp() const = 0;
+};
+
+/// What a visitor sees of each block.
+struct BlockView {
+    const syntax::Run& run;
+    std::size_t run_index;
+    std::size_t block; ///< In the run
+    const syntax::Block& text;
+    const State& before;
+    const State& after;
+    const Reading& reading;
+    const Settings& settings;
+};
+using Visitor = std::function<void(const BlockView&)>;
+
+class Analysis {
+public:
+    Analysis();
+    ~Analysis();
+    Analysis(Analysis&&) noexcept;
+    Analysis& operator=(Analysis&&) noexcept;
+
+    /// Interprets everything. `library` may be nullptr.
+    void rebuild(const syntax::Forest& forest, const Settings& settings,
+                 std::shared_ptr<const ProgramLibrary> library);
+    /// Follows an edit; results whose meaning did not change keep their pointers.
+    void update(const syntax::Forest& forest, const text::Splice& splice);
+
+    const Settings& settings() const;
+    std::size_t size() const;
+    const RunResultPointer& result(std::size_t run) const;
+    const std::vector<RunResultPointer>& results() const;
+    const syntax::Forest& forest() const;
+
+    /// Calls `visitor` for every block of a run, in order, with the state that reaches it.
+    void visit(std::size_t run, const Visitor& visitor) const;
+    /// The state before and after one block.
+    State before(BlockPlace place) const;
+    State after(BlockPlace place) const;
+    /// The last block before `place` that sets a part; nullopt when none does. Where today's value comes
+    /// from.
+    std::optional<BlockPlace> origin(BlockPlace place, Parts parts) const;
+    /// Blocks with this N number, in order. Program-wide (the whole file).
+    std::vector<BlockPlace> labels(std::int32_t number) const;
+    /// How often each N number stands in the file; kept up to date incrementally.
+    const std::unordered_map<std::int32_t, std::uint32_t>& label_counts() const;
+    /// Start of the program with this O number in this file.
+    std::optional<BlockPlace> program(std::int32_t number) const;
+
+private:
+    struct Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+// --- Sequences ------------------------------------------------------------------------------------------
+
+/// One tool's work: from its N number and note (or its tool call) to its optional stop, or the next one.
+struct Sequence {
+    BlockPlace first, last; ///< Both in
+    BlockPlace tool_call;
+    std::int32_t number = -1; ///< N; -1 when none
+    std::int32_t tool = -1;   ///< Station; -1 not known
+    std::int32_t offset = -1;
+    std::optional<BlockPlace> note; ///< Block that holds the sequence note
+    std::optional<BlockPlace> optional_stop;
+    std::int32_t program = 0; ///< O number it belongs to
+};
+struct ProgramPart {
+    BlockPlace first, last;
+    std::int32_t number = 0;       ///< O number; 0 none
+    bool is_subprogram = false;    ///< Ends with M99 and something calls it, or no main end
+    std::optional<BlockPlace> end; ///< M02, M30 or M99
+    std::vector<Sequence> sequences;
+};
+/// The file's shape. Cheap: folds the landmarks only.
+struct Outline {
+    std::vector<ProgramPart> programs;
+    bool numbers_every_block = false;     ///< N is numbering, not sequences
+    bool numbers_start_sequences = false; ///< The habit: N and note start a sequence
+    std::optional<BlockPlace> closing_tape_mark;
+};
+Outline outline(const Analysis& analysis);
+
+} // namespace turnwright::machine

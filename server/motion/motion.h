@@ -1,0 +1,145 @@
+// Moves as the machine makes them: lines, arcs, threads and cycles unrolled to single passes, with speed and
+// time. Lengths in mm, X as radius, angles in radians, times in seconds, rpm.
+#pragma once
+
+#include "machine/machine.h"
+
+#include <numbers>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace turnwright::motion {
+
+inline constexpr double mm_per_inch = 25.4; // exact: NBS Circular 572 addendum, 1960
+
+struct Point {
+    double x_radius_mm = 0;
+    double z_mm = 0;
+    bool operator==(const Point&) const = default;
+};
+
+/// Spindle while a move is made. Unknown values are nullopt; nothing is guessed.
+struct Spindle {
+    std::optional<bool> surface_speed;       ///< true: G96, false: G97
+    std::optional<double> surface_m_per_min; ///< Under surface speed
+    std::optional<double> rpm;               ///< Under constant rpm
+    std::optional<double> limit_rpm;         ///< The lower of program's limit and machine's maximum
+    bool limit_surely_missing = false;       ///< No limit by program, none in the shop file
+    std::optional<bool> turning;             ///< false: stopped
+    std::optional<bool> forward;             ///< M03
+};
+Spindle spindle_of(const machine::State& state, const machine::Settings& settings);
+/// rpm at a radius: constant, or 1000 v / (2 pi r) held by the limit. nullopt when not known (also at r = 0
+/// with no limit).
+std::optional<double> rpm_at(const Spindle& spindle, double x_radius_mm);
+
+struct Feed {
+    enum class Mode : std::uint8_t { unknown, per_minute, per_rev, inverse_time } mode = Mode::unknown;
+    std::optional<double> mm; ///< mm a minute or mm a revolution
+};
+Feed feed_of(const machine::State& state, const machine::Settings& settings);
+
+enum class SegmentKind : std::uint8_t { rapid, feed, thread, dwell };
+/// What made a segment: lets the picture and the checks tell a cut pass from the cycle's own retract.
+enum class SegmentRole : std::uint8_t { move, cycle_infeed, cycle_pass, cycle_retract, cycle_return, finish };
+
+struct Segment {
+    SegmentKind kind = SegmentKind::rapid;
+    SegmentRole role = SegmentRole::move;
+    Point from, to;
+    bool is_arc = false;
+    Point centre;
+    double sweep = 0; ///< Signed: positive counter-clockwise seen with Z to the right and X up
+    Feed feed;
+    double lead_mm = 0; ///< thread
+    double dwell_seconds = 0;
+    double length_mm() const;
+};
+
+/// Time of one segment: the exact integral over a facing or taper move under surface speed, split where the
+/// speed limit takes over. nullopt when feed, speed, or rapid rate is not known.
+std::optional<double> seconds_of(const Segment& segment, const Spindle& spindle,
+                                 const shop::Machine& machine);
+
+enum class Trouble : std::uint8_t {
+    arc_radius_mismatch,
+    arc_radius_too_small,
+    arc_without_centre,
+    zero_radius,
+    zero_lead,
+    no_lead,
+    contour_missing,
+    contour_not_monotonic,
+    contour_crosses_itself,
+    contour_starts_wrong,
+    missing_word,
+    zero_depth,
+    allowance_sign,
+    too_many_passes,
+    pass_outside_contour,
+    corner_does_not_fit,
+    compensation_on_arc,
+    lead_in_shorter_than_radius,
+    inside_corner_too_tight,
+    arc_smaller_than_radius,
+    tip_direction_unknown,
+};
+struct TroubleAt {
+    Trouble trouble;
+    machine::BlockPlace block;
+    double found = 0, wanted = 0; ///< Numbers for the message, mm
+    char letter = 0;              ///< missing_word
+};
+
+/// One block's moves. `complete` false: something is not known and segments may be missing; `why` says it.
+struct BlockPath {
+    std::vector<Segment> segments;
+    std::vector<TroubleAt> troubles;
+    bool complete = true;
+    machine::Why why = machine::Why::known;
+    bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
+};
+/// `analysis` is used to find contour blocks (P and Q) and the tool's data; the path depends on nothing else.
+BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop);
+
+struct Totals {
+    double cut_seconds = 0, rapid_seconds = 0, dwell_seconds = 0, change_seconds = 0;
+    double cut_mm = 0, rapid_mm = 0;
+    std::uint32_t blocks_without_time = 0; ///< Blocks that move but whose time is not known
+    std::optional<double> min_x_radius_mm, max_x_radius_mm, min_z_mm, max_z_mm;
+    Totals& operator+=(const Totals& other);
+    double seconds() const { return cut_seconds + rapid_seconds + dwell_seconds + change_seconds; }
+};
+Totals totals_of(const BlockPath& path, const machine::BlockView& view);
+
+/// Times of runs kept beside them, and of any span of blocks.
+class Times {
+public:
+    void rebuild(const machine::Analysis& analysis, const shop::Shop& shop);
+    void update(const machine::Analysis& analysis, const text::Splice& splice);
+    Totals between(machine::BlockPlace first, machine::BlockPlace last) const; ///< Both in
+private:
+    const machine::Analysis* analysis_ = nullptr;
+    const shop::Shop* shop_ = nullptr;
+    struct Entry {
+        machine::RunResultPointer of;
+        Totals totals;
+    };
+    mutable std::vector<Entry> row_;
+};
+
+// --- Geometry of the trade, each with its source in the .cpp ---------------------------------------------
+
+double rpm_for(double surface_m_per_min, double diameter_mm);
+double surface_for(double rpm, double diameter_mm); ///< m/min
+double drill_point_mm(double diameter_mm, double point_angle_deg);
+double roughness_um(double feed_mm_per_rev, double nose_radius_mm); ///< f^2/(8 r)
+struct ThreadSize {
+    double major_mm, pitch_mm, pitch_diameter_mm, minor_inside_mm, minor_outside_mm, depth_outside_mm,
+        depth_inside_mm;
+};
+/// "M24x1.5", "M10", "3/4-16", "1/4-20 UNC"; nullopt when it is no thread name this table knows.
+std::optional<ThreadSize> thread_size(std::string_view name);
+
+} // namespace turnwright::motion
