@@ -11,7 +11,7 @@ vim.api.nvim_create_autocmd({ 'BufRead', 'BufNewFile' }, {
         local ending = name:match('%.(%w+)$')
         local endings = { nc = true, cnc = true, tap = true, eia = true }
         local first = (vim.api.nvim_buf_get_lines(event.buf, 0, 1, false)[1] or ''):gsub('%s+$', '')
-        local by_text = vim.bo[event.buf].filetype == ''
+        local by_text = (vim.bo[event.buf].filetype == '' or vim.bo[event.buf].filetype == 'text')
             and (first == '%' or first:match('^%s*[Oo:]%d+$') or first:match('^%s*[Oo:]%d+%s*%('))
         if (ending and endings[ending:lower()]) or name:match('^[Oo]%d+$') or by_text then
             vim.bo[event.buf].filetype = 'turning'
@@ -51,10 +51,16 @@ end
 local clients = {} -- by root; only for Neovim 0.7, which has no vim.lsp.start
 
 local function start(buffer)
+    local command = vim.g.turnwright_command or { 'turnwright', 'serve' }
+    if vim.fn.executable(command[1]) == 0 then
+        vim.notify_once('turnwright: ' .. command[1] .. ' is not on PATH; set vim.g.turnwright_command',
+            vim.log.levels.WARN)
+        return
+    end
     local root = find_root(vim.api.nvim_buf_get_name(buffer))
     local config = {
         name = 'turnwright',
-        cmd = vim.g.turnwright_command or { 'turnwright', 'serve' },
+        cmd = command,
         root_dir = root,
         workspace_folders = { { uri = vim.uri_from_fname(root), name = vim.fn.fnamemodify(root, ':t') } },
         init_options = vim.g.turnwright_options,

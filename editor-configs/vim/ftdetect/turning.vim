@@ -3,5 +3,5 @@ augroup turning_detect
   autocmd!
   autocmd BufNewFile,BufRead *.nc,*.NC,*.cnc,*.CNC,*.tap,*.TAP,*.eia,*.EIA set filetype=turning
   autocmd BufNewFile,BufRead O[0-9]\\\{1,8\},o[0-9]\\\{1,8\} set filetype=turning
-  autocmd BufNewFile,BufRead * if &filetype ==# '' && getline(1) =~? '^\s*\(%\|[O:]\d\+\)\s*\((.*\)\?$' | set filetype=turning | endif
+  autocmd BufNewFile,BufRead * if (&filetype ==# '' || &filetype ==# 'text') && getline(1) =~? '^\s*\(%\|[O:]\d\+\)\s*\((.*\)\?$' | set filetype=turning | endif
 augroup END
