@@ -1,11 +1,19 @@
 #include "text/text.h"
 
 #include <algorithm>
+#include <cstring>
 #include <iterator>
 #include <utility>
 
 namespace turnwright::text {
 namespace {
+
+/// Whether none of the eight bytes is CR or below, as LF is: then no line ends in them.
+bool no_line_end(const char* eight) {
+    std::uint64_t word = 0;
+    std::memcpy(&word, eight, sizeof word);
+    return ((word - 0x0e0e0e0e0e0e0e0eU) & ~word & 0x8080808080808080U) == 0;
+}
 
 /// Byte offsets of the lines of `bytes`. Only the tail of a buffer has a line after its last line end.
 std::vector<std::size_t> find_line_starts(std::string_view bytes, bool is_tail) {
@@ -13,8 +21,9 @@ std::vector<std::size_t> find_line_starts(std::string_view bytes, bool is_tail) 
     const char* data = bytes.data();
     const std::size_t size = bytes.size();
     for (std::size_t i = 0; i < size; ++i) {
-        // Every character of a program but tab and the line ends is above 0x0d: one comparison a byte.
-        if (static_cast<unsigned char>(data[i]) > '\r') continue;
+        while (i + 8 <= size && no_line_end(data + i)) i += 8;
+        while (i<size&& static_cast<unsigned char>(data[i])> '\r') ++i;
+        if (i == size) break;
         if (data[i] == '\r') {
             if (i + 1 < size && data[i + 1] == '\n') ++i;
         } else if (data[i] != '\n') {
