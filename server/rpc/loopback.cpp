@@ -1,0 +1,83 @@
+#include "rpc/stream.h"
+
+#include <asio/buffer.hpp>
+#include <asio/io_context.hpp>
+#include <asio/ip/tcp.hpp>
+#include <asio/write.hpp>
+#include <atomic>
+
+namespace turnwright::rpc {
+namespace {
+
+using asio::ip::tcp;
+
+class SocketStream final : public ByteStream {
+public:
+    // The context belongs to the stream, so that it can outlive its listener.
+    SocketStream() : socket_(context_) {}
+    tcp::socket& socket() { return socket_; }
+
+    std::size_t read(char* to, std::size_t room) override {
+        asio::error_code failed;
+        const std::size_t got = socket_.read_some(asio::buffer(to, room), failed);
+        return failed ? 0 : got;
+    }
+
+    bool readable() override {
+        asio::error_code failed;
+        return socket_.available(failed) > 0 && !failed;
+    }
+
+    void write(std::string_view bytes) override { asio::write(socket_, asio::buffer(bytes)); }
+
+    void close() override {
+        asio::error_code ignored;
+        socket_.shutdown(tcp::socket::shutdown_both, ignored);
+    }
+
+private:
+    asio::io_context context_;
+    tcp::socket socket_;
+};
+
+} // namespace
+
+struct LoopbackListener::Parts {
+    asio::io_context context;
+    tcp::acceptor acceptor{context};
+    std::atomic<bool> closed{false};
+};
+
+LoopbackListener::LoopbackListener(std::uint16_t port) : parts_(std::make_unique<Parts>()) {
+    const tcp::endpoint here(asio::ip::address_v4::loopback(), port);
+    parts_->acceptor.open(here.protocol());
+    parts_->acceptor.set_option(tcp::acceptor::reuse_address(true));
+    parts_->acceptor.bind(here);
+    parts_->acceptor.listen();
+}
+
+LoopbackListener::~LoopbackListener() = default;
+
+std::uint16_t LoopbackListener::port() const {
+    return parts_->acceptor.local_endpoint().port();
+}
+
+std::unique_ptr<ByteStream> LoopbackListener::accept() {
+    auto stream = std::make_unique<SocketStream>();
+    asio::error_code failed;
+    parts_->acceptor.accept(stream->socket(), failed);
+    if (failed || parts_->closed) return nullptr;
+    asio::error_code ignored;
+    stream->socket().set_option(tcp::no_delay(true), ignored);
+    return stream;
+}
+
+void LoopbackListener::close() {
+    if (parts_->closed.exchange(true)) return;
+    // A waiting accept does not notice that its socket closes; a connection wakes it on every system.
+    asio::error_code ignored;
+    tcp::socket waker(parts_->context);
+    waker.connect(tcp::endpoint(asio::ip::address_v4::loopback(), port()), ignored);
+}
+
+} // namespace turnwright::rpc

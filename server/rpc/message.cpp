@@ -1,0 +1,139 @@
+#include "rpc/message.h"
+
+#include <cmath>
+#include <cstdint>
+#include <optional>
+
+namespace turnwright::rpc {
+namespace {
+
+// The parser itself does not recurse, but every level costs far more memory than its one byte of text.
+bool too_deep(std::string_view body, std::size_t limit) {
+    std::size_t depth = 0;
+    bool in_string = false;
+    for (std::size_t i = 0; i < body.size(); ++i) {
+        const char c = body[i];
+        if (in_string) {
+            if (c == '\\')
+                ++i;
+            else if (c == '"')
+                in_string = false;
+        } else if (c == '"') {
+            in_string = true;
+        } else if (c == '[' || c == '{') {
+            if (++depth > limit) return true;
+        } else if ((c == ']' || c == '}') && depth > 0) {
+            --depth;
+        }
+    }
+    return false;
+}
+
+Message invalid(int code, std::string problem, Json id = nullptr, bool wants_reply = true) {
+    Message message;
+    message.kind = Message::Kind::invalid;
+    message.code = code;
+    message.problem = std::move(problem);
+    message.id = std::move(id);
+    message.wants_reply = wants_reply;
+    return message;
+}
+
+// Some clients write whole numbers as 1.0.
+std::optional<Json> readable_id(const Json& id) {
+    if (id.is_string() || id.is_number_integer()) return id;
+    if (id.is_number_float()) {
+        const double value = id.get<double>();
+        if (std::trunc(value) == value && std::abs(value) < 9e15)
+            return Json(static_cast<std::int64_t>(value));
+    }
+    return std::nullopt;
+}
+
+Message read_response(Json& body, Json id) {
+    const bool has_result = body.contains("result");
+    const auto error = body.find("error");
+    const bool has_error = error != body.end() && !error->is_null();
+    if (!has_result && !has_error)
+        return invalid(code::invalid_request, "neither a method nor a result nor an error", std::move(id));
+    Message message;
+    message.kind = Message::Kind::response;
+    message.id = std::move(id);
+    if (has_error)
+        message.error = std::move(*error);
+    else
+        message.result = std::move(body["result"]);
+    return message;
+}
+
+std::string dump(const Json& body) {
+    return body.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+} // namespace
+
+Message parse_message(std::string_view text, const Limits& limits) {
+    if (too_deep(text, limits.depth)) return invalid(code::invalid_request, "nested too deeply");
+    Json body;
+    try {
+        body = Json::parse(text);
+    } catch (const Json::exception& failure) {
+        return invalid(code::parse_error, std::string("not valid JSON: ") + failure.what());
+    }
+    if (body.is_array()) return invalid(code::invalid_request, "batches of messages are not supported");
+    if (!body.is_object()) return invalid(code::invalid_request, "a message must be an object");
+
+    const bool has_id = body.contains("id");
+    const std::optional<Json> id = has_id ? readable_id(body["id"]) : std::nullopt;
+    const bool is_request = has_id && body.contains("method");
+    const auto version = body.find("jsonrpc");
+    if (version == body.end() || *version != "2.0")
+        return invalid(code::invalid_request, "\"jsonrpc\" must be \"2.0\"", id.value_or(Json()));
+    const bool null_reply = has_id && body["id"].is_null() && !is_request;
+    if (has_id && !id && !null_reply)
+        return invalid(code::invalid_request, "\"id\" must be an integer or a string");
+
+    const auto method = body.find("method");
+    if (method == body.end()) {
+        if (!has_id) return invalid(code::invalid_request, "neither a method nor an id");
+        return read_response(body, id.value_or(Json()));
+    }
+    if (!method->is_string())
+        return invalid(code::invalid_request, "\"method\" must be a string", id.value_or(Json()));
+    Message message;
+    message.kind = is_request ? Message::Kind::request : Message::Kind::notification;
+    message.id = id.value_or(Json());
+    message.method = method->get<std::string>();
+    if (const auto params = body.find("params"); params != body.end()) {
+        if (!params->is_structured() && !params->is_null())
+            return invalid(code::invalid_params,
+                           message.method + ": \"params\" must be an object or an array", message.id,
+                           is_request);
+        message.params = std::move(*params);
+    }
+    return message;
+}
+
+std::string result_body(const Json& id, Json result) {
+    return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"result", std::move(result)}});
+}
+
+std::string error_body(const Json& id, const Error& error) {
+    Json detail{{"code", error.code}, {"message", error.message}};
+    if (!error.data.is_null()) detail["data"] = error.data;
+    return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"error", std::move(detail)}});
+}
+
+std::string notification_body(std::string_view method, Json params) {
+    Json body{{"jsonrpc", "2.0"}, {"method", method}};
+    if (!params.is_null()) body["params"] = std::move(params);
+    return dump(body);
+}
+
+std::string request_body(const Json& id, std::string_view method, Json params) {
+    Json body{{"jsonrpc", "2.0"}, {"id", id}, {"method", method}};
+    if (!params.is_null()) body["params"] = std::move(params);
+    return dump(body);
+}
+
+} // namespace turnwright::rpc
