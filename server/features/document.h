@@ -1,0 +1,113 @@
+// An open program with everything known about it.
+#pragma once
+
+#include "checks/checks.h"
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace turnwright::features {
+
+using text::Position;
+using text::Range;
+
+/// Edits are cheap; `evaluate` brings the results up to date. Does not move: its parts point at each other.
+class Document {
+public:
+    Document(std::string_view whole, std::shared_ptr<const shop::Shop> shop, std::filesystem::path path = {},
+             std::shared_ptr<const machine::ProgramLibrary> library = nullptr);
+    Document(const Document&) = delete;
+    Document& operator=(const Document&) = delete;
+
+    void edit(Range range, std::string_view with);
+    void replace_all(std::string_view whole);
+    void use_shop(std::shared_ptr<const shop::Shop> shop);
+    /// Several edits before it cost one evaluation. Does nothing when nothing changed.
+    void evaluate();
+
+    const text::Buffer& buffer() const { return buffer_; }
+    // Valid after evaluate(), until the next edit:
+    const syntax::Forest& forest() const { return forest_; }
+    const machine::Analysis& analysis() const { return analysis_; }
+    const checks::Results& results() const { return results_; }
+    const motion::Times& times() const { return times_; }
+    const machine::Outline& outline() const { return results_.outline(); }
+    const machine::Settings& settings() const { return analysis_.settings(); }
+    const shop::Shop& shop() const { return *shop_; }
+    const std::shared_ptr<const shop::Shop>& shop_pointer() const { return shop_; }
+    const std::filesystem::path& path() const { return path_; }
+
+    // Lines of the file and blocks of the runs.
+    machine::BlockPlace place_of_line(std::size_t line) const;
+    std::size_t line_of(machine::BlockPlace place) const;
+    Range range_of(machine::BlockPlace place) const; ///< The whole line
+    Range range_in_run(std::size_t run, std::uint32_t begin, std::uint32_t length) const;
+    Range range_of(machine::BlockPlace place, const syntax::Item& item) const;
+    const syntax::Run& run(std::size_t index) const { return *forest_.run(index); }
+    const syntax::Block& block(machine::BlockPlace place) const {
+        return forest_.run(place.run)->blocks[place.block];
+    }
+    std::span<const syntax::Item> items(machine::BlockPlace place) const {
+        return run(place.run).items_of(block(place));
+    }
+
+private:
+    const shop::Machine& choose_machine() const;
+    void read_everything();
+
+    text::Buffer buffer_;
+    syntax::Forest forest_;
+    machine::Analysis analysis_;
+    checks::Results results_;
+    motion::Times times_;
+    std::shared_ptr<const shop::Shop> shop_;
+    const shop::Machine* machine_ = nullptr; ///< One of shop_'s
+    std::filesystem::path path_;
+    std::shared_ptr<const machine::ProgramLibrary> library_;
+    std::uint64_t library_stamp_ = 0;
+    machine::SystemEvidence evidence_;
+    std::optional<text::Splice> waiting_;
+    bool rebuild_ = true;
+};
+
+/// Two splices in a row as the one that covers both.
+text::Splice merge(const text::Splice& earlier, const text::Splice& later);
+
+/// A program file of the workspace besides the document asked about.
+struct WorkspaceFile {
+    std::filesystem::path path;
+    std::shared_ptr<const text::Buffer> buffer;
+    std::shared_ptr<const syntax::Forest> forest;
+};
+/// Implemented by the server; only files inside the workspace folders.
+class Workspace {
+public:
+    virtual ~Workspace() = default;
+    virtual std::vector<WorkspaceFile> files() const = 0;
+};
+
+/// A place in some file; an empty path is the document itself.
+struct Location {
+    std::filesystem::path path;
+    Range range;
+    auto operator<=>(const Location&) const = default;
+};
+struct TextEdit {
+    Range range;
+    std::string text;
+};
+struct FileEdits {
+    std::filesystem::path path; ///< Empty: the document itself
+    std::vector<TextEdit> edits;
+};
+/// Edits, or the reason why there are none. Never half done: a refusal has no edits.
+struct Rewrite {
+    std::vector<FileEdits> files;
+    std::string refused; ///< Empty when done
+    bool done() const { return refused.empty(); }
+};
+
+} // namespace turnwright::features

@@ -1,0 +1,42 @@
+// Values shown between the words and above the sequences.
+#pragma once
+
+#include "features/warnings.h"
+
+namespace turnwright::features {
+
+/// Which hints are shown; each can be switched.
+struct HintOptions {
+    bool rpm = true;             ///< Speed in rpm where G96 sets or a move changes it
+    bool feed_per_minute = true; ///< Where F is written
+    bool sequence_time = true;
+    bool increments = true;      ///< A value without a decimal point, as read
+    bool absolute_result = true; ///< Where an incremental move ends
+};
+struct InlayHint {
+    Position at;
+    std::string text;
+    std::string tooltip;
+    bool left_pad = true;
+};
+std::vector<InlayHint> inlay_hints(const Document& document, Range range, const HintOptions& options = {});
+
+struct CodeLens {
+    Range range;
+    std::string title; ///< "T0303 · 1 min 12 s · may be restarted here"
+    Command command;   ///< What a click does
+};
+std::vector<CodeLens> code_lenses(const Document& document);
+
+/// What a sequence reads before it sets it, and what it leaves on. Costs no more than its ends.
+struct SequenceSummary {
+    machine::Parts inherited = 0;
+    motion::Totals totals;
+};
+SequenceSummary summarise(const Document& document, const machine::Sequence& sequence);
+/// "42 s", "3 min 05 s", "1 h 12 min"
+std::string time_text(double seconds);
+/// "units, feed mode and datum"
+std::string list_parts(machine::Parts parts);
+
+} // namespace turnwright::features

@@ -1,0 +1,57 @@
+// The shape of a program: symbols, folding, selection, calls.
+#pragma once
+
+#include "features/document.h"
+
+namespace turnwright::features {
+
+enum class SymbolKind : std::uint8_t { program, subprogram, sequence };
+struct Symbol {
+    SymbolKind kind;
+    std::string name;   ///< "N3 T0303"
+    std::string detail; ///< The sequence note
+    Range range;        ///< All of its lines
+    Range selection;    ///< Its first block
+    std::vector<Symbol> children;
+};
+std::vector<Symbol> document_symbols(const Document& document);
+
+/// Programs and sequences of all files whose name or note holds the query's letters in order, any case.
+struct WorkspaceSymbol {
+    SymbolKind kind;
+    std::string name;
+    std::string container; ///< The program of a sequence
+    Location location;
+};
+std::vector<WorkspaceSymbol> workspace_symbols(const Document& document, std::string_view query);
+
+struct FoldingRange {
+    enum class Kind : std::uint8_t { program, sequence, contour, loop, notes } kind;
+    std::uint32_t first_line;
+    std::uint32_t last_line;
+};
+std::vector<FoldingRange> folding_ranges(const Document& document);
+
+/// Ranges around a position from the smallest to the largest: value, word, block, pass, sequence, program,
+/// file.
+std::vector<Range> selection_ranges(const Document& document, Position at);
+
+struct CallItem {
+    std::int32_t number = 0;    ///< O number; 0: a main program without one
+    std::string name;           ///< "O1001"
+    std::string detail;         ///< Its note
+    std::filesystem::path path; ///< Empty: the document itself
+    Range range;
+    Range selection;
+};
+struct Call {
+    CallItem item;             ///< The caller or the called program
+    std::vector<Range> ranges; ///< The call words, in the caller's file
+};
+std::optional<CallItem> prepare_calls(const Document& document, Position at);
+std::vector<Call> incoming_calls(const Document& document, const CallItem& item,
+                                 const Workspace* workspace = nullptr);
+std::vector<Call> outgoing_calls(const Document& document, const CallItem& item,
+                                 const Workspace* workspace = nullptr);
+
+} // namespace turnwright::features

@@ -1,0 +1,36 @@
+// Renumbering and conversions of a whole program. Done wholly or refused with the reason.
+#pragma once
+
+#include "features/warnings.h"
+
+namespace turnwright::features {
+
+struct Renumbering {
+    enum class What : std::uint8_t { sequences, all_blocks, by_tool } what = What::sequences;
+    std::int32_t start = 10;
+    std::int32_t step = 10;
+};
+/// Every P, Q and GOTO that names an N number follows it.
+Rewrite renumber(const Document& document, const Renumbering& how);
+
+Rewrite convert_units(const Document& document, codes::Meaning to); ///< inch or millimetre
+Rewrite convert_system(const Document& document, codes::System to);
+/// The moves stay equal when the control's setting (shop file `x`) is changed as well.
+Rewrite convert_x_reading(const Document& document, shop::XReading to);
+/// X and Z of the blocks of a range to U and W (system A) or G91, or back.
+Rewrite convert_distance(const Document& document, Range range, codes::Meaning to); ///< absolute, incremental
+
+/// Names for executeCommandOptions: "turnwright.fixAll", "turnwright.renumber", "turnwright.convertUnits",
+/// ...
+std::vector<std::string> command_names();
+/// Makes the edits of a command. Refused for an unknown name or arguments that cannot be read.
+/// - turnwright.fixAll [check id]
+/// - turnwright.renumber ["sequences" | "all_blocks" | "by_tool"] [start] [step]
+/// - turnwright.convertUnits ["inch" | "mm"]
+/// - turnwright.convertSystem ["A" | "B" | "C"]
+/// - turnwright.convertX ["diameter" | "radius"]
+/// - turnwright.convertDistance ["absolute" | "incremental"] [first line] [last line] (from 0, both in)
+Rewrite run_command(const Document& document, std::string_view name,
+                    const std::vector<std::string>& arguments);
+
+} // namespace turnwright::features

@@ -1,0 +1,47 @@
+// Warnings and what mends them.
+#pragma once
+
+#include "features/document.h"
+
+namespace turnwright::features {
+
+struct RelatedWarning {
+    Range range;
+    std::string message;
+};
+struct Warning {
+    Range range;
+    checks::Severity severity;
+    std::string id;
+    std::string message;
+    checks::Tag tag = checks::Tag::none;
+    std::vector<RelatedWarning> related;
+};
+/// All warnings of the document, in order.
+std::vector<Warning> warnings(const Document& document);
+/// Those that touch a range.
+std::vector<Warning> warnings(const Document& document, Range range);
+
+/// A command of the server's own, for executeCommand: a name of `command_names()` and plain arguments.
+struct Command {
+    std::string title;
+    std::string name;
+    std::vector<std::string> arguments;
+};
+
+struct CodeAction {
+    std::string title;
+    std::string kind; ///< LSP's words: "quickfix", "source.fixAll", "refactor.rewrite"
+    std::vector<TextEdit> edits;
+    std::vector<Warning> mends; ///< The warnings it ends
+    bool preferred = false;
+    /// When set, `edits` is empty and `run_command` makes the edits: on codeAction/resolve, or by
+    /// executeCommand.
+    std::optional<Command> command;
+};
+std::vector<CodeAction> code_actions(const Document& document, Range range);
+
+/// Applies the safe, preferred fixes of every warning with this id (empty: of all ids) that do not overlap.
+Rewrite fix_all(const Document& document, std::string_view id);
+
+} // namespace turnwright::features
