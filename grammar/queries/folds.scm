@@ -1,0 +1,4 @@
+[
+  (program)
+  (sequence)
+] @fold
