@@ -177,7 +177,9 @@ enum class Meaning : std::uint16_t {
 constexpr Group group_of(Meaning meaning) {
     return static_cast<Group>(static_cast<std::uint16_t>(meaning) >> 8);
 }
-constexpr unsigned member_of(Meaning meaning) { return static_cast<std::uint16_t>(meaning) & 0xff; }
+constexpr unsigned member_of(Meaning meaning) {
+    return static_cast<std::uint16_t>(meaning) & 0xff;
+}
 constexpr Meaning meaning_of(Group group, unsigned member) {
     return static_cast<Meaning>(static_cast<unsigned>(group) << 8 | member);
 }
@@ -185,28 +187,29 @@ constexpr Meaning meaning_of(Group group, unsigned member) {
 /// What the number behind a letter is, so that a value can be read, checked and shown with its unit.
 enum class Quantity : std::uint8_t {
     none,
-    length_x,        ///< Coordinate in X: diameter or radius by the shop file
-    length_z,        ///< Coordinate in Z (also Y)
-    increment_x,     ///< U: signed distance in X, diameter or radius as X
-    increment_z,     ///< W: signed distance in Z
-    radius_x,        ///< Always a radius value (I, taper R, G71 depth U)
-    length,          ///< Distance with no axis of its own (R of an arc, K, retract)
-    length_units,    ///< Distance in least increments, no decimal point allowed (D, G76 P and Q, G74 P and Q)
-    angle,           ///< Degrees (C, A)
-    feed,            ///< By the feed mode
-    lead,            ///< Distance a revolution
+    length_x,     ///< Coordinate in X: diameter or radius by the shop file
+    length_z,     ///< Coordinate in Z (also Y)
+    increment_x,  ///< U: signed distance in X, diameter or radius as X
+    increment_z,  ///< W: signed distance in Z
+    radius_x,     ///< Always a radius value (I, taper R, G71 depth U)
+    length,       ///< Distance with no axis of its own (R of an arc, K, retract)
+    length_units, ///< Distance in least increments, no decimal point allowed (D, G76 P and Q, G74 P and Q)
+    angle,        ///< Degrees (C, A)
+    feed,         ///< By the feed mode
+    lead,         ///< Distance a revolution
     threads_per_inch,
-    speed,           ///< rpm or surface speed by the spindle mode
-    speed_rpm,       ///< Always rpm
+    speed,     ///< rpm or surface speed by the spindle mode
+    speed_rpm, ///< Always rpm
     seconds,
-    milliseconds,    ///< No decimal point
-    count,           ///< Whole number
-    label,           ///< N number
-    program,         ///< O number
+    milliseconds, ///< No decimal point
+    count,        ///< Whole number
+    label,        ///< N number
+    program,      ///< O number
     tool,
     offset_number,
-    packed,          ///< Several two-digit numbers in one (G76 P011060)
-    argument,        ///< Macro argument
+    packed,      ///< Several two-digit numbers in one (G76 P011060)
+    argument,    ///< Macro argument
+    angle_units, ///< Degrees in least increments, no decimal point allowed (Q start angle of a thread)
 };
 /// True for quantities that the control reads in least increments when no decimal point is written.
 bool reads_in_increments(Quantity quantity);
@@ -221,49 +224,64 @@ struct WordUse {
 };
 
 struct Code {
-    char letter;                  ///< 'G' or 'M'
-    std::uint16_t number_tenths;  ///< G1 is 10, G54.1 is 541, G107 is 1070
+    char letter;                 ///< 'G' or 'M'
+    std::uint16_t number_tenths; ///< G1 is 10, G54.1 is 541, G107 is 1070
     Systems systems;
     Meaning meaning;
-    std::string_view title;       ///< A few words, sentence case: "Feed in a straight line"
-    std::string_view text;        ///< Two sentences: what the machine does, what to watch.
+    std::string_view title; ///< A few words, sentence case: "Feed in a straight line"
+    std::string_view text;  ///< Two sentences: what the machine does, what to watch.
     std::span<const WordUse> words;
-    std::string_view source;      ///< "ISO 6983-1:1982, from memory" or "common practice, no source"
-    bool power_on = false;        ///< Usual power-on state of its group
+    std::string_view source; ///< "ISO 6983-1:1982, from memory" or "common practice, no source"
+    bool power_on = false;   ///< Usual power-on state of its group
 
     Group group() const { return group_of(meaning); }
     bool is_modal() const { return group() != Group::one_shot; }
-    std::string written() const;  ///< "G01", "M03", "G54.1"
+    std::string written() const; ///< "G01", "M03", "G54.1"
 };
 
 /// All rows, ordered by letter, number, system.
 std::span<const Code> all_codes();
 /// The row of a code, or nullptr for one the table does not hold. `number` as written: 54.1.
 /// Where one number has two meanings by its words (speed limit or work shift) the row that has the words'
-/// letters is chosen by find_with_words.
+/// letters is chosen by find_with_words. find() gives the row that is right with no words known: the speed
+/// limit, and of a cycle in two lines the first line, none of whose words is marked required.
 const Code* find(System system, char letter, double number);
+///
+/// find_with_words: `letters` are the letters of the block. G71 U2. R0.5 is the row of the first line (U a
+/// depth of cut on radius), G71 P10 Q20 U0.5 the row of the line that calls the contour (U an allowance in X,
+/// P and Q required); G76 has three rows. A block with G50 S X Z is the work shift, and S in it is the speed
+/// limit too.
 const Code* find_with_words(System system, char letter, double number, std::span<const char> letters);
 /// How a system writes a meaning: "G99" for feed_per_rev in A. Empty when the system has no code for it.
 std::string written_as(System system, Meaning meaning);
 const Code* code_for(System system, Meaning meaning);
 
-std::string_view title(Meaning meaning); ///< "constant surface speed": lower case, fits in a sentence
+std::string_view title(Meaning meaning);   ///< "constant surface speed": lower case, fits in a sentence
 std::string_view group_title(Group group); ///< "feed mode"
 std::vector<Meaning> members(Group group);
 
 struct Letter {
     char letter;
-    Quantity quantity;       ///< What it is when no code of its block says otherwise
-    std::string_view title;  ///< "Coordinate in X"
-    std::string_view text;   ///< One or two sentences
+    Quantity quantity;      ///< What it is when no code of its block says otherwise
+    std::string_view title; ///< "Coordinate in X"
+    std::string_view text;  ///< One or two sentences
     std::string_view source;
 };
-/// Row of an address letter; nullptr for '@' and the like. X, Z, C, Y, U, W, V, H, I, J, K, R, F, E, S, T, N, O, P, Q,
-/// D, L, A, B, M, G.
+/// Row of an address letter; nullptr for '@' and the like. X, Z, C, Y, U, W, V, H, I, J, K, R, F, E, S, T, N,
+/// O, P, Q, D, L, A, B, M, G.
 const Letter* letter(char letter);
 std::span<const Letter> all_letters();
 
 /// What `letter` is in a block that holds `code` (nullptr: no code of its own).
 Quantity quantity_in(const Code* code, char letter);
+/// The words that `code` takes, or nullptr.
+const WordUse* word_use(const Code* code, char letter);
+
+/// A few words for people: "distance in X, with sign".
+std::string_view quantity_title(Quantity quantity);
+
+/// The documentation page of a system and the index of all of them, in Markdown. docs/codes holds them.
+std::string codes_markdown(System system);
+std::string codes_index_markdown();
 
 } // namespace turnwright::codes
