@@ -1,0 +1,150 @@
+#include "features/block_at.h"
+
+#include "features/speech.h"
+
+#include <algorithm>
+
+namespace turnwright::features {
+
+using syntax::Item;
+using syntax::ItemKind;
+
+machine::BlockView BlockAt::view(const Document& document) const {
+    const syntax::Run& run = document.run(place.run);
+    return {run,    place.run, place.block, run.blocks[place.block],
+            before, after,     reading,     document.settings()};
+}
+
+std::optional<BlockAt> block_at(const Document& document, BlockPlace place) {
+    std::optional<BlockAt> found;
+    if (place.run >= document.analysis().size()) return found;
+    document.analysis().visit(place.run, [&](const machine::BlockView& view) {
+        if (view.block == place.block) found = BlockAt{place, view.before, view.after, view.reading};
+    });
+    return found;
+}
+
+const Item* item_at(const Document& document, Position at) {
+    const BlockPlace place = document.place_of_line(at.line);
+    const std::uint32_t byte = document.block(place).begin + at.column;
+    const Item* ends_here = nullptr;
+    for (const Item& item : document.items(place)) {
+        if (item.begin <= byte && byte < item.end()) return &item;
+        if (item.end() == byte) ends_here = &item;
+    }
+    return ends_here;
+}
+
+const machine::Word* word_of(const machine::Reading& reading, const Item& item) {
+    for (const machine::Word& word : reading.words)
+        if (word.item == &item) return &word;
+    return nullptr;
+}
+
+std::int32_t expression_at(const syntax::Run& run, const Item& item, std::uint32_t byte) {
+    if (!syntax::holds_expression(item.kind)) return -1;
+    const auto holds = [&](std::int32_t index) {
+        if (index < 0 || static_cast<std::size_t>(index) >= run.expressions.size()) return false;
+        const syntax::Expression& node = run.expressions[static_cast<std::size_t>(index)];
+        return node.begin <= byte && byte <= node.begin + node.length;
+    };
+    auto at = static_cast<std::int32_t>(item.expression);
+    if (!holds(at)) return -1;
+    for (;;) {
+        const syntax::Expression& node = run.expressions[static_cast<std::size_t>(at)];
+        if (node.operation == syntax::Operation::variable) return at; // its number says nothing by itself
+        if (holds(node.left))
+            at = node.left;
+        else if (holds(node.right))
+            at = node.right;
+        else
+            return at;
+    }
+}
+
+std::optional<int> variable_number(const syntax::Run& run, std::int32_t expression) {
+    if (expression < 0 || static_cast<std::size_t>(expression) >= run.expressions.size()) return std::nullopt;
+    const syntax::Expression& node = run.expressions[static_cast<std::size_t>(expression)];
+    if (node.operation != syntax::Operation::variable || node.left < 0) return std::nullopt;
+    const syntax::Expression& number = run.expressions[static_cast<std::size_t>(node.left)];
+    if (number.operation != syntax::Operation::number || number.number < 0 || number.number > 1e6)
+        return std::nullopt;
+    return static_cast<int>(number.number);
+}
+
+const machine::ProgramPart* program_at(const Document& document, BlockPlace place) {
+    for (const machine::ProgramPart& program : document.outline().programs)
+        if (program.first <= place && place <= program.last) return &program;
+    return nullptr;
+}
+
+const machine::Sequence* sequence_at(const Document& document, BlockPlace place) {
+    const machine::ProgramPart* program = program_at(document, place);
+    if (!program) return nullptr;
+    const auto& sequences = program->sequences;
+    auto after = std::upper_bound(
+        sequences.begin(), sequences.end(), place,
+        [](BlockPlace wanted, const machine::Sequence& sequence) { return wanted < sequence.first; });
+    if (after == sequences.begin()) return nullptr;
+    const machine::Sequence& sequence = *std::prev(after);
+    return place <= sequence.last ? &sequence : nullptr;
+}
+
+std::string note_of(const Document& document, BlockPlace place) {
+    for (const Item& item : document.items(place))
+        if (item.kind == ItemKind::note || item.kind == ItemKind::unclosed_note)
+            return readable(syntax::note_text(document.run(place.run).text_of(item)));
+    return {};
+}
+
+std::string tool_word_of(const Document& document, BlockPlace place) {
+    for (const Item& item : document.items(place))
+        if (item.letter == 'T' && item.is_word()) return compact(document.run(place.run).text_of(item));
+    return {};
+}
+
+namespace {
+
+/// "T03 FINISH TURN" -> "FINISH TURN" when the station is 3; empty otherwise.
+std::string note_for_station(const std::string& note, int station) {
+    if (note.size() < 2 || (note[0] != 'T' && note[0] != 't')) return {};
+    std::size_t at = 1;
+    int number = 0;
+    while (at < note.size() && note[at] >= '0' && note[at] <= '9' && at < 6)
+        number = number * 10 + (note[at++] - '0');
+    if (at == 1 || (number != station && number / 100 != station && number / 10 != station)) return {};
+    if (number != station && at - 1 != 4 && at - 1 != 3) return {};
+    at = note.find_first_not_of(" :=-.", at);
+    return at == std::string::npos ? std::string{} : note.substr(at);
+}
+
+/// Blocks of a head that are looked through for a tool list.
+constexpr std::size_t longest_head = 300;
+
+} // namespace
+
+std::string tool_note(const Document& document, int station) {
+    if (const shop::Tool* tool = document.shop().tool(station); tool && !tool->note.empty())
+        return tool->note;
+    for (const machine::ProgramPart& program : document.outline().programs) {
+        const std::size_t first = document.line_of(program.first);
+        const std::size_t end =
+            program.sequences.empty() ? first : document.line_of(program.sequences.front().first);
+        for (std::size_t line = first; line < std::min(end, first + longest_head); ++line) {
+            const BlockPlace place = document.place_of_line(line);
+            if (!document.block(place).has_note) continue;
+            if (std::string note = note_for_station(note_of(document, place), station); !note.empty())
+                return note;
+        }
+    }
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences)
+            if (sequence.tool == station && sequence.note) return note_of(document, *sequence.note);
+    return {};
+}
+
+Range lines_between(const Document& document, BlockPlace first, BlockPlace last) {
+    return {document.range_of(first).begin, document.range_of(std::max(first, last)).end};
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,147 @@
+#include "features/document.h"
+
+#include <algorithm>
+#include <cctype>
+
+namespace turnwright::features {
+
+namespace {
+
+/// How many blocks from the top a note may name the machine in.
+constexpr std::size_t head_blocks = 64;
+
+bool starts_with_word(std::string_view text, std::string_view word) {
+    if (text.size() < word.size()) return false;
+    return std::equal(word.begin(), word.end(), text.begin(),
+                      [](char a, char b) { return a == std::toupper(static_cast<unsigned char>(b)); });
+}
+
+/// "LATHE 2" from a note (MACHINE: LATHE 2) in the head of the program. Empty when there is none.
+std::string_view machine_named_in(const syntax::Run& run) {
+    const std::size_t count = std::min(run.blocks.size(), head_blocks);
+    for (std::size_t i = 0; i < count; ++i) {
+        if (!run.blocks[i].has_note) continue;
+        for (const syntax::Item& item : run.items_of(run.blocks[i])) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            std::string_view text = syntax::note_text(run.text_of(item));
+            if (!starts_with_word(text, "MACHINE")) continue;
+            text.remove_prefix(7);
+            const std::size_t name = text.find_first_not_of(" \t:=");
+            if (name == 0 || name == std::string_view::npos) continue; // "MACHINED TO SIZE" names none
+            return text.substr(name);
+        }
+    }
+    return {};
+}
+
+} // namespace
+
+text::Splice merge(const text::Splice& earlier, const text::Splice& later) {
+    // In the row between the two edits: what the earlier one made and what the later one takes away.
+    const std::size_t first = std::min(earlier.first, later.first);
+    const std::size_t end = std::max(earlier.first + earlier.inserted, later.first + later.removed);
+    const std::size_t length = end - first;
+    return {first, length - earlier.inserted + earlier.removed, length - later.removed + later.inserted};
+}
+
+Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> shop, std::filesystem::path path,
+                   std::shared_ptr<const machine::ProgramLibrary> library)
+    : buffer_(whole), shop_(shop ? std::move(shop) : std::make_shared<shop::Shop>(shop::default_shop())),
+      path_(std::move(path)), library_(std::move(library)) {
+    evaluate();
+}
+
+void Document::edit(Range range, std::string_view with) {
+    const text::Splice splice = buffer_.replace(range, with);
+    waiting_ = waiting_ ? merge(*waiting_, splice) : splice;
+}
+
+void Document::replace_all(std::string_view whole) {
+    buffer_ = text::Buffer(whole);
+    waiting_.reset();
+    rebuild_ = true;
+}
+
+void Document::use_shop(std::shared_ptr<const shop::Shop> shop) {
+    shop_ = shop ? std::move(shop) : std::make_shared<shop::Shop>(shop::default_shop());
+    rebuild_ = true;
+}
+
+const shop::Machine& Document::choose_machine() const {
+    const std::string_view named = forest_.size() ? machine_named_in(*forest_.run(0)) : std::string_view{};
+    return shop_->machine_for(path_, named);
+}
+
+void Document::read_everything() {
+    machine_ = &choose_machine();
+    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_), library_);
+    results_.rebuild(analysis_, *shop_);
+    times_.rebuild(analysis_, *shop_);
+}
+
+void Document::evaluate() {
+    const std::uint64_t stamp = library_ ? library_->stamp() : 0;
+    if (rebuild_) {
+        forest_ = syntax::Forest(buffer_);
+        evidence_ = {};
+        for (const syntax::RunPointer& run : forest_.runs()) evidence_ += machine::evidence_in(*run);
+        read_everything();
+    } else if (waiting_) {
+        for (std::size_t i = 0; i < waiting_->removed; ++i)
+            evidence_ -= machine::evidence_in(*forest_.run(waiting_->first + i));
+        forest_.update(buffer_, *waiting_);
+        for (std::size_t i = 0; i < waiting_->inserted; ++i)
+            evidence_ += machine::evidence_in(*forest_.run(waiting_->first + i));
+        const bool same_machine = waiting_->first > 0 || machine_ == &choose_machine();
+        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_);
+        const machine::Settings& held = analysis_.settings();
+        if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||
+            chosen.system_from != held.system_from) {
+            read_everything();
+        } else {
+            analysis_.update(forest_, *waiting_);
+            results_.update(analysis_, *waiting_);
+            times_.update(analysis_, *waiting_);
+        }
+    } else if (stamp != library_stamp_) {
+        read_everything();
+    }
+    library_stamp_ = stamp;
+    waiting_.reset();
+    rebuild_ = false;
+}
+
+machine::BlockPlace Document::place_of_line(std::size_t line) const {
+    const std::size_t last = buffer_.line_count() - 1;
+    const std::size_t held = std::min(line, last);
+    const std::size_t run = buffer_.leaf_of_line(held);
+    return {run, held - buffer_.first_line_of_leaf(run)};
+}
+
+std::size_t Document::line_of(machine::BlockPlace place) const {
+    return buffer_.first_line_of_leaf(place.run) + place.block;
+}
+
+Range Document::range_of(machine::BlockPlace place) const {
+    const auto line = static_cast<std::uint32_t>(line_of(place));
+    return {{line, 0}, {line, static_cast<std::uint32_t>(buffer_.line(line).size())}};
+}
+
+Range Document::range_in_run(std::size_t run, std::uint32_t begin, std::uint32_t length) const {
+    const std::vector<std::uint32_t>& starts = buffer_.leaf(run)->line_starts;
+    const auto first_line = static_cast<std::uint32_t>(buffer_.first_line_of_leaf(run));
+    const auto position = [&](std::uint32_t byte) {
+        const auto after = std::upper_bound(starts.begin(), starts.end(), byte);
+        const auto line = static_cast<std::uint32_t>(after - starts.begin() - 1);
+        return buffer_.clamp({first_line + line, byte - starts[line]});
+    };
+    return {position(begin), position(begin + length)};
+}
+
+Range Document::range_of(machine::BlockPlace place, const syntax::Item& item) const {
+    const auto line = static_cast<std::uint32_t>(line_of(place));
+    const std::uint32_t start = block(place).begin;
+    return {{line, item.begin - start}, {line, item.end() - start}};
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,40 @@
+// How values are said to a machinist.
+#pragma once
+
+#include "motion/motion.h"
+
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+namespace turnwright::features {
+
+/// Valid UTF-8 without control characters: a byte that is no UTF-8 is taken as Latin-1.
+std::string readable(std::string_view bytes);
+/// Markdown's own marks kept from acting.
+std::string escaped(std::string_view text);
+/// Upper case without blanks: a word as its block writes it.
+std::string compact(std::string_view word);
+
+/// "mm", "in", or "" when the unit is not known.
+std::string_view length_unit(const machine::State& state);
+/// The unit a surface speed is in: "m/min", "ft/min", or "".
+std::string_view surface_unit(const machine::State& state);
+/// With `places` decimals at most, no trailing zeros, no point at the end: "0.25", "1347".
+std::string plain(double number, int places = 4);
+/// "X52. Z1." from a point in program units; an axis not known shows as "X?".
+std::string point_text(const machine::Value& x_radius, const machine::Value& z,
+                       const machine::Settings& settings);
+/// "G96 constant surface speed"; "G00 rapid move or G01 ..." when one of a few; else the reason.
+std::string modal_text(const machine::Modal& modal, codes::Group group, const machine::Settings& settings);
+/// "not known here: ..."
+std::string unknown_text(machine::Why why);
+/// mm in program units.
+double from_mm(double mm, const machine::State& state);
+double to_mm(double length, const machine::State& state);
+
+/// Two columns for a fenced block, aligned.
+std::string aligned(const std::vector<std::pair<std::string, std::string>>& rows);
+
+} // namespace turnwright::features

@@ -1,0 +1,108 @@
+// The outline: programs, subprograms and their sequences.
+#include "features/block_at.h"
+#include "features/outline.h"
+#include "features/speech.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+namespace {
+
+std::string sequence_name(const Document& document, const machine::Sequence& sequence) {
+    std::string name;
+    if (sequence.number >= 0) name = fmt::format("N{}", sequence.number);
+    if (sequence.tool >= 0) {
+        const std::string tool = tool_word_of(document, sequence.tool_call);
+        if (!name.empty()) name += ' ';
+        name += tool.empty() ? fmt::format("T{}", sequence.tool) : tool;
+    }
+    return name.empty() ? "Sequence" : name;
+}
+
+std::string sequence_detail(const Document& document, const machine::Sequence& sequence) {
+    if (sequence.note) return note_of(document, *sequence.note);
+    return sequence.tool >= 0 ? tool_note(document, sequence.tool) : std::string{};
+}
+
+std::string program_name(const Document& document, const machine::ProgramPart& program) {
+    if (program.number > 0) return fmt::format("O{:04}", program.number);
+    const std::string file = document.path().filename().string();
+    return file.empty() ? "Program" : readable(file);
+}
+
+Symbol sequence_symbol(const Document& document, const machine::Sequence& sequence) {
+    Symbol symbol;
+    symbol.kind = SymbolKind::sequence;
+    symbol.name = sequence_name(document, sequence);
+    symbol.detail = sequence_detail(document, sequence);
+    symbol.range = lines_between(document, sequence.first, sequence.last);
+    symbol.selection = document.range_of(sequence.first);
+    return symbol;
+}
+
+/// The block with the O number: the first one may be the tape mark.
+BlockPlace number_block(const Document& document, const machine::ProgramPart& program) {
+    const std::size_t first = document.line_of(program.first);
+    const std::size_t last = document.line_of(program.last);
+    for (std::size_t line = first; line <= last && line < first + 8; ++line) {
+        const BlockPlace place = document.place_of_line(line);
+        for (const syntax::Item& item : document.items(place))
+            if (item.letter == 'O' && item.is_word()) return place;
+    }
+    return program.first;
+}
+
+} // namespace
+
+std::vector<Symbol> document_symbols(const Document& document) {
+    std::vector<Symbol> symbols;
+    for (const machine::ProgramPart& program : document.outline().programs) {
+        Symbol symbol;
+        symbol.kind = program.is_subprogram ? SymbolKind::subprogram : SymbolKind::program;
+        symbol.name = program_name(document, program);
+        const BlockPlace named = number_block(document, program);
+        if (program.number > 0) symbol.detail = note_of(document, named);
+        symbol.range = lines_between(document, program.first, program.last);
+        symbol.selection = document.range_of(named);
+        for (const machine::Sequence& sequence : program.sequences)
+            symbol.children.push_back(sequence_symbol(document, sequence));
+        symbols.push_back(std::move(symbol));
+    }
+    return symbols;
+}
+
+namespace {
+
+char lower(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+bool holds_in_order(std::string_view text, std::string_view query) {
+    std::size_t at = 0;
+    for (char wanted : query) {
+        if (wanted == ' ') continue;
+        while (at < text.size() && lower(text[at]) != lower(wanted)) ++at;
+        if (at++ == text.size()) return false;
+    }
+    return true;
+}
+
+void collect(const Document& document, const Symbol& symbol, const std::string& container,
+             std::string_view query, std::vector<WorkspaceSymbol>& found) {
+    std::string name = symbol.name;
+    if (!symbol.detail.empty()) name += ' ' + symbol.detail;
+    if (holds_in_order(name, query))
+        found.push_back({symbol.kind, name, container, {document.path(), symbol.selection}});
+    for (const Symbol& child : symbol.children) collect(document, child, symbol.name, query, found);
+}
+
+} // namespace
+
+std::vector<WorkspaceSymbol> workspace_symbols(const Document& document, std::string_view query) {
+    std::vector<WorkspaceSymbol> found;
+    for (const Symbol& symbol : document_symbols(document)) collect(document, symbol, {}, query, found);
+    return found;
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,194 @@
+#include "features/warnings.h"
+
+#include "features/block_at.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <bit>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+namespace {
+
+/// "Speed limit set here." for each part whose origin the finding wants shown.
+void add_origins(const Document& document, BlockPlace place, machine::Parts parts,
+                 std::vector<RelatedWarning>& related) {
+    for (; parts != 0; parts &= parts - 1) {
+        const int bit = std::countr_zero(parts);
+        const std::optional<BlockPlace> origin = document.analysis().origin(place, machine::Parts{1} << bit);
+        if (!origin) continue;
+        std::string title(machine::part_title(bit));
+        if (!title.empty() && title[0] >= 'a' && title[0] <= 'z')
+            title[0] = static_cast<char>(title[0] - 'a' + 'A');
+        related.push_back({document.range_of(*origin), fmt::format("{} set here", title)});
+    }
+}
+
+Warning publish(const Document& document, std::size_t run, const checks::Finding& finding) {
+    Warning warning;
+    warning.range = document.range_in_run(run, finding.begin, finding.length);
+    warning.severity = finding.severity;
+    warning.id = finding.check ? std::string(finding.check->id) : std::string{};
+    warning.message = readable(finding.message);
+    warning.tag = finding.tag;
+    add_origins(document, {run, finding.block}, finding.origin_of, warning.related);
+    for (const checks::Related& related : finding.related)
+        warning.related.push_back({document.range_of(related.block), readable(related.text)});
+    return warning;
+}
+
+bool touch(const Range& a, const Range& b) {
+    return a.begin <= b.end && b.begin <= a.end;
+}
+
+/// The edits of a fix as edits of the text.
+std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix) {
+    std::vector<TextEdit> edits;
+    for (const checks::Edit& edit : fix.edits) {
+        const auto line = static_cast<std::uint32_t>(document.line_of(edit.block));
+        edits.push_back({{document.buffer().clamp({line, edit.begin_column}),
+                          document.buffer().clamp({line, edit.end_column})},
+                         edit.text});
+    }
+    std::sort(edits.begin(), edits.end(),
+              [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
+    return edits;
+}
+
+CodeAction command_action(std::string title, std::string kind, std::string name,
+                          std::vector<std::string> arguments) {
+    CodeAction action;
+    action.kind = std::move(kind);
+    action.command = Command{title, std::move(name), std::move(arguments)};
+    action.title = std::move(title);
+    return action;
+}
+
+void add_quick_fixes(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    const BlockPlace first = document.place_of_line(range.begin.line);
+    const BlockPlace last = document.place_of_line(range.end.line);
+    std::vector<std::string_view> ids;
+    for (std::size_t run = first.run; run <= last.run; ++run) {
+        for (const checks::Report::Placed& placed : document.results().with_fixes(run)) {
+            const checks::Finding& finding = placed.finding;
+            if (finding.fixes.empty()) continue;
+            const Range place = document.range_in_run(placed.run, finding.begin, finding.length);
+            if (place.begin.line > range.end.line || place.end.line < range.begin.line) continue;
+            for (const checks::Fix& fix : finding.fixes) {
+                CodeAction action;
+                action.title = readable(fix.title);
+                action.kind = "quickfix";
+                action.edits = edits_of(document, fix);
+                action.mends = {publish(document, placed.run, finding)};
+                action.preferred = fix.preferred && fix.safe;
+                actions.push_back(std::move(action));
+            }
+            const std::string_view id = finding.check ? finding.check->id : std::string_view{};
+            if (!id.empty() && std::find(ids.begin(), ids.end(), id) == ids.end()) ids.push_back(id);
+        }
+    }
+    // On the word itself first, then the rest of its line.
+    std::stable_sort(actions.begin(), actions.end(), [&](const CodeAction& a, const CodeAction& b) {
+        return touch(a.mends[0].range, range) > touch(b.mends[0].range, range);
+    });
+    for (std::string_view id : ids) {
+        const checks::Check* check = checks::find_check(id);
+        if (!check) continue;
+        actions.push_back(command_action(fmt::format("Mend all: {}", check->title), "quickfix",
+                                         "turnwright.fixAll", {std::string(id)}));
+    }
+}
+
+void add_conversions(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    const BlockPlace place = document.place_of_line(range.begin.line);
+    const machine::State state = document.analysis().before(place);
+    const codes::System system = document.settings().system;
+    const auto offer = [&](std::string title, std::string name, std::vector<std::string> arguments) {
+        actions.push_back(
+            command_action(std::move(title), "refactor.rewrite", std::move(name), std::move(arguments)));
+    };
+    const std::string first = std::to_string(range.begin.line);
+    const std::string last = std::to_string(range.end.line);
+    offer("Write these blocks with incremental distances", "turnwright.convertDistance",
+          {"incremental", first, last});
+    offer("Write these blocks with absolute positions", "turnwright.convertDistance",
+          {"absolute", first, last});
+    if (!state.is(codes::Meaning::inch))
+        offer("Convert the program to inch", "turnwright.convertUnits", {"inch"});
+    if (!state.is(codes::Meaning::millimetre))
+        offer("Convert the program to millimetres", "turnwright.convertUnits", {"mm"});
+    for (codes::System to : {codes::System::A, codes::System::B, codes::System::C})
+        if (to != system)
+            offer(fmt::format("Convert the program to G-code system {}", codes::system_letter(to)),
+                  "turnwright.convertSystem", {std::string(1, codes::system_letter(to))});
+    const bool radius = document.settings().machine.x == shop::XReading::radius;
+    offer(radius ? "Convert X from radius to diameter (change the control's setting as well)"
+                 : "Convert X from diameter to radius (change the control's setting as well)",
+          "turnwright.convertX", {radius ? "diameter" : "radius"});
+    offer("Renumber the sequences", "turnwright.renumber", {"sequences"});
+    offer("Renumber the sequences by their tools", "turnwright.renumber", {"by_tool"});
+    offer("Number every block", "turnwright.renumber", {"all_blocks"});
+}
+
+} // namespace
+
+std::vector<Warning> warnings(const Document& document) {
+    std::vector<Warning> all;
+    for (const checks::Results::Placed& placed : document.results().all())
+        all.push_back(publish(document, placed.run, *placed.finding));
+    return all;
+}
+
+std::vector<Warning> warnings(const Document& document, Range range) {
+    std::vector<Warning> found;
+    const std::size_t last = document.place_of_line(range.end.line).run;
+    for (std::size_t run = document.place_of_line(range.begin.line).run; run <= last; ++run)
+        for (const checks::Results::Placed& placed : document.results().in_run(run))
+            if (Warning warning = publish(document, placed.run, *placed.finding); touch(warning.range, range))
+                found.push_back(std::move(warning));
+    return found;
+}
+
+std::vector<CodeAction> code_actions(const Document& document, Range range) {
+    std::vector<CodeAction> actions;
+    range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
+    add_quick_fixes(document, range, actions);
+    actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
+                                     "turnwright.fixAll", {}));
+    add_conversions(document, range, actions);
+    return actions;
+}
+
+Rewrite fix_all(const Document& document, std::string_view id) {
+    std::vector<TextEdit> chosen;
+    std::size_t last_run = document.forest().size();
+    for (const checks::Results::Placed& placed : document.results().all()) {
+        if (placed.run == last_run) continue; // findings come in order; each run once
+        last_run = placed.run;
+        for (const checks::Report::Placed& with : document.results().with_fixes(placed.run)) {
+            if (!with.finding.check || (!id.empty() && with.finding.check->id != id)) continue;
+            const auto fix = std::find_if(with.finding.fixes.begin(), with.finding.fixes.end(),
+                                          [](const checks::Fix& f) { return f.safe && f.preferred; });
+            if (fix == with.finding.fixes.end()) continue;
+            std::vector<TextEdit> edits = edits_of(document, *fix);
+            // Two fixes that touch the same bytes are not both made; the second comes with the next round.
+            const bool clashes = std::any_of(edits.begin(), edits.end(), [&](const TextEdit& edit) {
+                return std::any_of(chosen.begin(), chosen.end(),
+                                   [&](const TextEdit& other) { return touch(edit.range, other.range); });
+            });
+            if (!clashes) chosen.insert(chosen.end(), edits.begin(), edits.end());
+        }
+    }
+    Rewrite rewrite;
+    if (chosen.empty()) {
+        rewrite.refused = "There is nothing here that has one safe mend.";
+        return rewrite;
+    }
+    std::sort(chosen.begin(), chosen.end(),
+              [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
+    rewrite.files.push_back({{}, std::move(chosen)});
+    return rewrite;
+}
+
+} // namespace turnwright::features
