@@ -165,7 +165,7 @@ constexpr Code rows[] = {
      iso_6983},
     {'G', 40, in_all, M::dwell, "Dwell",
      "All slides wait for the written time while the spindle keeps turning, with X or U in seconds and P in "
-     "milliseconds. Watch the unit: P2 is two thousandths of a second where X2. is two seconds.",
+     "milliseconds. Watch the unit: P2 is two thousandths of a second where X2.0 is two seconds.",
      dwell_words, iso_6983},
     {'G', 71, in_all, M::cylindrical, "Cylinder surface",
      "Moves in Z and C are laid out on the surface of a cylinder of the written radius, until the code is "

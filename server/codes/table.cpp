@@ -122,7 +122,8 @@ const Code* find_with_words(System system, char letter, double number, std::span
          row != end && row->letter == best->letter && row->number_tenths == best->number_tenths; ++row) {
         if (!(row->systems & bit_of(system))) continue;
         const Fit row_fit = fit(*row, letters);
-        if (!row_fit.better_than(best_fit)) continue;
+        const bool knows_none = row_fit.strangers == static_cast<int>(letters.size());
+        if (knows_none || !row_fit.better_than(best_fit)) continue;
         best = row;
         best_fit = row_fit;
     }
