@@ -1,0 +1,15 @@
+// The command line: each subcommand is a file of its own that adds itself to the parser.
+#pragma once
+
+namespace CLI {
+class App;
+}
+
+namespace turnwright::commands {
+
+/// Adds a subcommand; when it is called it sets `status`, the exit status of the program.
+using AddCommand = void (*)(CLI::App& app, int& status);
+
+void add_serve(CLI::App& app, int& status);
+
+} // namespace turnwright::commands

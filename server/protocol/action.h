@@ -1,0 +1,23 @@
+// LSP code actions.
+#pragma once
+
+#include "protocol/diagnostic.h"
+
+namespace turnwright::protocol {
+
+struct CodeAction {
+    std::string title;
+    std::string kind;
+    std::vector<Diagnostic> diagnostics;
+    bool preferred = false;
+    std::optional<WorkspaceEdit> edit;
+    std::optional<Command> command;
+    std::string disabled_reason;
+    Json data;
+};
+void to_json(Json& out, const CodeAction& in);
+
+/// Whether a kind is asked for: "quickfix" covers "quickfix.point", an empty list everything.
+bool kind_is_wanted(const std::string& kind, const std::vector<std::string>& only);
+
+} // namespace turnwright::protocol

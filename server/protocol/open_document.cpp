@@ -1,0 +1,139 @@
+#include "protocol/open_document.h"
+
+#include "protocol/uri.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+namespace {
+
+// A late change follows its successor at once; what is older is no reordering.
+constexpr std::size_t changes_remembered = 8;
+
+} // namespace
+
+OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_view text,
+                           text::Encoding encoding, std::shared_ptr<const shop::Shop> shop)
+    : uri_(std::move(uri)), version_(version), encoding_(encoding),
+      document_(text, std::move(shop), path_of_uri(uri_).value_or(std::filesystem::path())) {}
+
+ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
+    dirty = true;
+    if (!content_changes.json().is_array()) lost_ = true; // something changed, and there is no telling what
+    const std::vector<In> changes = content_changes.array();
+    const auto is_full = [](const In& change) {
+        return change.json().is_object() && !change.json().contains("range");
+    };
+    const bool has_full = std::any_of(changes.begin(), changes.end(), is_full);
+    if (version < version_) {
+        if (has_full && !lost_) return ChangeOutcome::ignored;
+        if (!has_full) return put_in_order(version, content_changes);
+    }
+    if (lost_ && !has_full) {
+        version_ = std::max(version_, version);
+        return ChangeOutcome::lost;
+    }
+    if (has_full) {
+        lost_ = false; // whatever stands before the full text in this change is overwritten by it
+        forget_history();
+    } else {
+        remember(version, content_changes);
+    }
+    version_ = version;
+    return apply(content_changes) ? ChangeOutcome::applied : ChangeOutcome::lost;
+}
+
+void OpenDocument::reopen(std::int64_t version, std::string_view text) {
+    document_.replace_all(text);
+    version_ = version;
+    lost_ = false;
+    dirty = true;
+    forget_history();
+}
+
+void OpenDocument::use_shop(std::shared_ptr<const shop::Shop> shop) {
+    document_.use_shop(std::move(shop));
+    dirty = true;
+}
+
+const features::Document& OpenDocument::evaluated() {
+    document_.evaluate();
+    return document_;
+}
+
+bool OpenDocument::apply(const In& content_changes) {
+    lost_ = true; // until all of it is read and fits
+    for (const In& change : content_changes.array())
+        if (!apply_one(change)) return false;
+    lost_ = false;
+    return true;
+}
+
+bool OpenDocument::apply_one(const In& change) {
+    const std::string text = change["text"].string();
+    const auto range = change.find("range");
+    if (!range) {
+        document_.replace_all(text);
+        return true;
+    }
+    const Range asked = read_range(*range);
+    // Past the end of a line is clamped, as the protocol says; a start past the last line, or an end before
+    // the start, shows that the client speaks of another text. One line past the end is an editor's way to
+    // append.
+    if (asked.start.line > document_.buffer().line_count() || asked.end < asked.start) return false;
+    document_.edit(from_client(asked), text);
+    return true;
+}
+
+ChangeOutcome OpenDocument::put_in_order(std::int64_t version, const In& content_changes) {
+    if (!before_gap_ || lost_ || version <= gap_after_) {
+        lost_ = true;
+        return ChangeOutcome::lost;
+    }
+    const auto later = std::find_if(since_gap_.begin(), since_gap_.end(),
+                                    [&](const Applied& applied) { return applied.version >= version; });
+    if (later != since_gap_.end() && later->version == version) { // told twice
+        lost_ = true;
+        return ChangeOutcome::lost;
+    }
+    since_gap_.insert(later, {version, content_changes.json()});
+    document_.replace_all(before_gap_->whole());
+    for (const Applied& applied : since_gap_)
+        if (!apply(In(applied.content_changes, content_changes.path()))) return ChangeOutcome::lost;
+    return ChangeOutcome::reordered;
+}
+
+void OpenDocument::remember(std::int64_t version, const In& content_changes) {
+    if (since_gap_.size() >= changes_remembered) forget_history();
+    if (!before_gap_) {
+        if (version <= version_ + 1) return; // nothing is missing between
+        before_gap_ = document_.buffer();
+        gap_after_ = version_;
+    }
+    since_gap_.push_back({version, content_changes.json()});
+}
+
+void OpenDocument::forget_history() {
+    before_gap_.reset();
+    since_gap_.clear();
+}
+
+text::Position OpenDocument::from_client(Position position) const {
+    return document_.buffer().from_client(position.line, position.character, encoding_);
+}
+
+text::Range OpenDocument::from_client(Range range) const {
+    text::Range converted{from_client(range.start), from_client(range.end)};
+    if (converted.end < converted.begin) std::swap(converted.begin, converted.end);
+    return converted;
+}
+
+Position OpenDocument::to_client(text::Position position) const {
+    return {position.line, document_.buffer().to_client(position, encoding_)};
+}
+
+Range OpenDocument::to_client(text::Range range) const {
+    return {to_client(range.begin), to_client(range.end)};
+}
+
+} // namespace turnwright::protocol

@@ -1,0 +1,74 @@
+// One open program: its text as the client has it, its version, and the one place that converts positions.
+#pragma once
+
+#include "features/features.h"
+#include "protocol/basic.h"
+
+#include <deque>
+
+namespace turnwright::protocol {
+
+/// What became of a change.
+enum class ChangeOutcome {
+    applied,
+    reordered, ///< It came after a later one; both are applied now, in the order of their versions.
+    ignored,   ///< Older than the whole text that is held.
+    lost,      ///< It does not fit: the text is no longer the client's, until the next full text.
+};
+
+class OpenDocument {
+public:
+    OpenDocument(std::string uri, std::int64_t version, std::string_view text, text::Encoding encoding,
+                 std::shared_ptr<const shop::Shop> shop);
+
+    const std::string& uri() const { return uri_; } ///< As the client writes it
+    std::int64_t version() const { return version_; }
+    /// The text held is not the client's any more: say nothing about it.
+    bool lost() const { return lost_; }
+
+    /// `content_changes` of `didChange`. Throws invalid_params, and is lost, when they cannot be read.
+    ChangeOutcome change(std::int64_t version, const In& content_changes);
+    /// A change could not even be read.
+    void lose() { lost_ = dirty = true; }
+    void reopen(std::int64_t version, std::string_view text);
+    void use_shop(std::shared_ptr<const shop::Shop> shop);
+
+    /// Brings the results up to date and gives them.
+    const features::Document& evaluated();
+    const features::Document& as_it_is() const { return document_; }
+
+    // Positions.
+    text::Position from_client(Position position) const;
+    text::Range from_client(Range range) const;
+    Position to_client(text::Position position) const;
+    Range to_client(text::Range range) const;
+
+    // Diagnostics: `dirty` until they were sent or pulled in their present state.
+    bool dirty = true;
+    std::string result_id; ///< Of the last pulled report
+    Json reported;         ///< Its diagnostics
+
+private:
+    bool apply(const In& content_changes);
+    bool apply_one(const In& change);
+    ChangeOutcome put_in_order(std::int64_t version, const In& content_changes);
+    void remember(std::int64_t version, const In& content_changes);
+    void forget_history();
+
+    std::string uri_;
+    std::int64_t version_;
+    text::Encoding encoding_;
+    features::Document document_;
+    bool lost_ = false;
+
+    // A gap in the versions may be filled later: the text before it and the changes since.
+    struct Applied {
+        std::int64_t version;
+        Json content_changes;
+    };
+    std::int64_t gap_after_ = 0;
+    std::optional<text::Buffer> before_gap_;
+    std::deque<Applied> since_gap_;
+};
+
+} // namespace turnwright::protocol

@@ -1,0 +1,99 @@
+// Warnings on their way to the client.
+#include "protocol/server.h"
+#include "protocol/uri.h"
+
+#include <algorithm>
+#include <system_error>
+
+namespace turnwright::protocol {
+namespace {
+
+// An editor shows no more with profit; a program of a million faulty blocks must not cost it its memory.
+constexpr std::size_t most_warnings = 5000;
+
+DiagnosticSeverity severity_of(shop::Severity severity) {
+    switch (severity) {
+    case shop::Severity::error:
+        return DiagnosticSeverity::error;
+    case shop::Severity::warning:
+        return DiagnosticSeverity::warning;
+    case shop::Severity::information:
+        return DiagnosticSeverity::information;
+    case shop::Severity::hint:
+    case shop::Severity::off:
+        break;
+    }
+    return DiagnosticSeverity::hint;
+}
+
+Diagnostic about_the_file(DiagnosticSeverity severity, std::string message) {
+    Diagnostic diagnostic;
+    diagnostic.severity = severity;
+    diagnostic.message = std::move(message);
+    return diagnostic;
+}
+
+} // namespace
+
+std::string Server::page_of_warning(const std::string& id) {
+    if (options_.docs_folder.empty()) return {};
+    const auto [known, is_new] = pages_.try_emplace(id);
+    if (is_new) {
+        const auto page = options_.docs_folder / "warnings" / (id + ".md");
+        std::error_code failed;
+        if (std::filesystem::is_regular_file(page, failed)) known->second = uri_of_path(page);
+    }
+    return known->second;
+}
+
+Diagnostic Server::diagnostic_of(const OpenDocument& document, const features::Warning& warning) {
+    Diagnostic diagnostic;
+    diagnostic.range = document.to_client(warning.range);
+    diagnostic.severity = severity_of(warning.severity);
+    diagnostic.code = warning.id;
+    diagnostic.code_href = page_of_warning(warning.id);
+    diagnostic.message = warning.message;
+    if (warning.tag == checks::Tag::unnecessary) diagnostic.tags.push_back(DiagnosticTag::unnecessary);
+    if (warning.tag == checks::Tag::deprecated) diagnostic.tags.push_back(DiagnosticTag::deprecated);
+    for (const features::RelatedWarning& related : warning.related)
+        diagnostic.related.push_back({{document.uri(), document.to_client(related.range)}, related.message});
+    return diagnostic;
+}
+
+Json Server::diagnostics(OpenDocument& document) {
+    if (document.lost())
+        return Json::array(
+            {about_the_file(DiagnosticSeverity::warning,
+                            "The editor's changes no longer fit the text that was read: nothing is "
+                            "checked here until the file is closed and opened again.")});
+    const std::vector<features::Warning> warnings = features::warnings(document.evaluated());
+    const std::size_t shown = std::min(warnings.size(), most_warnings);
+    Json all = Json::array();
+    if (shown < warnings.size())
+        all.push_back(about_the_file(DiagnosticSeverity::information,
+                                     "Only the first " + std::to_string(shown) + " of " +
+                                         std::to_string(warnings.size()) + " warnings are shown."));
+    for (std::size_t i = 0; i < shown; ++i) all.push_back(diagnostic_of(document, warnings[i]));
+    return all;
+}
+
+bool Server::publish_one() {
+    if (phase_ != Phase::running) return false;
+    const auto is_dirty = [](const auto& entry) { return entry.second->dirty; };
+    const auto next = std::find_if(documents_.begin(), documents_.end(), is_dirty);
+    if (next == documents_.end()) return false;
+    publish(*next->second);
+    return true;
+}
+
+void Server::publish(OpenDocument& document) {
+    document.dirty = false; // first: a check that throws must not be tried for ever
+    if (client_.pulls_diagnostics()) {
+        document.evaluated(); // ready when it is asked for
+        return;
+    }
+    endpoint_.notify("textDocument/publishDiagnostics",
+                     publish_params(document.uri(), document.version(), diagnostics(document)));
+}
+
+} // namespace turnwright::protocol

@@ -1,0 +1,97 @@
+// The language server of one client: its lifecycle, its open programs, and what is told about them.
+#pragma once
+
+#include "protocol/client.h"
+#include "protocol/diagnostic.h"
+#include "protocol/open_document.h"
+#include "protocol/settings.h"
+#include "protocol/shop_files.h"
+#include "rpc/rpc.h"
+
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <string>
+
+namespace turnwright::protocol {
+
+struct ServerOptions {
+    std::string version;
+    rpc::Log log = [](std::string_view) {};
+    /// Folder with a page for each warning, warnings/<id>.md; empty when there is none.
+    std::filesystem::path docs_folder;
+    rpc::Limits limits;
+};
+
+class Server {
+public:
+    explicit Server(ServerOptions options);
+    ~Server();
+
+    /// Serves until the client leaves. The exit code: 0 after `shutdown`, otherwise 1.
+    int run(rpc::ByteStream& stream);
+
+    // For the adapters.
+    const Client& client() const { return client_; }
+    const Settings& settings() const { return settings_; }
+    const ServerOptions& options() const { return options_; }
+    rpc::Endpoint& endpoint() { return endpoint_; }
+    std::map<std::string, std::unique_ptr<OpenDocument>>& documents() { return documents_; }
+    /// The open document of a `textDocument` member, evaluated. Throws invalid_params when it is not open and
+    /// content_modified when its text was lost.
+    OpenDocument& document(const In& text_document);
+    /// The same without evaluating; nullptr when it is not open.
+    OpenDocument* find_document(const std::string& uri);
+    /// All warnings of an open document, in the client's positions.
+    Json diagnostics(OpenDocument& document);
+    Diagnostic diagnostic_of(const OpenDocument& document, const features::Warning& warning);
+    /// A page about a warning, as a URI; empty when there is none.
+    std::string page_of_warning(const std::string& id);
+    /// Never used before, for a report that can be named again.
+    std::string new_result_id() { return std::to_string(++last_result_id_); }
+    void log(const std::string& line) const { options_.log(line); }
+    /// A message the editor shows; level as in the protocol (1 error, 2 warning, 3 information).
+    void show_message(int level, const std::string& message);
+
+private:
+    enum class Phase { before_initialize, running, after_shutdown };
+
+    void register_lifecycle();
+    void register_synchronisation();
+    void register_workspace();
+    void register_features();
+    const rpc::Error* gate(std::string_view method, bool is_request) const;
+
+    Json initialize(const Json& params);
+    Json capabilities() const;
+    void initialized();
+    void set_trace(const In& params);
+
+    void did_open(const In& params);
+    void did_change(const In& params);
+    void did_close(const In& params);
+    void tell_lost(const OpenDocument& document);
+
+    void ask_for_configuration();
+    void use_settings(Settings settings);
+    void did_change_configuration(const In& params);
+    void did_change_watched_files(const In& params);
+    void did_change_workspace_folders(const In& params);
+    void check_everything_again();
+
+    bool publish_one();
+    void publish(OpenDocument& document);
+
+    ServerOptions options_;
+    rpc::Endpoint endpoint_;
+    Phase phase_ = Phase::before_initialize;
+    Client client_;
+    Settings settings_;
+    Settings default_settings_; ///< From the client's initialization options
+    ShopFiles shop_files_;
+    std::map<std::string, std::unique_ptr<OpenDocument>> documents_; ///< By normal URI
+    std::map<std::string, std::string> pages_;                       ///< Warning id to URI
+    std::uint64_t last_result_id_ = 0;
+};
+
+} // namespace turnwright::protocol

@@ -1,0 +1,25 @@
+// The client's settings: a tree of switches under "turnwright". Whatever is missing, empty or of a wrong type
+// means its default; nothing is ever switched off by an empty answer.
+#pragma once
+
+#include "protocol/in.h"
+
+namespace turnwright::protocol {
+
+class Settings {
+public:
+    Settings() = default;
+    /// From `initializationOptions`, `didChangeConfiguration` or `workspace/configuration`; the section name
+    /// may be around it or not.
+    explicit Settings(const Json& given);
+
+    bool flag(std::initializer_list<std::string_view> path, bool otherwise) const {
+        return look_flag(tree_, path, otherwise);
+    }
+    bool operator==(const Settings&) const = default;
+
+private:
+    Json tree_ = Json::object();
+};
+
+} // namespace turnwright::protocol

@@ -1,0 +1,67 @@
+#include "protocol/shop_files.h"
+
+#include <algorithm>
+#include <fstream>
+#include <iterator>
+#include <system_error>
+
+namespace turnwright::protocol {
+namespace {
+
+// A person writes this file; something far larger is something else.
+constexpr std::uintmax_t largest_shop_file = 4 << 20;
+
+std::shared_ptr<const shop::Shop> read_shop(const std::filesystem::path& path) {
+    std::error_code failed;
+    const auto size = std::filesystem::file_size(path, failed);
+    if (failed || size > largest_shop_file || !std::filesystem::is_regular_file(path, failed)) return nullptr;
+    std::ifstream file(path, std::ios::binary);
+    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    if (!file) return nullptr;
+    return std::make_shared<const shop::Shop>(shop::parse_shop(text, path));
+}
+
+} // namespace
+
+bool lies_in(const std::filesystem::path& path, const std::filesystem::path& folder) {
+    const auto [at, unused] = std::mismatch(folder.begin(), folder.end(), path.begin(), path.end());
+    return at == folder.end();
+}
+
+void ShopFiles::set_roots(std::vector<std::filesystem::path> roots) {
+    roots_.clear();
+    for (const auto& root : roots) {
+        std::error_code failed;
+        auto real = std::filesystem::canonical(root, failed);
+        if (!failed) roots_.push_back(std::move(real));
+    }
+    forget();
+}
+
+void ShopFiles::forget() {
+    read_.clear();
+}
+
+std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::path& program) {
+    if (!without_file_) without_file_ = std::make_shared<const shop::Shop>(shop::default_shop());
+    if (program.empty()) return without_file_;
+    std::error_code failed;
+    const auto real_program = std::filesystem::weakly_canonical(program, failed);
+    if (failed) return without_file_;
+    // The innermost root, where one lies in another.
+    const std::filesystem::path* root = nullptr;
+    for (const auto& candidate : roots_)
+        if (lies_in(real_program, candidate) && (!root || lies_in(candidate, *root))) root = &candidate;
+    if (!root) return without_file_;
+    const auto found = shop::find_shop_file(real_program, *root);
+    if (found.empty()) return without_file_;
+    const auto real = std::filesystem::canonical(found, failed);
+    if (failed || !lies_in(real, *root)) return without_file_;
+    const auto known = read_.find(real);
+    if (known != read_.end()) return known->second;
+    auto shop = read_shop(real);
+    if (!shop) return without_file_;
+    return read_.emplace(real, std::move(shop)).first->second;
+}
+
+} // namespace turnwright::protocol

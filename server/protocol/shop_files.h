@@ -1,0 +1,34 @@
+// The shop files that hold for the open programs, read once and again when they change.
+#pragma once
+
+#include "shop/shop.h"
+
+#include <filesystem>
+#include <map>
+#include <memory>
+#include <vector>
+
+namespace turnwright::protocol {
+
+class ShopFiles {
+public:
+    /// Only files inside these folders are read; links that lead out of them are not followed.
+    void set_roots(std::vector<std::filesystem::path> roots);
+    const std::vector<std::filesystem::path>& roots() const { return roots_; }
+
+    /// The shop for a program; the one without a file when there is none or the program lies outside the
+    /// roots.
+    std::shared_ptr<const shop::Shop> shop_for(const std::filesystem::path& program);
+    /// Reads again what is asked for from now on.
+    void forget();
+
+private:
+    std::vector<std::filesystem::path> roots_; ///< Canonical
+    std::shared_ptr<const shop::Shop> without_file_;
+    std::map<std::filesystem::path, std::shared_ptr<const shop::Shop>> read_;
+};
+
+/// Whether `path` lies in `folder`, both canonical.
+bool lies_in(const std::filesystem::path& path, const std::filesystem::path& folder);
+
+} // namespace turnwright::protocol

@@ -1,0 +1,75 @@
+// Settings, shop files and workspace folders: each change of them is followed by a new check.
+#include "protocol/server.h"
+#include "protocol/uri.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+
+void Server::register_workspace() {
+    const auto on = [this](const char* method, void (Server::*handle)(const In&)) {
+        endpoint_.on_notification(
+            method, [this, handle](const Json& params) { (this->*handle)(In(params, "params")); });
+    };
+    on("workspace/didChangeConfiguration", &Server::did_change_configuration);
+    on("workspace/didChangeWatchedFiles", &Server::did_change_watched_files);
+    on("workspace/didChangeWorkspaceFolders", &Server::did_change_workspace_folders);
+}
+
+void Server::ask_for_configuration() {
+    if (!client_.can({"workspace", "configuration"})) return;
+    endpoint_.request("workspace/configuration",
+                      Json{{"items", Json::array({Json{{"section", "turnwright"}}})}},
+                      [this](const Json& result, const rpc::Error* error) {
+                          if (error) return log("the client gave no settings: " + error->message);
+                          const bool given = result.is_array() && !result.empty() && result[0].is_object() &&
+                                             !result[0].empty();
+                          use_settings(given ? Settings(result[0]) : default_settings_);
+                      });
+}
+
+void Server::did_change_configuration(const In& params) {
+    const auto settings = params.find("settings");
+    if (settings && settings->json().is_object() && !settings->json().empty())
+        return use_settings(Settings(settings->json()));
+    if (client_.can({"workspace", "configuration"})) return ask_for_configuration();
+    use_settings(default_settings_);
+}
+
+void Server::use_settings(Settings settings) {
+    if (settings == settings_) return;
+    settings_ = std::move(settings);
+    check_everything_again();
+}
+
+void Server::did_change_watched_files(const In& params) {
+    params["changes"].array();
+    check_everything_again();
+}
+
+void Server::did_change_workspace_folders(const In& params) {
+    const In event = params["event"];
+    for (const In& removed : event["removed"].array())
+        std::erase_if(client_.folders,
+                      [uri = normal_uri(removed["uri"].string())](const WorkspaceFolder& folder) {
+                          return normal_uri(folder.uri) == uri;
+                      });
+    for (const In& added : event["added"].array())
+        client_.folders.push_back({added["uri"].string(), added["name"].string()});
+    std::vector<std::filesystem::path> roots;
+    for (const WorkspaceFolder& folder : client_.folders)
+        if (auto path = path_of_uri(folder.uri)) roots.push_back(std::move(*path));
+    shop_files_.set_roots(std::move(roots));
+    check_everything_again();
+}
+
+void Server::check_everything_again() {
+    shop_files_.forget();
+    for (auto& [key, document] : documents_)
+        document->use_shop(
+            shop_files_.shop_for(path_of_uri(document->uri()).value_or(std::filesystem::path())));
+    if (client_.pulls_diagnostics())
+        endpoint_.request("workspace/diagnostic/refresh", nullptr, [](const Json&, const rpc::Error*) {});
+}
+
+} // namespace turnwright::protocol
