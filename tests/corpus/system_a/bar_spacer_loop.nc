@@ -45,7 +45,7 @@ G83 Z-18. Q5000 F0.12
 G80
 G00 Z12.
 G00 G53 X0. Z0.
-M09
+;^ FAULT: coolant left on at the tool change (line M09 taken out)
 M05
 M01
 

@@ -35,7 +35,8 @@ G00 X122. Z5.
 M08
 G96 S200
 G42 G00 X70. Z3.
-G70 P31 Q32
+G70 P31 Q33
+;       ^^^ FAULT: contour end block is not there
 G40 G00 X122.
 G97 S600
 G00 X140. Z20.

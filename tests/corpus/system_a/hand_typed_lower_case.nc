@@ -70,7 +70,8 @@ n4 (tool 4: bearing seat 26 x 8)
 	m5
 	m1
 
-n6 (tool 6: belt groove, 4 wide)
+n6 (tool 6: belt groove, 4 wide
+;  ^^^^^^^ FAULT: unclosed note
 	g54 g18 g97 g21 g80 g40 g99
 	t0606
 	g50 s2500
@@ -96,5 +97,6 @@ n6 (tool 6: belt groove, 4 wide)
 	g28 u0 w0
 	m9
 	m5
-	m30
+	m5
+;^^ FAULT: missing program end
 %

@@ -29,7 +29,8 @@ M01
 N3 (T03 THREAD 1/2-14 TAPER)
 G54 G18 G97 G20 G80 G40 G99
 T0303
-G97 S700 M03
+G96 S150 M03
+;^^ FAULT: thread under G96, and the limit comes from an earlier sequence
 G00 X2. Z.5
 G00 X1. Z.3
 M08

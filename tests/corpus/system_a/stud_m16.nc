@@ -16,7 +16,8 @@ G00 X22. Z1.
 G90 X18.4 Z-70. F0.25
 X16.6 Z-40.
 G00 X10.
-G01 X15.9 Z-1.95 F0.1
+G01 X15.9 Z-2 F0.1
+;         ^^^ FAULT: no decimal point
 Z-40.
 X17.
 X18. Z-40.5
@@ -46,7 +47,8 @@ M01
 
 N7 (T0707 THREAD M16 X 2)
 G54 G21 G18 G97 G80 G40 G99
-T0707
+T0706
+;^^^^ FAULT: offset of another tool
 G97 S900 M03
 G00 X32. Z12.
 G00 X20. Z6.

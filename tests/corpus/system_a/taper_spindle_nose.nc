@@ -69,7 +69,8 @@ M09
 M05
 M01
 
-N7 (T07 PART OFF, 3 WIDE)
+N5 (T07 PART OFF, 3 WIDE)
+;^ FAULT: duplicate sequence number, not its tool
 G54 G18 G97 G21 G80 G40 G99
 T0707
 G50 S1500

@@ -59,7 +59,8 @@ G97 S700 M03
 G00 X2. Z.5
 G00 X1. Z-2.2
 M08
-G01 X.8 F.02
+G01 X.8 F2
+;       ^^ FAULT: no decimal point in a feed
 X.61 F.003
 G04 U.2
 X.8 F.02

@@ -43,7 +43,8 @@ M05
 M01
 
 N5 (T05 ROUGH BORE 62 AND SPIGOT RECESS 90 X 6)
-G54 G18 G90 G97 G21 G80 G40 G95
+G54 G18 G90 G97 G20 G80 G40 G95
+;               ^^^ FAULT: inch in a millimetre program
 T0505
 G92 S1400
 G97 S700 M03
@@ -88,7 +89,8 @@ X62. Z-6.5
 Z-37.
 X60. F0.3
 G00 Z2.
-G40 G00 X58.
+G00 X58.
+;^^ FAULT: compensation left on at the end
 G00 Z20.
 G97 S600
 G00 G53 X0. Z0.

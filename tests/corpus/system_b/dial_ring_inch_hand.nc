@@ -102,5 +102,6 @@ G00 Z.5
 G00 G53 X0 Z0
 M09
 M05
-M30
+M05
+;^^ FAULT: missing program end
 %

@@ -40,7 +40,8 @@ G97 S2000 M03
 G00 X0 Z.5
 G00 Z.04
 M08
-G01 Z-.08 F.003
+G01 Z-.08
+;^^ FAULT: feed comes from an earlier sequence
 G00 Z.5
 G00 G53 X0 Z0
 M09
