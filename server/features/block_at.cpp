@@ -90,6 +90,14 @@ const machine::Sequence* sequence_at(const Document& document, BlockPlace place)
     return place <= sequence.last ? &sequence : nullptr;
 }
 
+std::optional<BlockPlace> label_place(const Document& document, BlockPlace from, double number) {
+    if (!(number >= 0 && number < 1e9) || number != static_cast<std::int32_t>(number)) return std::nullopt;
+    const machine::ProgramPart* program = program_at(document, from);
+    for (const BlockPlace& place : document.analysis().labels(static_cast<std::int32_t>(number)))
+        if (!program || (program->first <= place && place <= program->last)) return place;
+    return std::nullopt;
+}
+
 std::string note_of(const Document& document, BlockPlace place) {
     for (const Item& item : document.items(place))
         if (item.kind == ItemKind::note || item.kind == ItemKind::unclosed_note)

@@ -29,6 +29,10 @@ std::optional<int> variable_number(const syntax::Run& run, std::int32_t expressi
 const machine::ProgramPart* program_at(const Document& document, BlockPlace place);
 const machine::Sequence* sequence_at(const Document& document, BlockPlace place);
 
+/// The block that a P, Q or GOTO in `from` means: in the same program, the first one. nullopt when none has
+/// it.
+std::optional<BlockPlace> label_place(const Document& document, BlockPlace from, double number);
+
 /// The first note of a block, readable; empty when it has none.
 std::string note_of(const Document& document, BlockPlace place);
 /// The T word of a block as written ("T0303"), upper case without blanks.

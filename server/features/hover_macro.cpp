@@ -1,0 +1,129 @@
+// Variables, expressions and macro statements.
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using syntax::Operation;
+
+namespace {
+
+std::string_view level_of(int number) {
+    if (number == 0) return "always empty";
+    if (number < 100) return "local: empty at each call of a program";
+    if (number < 500) return "common: kept until the control is switched off or reset";
+    if (number < 1000) return "common: kept when the control is switched off";
+    return "of the control itself";
+}
+
+std::string value_of(const machine::Value& value) {
+    if (value.known()) return plain(value.number, 6);
+    if (value.surely_unset()) return "empty";
+    return unknown_text(value.why);
+}
+
+std::string variable_text(const Asked& asked, int number) {
+    std::string text = fmt::format("**\\#{}** Variable, {}\n\n", number, level_of(number));
+    const machine::Value before = asked.block.before.variable(number);
+    const machine::Value after = asked.block.after.variable(number);
+    if (before == after) return text + "Holds " + value_of(before) + ".\n\n";
+    return text + "Holds " + value_of(before) + "; after this block " + value_of(after) + ".\n\n";
+}
+
+struct OperationText {
+    Operation operation;
+    std::string_view text;
+};
+constexpr OperationText operations[] = {
+    {Operation::modulo, "**MOD** Remainder of a division"},
+    {Operation::equal, "**EQ** Holds when both sides are equal"},
+    {Operation::not_equal, "**NE** Holds when the sides differ"},
+    {Operation::greater, "**GT** Holds when the left side is greater"},
+    {Operation::greater_equal, "**GE** Holds when the left side is greater or equal"},
+    {Operation::less, "**LT** Holds when the left side is less"},
+    {Operation::less_equal, "**LE** Holds when the left side is less or equal"},
+    {Operation::logic_and, "**AND** Bits that both sides have"},
+    {Operation::logic_or, "**OR** Bits that either side has"},
+    {Operation::logic_xor, "**XOR** Bits that only one side has"},
+    {Operation::sine, "**SIN** Sine of an angle in degrees"},
+    {Operation::cosine, "**COS** Cosine of an angle in degrees"},
+    {Operation::tangent, "**TAN** Tangent of an angle in degrees"},
+    {Operation::arc_tangent, "**ATAN** Angle in degrees from a tangent"},
+    {Operation::arc_tangent_two, "**ATAN** Angle in degrees from two sides"},
+    {Operation::arc_sine, "**ASIN** Angle in degrees from a sine"},
+    {Operation::arc_cosine, "**ACOS** Angle in degrees from a cosine"},
+    {Operation::square_root, "**SQRT** Square root"},
+    {Operation::absolute, "**ABS** Value without its sign"},
+    {Operation::round, "**ROUND** Nearest whole number; as the value of a word, nearest least increment"},
+    {Operation::fix, "**FIX** Whole part, toward zero"},
+    {Operation::fix_up, "**FUP** Next whole number, away from zero"},
+    {Operation::natural_log, "**LN** Natural logarithm"},
+    {Operation::exponential, "**EXP** Power of e"},
+    {Operation::to_binary, "**BIN** Binary from binary-coded decimal"},
+    {Operation::to_bcd, "**BCD** Binary-coded decimal from binary"},
+    {Operation::invalid, "This cannot be read as an expression."},
+};
+
+std::string condition_text(const Asked& asked, std::int32_t condition) {
+    std::vector<machine::Problem> problems;
+    const machine::Value value =
+        machine::evaluate(asked.run(), asked.block.place.block, condition, asked.block.before, problems);
+    if (!value.known()) return "Whether it holds is " + unknown_text(value.why) + ".";
+    return value.number != 0 ? "It holds here." : "It does not hold here.";
+}
+
+std::string statement_text(const Asked& asked, const syntax::Expression& root) {
+    switch (asked.item.kind) {
+    case syntax::ItemKind::assignment:
+        return "**Assignment** Stores a value in a variable.\n\n";
+    case syntax::ItemKind::if_goto:
+        return "**IF ... GOTO** Goes to the numbered block when the condition holds, else on to the "
+               "next.\n\n" +
+               condition_text(asked, root.left) + "\n\n";
+    case syntax::ItemKind::if_then:
+        return "**IF ... THEN** Does what follows when the condition holds.\n\n" +
+               condition_text(asked, root.left) + "\n\n";
+    case syntax::ItemKind::while_do:
+        return fmt::format(
+                   "**WHILE ... DO** Repeats the blocks up to END {} as long as the condition holds.\n\n",
+                   plain(root.number)) +
+               condition_text(asked, root.left) + "\n\n";
+    case syntax::ItemKind::do_only:
+        return fmt::format("**DO** Repeats the blocks up to END {} without end, until a GOTO leaves.\n\n",
+                           plain(root.number));
+    case syntax::ItemKind::end_do:
+        return "**END** End of a loop: back to its WHILE.\n\n";
+    case syntax::ItemKind::go_to: {
+        std::vector<machine::Problem> problems;
+        const machine::Value label =
+            machine::evaluate(asked.run(), asked.block.place.block, root.left, asked.block.before, problems);
+        return "**GOTO** Goes on at " +
+               (label.known() ? label_text(asked.document, asked.block.place, label.number)
+                              : "a block whose number is " + unknown_text(label.why)) +
+               ".\n\n";
+    }
+    default:
+        return {};
+    }
+}
+
+} // namespace
+
+std::string macro_text(const Asked& asked) {
+    const syntax::Run& run = asked.run();
+    const std::int32_t at = expression_at(run, asked.item, asked.byte);
+    if (const std::optional<int> variable = variable_number(run, at)) return variable_text(asked, *variable);
+    if (asked.item.expression >= run.expressions.size()) return {};
+    const syntax::Expression& root = run.expressions[asked.item.expression];
+    if (at >= 0) {
+        const syntax::Expression& node = run.expressions[static_cast<std::size_t>(at)];
+        for (const OperationText& row : operations)
+            if (row.operation == node.operation) return fmt::format("{}\n\n", row.text);
+        if (node.operation == Operation::variable) return "**Variable** whose number is computed.\n\n";
+    }
+    return statement_text(asked, root);
+}
+
+} // namespace turnwright::features

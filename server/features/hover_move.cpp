@@ -1,0 +1,105 @@
+// The move of a block: from where to where, how far, how long, at what speed.
+#include "features/hints.h"
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using motion::Segment;
+using motion::SegmentKind;
+
+namespace {
+
+std::string_view kind_title(const machine::Reading& reading) {
+    using machine::MotionKind;
+    switch (reading.motion) {
+    case MotionKind::rapid:
+        return "Rapid";
+    case MotionKind::machine_rapid:
+        return "Rapid in the machine datum";
+    case MotionKind::feed:
+        return "Feed move";
+    case MotionKind::arc:
+        return "Arc";
+    case MotionKind::thread:
+        return "Thread";
+    case MotionKind::reference:
+        return "Reference return";
+    case MotionKind::from_reference:
+        return "Move from the reference point";
+    case MotionKind::skip:
+        return "Measuring move";
+    default:
+        return "Cycle";
+    }
+}
+
+std::string segment_point(const motion::Point& point, const machine::State& state,
+                          const machine::Settings& settings) {
+    return point_text(machine::Value::of(from_mm(point.x_radius_mm, state)),
+                      machine::Value::of(from_mm(point.z_mm, state)), settings);
+}
+
+/// ", 1347 to 2500 rpm" for moves whose speed follows X.
+std::string rpm_span(const motion::Spindle& spindle, const std::vector<Segment>& segments) {
+    std::optional<double> low, high;
+    for (const Segment& segment : segments) {
+        if (segment.kind != SegmentKind::feed && segment.kind != SegmentKind::thread) continue;
+        for (double x : {segment.from.x_radius_mm, segment.to.x_radius_mm}) {
+            const std::optional<double> rpm = motion::rpm_at(spindle, x);
+            if (!rpm) return {};
+            low = low ? std::min(*low, *rpm) : *rpm;
+            high = high ? std::max(*high, *rpm) : *rpm;
+        }
+    }
+    if (!low) return {};
+    if (*high - *low < 0.5) return fmt::format(", {:.0f} rpm", *low);
+    return fmt::format(", {:.0f} to {:.0f} rpm", *low, *high);
+}
+
+std::string why_no_time(const motion::Totals& totals) {
+    return totals.cut_mm > 0 ? "time not known (feed or speed is not)"
+                             : "time not known (no rapid rate in the shop file)";
+}
+
+} // namespace
+
+std::string move_text(const Document& document, const BlockAt& block) {
+    const machine::Reading& reading = block.reading;
+    if (reading.motion == machine::MotionKind::none || !reading.is_read) return {};
+    if (reading.motion == machine::MotionKind::unknown_motion)
+        return "How this block moves is " + unknown_text(block.before.of(codes::Group::motion).why) + ".\n\n";
+    const machine::BlockView view = block.view(document);
+    const motion::BlockPath path = motion::path_of(view, document.analysis(), document.shop());
+    if (path.segments.empty())
+        return path.complete
+                   ? std::string{}
+                   : fmt::format("{}: the way is {}.\n\n", kind_title(reading), unknown_text(path.why));
+    const motion::Totals totals = motion::totals_of(path, view);
+    const machine::State& units = block.after;
+    const std::string_view unit = length_unit(units).empty() ? "mm" : length_unit(units);
+    std::string text(kind_title(reading));
+    const auto passes = std::count_if(path.segments.begin(), path.segments.end(), [](const Segment& s) {
+        return s.role == motion::SegmentRole::cycle_pass;
+    });
+    if (path.segments.size() == 1 || passes == 0)
+        text += fmt::format(" from {} to {}",
+                            segment_point(path.segments.front().from, units, document.settings()),
+                            segment_point(path.segments.back().to, units, document.settings()));
+    else
+        text += fmt::format(" of {} {}", passes, passes == 1 ? "pass" : "passes");
+    text += fmt::format(": {} {}",
+                        plain(from_mm(totals.cut_mm + totals.rapid_mm, units), unit == "in" ? 3 : 2), unit);
+    if (totals.blocks_without_time == 0)
+        text += fmt::format(", {}", time_text(totals.seconds()));
+    else
+        text += ", " + why_no_time(totals);
+    text += rpm_span(motion::spindle_of(block.after, document.settings()), path.segments);
+    if (!path.complete) text += fmt::format("; part of the way is {}", unknown_text(path.why));
+    return text + ".\n\n";
+}
+
+} // namespace turnwright::features

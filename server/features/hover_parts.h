@@ -1,0 +1,45 @@
+// The paragraphs a hover is made of.
+#pragma once
+
+#include "features/block_at.h"
+
+namespace turnwright::features {
+
+/// The word a hover speaks of, in its block.
+struct Asked {
+    const Document& document;
+    const BlockAt& block;
+    const syntax::Item& item;
+    const machine::Word* word; ///< nullptr when the item is no word
+    std::uint32_t byte;        ///< Of the run, under the cursor
+
+    const syntax::Run& run() const { return document.run(block.place.run); }
+    std::string_view text() const { return run().text_of(item); }
+    const machine::Settings& settings() const { return document.settings(); }
+};
+
+/// The state that reaches the block, as two aligned columns in a fenced block.
+std::string state_table(const Document& document, const BlockAt& block);
+/// From where to where, how far, how long; empty when the block does not move.
+std::string move_text(const Document& document, const BlockAt& block);
+/// "1347" from the state's spindle at its X, or empty when not known.
+std::optional<double> rpm_in(const machine::State& state, const machine::Settings& settings);
+
+/// A G or M code: what it does, its group, what it replaces.
+std::string code_text(const Asked& asked);
+/// Any other word: what it is in its block and how its value is read.
+std::string value_text(const Asked& asked);
+/// T, N and O words and what stands behind them.
+std::string tool_text(const Asked& asked);
+std::string number_text(const Asked& asked);
+std::string program_text(const Asked& asked);
+/// The block that a label names: "block N101 in line 27".
+std::string label_text(const Document& document, BlockPlace from, double number);
+/// Variables, expressions and macro statements.
+std::string macro_text(const Asked& asked);
+/// Notes, block delete, tape mark and text that cannot be read.
+std::string mark_text(const Asked& asked);
+/// The G-code system and what speaks for it.
+std::string system_text(const Document& document);
+
+} // namespace turnwright::features

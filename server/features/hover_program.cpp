@@ -1,0 +1,238 @@
+// What stands behind T, N and O words, notes and marks, and how the program is read.
+#include "features/hints.h"
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using syntax::ItemKind;
+
+namespace {
+
+std::string_view kind_title(shop::ToolKind kind) {
+    using shop::ToolKind;
+    switch (kind) {
+    case ToolKind::turning:
+        return "turning";
+    case ToolKind::boring:
+        return "boring";
+    case ToolKind::grooving:
+        return "grooving";
+    case ToolKind::parting:
+        return "parting";
+    case ToolKind::threading:
+        return "threading";
+    case ToolKind::threading_inside:
+        return "threading inside";
+    case ToolKind::drill:
+        return "drill";
+    case ToolKind::centre_drill:
+        return "centre drill";
+    case ToolKind::tap:
+        return "tap";
+    case ToolKind::reamer:
+        return "reamer";
+    case ToolKind::face_grooving:
+        return "face grooving";
+    case ToolKind::knurl:
+        return "knurl";
+    case ToolKind::bar_puller:
+        return "bar puller";
+    case ToolKind::live:
+        return "live tool";
+    case ToolKind::unknown:
+        break;
+    }
+    return {};
+}
+
+std::string_view hand_title(shop::ToolHand hand) {
+    switch (hand) {
+    case shop::ToolHand::right:
+        return "right hand";
+    case shop::ToolHand::left:
+        return "left hand";
+    case shop::ToolHand::neutral:
+        return "neutral";
+    case shop::ToolHand::unknown:
+        break;
+    }
+    return {};
+}
+
+std::string tool_data(const shop::Tool& tool) {
+    std::vector<std::pair<std::string, std::string>> rows;
+    const auto add = [&](std::string name, const std::optional<double>& value, std::string_view unit) {
+        if (value) rows.emplace_back(std::move(name), fmt::format("{} {}", plain(*value), unit));
+    };
+    if (!kind_title(tool.kind).empty()) rows.emplace_back("kind", kind_title(tool.kind));
+    if (!hand_title(tool.hand).empty()) rows.emplace_back("hand", hand_title(tool.hand));
+    add("nose radius", tool.nose_radius_mm, "mm");
+    if (tool.tip_direction) rows.emplace_back("tip", std::to_string(*tool.tip_direction));
+    add("width", tool.width_mm, "mm");
+    add("diameter", tool.diameter_mm, "mm");
+    add("point angle", tool.point_angle_deg, "degrees");
+    add("reach", tool.length_mm, "mm");
+    add("max speed", tool.max_rpm, "rpm");
+    add("max depth", tool.max_depth_mm, "mm on radius");
+    add("max feed", tool.max_feed_mm_per_rev, "mm/rev");
+    if (tool.upside_down && *tool.upside_down) rows.emplace_back("mounted", "upside down: cuts with M04");
+    return rows.empty() ? std::string{} : "From the shop file:\n\n```text\n" + aligned(rows) + "```\n\n";
+}
+
+std::string sequence_text(const Document& document, const machine::Sequence& sequence) {
+    const SequenceSummary summary = summarise(document, sequence);
+    std::string text = fmt::format("Lines {} to {}", document.line_of(sequence.first) + 1,
+                                   document.line_of(sequence.last) + 1);
+    if (summary.totals.seconds() > 0)
+        text += fmt::format(", {}{}", time_text(summary.totals.seconds()),
+                            summary.totals.blocks_without_time
+                                ? fmt::format(" and {} {} whose time is not known",
+                                              summary.totals.blocks_without_time,
+                                              summary.totals.blocks_without_time == 1 ? "block" : "blocks")
+                                : std::string{});
+    text += ".\n\n";
+    if (summary.inherited)
+        text +=
+            fmt::format("Entered here after a stop it takes over what it does not set: {}. Check them, or "
+                        "start further up.\n\n",
+                        list_parts(summary.inherited));
+    else
+        text +=
+            "Entered here it sets every mode that it reads. Prove the entry at the machine all the same.\n\n";
+    return text;
+}
+
+} // namespace
+
+std::string tool_text(const Asked& asked) {
+    const machine::State& after = asked.block.after;
+    std::string text = fmt::format("**{}** ", escaped(compact(asked.text())));
+    if (!after.tool.known()) return text + "Tool: its station is " + unknown_text(after.tool.why) + ".\n\n";
+    const int station = static_cast<int>(after.tool.number);
+    text += fmt::format("Turret station {}, ", station);
+    if (!after.offset.known())
+        text += "offset " + unknown_text(after.offset.why);
+    else if (after.offset.number == 0)
+        text += "offset taken away";
+    else
+        text += fmt::format("tool offset {}", plain(after.offset.number));
+    text += "\n\n";
+    if (const std::string note = tool_note(asked.document, station); !note.empty())
+        text += escaped(note) + "\n\n";
+    if (const shop::Tool* tool = asked.document.shop().tool(station)) text += tool_data(*tool);
+    return text;
+}
+
+std::string number_text(const Asked& asked) {
+    const std::string name = compact(asked.text());
+    const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
+    if (!sequence || sequence->first != asked.block.place) {
+        std::string text =
+            fmt::format("**{}** Block number\n\nA label for GOTO, for the P and Q of cycles, and "
+                        "for the search at the control.\n\n",
+                        escaped(name));
+        const auto& counts = asked.document.analysis().label_counts();
+        const auto count = counts.find(asked.block.reading.number);
+        if (count != counts.end() && count->second > 1)
+            text += fmt::format("The file holds it {} times.\n\n", count->second);
+        return text;
+    }
+    std::string text = fmt::format("**{}** Sequence", escaped(name));
+    if (sequence->note) text += ": " + escaped(note_of(asked.document, *sequence->note));
+    text += "\n\n";
+    if (sequence->tool >= 0) {
+        text += fmt::format("Tool {}", escaped(tool_word_of(asked.document, sequence->tool_call)));
+        if (const std::string note = tool_note(asked.document, sequence->tool); !note.empty())
+            text += ": " + escaped(note);
+        text += "\n\n";
+    }
+    return text + sequence_text(asked.document, *sequence);
+}
+
+std::string program_text(const Asked& asked) {
+    std::string text = fmt::format("**{}** Program number\n\n", escaped(compact(asked.text())));
+    const machine::ProgramPart* program = program_at(asked.document, asked.block.place);
+    if (!program) return text;
+    text += fmt::format("{}, lines {} to {}, {} {}", program->is_subprogram ? "Subprogram" : "Program",
+                        asked.document.line_of(program->first) + 1, asked.document.line_of(program->last) + 1,
+                        program->sequences.size(), program->sequences.size() == 1 ? "sequence" : "sequences");
+    const motion::Totals totals = asked.document.times().between(program->first, program->last);
+    if (totals.seconds() > 0)
+        text += fmt::format(", {}{}", time_text(totals.seconds()),
+                            totals.blocks_without_time ? fmt::format(" and {} blocks whose time is not known",
+                                                                     totals.blocks_without_time)
+                                                       : std::string{});
+    return text + ".\n\n";
+}
+
+std::string label_text(const Document& document, BlockPlace from, double number) {
+    const std::optional<BlockPlace> place = label_place(document, from, number);
+    if (!place) return fmt::format("N{}, which no block of this program has", plain(number));
+    return fmt::format("block N{} in line {}: `{}`", plain(number), document.line_of(*place) + 1,
+                       readable(document.buffer().line(document.line_of(*place))));
+}
+
+std::string mark_text(const Asked& asked) {
+    const std::string word = escaped(readable(asked.text()));
+    switch (asked.item.kind) {
+    case ItemKind::note: {
+        const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
+        if (sequence && sequence->note && *sequence->note == asked.block.place)
+            return "**Note** of the sequence. It is for people; the control does nothing with it.\n\n" +
+                   sequence_text(asked.document, *sequence);
+        return "**Note** for people. The control shows it and does nothing with it.\n\n";
+    }
+    case ItemKind::unclosed_note:
+        return "**Note that is not closed.** The control takes the rest for words or stops with an alarm. "
+               "Close "
+               "it with `)`.\n\n";
+    case ItemKind::tape_mark:
+        return "**%** Start or end of the program as sent to the control. What stands behind the second one "
+               "is "
+               "not read.\n\n";
+    case ItemKind::block_delete:
+        return fmt::format(
+            "**{}** Block delete\n\nWith block delete {} on at the panel, the control skips this "
+            "block. Both ways are followed here.\n\n",
+            word, plain(asked.item.value));
+    case ItemKind::end_of_block:
+        return "**;** End of the block. The rest of the line is no part of it.\n\n";
+    case ItemKind::after_end:
+        return "Text behind the end of the block: the control does not read it.\n\n";
+    case ItemKind::bare_letter:
+        return fmt::format(
+            "**{}** A letter with no number behind it. The control stops with an alarm or takes "
+            "it for 0.\n\n",
+            word);
+    case ItemKind::unknown:
+        return fmt::format("**{}** cannot be read as a word.\n\n", word);
+    default:
+        return {};
+    }
+}
+
+std::string system_text(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    std::string text = fmt::format("Read in **G-code system {}**: ", codes::system_letter(settings.system));
+    switch (settings.system_from) {
+    case machine::SystemFrom::shop_file:
+        return text + "the shop file says so.\n\n";
+    case machine::SystemFrom::assumed:
+        return text + "assumed, for nothing in the program tells. Set `system` in the shop file.\n\n";
+    case machine::SystemFrom::program:
+        break;
+    }
+    text += "the program speaks for it.\n\n";
+    constexpr std::size_t most = 8;
+    std::size_t count = 0;
+    for (const machine::EvidenceLine& line : machine::list_evidence(document.forest(), document.buffer())) {
+        if (count++ == most) break;
+        text += fmt::format("- line {}: {}\n", line.line + 1, escaped(readable(line.text)));
+    }
+    return text + '\n';
+}
+
+} // namespace turnwright::features

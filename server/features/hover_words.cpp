@@ -1,0 +1,313 @@
+// What a code or a word does, and how its value is read.
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+
+namespace turnwright::features {
+
+using codes::Group;
+using codes::Meaning;
+using codes::Quantity;
+using machine::Value;
+
+namespace {
+
+std::string title_line(std::string_view word, std::string_view title) {
+    return fmt::format("**{}** {}\n\n", escaped(readable(word)), title);
+}
+
+std::string group_text(const Asked& asked, const codes::Code& code) {
+    const machine::State& before = asked.block.before;
+    if (!code.is_modal()) return "Acts in this block only.\n\n";
+    const machine::Modal& held = before.of(code.group());
+    std::string text = fmt::format("Stays in force ({}). ", codes::group_title(code.group()));
+    if (held.is(code.meaning))
+        text += "It is in force already: nothing changes.";
+    else if (held.possible)
+        text += "Replaces " + modal_text(held, code.group(), asked.settings()) + ".";
+    else if (held.surely_unset())
+        text += "Nothing of its group is set above.";
+    else
+        text += "What it replaces is " + unknown_text(held.why) + ".";
+    return text + "\n\n";
+}
+
+std::string shop_code_name(const Asked& asked, const Value& number) {
+    const auto& names =
+        asked.item.letter == 'M' ? asked.settings().machine.m_codes : asked.settings().machine.g_codes;
+    if (!number.known()) return {};
+    const auto found = names.find(static_cast<int>(number.number));
+    return found == names.end() ? std::string{} : found->second;
+}
+
+/// The words of this block that the code takes, one line each.
+std::string own_words(const Asked& asked, const codes::Code& code) {
+    std::string text;
+    for (const codes::WordUse& use : code.words) {
+        const machine::Word* word = asked.block.reading.word(use.letter);
+        if (word)
+            text +=
+                fmt::format("- {}: {}\n", escaped(compact(asked.run().text_of(*word->item))), use.meaning);
+        else if (use.required)
+            text += fmt::format("- {} is missing: {}\n", use.letter, use.meaning);
+    }
+    return text.empty() ? text : text + '\n';
+}
+
+} // namespace
+
+std::string code_text(const Asked& asked) {
+    if (!asked.word) return title_line(asked.text(), "An empty variable: as if the word were not there.");
+    const Value& number = asked.word->value;
+    const std::string shop_name = shop_code_name(asked, number);
+    const codes::Code* code = asked.word->code;
+    if (!code) {
+        if (!number.known())
+            return title_line(asked.text(), "A code whose number is " + unknown_text(number.why) + ".");
+        if (!shop_name.empty())
+            return title_line(asked.text(), escaped(readable(shop_name))) +
+                   "Special to this machine, named in the shop file. What it changes is not known here.\n\n";
+        return title_line(asked.text(), "Not known here.") +
+               fmt::format(
+                   "No code of G-code system {} with this number is in the table. If it is special to "
+                   "your machine, give it a name in the shop file.\n\n",
+                   codes::system_letter(asked.settings().system));
+    }
+    std::string text = title_line(asked.text(), code->title);
+    if (!shop_name.empty()) text += fmt::format("On this machine: {}\n\n", escaped(readable(shop_name)));
+    text += fmt::format("{}\n\n", code->text);
+    text += group_text(asked, *code);
+    return text + own_words(asked, *code);
+}
+
+// --- Values -----------------------------------------------------------------------------------------------
+
+namespace {
+
+/// What the word means in its block: by a code of the block that takes it, else by the motion, else by
+/// itself.
+std::string_view meaning_of_word(const Asked& asked) {
+    const char letter = asked.item.letter;
+    const machine::Reading& reading = asked.block.reading;
+    if (asked.word && asked.word->after_comma) {
+        switch (letter) {
+        case 'C':
+            return "Chamfer at the end of this move";
+        case 'R':
+            return "Round at the end of this move";
+        case 'A':
+            return "Angle of this move to the Z axis";
+        default:
+            return "Word behind a comma";
+        }
+    }
+    for (const machine::Word& word : reading.words)
+        if (const codes::WordUse* use = codes::word_use(word.code, letter)) return use->meaning;
+    if (reading.motion != machine::MotionKind::none &&
+        reading.motion != machine::MotionKind::unknown_motion) {
+        const codes::Code* code = codes::code_for(asked.settings().system, reading.motion_meaning);
+        if (const codes::WordUse* use = codes::word_use(code, letter)) return use->meaning;
+    }
+    const codes::Letter* row = codes::letter(letter);
+    return row ? row->title : "Letter without a meaning here";
+}
+
+std::string sentence_case(std::string_view text) {
+    std::string out(text);
+    if (!out.empty() && out[0] >= 'a' && out[0] <= 'z') out[0] = static_cast<char>(out[0] - 'a' + 'A');
+    return out;
+}
+
+std::string with_unit(double number, std::string_view unit) {
+    return unit.empty() ? plain(number, 5) + " (unit not stated)"
+                        : fmt::format("{} {}", plain(number, 5), unit);
+}
+
+std::string coordinate_x(const Asked& asked, double number) {
+    const std::string_view unit = length_unit(asked.block.after);
+    if (asked.settings().machine.x == shop::XReading::diameter)
+        return fmt::format("{} on diameter, radius {}", with_unit(number, unit), plain(number / 2, 5));
+    return fmt::format("{} on radius, diameter {}", with_unit(number, unit), plain(number * 2, 5));
+}
+
+std::string ends_at(const Asked& asked, bool x) {
+    const Value& end = x ? asked.block.reading.target_x_radius : asked.block.reading.target_z;
+    if (!end.known()) return {};
+    const double shown = x ? checks::x_as_written(end.number, asked.settings()) : end.number;
+    return fmt::format(", to {}{}", x ? 'X' : 'Z', checks::written(shown));
+}
+
+std::string feed_value(const Asked& asked, double number) {
+    const machine::State& state = asked.block.after;
+    const std::string_view unit = length_unit(state).empty() ? "units" : length_unit(state);
+    const std::optional<double> rpm = rpm_in(state, asked.settings());
+    if (state.is(Meaning::feed_per_rev))
+        return fmt::format("{} {} a turn{}", plain(number, 5), unit,
+                           rpm ? fmt::format(", {} {}/min at {:.0f} rpm",
+                                             plain(number * *rpm, unit == "in" ? 2 : 0), unit, *rpm)
+                               : std::string{});
+    if (state.is(Meaning::feed_per_minute))
+        return fmt::format("{} {} a minute{}", plain(number, 5), unit,
+                           rpm && *rpm > 0
+                               ? fmt::format(", {} {} a turn at {:.0f} rpm", plain(number / *rpm), unit, *rpm)
+                               : std::string{});
+    return fmt::format("{}, by the feed mode, which is {}", plain(number, 5),
+                       modal_text(state.of(Group::feed_mode), Group::feed_mode, asked.settings()));
+}
+
+/// Below which diameter the limit holds the speed back.
+std::string where_limit_holds(const Asked& asked) {
+    const motion::Spindle spindle = motion::spindle_of(asked.block.after, asked.settings());
+    if (!spindle.limit_rpm || !spindle.surface_m_per_min || *spindle.limit_rpm <= 0) return {};
+    const double diameter_mm = 1000 * *spindle.surface_m_per_min / (std::numbers::pi * *spindle.limit_rpm);
+    return fmt::format(
+        ". The limit of {} rpm holds below diameter {}", plain(*spindle.limit_rpm, 0),
+        plain(from_mm(diameter_mm, asked.block.after), length_unit(asked.block.after) == "in" ? 3 : 2));
+}
+
+std::string speed_value(const Asked& asked, double number) {
+    const machine::State& state = asked.block.after;
+    if (state.is(Meaning::constant_rpm)) return fmt::format("{} rpm", plain(number));
+    if (!state.is(Meaning::surface_speed))
+        return fmt::format("{}, rpm or surface speed: the spindle mode is {}", plain(number),
+                           modal_text(state.of(Group::spindle_mode), Group::spindle_mode, asked.settings()));
+    std::string text = fmt::format("{} {} of surface speed", plain(number),
+                                   surface_unit(state).empty() ? "m/min or ft/min" : surface_unit(state));
+    if (const auto rpm = rpm_in(state, asked.settings()))
+        text += fmt::format(", {:.0f} rpm at X{}", *rpm,
+                            checks::written(checks::x_as_written(state.x_radius.number, asked.settings())));
+    return text + where_limit_holds(asked);
+}
+
+/// G76 P011060.
+std::string packed_value(double number) {
+    const auto packed = static_cast<long>(number);
+    return fmt::format("{} finish {}, run-out {} times the lead, thread angle {} degrees", packed / 10000,
+                       packed / 10000 == 1 ? "pass" : "passes", plain((packed / 100 % 100) / 10.0, 1),
+                       packed % 100);
+}
+
+std::string length_value(const Asked& asked, double number) {
+    return with_unit(number, length_unit(asked.block.after));
+}
+
+std::string in_increments(const Asked& asked, double number) {
+    if (asked.item.has_point) return length_value(asked, number);
+    return fmt::format("{} least increments, {}", plain(asked.item.value), length_value(asked, number));
+}
+
+std::string lead_value(const Asked& asked, double number) {
+    std::string text = length_value(asked, number) + " a turn";
+    if (asked.block.after.is(Meaning::inch) && number > 0)
+        text += fmt::format(", {} threads per inch", plain(1 / number, 2));
+    return text;
+}
+
+/// Variables that a macro call's letters fill (argument list I; common practice, no source).
+std::string argument_value(char letter, double number) {
+    constexpr std::pair<char, int> variables[] = {
+        {'A', 1},  {'B', 2},  {'C', 3},  {'D', 7},  {'E', 8},  {'F', 9},  {'H', 11},
+        {'I', 4},  {'J', 5},  {'K', 6},  {'M', 13}, {'Q', 17}, {'R', 18}, {'S', 19},
+        {'T', 20}, {'U', 21}, {'V', 22}, {'W', 23}, {'X', 24}, {'Y', 25}, {'Z', 26}};
+    for (const auto& [name, variable] : variables)
+        if (name == letter) return fmt::format("{}, as #{} in the macro", plain(number, 5), variable);
+    return plain(number, 5);
+}
+
+std::string known_value(const Asked& asked, double number) {
+    switch (asked.word->quantity) {
+    case Quantity::length_x:
+        return coordinate_x(asked, number);
+    case Quantity::increment_x:
+        return coordinate_x(asked, number) + ends_at(asked, true);
+    case Quantity::increment_z:
+        return length_value(asked, number) + ends_at(asked, false);
+    case Quantity::radius_x:
+        return fmt::format("{} on radius, {} on diameter", length_value(asked, number), plain(number * 2, 5));
+    case Quantity::length_z:
+    case Quantity::length:
+        return length_value(asked, number);
+    case Quantity::length_units:
+        return in_increments(asked, number);
+    case Quantity::angle:
+    case Quantity::angle_units:
+        return plain(number, 4) + " degrees";
+    case Quantity::feed:
+        return feed_value(asked, number);
+    case Quantity::lead:
+        return lead_value(asked, number);
+    case Quantity::threads_per_inch:
+        return fmt::format("{} threads per inch, lead {} in", plain(number),
+                           number > 0 ? plain(1 / number, 5) : "?");
+    case Quantity::speed:
+        return speed_value(asked, number);
+    case Quantity::speed_rpm:
+        return plain(number) + " rpm";
+    case Quantity::seconds:
+        return plain(number) + " s";
+    case Quantity::milliseconds:
+        return fmt::format("{} ms, {} s", plain(number), plain(number / 1000));
+    case Quantity::label:
+        return label_text(asked.document, asked.block.place, number);
+    case Quantity::packed:
+        return packed_value(number);
+    case Quantity::argument:
+        return argument_value(asked.item.letter, number);
+    case Quantity::program:
+        return fmt::format("program O{:04.0f}", number);
+    default:
+        return plain(number, 5);
+    }
+}
+
+/// A number with no point whose reading the shop file does not tell.
+std::string two_readings(const Asked& asked) {
+    const shop::Machine& machine = asked.settings().machine;
+    const double least =
+        asked.block.after.is(Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm;
+    const std::string_view unit = length_unit(asked.block.after);
+    if (unit.empty())
+        return fmt::format(
+            "No decimal point: {} whole units or {} least increments, by the control's setting, "
+            "which is not known here. Write {}{}",
+            plain(asked.item.value), plain(asked.item.value), asked.item.letter,
+            checks::written(asked.item.value));
+    return fmt::format("No decimal point: {0} {2} or {1} {2}, by the control's setting, which is not known "
+                       "here. Write {3}{4} or {3}{5}",
+                       plain(asked.item.value), plain(asked.item.value * least, 6), unit, asked.item.letter,
+                       checks::written(asked.item.value), checks::written(asked.item.value * least));
+}
+
+} // namespace
+
+std::string value_text(const Asked& asked) {
+    const codes::Letter* row = codes::letter(asked.item.letter);
+    std::string text = title_line(asked.text(), sentence_case(meaning_of_word(asked)));
+    if (!asked.word) return text + "An empty variable: as if the word were not there.\n\n";
+    const Value& value = asked.word->value;
+    const bool computed = syntax::holds_expression(asked.item.kind);
+    if (value.known()) {
+        text += computed ? "Computed: " : "Reads as ";
+        text += known_value(asked, value.number);
+        if (!asked.item.has_point && !computed && codes::reads_in_increments(asked.word->quantity) &&
+            value.number != asked.item.value)
+            text += fmt::format(" (no decimal point: {} least increments)", plain(asked.item.value));
+    } else if (value.why == machine::Why::no_point) {
+        text += two_readings(asked);
+    } else if (asked.item.odd_number) {
+        text += "The number cannot be read by a control";
+    } else {
+        text += "Its value is " + unknown_text(value.why);
+    }
+    text += ".\n\n";
+    if (computed) text += macro_text(asked);
+    if (row && asked.item.letter != 'P' && asked.item.letter != 'Q' && !row->text.empty() &&
+        asked.word->quantity == row->quantity)
+        text += fmt::format("{}\n\n", row->text);
+    return text;
+}
+
+} // namespace turnwright::features
