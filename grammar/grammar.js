@@ -184,7 +184,7 @@ module.exports = grammar({
     arc_tangent: $ => prec.right(LEVEL.early_end, seq(
       alias(any_case('ATAN'), $.function),
       optional(seq($.bracket, optional(seq(
-        token(new RegExp(`/${BLANK}\\[`)), optional($._expression), optional(']'),
+        alias(token(new RegExp(`/${BLANK}\\[`)), '/['), optional($._expression), optional(']'),
       )))),
     )),
 

@@ -132,7 +132,7 @@ static const char * const ts_symbol_names[] = {
   [aux_sym_factor_token1] = "factor_token1",
   [sym_function] = "function",
   [aux_sym_arc_tangent_token1] = "function",
-  [aux_sym_arc_tangent_token2] = "arc_tangent_token2",
+  [aux_sym_arc_tangent_token2] = "/[",
   [sym__no_meaning] = "_no_meaning",
   [sym_source_file] = "source_file",
   [sym__lines] = "_lines",
@@ -404,7 +404,7 @@ static const TSSymbolMetadata ts_symbol_metadata[] = {
     .named = true,
   },
   [aux_sym_arc_tangent_token2] = {
-    .visible = false,
+    .visible = true,
     .named = false,
   },
   [sym__no_meaning] = {

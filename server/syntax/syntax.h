@@ -1,8 +1,8 @@
 // A program as blocks and words. Tree-sitter stays behind this header.
 //
-// Parsing never fails: any text gives blocks, and what cannot be read is an item of kind `unknown`. A block is
-// one line; an error never reaches the next line. A run is one leaf of text parsed: block i is line i of it.
-// All byte offsets are relative to the run, so an edit elsewhere moves nothing.
+// Parsing never fails: any text gives blocks, and what cannot be read is an item of kind `unknown`. A block
+// is one line; an error never reaches the next line. A run is one leaf of text parsed: block i is line i of
+// it. All byte offsets are relative to the run, so an edit elsewhere moves nothing.
 #pragma once
 
 #include "text/text.h"
@@ -17,25 +17,25 @@
 namespace turnwright::syntax {
 
 enum class ItemKind : std::uint8_t {
-    word,          ///< Letter and number: X-12.5
-    computed_word, ///< Letter and variable or expression: X#101, X-[#1+2.], X[..]
-    bare_letter,   ///< A letter with no value after it
-    note,          ///< ( ... ), closed
-    unclosed_note, ///< ( to the end of the line
-    tape_mark,     ///< %
-    block_delete,  ///< / or /1../9; `value` is the level, 1 when none is written
-    end_of_block,  ///< ; (the rest of the line is `after_end`)
-    after_end,     ///< Text behind ; on the same line, no part of the block
-    assignment,    ///< #100=...            statement
-    if_goto,       ///< IF[..]GOTO..        statement
-    if_then,       ///< IF[..]THEN #..=..   statement
-    while_do,      ///< WHILE[..]DO m       statement
-    do_only,       ///< DO m                statement
-    end_do,        ///< END m               statement
-    go_to,         ///< GOTO n              statement
-    comma_word,    ///< ,C1. ,R2. ,A30.: letter and value behind a comma (chamfer, corner, angle)
-    comma_computed,///< the same with an expression
-    unknown,       ///< Anything else
+    word,           ///< Letter and number: X-12.5
+    computed_word,  ///< Letter and variable or expression: X#101, X-[#1+2.], X[..]
+    bare_letter,    ///< A letter with no value after it
+    note,           ///< ( ... ), closed
+    unclosed_note,  ///< ( to the end of the line
+    tape_mark,      ///< %
+    block_delete,   ///< / or /1../9; `value` is the level, 1 when none is written
+    end_of_block,   ///< ; (the rest of the line is `after_end`)
+    after_end,      ///< Text behind ; on the same line, no part of the block
+    assignment,     ///< #100=...            statement
+    if_goto,        ///< IF[..]GOTO..        statement
+    if_then,        ///< IF[..]THEN #..=..   statement
+    while_do,       ///< WHILE[..]DO m       statement
+    do_only,        ///< DO m                statement
+    end_do,         ///< END m               statement
+    go_to,          ///< GOTO n              statement
+    comma_word,     ///< ,C1. ,R2. ,A30.: letter and value behind a comma (chamfer, corner, angle)
+    comma_computed, ///< the same with an expression
+    unknown,        ///< Anything else
 };
 
 /// Kinds whose `expression` is valid instead of `value`.
@@ -58,27 +58,56 @@ struct Item {
     bool has_sign : 1 = false;
     bool is_negative : 1 = false;
     bool odd_number : 1 = false; ///< Two points, more than 15 digits or another value no control would take
-    std::uint8_t digits = 0;       ///< Digits written before the point: 4 in T0101
-    std::uint8_t decimals = 0;     ///< Digits written behind the point
+    std::uint8_t digits = 0;     ///< Digits written before the point: 4 in T0101
+    std::uint8_t decimals = 0;   ///< Digits written behind the point
     std::uint32_t end() const { return begin + length; }
     bool is_word() const { return kind == ItemKind::word || kind == ItemKind::computed_word; }
 };
 
 enum class Operation : std::uint8_t {
-    number, variable, // #left (left is an expression: #1 is variable(number 1), #[#2+1] nests)
-    named_variable,   // #name or #<name>; begin/length give the text
-    negate, plus, add, subtract, multiply, divide, modulo,
-    equal, not_equal, greater, greater_equal, less, less_equal, logic_and, logic_or, logic_xor,
-    sine, cosine, tangent, arc_tangent, arc_tangent_two, arc_sine, arc_cosine, square_root, absolute, round,
-    fix, fix_up, natural_log, exponential, to_binary, to_bcd,
+    number,
+    variable,       // #left (left is an expression: #1 is variable(number 1), #[#2+1] nests)
+    named_variable, // #name or #<name>; begin/length give the text
+    negate,
+    plus,
+    add,
+    subtract,
+    multiply,
+    divide,
+    modulo,
+    equal,
+    not_equal,
+    greater,
+    greater_equal,
+    less,
+    less_equal,
+    logic_and,
+    logic_or,
+    logic_xor,
+    sine,
+    cosine,
+    tangent,
+    arc_tangent,
+    arc_tangent_two,
+    arc_sine,
+    arc_cosine,
+    square_root,
+    absolute,
+    round,
+    fix,
+    fix_up,
+    natural_log,
+    exponential,
+    to_binary,
+    to_bcd,
     // Statements
-    assign,     // left = variable, right = value
-    if_goto,    // left = condition, right = label
-    if_then,    // left = condition, right = assign
-    while_do,   // left = condition (-1 for DO m), number = m
-    end_do,     // number = m
-    go_to,      // left = label
-    invalid,    // could not be read; begin/length say where
+    assign,   // left = variable, right = value
+    if_goto,  // left = condition, right = label
+    if_then,  // left = condition, right = assign
+    while_do, // left = condition (-1 for DO m), number = m
+    end_do,   // number = m
+    go_to,    // left = label
+    invalid,  // could not be read; begin/length say where
 };
 
 struct Expression {
@@ -90,6 +119,9 @@ struct Expression {
     std::uint16_t length = 0;
 };
 
+/// No expression is nested deeper, so a reader may recurse; what lies deeper is `invalid`.
+constexpr int max_expression_depth = 200;
+
 struct Block {
     std::uint32_t begin = 0;  ///< Byte offset of the line in the run.
     std::uint32_t length = 0; ///< Bytes without the line end.
@@ -98,7 +130,7 @@ struct Block {
     bool deleted : 1 = false;       ///< Starts with / (block delete)
     bool has_statement : 1 = false; ///< Holds a macro statement or a computed word
     bool has_note : 1 = false;
-    bool has_error : 1 = false;     ///< unknown, bare_letter, unclosed_note, odd number or an invalid expression
+    bool has_error : 1 = false; ///< unknown, bare_letter, unclosed_note, odd number or an invalid expression
     bool tape_mark : 1 = false;
 };
 
@@ -126,6 +158,25 @@ std::string_view note_text(std::string_view item_text);
 /// Parses one leaf from scratch. Thread-safe.
 RunPointer parse_run(const text::LeafPointer& leaf);
 
+/// The trees of the runs last edited, so that the next key press there re-parses a few nodes. Only a cache: a
+/// copy starts empty, so copies may be used on different threads.
+class RecentTrees {
+public:
+    RecentTrees();
+    RecentTrees(const RecentTrees&);
+    RecentTrees(RecentTrees&&) noexcept;
+    RecentTrees& operator=(const RecentTrees&);
+    RecentTrees& operator=(RecentTrees&&) noexcept;
+    ~RecentTrees();
+
+    /// Parses `leaf`; from the tree of `before`, the leaf that it replaces, when that is kept.
+    RunPointer parse(const text::LeafPointer& before, const text::LeafPointer& leaf);
+
+private:
+    struct Entry;
+    std::vector<Entry> entries_; ///< The one last used at the end.
+};
+
 /// The runs of a buffer, kept beside its leaves.
 class Forest {
 public:
@@ -141,6 +192,7 @@ public:
 
 private:
     std::vector<RunPointer> runs_;
+    RecentTrees trees_;
 };
 
 } // namespace turnwright::syntax
