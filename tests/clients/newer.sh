@@ -1,0 +1,44 @@
+#!/bin/sh
+# newer.sh [TURNWRIGHT]: the server in Neovim 0.10 and Helix 25.01, which Debian 12 does not have. Needs root: it
+# makes a Debian trixie folder with debootstrap (once, about 1 GB) and runs both there. No part of the test command.
+set -eu
+. "$(dirname "$0")/../../.ci/prepare.sh"
+turnwright="${1:-$build_folder/turnwright}"
+[ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
+folder="${TURNWRIGHT_TRIXIE:-$root_folder/.cache/trixie}"
+install_missing debootstrap
+
+if [ ! -x "$folder/usr/bin/hx" ]; then
+    mkdir -p "$folder"
+    [ -x "$folder/usr/bin/apt-get" ] || debootstrap --variant=minbase trixie "$folder" http://deb.debian.org/debian
+    cp /etc/resolv.conf "$folder/etc/"
+    chroot "$folder" sh -c 'apt-get -q update &&
+        DEBIAN_FRONTEND=noninteractive apt-get -q -y install --no-install-recommends hx neovim tmux gcc libc6-dev'
+fi
+
+# The program with the libraries it was linked to, and the sources as the user sees them.
+rm -rf "$folder/turnwright"
+mkdir -p "$folder/turnwright/lib" "$folder/turnwright/source/tests" "$folder/turnwright/work" "$folder/turnwright/home"
+cp "$turnwright" "$folder/turnwright/program"
+ldd "$turnwright" | sed -n 's/.*\(libtree-sitter[^ ]*\|libfmt[^ ]*\).* => \([^ ]*\) .*/\2/p' |
+    xargs -r -I{} cp {} "$folder/turnwright/lib/"
+cp -r "$root_folder/docs" "$root_folder/editor-configs" "$root_folder/grammar" "$folder/turnwright/source/"
+cp -r "$root_folder/tests/clients" "$folder/turnwright/source/tests/"
+cat >"$folder/usr/local/bin/turnwright" <<'END'
+#!/bin/sh
+LD_LIBRARY_PATH=/turnwright/lib exec /turnwright/program "$@"
+END
+chmod +x "$folder/usr/local/bin/turnwright"
+
+for place in proc dev dev/pts; do
+    mountpoint -q "$folder/$place" || mount --bind "/$place" "$folder/$place"
+done
+trap 'umount "$folder/dev/pts" "$folder/dev" "$folder/proc" 2>/dev/null || true' EXIT
+
+status=0
+echo "== Neovim: $(chroot "$folder" nvim --version | head -n 1)"
+chroot "$folder" sh /turnwright/source/tests/clients/neovim.sh /usr/local/bin/turnwright /turnwright/source \
+    /turnwright/work/neovim || status=1
+echo "== $(chroot "$folder" hx --version)"
+chroot "$folder" sh /turnwright/source/tests/clients/helix.sh /turnwright/source /turnwright/work/helix || status=1
+exit $status
