@@ -1,8 +1,10 @@
 // The shop file `turnwright.toml`: what this shop's machines are and how its people write programs.
 //
 // Every field may be missing. A missing field is unknown, and what depends on it is said as unknown; the few
-// that have a default say so here. Errors are located in the file and nothing of a broken file is lost: fields
-// that could be read count.
+// that have a default say so here. A wrong field is a located problem and stays unknown, the others count.
+// Text that is no TOML at all (a syntax error) is one located problem and all defaults.
+//
+// Lengths in the file are in its `units`, which a table may state for itself; here they are mm.
 #pragma once
 
 #include "codes/codes.h"
@@ -22,8 +24,21 @@ enum class XReading : std::uint8_t { diameter, radius }; ///< Default: diameter 
 enum class Severity : std::uint8_t { off, hint, information, warning, error };
 enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
 enum class ToolKind : std::uint8_t {
-    unknown, turning, boring, grooving, parting, threading, threading_inside, drill, centre_drill, tap, reamer,
-    face_grooving, knurl, bar_puller, live,
+    unknown,
+    turning,
+    boring,
+    grooving,
+    parting,
+    threading,
+    threading_inside,
+    drill,
+    centre_drill,
+    tap,
+    reamer,
+    face_grooving,
+    knurl,
+    bar_puller,
+    live,
 };
 
 /// One station of the turret. Lengths in mm.
@@ -33,33 +48,33 @@ struct Tool {
     ToolKind kind = ToolKind::unknown;
     ToolHand hand = ToolHand::unknown;
     std::optional<double> nose_radius_mm;
-    std::optional<int> tip_direction;        ///< Imaginary tip direction 1..9
-    std::optional<double> width_mm;          ///< Grooving and parting
-    std::optional<double> diameter_mm;       ///< Drill, reamer, tap, smallest bore of a boring bar
-    std::optional<double> point_angle_deg;   ///< Drill
+    std::optional<int> tip_direction;         ///< Imaginary tip direction 1..9
+    std::optional<double> width_mm;           ///< Grooving and parting
+    std::optional<double> diameter_mm;        ///< Drill, reamer, tap, smallest bore of a boring bar
+    std::optional<double> point_angle_deg;    ///< Drill
     std::optional<double> approach_angle_deg; ///< Cutting edge to the axis, front
-    std::optional<double> back_angle_deg;    ///< Clearance of the trailing edge to the axis
-    std::optional<double> length_mm;         ///< Reach in Z (drill, bar)
+    std::optional<double> back_angle_deg;     ///< Clearance of the trailing edge to the axis
+    std::optional<double> length_mm;          ///< Reach in Z (drill, bar)
     std::optional<double> max_rpm;
-    std::optional<double> max_depth_mm;      ///< Radial depth of cut
+    std::optional<double> max_depth_mm; ///< Radial depth of cut
     std::optional<double> max_feed_mm_per_rev;
-    std::optional<bool> upside_down;         ///< Edge down: cuts with M04
-    std::vector<int> offsets;                ///< Offset numbers this station may be called with; empty: same number
+    std::optional<bool> upside_down; ///< Edge down: cuts with M04
+    std::vector<int> offsets;        ///< Offset numbers this station may be called with; empty: same number
 };
 
 struct Machine {
     std::string name;
     std::optional<codes::System> system;
-    std::optional<codes::Meaning> units;            ///< Power-on inch or millimetre
+    std::optional<codes::Meaning> units; ///< Power-on inch or millimetre
     NoPoint no_point = NoPoint::unknown;
     double least_increment_mm = 0.001;
     double least_increment_inch = 0.0001;
     XReading x = XReading::diameter;
-    std::vector<codes::Meaning> power_on;           ///< State after switching on; groups not listed are unknown
+    std::vector<codes::Meaning> power_on; ///< State after switching on; groups not listed are unknown
     std::optional<double> max_rpm;
     std::optional<double> min_rpm;
     std::optional<double> chuck_max_rpm;
-    std::optional<double> rapid_x_mm_per_min;       ///< On radius
+    std::optional<double> rapid_x_mm_per_min; ///< On radius
     std::optional<double> rapid_z_mm_per_min;
     std::optional<double> max_feed_mm_per_min;
     std::optional<double> tool_change_seconds;
@@ -69,13 +84,13 @@ struct Machine {
     std::optional<double> power_efficiency;
     std::optional<double> travel_x_min_mm, travel_x_max_mm; ///< Machine datum, radius
     std::optional<double> travel_z_min_mm, travel_z_max_mm;
-    std::optional<double> change_x_radius_mm, change_z_mm;  ///< Tool-change position, machine datum, radius
-    std::optional<int> stations;                    ///< Turret stations
-    std::optional<int> tool_digits;                 ///< Digits of the T word: 2, 3 or 4; unknown: from the program
-    std::optional<double> arc_tolerance_mm;         ///< Radius mismatch the control accepts
-    std::map<int, std::string> m_codes;             ///< M number -> name of this machine
-    std::map<int, std::string> g_codes;             ///< G number -> name of this machine
-    std::vector<std::string> folders;               ///< Folders whose programs run on it
+    std::optional<double> change_x_radius_mm, change_z_mm; ///< Tool-change position, machine datum, radius
+    std::optional<int> stations;                           ///< Turret stations
+    std::optional<int> tool_digits;         ///< Digits of the T word: 2, 3 or 4; unknown: from the program
+    std::optional<double> arc_tolerance_mm; ///< Radius mismatch the control accepts
+    std::map<int, std::string> m_codes;     ///< M number -> name of this machine
+    std::map<int, std::string> g_codes;     ///< G number -> name of this machine
+    std::vector<std::string> folders;       ///< Folders whose programs run on it
 };
 
 /// Stock, jaws and tailstock in program coordinates (Z along the axis, 0 at the datum), mm.
@@ -94,12 +109,13 @@ struct Stock {
 /// House rules. `unset` means: learn it from the program's own majority.
 enum class Rule : std::uint8_t { unset, yes, no };
 struct House {
-    Rule optional_stop = Rule::unset;      ///< Every sequence ends with M01
-    Rule number_is_tool = Rule::unset;     ///< N of a sequence is its tool number
+    Rule optional_stop = Rule::unset;  ///< Every sequence ends with M01
+    Rule number_is_tool = Rule::unset; ///< N of a sequence is its tool number
     Rule two_step_approach = Rule::unset;
     Rule sequence_note = Rule::unset;
     Rule return_in_machine_datum = Rule::unset;
-    std::vector<std::string> safety_line;  ///< Codes in the order the shop writes them: {"G54","G97","G40","G80"}
+    std::vector<std::string>
+        safety_line; ///< Codes in the order the shop writes them: {"G54","G97","G40","G80"}
     std::optional<double> first_approach_mm, second_approach_mm;
 };
 
@@ -107,8 +123,8 @@ struct House {
 struct Format {
     std::optional<bool> upper_case;
     std::optional<bool> blanks_between_words;
-    std::optional<bool> leading_zeros;        ///< G01 rather than G1
-    std::optional<bool> trailing_zeros;       ///< 1.500 rather than 1.5
+    std::optional<bool> leading_zeros;  ///< G01 rather than G1
+    std::optional<bool> trailing_zeros; ///< 1.500 rather than 1.5
     std::optional<bool> order_words;
 };
 
@@ -120,25 +136,49 @@ struct Problem {
 };
 
 struct Shop {
-    std::filesystem::path path;            ///< Empty: no shop file, all defaults
-    std::vector<Machine> machines;         ///< At least one (the default machine)
+    std::filesystem::path path;    ///< Empty: no shop file, all defaults
+    std::vector<Machine> machines; ///< At least one (the default machine)
     std::vector<Tool> tools;
     Stock stock;
     House house;
     Format format;
     std::map<std::string, Severity> checks; ///< Check id -> severity
-    std::vector<Problem> problems;
+    std::map<std::string, Problem>
+        check_places;              ///< Where each id stands, for whoever knows which ids there are
+    std::vector<Problem> problems; ///< In the order of the file, at most `most_problems`
 
+    /// The only machine, or of several the one named in the program, else the one whose folders hold the
+    /// program (the longest match), else the first without folders. When none of these is there the machine
+    /// is unknown: an empty one is returned. `program` is compared by its text, with folders relative to the
+    /// shop file's.
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
     const Tool* tool(int station) const;
 };
 
 /// The shop without a file: one machine, everything unknown but the defaults above.
 Shop default_shop();
-/// Reads a shop file's text. Never throws: what is wrong is in `problems`, with line and column; unknown keys are
-/// named with the nearest known key.
+/// Reads a shop file's text. Never throws: what is wrong is in `problems`, with line and column; unknown keys
+/// are named with the nearest known key.
 Shop parse_shop(std::string_view toml, const std::filesystem::path& path);
-/// The nearest turnwright.toml from the program's folder upward, not above `root`. Empty when there is none.
+/// A file larger than this is not read.
+inline constexpr std::size_t largest_file = 1 << 20;
+inline constexpr std::size_t most_problems = 100;
+
+/// The nearest turnwright.toml from the program's folder upward, not above `root`. Empty when there is none,
+/// or when the program lies outside `root`. Symbolic links that lead out of `root` are not followed.
 std::filesystem::path find_shop_file(const std::filesystem::path& program, const std::filesystem::path& root);
+
+/// One key a shop file may hold, for help while it is written: "tool.nose_radius".
+struct KeyHelp {
+    std::string path;
+    std::string kind; ///< "length, from 0 to 100 mm"
+    std::string_view text;
+};
+std::vector<KeyHelp> all_keys();
+
+/// docs/shop-file.schema.json, docs/shop-file.md and the example in it, all written from the table of keys.
+std::string schema_json();
+std::string page_markdown();
+std::string_view example();
 
 } // namespace turnwright::shop

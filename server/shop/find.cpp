@@ -1,0 +1,93 @@
+// Which shop file belongs to a program, and which machine and tool of it.
+#include "shop/shop.h"
+
+#include <algorithm>
+#include <cctype>
+
+namespace turnwright::shop {
+namespace {
+namespace fs = std::filesystem;
+
+bool lies_in(const fs::path& path, const fs::path& folder) {
+    return std::mismatch(folder.begin(), folder.end(), path.begin(), path.end()).first == folder.end();
+}
+
+bool same_name(std::string_view left, std::string_view right) {
+    return std::equal(left.begin(), left.end(), right.begin(), right.end(), [](char a, char b) {
+        return std::tolower(static_cast<unsigned char>(a)) == std::tolower(static_cast<unsigned char>(b));
+    });
+}
+
+/// Without the empty last part that "parts/" has.
+fs::path tidy(const fs::path& path) {
+    const fs::path normal = path.lexically_normal();
+    if (normal == ".") return {};
+    return normal.has_filename() || !normal.has_relative_path() ? normal : normal.parent_path();
+}
+
+/// One more than the path parts of the machine's folder that holds the program; 0 when none does.
+std::size_t folder_match(const Machine& machine, const fs::path& home, const fs::path& program) {
+    std::size_t best = 0;
+    for (const std::string& folder : machine.folders) {
+        const fs::path whole = tidy(home / folder);
+        if (!lies_in(program, whole)) continue;
+        best = std::max(best, static_cast<std::size_t>(std::distance(whole.begin(), whole.end())) + 1);
+    }
+    return best;
+}
+} // namespace
+
+const Machine& Shop::machine_for(const fs::path& program, std::string_view named_in_program) const {
+    static const Machine unknown;
+    if (machines.empty()) return unknown;
+    if (machines.size() == 1) return machines.front();
+    if (!named_in_program.empty())
+        for (const Machine& machine : machines)
+            if (same_name(machine.name, named_in_program)) return machine;
+    const Machine* best = nullptr;
+    std::size_t best_match = 0;
+    if (!program.empty()) {
+        const fs::path tidy_program = tidy(program);
+        for (const Machine& machine : machines) {
+            const std::size_t match = folder_match(machine, path.parent_path(), tidy_program);
+            if (match <= best_match) continue;
+            best = &machine;
+            best_match = match;
+        }
+    }
+    if (best) return *best;
+    for (const Machine& machine : machines)
+        if (machine.folders.empty()) return machine;
+    return unknown;
+}
+
+const Tool* Shop::tool(int station) const {
+    for (const Tool& tool : tools)
+        if (tool.station == station) return &tool;
+    return nullptr;
+}
+
+Shop default_shop() {
+    Shop shop;
+    shop.machines.emplace_back();
+    return shop;
+}
+
+fs::path find_shop_file(const fs::path& program, const fs::path& root) {
+    if (program.empty() || root.empty()) return {};
+    std::error_code failed;
+    const fs::path top = fs::canonical(root, failed);
+    if (failed) return {};
+    // The program itself may not be saved yet.
+    fs::path folder = fs::weakly_canonical(program, failed).parent_path();
+    if (failed) return {};
+    for (; lies_in(folder, top); folder = folder.parent_path()) {
+        const fs::path candidate = folder / "turnwright.toml";
+        const fs::path real = fs::canonical(candidate, failed);
+        if (!failed && lies_in(real, top) && fs::is_regular_file(real, failed)) return candidate;
+        if (folder == top || folder == folder.parent_path()) break;
+    }
+    return {};
+}
+
+} // namespace turnwright::shop

@@ -1,0 +1,550 @@
+#include "shop/keys.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::shop {
+namespace {
+
+// How a value lands in its field: by the field's own type.
+template <auto field>
+struct Store;
+template <class Owner, class Field, Field Owner::*field>
+struct Store<field> {
+    static void number(Owner& owner, const Value& value) { owner.*field = value.number; }
+    static void whole(Owner& owner, const Value& value) { owner.*field = static_cast<int>(value.number); }
+    static void yes_no(Owner& owner, const Value& value) { owner.*field = value.yes; }
+    static void rule(Owner& owner, const Value& value) { owner.*field = value.yes ? Rule::yes : Rule::no; }
+    static void text(Owner& owner, const Value& value) { owner.*field = value.text; }
+    /// The choices stand in the enum's order, after its `unknown`.
+    static void choice(Owner& owner, const Value& value) {
+        owner.*field = static_cast<Field>(value.choice + 1);
+    }
+    static void choice_from_zero(Owner& owner, const Value& value) {
+        owner.*field = static_cast<Field>(value.choice);
+    }
+    static void texts(Owner& owner, const Value& value) {
+        for (const Value::Item& item : value.items) (owner.*field).push_back(item.text);
+    }
+    static void wholes(Owner& owner, const Value& value) {
+        for (const Value::Item& item : value.items) (owner.*field).push_back(item.number);
+    }
+    static void names(Owner& owner, const Value& value) {
+        for (const Value::Item& item : value.items) (owner.*field)[item.number] = item.text;
+    }
+};
+
+using K = Kind;
+using U = Unit;
+
+constexpr std::string_view unit_choices[] = {"mm", "inch"};
+constexpr std::string_view system_choices[] = {"A", "B", "C"};
+constexpr std::string_view no_point_choices[] = {"least increments", "whole units"};
+constexpr std::string_view x_choices[] = {"diameter", "radius"};
+constexpr std::string_view hand_choices[] = {"right", "left", "neutral"};
+constexpr std::string_view kind_choices[] = {
+    "turning",      "boring", "grooving", "parting",       "threading", "threading inside", "drill",
+    "centre drill", "tap",    "reamer",   "face grooving", "knurl",     "bar puller",       "live"};
+constexpr std::string_view severity_choices[] = {"off", "hint", "information", "warning", "error"};
+
+constexpr Range anything{};
+constexpr Range above_zero{0, 1e6, true};
+constexpr Range from_zero{0, 1e6, false};
+constexpr Range rpm_range{0, 200000, true};
+constexpr Range angle_range{0, 180, true};
+
+void store_system(Machine& machine, const Value& value) {
+    machine.system = static_cast<codes::System>(value.choice);
+}
+void store_power_on_units(Machine& machine, const Value& value) {
+    machine.units = value.choice == 0 ? codes::Meaning::millimetre : codes::Meaning::inch;
+}
+
+constexpr Row<Machine> machines[] = {
+    {{"name",
+      K::text,
+      U::none,
+      anything,
+      {},
+      "What the shop calls the machine. A program may name it in a note."},
+     Store<&Machine::name>::text},
+    {{"folders",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Folders, seen from this file, whose programs run on this machine. With one machine only it may be "
+      "left out."},
+     Store<&Machine::folders>::texts},
+    {{"system", K::choice, U::none, anything, system_choices,
+      "G-code system of its control. Left out, it is taken from the program where that shows it."},
+     store_system},
+    {{"power_on_units", K::choice, U::none, anything, unit_choices,
+      "Unit in which the control reads a program that states none."},
+     store_power_on_units},
+    {{"no_point", K::choice, U::none, anything, no_point_choices,
+      "How the control reads a number without a decimal point: X10 as ten least increments or as ten whole "
+      "units."},
+     Store<&Machine::no_point>::choice},
+    {{"least_increment_mm",
+      K::number,
+      U::millimetre,
+      {0, 1, true},
+      {},
+      "Least increment when the program is in mm. 0.001 when left out."},
+     Store<&Machine::least_increment_mm>::number},
+    {{"least_increment_inch",
+      K::number,
+      U::inch,
+      {0, 0.1, true},
+      {},
+      "Least increment when the program is in inches. 0.0001 when left out."},
+     Store<&Machine::least_increment_inch>::number},
+    {{"x", K::choice, U::none, anything, x_choices,
+      "Whether X in a program is a diameter or a radius. Diameter when left out."},
+     Store<&Machine::x>::choice_from_zero},
+    {{"power_on",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Codes in force after switching on, such as \"G99\" and \"G97\". A group of codes that is not listed "
+      "is "
+      "unknown."},
+     nullptr},
+    {{"max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed of the main spindle."},
+     Store<&Machine::max_rpm>::number},
+    {{"min_rpm", K::number, U::rpm, {0, 200000, false}, {}, "Lowest speed of the main spindle."},
+     Store<&Machine::min_rpm>::number},
+    {{"chuck_max_rpm",
+      K::number,
+      U::rpm,
+      rpm_range,
+      {},
+      "Speed up to which the chuck with its jaws may run, as marked on the chuck."},
+     Store<&Machine::chuck_max_rpm>::number},
+    {{"rapid_x",
+      K::number,
+      U::feed_per_minute,
+      above_zero,
+      {},
+      "Rapid rate of the X slide itself, so on radius."},
+     Store<&Machine::rapid_x_mm_per_min>::number},
+    {{"rapid_z", K::number, U::feed_per_minute, above_zero, {}, "Rapid rate of the Z slide."},
+     Store<&Machine::rapid_z_mm_per_min>::number},
+    {{"max_feed", K::number, U::feed_per_minute, above_zero, {}, "Highest cutting feed."},
+     Store<&Machine::max_feed_mm_per_min>::number},
+    {{"tool_change_seconds", K::number, U::seconds, {0, 600, false}, {}, "Time of one turret index."},
+     Store<&Machine::tool_change_seconds>::number},
+    {{"spindle_ramp",
+      K::number,
+      U::rpm_per_second,
+      above_zero,
+      {},
+      "How fast the spindle speeds up and slows down."},
+     Store<&Machine::spindle_ramp_rpm_per_second>::number},
+    {{"max_power_kw",
+      K::number,
+      U::kilowatt,
+      {0, 1000, true},
+      {},
+      "Power of the main spindle that it can keep up."},
+     Store<&Machine::max_power_kw>::number},
+    {{"max_torque_nm", K::number, U::newton_metre, {0, 100000, true}, {}, "Torque of the main spindle."},
+     Store<&Machine::max_torque_nm>::number},
+    {{"power_efficiency",
+      K::number,
+      U::none,
+      {0, 1, true},
+      {},
+      "Part of the motor's power that reaches the cut, such as 0.8."},
+     Store<&Machine::power_efficiency>::number},
+    {{"travel_x_min",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Lowest position of X, counted from the machine datum, on radius."},
+     Store<&Machine::travel_x_min_mm>::number},
+    {{"travel_x_max",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Highest position of X, counted from the machine datum, on radius."},
+     Store<&Machine::travel_x_max_mm>::number},
+    {{"travel_z_min",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Lowest position of Z, counted from the machine datum."},
+     Store<&Machine::travel_z_min_mm>::number},
+    {{"travel_z_max",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Highest position of Z, counted from the machine datum."},
+     Store<&Machine::travel_z_max_mm>::number},
+    {{"change_x",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Where the turret indexes: X, counted from the machine datum, on radius."},
+     Store<&Machine::change_x_radius_mm>::number},
+    {{"change_z",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Where the turret indexes: Z, counted from the machine datum."},
+     Store<&Machine::change_z_mm>::number},
+    {{"stations", K::whole, U::none, {1, 99, false}, {}, "Number of stations of the turret."},
+     Store<&Machine::stations>::whole},
+    {{"tool_digits",
+      K::whole,
+      U::none,
+      {2, 4, false},
+      {},
+      "Digits of the T word: T11 has 2, T0101 has 4. Left out, it is taken from the program."},
+     Store<&Machine::tool_digits>::whole},
+    {{"arc_tolerance",
+      K::number,
+      U::length,
+      {0, 10, false},
+      {},
+      "How far the radius at the end of an arc may differ from the one at its start before the control "
+      "alarms."},
+     Store<&Machine::arc_tolerance_mm>::number},
+    {{"m_codes",
+      K::code_names,
+      U::none,
+      {0, 99999, false},
+      {},
+      "Names of this machine's own M codes: M21 = \"C axis on\". Any other special M code stays unknown."},
+     Store<&Machine::m_codes>::names},
+    {{"g_codes", K::code_names, U::none, {0, 9999, false}, {}, "Names of this machine's own G codes."},
+     Store<&Machine::g_codes>::names},
+};
+
+constexpr Row<Tool> tools[] = {
+    {{"station",
+      K::whole,
+      U::none,
+      {1, 99, false},
+      {},
+      "Station of the turret. A tool without it is not used."},
+     Store<&Tool::station>::whole},
+    {{"note", K::text, U::none, anything, {}, "What it is, in the shop's own words."},
+     Store<&Tool::note>::text},
+    {{"kind", K::choice, U::none, anything, kind_choices, "Kind of tool."}, Store<&Tool::kind>::choice},
+    {{"hand", K::choice, U::none, anything, hand_choices, "Hand of the tool."}, Store<&Tool::hand>::choice},
+    {{"nose_radius", K::number, U::length, {0, 100, false}, {}, "Nose radius of the insert."},
+     Store<&Tool::nose_radius_mm>::number},
+    {{"tip_direction",
+      K::whole,
+      U::none,
+      {1, 9, false},
+      {},
+      "Imaginary tip direction, as set in the offset table."},
+     Store<&Tool::tip_direction>::whole},
+    {{"width", K::number, U::length, {0, 1000, true}, {}, "Width of a grooving or parting tool."},
+     Store<&Tool::width_mm>::number},
+    {{"diameter",
+      K::number,
+      U::length,
+      {0, 2000, true},
+      {},
+      "Diameter of a drill, reamer or tap, or the smallest bore a boring bar goes into."},
+     Store<&Tool::diameter_mm>::number},
+    {{"point_angle", K::number, U::degrees, {0, 180, true}, {}, "Angle of a drill's point, such as 118."},
+     Store<&Tool::point_angle_deg>::number},
+    {{"approach_angle",
+      K::number,
+      U::degrees,
+      angle_range,
+      {},
+      "Angle of the cutting edge to the spindle axis, such as 95."},
+     Store<&Tool::approach_angle_deg>::number},
+    {{"back_angle",
+      K::number,
+      U::degrees,
+      {0, 180, false},
+      {},
+      "Angle of the trailing edge to the spindle axis: steeper contours going down are rubbed."},
+     Store<&Tool::back_angle_deg>::number},
+    {{"length", K::number, U::length, {0, 10000, true}, {}, "How far a drill or bar reaches in Z."},
+     Store<&Tool::length_mm>::number},
+    {{"max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed for this tool."},
+     Store<&Tool::max_rpm>::number},
+    {{"max_depth", K::number, U::length, {0, 1000, true}, {}, "Deepest cut, on radius."},
+     Store<&Tool::max_depth_mm>::number},
+    {{"max_feed", K::number, U::feed_per_rev, {0, 1000, true}, {}, "Highest feed for one turn."},
+     Store<&Tool::max_feed_mm_per_rev>::number},
+    {{"upside_down",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Whether its edge looks down, so that it cuts with M04."},
+     Store<&Tool::upside_down>::yes_no},
+    {{"offsets",
+      K::wholes,
+      U::none,
+      {1, 9999, false},
+      {},
+      "Offset numbers it may be called with. Left out, only the number of its station."},
+     Store<&Tool::offsets>::wholes},
+};
+
+constexpr Row<Stock> stocks[] = {
+    {{"diameter", K::number, U::length, above_zero, {}, "Outside diameter of the raw stock."},
+     Store<&Stock::diameter_mm>::number},
+    {{"bore", K::number, U::length, from_zero, {}, "Bore of the raw stock. 0 for solid bar."},
+     Store<&Stock::bore_mm>::number},
+    {{"front_z",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Face of the raw stock in the program's Z, such as 1.5 for stock left on the face."},
+     Store<&Stock::front_z_mm>::number},
+    {{"back_z", K::number, U::length, anything, {}, "Back end of the raw stock in the program's Z."},
+     Store<&Stock::back_z_mm>::number},
+    {{"jaw_front_z", K::number, U::length, anything, {}, "Front of the jaws in the program's Z."},
+     Store<&Stock::jaw_front_z_mm>::number},
+    {{"jaw_diameter", K::number, U::length, above_zero, {}, "Largest diameter of the jaws as they turn."},
+     Store<&Stock::jaw_diameter_mm>::number},
+    {{"tailstock_z", K::number, U::length, anything, {}, "Point of the tailstock centre in the program's Z."},
+     Store<&Stock::tailstock_z_mm>::number},
+    {{"tailstock_diameter",
+      K::number,
+      U::length,
+      above_zero,
+      {},
+      "Diameter of the centre and quill to keep clear of."},
+     Store<&Stock::tailstock_diameter_mm>::number},
+    {{"material",
+      K::text,
+      U::none,
+      anything,
+      {},
+      "What it is made of: a group letter such as \"P\", or a name."},
+     Store<&Stock::material>::text},
+};
+
+constexpr Row<House> houses[] = {
+    {{"optional_stop", K::yes_no, U::none, anything, {}, "Whether every sequence ends with M01."},
+     Store<&House::optional_stop>::rule},
+    {{"number_is_tool",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Whether the N number of a sequence is its tool number."},
+     Store<&House::number_is_tool>::rule},
+    {{"two_step_approach", K::yes_no, U::none, anything, {}, "Whether tools come to the part in two rapids."},
+     Store<&House::two_step_approach>::rule},
+    {{"sequence_note",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Whether every sequence has a note that says what it does."},
+     Store<&House::sequence_note>::rule},
+    {{"return_in_machine_datum",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Whether tools go back to the change position by a move in the machine datum."},
+     Store<&House::return_in_machine_datum>::rule},
+    {{"safety_line",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Codes at the start of every sequence, in the order the shop writes them."},
+     nullptr},
+    {{"first_approach", K::number, U::length, above_zero, {}, "How far from the part the first rapid ends."},
+     Store<&House::first_approach_mm>::number},
+    {{"second_approach",
+      K::number,
+      U::length,
+      above_zero,
+      {},
+      "How far from the part the second rapid ends."},
+     Store<&House::second_approach_mm>::number},
+};
+
+constexpr Row<Format> formats[] = {
+    {{"upper_case", K::yes_no, U::none, anything, {}, "Letters in upper case."},
+     Store<&Format::upper_case>::yes_no},
+    {{"blanks_between_words",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "A blank between words: G01 X20. and not G01X20."},
+     Store<&Format::blanks_between_words>::yes_no},
+    {{"leading_zeros", K::yes_no, U::none, anything, {}, "G01 rather than G1."},
+     Store<&Format::leading_zeros>::yes_no},
+    {{"trailing_zeros", K::yes_no, U::none, anything, {}, "X1.500 rather than X1.5."},
+     Store<&Format::trailing_zeros>::yes_no},
+    {{"order_words",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Words of a block in one order: N, G, X, Z and so on."},
+     Store<&Format::order_words>::yes_no},
+};
+
+constexpr Key units{
+    "units",
+    K::choice,
+    U::none,
+    anything,
+    unit_choices,
+    "Unit of every length, feed and rapid rate. A table may state its own. There is no default."};
+constexpr Key checks{
+    "checks",
+    K::severities,
+    U::none,
+    anything,
+    severity_choices,
+    "How loud a check is: check_id = \"warning\". Checks that are not named keep their own."};
+
+template <class Owner>
+std::vector<const Key*> keys_of(std::span<const Row<Owner>> rows, bool has_lengths) {
+    std::vector<const Key*> keys;
+    if (has_lengths) keys.push_back(&units);
+    for (const auto& row : rows) keys.push_back(&row.key);
+    return keys;
+}
+
+std::string range_title(const Key& key) {
+    const Range& range = key.range;
+    if (range.least <= -1e6) return {};
+    std::string_view unit;
+    if (follows_units(key.unit) && (range.least != 0 || range.most < 1e6)) unit = " mm";
+    if (range.most >= 1e6) return fmt::format(", {} {}", range.above_least ? "above" : "from", range.least);
+    return fmt::format(", {} {} to {}{}", range.above_least ? "above" : "from", range.least, range.most,
+                       unit);
+}
+
+std::string joined(std::span<const std::string_view> choices) {
+    std::string text;
+    for (std::string_view choice : choices) {
+        if (!text.empty()) text += ", ";
+        text += fmt::format("\"{}\"", choice);
+    }
+    return text;
+}
+} // namespace
+
+std::span<const Row<Machine>> machine_keys() {
+    return machines;
+}
+std::span<const Row<Tool>> tool_keys() {
+    return tools;
+}
+std::span<const Row<Stock>> stock_keys() {
+    return stocks;
+}
+std::span<const Row<House>> house_keys() {
+    return houses;
+}
+std::span<const Row<Format>> format_keys() {
+    return formats;
+}
+const Key& units_key() {
+    return units;
+}
+const Key& checks_key() {
+    return checks;
+}
+
+std::vector<Section> sections() {
+    return {
+        {"machine", true, true,
+         "One table a machine. All positions in it are on radius, from the machine datum.",
+         keys_of(machine_keys(), true)},
+        {"tool", true, true, "One table a turret station.", keys_of(tool_keys(), true)},
+        {"stock", false, true,
+         "What is held, in the program's own coordinates (Z along the axis from the datum).",
+         keys_of(stock_keys(), true)},
+        {"house", false, true,
+         "How this shop writes programs. What is left out is learnt from the greater part of each program.",
+         keys_of(house_keys(), true)},
+        {"format", false, false,
+         "How the formatter writes a program. What is left out stays as it was written.",
+         keys_of(format_keys(), false)},
+    };
+}
+
+std::string_view unit_title(Unit unit) {
+    switch (unit) {
+    case Unit::none:
+        return "a number";
+    case Unit::length:
+        return "a length";
+    case Unit::feed_per_minute:
+        return "a length a minute";
+    case Unit::feed_per_rev:
+        return "a length a turn";
+    case Unit::rpm:
+        return "a speed in turns a minute";
+    case Unit::rpm_per_second:
+        return "a speed gained in turns a minute for each second";
+    case Unit::seconds:
+        return "a time in seconds";
+    case Unit::degrees:
+        return "an angle in degrees";
+    case Unit::kilowatt:
+        return "a power in kW";
+    case Unit::newton_metre:
+        return "a torque in Nm";
+    case Unit::millimetre:
+        return "a length in mm";
+    case Unit::inch:
+        return "a length in inches";
+    }
+    return "a number";
+}
+
+std::string kind_title(const Key& key) {
+    switch (key.kind) {
+    case Kind::text:
+        return "text";
+    case Kind::number:
+        return std::string(unit_title(key.unit)) + range_title(key);
+    case Kind::whole:
+        return "a whole number" + range_title(key);
+    case Kind::yes_no:
+        return "true or false";
+    case Kind::choice:
+        return joined(key.choices);
+    case Kind::texts:
+        return "a list of text";
+    case Kind::wholes:
+        return "a list of whole numbers" + range_title(key);
+    case Kind::code_names:
+        return "a table of codes and names";
+    case Kind::severities:
+        return "a table of check ids and one of " + joined(key.choices);
+    }
+    return "text";
+}
+
+std::vector<KeyHelp> all_keys() {
+    std::vector<KeyHelp> all{{"units", kind_title(units), units.text}};
+    for (const Section& section : sections())
+        for (const Key* key : section.keys)
+            all.push_back({fmt::format("{}.{}", section.name, key->name), kind_title(*key), key->text});
+    all.push_back({"checks", kind_title(checks), checks.text});
+    return all;
+}
+
+} // namespace turnwright::shop

@@ -1,0 +1,151 @@
+// What is wrong only when several values are seen together, and reading of codes by the machine's own system.
+#include "shop/keys.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <charconv>
+
+namespace turnwright::shop {
+namespace {
+using codes::System;
+constexpr System systems[] = {System::A, System::B, System::C};
+
+/// Both go when they contradict each other: nobody can tell which one is the slip.
+template <class Field>
+void in_order(Field& low, Field& high, std::string_view low_name, std::string_view high_name,
+              const Values& values, Problems& problems) {
+    if (!low || !high || *low < *high) return;
+    const auto place = values.find(high_name);
+    problems.add(place == values.end() ? Place{} : place->second.place,
+                 fmt::format("{} must be more than {}; neither is used.", high_name, low_name));
+    low.reset();
+    high.reset();
+}
+
+/// The meaning of a power-on code, when it is one and is the same in every system that may be meant.
+std::optional<codes::Meaning> power_on_meaning(const Machine& machine, const Value::Item& item,
+                                               Problems& problems) {
+    const WrittenCode written = read_code(item.text);
+    if (written.letter != 'G' && written.letter != 'M') {
+        problems.add(item.place, fmt::format("\"{}\" is no G or M code.", item.text));
+        return std::nullopt;
+    }
+    std::optional<codes::Meaning> meaning;
+    bool first = true;
+    for (System system : systems) {
+        if (machine.system && *machine.system != system) continue;
+        const codes::Code* code = codes::find(system, written.letter, written.number);
+        const auto here = code ? std::optional(code->meaning) : std::nullopt;
+        if (!first && here != meaning) {
+            problems.add(item.place,
+                         fmt::format("{} means different things in systems A, B and C; state this "
+                                     "machine's system first.",
+                                     item.text));
+            return std::nullopt;
+        }
+        meaning = here;
+        first = false;
+    }
+    if (!meaning || codes::group_of(*meaning) == codes::Group::one_shot) {
+        problems.add(item.place, meaning
+                                     ? fmt::format("{} acts in one block only ({}), so it is no state after "
+                                                   "switching on.",
+                                                   item.text, codes::title(*meaning))
+                                     : fmt::format("{} is no code of this machine's system.", item.text));
+        return std::nullopt;
+    }
+    return meaning;
+}
+
+void read_power_on(Machine& machine, const Value& value, Problems& problems) {
+    for (const Value::Item& item : value.items) {
+        const auto meaning = power_on_meaning(machine, item, problems);
+        if (!meaning) continue;
+        const auto same_group = [&](codes::Meaning other) {
+            return codes::group_of(other) == codes::group_of(*meaning);
+        };
+        const auto other = std::find_if(machine.power_on.begin(), machine.power_on.end(), same_group);
+        if (other == machine.power_on.end()) {
+            machine.power_on.push_back(*meaning);
+        } else {
+            problems.add(item.place,
+                         fmt::format("{} ({}) and {} cannot both be in force after switching on; the "
+                                     "first one counts.",
+                                     item.text, codes::title(*meaning), codes::title(*other)));
+        }
+    }
+}
+
+void read_safety_line(House& house, const Value& value, Problems& problems) {
+    for (const Value::Item& item : value.items) {
+        const WrittenCode written = read_code(item.text);
+        if (written.letter == 0) {
+            problems.add(
+                item.place,
+                fmt::format("\"{}\" is no code; write one code an entry, such as \"G40\".", item.text));
+            continue;
+        }
+        std::string text = item.text;
+        text.front() = written.letter;
+        house.safety_line.push_back(std::move(text));
+    }
+}
+} // namespace
+
+WrittenCode read_code(std::string_view text) {
+    if (text.size() < 2 || text.size() > 8) return {};
+    const char letter = static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+    if (letter < 'A' || letter > 'Z') return {};
+    double number = 0;
+    const char* end = text.data() + text.size();
+    if (!std::isdigit(static_cast<unsigned char>(text[1]))) return {};
+    const auto result = std::from_chars(text.data() + 1, end, number, std::chars_format::fixed);
+    if (result.ec != std::errc() || result.ptr != end) return {};
+    return {letter, number};
+}
+
+void apply_rules(Machine& machine, const Values& values, Problems& problems) {
+    if (const auto value = values.find("power_on"); value != values.end())
+        read_power_on(machine, value->second, problems);
+    in_order(machine.min_rpm, machine.max_rpm, "min_rpm", "max_rpm", values, problems);
+    in_order(machine.travel_x_min_mm, machine.travel_x_max_mm, "travel_x_min", "travel_x_max", values,
+             problems);
+    in_order(machine.travel_z_min_mm, machine.travel_z_max_mm, "travel_z_min", "travel_z_max", values,
+             problems);
+    const auto power =
+        std::find_if(machine.power_on.begin(), machine.power_on.end(),
+                     [](codes::Meaning meaning) { return codes::group_of(meaning) == codes::Group::units; });
+    if (power == machine.power_on.end()) return;
+    if (machine.units && *machine.units != *power) {
+        problems.add(values.at("power_on").place,
+                     fmt::format("power_on says {} and power_on_units says {}; neither is used.",
+                                 codes::title(*power), codes::title(*machine.units)));
+        machine.units.reset();
+        machine.power_on.erase(power);
+    } else {
+        machine.units = *power;
+    }
+}
+
+void apply_rules(Tool&, const Values&, Problems&) {}
+
+void apply_rules(Stock& stock, const Values& values, Problems& problems) {
+    in_order(stock.bore_mm, stock.diameter_mm, "bore", "diameter", values, problems);
+    in_order(stock.back_z_mm, stock.front_z_mm, "back_z", "front_z", values, problems);
+}
+
+void apply_rules(House& house, const Values& values, Problems& problems) {
+    if (const auto value = values.find("safety_line"); value != values.end())
+        read_safety_line(house, value->second, problems);
+    in_order(house.second_approach_mm, house.first_approach_mm, "second_approach", "first_approach", values,
+             problems);
+}
+
+void Problems::add(const Place& place, std::string message) {
+    if (list_.size() < most_problems)
+        list_.push_back({place.line, place.column, place.length, std::move(message)});
+}
+
+} // namespace turnwright::shop

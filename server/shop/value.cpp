@@ -1,0 +1,211 @@
+// One value by its key: right type, in range, lengths in mm.
+#include "shop/reader.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::shop {
+namespace {
+constexpr double mm_per_inch = 25.4;
+
+std::optional<Value> wrong_type(const Key& key, const std::string& name, const toml::node& node,
+                                Reading& reading) {
+    reading.problems.add(
+        reading.positions.at(node.source()),
+        fmt::format("{} must be {}; this is {} and is not used.", name, kind_title(key), type_title(node)));
+    return std::nullopt;
+}
+
+bool in_range(const Key& key, double value) {
+    const Range& range = key.range;
+    if (!std::isfinite(value)) return false;
+    return value <= range.most && (range.above_least ? value > range.least : value >= range.least);
+}
+
+std::optional<Value> read_number(const Key& key, const std::string& name, const toml::node& node,
+                                 Reading& reading) {
+    const auto number = node.value<double>();
+    if (!node.is_number() || !number) return wrong_type(key, name, node, reading);
+    Value value;
+    value.place = reading.positions.at(node.source());
+    value.number = *number;
+    if (key.kind == Kind::whole && !node.is_integer()) return wrong_type(key, name, node, reading);
+    if (follows_units(key.unit)) {
+        if (reading.units == FileUnits::unknown) {
+            if (!reading.told_of_units)
+                reading.problems.add(
+                    value.place,
+                    "The file does not say its units: write units = \"mm\" or units = \"inch\" at "
+                    "the top. No length in it is used until then.");
+            reading.told_of_units = true;
+            return std::nullopt;
+        }
+        if (reading.units == FileUnits::inch) value.number *= mm_per_inch;
+    }
+    if (in_range(key, value.number)) return value;
+    reading.problems.add(value.place,
+                         fmt::format("{} must be {}; {} is not used.", name, kind_title(key), *number));
+    return std::nullopt;
+}
+
+std::optional<int> choice_of(const Key& key, const std::string& name, const toml::node& node,
+                             Reading& reading) {
+    const auto* text = node.as_string();
+    if (!text) {
+        wrong_type(key, name, node, reading);
+        return std::nullopt;
+    }
+    const auto found = std::find(key.choices.begin(), key.choices.end(), std::string_view(text->get()));
+    if (found != key.choices.end()) return static_cast<int>(found - key.choices.begin());
+    const std::string_view near = nearest(text->get(), key.choices);
+    std::string message = fmt::format("{} cannot be \"{}\".", name, text->get().substr(0, 60));
+    if (!near.empty()) message += fmt::format(" Did you mean \"{}\"?", near);
+    std::string all;
+    for (std::string_view choice : key.choices)
+        all += fmt::format("{}\"{}\"", all.empty() ? "" : ", ", choice);
+    reading.problems.add(reading.positions.at(node.source()), message + " It is one of " + all + ".");
+    return std::nullopt;
+}
+
+std::optional<Value> read_choice(const Key& key, const std::string& name, const toml::node& node,
+                                 Reading& reading) {
+    const auto choice = choice_of(key, name, node, reading);
+    if (!choice) return std::nullopt;
+    Value value;
+    value.place = reading.positions.at(node.source());
+    value.choice = *choice;
+    return value;
+}
+
+/// Entries that cannot be read are told and left out; the others count.
+std::optional<Value> read_list(const Key& key, const std::string& name, const toml::node& node,
+                               Reading& reading) {
+    const auto* list = node.as_array();
+    if (!list) return wrong_type(key, name, node, reading);
+    Value value;
+    value.place = reading.positions.at(node.source());
+    for (const toml::node& entry : *list) {
+        Value::Item item;
+        item.place = reading.positions.at(entry.source());
+        if (key.kind == Kind::texts && entry.is_string()) {
+            item.text = entry.as_string()->get();
+        } else if (key.kind == Kind::wholes && entry.is_integer() &&
+                   in_range(key, static_cast<double>(entry.as_integer()->get()))) {
+            item.number = static_cast<int>(entry.as_integer()->get());
+        } else {
+            reading.problems.add(
+                item.place, fmt::format("{} must be {}; this entry is not used.", name, kind_title(key)));
+            continue;
+        }
+        value.items.push_back(std::move(item));
+    }
+    return value;
+}
+
+/// M21, m21 or 21: the number, when the letter is the table's own.
+std::optional<int> code_number(const Key& key, std::string_view name) {
+    const char letter = key.name.front() == 'm' ? 'M' : 'G';
+    std::string text(name);
+    if (!text.empty() && text.front() >= '0' && text.front() <= '9') text.insert(text.begin(), letter);
+    const WrittenCode code = read_code(text);
+    if (code.letter != letter || code.number != std::floor(code.number) || !in_range(key, code.number))
+        return std::nullopt;
+    return static_cast<int>(code.number);
+}
+
+std::optional<Value> read_code_names(const Key& key, const std::string& name, const toml::node& node,
+                                     Reading& reading) {
+    const auto* table = node.as_table();
+    if (!table) return wrong_type(key, name, node, reading);
+    Value value;
+    value.place = reading.positions.at(node.source());
+    for (const auto& [code, entry] : *table) {
+        const auto number = code_number(key, code.str());
+        const Place place = reading.positions.at(code.source());
+        const auto same = [&](const Value::Item& item) { return item.number == *number; };
+        if (!number) {
+            reading.problems.add(place,
+                                 fmt::format("\"{}\" is no whole {} code; write one such as {}21.",
+                                             code.str().substr(0, 60), key.name.front() == 'm' ? 'M' : 'G',
+                                             key.name.front() == 'm' ? 'M' : 'G'));
+        } else if (!entry.is_string()) {
+            reading.problems.add(reading.positions.at(entry.source()),
+                                 fmt::format("The name of {} must be text; this is {} and is not used.",
+                                             code.str(), type_title(entry)));
+        } else if (std::any_of(value.items.begin(), value.items.end(), same)) {
+            reading.problems.add(
+                place, fmt::format("{} is named twice; only one of the names is used.", code.str()));
+        } else {
+            value.items.push_back({entry.as_string()->get(), *number, place});
+        }
+    }
+    return value;
+}
+
+/// text: check id, number: index of the severity.
+std::optional<Value> read_severities(const Key& key, const std::string& name, const toml::node& node,
+                                     Reading& reading) {
+    const auto* table = node.as_table();
+    if (!table) return wrong_type(key, name, node, reading);
+    Value value;
+    value.place = reading.positions.at(node.source());
+    for (const auto& [id, entry] : *table)
+        if (const auto choice = choice_of(key, std::string(id.str()), entry, reading))
+            value.items.push_back({std::string(id.str()), *choice, reading.positions.at(id.source())});
+    return value;
+}
+} // namespace
+
+std::string_view type_title(const toml::node& node) {
+    switch (node.type()) {
+    case toml::node_type::table:
+        return "a table";
+    case toml::node_type::array:
+        return "a list";
+    case toml::node_type::string:
+        return "text";
+    case toml::node_type::integer:
+        return "a whole number";
+    case toml::node_type::floating_point:
+        return "a number";
+    case toml::node_type::boolean:
+        return "true or false";
+    default:
+        return "a date or time";
+    }
+}
+
+std::optional<Value> read_value(const Key& key, const std::string& name, const toml::node& node,
+                                Reading& reading) {
+    switch (key.kind) {
+    case Kind::number:
+    case Kind::whole:
+        return read_number(key, name, node, reading);
+    case Kind::choice:
+        return read_choice(key, name, node, reading);
+    case Kind::texts:
+    case Kind::wholes:
+        return read_list(key, name, node, reading);
+    case Kind::code_names:
+        return read_code_names(key, name, node, reading);
+    case Kind::severities:
+        return read_severities(key, name, node, reading);
+    case Kind::yes_no:
+    case Kind::text:
+        break;
+    }
+    Value value;
+    value.place = reading.positions.at(node.source());
+    if (key.kind == Kind::text && node.is_string()) {
+        value.text = node.as_string()->get();
+    } else if (key.kind == Kind::yes_no && node.is_boolean()) {
+        value.yes = node.as_boolean()->get();
+    } else {
+        return wrong_type(key, name, node, reading);
+    }
+    return value;
+}
+
+} // namespace turnwright::shop
