@@ -23,14 +23,18 @@ std::vector<InlayHint> inlay_hints(const Document& document, Range range, const 
 
 struct CodeLens {
     Range range;
-    std::string title; ///< "T0303 · 1 min 12 s · may be restarted here"
-    Command command;   ///< What a click does
+    std::string title; ///< "T0303, 1 min 12 s, sets all it reads"
+    Command command;   ///< What a click does: turnwright.explainSequence [line from 0]
 };
 std::vector<CodeLens> code_lenses(const Document& document);
+/// A plain text about the sequence in a line, for the command behind a lens. Empty when there is none.
+std::string sequence_report(const Document& document, std::size_t line);
 
-/// What a sequence reads before it sets it, and what it leaves on. Costs no more than its ends.
+/// Whether a sequence may be entered after a stop, what it would take over, and its time.
 struct SequenceSummary {
-    machine::Parts inherited = 0;
+    bool may_restart = false;     ///< It sets everything that it reads
+    machine::Parts inherited = 0; ///< Read before set, and not the same wherever the machine comes from
+    std::vector<codes::Meaning> left_on; ///< On at its end
     motion::Totals totals;
 };
 SequenceSummary summarise(const Document& document, const machine::Sequence& sequence);

@@ -94,14 +94,20 @@ std::string sequence_text(const Document& document, const machine::Sequence& seq
                                               summary.totals.blocks_without_time == 1 ? "block" : "blocks")
                                 : std::string{});
     text += ".\n\n";
-    if (summary.inherited)
-        text +=
-            fmt::format("Entered here after a stop it takes over what it does not set: {}. Check them, or "
-                        "start further up.\n\n",
-                        list_parts(summary.inherited));
-    else
+    if (summary.may_restart)
         text +=
             "Entered here it sets every mode that it reads. Prove the entry at the machine all the same.\n\n";
+    else if (summary.inherited)
+        text += fmt::format(
+            "Entered here after a stop it takes over what it does not set: {}. Set it in the safety "
+            "line, or start further up.\n\n",
+            list_parts(summary.inherited));
+    if (!summary.left_on.empty()) {
+        std::string left;
+        for (codes::Meaning meaning : summary.left_on)
+            left += fmt::format("{}{}", left.empty() ? "" : ", ", codes::title(meaning));
+        text += fmt::format("It leaves on: {}.\n\n", left);
+    }
     return text;
 }
 

@@ -1,0 +1,235 @@
+#include "features/hints.h"
+
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using codes::Meaning;
+using codes::Quantity;
+
+namespace {
+
+/// Hints of one block; positions by its own line.
+class BlockHints {
+public:
+    BlockHints(const Document& document, const HintOptions& options, std::vector<InlayHint>& hints)
+        : document_(document), options_(options), hints_(hints) {}
+
+    void look(const machine::BlockView& view) {
+        view_ = &view;
+        line_ = static_cast<std::uint32_t>(document_.line_of({view.run_index, view.block}));
+        for (const machine::Word& word : view.reading.words) look(word);
+    }
+
+private:
+    void add(const machine::Word& word, std::string text, std::string tooltip) {
+        hints_.push_back(
+            {{line_, word.item->end() - view_->text.begin}, std::move(text), std::move(tooltip)});
+    }
+
+    void look(const machine::Word& word) {
+        if (!word.value.known()) return;
+        const bool moves = view_->reading.motion != machine::MotionKind::none;
+        switch (word.quantity) {
+        case Quantity::speed:
+            add_rpm(word);
+            break;
+        case Quantity::feed:
+            add_feed(word);
+            break;
+        case Quantity::length_x:
+            if (moves) add_move_rpm(word);
+            break;
+        default:
+            break;
+        }
+        add_increments(word);
+        if (moves) add_result(word);
+    }
+
+    void add_rpm(const machine::Word& word) {
+        if (!options_.rpm || !view_->after.is(Meaning::surface_speed)) return;
+        const std::optional<double> rpm = rpm_in(view_->after, view_->settings);
+        if (rpm)
+            add(word, fmt::format("{:.0f} rpm", *rpm),
+                "Spindle speed at the X where the tool stands behind this block");
+    }
+
+    void add_move_rpm(const machine::Word& word) {
+        if (!options_.rpm || !view_->after.is(Meaning::surface_speed)) return;
+        using machine::MotionKind;
+        if (view_->reading.motion != MotionKind::feed && view_->reading.motion != MotionKind::arc) return;
+        const std::optional<double> from = rpm_in(view_->before, view_->settings);
+        const std::optional<double> to = rpm_in(view_->after, view_->settings);
+        if (to && (!from || std::abs(*from - *to) >= 1))
+            add(word, fmt::format("{:.0f} rpm", *to), "Spindle speed where this move ends");
+    }
+
+    void add_feed(const machine::Word& word) {
+        if (!options_.feed_per_minute || !view_->after.is(Meaning::feed_per_rev)) return;
+        const std::optional<double> rpm = rpm_in(view_->after, view_->settings);
+        const std::string_view unit = length_unit(view_->after);
+        if (rpm && !unit.empty())
+            add(word, fmt::format("{} {}/min", plain(word.value.number * *rpm, unit == "in" ? 2 : 0), unit),
+                fmt::format("Feed a minute at {:.0f} rpm", *rpm));
+    }
+
+    void add_increments(const machine::Word& word) {
+        if (!options_.increments || word.item->has_point || word.value.number == word.item->value) return;
+        if (!codes::reads_in_increments(word.quantity) && word.quantity != Quantity::length_units) return;
+        if (word.item->kind != syntax::ItemKind::word) return;
+        add(word, fmt::format("= {}", plain(word.value.number, 6)),
+            "Written without a decimal point: read in least increments");
+    }
+
+    void add_result(const machine::Word& word) {
+        if (!options_.absolute_result || word.after_comma) return;
+        const bool x = word.quantity == Quantity::increment_x;
+        const bool z = word.quantity == Quantity::increment_z;
+        const bool incremental_mode = view_->after.is(Meaning::incremental);
+        const bool x_too = incremental_mode && word.quantity == Quantity::length_x && word.letter == 'X';
+        const bool z_too = incremental_mode && word.quantity == Quantity::length_z && word.letter == 'Z';
+        const machine::Value& end = x || x_too ? view_->reading.target_x_radius : view_->reading.target_z;
+        if (!(x || z || x_too || z_too) || word.letter == 'V' || !end.known()) return;
+        if (view_->reading.motion == machine::MotionKind::contour_cycle) return; // allowances, no distances
+        const double shown = x || x_too ? checks::x_as_written(end.number, view_->settings) : end.number;
+        add(word, fmt::format("{}{}", x || x_too ? 'X' : 'Z', checks::written(shown)),
+            "Where this incremental move ends");
+    }
+
+    const Document& document_;
+    const HintOptions& options_;
+    std::vector<InlayHint>& hints_;
+    const machine::BlockView* view_ = nullptr;
+    std::uint32_t line_ = 0;
+};
+
+void add_times(const Document& document, BlockPlace first, BlockPlace last, std::vector<InlayHint>& hints) {
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences) {
+            if (sequence.first < first || last < sequence.first) continue;
+            const motion::Totals totals = document.times().between(sequence.first, sequence.last);
+            if (totals.seconds() <= 0) continue;
+            hints.push_back({document.range_of(sequence.first).end,
+                             totals.blocks_without_time ? "at least " + time_text(totals.seconds())
+                                                        : time_text(totals.seconds()),
+                             "Time of this sequence"});
+        }
+}
+
+/// The row of the restart table for a sequence.
+const checks::RestartRow* row_of(const std::vector<checks::RestartRow>& table,
+                                 const machine::Sequence& sequence) {
+    for (const checks::RestartRow& row : table)
+        if (row.first == sequence.first) return &row;
+    return nullptr;
+}
+
+std::vector<checks::RestartRow> restart_table(const Document& document) {
+    return checks::restart_table(document.analysis(), document.results().spans(), document.shop());
+}
+
+std::string time_title(const motion::Totals& totals) {
+    if (totals.seconds() <= 0) return totals.blocks_without_time ? "time not known" : "no time";
+    return (totals.blocks_without_time ? "at least " : "") + time_text(totals.seconds());
+}
+
+} // namespace
+
+std::vector<InlayHint> inlay_hints(const Document& document, Range range, const HintOptions& options) {
+    std::vector<InlayHint> hints;
+    range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
+    const BlockPlace first = document.place_of_line(range.begin.line);
+    const BlockPlace last = document.place_of_line(range.end.line);
+    BlockHints block_hints(document, options, hints);
+    for (std::size_t run = first.run; run <= last.run; ++run)
+        document.analysis().visit(run, [&](const machine::BlockView& view) {
+            const BlockPlace place{view.run_index, view.block};
+            if (first <= place && place <= last) block_hints.look(view);
+        });
+    if (options.sequence_time) add_times(document, first, last, hints);
+    std::stable_sort(hints.begin(), hints.end(),
+                     [](const InlayHint& a, const InlayHint& b) { return a.at < b.at; });
+    return hints;
+}
+
+std::vector<CodeLens> code_lenses(const Document& document) {
+    std::vector<CodeLens> lenses;
+    const std::vector<checks::RestartRow> table = restart_table(document);
+    std::size_t next = 0; // rows come in order of place
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences) {
+            while (next < table.size() && table[next].first < sequence.first) ++next;
+            CodeLens lens;
+            lens.range = document.range_of(sequence.first);
+            lens.title = tool_word_of(document, sequence.tool_call);
+            if (!lens.title.empty()) lens.title += ", ";
+            lens.title += time_title(document.times().between(sequence.first, sequence.last));
+            if (next < table.size() && table[next].first == sequence.first)
+                lens.title += table[next].safe ? ", sets all it reads"
+                                               : ", takes over " + list_parts(table[next].inherited);
+            lens.command = {
+                lens.title, "turnwright.explainSequence", {std::to_string(document.line_of(sequence.first))}};
+            lenses.push_back(std::move(lens));
+        }
+    return lenses;
+}
+
+SequenceSummary summarise(const Document& document, const machine::Sequence& sequence) {
+    SequenceSummary summary;
+    summary.totals = document.times().between(sequence.first, sequence.last);
+    const std::vector<checks::RestartRow> table = restart_table(document);
+    if (const checks::RestartRow* row = row_of(table, sequence)) {
+        summary.may_restart = row->safe;
+        summary.inherited = row->inherited;
+        for (const checks::RestartRow::Left& left : row->left) summary.left_on.push_back(left.meaning);
+    }
+    return summary;
+}
+
+std::string sequence_report(const Document& document, std::size_t line) {
+    const machine::Sequence* sequence = sequence_at(document, document.place_of_line(line));
+    if (!sequence) return {};
+    const SequenceSummary summary = summarise(document, *sequence);
+    std::string text;
+    if (sequence->number >= 0) text += fmt::format("N{} ", sequence->number);
+    text += tool_word_of(document, sequence->tool_call);
+    if (sequence->note) text += fmt::format(" ({})", note_of(document, *sequence->note));
+    text += fmt::format(": {}; {:.0f} mm cut, {:.0f} mm rapid. ", time_title(summary.totals),
+                        summary.totals.cut_mm, summary.totals.rapid_mm);
+    text += summary.may_restart
+                ? "Entered here it sets every mode that it reads. "
+                : fmt::format("Entered here after a stop it takes over {}. ", list_parts(summary.inherited));
+    std::string left;
+    for (Meaning meaning : summary.left_on)
+        left += fmt::format("{}{}", left.empty() ? "" : ", ", codes::title(meaning));
+    if (!left.empty()) text += fmt::format("It leaves on: {}. ", left);
+    return text + "This is no proof: prove the entry at the machine.";
+}
+
+std::string time_text(double seconds) {
+    if (!(seconds >= 0) || seconds > 1e9) return "time not known";
+    if (seconds < 9.95) return fmt::format("{:.1f} s", seconds);
+    const long whole = std::lround(seconds);
+    if (whole < 60) return fmt::format("{} s", whole);
+    if (whole < 3600) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
+    return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
+}
+
+std::string list_parts(machine::Parts parts) {
+    std::string text;
+    for (; parts != 0; parts &= parts - 1) {
+        const bool last = (parts & (parts - 1)) == 0;
+        if (!text.empty()) text += last ? " and " : ", ";
+        text += machine::part_title(std::countr_zero(parts));
+    }
+    return text.empty() ? "nothing" : text;
+}
+
+} // namespace turnwright::features
