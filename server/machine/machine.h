@@ -106,6 +106,19 @@ struct Problem {
     double number = 0; ///< Label, program or variable number
 };
 
+/// How a block turns the course of the program.
+enum class FlowKind : std::uint8_t {
+    none,
+    jump,            ///< GOTO; IF..GOTO when its condition is known to hold
+    maybe_jump,      ///< IF..GOTO with a condition that is not known
+    loop_start,      ///< WHILE..DO m, DO m
+    loop_end,        ///< END m
+    subprogram_call, ///< M98
+    macro_call,      ///< G65, or a move under G66
+    program_return,  ///< M99
+    program_end,     ///< M02 M30
+};
+
 /// A block as interpreted. `before` and `after` are owned by the visitor's caller and live for the call only.
 struct Reading {
     std::vector<Word> words; ///< In written order, without block delete
@@ -117,8 +130,13 @@ struct Reading {
     bool in_contour = false;  ///< Contour block of a roughing cycle: not run in passing
     bool is_read = true;      ///< False behind the program end: the control never reads it
     Parts reads = 0;          ///< Parts whose value before this block matters to it
-    Parts sets = 0;           ///< Parts it leaves with a value of its own
+    Parts sets = 0;           ///< Parts it leaves with a value of its own, for certain
+    Parts may_set = 0;        ///< The same, counting blocks that block delete may leave out
     std::int32_t number = -1; ///< N; -1 when none
+    FlowKind flow = FlowKind::none;
+    Value flow_target; ///< Label, program number or loop number; never_set: none written
+    Value condition;   ///< WHILE: 1 holds, 0 does not
+    Value repeats;     ///< L of a call; 1 when none
     // Where the move ends, before the state's own bookkeeping (cycles return to their start):
     Value target_x_radius, target_z;
 
@@ -128,8 +146,13 @@ struct Reading {
     bool has(char letter) const { return word(letter) != nullptr; }
 };
 
-/// Interprets one block: `state` becomes the state after it.
-/// `reading` is reused between calls to spare allocations.
+/// The value of an expression; never_set is an empty variable. Problems are added to `problems`.
+Value evaluate(const syntax::Run& run, std::size_t block, std::int32_t expression, const State& state,
+               std::vector<Problem>& problems);
+
+/// Interprets one block alone: `state` becomes the state after it. What a called program does is not known
+/// here, and jumps are told in `reading` but not followed: Analysis does both. `reading` is reused between
+/// calls to spare allocations.
 void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
                Reading& reading);
 
@@ -141,21 +164,21 @@ State power_on_state(const Settings& settings);
 struct Landmark {
     enum class Kind : std::uint8_t {
         tape_mark,
-        program_start,
-        tool_call,
-        numbered_note,
+        program_start, ///< number: O
+        tool_call,     ///< tool, offset as written; number: N of the block or -1
+        numbered,      ///< A block with N where not every block has one
         note_only,
         optional_stop,
         program_stop,
-        program_end,
-        subprogram_end,
-        call,
-        label_jump,
+        program_end,    ///< M02 M30
+        subprogram_end, ///< M99
+        call,           ///< number: called program
     } kind;
-    std::uint16_t block = 0;  ///< In the run
-    std::int32_t number = -1; ///< O number, N of numbered_note and tool_call, called program, jump label
-    std::int32_t tool = -1;   ///< tool_call
-    std::int32_t offset = -1; ///< tool_call
+    bool has_note = false;   ///< A note in the same block
+    std::uint16_t block = 0; ///< In the run
+    std::int32_t number = -1;
+    std::int32_t tool = -1;   ///< -1: computed
+    std::int32_t offset = -1; ///< -1: not written
 };
 
 struct Label {
@@ -165,17 +188,34 @@ struct Label {
 
 // --- A run and a whole program ---------------------------------------------------------------------------
 
+/// A jump, loop or call as written; numbers that are computed are -1.
+struct FlowMark {
+    FlowKind kind = FlowKind::none;
+    std::uint16_t block = 0; ///< In the run
+    std::int32_t number = -1;
+    std::uint32_t begin = 0; ///< Bytes in the run, for messages
+    std::uint32_t length = 0;
+};
+
+/// What the text of a run alone tells.
+struct RunShape {
+    std::vector<Landmark> landmarks;
+    std::vector<Label> labels;                ///< Every N number
+    std::vector<std::int32_t> contour_labels; ///< P and Q of contour cycles
+    std::uint32_t numbered_blocks = 0;
+    std::uint32_t code_blocks = 0; ///< Blocks with at least one word
+    std::vector<FlowMark> flow;    ///< Jumps, loops, calls, M99 with P
+};
+RunShape shape_of(const syntax::Run& run, const Settings& settings);
+
 struct RunResult {
+    std::shared_ptr<const RunShape> shape;
     State in;
     State out;
     Parts reads_first = 0; ///< Read before set, in this run
-    Parts sets = 0;
-    std::vector<Landmark> landmarks;
-    std::vector<Label> labels; ///< Every N number
+    Parts sets = 0;        ///< Set for certain
+    Parts may_set = 0;
     std::vector<Problem> problems;
-    std::uint32_t numbered_blocks = 0;
-    std::uint32_t code_blocks = 0; ///< Blocks with at least one word
-    bool has_flow = false;         ///< Jumps, loops, calls or a label something jumps to
 };
 using RunResultPointer = std::shared_ptr<const RunResult>;
 
@@ -216,7 +256,7 @@ public:
     Analysis(Analysis&&) noexcept;
     Analysis& operator=(Analysis&&) noexcept;
 
-    /// Interprets everything. `library` may be nullptr.
+    /// Interprets everything. `library` may be nullptr. `forest` must outlive the analysis.
     void rebuild(const syntax::Forest& forest, const Settings& settings,
                  std::shared_ptr<const ProgramLibrary> library);
     /// Follows an edit; results whose meaning did not change keep their pointers.
@@ -230,6 +270,9 @@ public:
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.
     void visit(std::size_t run, const Visitor& visitor) const;
+    /// The same for a span of blocks (both in) entered with a state of the caller's: a sequence entered with
+    /// nothing known.
+    void visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const;
     /// The state before and after one block.
     State before(BlockPlace place) const;
     State after(BlockPlace place) const;
@@ -238,6 +281,12 @@ public:
     std::optional<BlockPlace> origin(BlockPlace place, Parts parts) const;
     /// Blocks with this N number, in order. Program-wide (the whole file).
     std::vector<BlockPlace> labels(std::int32_t number) const;
+    /// What is wrong with jumps, loops and calls in the file as a whole.
+    struct PlacedProblem {
+        std::size_t run;
+        Problem problem;
+    };
+    const std::vector<PlacedProblem>& flow_problems() const;
     /// How often each N number stands in the file; kept up to date incrementally.
     const std::unordered_map<std::int32_t, std::uint32_t>& label_counts() const;
     /// Start of the program with this O number in this file.

@@ -125,10 +125,9 @@ struct State {
     Value machine_x_radius, machine_z; ///< Position in the machine datum, program units
     Value cycle_x_radius, cycle_z, cycle_r, cycle_q, cycle_p; ///< Words a modal cycle repeats with
     bool at_reference_x = false, at_reference_z = false;
-    bool reachable = true;        ///< False after an end or a jump, until a label that something jumps to
-    bool ended = false;           ///< Behind M02, M30, M99 or the closing %, until the next program
-    bool absolute_needed = false; ///< Reserved
-    std::int32_t program = 0;     ///< O number of the program this block is in; 0: none written
+    bool reachable = true;    ///< False after an end or a jump, until a label that something jumps to
+    bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program
+    std::int32_t program = 0; ///< O number of the program this block is in; 0: none written
     Contour contour;
     VariablesPointer variables; ///< nullptr: every variable is empty at the start
 

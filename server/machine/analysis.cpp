@@ -1,0 +1,384 @@
+// The state at every run of a file, kept up to date by edits.
+
+#include "machine/course.h"
+
+#include <algorithm>
+
+namespace turnwright::machine {
+
+namespace {
+
+constexpr int most_passes = 24;
+constexpr std::size_t memos_kept = 4;
+
+/// One evaluation of a run that joins or jumps: valid again when everything it read is the same.
+struct Memo {
+    RunResultPointer result;
+    std::vector<std::pair<JoinKey, std::optional<State>>> read; ///< Joins as they were before the run
+    std::vector<std::pair<JoinKey, State>> recorded;
+};
+
+} // namespace
+
+struct Analysis::Implementation {
+    const syntax::Forest* forest = nullptr;
+    Settings settings;
+    std::shared_ptr<const ProgramLibrary> library;
+    std::uint64_t library_stamp = 0;
+    std::vector<RunResultPointer> results;
+    Shapes shapes;
+    std::vector<std::vector<Memo>> memos; ///< Empty vectors for runs that are not special
+    Plan plan;
+    JoinStates states;
+    std::unordered_map<std::int32_t, std::uint32_t> label_counts;
+
+    Body body() const { return {&forest->runs(), &shapes, &plan}; }
+
+    void count_labels(const RunShape& shape, int by) {
+        for (const Label& label : shape.labels) {
+            auto at = label_counts.try_emplace(label.number, 0).first;
+            at->second = static_cast<std::uint32_t>(static_cast<int>(at->second) + by);
+            if (at->second == 0) label_counts.erase(at);
+        }
+    }
+
+    // --- Plain files: from block to block ------------------------------------------------------------
+
+    RunResultPointer evaluate_plain(std::size_t run, const State& in) {
+        auto result = std::make_shared<RunResult>();
+        result->shape = shapes[run];
+        result->in = in;
+        result->out = in;
+        Reading reading;
+        const syntax::Run& blocks = *forest->run(run);
+        for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
+            if (blocks.blocks[block].item_count == 0) continue;
+            interpret(blocks, block, settings, result->out, reading);
+            gather(*result, reading);
+        }
+        return result;
+    }
+
+    static void gather(RunResult& result, Reading& reading) {
+        result.reads_first |= reading.reads & ~result.sets;
+        result.sets |= reading.sets;
+        result.may_set |= reading.may_set;
+        for (const Problem& problem : reading.problems) result.problems.push_back(problem);
+    }
+
+    void run_plain(std::size_t first_changed, std::size_t changed) {
+        State state = first_changed == 0 ? power_on_state(settings) : results[first_changed - 1]->out;
+        for (std::size_t run = first_changed; run < results.size(); ++run) {
+            bool edited = run < first_changed + changed;
+            if (!edited && results[run] && results[run]->in == state) return;
+            results[run] = evaluate_plain(run, state);
+            state = results[run]->out;
+        }
+    }
+
+    // --- Files with jumps, loops, calls ---------------------------------------------------------------
+
+    std::vector<JoinKey> keys_read_by(std::size_t run) const {
+        std::vector<JoinKey> keys;
+        std::uint32_t part = plan.part_of({run, 0});
+        for (const Label& label : shapes[run]->labels) {
+            std::uint32_t here = plan.part_of({run, label.block});
+            if (plan.targets.contains({here, label.number}))
+                keys.push_back({JoinKey::Kind::label, here, label.number});
+            if (plan.any_label.contains(here)) keys.push_back({JoinKey::Kind::label, here, -1});
+        }
+        for (const FlowMark& mark : shapes[run]->flow) {
+            auto loop = [&](const std::map<BlockPlace, std::int32_t>& index, JoinKey::Kind kind) {
+                auto at = index.find({run, mark.block});
+                if (at != index.end()) keys.push_back({kind, 0, at->second});
+            };
+            if (mark.kind == FlowKind::loop_start) loop(plan.loop_starts, JoinKey::Kind::loop_back);
+            if (mark.kind == FlowKind::loop_end) loop(plan.loop_ends, JoinKey::Kind::loop_exit);
+        }
+        for (std::size_t i = part; i < plan.parts.size() && plan.parts[i].first.run <= run; ++i)
+            if (plan.parts[i].has_start && plan.parts[i].start.run == run)
+                keys.push_back({JoinKey::Kind::program, 0, plan.parts[i].number});
+        return keys;
+    }
+
+    std::optional<State> joined(const JoinKey& key) const {
+        auto at = states.find(key);
+        if (at == states.end()) return std::nullopt;
+        return at->second;
+    }
+
+    bool still_holds(const Memo& memo, const State& in) const {
+        if (!(memo.result->in == in)) return false;
+        return std::all_of(memo.read.begin(), memo.read.end(), [&](const auto& entry) {
+            auto at = states.find(entry.first);
+            if (at == states.end()) return !entry.second.has_value();
+            return entry.second.has_value() && *entry.second == at->second;
+        });
+    }
+
+    State run_special(Engine& engine, std::size_t run, const State& in) {
+        for (const Memo& memo : memos[run])
+            if (still_holds(memo, in)) {
+                for (const auto& [key, state] : memo.recorded) engine.record(states, key, state);
+                results[run] = memo.result;
+                return memo.result->out;
+            }
+        Memo memo;
+        for (const JoinKey& key : keys_read_by(run)) memo.read.emplace_back(key, joined(key));
+        auto result = std::make_shared<RunResult>();
+        result->shape = shapes[run];
+        result->in = in;
+        result->out = in;
+        engine.recorded = &memo.recorded;
+        Reading reading;
+        Budget budget;
+        for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
+            engine.step(body(), {run, block}, result->out, reading, &states, true, budget);
+            gather(*result, reading);
+        }
+        engine.recorded = nullptr;
+        memo.result = result;
+        results[run] = result;
+        if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
+        memos[run].push_back(std::move(memo));
+        return result->out;
+    }
+
+    void run_course() {
+        // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
+        // changed is taken from the memos.
+        states.clear();
+        Engine engine(settings, library.get());
+        for (int pass = 0; pass < most_passes; ++pass) {
+            engine.grew = false;
+            State state =
+                plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
+            for (std::size_t run = 0; run < results.size(); ++run) {
+                if (plan.special[run]) {
+                    state = run_special(engine, run, state);
+                } else {
+                    if (!results[run] || !(results[run]->in == state))
+                        results[run] = evaluate_plain(run, state);
+                    state = results[run]->out;
+                }
+            }
+            if (!engine.grew) return;
+        }
+        // Not settled: a course as tangled as this is not followed further.
+        for (auto& [key, state] : states) state = unknown_state(Why::joined);
+        Engine last(settings, library.get());
+        State state = unknown_state(Why::joined);
+        for (std::size_t run = 0; run < results.size(); ++run) {
+            memos[run].clear();
+            state = plan.special[run] ? run_special(last, run, state)
+                                      : (results[run] = evaluate_plain(run, state))->out;
+        }
+    }
+
+    void make_plan_and_run(std::size_t first_changed, std::size_t changed, bool called_changed) {
+        Plan fresh = make_plan(shapes, settings, library.get());
+        bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
+        bool was_plain = plan.plain;
+        plan = std::move(fresh);
+        if (plan.plain) {
+            if (was_plain)
+                run_plain(first_changed, changed);
+            else
+                run_plain(0, results.size());
+            return;
+        }
+        if (!same || was_plain)
+            for (auto& memo : memos) memo.clear();
+        run_course();
+    }
+};
+
+Analysis::Analysis() : implementation_(std::make_unique<Implementation>()) {}
+Analysis::~Analysis() = default;
+Analysis::Analysis(Analysis&&) noexcept = default;
+Analysis& Analysis::operator=(Analysis&&) noexcept = default;
+
+void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
+                       std::shared_ptr<const ProgramLibrary> library) {
+    *implementation_ = {};
+    Implementation& self = *implementation_;
+    self.forest = &forest;
+    self.settings = settings;
+    self.library = std::move(library);
+    if (self.library) self.library_stamp = self.library->stamp();
+    self.results.resize(forest.size());
+    self.memos.resize(forest.size());
+    self.shapes.reserve(forest.size());
+    for (const auto& run : forest.runs()) {
+        self.shapes.push_back(std::make_shared<RunShape>(shape_of(*run, settings)));
+        self.count_labels(*self.shapes.back(), 1);
+    }
+    self.make_plan_and_run(0, forest.size(), false);
+}
+
+void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) {
+    Implementation& self = *implementation_;
+    auto splice_row = [&](auto& row) {
+        auto at = row.begin() + static_cast<std::ptrdiff_t>(splice.first);
+        row.erase(at, at + static_cast<std::ptrdiff_t>(splice.removed));
+        row.insert(row.begin() + static_cast<std::ptrdiff_t>(splice.first), splice.inserted, {});
+    };
+    bool called_changed = false;
+    if (self.plan.has_calls) {
+        for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run) {
+            const std::uint32_t from = self.plan.part_of({run, 0});
+            const std::uint32_t to = self.plan.part_of({run, static_cast<std::size_t>(-1)});
+            for (std::uint32_t part = from; part <= to; ++part)
+                called_changed |= self.plan.parts[part].called;
+        }
+        if (self.library && self.library->stamp() != self.library_stamp) {
+            self.library_stamp = self.library->stamp();
+            called_changed = true;
+        }
+    }
+    for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
+        self.count_labels(*self.shapes[run], -1);
+    self.forest = &forest;
+    splice_row(self.results);
+    splice_row(self.shapes);
+    splice_row(self.memos);
+    for (std::size_t run = splice.first; run < splice.first + splice.inserted; ++run) {
+        self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), self.settings));
+        self.count_labels(*self.shapes[run], 1);
+    }
+    self.make_plan_and_run(splice.first, splice.inserted, called_changed);
+}
+
+const Settings& Analysis::settings() const {
+    return implementation_->settings;
+}
+std::size_t Analysis::size() const {
+    return implementation_->results.size();
+}
+const RunResultPointer& Analysis::result(std::size_t run) const {
+    return implementation_->results[run];
+}
+const std::vector<RunResultPointer>& Analysis::results() const {
+    return implementation_->results;
+}
+const syntax::Forest& Analysis::forest() const {
+    return *implementation_->forest;
+}
+const std::vector<Analysis::PlacedProblem>& Analysis::flow_problems() const {
+    return implementation_->plan.problems;
+}
+const std::unordered_map<std::int32_t, std::uint32_t>& Analysis::label_counts() const {
+    return implementation_->label_counts;
+}
+
+namespace {
+/// Runs blocks `[first, last]` of one run and shows each to `look(block, before, after, reading)`; stops when
+/// it answers false.
+template <class Look>
+void walk(const Body& body, const Settings& settings, const ProgramLibrary* library, BlockPlace first,
+          std::size_t last, State& state, JoinStates* states, bool plain, Look&& look) {
+    Engine engine(settings, library);
+    Budget budget;
+    Reading reading;
+    State before;
+    const syntax::Run& run = *(*body.runs)[first.run];
+    for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
+        before = state;
+        if (plain)
+            interpret(run, block, settings, state, reading);
+        else
+            engine.step(body, {first.run, block}, state, reading, states, false, budget);
+        if (!look(block, before, state, reading)) return;
+    }
+}
+} // namespace
+
+void Analysis::visit(std::size_t run, const Visitor& visitor) const {
+    const Implementation& self = *implementation_;
+    State state = self.results[run]->in;
+    const syntax::Run& blocks = *self.forest->run(run);
+    // Joins are read from the settled course; nothing is recorded, so the cast changes nothing.
+    auto* states = const_cast<JoinStates*>(&self.states);
+    walk(self.body(), self.settings, self.library.get(), {run, 0}, blocks.blocks.size(), state, states,
+         !self.plan.special[run],
+         [&](std::size_t block, const State& before, const State& after, Reading& reading) {
+             visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
+             return true;
+         });
+}
+
+void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const {
+    const Implementation& self = *implementation_;
+    State state = std::move(entering);
+    for (std::size_t run = first.run; run <= last.run && run < self.results.size(); ++run) {
+        const syntax::Run& blocks = *self.forest->run(run);
+        std::size_t from = run == first.run ? first.block : 0;
+        std::size_t to = run == last.run ? last.block : blocks.blocks.size();
+        walk(self.body(), self.settings, self.library.get(), {run, from}, to, state, nullptr,
+             !self.plan.special[run],
+             [&](std::size_t block, const State& before, const State& after, Reading& reading) {
+                 visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
+                 return true;
+             });
+    }
+}
+
+State Analysis::before(BlockPlace place) const {
+    const Implementation& self = *implementation_;
+    if (place.run >= self.results.size()) return {};
+    State state = self.results[place.run]->in;
+    auto* states = const_cast<JoinStates*>(&self.states);
+    if (place.block == 0) return state;
+    walk(self.body(), self.settings, self.library.get(), {place.run, 0}, place.block - 1, state, states,
+         !self.plan.special[place.run], [](auto&&...) { return true; });
+    return state;
+}
+
+State Analysis::after(BlockPlace place) const {
+    const Implementation& self = *implementation_;
+    if (place.run >= self.results.size()) return {};
+    State state = self.results[place.run]->in;
+    auto* states = const_cast<JoinStates*>(&self.states);
+    walk(self.body(), self.settings, self.library.get(), {place.run, 0}, place.block, state, states,
+         !self.plan.special[place.run], [](auto&&...) { return true; });
+    return state;
+}
+
+std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const {
+    const Implementation& self = *implementation_;
+    auto last_in = [&](std::size_t run, std::size_t end) {
+        std::optional<BlockPlace> found;
+        State state = self.results[run]->in;
+        auto* states = const_cast<JoinStates*>(&self.states);
+        walk(self.body(), self.settings, self.library.get(), {run, 0}, end - 1, state, states,
+             !self.plan.special[run], [&](std::size_t block, const State&, const State&, Reading& reading) {
+                 if (reading.is_read && (reading.may_set & parts)) found = BlockPlace{run, block};
+                 return true;
+             });
+        return found;
+    };
+    if (place.run >= self.results.size()) return std::nullopt;
+    if (place.block > 0)
+        if (auto found = last_in(place.run, place.block)) return found;
+    for (std::size_t run = place.run; run-- > 0;)
+        if (self.results[run]->may_set & parts)
+            if (auto found = last_in(run, self.forest->run(run)->blocks.size())) return found;
+    return std::nullopt;
+}
+
+std::vector<BlockPlace> Analysis::labels(std::int32_t number) const {
+    std::vector<BlockPlace> places;
+    if (!implementation_->label_counts.contains(number)) return places;
+    for (std::size_t run = 0; run < implementation_->shapes.size(); ++run)
+        for (const Label& label : implementation_->shapes[run]->labels)
+            if (label.number == number) places.push_back({run, label.block});
+    return places;
+}
+
+std::optional<BlockPlace> Analysis::program(std::int32_t number) const {
+    const PlanPart* part = implementation_->plan.program(number);
+    if (!part) return std::nullopt;
+    return part->start;
+}
+
+} // namespace turnwright::machine

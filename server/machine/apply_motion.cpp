@@ -1,0 +1,241 @@
+// Where a block's axis words lead. Positions are program units, X as radius; what cannot be known stays
+// unknown.
+
+#include "machine/interpreter.h"
+
+namespace turnwright::machine {
+
+using codes::Group;
+using codes::Meaning;
+
+namespace {
+
+struct Axis {
+    char absolute, incremental;
+    Part bit;
+    double factor; ///< From the written number to the radius
+};
+
+/// The end point on one axis. `written` false when the block does not name the axis.
+Value target(const Settings& settings, const State& state, Reading& reading, const Axis& axis,
+             Value current) {
+    auto scaled = [&](Value value) {
+        if (value.known()) value.number *= axis.factor;
+        return value;
+    };
+    auto moved_by = [&](Value distance) {
+        reading.reads |= part(axis.bit);
+        if (!distance.known()) return distance;
+        if (!current.known()) return current;
+        return Value::of(current.number + distance.number * axis.factor);
+    };
+    if (const Word* increment = reading.word(axis.incremental)) return moved_by(increment->value);
+    const Word* word = reading.word(axis.absolute);
+    if (!word) return current;
+    if (settings.system == codes::System::A) return scaled(word->value);
+    const Modal& distance = state.of(Group::distance);
+    if (!(reading.sets & part(Group::distance))) reading.reads |= part(Group::distance);
+    if (distance.is(Meaning::absolute)) return scaled(word->value);
+    if (distance.is(Meaning::incremental)) return moved_by(word->value);
+    return Value::unknown(distance.why == Why::known ? Why::joined : distance.why);
+}
+
+/// What every move depends on, whatever it is.
+void note_reads(const Settings& settings, const State& state, Reading& reading) {
+    Parts needs = part(Group::units) | part(Group::datum) | part(Part::tool) | part(Part::offset);
+    bool cuts = false;
+    switch (reading.motion) {
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::skip:
+        cuts = true;
+        needs |= part(Group::nose_compensation) | part(Group::feed_mode) | part(Part::feed);
+        break;
+    case MotionKind::thread:
+    case MotionKind::single_cycle:
+    case MotionKind::drill_cycle:
+    case MotionKind::peck_cycle:
+    case MotionKind::thread_cycle:
+    case MotionKind::contour_cycle:
+        cuts = true;
+        needs |= part(Part::feed) | part(Part::x) | part(Part::z);
+        if (reading.motion != MotionKind::thread && reading.motion_meaning != Meaning::single_threading &&
+            reading.motion != MotionKind::thread_cycle)
+            needs |= part(Group::feed_mode);
+        break;
+    case MotionKind::rapid:
+        needs |= part(Group::nose_compensation);
+        break;
+    default:
+        break;
+    }
+    if (reading.motion == MotionKind::arc) needs |= part(Group::plane) | part(Part::x) | part(Part::z);
+    if (cuts)
+        needs |= part(Group::spindle_mode) | part(Group::spindle_direction) | part(Part::speed) |
+                 part(Group::coolant);
+    if (cuts && state.is(Meaning::surface_speed) && !settings.machine.max_rpm)
+        needs |= part(Part::speed_limit);
+    // A move of one axis goes along the other's present place.
+    if (reading.moves_x != reading.moves_z) needs |= part(reading.moves_x ? Part::z : Part::x);
+    reading.reads |= needs & ~reading.sets;
+}
+
+void leave_machine_frame(State& state, bool x, bool z) {
+    if (x) {
+        state.machine_x_radius = Value::unknown(Why::datum_changed);
+        state.at_reference_x = false;
+    }
+    if (z) {
+        state.machine_z = Value::unknown(Why::datum_changed);
+        state.at_reference_z = false;
+    }
+}
+
+void arrive(State& state, Reading& reading, bool x, bool z) {
+    if (x) {
+        state.x_radius = reading.target_x_radius;
+        reading.sets |= part(Part::x);
+    }
+    if (z) {
+        state.z = reading.target_z;
+        reading.sets |= part(Part::z);
+    }
+    leave_machine_frame(state, x, z);
+}
+
+void go_to_machine_position(const Settings& settings, State& state, Reading& reading) {
+    double half = settings.machine.x == shop::XReading::diameter ? 0.5 : 1.0;
+    auto place = [&](Value& program, Value& machine, bool& at_reference, const Word* word, double factor,
+                     Part bit) {
+        if (!word) return;
+        program = Value::unknown(Why::at_reference);
+        machine = word->value;
+        if (machine.known()) machine.number *= factor;
+        at_reference = machine.is(0);
+        reading.sets |= part(bit);
+    };
+    place(state.x_radius, state.machine_x_radius, state.at_reference_x, reading.word('X'), half, Part::x);
+    place(state.z, state.machine_z, state.at_reference_z, reading.word('Z'), 1.0, Part::z);
+}
+
+void go_to_reference(State& state, Reading& reading) {
+    bool second = reading.motion_meaning == Meaning::reference_return_second;
+    auto place = [&](Value& program, Value& machine, bool& at_reference, Part bit) {
+        program = Value::unknown(Why::at_reference);
+        machine = Value::unknown(Why::at_reference);
+        at_reference = !second;
+        reading.sets |= part(bit);
+    };
+    if (reading.moves_x) place(state.x_radius, state.machine_x_radius, state.at_reference_x, Part::x);
+    if (reading.moves_z) place(state.z, state.machine_z, state.at_reference_z, Part::z);
+}
+
+void keep_cycle_word(Value& kept, const Reading& reading, char letter) {
+    if (const Word* word = reading.word(letter)) kept = word->value;
+}
+
+/// Single and drilling cycles repeat with the words they had; the next block needs to give only what changes.
+void run_modal_cycle(State& state, Reading& reading) {
+    if (reading.moves_x)
+        state.cycle_x_radius = reading.target_x_radius;
+    else
+        reading.target_x_radius = state.cycle_x_radius.known() ? state.cycle_x_radius : state.x_radius;
+    if (reading.moves_z)
+        state.cycle_z = reading.target_z;
+    else
+        reading.target_z = state.cycle_z.known() ? state.cycle_z : state.z;
+    keep_cycle_word(state.cycle_r, reading, 'R');
+    keep_cycle_word(state.cycle_q, reading, 'Q');
+    keep_cycle_word(state.cycle_p, reading, 'P');
+    reading.sets |= part(Part::cycle_words);
+    if (reading.motion == MotionKind::single_cycle) return; // Ends where it began.
+
+    bool side = reading.motion_meaning == Meaning::drill_side ||
+                reading.motion_meaning == Meaning::tap_side || reading.motion_meaning == Meaning::bore_side;
+    const Modal& level = state.of(Group::return_level);
+    bool to_initial = level.is(Meaning::return_initial_level) || level.surely_unset();
+    Value depth_axis_end = to_initial ? (side ? state.x_radius : state.z) : Value::unknown(Why::computed);
+    if (side) {
+        state.x_radius = depth_axis_end;
+        if (reading.moves_z) state.z = reading.target_z;
+    } else {
+        state.z = depth_axis_end;
+        if (reading.moves_x) state.x_radius = reading.target_x_radius;
+    }
+    reading.sets |= part(Part::x) | part(Part::z);
+    leave_machine_frame(state, true, true);
+}
+
+void follow_other_axes(const Settings& settings, State& state, Reading& reading) {
+    Axis y{'Y', 'V', Part::y, 1.0};
+    Axis c{'C', 'H', Part::c, 1.0};
+    if (reading.has('Y') || reading.has('V')) {
+        state.y = target(settings, state, reading, y, state.y);
+        reading.sets |= part(Part::y);
+    }
+    if (reading.has('C') || reading.has('H')) {
+        state.c = target(settings, state, reading, c, state.c);
+        reading.sets |= part(Part::c);
+    }
+}
+
+} // namespace
+
+void apply_motion(const Settings& settings, State& state, Reading& reading) {
+    reading.target_x_radius = state.x_radius;
+    reading.target_z = state.z;
+    if (reading.motion == MotionKind::none) return;
+    double half = settings.machine.x == shop::XReading::diameter ? 0.5 : 1.0;
+    Axis x{'X', 'U', Part::x, half};
+    Axis z{'Z', 'W', Part::z, 1.0};
+    if (reading.motion != MotionKind::contour_cycle) {
+        reading.target_x_radius = target(settings, state, reading, x, state.x_radius);
+        reading.target_z = target(settings, state, reading, z, state.z);
+    }
+    note_reads(settings, state, reading);
+    if (!(reading.sets & part(Group::motion)) && codes::group_of(reading.motion_meaning) == Group::motion &&
+        reading.motion != MotionKind::unknown_motion)
+        reading.reads |= part(Group::motion);
+
+    switch (reading.motion) {
+    case MotionKind::none:
+    case MotionKind::contour_cycle:
+    case MotionKind::peck_cycle:
+    case MotionKind::thread_cycle:
+        break; // End where they began.
+    case MotionKind::rapid:
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::thread:
+    case MotionKind::from_reference:
+        arrive(state, reading, reading.moves_x, reading.moves_z);
+        follow_other_axes(settings, state, reading);
+        break;
+    case MotionKind::single_cycle:
+    case MotionKind::drill_cycle:
+        run_modal_cycle(state, reading);
+        follow_other_axes(settings, state, reading);
+        break;
+    case MotionKind::reference:
+        go_to_reference(state, reading);
+        break;
+    case MotionKind::machine_rapid:
+        go_to_machine_position(settings, state, reading);
+        break;
+    case MotionKind::skip:
+        reading.target_x_radius = reading.moves_x ? Value::unknown(Why::measured) : state.x_radius;
+        reading.target_z = reading.moves_z ? Value::unknown(Why::measured) : state.z;
+        arrive(state, reading, reading.moves_x, reading.moves_z);
+        break;
+    case MotionKind::unknown_motion: {
+        // The axis words lead somewhere known in most modes, but a cycle would come back: not known.
+        Why why = state.of(Group::motion).why == Why::known ? Why::joined : state.of(Group::motion).why;
+        if (reading.moves_x) reading.target_x_radius = Value::unknown(why);
+        if (reading.moves_z) reading.target_z = Value::unknown(why);
+        arrive(state, reading, reading.moves_x, reading.moves_z);
+        break;
+    }
+    }
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,254 @@
+// What the words of one block do to the state, in the order a control takes them: modes, feed, speed, tool,
+// spindle, coolant, then the move, then stops and ends.
+
+#include "machine/interpreter.h"
+
+#include <cmath>
+
+namespace turnwright::machine {
+
+using codes::Group;
+using codes::Meaning;
+using codes::Quantity;
+
+ToolCall read_tool_word(const Word& word, const shop::Machine& machine, const State& state) {
+    if (!word.value.known()) return {Value::unknown(word.value.why), Value::unknown(word.value.why)};
+    double number = word.value.number;
+    if (number < 0 || number > 99999 || number != std::floor(number))
+        return {Value::unknown(Why::computed), Value::unknown(Why::computed)};
+    int digits = machine.tool_digits.value_or(word.item->digits);
+    double station = number;
+    Value offset = Value::unknown(Why::never_set);
+    auto split = [&](double by) {
+        station = std::floor(number / by);
+        offset = Value::of(number - station * by);
+    };
+    // T0101 and T101: two digits of offset. T11: one digit each. T1 and T0: the station alone, T0 and T00
+    // cancel.
+    if (digits >= 3 || number > 99)
+        split(100);
+    else if (digits == 2)
+        split(10);
+    if (number == 0) return {state.tool, Value::of(0)};
+    if (station == 0) return {state.tool, offset};
+    return {Value::of(station), offset};
+}
+
+namespace {
+
+void scale(Value& value, double factor) {
+    if (value.known()) value.number *= factor;
+}
+
+/// Positions keep their place when the unit changes; their numbers do not.
+void change_units(State& state, Meaning to) {
+    const Modal before = state.of(Group::units);
+    if (before.is(to)) return;
+    bool from_other = before.known();
+    double factor = to == Meaning::millimetre ? 25.4 : 1 / 25.4;
+    for (Value* value : {&state.x_radius, &state.z, &state.y, &state.machine_x_radius, &state.machine_z,
+                         &state.cycle_x_radius, &state.cycle_z, &state.cycle_r, &state.cycle_q}) {
+        if (from_other)
+            scale(*value, factor);
+        else if (value->known())
+            *value = Value::unknown(Why::units_unknown);
+    }
+    if (state.feed.known()) state.feed = Value::unknown(Why::mode_changed);
+    if (state.speed.known() && !state.is(Meaning::constant_rpm))
+        state.speed = Value::unknown(Why::mode_changed);
+}
+
+void forget_position(State& state, Why why) {
+    for (Value* value : {&state.x_radius, &state.z})
+        if (value->known()) *value = Value::unknown(why);
+}
+
+void forget_cycle_words(State& state) {
+    for (Value* value :
+         {&state.cycle_x_radius, &state.cycle_z, &state.cycle_r, &state.cycle_q, &state.cycle_p})
+        *value = Value::unknown(Why::never_set);
+}
+
+void apply_modal(State& state, Reading& reading, Meaning meaning) {
+    Group group = codes::group_of(meaning);
+    reading.sets |= part(group);
+    const Modal before = state.of(group);
+    switch (group) {
+    case Group::units:
+        change_units(state, meaning);
+        break;
+    case Group::feed_mode:
+        if (!before.is(meaning) && state.feed.known()) state.feed = Value::unknown(Why::mode_changed);
+        break;
+    case Group::spindle_mode:
+        if (!before.is(meaning) && state.speed.known()) state.speed = Value::unknown(Why::mode_changed);
+        break;
+    case Group::datum:
+        if (!before.is(meaning) || meaning == Meaning::datum_extended)
+            forget_position(state, Why::datum_changed);
+        break;
+    case Group::drill_cycle:
+    case Group::motion: {
+        bool same = before.is(meaning);
+        if (!same) forget_cycle_words(state);
+        // A motion code ends a drilling cycle, and a drilling cycle stands in for the motion code.
+        const Modal drilling = state.of(Group::drill_cycle);
+        if (group == Group::motion && drilling.possible != 0 && !drilling.is(Meaning::drill_cycle_off)) {
+            state.set(Meaning::drill_cycle_off);
+            reading.sets |= part(Group::drill_cycle);
+        }
+        break;
+    }
+    default:
+        break;
+    }
+    state.set(meaning);
+}
+
+void apply_codes(State& state, Reading& reading) {
+    for (const Word& word : reading.words) {
+        if (!word.code || !word.code->is_modal()) continue;
+        Group group = word.code->group();
+        if (group == Group::spindle_direction || group == Group::coolant) continue;
+        apply_modal(state, reading, word.code->meaning);
+    }
+}
+
+void apply_feed(State& state, Reading& reading) {
+    const Word* feed = reading.word('F');
+    if (!feed || feed->quantity == Quantity::argument || feed->quantity == Quantity::none) return;
+    if (reading.code(Meaning::dwell) || reading.code(Meaning::macro_call)) return;
+    if (!(reading.sets & part(Group::feed_mode)) && feed->quantity == Quantity::feed)
+        reading.reads |= part(Group::feed_mode);
+    state.feed = feed->value;
+    reading.sets |= part(Part::feed);
+}
+
+void apply_speed(const Settings& settings, State& state, Reading& reading) {
+    const Word* speed = reading.word('S');
+    if (reading.code(Meaning::macro_call)) return;
+    bool sets_limit = reading.code(Meaning::speed_limit) != nullptr;
+    if (speed && sets_limit) {
+        state.speed_limit = speed->value;
+        reading.sets |= part(Part::speed_limit);
+    } else if (speed) {
+        if (!(reading.sets & part(Group::spindle_mode))) reading.reads |= part(Group::spindle_mode);
+        state.speed = speed->value;
+        reading.sets |= part(Part::speed);
+    }
+    if (reading.code(Meaning::surface_speed) && !settings.machine.max_rpm)
+        reading.reads |= part(Part::speed_limit);
+}
+
+void apply_tool(const Settings& settings, State& state, Reading& reading) {
+    const Word* tool = reading.word('T');
+    if (!tool || reading.code(Meaning::macro_call)) return;
+    ToolCall call = read_tool_word(*tool, settings.machine, state);
+    bool same = call.station == state.tool && call.offset == state.offset && call.station.known() &&
+                call.offset.known();
+    if (!same) forget_position(state, Why::datum_changed);
+    if (call.station != state.tool || call.station.known()) reading.sets |= part(Part::tool);
+    reading.sets |= part(Part::offset);
+    state.tool = call.station;
+    state.offset = call.offset;
+}
+
+void apply_machine_functions(State& state, Reading& reading) {
+    for (const Word& word : reading.words) {
+        if (!word.code || word.letter != 'M') continue;
+        Group group = word.code->group();
+        if (group == Group::spindle_direction) {
+            bool turns = word.code->meaning != Meaning::spindle_stop;
+            if (turns && !(reading.sets & part(Part::speed))) reading.reads |= part(Part::speed);
+            if (turns && !(reading.sets & part(Group::spindle_mode)))
+                reading.reads |= part(Group::spindle_mode);
+        }
+        if (word.code->is_modal()) {
+            reading.sets |= part(group);
+            state.set(word.code->meaning);
+        }
+    }
+}
+
+void apply_data_setting(State& state, Reading& reading) {
+    if (reading.code(Meaning::data_setting)) forget_position(state, Why::data_set);
+    if (reading.code(Meaning::local_datum)) forget_position(state, Why::datum_changed);
+}
+
+void apply_work_shift(const Settings& settings, State& state, Reading& reading) {
+    const Word* shift = reading.code(Meaning::work_shift);
+    // One code may hold both: a speed limit with S, a shift with X, Z, U or W.
+    if (!shift && !(reading.code(Meaning::speed_limit) && (reading.moves_x || reading.moves_z))) return;
+    double half = settings.machine.x == shop::XReading::diameter ? 0.5 : 1.0;
+    auto give = [&](Value& axis, char absolute, char incremental, double factor, Part bit) {
+        if (const Word* word = reading.word(absolute)) {
+            axis = word->value;
+            scale(axis, factor);
+            reading.sets |= part(bit);
+        } else if (const Word* shifted = reading.word(incremental)) {
+            if (axis.known() && shifted->value.known())
+                axis.number += shifted->value.number * factor;
+            else
+                axis = Value::unknown(shifted->value.known() ? axis.why : shifted->value.why);
+        }
+    };
+    give(state.x_radius, 'X', 'U', half, Part::x);
+    give(state.z, 'Z', 'W', 1.0, Part::z);
+}
+
+/// Calls, returns and ends. The end of a program stops spindle and coolant.
+void apply_program_flow(State& state, Reading& reading) {
+    for (const Word& word : reading.words) {
+        if (!word.code) continue;
+        switch (word.code->meaning) {
+        case Meaning::program_end:
+        case Meaning::program_end_rewind:
+            reading.flow = FlowKind::program_end;
+            state.set(Meaning::spindle_stop);
+            state.set(Meaning::coolant_off);
+            state.reachable = false;
+            state.ended = true;
+            break;
+        case Meaning::subprogram_end:
+            reading.flow = FlowKind::program_return;
+            reading.flow_target = reading.value('P');
+            state.reachable = false;
+            state.ended = true;
+            break;
+        case Meaning::subprogram_call:
+            reading.flow = FlowKind::subprogram_call;
+            reading.flow_target = reading.value('P');
+            reading.repeats = reading.has('L') ? reading.value('L') : Value::of(1);
+            // M98 P51234: more than four digits hold the count in front.
+            if (reading.flow_target.known() && reading.flow_target.number > 9999) {
+                double packed = std::floor(reading.flow_target.number);
+                reading.flow_target = Value::of(std::fmod(packed, 10000));
+                if (!reading.has('L')) reading.repeats = Value::of(std::floor(packed / 10000));
+            }
+            break;
+        case Meaning::macro_call:
+            reading.flow = FlowKind::macro_call;
+            reading.flow_target = reading.value('P');
+            reading.repeats = reading.has('L') ? reading.value('L') : Value::of(1);
+            break;
+        default:
+            break;
+        }
+    }
+}
+
+} // namespace
+
+void apply_words(const Settings& settings, State& state, Reading& reading) {
+    apply_codes(state, reading);
+    apply_feed(state, reading);
+    apply_speed(settings, state, reading);
+    apply_tool(settings, state, reading);
+    apply_machine_functions(state, reading);
+    apply_data_setting(state, reading);
+    apply_work_shift(settings, state, reading);
+    apply_motion(settings, state, reading);
+    apply_program_flow(state, reading);
+}
+
+} // namespace turnwright::machine

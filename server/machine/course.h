@@ -1,0 +1,112 @@
+// Inside the machine room: the course a program takes through its blocks. Jumps, loops and calls join states
+// at the places they lead to; everything else runs from one block to the next.
+#pragma once
+
+#include "machine/machine.h"
+
+#include <map>
+#include <set>
+
+namespace turnwright::machine {
+
+/// A place where states join.
+struct JoinKey {
+    enum class Kind : std::uint8_t { label, program, loop_back, loop_exit } kind;
+    std::uint32_t part = 0; ///< Program in the file, by order
+    std::int32_t number =
+        -1; ///< Label or O number; loops: their order in the file; -1: any label of the part
+    auto operator<=>(const JoinKey&) const = default;
+};
+using JoinStates = std::map<JoinKey, State>;
+
+struct PlanPart {
+    BlockPlace first;
+    BlockPlace start; ///< Block of the O word
+    std::int32_t number = 0;
+    bool has_start = false; ///< Starts with an O word
+    bool called = false;
+    bool is_subprogram = false;
+};
+
+struct Loop {
+    BlockPlace start, end;
+    std::int32_t number = 0;
+    std::uint32_t part = 0;
+};
+
+/// What the shapes of all runs say about the course, made anew when a run with flow changes. Cheap when there
+/// is none.
+struct Plan {
+    std::vector<PlanPart> parts;
+    std::vector<Loop> loops;                                   ///< By start
+    std::map<BlockPlace, std::int32_t> loop_starts, loop_ends; ///< Index in loops
+    std::set<std::pair<std::uint32_t, std::int32_t>> targets;  ///< Part and label that jumps lead to
+    std::set<std::uint32_t> any_label;                         ///< Parts with a computed jump
+    std::vector<char> special;                                 ///< A run that needs the engine
+    std::vector<Analysis::PlacedProblem> problems;
+    bool has_calls = false;
+    bool plain = true; ///< No jumps, loops, calls and one program: blocks run one after another
+
+    std::uint32_t part_of(BlockPlace place) const;
+    const PlanPart* program(std::int32_t number) const;
+    /// Same jumps, loops and programs, wherever they stand.
+    bool same_course(const Plan& other) const;
+};
+
+using Runs = std::vector<syntax::RunPointer>;
+using Shapes = std::vector<std::shared_ptr<const RunShape>>;
+Plan make_plan(const Shapes& shapes, const Settings& settings, const ProgramLibrary* library);
+
+/// A body of blocks that can be run: this file or a program of the library.
+struct Body {
+    const Runs* runs = nullptr;
+    const Shapes* shapes = nullptr;
+    const Plan* plan = nullptr;
+};
+
+/// Bounds on what one evaluation may cost, so that no program can hang the editor.
+struct Budget {
+    std::size_t blocks = 200'000; ///< Blocks of called programs
+    int depth = 0;
+    static constexpr int deepest_call = 10;
+};
+
+class Engine {
+public:
+    Engine(const Settings& settings, const ProgramLibrary* library)
+        : settings_(settings), library_(library) {}
+
+    /// One block with its joins, jumps and calls. `states` is read, and grows when `record` is set.
+    void step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+              bool record, Budget& budget);
+    /// The state at a program's first block.
+    State entry(const Body& body, std::uint32_t part, const JoinStates& states) const;
+    /// The state behind a whole program entered with `in`.
+    State run_program(const Body& body, std::uint32_t part, State in, Budget& budget);
+
+    bool grew = false;                                          ///< A record changed a join
+    std::vector<std::pair<JoinKey, State>>* recorded = nullptr; ///< Every record, for replay
+
+    void record(JoinStates& states, const JoinKey& key, const State& state);
+
+private:
+    void enter(const Body& body, BlockPlace place, State& state, JoinStates& states);
+    void leave(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+               bool record, Budget& budget);
+    void call(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+              bool record, Budget& budget);
+    const Body* library_body(std::int32_t number);
+
+    const Settings& settings_;
+    const ProgramLibrary* library_;
+    struct Loaded {
+        std::shared_ptr<const syntax::Forest> forest;
+        Shapes shapes;
+        Plan plan;
+        Body body;
+    };
+    std::map<std::int32_t, std::unique_ptr<Loaded>> loaded_;
+    std::uint64_t loaded_stamp_ = 0;
+};
+
+} // namespace turnwright::machine

@@ -1,0 +1,318 @@
+// Runs blocks along a plan: joins at labels and loops, jumps, calls of programs here and in the library.
+
+#include "machine/course.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::machine {
+
+namespace {
+
+constexpr std::int32_t any_label = -1;
+constexpr int most_passes = 24; ///< A course settles in a few; this bounds what a hostile one may cost.
+
+const State* find(const JoinStates& states, const JoinKey& key) {
+    auto at = states.find(key);
+    return at == states.end() ? nullptr : &at->second;
+}
+
+std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
+    const auto& index = start ? plan.loop_starts : plan.loop_ends;
+    auto at = index.find(place);
+    return at == index.end() ? -1 : at->second;
+}
+
+/// Argument letters to local variables, list I (common practice, no source).
+int argument_variable(char letter) {
+    static constexpr std::pair<char, int> table[] = {
+        {'A', 1},  {'B', 2},  {'C', 3},  {'D', 7},  {'E', 8},  {'F', 9},  {'H', 11},
+        {'I', 4},  {'J', 5},  {'K', 6},  {'M', 13}, {'Q', 17}, {'R', 18}, {'S', 19},
+        {'T', 20}, {'U', 21}, {'V', 22}, {'W', 23}, {'X', 24}, {'Y', 25}, {'Z', 26}};
+    for (auto [name, number] : table)
+        if (name == letter) return number;
+    return 0;
+}
+
+/// I J K written more than once, or in a second set: list II numbers them 4 5 6, 7 8 9, ...
+bool uses_second_list(const Reading& reading) {
+    int count[3] = {0, 0, 0};
+    for (const Word& word : reading.words)
+        if (word.letter >= 'I' && word.letter <= 'K') ++count[word.letter - 'I'];
+    return count[0] > 1 || count[1] > 1 || count[2] > 1;
+}
+
+VariablesPointer without_locals(const VariablesPointer& variables) {
+    auto kept = std::make_shared<Variables>();
+    if (variables)
+        for (const auto& entry : variables->values)
+            if (entry.first > 33) kept->values.push_back(entry);
+    // others_unknown would make the new locals unknown too; commons that are not listed are unknown anyway.
+    kept->others_unknown = false;
+    return kept;
+}
+
+State with_arguments(const State& caller, const Reading& reading) {
+    State inside = caller;
+    inside.variables = without_locals(caller.variables);
+    bool second = uses_second_list(reading);
+    int group = 0;
+    int last = -1;
+    for (const Word& word : reading.words) {
+        if (word.letter == 'G' || word.letter == 'N' || word.letter == 'P' || word.letter == 'L' ||
+            word.letter == 'O')
+            continue;
+        int number = argument_variable(word.letter);
+        if (second && word.letter >= 'I' && word.letter <= 'K') {
+            int place = word.letter - 'I';
+            if (place <= last) ++group;
+            last = place;
+            number = 4 + 3 * group + place;
+        }
+        if (number > 0 && number <= 33) inside.set_variable(number, word.value);
+    }
+    return inside;
+}
+
+void restore_locals(State& after, const State& caller) {
+    auto merged = std::make_shared<Variables>();
+    merged->others_unknown = caller.variables && caller.variables->others_unknown;
+    if (caller.variables)
+        for (const auto& entry : caller.variables->values)
+            if (entry.first <= 33) merged->values.push_back(entry);
+    if (after.variables)
+        for (const auto& entry : after.variables->values)
+            if (entry.first > 33) merged->values.push_back(entry);
+    after.variables = std::move(merged);
+}
+
+} // namespace
+
+void Engine::record(JoinStates& states, const JoinKey& key, const State& state) {
+    if (!state.reachable) return;
+    if (recorded) recorded->emplace_back(key, state);
+    auto [at, is_new] = states.try_emplace(key, state);
+    if (is_new) {
+        grew = true;
+        return;
+    }
+    State joined = join(at->second, state);
+    if (joined == at->second) return;
+    at->second = std::move(joined);
+    grew = true;
+}
+
+State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states) const {
+    const PlanPart& part = body.plan->parts[index];
+    if (part.has_start)
+        if (const State* called = find(states, {JoinKey::Kind::program, 0, part.number})) return *called;
+    if (part.is_subprogram) return unknown_state(Why::other_program);
+    return power_on_state(settings_);
+}
+
+void Engine::enter(const Body& body, BlockPlace place, State& state, JoinStates& states) {
+    const Plan& plan = *body.plan;
+    std::uint32_t part = plan.part_of(place);
+    const PlanPart& program = plan.parts[part];
+    if (program.has_start && program.start == place) {
+        bool first_of_file = part == 0 && !program.called && !program.is_subprogram;
+        if (!first_of_file) state = entry(body, part, states);
+    }
+    auto join_from = [&](const JoinKey& key) {
+        const State* waiting = find(states, key);
+        if (waiting) state = join(state, *waiting);
+    };
+    for (const Label& label : (*body.shapes)[place.run]->labels)
+        if (label.block == place.block) {
+            if (plan.targets.contains({part, label.number}))
+                join_from({JoinKey::Kind::label, part, label.number});
+            if (plan.any_label.contains(part)) join_from({JoinKey::Kind::label, part, any_label});
+        }
+    if (std::int32_t loop = loop_index(plan, place, true); loop >= 0)
+        join_from({JoinKey::Kind::loop_back, 0, loop});
+}
+
+void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+                   bool recording, Budget& budget) {
+    const Plan& plan = *body.plan;
+    std::uint32_t part = plan.part_of(place);
+    auto note = [&](JoinKey key) {
+        if (states && recording) record(*states, key, state);
+    };
+    switch (reading.flow) {
+    case FlowKind::jump:
+    case FlowKind::maybe_jump: {
+        bool known = reading.flow_target.known();
+        note({JoinKey::Kind::label, part,
+              known ? static_cast<std::int32_t>(reading.flow_target.number) : any_label});
+        if (reading.flow == FlowKind::jump && states) state.reachable = false;
+        break;
+    }
+    case FlowKind::loop_start: {
+        std::int32_t loop = loop_index(plan, place, true);
+        if (loop < 0 || !states) break;
+        bool surely = reading.condition.known() && reading.condition.number != 0;
+        bool never = reading.condition.known() && reading.condition.number == 0;
+        if (!surely) note({JoinKey::Kind::loop_exit, 0, loop});
+        if (never) state.reachable = false;
+        break;
+    }
+    case FlowKind::loop_end: {
+        std::int32_t loop = loop_index(plan, place, false);
+        if (loop < 0 || !states) break;
+        note({JoinKey::Kind::loop_back, 0, loop});
+        state.reachable = false;
+        if (const State* out = find(*states, {JoinKey::Kind::loop_exit, 0, loop})) state = *out;
+        break;
+    }
+    case FlowKind::subprogram_call:
+    case FlowKind::macro_call:
+        call(body, place, state, reading, states, recording, budget);
+        break;
+    case FlowKind::program_return:
+        if (reading.flow_target.known() && !plan.parts[part].is_subprogram && states) {
+            State onward = state;
+            onward.reachable = true;
+            onward.ended = false;
+            if (recording)
+                record(*states,
+                       {JoinKey::Kind::label, part, static_cast<std::int32_t>(reading.flow_target.number)},
+                       onward);
+        }
+        break;
+    default:
+        break;
+    }
+}
+
+const Body* Engine::library_body(std::int32_t number) {
+    if (!library_) return nullptr;
+    if (loaded_stamp_ != library_->stamp()) {
+        loaded_.clear();
+        loaded_stamp_ = library_->stamp();
+    }
+    auto [at, is_new] = loaded_.try_emplace(number);
+    if (is_new) {
+        auto forest = library_->find_program(number);
+        if (forest) {
+            auto loaded = std::make_unique<Loaded>();
+            loaded->forest = std::move(forest);
+            for (const auto& run : loaded->forest->runs())
+                loaded->shapes.push_back(std::make_shared<RunShape>(shape_of(*run, settings_)));
+            loaded->plan = make_plan(loaded->shapes, settings_, nullptr);
+            loaded->body = {&loaded->forest->runs(), &loaded->shapes, &loaded->plan};
+            at->second = std::move(loaded);
+        }
+    }
+    return at->second ? &at->second->body : nullptr;
+}
+
+void Engine::call(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+                  bool recording, Budget& budget) {
+    const State caller = state;
+    auto give_up = [&](Why why) {
+        State lost = unknown_state(why);
+        lost.program = caller.program;
+        state = lost;
+    };
+    if (!reading.flow_target.known()) return give_up(Why::computed);
+    auto number = static_cast<std::int32_t>(reading.flow_target.number);
+    bool macro = reading.flow == FlowKind::macro_call;
+    State inside = macro ? with_arguments(caller, reading) : caller;
+
+    const Body* callee = &body;
+    const PlanPart* part = body.plan->program(number);
+    if (part && states && recording) record(*states, {JoinKey::Kind::program, 0, number}, inside);
+    if (!part) {
+        callee = library_body(number);
+        if (!callee) return give_up(Why::other_program);
+        part = callee->plan->program(number);
+        if (!part) part = callee->plan->parts.data(); // Found by its file's name
+    }
+    if (budget.depth >= Budget::deepest_call) {
+        reading.problems.push_back({ProblemKind::recursion_too_deep, static_cast<std::uint16_t>(place.block),
+                                    (*body.runs)[place.run]->blocks[place.block].begin, 1,
+                                    static_cast<double>(number)});
+        return give_up(Why::other_program);
+    }
+    auto index = static_cast<std::uint32_t>(part - callee->plan->parts.data());
+    double repeats = reading.repeats.known() ? std::max(1.0, std::floor(reading.repeats.number)) : 1;
+    ++budget.depth;
+    State out = inside;
+    for (double round = 0; round < std::min(repeats, 64.0) && budget.blocks > 0; ++round) {
+        State before = macro && round > 0 ? with_arguments(out, reading) : out;
+        out = run_program(*callee, index, before, budget);
+        if (!out.reachable || out == before) break;
+    }
+    --budget.depth;
+    if (!reading.repeats.known() || repeats > 64) out = join(out, unknown_state(Why::computed));
+    if (macro) restore_locals(out, caller);
+    out.program = caller.program;
+    // A called program is not a jump the restart check could follow: what it surely set, the caller's block
+    // set.
+    for (std::size_t group = 0; group < codes::group_count; ++group)
+        if (!(out.modal[group] == caller.modal[group]) && out.modal[group].known())
+            reading.sets |= Parts{1} << group;
+    state = std::move(out);
+}
+
+State Engine::run_program(const Body& body, std::uint32_t index, State in, Budget& budget) {
+    const Plan& plan = *body.plan;
+    BlockPlace first = plan.parts[index].has_start ? plan.parts[index].start : plan.parts[index].first;
+    BlockPlace end =
+        index + 1 < plan.parts.size() ? plan.parts[index + 1].first : BlockPlace{body.runs->size(), 0};
+    JoinStates states;
+    Reading reading;
+    State out;
+    bool outer_grew = grew;
+    auto* outer_recorded = recorded;
+    recorded = nullptr;
+    for (int pass = 0; pass < most_passes; ++pass) {
+        grew = false;
+        State state = in;
+        State returned;
+        returned.reachable = false;
+        for (BlockPlace place = first; place < end && budget.blocks > 0;) {
+            const syntax::Run& run = *(*body.runs)[place.run];
+            if (place.block >= run.blocks.size()) {
+                place = {place.run + 1, 0};
+                if (place.run >= body.runs->size()) break;
+                continue;
+            }
+            --budget.blocks;
+            bool is_start = plan.parts[index].has_start && place == plan.parts[index].start;
+            if (!is_start) enter(body, place, state, states);
+            bool was_reachable = state.reachable;
+            interpret(run, place.block, settings_, state, reading);
+            if (was_reachable) {
+                // The whole program's end inside a called program ends everything.
+                leave(body, place, state, reading, &states, true, budget);
+                if (reading.flow == FlowKind::program_return) {
+                    State back = state;
+                    back.reachable = true;
+                    back.ended = false;
+                    returned = join(returned, back);
+                }
+            }
+            ++place.block;
+        }
+        if (state.reachable && !state.ended) returned = join(returned, state); // Runs off its last block
+        out = returned;
+        if (!grew) break;
+    }
+    grew = outer_grew;
+    recorded = outer_recorded;
+    if (budget.blocks == 0) return unknown_state(Why::other_program);
+    return out;
+}
+
+void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
+                  bool recording, Budget& budget) {
+    if (states) enter(body, place, state, *states);
+    bool was_reachable = state.reachable;
+    interpret(*(*body.runs)[place.run], place.block, settings_, state, reading);
+    // A block that only starts a program becomes reachable in interpret().
+    if (was_reachable || state.reachable) leave(body, place, state, reading, states, recording, budget);
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,142 @@
+// Which G-code system a program is written in, from what only one of them means.
+
+#include "machine/machine.h"
+
+#include <algorithm>
+#include <tuple>
+
+namespace turnwright::machine {
+
+using codes::System;
+using syntax::ItemKind;
+
+SystemEvidence& SystemEvidence::operator+=(const SystemEvidence& other) {
+    for_a += other.for_a;
+    for_b += other.for_b;
+    for_c += other.for_c;
+    return *this;
+}
+
+SystemEvidence& SystemEvidence::operator-=(const SystemEvidence& other) {
+    for_a -= other.for_a;
+    for_b -= other.for_b;
+    for_c -= other.for_c;
+    return *this;
+}
+
+namespace {
+
+/// Letters of a block as a bit each.
+using Letters = std::uint32_t;
+constexpr Letters bit(char letter) {
+    return Letters{1} << (letter - 'A');
+}
+constexpr Letters coordinates = bit('X') | bit('Z');
+constexpr Letters shifts = bit('X') | bit('Z') | bit('U') | bit('W');
+
+struct Row {
+    int code;      ///< G number
+    Letters needs; ///< At least one of them stands in the block (0: no matter)
+    Letters lacks; ///< None of them stands in the block
+    int a, b, c;   ///< Weight for each system
+    std::string_view text;
+};
+
+// Trade facts, common practice, no source.
+constexpr Row rows[] = {
+    {50, bit('S'), 0, 2, 0, 0, "G50 with S is the speed limit of system A"},
+    {92, bit('S'), coordinates, 0, 2, 2, "G92 with S is the speed limit of systems B and C"},
+    {92, bit('X'), bit('S'), 2, 0, 0, "G92 with X is the threading cycle of system A"},
+    {99, 0, 0, 1, 0, 0, "G99 is feed per revolution in system A"},
+    {98, 0, 0, 1, 0, 0, "G98 is feed per minute in system A"},
+    {94, 0, coordinates, 0, 2, 2, "G94 without X or Z is feed per minute in systems B and C"},
+    {95, 0, 0, 0, 3, 3, "G95 is feed per revolution in systems B and C"},
+    {90, 0, shifts, 0, 2, 2, "G90 without X or Z is absolute in systems B and C"},
+    {91, 0, 0, 0, 3, 3, "G91 is incremental in systems B and C"},
+    {90, coordinates, 0, 1, 1, 1, ""},
+    {32, 0, 0, 3, 0, 0, "G32 is threading in system A"},
+    {33, 0, 0, 0, 3, 3, "G33 is threading in systems B and C"},
+    {77, coordinates, bit('P') | bit('Q'), 0, 2, 0, "G77 with X or Z is the turning cycle of system B"},
+    {78, coordinates, bit('P') | bit('Q'), 0, 2, 0, "G78 with X or Z is the threading cycle of system B"},
+    {79, coordinates, 0, 0, 3, 0, "G79 is the facing cycle of system B"},
+    {70, 0, bit('P') | bit('Q'), 0, 0, 3, "G70 without P and Q is inch in system C"},
+    {71, 0, bit('P') | bit('Q') | bit('U') | bit('W') | bit('D') | bit('R'), 0, 0, 3,
+     "G71 without P and Q is millimetre in system C"},
+    {20, 0, shifts, 2, 2, 0, "G20 without X or Z is inch in systems A and B"},
+    {21, 0, shifts, 2, 2, 0, "G21 without X or Z is millimetre in systems A and B"},
+    {20, coordinates, 0, 0, 0, 2, "G20 with X or Z is the turning cycle of system C"},
+    {21, coordinates, 0, 0, 0, 2, "G21 with X or Z is the threading cycle of system C"},
+    {24, coordinates, 0, 0, 0, 3, "G24 is the facing cycle of system C"},
+};
+
+template <class Found>
+void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
+    auto items = run.items_of(block);
+    Letters letters = 0;
+    bool has_code = false;
+    for (const syntax::Item& item : items) {
+        if (!item.is_word() || item.letter < 'A' || item.letter > 'Z') continue;
+        letters |= bit(item.letter);
+        has_code |= item.letter == 'G';
+    }
+    // U and W move by increments in system A only.
+    if (!has_code) return;
+    for (const syntax::Item& item : items) {
+        if (item.kind != ItemKind::word || item.letter != 'G') continue;
+        for (const Row& row : rows) {
+            if (item.value != row.code) continue;
+            if (row.needs != 0 && !(letters & row.needs)) continue;
+            if (letters & row.lacks) continue;
+            found(row);
+        }
+    }
+}
+
+} // namespace
+
+SystemEvidence evidence_in(const syntax::Run& run) {
+    SystemEvidence evidence;
+    for (const syntax::Block& block : run.blocks)
+        look(run, block, [&](const Row& row) {
+            evidence.for_a += static_cast<std::uint32_t>(row.a);
+            evidence.for_b += static_cast<std::uint32_t>(row.b);
+            evidence.for_c += static_cast<std::uint32_t>(row.c);
+        });
+    return evidence;
+}
+
+std::vector<EvidenceLine> list_evidence(const syntax::Forest& forest, const text::Buffer& buffer) {
+    std::vector<EvidenceLine> lines;
+    std::vector<const Row*> seen;
+    for (std::size_t run = 0; run < forest.size(); ++run) {
+        const syntax::Run& blocks = *forest.run(run);
+        for (std::size_t block = 0; block < blocks.blocks.size(); ++block)
+            look(blocks, blocks.blocks[block], [&](const Row& row) {
+                if (row.text.empty() || std::find(seen.begin(), seen.end(), &row) != seen.end()) return;
+                seen.push_back(&row);
+                System system = row.a >= row.b && row.a >= row.c ? System::A
+                                : row.b >= row.c                 ? System::B
+                                                                 : System::C;
+                lines.push_back({buffer.first_line_of_leaf(run) + block, system, std::string(row.text)});
+            });
+        if (seen.size() >= 8) break; // Enough to show; a long program repeats itself.
+    }
+    return lines;
+}
+
+Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evidence) {
+    Settings settings;
+    settings.machine = machine;
+    if (machine.system) {
+        settings.system = *machine.system;
+        settings.system_from = SystemFrom::shop_file;
+        return settings;
+    }
+    auto [a, b, c] = std::tuple(evidence.for_a, evidence.for_b, evidence.for_c);
+    if (a == b && b == c) return settings; // No evidence: A is the commonest (common practice, no source).
+    settings.system_from = SystemFrom::program;
+    settings.system = a >= b && a >= c ? System::A : b >= c ? System::B : System::C;
+    return settings;
+}
+
+} // namespace turnwright::machine

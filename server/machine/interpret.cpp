@@ -1,0 +1,205 @@
+// One block: words, statements, contour bookkeeping. See machine.h.
+
+#include "machine/interpreter.h"
+
+#include <cmath>
+
+namespace turnwright::machine {
+
+using syntax::ItemKind;
+using syntax::Operation;
+
+namespace {
+
+void clear(Reading& reading) {
+    auto words = std::move(reading.words);
+    auto problems = std::move(reading.problems);
+    words.clear();
+    problems.clear();
+    reading = Reading{};
+    reading.words = std::move(words);
+    reading.problems = std::move(problems);
+}
+
+Value label_value(const syntax::Run& run, std::size_t block, std::int32_t expression, const State& state,
+                  Reading& reading) {
+    Value label = evaluate(run, block, expression, state, reading.problems);
+    if (!label.known()) return Value::unknown(Why::computed);
+    return Value::of(std::round(label.number));
+}
+
+void assign(const syntax::Run& run, std::size_t block, const syntax::Expression& statement, Value holds,
+            State& state, Reading& reading) {
+    if (statement.operation != Operation::assign || statement.left < 0) return;
+    const syntax::Expression& variable = run.expressions[static_cast<std::size_t>(statement.left)];
+    Value value = evaluate(run, block, statement.right, state, reading.problems);
+    reading.reads |= part(Part::variables);
+    reading.sets |= part(Part::variables);
+    if (variable.operation != Operation::variable) return;
+    Value number = evaluate(run, block, variable.left, state, reading.problems);
+    if (!number.known()) {
+        // Some variable has changed; which one is not known.
+        if (number.why == Why::never_set) {
+            reading.problems.push_back({ProblemKind::write_to_read_only, static_cast<std::uint16_t>(block),
+                                        variable.begin, variable.length, 0});
+            return;
+        }
+        State lost = unknown_state(Why::computed);
+        state.variables = lost.variables;
+        return;
+    }
+    int index = static_cast<int>(std::lround(std::min(std::max(number.number, -1.0), 1e6)));
+    if (index <= 0) {
+        reading.problems.push_back({ProblemKind::write_to_read_only, static_cast<std::uint16_t>(block),
+                                    variable.begin, variable.length, static_cast<double>(index)});
+        return;
+    }
+    if (!holds.known())
+        value = join(state.variable(index), value);
+    else if (holds.number == 0)
+        return;
+    state.set_variable(index, value);
+}
+
+} // namespace
+
+void apply_statements(const syntax::Run& run, std::size_t block, State& state, Reading& reading) {
+    for (const syntax::Item& item : run.items_of(run.blocks[block])) {
+        if (item.kind < ItemKind::assignment || item.kind > ItemKind::go_to) continue;
+        if (item.expression >= run.expressions.size()) continue;
+        const syntax::Expression& statement = run.expressions[item.expression];
+        reading.reads |= part(Part::variables);
+        switch (statement.operation) {
+        case Operation::assign:
+            assign(run, block, statement, Value::of(1), state, reading);
+            break;
+        case Operation::if_then: {
+            Value holds = evaluate(run, block, statement.left, state, reading.problems);
+            if (holds.why == Why::never_set) holds = Value::of(0);
+            if (statement.right >= 0)
+                assign(run, block, run.expressions[static_cast<std::size_t>(statement.right)], holds, state,
+                       reading);
+            break;
+        }
+        case Operation::if_goto: {
+            Value holds = evaluate(run, block, statement.left, state, reading.problems);
+            reading.flow_target = label_value(run, block, statement.right, state, reading);
+            reading.condition = holds;
+            if (holds.known() && holds.number == 0)
+                reading.flow = FlowKind::none;
+            else
+                reading.flow = holds.known() ? FlowKind::jump : FlowKind::maybe_jump;
+            break;
+        }
+        case Operation::go_to:
+            reading.flow = FlowKind::jump;
+            reading.flow_target = label_value(run, block, statement.left, state, reading);
+            break;
+        case Operation::while_do:
+            reading.flow = FlowKind::loop_start;
+            reading.flow_target = Value::of(statement.number);
+            reading.condition = statement.left < 0
+                                    ? Value::of(1)
+                                    : evaluate(run, block, statement.left, state, reading.problems);
+            break;
+        case Operation::end_do:
+            reading.flow = FlowKind::loop_end;
+            reading.flow_target = Value::of(statement.number);
+            break;
+        default:
+            break;
+        }
+    }
+}
+
+namespace {
+
+void enter_contour(State& state, const Reading& reading) {
+    Contour& contour = state.contour;
+    if (contour.stage != Contour::Stage::armed) return;
+    if (reading.number >= 0 && reading.number == contour.first_label) {
+        contour.stage = Contour::Stage::inside;
+        contour.start_x_radius = state.x_radius;
+        contour.start_z = state.z;
+        contour.feed = state.feed;
+        contour.motion = state.of(codes::Group::motion);
+    } else if (!reading.words.empty()) {
+        contour = {}; // The contour stands elsewhere; the cycle runs it from there.
+    }
+}
+
+/// Behind the last contour block the tool is back at the cycle's start.
+void leave_contour(State& state, const Reading& reading) {
+    Contour& contour = state.contour;
+    if (contour.stage != Contour::Stage::inside || reading.number != contour.last_label) return;
+    state.x_radius = contour.start_x_radius;
+    state.z = contour.start_z;
+    state.feed = contour.feed;
+    state.of(codes::Group::motion) = contour.motion;
+    contour = {};
+}
+
+void arm_contour(State& state, const Reading& reading) {
+    if (reading.motion != MotionKind::contour_cycle) return;
+    Value first = reading.value('P');
+    Value last = reading.value('Q');
+    if (!first.known() || !last.known()) return;
+    if (std::abs(first.number) > 1e9 || std::abs(last.number) > 1e9) return;
+    state.contour.stage = Contour::Stage::armed;
+    state.contour.first_label = static_cast<std::int32_t>(first.number);
+    state.contour.last_label = static_cast<std::int32_t>(last.number);
+}
+
+void start_program(const syntax::Run& run, std::size_t block, State& state) {
+    for (const syntax::Item& item : run.items_of(run.blocks[block]))
+        if (item.kind == ItemKind::word && item.letter == 'O') {
+            state.program = item.value >= 0 && item.value < 1e9 ? static_cast<std::int32_t>(item.value) : 0;
+            state.ended = false;
+            state.reachable = true;
+        }
+}
+
+} // namespace
+
+void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
+               Reading& reading) {
+    clear(reading);
+    const syntax::Block& text = run.blocks[block];
+    if (text.item_count == 0) {
+        reading.is_read = state.reachable && !state.ended;
+        return;
+    }
+    start_program(run, block, state);
+    bool runs = state.reachable && !state.ended;
+    reading.is_read = runs;
+    if (!runs) {
+        // Words keep their meaning for a reader; the state does not change.
+        read_words(run, block, settings, state, reading);
+        reading.reads = 0;
+        reading.problems.clear();
+        return;
+    }
+    std::optional<State> if_left_out;
+    if (text.deleted) if_left_out = state;
+    read_words(run, block, settings, state, reading);
+    enter_contour(state, reading);
+    reading.in_contour = state.contour.stage == Contour::Stage::inside;
+    if (text.has_statement) apply_statements(run, block, state, reading);
+    apply_words(settings, state, reading);
+    leave_contour(state, reading);
+    arm_contour(state, reading);
+    reading.may_set = reading.sets;
+    if (if_left_out) {
+        reading.sets = 0;
+        state = join(*if_left_out, state);
+    }
+}
+
+State power_on_state(const Settings& settings) {
+    State state;
+    for (codes::Meaning meaning : settings.machine.power_on) state.set(meaning);
+    if (settings.machine.units) state.set(*settings.machine.units);
+    return state;
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,27 @@
+// Inside the machine room: the steps of interpreting one block.
+#pragma once
+
+#include "machine/machine.h"
+
+namespace turnwright::machine {
+
+/// First half: the block's words with their rows and values, the number, and what its axis words command.
+void read_words(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
+                Reading& reading);
+
+/// Second half: what the words do to the state, in the control's order within a block.
+void apply_words(const Settings& settings, State& state, Reading& reading);
+
+/// Macro statements of the block: assignments to the state, jumps and loops to the reading.
+void apply_statements(const syntax::Run& run, std::size_t block, State& state, Reading& reading);
+
+/// Where a block's axis words lead, and how positions follow.
+void apply_motion(const Settings& settings, State& state, Reading& reading);
+
+/// Station and offset of a T word.
+struct ToolCall {
+    Value station, offset;
+};
+ToolCall read_tool_word(const Word& word, const shop::Machine& machine, const State& state);
+
+} // namespace turnwright::machine

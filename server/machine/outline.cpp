@@ -1,0 +1,328 @@
+// The shape of a file: its programs and their sequences, folded from the landmarks of the runs.
+
+#include "machine/machine.h"
+
+#include <algorithm>
+#include <unordered_set>
+
+namespace turnwright::machine {
+
+namespace {
+
+struct Mark {
+    BlockPlace place;
+    const Landmark* landmark;
+    Landmark::Kind kind() const { return landmark->kind; }
+};
+
+// A tool call this many blocks below a number may still belong to it: note, safety line, datum, call.
+constexpr std::size_t head_blocks = 15;
+
+class Folder {
+public:
+    explicit Folder(const Analysis& analysis) : analysis_(analysis) {}
+
+    Outline fold() {
+        collect();
+        split_programs();
+        for (std::size_t i = 0; i < outline_.programs.size(); ++i) {
+            std::size_t end = i + 1 < starts_.size() ? starts_[i + 1] : marks_.size();
+            find_sequences(outline_.programs[i], starts_[i], end);
+        }
+        find_habit();
+        return std::move(outline_);
+    }
+
+private:
+    void collect() {
+        std::size_t numbered = 0, code = 0;
+        for (std::size_t run = 0; run < analysis_.size(); ++run) {
+            const RunShape& shape = *analysis_.result(run)->shape;
+            numbered += shape.numbered_blocks;
+            code += shape.code_blocks;
+            for (std::int32_t label : shape.contour_labels) contour_labels_.insert(label);
+            for (const Landmark& landmark : shape.landmarks) {
+                if (landmark.kind == Landmark::Kind::call) called_.insert(landmark.number);
+                marks_.push_back({{run, landmark.block}, &landmark});
+            }
+        }
+        outline_.numbers_every_block = code >= 6 && numbered * 10 >= code * 7;
+        first_line_.reserve(analysis_.size() + 1);
+        std::size_t line = 0;
+        for (std::size_t run = 0; run < analysis_.size(); ++run) {
+            first_line_.push_back(line);
+            line += analysis_.forest().run(run)->blocks.size();
+        }
+        first_line_.push_back(line);
+    }
+
+    std::size_t line_of(BlockPlace place) const { return first_line_[place.run] + place.block; }
+    BlockPlace place_of(std::size_t line) const {
+        auto at = std::upper_bound(first_line_.begin(), first_line_.end(), line);
+        std::size_t run = static_cast<std::size_t>(at - first_line_.begin()) - 1;
+        run = std::min(run, analysis_.size() - 1);
+        return {run, line - first_line_[run]};
+    }
+    BlockPlace last_block() const {
+        std::size_t lines = first_line_.back();
+        return place_of(lines == 0 ? 0 : lines - 1);
+    }
+
+    void open_program(BlockPlace first, std::int32_t number, std::size_t mark) {
+        if (!outline_.programs.empty()) {
+            std::size_t line = line_of(first);
+            outline_.programs.back().last = place_of(line == 0 ? 0 : line - 1);
+        }
+        ProgramPart part;
+        part.first = first;
+        part.last = last_block();
+        part.number = number;
+        outline_.programs.push_back(part);
+        starts_.push_back(mark);
+    }
+
+    void split_programs() {
+        bool content = false; // Anything besides tape marks and notes since the program's start
+        for (std::size_t i = 0; i < marks_.size(); ++i) {
+            const Mark& mark = marks_[i];
+            switch (mark.kind()) {
+            case Landmark::Kind::program_start:
+                if (outline_.programs.empty() && !content)
+                    open_program({0, 0}, mark.landmark->number, 0);
+                else
+                    open_program(mark.place, mark.landmark->number, i);
+                content = true;
+                continue;
+            case Landmark::Kind::tape_mark:
+                if (!outline_.programs.empty() || content) outline_.closing_tape_mark = mark.place;
+                continue;
+            case Landmark::Kind::note_only:
+                continue;
+            default:
+                break;
+            }
+            content = true;
+            if (outline_.programs.empty()) open_program({0, 0}, 0, 0);
+            ProgramPart& part = outline_.programs.back();
+            bool main_end = mark.kind() == Landmark::Kind::program_end;
+            if ((main_end || mark.kind() == Landmark::Kind::subprogram_end) && !part.end) {
+                part.end = mark.place;
+                part.is_subprogram = !main_end;
+            }
+        }
+        if (outline_.programs.empty()) open_program({0, 0}, 0, 0);
+        for (ProgramPart& part : outline_.programs) {
+            // M99 also closes a main program that runs bar after bar: only a called one, or one among others
+            // that no tool is called in, is a subprogram.
+            if (part.number != 0 && called_.contains(part.number) && !ends_as_main(part))
+                part.is_subprogram = true;
+        }
+    }
+
+    bool ends_as_main(const ProgramPart& part) const { return part.end && !part.is_subprogram; }
+
+    void find_sequences(ProgramPart& part, std::size_t first, std::size_t end) {
+        std::vector<std::size_t> calls = tool_calls(first, end);
+        if (calls.empty()) {
+            return;
+        }
+        if (part.is_subprogram && !called_.contains(part.number)) part.is_subprogram = false;
+        std::size_t floor = line_of(part.first);
+        for (std::size_t call : calls) {
+            Sequence sequence = sequence_at(call, first, floor);
+            if (!part.sequences.empty()) close(part.sequences.back(), line_of(sequence.first));
+            sequence.program = part.number;
+            part.sequences.push_back(sequence);
+            floor = line_of(sequence.tool_call) + 1;
+        }
+        close(part.sequences.back(), line_of(part.last) + 1);
+        find_stops(part, first, end);
+    }
+
+    /// Calls that begin the work of a tool: not a cancelled offset, and a station call with the offset called
+    /// in the next block is one.
+    std::vector<std::size_t> tool_calls(std::size_t first, std::size_t end) const {
+        std::vector<std::size_t> calls;
+        std::int32_t tool = -1;
+        std::size_t last_line = 0;
+        bool offset_open = false; // Called with offset 00 or none
+        bool stopped = true;      // A stop since the last call: the same tool again is a sequence of its own
+        for (std::size_t i = first; i < end; ++i) {
+            const Mark& mark = marks_[i];
+            if (mark.kind() == Landmark::Kind::optional_stop || mark.kind() == Landmark::Kind::program_stop)
+                stopped = true;
+            if (mark.kind() != Landmark::Kind::tool_call) continue;
+            const Landmark& call = *mark.landmark;
+            bool same_tool = call.tool == tool && call.tool >= 0;
+            if (same_tool && call.offset == 0 && !stopped) continue; // Offset cancelled
+            if (same_tool && call.offset == 0) {
+                // Cancel right behind the stop, or a new call that will get its offset: the next call tells.
+                if (i + 1 < end && !next_call_is(i, end, tool)) continue;
+            }
+            if (same_tool && offset_open && line_of(mark.place) - last_line <= 3) {
+                offset_open = false;
+                continue;
+            }
+            if (same_tool && !stopped) continue; // Another offset of the same tool, within its sequence
+            calls.push_back(i);
+            tool = call.tool;
+            last_line = line_of(mark.place);
+            offset_open = call.offset <= 0;
+            stopped = false;
+        }
+        return calls;
+    }
+
+    bool next_call_is(std::size_t mark, std::size_t end, std::int32_t tool) const {
+        for (std::size_t i = mark + 1; i < end; ++i)
+            if (marks_[i].kind() == Landmark::Kind::tool_call)
+                return marks_[i].landmark->tool == tool &&
+                       line_of(marks_[i].place) - line_of(marks_[mark].place) <= 3;
+        return false;
+    }
+
+    Sequence sequence_at(std::size_t call, std::size_t first, std::size_t floor) {
+        const Mark& mark = marks_[call];
+        Sequence sequence;
+        sequence.tool_call = mark.place;
+        sequence.first = mark.place;
+        sequence.tool = mark.landmark->tool;
+        sequence.offset = offset_of(call);
+        sequence.number = outline_.numbers_every_block ? -1 : mark.landmark->number;
+        if (mark.landmark->has_note) sequence.note = mark.place;
+        take_number(call, first, floor, sequence);
+        take_note(call, first, floor, sequence);
+        return sequence;
+    }
+
+    /// The offset of the call, or of the next block's call of the same tool.
+    std::int32_t offset_of(std::size_t call) const {
+        const Landmark& landmark = *marks_[call].landmark;
+        if (landmark.offset > 0) return landmark.offset;
+        for (std::size_t i = call + 1; i < marks_.size() && i < call + 4; ++i) {
+            if (marks_[i].kind() != Landmark::Kind::tool_call) continue;
+            bool goes_on = marks_[i].landmark->tool == landmark.tool && marks_[i].landmark->offset > 0 &&
+                           line_of(marks_[i].place) - line_of(marks_[call].place) <= 3;
+            if (goes_on) return marks_[i].landmark->offset;
+            break;
+        }
+        return landmark.offset;
+    }
+
+    /// The N block above a tool call that starts its sequence.
+    void take_number(std::size_t call, std::size_t first, std::size_t floor, Sequence& sequence) {
+        if (outline_.numbers_every_block) {
+            // Among numbered blocks a number with a note, alone, may still start the sequence; the call does
+            // otherwise.
+            return;
+        }
+        std::size_t call_line = line_of(marks_[call].place);
+        for (std::size_t i = call + 1; i-- > first;) {
+            const Mark& mark = marks_[i];
+            std::size_t line = line_of(mark.place);
+            if (line < floor || call_line - line > head_blocks) break;
+            if (mark.kind() == Landmark::Kind::optional_stop || mark.kind() == Landmark::Kind::program_stop ||
+                mark.kind() == Landmark::Kind::program_start)
+                break;
+            if (mark.kind() != Landmark::Kind::numbered) continue;
+            bool contour = contour_labels_.contains(mark.landmark->number) && !mark.landmark->has_note &&
+                           line != call_line;
+            if (contour) continue;
+            sequence.first = mark.place;
+            sequence.number = mark.landmark->number;
+            if (mark.landmark->has_note) sequence.note = mark.place;
+            return;
+        }
+    }
+
+    /// The sequence note: in the first block, directly above it, or between it and the tool call.
+    void take_note(std::size_t call, std::size_t first, std::size_t floor, Sequence& sequence) {
+        if (sequence.note && *sequence.note == sequence.first) return;
+        std::size_t first_line = line_of(sequence.first);
+        std::size_t call_line = line_of(marks_[call].place);
+        std::optional<std::size_t> below, above;
+        std::size_t touching = first_line;
+        for (std::size_t i = call + 1; i-- > first;) {
+            const Mark& mark = marks_[i];
+            std::size_t line = line_of(mark.place);
+            if (line < floor || line + head_blocks < first_line) break;
+            if (mark.kind() != Landmark::Kind::note_only) continue;
+            if (line > first_line && line < call_line) below = line;
+            if (line + 1 == touching) {
+                above = line;
+                touching = line;
+            }
+        }
+        if (sequence.note && !below && sequence.number >= 0 && *sequence.note != sequence.tool_call) return;
+        if (sequence.number >= 0 && below && !sequence.note) {
+            sequence.note = place_of(*below);
+        } else if (above && !sequence.note && may_lead(*above)) {
+            sequence.note = place_of(*above);
+            sequence.first = place_of(*above);
+        }
+    }
+
+    /// A note above belongs to the sequence unless it stands at the head of the program.
+    bool may_lead(std::size_t line) const {
+        for (const ProgramPart& part : outline_.programs)
+            if (line_of(part.first) + 1 >= line && line <= line_of(part.first) + 1) return false;
+        return true;
+    }
+
+    void close(Sequence& sequence, std::size_t end_line) {
+        std::size_t last = end_line == 0 ? 0 : end_line - 1;
+        std::size_t first = line_of(sequence.first);
+        // Blank lines between sequences belong to none.
+        while (last > first) {
+            BlockPlace place = place_of(last);
+            if (analysis_.forest().run(place.run)->blocks[place.block].item_count > 0) break;
+            --last;
+        }
+        sequence.last = place_of(std::max(first, last));
+    }
+
+    void find_stops(ProgramPart& part, std::size_t first, std::size_t end) {
+        std::size_t next = 0;
+        for (std::size_t i = first; i < end; ++i) {
+            bool stop = marks_[i].kind() == Landmark::Kind::optional_stop;
+            bool ends = marks_[i].kind() == Landmark::Kind::program_end ||
+                        marks_[i].kind() == Landmark::Kind::subprogram_end;
+            if (!stop && !ends) continue;
+            while (next + 1 < part.sequences.size() && part.sequences[next + 1].first <= marks_[i].place)
+                ++next;
+            if (next >= part.sequences.size()) break;
+            Sequence& sequence = part.sequences[next];
+            if (marks_[i].place < sequence.tool_call || marks_[i].place > sequence.last) continue;
+            if (stop) sequence.optional_stop = marks_[i].place;
+            if (ends) {
+                sequence.last = marks_[i].place; // Nothing behind the end belongs to a sequence.
+            }
+        }
+    }
+
+    void find_habit() {
+        std::size_t total = 0, started = 0;
+        for (const ProgramPart& part : outline_.programs)
+            for (const Sequence& sequence : part.sequences) {
+                ++total;
+                if (sequence.number >= 0) ++started;
+            }
+        outline_.numbers_start_sequences = total > 0 && started * 2 > total;
+    }
+
+    const Analysis& analysis_;
+    Outline outline_;
+    std::vector<Mark> marks_;
+    std::vector<std::size_t> starts_; ///< First mark of each program
+    std::vector<std::size_t> first_line_;
+    std::unordered_set<std::int32_t> contour_labels_, called_;
+};
+
+} // namespace
+
+Outline outline(const Analysis& analysis) {
+    if (analysis.size() == 0) return {};
+    return Folder(analysis).fold();
+}
+
+} // namespace turnwright::machine

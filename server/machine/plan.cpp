@@ -1,0 +1,223 @@
+// The plan of a file's course: its programs, the labels jumps lead to, its loops, and what is wrong with
+// them.
+
+#include "machine/course.h"
+
+#include <algorithm>
+
+namespace turnwright::machine {
+
+std::uint32_t Plan::part_of(BlockPlace place) const {
+    auto after = std::upper_bound(parts.begin(), parts.end(), place,
+                                  [](const BlockPlace& p, const PlanPart& part) { return p < part.first; });
+    return after == parts.begin() ? 0 : static_cast<std::uint32_t>(after - parts.begin() - 1);
+}
+
+const PlanPart* Plan::program(std::int32_t number) const {
+    for (const PlanPart& part : parts)
+        if (part.has_start && part.number == number) return &part;
+    return nullptr;
+}
+
+bool Plan::same_course(const Plan& other) const {
+    if (targets != other.targets || any_label != other.any_label || parts.size() != other.parts.size() ||
+        loops.size() != other.loops.size() || has_calls != other.has_calls)
+        return false;
+    for (std::size_t i = 0; i < parts.size(); ++i)
+        if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
+            parts[i].is_subprogram != other.parts[i].is_subprogram)
+            return false;
+    for (std::size_t i = 0; i < loops.size(); ++i)
+        if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part) return false;
+    return true;
+}
+
+namespace {
+
+struct Planner {
+    const Shapes& shapes;
+    const ProgramLibrary* library;
+    Plan plan;
+
+    void problem(std::size_t run, const FlowMark& mark, ProblemKind kind, double number) {
+        plan.problems.push_back({run, {kind, mark.block, mark.begin, mark.length, number}});
+    }
+
+    void find_parts() {
+        plan.parts.push_back({});
+        bool content = false;
+        bool ended = false, main_end = false, tool = false;
+        auto finish = [&] {
+            PlanPart& part = plan.parts.back();
+            part.is_subprogram = ended && !main_end && (!tool || part.called);
+            ended = main_end = tool = false;
+        };
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const Landmark& mark : shapes[run]->landmarks) {
+                if (mark.kind == Landmark::Kind::program_start) {
+                    if (content) {
+                        finish();
+                        plan.parts.push_back({});
+                    }
+                    PlanPart& part = plan.parts.back();
+                    part.first =
+                        content || plan.parts.size() > 1 ? BlockPlace{run, mark.block} : BlockPlace{0, 0};
+                    part.start = {run, mark.block};
+                    part.number = mark.number;
+                    part.has_start = true;
+                    part.called = called.contains(mark.number);
+                }
+                if (mark.kind != Landmark::Kind::tape_mark && mark.kind != Landmark::Kind::note_only)
+                    content = true;
+                if (mark.kind == Landmark::Kind::tool_call) tool = true;
+                if (mark.kind == Landmark::Kind::program_end && !ended) ended = main_end = true;
+                if (mark.kind == Landmark::Kind::subprogram_end) ended = true;
+            }
+        finish();
+    }
+
+    std::set<std::int32_t> called;
+
+    void find_calls() {
+        for (const auto& shape : shapes)
+            for (const FlowMark& mark : shape->flow)
+                if (mark.kind == FlowKind::subprogram_call || mark.kind == FlowKind::macro_call) {
+                    plan.has_calls = true;
+                    called.insert(mark.number);
+                }
+    }
+
+    void follow_marks() {
+        std::vector<std::pair<Loop, FlowMark>> open;
+        std::uint32_t part = 0;
+        auto close_all = [&] {
+            for (auto& [loop, mark] : open)
+                problem(loop.start.run, mark, ProblemKind::loop_not_closed, loop.number);
+            open.clear();
+        };
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                BlockPlace place{run, mark.block};
+                std::uint32_t here = plan.part_of(place);
+                if (here != part) close_all();
+                part = here;
+                switch (mark.kind) {
+                case FlowKind::jump:
+                case FlowKind::maybe_jump:
+                    if (mark.number < 0)
+                        plan.any_label.insert(part);
+                    else
+                        plan.targets.insert({part, mark.number});
+                    break;
+                case FlowKind::loop_start:
+                    open_loop(open, place, mark, part);
+                    break;
+                case FlowKind::loop_end:
+                    close_loop(open, place, mark);
+                    break;
+                default:
+                    break;
+                }
+            }
+        close_all();
+        std::sort(plan.loops.begin(), plan.loops.end(),
+                  [](const Loop& a, const Loop& b) { return a.start < b.start; });
+        for (std::size_t i = 0; i < plan.loops.size(); ++i) {
+            plan.loop_starts[plan.loops[i].start] = static_cast<std::int32_t>(i);
+            plan.loop_ends[plan.loops[i].end] = static_cast<std::int32_t>(i);
+        }
+    }
+
+    void open_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark,
+                   std::uint32_t part) {
+        if (mark.number < 1 || mark.number > 3)
+            problem(place.run, mark, ProblemKind::loop_number_bad, mark.number);
+        for (const auto& [loop, other] : open)
+            if (loop.number == mark.number) problem(place.run, mark, ProblemKind::loops_cross, mark.number);
+        if (open.size() >= 3) problem(place.run, mark, ProblemKind::nesting_too_deep, mark.number);
+        Loop loop;
+        loop.start = place;
+        loop.number = mark.number;
+        loop.part = part;
+        open.emplace_back(loop, mark);
+    }
+
+    void close_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark) {
+        auto match = std::find_if(open.rbegin(), open.rend(),
+                                  [&](const auto& entry) { return entry.first.number == mark.number; });
+        if (match == open.rend()) {
+            problem(place.run, mark, ProblemKind::loop_not_opened, mark.number);
+            return;
+        }
+        if (match != open.rbegin()) problem(place.run, mark, ProblemKind::loops_cross, mark.number);
+        Loop loop = match->first;
+        loop.end = place;
+        plan.loops.push_back(loop);
+        open.erase(std::next(match).base());
+    }
+
+    void check_targets() {
+        // Labels are looked for only where something jumps: numbering on every block costs nothing.
+        std::map<std::pair<std::uint32_t, std::int32_t>, int> found;
+        for (const auto& target : plan.targets) found[target] = 0;
+        for (std::size_t run = 0; run < shapes.size() && !found.empty(); ++run)
+            for (const Label& label : shapes[run]->labels) {
+                auto at = found.find({plan.part_of({run, label.block}), label.number});
+                if (at != found.end()) ++at->second;
+            }
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                if (mark.number < 0) continue;
+                if (mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump) {
+                    int count = found[{plan.part_of({run, mark.block}), mark.number}];
+                    if (count == 0) problem(run, mark, ProblemKind::label_not_found, mark.number);
+                    if (count > 1) problem(run, mark, ProblemKind::label_twice, mark.number);
+                }
+                bool calls = mark.kind == FlowKind::subprogram_call || mark.kind == FlowKind::macro_call;
+                if (calls && library && !plan.program(mark.number) && !library->find_program(mark.number))
+                    problem(run, mark, ProblemKind::program_not_found, mark.number);
+            }
+    }
+
+    void mark_special() {
+        plan.special.assign(shapes.size(), 0);
+        for (std::size_t run = 0; run < shapes.size(); ++run) {
+            if (!shapes[run]->flow.empty()) plan.special[run] = 1;
+            for (const Label& label : shapes[run]->labels) {
+                if (plan.special[run]) break;
+                std::uint32_t part = plan.part_of({run, label.block});
+                if (plan.targets.contains({part, label.number}) || plan.any_label.contains(part))
+                    plan.special[run] = 1;
+            }
+        }
+        for (const PlanPart& part : plan.parts)
+            if (part.has_start && part.start.run < plan.special.size()) plan.special[part.start.run] = 1;
+        for (const Loop& loop : plan.loops) plan.special[loop.end.run] = 1;
+    }
+};
+
+} // namespace
+
+Plan make_plan(const Shapes& shapes, const Settings&, const ProgramLibrary* library) {
+    bool any_flow = false;
+    std::size_t starts = 0;
+    for (const auto& shape : shapes) {
+        any_flow |= !shape->flow.empty();
+        for (const Landmark& mark : shape->landmarks) starts += mark.kind == Landmark::Kind::program_start;
+    }
+    Planner planner{shapes, library, {}, {}};
+    planner.find_calls();
+    planner.find_parts();
+    // One program, entered at its start and run from block to block, needs no joins.
+    planner.plan.plain = !any_flow && planner.plan.parts.size() <= 1 && !planner.plan.parts[0].is_subprogram;
+    if (planner.plan.plain) {
+        planner.plan.special.assign(shapes.size(), 0);
+        return std::move(planner.plan);
+    }
+    planner.follow_marks();
+    planner.check_targets();
+    planner.mark_special();
+    return std::move(planner.plan);
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,319 @@
+// The words of a block with their rows in the code table and their values as the control reads them.
+
+#include "machine/interpreter.h"
+
+#include <cmath>
+
+namespace turnwright::machine {
+
+using codes::Group;
+using codes::Meaning;
+using codes::Quantity;
+
+const Word* Reading::word(char letter) const {
+    for (const Word& word : words)
+        if (word.letter == letter && !word.after_comma) return &word;
+    return nullptr;
+}
+
+const Word* Reading::code(Meaning meaning) const {
+    for (const Word& word : words)
+        if (word.code && word.code->meaning == meaning) return &word;
+    return nullptr;
+}
+
+Value Reading::value(char letter) const {
+    const Word* found = word(letter);
+    return found ? found->value : Value::unknown(Why::never_set);
+}
+
+namespace {
+
+bool is_code_letter(char letter) {
+    return letter == 'G' || letter == 'M';
+}
+
+bool is_axis_letter(char letter) {
+    switch (letter) {
+    case 'X':
+    case 'Z':
+    case 'Y':
+    case 'C':
+    case 'U':
+    case 'W':
+    case 'V':
+    case 'H':
+        return true;
+    default:
+        return false;
+    }
+}
+
+/// Letters of the block besides G, M and N: they tell a speed limit from a work shift.
+std::size_t collect_letters(std::span<const syntax::Item> items, std::array<char, 32>& letters) {
+    std::size_t count = 0;
+    for (const syntax::Item& item : items)
+        if (item.is_word() && !is_code_letter(item.letter) && item.letter != 'N' && count < letters.size())
+            letters[count++] = item.letter;
+    return count;
+}
+
+void find_rows(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
+               Reading& reading) {
+    auto items = run.items_of(run.blocks[block]);
+    std::array<char, 32> letters;
+    std::size_t letter_count = collect_letters(items, letters);
+    for (const syntax::Item& item : items) {
+        bool after_comma =
+            item.kind == syntax::ItemKind::comma_word || item.kind == syntax::ItemKind::comma_computed;
+        if (!item.is_word() && !after_comma) continue;
+        Word word;
+        word.item = &item;
+        word.letter = item.letter;
+        word.after_comma = after_comma;
+        if (syntax::holds_expression(item.kind)) {
+            word.value =
+                evaluate(run, block, static_cast<std::int32_t>(item.expression), state, reading.problems);
+            reading.reads |= part(Part::variables);
+            // An empty variable behind a letter is as if the word were not there.
+            if (word.value.why == Why::never_set) continue;
+        } else {
+            word.value = item.odd_number ? Value::unknown(Why::computed) : Value::of(item.value);
+        }
+        if (is_code_letter(word.letter) && !after_comma && word.value.known())
+            word.code = codes::find_with_words(settings.system, word.letter, word.value.number,
+                                               std::span(letters.data(), letter_count));
+        reading.words.push_back(word);
+    }
+}
+
+/// The code that says what the block's other words mean: one of the block itself, else the cycle or motion in
+/// force.
+const codes::Code* governing_code(const Settings& settings, const State& state, const Reading& reading) {
+    const codes::Code* motion = nullptr;
+    const codes::Code* cycle = nullptr;
+    for (const Word& word : reading.words) {
+        if (!word.code) continue;
+        Group group = word.code->group();
+        if (group == Group::one_shot && !word.code->words.empty()) return word.code;
+        if (group == Group::drill_cycle && word.code->meaning != Meaning::drill_cycle_off) cycle = word.code;
+        if (group == Group::motion) motion = word.code;
+    }
+    if (cycle) return cycle;
+    if (motion) return motion;
+    const Modal& drilling = state.of(Group::drill_cycle);
+    if (drilling.known() && !drilling.is(Meaning::drill_cycle_off))
+        return codes::code_for(settings.system,
+                               codes::meaning_of(Group::drill_cycle,
+                                                 static_cast<unsigned>(std::countr_zero(drilling.possible))));
+    const Modal& moving = state.of(Group::motion);
+    if (moving.known())
+        return codes::code_for(
+            settings.system,
+            codes::meaning_of(Group::motion, static_cast<unsigned>(std::countr_zero(moving.possible))));
+    return nullptr;
+}
+
+/// The feed mode that the block's F is read by.
+const Modal feed_mode_in(const State& state, const Reading& reading) {
+    for (const Word& word : reading.words)
+        if (word.code && word.code->group() == Group::feed_mode) return Modal::of(word.code->meaning);
+    return state.of(Group::feed_mode);
+}
+
+const Modal units_in(const State& state, const Reading& reading) {
+    for (const Word& word : reading.words)
+        if (word.code && word.code->group() == Group::units) return Modal::of(word.code->meaning);
+    return state.of(Group::units);
+}
+
+/// Feeds a minute in whole millimetres are common practice; any other feed needs its point.
+bool feed_needs_point(const Modal& feed_mode, const Modal& units) {
+    return !(feed_mode.is(Meaning::feed_per_minute) && units.is(Meaning::millimetre));
+}
+
+Value in_increments(double number, const Modal& units, const shop::Machine& machine) {
+    if (units.is(Meaning::millimetre)) return Value::of(number * machine.least_increment_mm);
+    if (units.is(Meaning::inch)) return Value::of(number * machine.least_increment_inch);
+    return Value::unknown(Why::units_unknown);
+}
+
+void resolve(Word& word, const Settings& settings, const Modal& units, const Modal& feed_mode) {
+    const syntax::Item& item = *word.item;
+    if (!word.value.known() || item.kind == syntax::ItemKind::computed_word ||
+        item.kind == syntax::ItemKind::comma_computed)
+        return;
+    if (word.quantity == Quantity::length_units) {
+        if (!item.has_point) word.value = in_increments(item.value, units, settings.machine);
+        return;
+    }
+    if (item.has_point || item.value == 0 || !codes::reads_in_increments(word.quantity)) return;
+    if (word.quantity == Quantity::feed && !feed_needs_point(feed_mode, units)) return;
+    switch (settings.machine.no_point) {
+    case shop::NoPoint::whole_units:
+        return;
+    case shop::NoPoint::unknown:
+        word.value = Value::unknown(Why::no_point);
+        return;
+    case shop::NoPoint::least_increments:
+        if (word.quantity == Quantity::seconds)
+            word.value = Value::of(item.value * 0.001);
+        else if (word.quantity == Quantity::angle)
+            word.value = Value::of(item.value * 0.001);
+        else
+            word.value = in_increments(item.value, units, settings.machine);
+    }
+}
+
+MotionKind kind_of(Meaning meaning) {
+    switch (codes::group_of(meaning)) {
+    case Group::drill_cycle:
+        return MotionKind::drill_cycle;
+    case Group::motion:
+        switch (meaning) {
+        case Meaning::rapid:
+            return MotionKind::rapid;
+        case Meaning::feed_line:
+            return MotionKind::feed;
+        case Meaning::arc_clockwise:
+        case Meaning::arc_counterclockwise:
+            return MotionKind::arc;
+        case Meaning::single_turning:
+        case Meaning::single_threading:
+        case Meaning::single_facing:
+            return MotionKind::single_cycle;
+        default:
+            return MotionKind::thread;
+        }
+    default:
+        break;
+    }
+    switch (meaning) {
+    case Meaning::finish_cycle:
+    case Meaning::rough_turning:
+    case Meaning::rough_facing:
+    case Meaning::pattern_repeat:
+        return MotionKind::contour_cycle;
+    case Meaning::peck_face:
+    case Meaning::groove_side:
+        return MotionKind::peck_cycle;
+    case Meaning::thread_cycle:
+        return MotionKind::thread_cycle;
+    case Meaning::reference_return:
+    case Meaning::reference_return_second:
+        return MotionKind::reference;
+    case Meaning::reference_leave:
+        return MotionKind::from_reference;
+    case Meaning::machine_datum:
+        return MotionKind::machine_rapid;
+    case Meaning::skip_feed:
+    case Meaning::automatic_offset_x:
+    case Meaning::automatic_offset_z:
+        return MotionKind::skip;
+    default:
+        return MotionKind::none;
+    }
+}
+
+/// One-shot codes whose X and Z are no move: dwell, limits, datums, calls.
+bool takes_axis_words_without_moving(Meaning meaning) {
+    switch (meaning) {
+    case Meaning::dwell:
+    case Meaning::data_setting:
+    case Meaning::speed_limit:
+    case Meaning::work_shift:
+    case Meaning::local_datum:
+    case Meaning::macro_call:
+    case Meaning::reference_check:
+    case Meaning::cylindrical:
+    case Meaning::modal_call:
+    case Meaning::travel_check_on:
+        return true;
+    default:
+        return false;
+    }
+}
+
+void choose_motion(const State& state, Reading& reading) {
+    bool other_use = false;
+    for (const Word& word : reading.words) {
+        if (!word.code) continue;
+        Meaning meaning = word.code->meaning;
+        if (takes_axis_words_without_moving(meaning)) other_use = true;
+        MotionKind kind = kind_of(meaning);
+        if (kind == MotionKind::none || meaning == Meaning::drill_cycle_off) continue;
+        bool stronger = reading.motion == MotionKind::none || word.code->group() == Group::one_shot ||
+                        (word.code->group() == Group::drill_cycle && reading.motion != MotionKind::none &&
+                         codes::group_of(reading.motion_meaning) == Group::motion);
+        if (stronger) {
+            reading.motion = kind;
+            reading.motion_meaning = meaning;
+        }
+    }
+    bool axis = reading.moves_x || reading.moves_z || reading.moves_other;
+    if (other_use) {
+        reading.motion = MotionKind::none;
+        return;
+    }
+    // U and W of a contour cycle are allowances, not moves.
+    if (reading.motion == MotionKind::contour_cycle) reading.moves_x = reading.moves_z = false;
+    bool needs_no_axis = reading.motion == MotionKind::contour_cycle ||
+                         reading.motion == MotionKind::thread_cycle ||
+                         reading.motion == MotionKind::peck_cycle || reading.motion == MotionKind::reference;
+    if (!axis && !needs_no_axis) {
+        reading.motion = MotionKind::none;
+        return;
+    }
+    if (reading.motion != MotionKind::none) return;
+    // No motion code in the block: the cycle or the motion in force.
+    const Modal& drilling = state.of(Group::drill_cycle);
+    reading.reads |= part(Group::motion);
+    bool cancelled_here = reading.code(Meaning::drill_cycle_off) != nullptr;
+    if (!cancelled_here && drilling.known() && !drilling.is(Meaning::drill_cycle_off)) {
+        reading.motion = MotionKind::drill_cycle;
+        reading.motion_meaning =
+            codes::meaning_of(Group::drill_cycle, static_cast<unsigned>(std::countr_zero(drilling.possible)));
+        return;
+    }
+    const Modal& moving = state.of(Group::motion);
+    if (!moving.known()) {
+        reading.motion = MotionKind::unknown_motion;
+        return;
+    }
+    reading.motion_meaning =
+        codes::meaning_of(Group::motion, static_cast<unsigned>(std::countr_zero(moving.possible)));
+    reading.motion = kind_of(reading.motion_meaning);
+}
+
+} // namespace
+
+void read_words(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
+                Reading& reading) {
+    find_rows(run, block, settings, state, reading);
+    const codes::Code* governing = governing_code(settings, state, reading);
+    Modal units = units_in(state, reading);
+    Modal feed_mode = feed_mode_in(state, reading);
+    for (Word& word : reading.words) {
+        if (word.letter == 'N') {
+            word.quantity = Quantity::label;
+            if (word.value.known() && word.value.number >= 0 && word.value.number < 1e9)
+                reading.number = static_cast<std::int32_t>(word.value.number);
+            continue;
+        }
+        if (is_code_letter(word.letter) && !word.after_comma) continue;
+        word.quantity = word.after_comma ? (word.letter == 'A' ? Quantity::angle : Quantity::length)
+                                         : codes::quantity_in(governing, word.letter);
+        resolve(word, settings, units, feed_mode);
+        if (!word.after_comma && is_axis_letter(word.letter)) {
+            if (word.letter == 'X' || word.letter == 'U')
+                reading.moves_x = true;
+            else if (word.letter == 'Z' || word.letter == 'W')
+                reading.moves_z = true;
+            else
+                reading.moves_other = true;
+        }
+    }
+    choose_motion(state, reading);
+}
+
+} // namespace turnwright::machine

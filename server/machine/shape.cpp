@@ -1,0 +1,227 @@
+// What the text of a run alone tells: numbers, tool calls, notes, stops, ends, calls.
+
+#include "machine/interpreter.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::machine {
+
+using codes::Meaning;
+using syntax::ItemKind;
+
+namespace {
+
+std::int32_t whole(double value) {
+    return value >= 0 && value < 1e9 ? static_cast<std::int32_t>(value) : -1;
+}
+
+void scan_statement(const syntax::Run& run, const syntax::Item& item, std::size_t block, RunShape& shape) {
+    if (item.expression >= run.expressions.size()) return;
+    const syntax::Expression& statement = run.expressions[item.expression];
+    auto constant = [&](std::int32_t index) -> std::int32_t {
+        if (index < 0) return -1;
+        const syntax::Expression& e = run.expressions[static_cast<std::size_t>(index)];
+        return e.operation == syntax::Operation::number ? whole(e.number) : -1;
+    };
+    FlowMark mark;
+    mark.block = static_cast<std::uint16_t>(block);
+    mark.begin = item.begin;
+    mark.length = item.length;
+    switch (statement.operation) {
+    case syntax::Operation::go_to:
+        mark.kind = FlowKind::jump;
+        mark.number = constant(statement.left);
+        break;
+    case syntax::Operation::if_goto:
+        mark.kind = FlowKind::maybe_jump;
+        mark.number = constant(statement.right);
+        break;
+    case syntax::Operation::while_do:
+        mark.kind = FlowKind::loop_start;
+        mark.number = whole(statement.number);
+        break;
+    case syntax::Operation::end_do:
+        mark.kind = FlowKind::loop_end;
+        mark.number = whole(statement.number);
+        break;
+    default:
+        return;
+    }
+    shape.flow.push_back(mark);
+}
+
+/// M98 P51234 calls program 1234 five times: more than four digits hold the count in front.
+std::int32_t called_program(Meaning meaning, std::int32_t written) {
+    return meaning == Meaning::subprogram_call && written > 9999 ? written % 10000 : written;
+}
+
+struct BlockScan {
+    std::int32_t number = -1;
+    bool has_words = false; ///< Besides N
+    bool has_note = false;
+    bool numbered = false;
+};
+
+Landmark landmark(Landmark::Kind kind, std::size_t block, std::int32_t number, bool has_note) {
+    Landmark mark;
+    mark.kind = kind;
+    mark.block = static_cast<std::uint16_t>(block);
+    mark.number = number;
+    mark.has_note = has_note;
+    return mark;
+}
+
+void scan_code(const syntax::Item& item, std::span<const syntax::Item> items, std::size_t block,
+               const Settings& settings, const BlockScan& scan, RunShape& shape) {
+    if (item.kind != ItemKind::word) return;
+    const codes::Code* code = codes::find(settings.system, item.letter, item.value);
+    if (!code) return;
+    auto value_of = [&](char letter) -> std::int32_t {
+        for (const syntax::Item& other : items)
+            if (other.kind == ItemKind::word && other.letter == letter) return whole(other.value);
+        return -1;
+    };
+    auto mark = [&](Landmark::Kind kind, std::int32_t number) {
+        shape.landmarks.push_back(landmark(kind, block, number, scan.has_note));
+    };
+    auto flow = [&](FlowKind kind, std::int32_t number) {
+        shape.flow.push_back({kind, static_cast<std::uint16_t>(block), number, item.begin, item.length});
+    };
+    switch (code->meaning) {
+    case Meaning::optional_stop:
+        mark(Landmark::Kind::optional_stop, -1);
+        break;
+    case Meaning::program_stop:
+        mark(Landmark::Kind::program_stop, -1);
+        break;
+    case Meaning::program_end:
+    case Meaning::program_end_rewind:
+        mark(Landmark::Kind::program_end, -1);
+        break;
+    case Meaning::subprogram_end:
+        mark(Landmark::Kind::subprogram_end, -1);
+        if (std::int32_t label = value_of('P'); label >= 0) flow(FlowKind::jump, label);
+        break;
+    case Meaning::subprogram_call:
+    case Meaning::macro_call:
+    case Meaning::modal_call:
+        mark(Landmark::Kind::call, called_program(code->meaning, value_of('P')));
+        flow(code->meaning == Meaning::subprogram_call ? FlowKind::subprogram_call : FlowKind::macro_call,
+             called_program(code->meaning, value_of('P')));
+        break;
+    case Meaning::finish_cycle:
+    case Meaning::rough_turning:
+    case Meaning::rough_facing:
+    case Meaning::pattern_repeat:
+        for (char letter : {'P', 'Q'})
+            if (std::int32_t label = value_of(letter); label >= 0) shape.contour_labels.push_back(label);
+        break;
+    default:
+        break;
+    }
+}
+
+void scan_tool(const syntax::Item& item, std::size_t block, const Settings& settings, const BlockScan& scan,
+               RunShape& shape) {
+    Landmark mark = landmark(Landmark::Kind::tool_call, block, scan.number, scan.has_note);
+    if (item.kind == ItemKind::word) {
+        Word word;
+        word.item = &item;
+        word.letter = 'T';
+        word.value = Value::of(item.value);
+        ToolCall call = read_tool_word(word, settings.machine, State{});
+        // T0 and T00xx keep the station and change the offset only: no call of a tool.
+        if (!call.station.known()) return;
+        mark.tool = whole(call.station.number);
+        mark.offset = call.offset.known() ? whole(call.offset.number) : -1;
+    }
+    shape.landmarks.push_back(mark);
+}
+
+bool is_macro_call(std::span<const syntax::Item> items, const Settings& settings) {
+    return std::any_of(items.begin(), items.end(), [&](const syntax::Item& item) {
+        if (item.kind != ItemKind::word || item.letter != 'G') return false;
+        const codes::Code* code = codes::find(settings.system, 'G', item.value);
+        return code && (code->meaning == Meaning::macro_call || code->meaning == Meaning::modal_call);
+    });
+}
+
+BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& settings, RunShape& shape) {
+    BlockScan scan;
+    const syntax::Block& text = run.blocks[block];
+    auto items = run.items_of(text);
+    scan.has_note = text.has_note;
+    for (const syntax::Item& item : items) {
+        if (item.kind == ItemKind::word && item.letter == 'N') {
+            scan.numbered = true;
+            scan.number = whole(item.value);
+            if (scan.number >= 0) shape.labels.push_back({scan.number, static_cast<std::uint16_t>(block)});
+        } else if (item.is_word() || (item.kind >= ItemKind::assignment && item.kind <= ItemKind::go_to)) {
+            scan.has_words = true;
+        }
+    }
+    if (text.has_statement) {
+        for (const syntax::Item& item : items)
+            if (item.kind >= ItemKind::assignment && item.kind <= ItemKind::go_to)
+                scan_statement(run, item, block, shape);
+    }
+    bool macro = scan.has_words && is_macro_call(items, settings);
+    for (const syntax::Item& item : items) {
+        if (item.kind == ItemKind::tape_mark)
+            shape.landmarks.push_back(landmark(Landmark::Kind::tape_mark, block, -1, scan.has_note));
+        else if (item.letter == 'O' && item.kind == ItemKind::word && !macro)
+            shape.landmarks.push_back(
+                landmark(Landmark::Kind::program_start, block, whole(item.value), scan.has_note));
+        else if (item.letter == 'T' && item.is_word() && !macro)
+            scan_tool(item, block, settings, scan, shape);
+        else if (item.letter == 'G' || item.letter == 'M')
+            scan_code(item, items, block, settings, scan, shape);
+    }
+    return scan;
+}
+
+} // namespace
+
+RunShape shape_of(const syntax::Run& run, const Settings& settings) {
+    RunShape shape;
+    std::vector<BlockScan> scans;
+    scans.reserve(run.blocks.size());
+    for (std::size_t block = 0; block < run.blocks.size(); ++block)
+        scans.push_back(scan_block(run, block, settings, shape));
+
+    auto is_code = [&](std::size_t block) { return scans[block].numbered || scans[block].has_words; };
+    // A number among blocks without numbers marks something; one on every block is only numbering.
+    bool previous_numbered = true;
+    bool any_previous = false;
+    for (std::size_t block = 0; block < scans.size(); ++block) {
+        const BlockScan& scan = scans[block];
+        if (is_code(block)) ++shape.code_blocks;
+        if (scan.numbered) {
+            ++shape.numbered_blocks;
+            std::size_t next = block + 1;
+            while (next < scans.size() && !is_code(next)) ++next;
+            bool alone_before = any_previous && !previous_numbered;
+            bool alone_after = next < scans.size() && !scans[next].numbered;
+            if (alone_before || alone_after || (!any_previous && next >= scans.size()))
+                shape.landmarks.push_back(
+                    landmark(Landmark::Kind::numbered, block, scan.number, scan.has_note));
+        } else if (!scan.has_words && scan.has_note) {
+            shape.landmarks.push_back(landmark(Landmark::Kind::note_only, block, -1, true));
+        }
+        if (is_code(block)) {
+            any_previous = true;
+            previous_numbered = scan.numbered;
+        }
+    }
+    std::stable_sort(shape.landmarks.begin(), shape.landmarks.end(),
+                     [](const Landmark& a, const Landmark& b) {
+                         if (a.block != b.block) return a.block < b.block;
+                         return a.kind == Landmark::Kind::numbered && b.kind != Landmark::Kind::numbered;
+                     });
+    shape.landmarks.shrink_to_fit();
+    shape.labels.shrink_to_fit();
+    return shape;
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,193 @@
+#include "machine/state.h"
+
+#include <algorithm>
+
+namespace turnwright::machine {
+
+std::string_view explain(Why why) {
+    switch (why) {
+    case Why::known:
+        return "known";
+    case Why::never_set:
+        return "not set by any block above";
+    case Why::restarted:
+        return "whatever was in force when the sequence was entered";
+    case Why::joined:
+        return "blocks arrive here with different values";
+    case Why::computed:
+        return "depends on a variable whose value is not known";
+    case Why::no_point:
+        return "no decimal point, so it depends on how the control reads such numbers";
+    case Why::mode_changed:
+        return "last set under another mode";
+    case Why::datum_changed:
+        return "not known after the datum or offset changed";
+    case Why::at_reference:
+        return "at the machine's own position, not known in program coordinates";
+    case Why::other_program:
+        return "a program that is not at hand may have set it";
+    case Why::machine_specific:
+        return "a code special to the machine may have set it";
+    case Why::units_unknown:
+        return "the unit of length is not stated";
+    case Why::data_set:
+        return "offsets or datums are changed by the program";
+    case Why::measured:
+        return "the move ends where it meets the part";
+    }
+    return "not known";
+}
+
+namespace {
+/// Of two reasons the one that says more: a definite "never set" only where both ways say so.
+Why join_reasons(Why a, Why b) {
+    if (a == b) return a;
+    if (a == Why::known) return b == Why::never_set ? Why::joined : b;
+    if (b == Why::known) return a == Why::never_set ? Why::joined : a;
+    if (a == Why::never_set) return b;
+    if (b == Why::never_set) return a;
+    return Why::joined;
+}
+} // namespace
+
+Value join(const Value& a, const Value& b) {
+    if (a == b) return a;
+    if (a.known() && b.known()) return Value::unknown(Why::joined);
+    return Value::unknown(join_reasons(a.why, b.why));
+}
+
+Modal join(const Modal& a, const Modal& b) {
+    if (a == b) return a;
+    if (a.possible != 0 && b.possible != 0)
+        return {static_cast<std::uint16_t>(a.possible | b.possible), Why::known};
+    return Modal::unknown(join_reasons(a.why, b.why));
+}
+
+std::string_view part_title(int bit) {
+    if (bit < static_cast<int>(Part::first_value)) return codes::group_title(static_cast<codes::Group>(bit));
+    switch (static_cast<Part>(bit)) {
+    case Part::feed:
+        return "feed";
+    case Part::speed:
+        return "spindle speed";
+    case Part::speed_limit:
+        return "speed limit";
+    case Part::tool:
+        return "tool";
+    case Part::offset:
+        return "tool offset";
+    case Part::x:
+        return "X position";
+    case Part::z:
+        return "Z position";
+    case Part::y:
+        return "Y position";
+    case Part::c:
+        return "C position";
+    case Part::cycle_words:
+        return "cycle words";
+    case Part::variables:
+        return "variables";
+    case Part::count_:
+        break;
+    }
+    return "";
+}
+
+Value State::variable(int number) const {
+    if (!variables) return Value::unknown(Why::never_set);
+    auto at = std::lower_bound(variables->values.begin(), variables->values.end(), number,
+                               [](const auto& entry, int wanted) { return entry.first < wanted; });
+    if (at != variables->values.end() && at->first == number) return at->second;
+    return Value::unknown(variables->others_unknown ? Why::computed : Why::never_set);
+}
+
+void State::set_variable(int number, Value value) {
+    if (variable(number) == value) return;
+    auto changed = variables ? std::make_shared<Variables>(*variables) : std::make_shared<Variables>();
+    auto at = std::lower_bound(changed->values.begin(), changed->values.end(), number,
+                               [](const auto& entry, int wanted) { return entry.first < wanted; });
+    if (at != changed->values.end() && at->first == number)
+        at->second = value;
+    else
+        changed->values.insert(at, {number, value});
+    variables = std::move(changed);
+}
+
+namespace {
+bool same_variables(const VariablesPointer& a, const VariablesPointer& b) {
+    if (a == b) return true;
+    if (!a) return b->values.empty() && !b->others_unknown;
+    if (!b) return a->values.empty() && !a->others_unknown;
+    return *a == *b;
+}
+
+VariablesPointer join_variables(const State& a, const State& b) {
+    if (same_variables(a.variables, b.variables)) return a.variables;
+    static const Variables none;
+    const Variables& left = a.variables ? *a.variables : none;
+    const Variables& right = b.variables ? *b.variables : none;
+    auto joined = std::make_shared<Variables>();
+    joined->others_unknown = left.others_unknown || right.others_unknown;
+    auto i = left.values.begin();
+    auto j = right.values.begin();
+    while (i != left.values.end() || j != right.values.end()) {
+        int number = i == left.values.end()    ? j->first
+                     : j == right.values.end() ? i->first
+                                               : std::min(i->first, j->first);
+        joined->values.emplace_back(number, join(a.variable(number), b.variable(number)));
+        if (i != left.values.end() && i->first == number) ++i;
+        if (j != right.values.end() && j->first == number) ++j;
+    }
+    return joined;
+}
+
+/// The values of a state in one row, so that comparing, joining and filling never forget one.
+constexpr Value State::*all_values[] = {
+    &State::feed,        &State::speed,
+    &State::speed_limit, &State::tool,
+    &State::offset,      &State::x_radius,
+    &State::z,           &State::y,
+    &State::c,           &State::machine_x_radius,
+    &State::machine_z,   &State::cycle_x_radius,
+    &State::cycle_z,     &State::cycle_r,
+    &State::cycle_q,     &State::cycle_p,
+};
+} // namespace
+
+bool State::operator==(const State& other) const {
+    if (modal != other.modal) return false;
+    for (auto value : all_values)
+        if (this->*value != other.*value) return false;
+    return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
+           reachable == other.reachable && ended == other.ended && program == other.program &&
+           contour == other.contour && same_variables(variables, other.variables);
+}
+
+State unknown_state(Why why) {
+    State state;
+    for (Modal& modal : state.modal) modal = Modal::unknown(why);
+    for (auto value : all_values) state.*value = Value::unknown(why);
+    auto variables = std::make_shared<Variables>();
+    variables->others_unknown = true;
+    state.variables = std::move(variables);
+    return state;
+}
+
+State join(const State& a, const State& b) {
+    if (!a.reachable) return b;
+    if (!b.reachable) return a;
+    State joined = a;
+    for (std::size_t group = 0; group < joined.modal.size(); ++group)
+        joined.modal[group] = join(a.modal[group], b.modal[group]);
+    for (auto value : all_values) joined.*value = join(a.*value, b.*value);
+    joined.at_reference_x = a.at_reference_x && b.at_reference_x;
+    joined.at_reference_z = a.at_reference_z && b.at_reference_z;
+    joined.ended = a.ended && b.ended;
+    if (a.program != b.program) joined.program = 0;
+    if (a.contour != b.contour) joined.contour = {};
+    joined.variables = join_variables(a, b);
+    return joined;
+}
+
+} // namespace turnwright::machine
