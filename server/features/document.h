@@ -7,12 +7,30 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <unordered_map>
 #include <vector>
 
 namespace turnwright::features {
 
 using text::Position;
 using text::Range;
+
+/// A token beside its run, small because there are millions. Bytes in the run.
+struct RunToken {
+    std::uint32_t begin;
+    std::uint16_t length;
+    std::uint8_t type;
+    std::uint8_t modifiers;
+};
+/// Tokens of runs that were asked for, kept as long as the run and what reaches it stay the same.
+struct TokenStore {
+    struct Entry {
+        syntax::RunPointer run;
+        machine::RunResultPointer result;
+        std::vector<RunToken> tokens;
+    };
+    std::unordered_map<const syntax::Run*, Entry> entries;
+};
 
 /// Edits are cheap; `evaluate` brings the results up to date. Does not move: its parts point at each other.
 class Document {
@@ -39,6 +57,9 @@ public:
     const shop::Shop& shop() const { return *shop_; }
     const std::shared_ptr<const shop::Shop>& shop_pointer() const { return shop_; }
     const std::filesystem::path& path() const { return path_; }
+
+    /// Not for several threads at once.
+    TokenStore& token_store() const { return tokens_; }
 
     // Lines of the file and blocks of the runs.
     machine::BlockPlace place_of_line(std::size_t line) const;
@@ -71,6 +92,7 @@ private:
     machine::SystemEvidence evidence_;
     std::optional<text::Splice> waiting_;
     bool rebuild_ = true;
+    mutable TokenStore tokens_;
 };
 
 /// Two splices in a row as the one that covers both.

@@ -41,7 +41,7 @@ struct Token {
     TokenType type;
     std::uint32_t modifiers = 0;
 };
-/// In order of place.
+/// In order of place. Runs that did not change since the last call are taken from the document's store.
 std::vector<Token> semantic_tokens(const Document& document);
 std::vector<Token> semantic_tokens(const Document& document, Range range);
 
