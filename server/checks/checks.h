@@ -5,6 +5,10 @@
 
 #include "motion/motion.h"
 
+#include <array>
+#include <memory>
+#include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -113,6 +117,11 @@ public:
     Entry at(const machine::BlockView& view); ///< The whole block, without outer blanks
     Entry at(BlockPlace place);               ///< The whole block
     Entry at(BlockPlace place, const syntax::Item& item);
+    Entry at(const machine::BlockView& view, std::uint32_t begin, std::uint32_t length); ///< Bytes in the run
+
+    /// The block's moves, worked out once for all rules that ask.
+    const motion::BlockPath& path(const machine::BlockView& view);
+    void forget_path() { path_.reset(); } ///< Called by the framework between blocks
 
     const machine::Analysis& analysis() const { return analysis_; }
     const shop::Shop& shop() const { return shop_; }
@@ -128,6 +137,84 @@ private:
     const machine::Analysis& analysis_;
     const shop::Shop& shop_;
     bool want_fixes_;
+    std::unique_ptr<motion::BlockPath> path_;
+    Entry add(BlockPlace place, std::uint32_t begin, std::uint32_t length);
+};
+
+// --- What rules on a sequence and on the file look at ---------------------------------------------------
+
+/// One block of a sequence as it was read: what it did and the state behind it. Blocks that the control never
+/// reads are left out.
+struct Step {
+    BlockPlace place;
+    machine::MotionKind motion = machine::MotionKind::none;
+    codes::Meaning meaning = codes::Meaning::rapid; ///< Valid when motion is not none
+    bool moves_x = false, moves_z = false, moves_other = false;
+    bool in_contour = false;
+    bool deleted = false; ///< Behind a block delete
+    bool has_words = false;
+    bool calls_tool = false;    ///< A T word
+    bool gives_speed = false;   ///< An S word
+    bool names_contour = false; ///< P and Q words
+    bool machine_code = false;  ///< A G or M code of this machine, or one the table does not hold
+    machine::Parts reads = 0, sets = 0;
+    std::uint64_t one_shots = 0; ///< Bit i: one-shot meaning number i stands in the block
+    // Program units; what is not known is not known here either.
+    machine::Value from_x, from_z, to_x, to_z, target_x, target_z;
+    std::array<machine::Modal, codes::group_count> modal{}; ///< After the block
+    machine::Value feed, speed, speed_limit, tool, offset;  ///< After the block
+
+    const machine::Modal& of(codes::Group group) const { return modal[static_cast<std::size_t>(group)]; }
+    bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
+    bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
+    bool gives(codes::Meaning meaning) const { ///< The code itself stands in the block
+        if (codes::group_of(meaning) == codes::Group::one_shot)
+            return one_shots >> codes::member_of(meaning) & 1u;
+        return (sets & machine::part(codes::group_of(meaning))) != 0 && is(meaning);
+    }
+    bool moves() const { return moves_x || moves_z || moves_other; }
+};
+
+/// A block in a sequence, counted from the sequence's first run, so that lines put in above move nothing.
+struct Near {
+    std::uint32_t runs = 0;
+    std::uint32_t block = 0;
+};
+
+/// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
+struct SequenceFacts {
+    machine::Parts reads_first = 0; ///< Read before set: inherited
+    struct FirstRead {
+        Near block;
+        machine::Parts parts;
+    };
+    std::vector<FirstRead> first_reads; ///< In order
+    machine::Parts sets_at_entry = 0;   ///< Set before the first move
+    machine::Parts sets = 0;
+    std::vector<codes::Meaning> safety_line; ///< Modal codes before the first move, as written
+    std::optional<Near> safety_block;        ///< The block with most of them
+    std::optional<Near> first_move;
+    std::optional<Near> first_unreachable; ///< First block with words that no way leads to, not behind an end
+    std::optional<Near> move_without_units; ///< First move while no block has stated the units
+    std::optional<Near> last_code;          ///< Last block with words
+    std::optional<Near> return_move;        ///< Last return to the change position
+    codes::Meaning return_by =
+        codes::Meaning::rapid;      ///< machine_datum, reference_return; valid with return_move
+    bool approaches = false;        ///< Rapids to the part after its tool call
+    bool two_step_approach = false; ///< By more than one rapid
+    bool cuts = false;
+    bool has_note = false;
+    bool optional_stop = false, program_stop = false, ends_program = false, end_reachable = true;
+    std::array<machine::Modal, codes::group_count> at_exit{};
+    std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
+    std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
+    machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
+};
+
+/// Counts over the file that tell one habit from another.
+struct Habits {
+    std::uint64_t with_point = 0;    ///< Lengths not 0 written with a decimal point
+    std::uint64_t without_point = 0; ///< and without
 };
 
 /// For rules on a sequence or the whole file; looks at any block through `analysis`.
@@ -135,13 +222,27 @@ struct SequenceContext {
     const machine::Analysis& analysis;
     const machine::Outline& outline;
     const machine::ProgramPart& program;
-    const machine::Sequence& sequence;
+    const machine::Sequence& sequence; ///< For the blocks before a program's first sequence: made up
     const shop::Shop& shop;
+    bool is_head;                ///< The blocks before the first sequence, or of a program without one
+    std::span<const Step> steps; ///< All blocks that are read, in order
+    const SequenceFacts& facts;
+};
+/// One span of a program with its facts: the head (sequence nullptr) or a sequence.
+struct Span {
+    const machine::ProgramPart* program = nullptr;
+    const machine::Sequence* sequence = nullptr;
+    BlockPlace first, last;
+    std::shared_ptr<const SequenceFacts> facts;
+    BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
 };
 struct FileContext {
     const machine::Analysis& analysis;
     const machine::Outline& outline;
     const shop::Shop& shop;
+    std::span<const Span> spans;                ///< In order of place
+    const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
+    const Habits& habits;
 };
 
 /// A program under a rule: lines `;^^^ warning: id` mark the words above that must be found; a program with
@@ -166,7 +267,11 @@ struct Check {
     void (*block)(const machine::BlockView&, Report&) = nullptr;
     void (*sequence)(const SequenceContext&, Report&) = nullptr;
     void (*file)(const FileContext&, Report&) = nullptr;
-    std::vector<Example> examples;
+    std::vector<Example> examples = {};
+    /// False when the file's habits make the rule's findings meaningless; asked after every change.
+    bool (*applies)(const Habits&) = nullptr;
+    /// The block rule looks at contour blocks elsewhere (P and Q), through Report::path.
+    bool looks_at_contours = false;
 };
 
 std::span<const Check* const> all_checks(); ///< Ordered by id
@@ -174,9 +279,32 @@ const Check* find_check(std::string_view id);
 /// One Markdown page for a check, and the index; docs/warnings is made from them.
 std::string check_markdown(const Check& check);
 
-/// All findings of a program, kept beside its runs.
+/// The whole index page.
+std::string check_index_markdown();
+
+/// A note of our own form in the program: (TURNWRIGHT: ALLOW feed_missing, units_missing). It holds for its
+/// own block; alone on its line also for the next block that has words. With IN FILE behind ALLOW, in the
+/// head of the program, for the whole file.
+struct Allowance {
+    std::uint16_t block = 0;
+    std::uint32_t begin = 0, length = 0; ///< The note, bytes in the run
+    bool whole_file = false;
+    bool alone = false; ///< No words in its block
+    std::vector<std::string> ids;
+};
+std::vector<Allowance> allowances_in(const syntax::Run& run);
+/// The note that silences a check for the block below it.
+std::string allowance_note(std::string_view id);
+
+/// All findings of a program, kept beside its runs. The same from `update` as from `rebuild`.
+/// `analysis` and `shop` must outlive the results, or a rebuild.
 class Results {
 public:
+    Results();
+    ~Results();
+    Results(Results&&) noexcept;
+    Results& operator=(Results&&) noexcept;
+
     void rebuild(const machine::Analysis& analysis, const shop::Shop& shop);
     void update(const machine::Analysis& analysis, const text::Splice& splice);
 
@@ -186,6 +314,7 @@ public:
     };
     /// In order of place; silenced and switched-off ones left out.
     std::vector<Placed> all() const;
+    std::span<const Placed> shown() const; ///< The same without a copy
     std::vector<Placed> in_run(std::size_t run) const;
     /// The findings of a run again, with their fixes.
     std::vector<Report::Placed> with_fixes(std::size_t run) const;
@@ -196,18 +325,31 @@ public:
     };
     std::vector<Silenced> silenced() const;
     const machine::Outline& outline() const;
+    /// Heads and sequences with their facts; pointers into outline().
+    std::span<const Span> spans() const;
 
 private:
-    const machine::Analysis* analysis_ = nullptr;
-    const shop::Shop* shop_ = nullptr;
-    struct Entry {
-        machine::RunResultPointer of;
-        std::vector<Finding> findings;
-    };
-    std::vector<Entry> row_;
-    std::vector<Report::Placed> wide_; ///< From sequence and file checks
-    machine::Outline outline_;
+    struct Implementation;
+    std::unique_ptr<Implementation> implementation_;
 };
+
+/// What shows whether a sequence may be entered in the middle of the program.
+struct RestartRow {
+    BlockPlace first;
+    std::int32_t number = -1; ///< N; -1 when none
+    std::int32_t tool = -1, offset = -1;
+    machine::Parts set_at_entry = 0; ///< Before its first move
+    machine::Parts inherited = 0;    ///< Read before set, and not the same wherever the machine comes from
+    struct Left {
+        codes::Group group;
+        codes::Meaning meaning;
+    };
+    std::vector<Left> left; ///< On at its end: cycle, compensation, surface speed, spindle, coolant
+    bool safe = false;
+};
+/// One row a sequence, in order.
+std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,
+                                      const shop::Shop& shop);
 
 // --- For the rules -----------------------------------------------------------------------------------------
 

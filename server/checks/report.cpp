@@ -1,0 +1,73 @@
+// Where findings are put, and how numbers are written in messages.
+
+#include "checks/checks.h"
+
+#include <cmath>
+#include <fmt/core.h>
+
+namespace turnwright::checks {
+
+Report::Entry Report::add(BlockPlace place, std::uint32_t begin, std::uint32_t length) {
+    Placed placed{place.run, {}};
+    placed.finding.check = current;
+    placed.finding.severity = current->severity;
+    placed.finding.block = static_cast<std::uint16_t>(place.block);
+    placed.finding.begin = begin;
+    placed.finding.length = length;
+    found.push_back(std::move(placed));
+    return {found.back().finding, want_fixes_};
+}
+
+Report::Entry Report::at(const machine::BlockView& view, const syntax::Item& item) {
+    return add({view.run_index, view.block}, item.begin, item.length);
+}
+
+Report::Entry Report::at(const machine::BlockView& view) {
+    return at(BlockPlace{view.run_index, view.block});
+}
+
+Report::Entry Report::at(const machine::BlockView& view, std::uint32_t begin, std::uint32_t length) {
+    return add({view.run_index, view.block}, begin, length);
+}
+
+Report::Entry Report::at(BlockPlace place) {
+    const syntax::Run& run = *analysis_.forest().run(place.run);
+    const syntax::Block& block = run.blocks[place.block];
+    auto items = run.items_of(block);
+    if (items.empty()) return add(place, block.begin, block.length);
+    return add(place, items.front().begin, items.back().end() - items.front().begin);
+}
+
+Report::Entry Report::at(BlockPlace place, const syntax::Item& item) {
+    return add(place, item.begin, item.length);
+}
+
+const motion::BlockPath& Report::path(const machine::BlockView& view) {
+    if (!path_) path_ = std::make_unique<motion::BlockPath>(motion::path_of(view, analysis_, shop_));
+    return *path_;
+}
+
+std::string spoken(double number) {
+    if (!std::isfinite(number)) return "?";
+    std::string text = fmt::format("{:.4f}", number);
+    text.erase(text.find_last_not_of('0') + 1);
+    if (text.back() == '.') text.pop_back();
+    return text == "-0" ? "0" : text;
+}
+
+std::string written(double number) {
+    std::string text = spoken(number);
+    return text.find('.') == std::string::npos ? text + "." : text;
+}
+
+double x_as_written(double x_radius, const machine::Settings& settings) {
+    return settings.machine.x == shop::XReading::diameter ? 2 * x_radius : x_radius;
+}
+
+std::string_view length_unit(const machine::State& state) {
+    if (state.is(codes::Meaning::millimetre)) return "mm";
+    if (state.is(codes::Meaning::inch)) return "in";
+    return "";
+}
+
+} // namespace turnwright::checks

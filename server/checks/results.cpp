@@ -1,0 +1,489 @@
+// All findings of a program, kept beside its runs and sequences.
+
+#include "checks/sequence_facts.h"
+
+#include <algorithm>
+#include <map>
+#include <tuple>
+
+namespace turnwright::checks {
+
+using machine::BlockView;
+
+namespace {
+
+/// What decides whether something found is still true: the text of a run and what its blocks mean.
+struct RunKey {
+    syntax::RunPointer text;
+    machine::RunResultPointer result;
+    bool operator==(const RunKey&) const = default;
+};
+
+struct Entry {
+    RunKey key;
+    std::vector<Finding> findings;
+    std::vector<Allowance> allowances;
+    Habits habits;
+    // Contour cycles look at blocks elsewhere: the labels they name, and what stood there.
+    std::vector<std::int32_t> contour_labels;
+    std::vector<RunKey> contour_runs;
+};
+
+struct SpanRecord {
+    std::vector<RunKey> runs;
+    std::size_t first_block = 0, last_block = 0;
+    std::int32_t number = -1, tool = -1, offset = -1, program = 0;
+    bool is_head = false, has_stop = false, in_subprogram = false;
+    std::shared_ptr<const SequenceFacts> facts;
+    std::vector<Report::Placed> findings; ///< Runs counted from the span's first
+};
+
+bool same_span(const SpanRecord& a, const SpanRecord& b) {
+    return std::tie(a.first_block, a.last_block, a.number, a.tool, a.offset, a.program, a.is_head, a.has_stop,
+                    a.in_subprogram) == std::tie(b.first_block, b.last_block, b.number, b.tool, b.offset,
+                                                 b.program, b.is_head, b.has_stop, b.in_subprogram) &&
+           a.runs == b.runs;
+}
+
+bool before(const Results::Placed& a, const Results::Placed& b) {
+    const Finding &x = *a.finding, &y = *b.finding;
+    return std::tie(a.run, x.begin, x.length, x.check->id, x.message) <
+           std::tie(b.run, y.begin, y.length, y.check->id, y.message);
+}
+
+/// Blocks a silencing note covers.
+struct Cover {
+    BlockPlace place;
+    const Allowance* allowance;
+    std::vector<bool> used; ///< One an id
+};
+
+bool block_has_words(const syntax::Run& run, std::size_t block) {
+    for (const syntax::Item& item : run.items_of(run.blocks[block]))
+        if (item.is_word() || syntax::holds_expression(item.kind)) return true;
+    return false;
+}
+
+} // namespace
+
+struct Results::Implementation {
+    const machine::Analysis* analysis = nullptr;
+    const shop::Shop* shop = nullptr;
+    std::vector<const Check*> block_checks, sequence_checks, file_checks;
+    const Check* unused_check = nullptr;
+
+    std::vector<Entry> row;
+    machine::Outline outline;
+    std::vector<Span> spans;
+    std::vector<SpanRecord> records; ///< Parallel to spans
+    std::set<std::int32_t> labels_twice;
+    Habits habits;
+    std::vector<Report::Placed> file_findings, silencing_findings;
+    std::vector<Placed> shown;
+    std::vector<Silenced> silenced;
+
+    Severity severity_of(const Check& check, Severity given) const {
+        auto at = shop->checks.find(std::string(check.id));
+        return at == shop->checks.end() ? given : at->second;
+    }
+    bool is_on(const Check& check) const { return severity_of(check, Severity::warning) != Severity::off; }
+
+    void choose_checks() {
+        block_checks.clear();
+        sequence_checks.clear();
+        file_checks.clear();
+        for (const Check* check : all_checks()) {
+            if (!is_on(*check)) continue;
+            if (check->block) block_checks.push_back(check);
+            if (check->sequence) sequence_checks.push_back(check);
+            if (check->file) file_checks.push_back(check);
+        }
+        unused_check = find_check("unused_silencing");
+        if (unused_check && !is_on(*unused_check)) unused_check = nullptr;
+    }
+
+    // --- Blocks -----------------------------------------------------------------------------------------
+
+    void check_blocks(std::size_t run, Report& report, Entry* entry) const {
+        analysis->visit(run, [&](const BlockView& view) {
+            if (view.text.item_count == 0 || !view.reading.is_read || !view.before.reachable) return;
+            if (entry && view.reading.motion == machine::MotionKind::contour_cycle)
+                for (char letter : {'P', 'Q'})
+                    if (auto value = view.reading.value(letter); value.known())
+                        entry->contour_labels.push_back(static_cast<std::int32_t>(value.number));
+            report.forget_path();
+            for (const Check* check : block_checks) {
+                report.current = check;
+                check->block(view, report);
+            }
+        });
+    }
+
+    /// The runs from the first to the last block that carries one of the labels.
+    std::vector<RunKey> runs_of_labels(const std::vector<std::int32_t>& labels) const {
+        std::vector<RunKey> keys;
+        for (std::int32_t label : labels)
+            for (const BlockPlace& place : analysis->labels(label)) keys.push_back(key_of(place.run));
+        for (std::size_t i = 0; i + 1 < labels.size(); i += 2) {
+            auto from = analysis->labels(labels[i]), to = analysis->labels(labels[i + 1]);
+            if (from.empty() || to.empty()) continue;
+            for (std::size_t r = from.front().run; r <= to.back().run; ++r) keys.push_back(key_of(r));
+        }
+        return keys;
+    }
+
+    RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
+
+    void check_run(std::size_t run) {
+        Entry entry;
+        entry.key = key_of(run);
+        entry.allowances = allowances_in(*entry.key.text);
+        entry.habits = habits_of(*entry.key.text);
+        Report report(*analysis, *shop, false);
+        check_blocks(run, report, &entry);
+        entry.contour_runs = runs_of_labels(entry.contour_labels);
+        for (Report::Placed& placed : report.found) entry.findings.push_back(std::move(placed.finding));
+        row[run] = std::move(entry);
+    }
+
+    void check_changed_runs() {
+        for (std::size_t r = 0; r < row.size(); ++r) {
+            Entry& entry = row[r];
+            bool same = entry.key.result && entry.key.text.get() == analysis->forest().run(r).get() &&
+                        entry.key.result.get() == analysis->result(r).get();
+            if (same && !entry.contour_labels.empty())
+                same = entry.contour_runs == runs_of_labels(entry.contour_labels);
+            if (same) continue;
+            count_labels_of(entry);
+            check_run(r);
+            count_labels_of(row[r]);
+        }
+    }
+
+    void count_labels_of(const Entry& entry) {
+        if (!entry.key.result) return;
+        const auto& counts = analysis->label_counts();
+        for (const machine::Label& label : entry.key.result->shape->labels) {
+            auto at = counts.find(label.number);
+            if (at != counts.end() && at->second > 1)
+                labels_twice.insert(label.number);
+            else
+                labels_twice.erase(label.number);
+        }
+    }
+
+    // --- Sequences --------------------------------------------------------------------------------------
+
+    SpanRecord key_of_span(const Span& span) const {
+        SpanRecord record;
+        for (std::size_t r = span.first.run; r <= span.last.run && r < row.size(); ++r)
+            record.runs.push_back(row[r].key);
+        record.first_block = span.first.block;
+        record.last_block = span.last.block;
+        record.is_head = span.sequence == nullptr;
+        record.in_subprogram = span.program->is_subprogram;
+        record.program = span.program->number;
+        if (span.sequence) {
+            record.number = span.sequence->number;
+            record.tool = span.sequence->tool;
+            record.offset = span.sequence->offset;
+            record.has_stop = span.sequence->optional_stop.has_value();
+        }
+        return record;
+    }
+
+    void check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts) const {
+        Collected collected = collect(*analysis, span.first, span.last);
+        facts = collected.facts;
+        machine::Sequence made_up;
+        made_up.first = span.first;
+        made_up.last = span.last;
+        SequenceContext context{*analysis,       outline,
+                                *span.program,   span.sequence ? *span.sequence : made_up,
+                                *shop,           span.sequence == nullptr,
+                                collected.steps, *collected.facts};
+        for (const Check* check : sequence_checks) {
+            report.current = check;
+            check->sequence(context, report);
+        }
+    }
+
+    void check_changed_spans() {
+        outline = machine::outline(*analysis);
+        spans = spans_of(outline, *analysis);
+        std::vector<SpanRecord> made;
+        made.reserve(spans.size());
+        for (const Span& span : spans) made.push_back(key_of_span(span));
+        std::size_t front = 0, back = 0;
+        while (front < made.size() && front < records.size() && same_span(made[front], records[front])) {
+            made[front] = std::move(records[front]);
+            ++front;
+        }
+        while (back < made.size() - front && back < records.size() - front &&
+               same_span(made[made.size() - 1 - back], records[records.size() - 1 - back])) {
+            made[made.size() - 1 - back] = std::move(records[records.size() - 1 - back]);
+            ++back;
+        }
+        for (std::size_t i = front; i < made.size() - back; ++i) {
+            Report report(*analysis, *shop, false);
+            check_span(spans[i], report, made[i].facts);
+            for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
+            made[i].findings = std::move(report.found);
+        }
+        records = std::move(made);
+        for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].facts;
+    }
+
+    // --- The file ---------------------------------------------------------------------------------------
+
+    void check_file(Report& report) const {
+        FileContext context{*analysis, outline, *shop, spans, labels_twice, habits};
+        for (const Check* check : file_checks) {
+            report.current = check;
+            check->file(context, report);
+        }
+    }
+
+    // --- Silencing and order ------------------------------------------------------------------------------
+
+    bool in_head(BlockPlace place) const {
+        for (const machine::ProgramPart& program : outline.programs)
+            if (!program.sequences.empty()) return place < program.sequences.front().tool_call;
+        return true;
+    }
+
+    std::vector<Cover> covers_of_notes() const {
+        std::vector<Cover> covers;
+        for (std::size_t r = 0; r < row.size(); ++r)
+            for (const Allowance& allowance : row[r].allowances)
+                covers.push_back({{r, allowance.block}, &allowance, std::vector<bool>(allowance.ids.size())});
+        return covers;
+    }
+
+    /// Every block that a note covers: its own and, alone on its line, those to the next one with words.
+    std::multimap<BlockPlace, std::size_t> covered_blocks(const std::vector<Cover>& covers) const {
+        std::multimap<BlockPlace, std::size_t> blocks;
+        for (std::size_t i = 0; i < covers.size(); ++i) {
+            if (covers[i].allowance->whole_file) continue;
+            BlockPlace at = covers[i].place;
+            blocks.emplace(at, i);
+            if (!covers[i].allowance->alone) continue;
+            for (int steps = 0; steps < 200; ++steps) {
+                ++at.block;
+                if (at.block >= row[at.run].key.text->blocks.size()) {
+                    if (++at.run >= row.size()) break;
+                    at.block = 0;
+                }
+                blocks.emplace(at, i);
+                if (block_has_words(*row[at.run].key.text, at.block)) break;
+            }
+        }
+        return blocks;
+    }
+
+    static Cover* allows(Cover& cover, std::string_view id) {
+        for (std::size_t i = 0; i < cover.allowance->ids.size(); ++i) {
+            if (cover.allowance->ids[i] != id) continue;
+            cover.used[i] = true;
+            return &cover;
+        }
+        return nullptr;
+    }
+
+    std::vector<Placed> everything() const {
+        std::vector<Placed> placed;
+        for (std::size_t r = 0; r < row.size(); ++r)
+            for (const Finding& finding : row[r].findings) placed.push_back({r, &finding});
+        for (std::size_t i = 0; i < spans.size(); ++i)
+            for (const Report::Placed& found : records[i].findings)
+                placed.push_back({found.run + spans[i].first.run, &found.finding});
+        for (const Report::Placed& found : file_findings) placed.push_back({found.run, &found.finding});
+        return placed;
+    }
+
+    void sort_out() {
+        shown.clear();
+        silenced.clear();
+        silencing_findings.clear();
+        std::vector<Cover> covers = covers_of_notes();
+        auto blocks = covered_blocks(covers);
+        for (const Placed& placed : everything()) {
+            const Check& check = *placed.finding->check;
+            if (check.applies && !check.applies(habits)) continue;
+            Cover* by = nullptr;
+            if (!covers.empty()) {
+                auto [from, to] = blocks.equal_range({placed.run, placed.finding->block});
+                for (auto at = from; at != to && !by; ++at) by = allows(covers[at->second], check.id);
+                for (Cover& cover : covers)
+                    if (!by && cover.allowance->whole_file && in_head(cover.place))
+                        by = allows(cover, check.id);
+            }
+            if (by)
+                silenced.push_back({placed.run, placed.finding, by->place});
+            else
+                shown.push_back(placed);
+        }
+        report_unused(covers);
+        for (const Report::Placed& found : silencing_findings) shown.push_back({found.run, &found.finding});
+        std::sort(shown.begin(), shown.end(), before);
+        std::sort(silenced.begin(), silenced.end(), [](const Silenced& a, const Silenced& b) {
+            return before({a.run, a.finding}, {b.run, b.finding});
+        });
+    }
+
+    void report_unused(const std::vector<Cover>& covers) {
+        if (!unused_check || covers.empty()) return;
+        Report report(*analysis, *shop, true);
+        report.current = unused_check;
+        for (const Cover& cover : covers) report_unused_in(cover, report);
+        silencing_findings = std::move(report.found);
+        for (Report::Placed& placed : silencing_findings)
+            placed.finding.severity = severity_of(*unused_check, placed.finding.severity);
+    }
+
+    void report_unused_in(const Cover& cover, Report& report) const {
+        const syntax::Run& run = *row[cover.place.run].key.text;
+        const syntax::Item* note = nullptr;
+        for (const syntax::Item& item : run.items_of(run.blocks[cover.place.block]))
+            if (item.begin == cover.allowance->begin) note = &item;
+        if (!note) return;
+        std::string idle, left;
+        for (std::size_t i = 0; i < cover.used.size(); ++i) {
+            std::string& list = cover.used[i] ? left : idle;
+            list += (list.empty() ? "" : ", ") + cover.allowance->ids[i];
+        }
+        if (idle.empty() && !cover.used.empty()) return;
+        const syntax::Block& block = run.blocks[cover.place.block];
+        bool misplaced = cover.allowance->whole_file && !in_head(cover.place);
+        std::string what =
+            cover.used.empty() ? "This note names no warning" : "Nothing to silence here: " + idle;
+        if (misplaced) what = "IN FILE only counts above the first tool call; here it silences nothing";
+        for (const std::string& id : cover.allowance->ids)
+            if (!find_check(id)) what += ". There is no warning called " + id;
+        std::string scope = cover.allowance->whole_file ? "IN FILE " : "";
+        report.at(cover.place, *note).message(what + ".").tag(Tag::unnecessary).fix([&] {
+            bool all = left.empty();
+            return Fix{all ? "Take the note away" : "Leave only " + left,
+                       {{cover.place, note->begin - block.begin, note->end() - block.begin,
+                         all ? "" : "(TURNWRIGHT: ALLOW " + scope + left + ")"}},
+                       true,
+                       true};
+        });
+    }
+
+    void set_severities() {
+        if (shop->checks.empty()) return;
+        for (Entry& entry : row)
+            for (Finding& finding : entry.findings)
+                finding.severity = severity_of(*finding.check, finding.severity);
+        for (SpanRecord& record : records)
+            for (Report::Placed& placed : record.findings)
+                placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
+        for (Report::Placed& placed : file_findings)
+            placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
+    }
+
+    void refresh() {
+        row.resize(analysis->size());
+        check_changed_runs();
+        habits = {};
+        for (const Entry& entry : row) {
+            habits.with_point += entry.habits.with_point;
+            habits.without_point += entry.habits.without_point;
+        }
+        check_changed_spans();
+        Report report(*analysis, *shop, false);
+        check_file(report);
+        file_findings = std::move(report.found);
+        set_severities();
+        sort_out();
+    }
+
+    bool is_shown(const Report::Placed& wanted) const {
+        for (const Placed& placed : shown) {
+            const Finding &a = *placed.finding, &b = wanted.finding;
+            if (placed.run == wanted.run && a.check == b.check && a.begin == b.begin &&
+                a.length == b.length && a.message == b.message)
+                return true;
+        }
+        return false;
+    }
+};
+
+Results::Results() : implementation_(std::make_unique<Implementation>()) {}
+Results::~Results() = default;
+Results::Results(Results&&) noexcept = default;
+Results& Results::operator=(Results&&) noexcept = default;
+
+void Results::rebuild(const machine::Analysis& analysis, const shop::Shop& shop) {
+    implementation_ = std::make_unique<Implementation>();
+    implementation_->analysis = &analysis;
+    implementation_->shop = &shop;
+    implementation_->choose_checks();
+    implementation_->refresh();
+}
+
+void Results::update(const machine::Analysis& analysis, const text::Splice& splice) {
+    Implementation& own = *implementation_;
+    if (!own.shop) return;
+    own.analysis = &analysis;
+    auto at = own.row.begin() + static_cast<std::ptrdiff_t>(std::min(splice.first, own.row.size()));
+    auto end = at + static_cast<std::ptrdiff_t>(
+                        std::min<std::size_t>(splice.removed, static_cast<std::size_t>(own.row.end() - at)));
+    std::vector<Entry> gone(std::make_move_iterator(at), std::make_move_iterator(end));
+    at = own.row.erase(at, end);
+    std::vector<Entry> fresh(splice.inserted);
+    own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
+    for (const Entry& entry : gone) own.count_labels_of(entry);
+    own.refresh();
+}
+
+std::vector<Results::Placed> Results::all() const {
+    return implementation_->shown;
+}
+std::span<const Results::Placed> Results::shown() const {
+    return implementation_->shown;
+}
+
+std::vector<Results::Placed> Results::in_run(std::size_t run) const {
+    const auto& shown = implementation_->shown;
+    auto from =
+        std::partition_point(shown.begin(), shown.end(), [&](const Placed& p) { return p.run < run; });
+    auto to = std::partition_point(from, shown.end(), [&](const Placed& p) { return p.run == run; });
+    return {from, to};
+}
+
+std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
+    const Implementation& own = *implementation_;
+    if (!own.analysis || run >= own.row.size()) return {};
+    Report report(*own.analysis, *own.shop, true);
+    own.check_blocks(run, report, nullptr);
+    for (const Span& span : own.spans) {
+        if (span.last.run < run || span.first.run > run) continue;
+        std::shared_ptr<const SequenceFacts> facts;
+        own.check_span(span, report, facts);
+    }
+    own.check_file(report);
+    std::vector<Report::Placed> found = std::move(report.found);
+    found.insert(found.end(), own.silencing_findings.begin(), own.silencing_findings.end());
+    std::erase_if(found,
+                  [&](const Report::Placed& placed) { return placed.run != run || !own.is_shown(placed); });
+    for (Report::Placed& placed : found)
+        placed.finding.severity = own.severity_of(*placed.finding.check, placed.finding.severity);
+    std::sort(found.begin(), found.end(), [](const Report::Placed& a, const Report::Placed& b) {
+        return before({a.run, &a.finding}, {b.run, &b.finding});
+    });
+    return found;
+}
+
+std::vector<Results::Silenced> Results::silenced() const {
+    return implementation_->silenced;
+}
+const machine::Outline& Results::outline() const {
+    return implementation_->outline;
+}
+std::span<const Span> Results::spans() const {
+    return implementation_->spans;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,91 @@
+// Words many rules share.
+
+#include "checks/rule.h"
+
+namespace turnwright::checks {
+
+using codes::Meaning;
+using machine::MotionKind;
+
+bool cuts_at_feed(const Step& step) {
+    if (step.in_contour) return false;
+    switch (step.motion) {
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::drill_cycle:
+    case MotionKind::peck_cycle:
+        return step.moves_x || step.moves_z;
+    case MotionKind::single_cycle:
+        return (step.moves_x || step.moves_z) && step.meaning != Meaning::single_threading;
+    case MotionKind::contour_cycle:
+        return step.names_contour;
+    default:
+        return false;
+    }
+}
+
+bool cuts(const Step& step) {
+    if (cuts_at_feed(step)) return true;
+    if (step.in_contour || !(step.moves_x || step.moves_z)) return false;
+    return step.motion == MotionKind::thread || step.motion == MotionKind::thread_cycle ||
+           step.motion == MotionKind::single_cycle;
+}
+
+Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
+                             Meaning meaning) {
+    const syntax::Item* item = find_code(context.analysis, step.place, meaning);
+    return item ? report.at(step.place, *item) : report.at(step.place);
+}
+
+Report::Entry report_at_letter(Report& report, const machine::Analysis& analysis, BlockPlace place,
+                               char letter) {
+    const syntax::Item* item = find_letter(analysis, place, letter);
+    return item ? report.at(place, *item) : report.at(place);
+}
+
+std::string code(const machine::Analysis& analysis, Meaning meaning) {
+    return codes::written_as(analysis.settings().system, meaning);
+}
+std::string code(const BlockView& view, Meaning meaning) {
+    return codes::written_as(view.settings.system, meaning);
+}
+
+std::string text_of(const BlockView& view, const syntax::Item& item) {
+    return std::string(view.run.text_of(item));
+}
+std::string text_of(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item) {
+    return std::string(analysis.forest().run(place.run)->text_of(item));
+}
+
+std::string_view unit_of(const Step& step) {
+    if (step.is(Meaning::millimetre)) return "mm";
+    if (step.is(Meaning::inch)) return "in";
+    return "";
+}
+
+std::string spoken_x(double x_radius, const machine::Settings& settings) {
+    return "X" + written(x_as_written(x_radius, settings));
+}
+
+bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total) {
+    if (rule == shop::Rule::yes) return true;
+    if (rule == shop::Rule::no) return false;
+    return total >= 3 && with >= 2 && with < total && with * 3 >= total * 2;
+}
+
+std::string name_of(const machine::Sequence& sequence) {
+    if (sequence.number >= 0) return fmt::format("N{}", sequence.number);
+    if (sequence.tool >= 0) return fmt::format("the sequence of T{:02}", sequence.tool);
+    return "this sequence";
+}
+
+std::optional<double> to_mm(double length, const machine::Modal& units) {
+    if (units.is(Meaning::millimetre)) return length;
+    if (units.is(Meaning::inch)) return length * motion::mm_per_inch;
+    return std::nullopt;
+}
+std::optional<double> to_mm(double length, const machine::State& state) {
+    return to_mm(length, state.of(codes::Group::units));
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,49 @@
+// What a rule's file includes: the contract, edits for fixes, and the few words many rules share.
+#pragma once
+
+#include "checks/mend.h"
+
+#include <fmt/core.h>
+
+namespace turnwright::checks {
+
+/// Moves that take material off at the programmed feed (no thread: its F is the lead).
+bool cuts_at_feed(const Step& step);
+/// Any cutting move, threads too.
+bool cuts(const Step& step);
+/// A step's code word, or its whole block when the code stands in another block.
+Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
+                             codes::Meaning meaning);
+Report::Entry report_at_letter(Report& report, const machine::Analysis& analysis, BlockPlace place,
+                               char letter);
+/// "G99" as this program's system writes it.
+std::string code(const machine::Analysis& analysis, codes::Meaning meaning);
+std::string code(const BlockView& view, codes::Meaning meaning);
+/// A word as the program writes it: "X52.".
+std::string text_of(const BlockView& view, const syntax::Item& item);
+std::string text_of(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item);
+/// The unit of length in force at a step: "mm", "in", or "".
+std::string_view unit_of(const Step& step);
+/// X of a radius as the program writes it, for a message.
+std::string spoken_x(double x_radius, const machine::Settings& settings);
+/// Is a habit a rule of this program? By the shop file, else by the majority: at least two of three, and
+/// three sequences or more.
+bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total);
+/// The name a message gives a sequence: "N3", or "the sequence of T03" when it has no number.
+std::string name_of(const machine::Sequence& sequence);
+/// In mm, when the unit is known.
+std::optional<double> to_mm(double length, const machine::State& state);
+std::optional<double> to_mm(double length, const machine::Modal& units);
+
+} // namespace turnwright::checks
+
+namespace turnwright::checks::rules {
+using codes::Group;
+using codes::Meaning;
+using codes::Quantity;
+using codes::System;
+using machine::MotionKind;
+using machine::part;
+using machine::Part;
+using machine::Why;
+} // namespace turnwright::checks::rules

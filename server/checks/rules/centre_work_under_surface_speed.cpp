@@ -1,0 +1,176 @@
+// Drilling or feeding along the centreline under constant surface speed.
+//
+// At X0 there is no diameter to work the speed out from: the spindle goes to its limit.
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool on_centre(const machine::Value& x) {
+    return x.known() && std::abs(x.number) < 1e-9;
+}
+
+bool works_on_centre(const Step& step) {
+    if (!step.is(Meaning::surface_speed) || step.in_contour || !on_centre(step.from_x)) return false;
+    if (step.of(Group::spindle_direction).is(Meaning::spindle_stop)) return false;
+    if (step.motion == MotionKind::drill_cycle)
+        return step.meaning != Meaning::drill_side && step.meaning != Meaning::tap_side &&
+               step.meaning != Meaning::bore_side && on_centre(step.target_x);
+    if (step.motion == MotionKind::peck_cycle)
+        return step.meaning == Meaning::peck_face && on_centre(step.target_x);
+    // Away from the face is only the way out behind a facing cut.
+    return step.motion == MotionKind::feed && step.moves_z && on_centre(step.target_x) &&
+           step.from_z.known() && step.target_z.known() && step.target_z.number < step.from_z.number;
+}
+
+std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& step) {
+    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    if (!tool || !tool->diameter_mm || *tool->diameter_mm <= 0 || !step.speed.known()) return std::nullopt;
+    double surface =
+        step.is(Meaning::inch) ? step.speed.number * 12 * motion::mm_per_inch / 1000 : step.speed.number;
+    return std::round(motion::rpm_for(surface, *tool->diameter_mm) / 10) * 10;
+}
+
+void sequence(const SequenceContext& context, Report& report) {
+    for (const Step& step : context.steps) {
+        if (!works_on_centre(step)) continue;
+        std::string rpm_mode = code(context.analysis, Meaning::constant_rpm);
+        std::string limit = step.speed_limit.known()
+                                ? fmt::format("its limit of {} rpm", spoken(step.speed_limit.number))
+                                : std::string("the highest speed in force");
+        auto rpm = rpm_for_tool(context, step);
+        auto entry = report_at_code(report, context, step, step.meaning);
+        entry
+            .message(fmt::format(
+                "Work on the centreline under {}: at X0 the spindle turns at {}, whatever S says. "
+                "Write {} with the tool's rpm before the approach{}.",
+                code(context.analysis, Meaning::surface_speed), limit, rpm_mode,
+                rpm ? fmt::format(", here S{:.0f} for its diameter", *rpm) : std::string()))
+            .origin(part(Group::spindle_mode));
+        if (rpm)
+            entry.fix([&] {
+                std::string text = fmt::format("{} S{:.0f}", rpm_mode, *rpm);
+                return Fix{"Write " + text + " above",
+                           {insert_block_before(context.analysis, step.place, text)},
+                           true,
+                           true};
+            });
+        return;
+    }
+}
+
+} // namespace
+
+extern const Check centre_work_under_surface_speed{
+    .id = "centre_work_under_surface_speed",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Centre work under constant surface speed",
+    .documentation =
+        "A drill, tap or reamer feeds along X0 while G96 is in force. The control works the speed out from "
+        "X, and "
+        "at X0 it asks for speed without end: the tool turns at the speed limit, or at the machine's highest "
+        "speed. A large drill burns, a small chuck may let go. Write G97 and the tool's own rpm before the "
+        "approach. Facing to the centre and the feed away from it are right practice and stay quiet.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+G50 S3000
+T0202
+G96 S30 M03
+G00 X0. Z12.
+G00 Z1.
+G83 Z-32.5 Q6000 F0.14
+;^^ warning: centre_work_under_surface_speed
+G80
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+G92 S2400
+T0202
+G96 S80 M03
+G00 X0 Z.5
+G00 Z.04
+G01 Z-.2 F.005
+;^^ warning: centre_work_under_surface_speed
+G00 Z.5
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G92 S2400
+T0202
+G96 S25 M03
+G00 X0. Z5.
+G84 Z-20. F1.5
+;^^ warning: centre_work_under_surface_speed
+G80
+M30
+)",
+             "[[tool]]\nstation = 2\nkind = \"tap\"\ndiameter_mm = 10\n"},
+            // Facing past the centre and the feed away from the face.
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0101
+G97 S1150 M03
+G00 X52. Z1.
+G96 S180
+G01 Z0. F0.2
+X0.
+Z1. F0.5
+G00 X52.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+G92 S2500
+T0101
+G96 S400 M03
+G00 X2. Z0
+G01 X-.063 F.008
+Z.04 F.02
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0202
+G97 S1100 M03
+G00 X0. Z2.
+G83 Z-20. Q5000 F0.12
+G80
+M30
+)"},
+            // A face groove and a boring bar off the centre.
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0606
+G96 S120 M03
+G00 X20. Z2.
+G01 Z-20. F0.12
+G74 R0.5
+G74 X14. Z-3. P1000 Q1000 F0.05
+M30
+)"},
+            // A stop with the spindle stopped, by the minute.
+            {System::C, R"(
+G71 G90 G94
+G92 S2500
+T1010
+G96 S100 M05
+G00 X0. Z5.
+G01 Z0. F500.
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,182 @@
+// A length or feed without a decimal point.
+//
+// Most controls read it in least increments: X52 is 0.052 mm.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool matters(const machine::Word& word, const BlockView& view) {
+    switch (word.quantity) {
+    case Quantity::length_x:
+    case Quantity::length_z:
+    case Quantity::increment_x:
+    case Quantity::increment_z:
+    case Quantity::radius_x:
+    case Quantity::length:
+    case Quantity::lead:
+        return true;
+    case Quantity::feed: // Whole numbers by the minute are common practice.
+        return !view.after.may_be(Meaning::feed_per_minute);
+    default:
+        return false;
+    }
+}
+
+void block(const BlockView& view, Report& report) {
+    shop::NoPoint reading = view.settings.machine.no_point;
+    if (reading == shop::NoPoint::whole_units) return;
+    for (const machine::Word& word : view.reading.words) {
+        const syntax::Item& item = *word.item;
+        if (item.kind != syntax::ItemKind::word || item.has_point || item.value == 0 || item.odd_number)
+            continue;
+        if (word.letter == 'G' || word.letter == 'M' || !matters(word, view)) continue;
+        double mm = item.value * view.settings.machine.least_increment_mm;
+        double inch = item.value * view.settings.machine.least_increment_inch;
+        std::string small = view.after.is(Meaning::millimetre) ? spoken(mm) + " mm"
+                            : view.after.is(Meaning::inch)     ? spoken(inch) + " in"
+                                                           : spoken(mm) + " mm or " + spoken(inch) + " in";
+        std::string text = text_of(view, item);
+        std::string_view sure = reading == shop::NoPoint::least_increments ? "this control reads it as"
+                                                                           : "most controls read it as";
+        report.at(view, item)
+            .message(fmt::format("{} has no decimal point: {} {}. For {} write {}.", text, sure, small,
+                                 spoken(item.value), text + "."))
+            .fix([&] {
+                return Fix{fmt::format("Write {}. ({} instead of {})", text, spoken(item.value), small),
+                           {insert_after(view, item, ".")},
+                           true,
+                           false};
+            });
+    }
+}
+
+/// A program written in increments throughout is no slip.
+bool applies(const Habits& habits) {
+    return habits.with_point * 2 >= habits.without_point;
+}
+
+} // namespace
+
+extern const Check decimal_point_missing{
+    .id = "decimal_point_missing",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Length or feed without a decimal point",
+    .documentation =
+        "A number without a decimal point is read in least increments by most controls: X52 is 0.052 mm (or "
+        "0.0052 in), and the tool drives to the centre. Write the point: X52. Zero needs none, nor do words "
+        "that "
+        "are counted in increments by rule (D, Q of a peck). Feeds by the minute in whole numbers are common "
+        "practice and stay quiet. A shop file that says `no_point = \"whole_units\"` ends this warning, and "
+        "a "
+        "program that writes most lengths without a point is taken to mean increments.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1200 M03
+G00 X52 Z1.
+;   ^^^ warning: decimal_point_missing
+G01 Z-30. F0.2
+X54. Z-31.
+G00 U4. W2.
+G00 X60. Z10.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S700 M03
+G00 X2.1 Z.1
+G01 Z-1 F.01
+;   ^^^ warning: decimal_point_missing
+X2.2
+G00 X3. Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S700 M03
+G00 X40. Z1.
+G01 Z-10. F1
+;         ^^ warning: decimal_point_missing
+G02 X44. Z-12. R2
+;              ^^ warning: decimal_point_missing
+G00 X80. Z20.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1200 M03
+G00 X52. Z1.
+G71 U2. R1
+;       ^^ warning: decimal_point_missing
+G71 P10 Q20 U0.4 W0.1 F0.3
+N10 G00 X20.
+G01 Z-20.
+N20 X52.
+G00 X60. Z10.
+M30
+)"},
+            // Points written in every manner, zeros, increments by rule, whole feeds by the minute.
+            {System::A, R"(
+G20 G99
+T0202
+G97 S900 M03
+G00 X0 Z.5
+Z0
+X-.0625
+Z1.
+G83 Z-1. Q2500 F.006
+G80
+G04 P300
+M30
+)"},
+            {System::A, R"(
+G21 G98
+T1010
+G00 X0. Z5.
+G01 Z-40. F500
+G76 P010060 Q50 R0.02
+G76 X22.16 Z-23. P920 Q250 F1.5
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94
+T0101
+G01 X1. Z-1. F10.
+G74 R.02
+G74 Z-1.5 Q2500 F.5
+M30
+)"},
+            // A whole program in increments.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S700 M03
+G00 X40000 Z1000
+G01 Z-10000 F200
+X44000
+G00 X80000 Z20000
+M30
+)"},
+            {System::A, R"(
+G21 G99 T0101
+G97 S1200 M03
+G00 X52 Z1.
+G01 Z-30. F0.2
+X54. Z-31.
+M30
+)",
+             "[machine]\nno_point = \"whole_units\"\n"},
+        },
+    .applies = applies,
+};
+
+} // namespace turnwright::checks::rules

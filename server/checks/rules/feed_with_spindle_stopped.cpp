@@ -1,0 +1,176 @@
+// A cutting move while the spindle stands still.
+//
+// Feeding by the revolution the axes wait for ever; feeding by the minute the tool is pushed into the part.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// Live tools and rigid taps turn without M03; C axis work has the spindle stand.
+bool may_work_with_spindle_stopped(const Step& step) {
+    if (step.moves_other) return true;
+    switch (step.meaning) {
+    case Meaning::tap_face:
+    case Meaning::tap_side:
+    case Meaning::drill_side:
+    case Meaning::bore_side:
+        return true;
+    default:
+        return false;
+    }
+}
+
+void sequence(const SequenceContext& context, Report& report) {
+    bool speed_given = false, machine_codes = false;
+    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
+    for (const Step& step : context.steps) {
+        speed_given |= step.gives_speed;
+        machine_codes |= step.machine_code;
+        const machine::Modal& direction = step.of(Group::spindle_direction);
+        bool stopped = direction.is(Meaning::spindle_stop) || direction.surely_unset();
+        if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
+        bool threads = !cuts_at_feed(step);
+        // By the minute with the spindle stopped: bar pulling and stops are done so, on purpose. A speed in
+        // the sequence says that it was meant to turn.
+        bool per_minute = step.is(Meaning::feed_per_minute) && !threads;
+        if ((per_minute && !speed_given) || machine_codes) continue;
+        std::string what =
+            direction.surely_unset() ? "no block has started the spindle" : "the spindle is stopped";
+        std::string outcome =
+            per_minute
+                ? "The tool is pushed into a part that stands still and breaks."
+                : "The feed goes by the turns of the spindle: the machine waits here and does not move, "
+                  "or alarms.";
+        report_at_code(report, context, step, step.meaning)
+            .message(fmt::format("{} cuts while {}. {} Start it before the approach: M03, or M04 for a tool "
+                                 "mounted upside down.",
+                                 code(context.analysis, step.meaning), what, outcome))
+            .origin(part(Group::spindle_direction));
+        return;
+    }
+}
+
+} // namespace
+
+extern const Check feed_with_spindle_stopped{
+    .id = "feed_with_spindle_stopped",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Cutting move with the spindle stopped",
+    .documentation =
+        "A cutting move or a cycle runs while the spindle is stopped or was never started, mostly because "
+        "M03 "
+        "was forgotten behind the M05 of the sequence before. With feed by the revolution the axes wait and "
+        "nothing moves; with feed by the minute the tool is pushed into a part that stands still. Moves by "
+        "the "
+        "minute in a sequence that gives no speed are taken for bar pulling or a stop and are not reported, "
+        "nor "
+        "live tools, rigid taps and C axis work.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1200 M03
+G00 X42. Z1.
+G01 Z-30. F0.2
+G00 X60. Z10.
+M05
+T0505
+G97 S900
+G00 X44. Z-20.
+G01 X36. F0.06
+;^^ warning: feed_with_spindle_stopped
+X44. F0.4
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S900
+G00 X0 Z.1
+G83 Z-1. R.04 F.006
+;^^ warning: feed_with_spindle_stopped
+G80
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94
+T0202
+G97 S900
+G00 X50. Z1.
+G01 X20. F80.
+;^^ warning: feed_with_spindle_stopped
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S600 M03
+M05
+G00 X30. Z5.
+G78 X28. Z-20. F1.5
+;^^ warning: feed_with_spindle_stopped
+M30
+)"},
+            // Bar pull by the minute with the spindle stopped.
+            {System::A, R"(
+G21 G98
+T1010
+M05
+G00 X0. Z5.
+G01 Z-40. F500.
+G01 Z40. F2000.
+G99
+M30
+)"},
+            // Left turning between tools.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S700 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G00 X4. Z2.
+T0303
+G00 X2. Z.1
+G01 Z-1. F.005
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+M04 S900
+G00 X40. Z1.
+G01 Z-10. F0.2
+M30
+)"},
+            // A drilled hole off the centre with a live tool and the C axis.
+            {System::A, R"(
+G21 G98
+T1111
+M05
+G00 X40. Z5. C0.
+G83 Z-12. C0. F60.
+C120.
+C240.
+G80
+M30
+)"},
+            // What the machine does in a jump is not known; nothing is said.
+            {System::B, R"(
+G21 G90 G95 T0101
+G97 S800 M03
+IF [#500 EQ 1] GOTO 10
+M05
+N10 G00 X40. Z1.
+G01 Z-10. F0.2
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

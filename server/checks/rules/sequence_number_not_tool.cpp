@@ -1,0 +1,157 @@
+// A sequence number that is not its tool's, where the rest of the program keeps that habit.
+#include "checks/rule.h"
+
+#include <set>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool comparable(const Span& span) {
+    return span.sequence && span.sequence->number >= 0 && span.sequence->tool > 0;
+}
+
+void file(const FileContext& context, Report& report) {
+    if (context.outline.numbers_every_block) return;
+    std::size_t kept = 0, total = 0;
+    std::set<std::int32_t> taken;
+    for (const Span& span : context.spans) {
+        if (!comparable(span)) continue;
+        ++total;
+        taken.insert(span.sequence->number);
+        if (span.sequence->number == span.sequence->tool) ++kept;
+    }
+    if (!keeps_habit(context.shop.house.number_is_tool, kept, total)) return;
+    for (const Span& span : context.spans) {
+        if (!comparable(span) || span.sequence->number == span.sequence->tool) continue;
+        std::int32_t number = span.sequence->number, tool = span.sequence->tool;
+        // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
+        bool again = taken.count(tool) > 0;
+        if (again && (number % 100 == tool || number % 10 == tool)) continue;
+        bool from_shop = context.shop.house.number_is_tool == shop::Rule::yes;
+        std::string why = from_shop
+                              ? std::string("the shop file asks for the tool's number")
+                              : fmt::format("{} of {} sequences carry their tool's number", kept, total);
+        auto entry = report_at_letter(report, context.analysis, span.sequence->first, 'N');
+        entry
+            .message(fmt::format("N{} calls T{:02}: {}. Whoever searches for N{} lands on another tool.{}",
+                                 number, tool, why, number, again ? "" : fmt::format(" Write N{}.", tool)))
+            .related(span.sequence->tool_call, fmt::format("T{:02} is called here", tool));
+        const syntax::Item* item = find_letter(context.analysis, span.sequence->first, 'N');
+        if (item && !again && context.analysis.labels(number).size() == 1)
+            entry.fix([&] {
+                return Fix{fmt::format("Write N{}", tool),
+                           {replace(context.analysis, span.sequence->first, *item, fmt::format("N{}", tool))},
+                           true,
+                           true};
+            });
+    }
+}
+
+} // namespace
+
+extern const Check sequence_number_not_tool{
+    .id = "sequence_number_not_tool",
+    .family = Family::house,
+    .severity = Severity::information,
+    .title = "Sequence number is not the tool number",
+    .documentation = "Most sequences of this program carry the number of their tool, so that N3 finds tool "
+                     "3; this one does "
+                     "not. A search for the tool's number then starts the wrong work. The habit is learned "
+                     "when two of three "
+                     "sequences keep it (`number_is_tool` under `[house]` in the shop file fixes it or turns "
+                     "it off). A tool "
+                     "that comes a second time needs another number: N11 or N101 for T01 is taken as right.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21
+N1 (FACE)
+T0101
+G00 X50. Z2.
+M01
+N2 (DRILL)
+T0202
+G00 X0. Z2.
+M01
+N8 (PART OFF)
+;^ information: sequence_number_not_tool
+T0909
+G00 X52. Z-20.
+M30
+)"},
+            {System::B, R"(
+G20
+N1 T0101
+M01
+N2 T0202
+M01
+N3 T0303
+M01
+N5 T0606
+;^ information: sequence_number_not_tool
+M30
+)"},
+            {System::C, R"(
+G71
+N1 (FACE)
+T0101
+M01
+N5 (BORE)
+;^ information: sequence_number_not_tool
+T0404
+M30
+)",
+             "[house]\nnumber_is_tool = true\n"},
+            // No such habit.
+            {System::A, R"(
+G21
+N10 (FACE)
+T0101
+M01
+N20 (DRILL)
+T0202
+M01
+N30 (BORE)
+T0303
+M30
+)"},
+            // A tool's second sequence.
+            {System::A, R"(
+G20
+N1 (FACE)
+T0101
+M01
+N2 (DRILL)
+T0202
+M01
+N3 (FINISH)
+T0303
+M01
+N101 (SECOND FACE)
+T0101
+M30
+)"},
+            {System::B, R"(
+N5 G20
+N10 T0101
+N15 M01
+N20 T0202
+N25 M01
+N30 T0303
+N35 M30
+)"},
+            {System::C, R"(
+G71
+T0101
+M01
+T0202
+M01
+T0303
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

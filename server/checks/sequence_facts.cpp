@@ -1,0 +1,229 @@
+// Steps and facts of a span of blocks.
+
+#include "checks/sequence_facts.h"
+
+namespace turnwright::checks {
+
+using codes::Group;
+using codes::Meaning;
+using machine::BlockView;
+using machine::MotionKind;
+
+namespace {
+
+Step step_of(const BlockView& view) {
+    const machine::Reading& reading = view.reading;
+    Step step;
+    step.place = {view.run_index, view.block};
+    step.motion = reading.motion;
+    step.meaning = reading.motion_meaning;
+    step.moves_x = reading.moves_x;
+    step.moves_z = reading.moves_z;
+    step.moves_other = reading.moves_other;
+    step.in_contour = reading.in_contour;
+    step.deleted = view.text.deleted;
+    step.has_words = !reading.words.empty() || view.text.has_statement;
+    step.calls_tool = reading.has('T') && !reading.code(Meaning::macro_call);
+    step.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
+    step.names_contour = reading.has('P') && reading.has('Q');
+    step.reads = reading.reads;
+    step.sets = reading.sets;
+    for (const machine::Word& word : reading.words) {
+        bool is_code = (word.letter == 'G' || word.letter == 'M') && !word.after_comma;
+        if (is_code && (!word.code || word.code->meaning == Meaning::machine_specific))
+            step.machine_code = true;
+        if (word.code && word.code->group() == Group::one_shot)
+            step.one_shots |= std::uint64_t{1} << codes::member_of(word.code->meaning);
+    }
+    step.from_x = view.before.x_radius;
+    step.from_z = view.before.z;
+    step.to_x = view.after.x_radius;
+    step.to_z = view.after.z;
+    step.target_x = reading.target_x_radius;
+    step.target_z = reading.target_z;
+    step.modal = view.after.modal;
+    step.feed = view.after.feed;
+    step.speed = view.after.speed;
+    step.speed_limit = view.after.speed_limit;
+    step.tool = view.after.tool;
+    step.offset = view.after.offset;
+    return step;
+}
+
+bool is_return(MotionKind motion) {
+    return motion == MotionKind::reference || motion == MotionKind::machine_rapid;
+}
+bool is_cut(MotionKind motion) {
+    return motion != MotionKind::none && motion != MotionKind::rapid &&
+           motion != MotionKind::unknown_motion && motion != MotionKind::from_reference && !is_return(motion);
+}
+
+/// Folds steps into facts, one after the other.
+struct Folder {
+    SequenceFacts& facts;
+    std::size_t first_run;
+    machine::Parts set = 0;
+    bool moved = false, tool_called = false, approach_over = false;
+    int approach_rapids = 0;
+    std::size_t safety_count = 0;
+
+    Near near(const Step& step) const {
+        return {static_cast<std::uint32_t>(step.place.run - first_run),
+                static_cast<std::uint32_t>(step.place.block)};
+    }
+
+    void reads_and_sets(const Step& step) {
+        machine::Parts fresh = step.reads & ~set & ~facts.reads_first;
+        if (fresh) {
+            facts.reads_first |= fresh;
+            facts.first_reads.push_back({near(step), fresh});
+        }
+        set |= step.sets;
+        for (std::size_t g = 0; g < codes::group_count; ++g) facts.seen[g] |= step.modal[g].possible;
+    }
+
+    void safety_line(const Step& step, const BlockView& view) {
+        if (moved) return;
+        facts.sets_at_entry |= step.sets;
+        std::size_t count = 0;
+        for (const machine::Word& word : view.reading.words) {
+            if (!word.code || !word.code->is_modal() || word.letter != 'G') continue;
+            facts.safety_line.push_back(word.code->meaning);
+            ++count;
+        }
+        if (count <= safety_count || step.calls_tool) return;
+        safety_count = count;
+        facts.safety_block = near(step);
+    }
+
+    void approach(const Step& step) {
+        if (step.calls_tool) {
+            tool_called = true;
+            approach_rapids = 0;
+            approach_over = false;
+        }
+        if (!tool_called || approach_over) return;
+        if (step.motion == MotionKind::rapid && step.moves())
+            ++approach_rapids;
+        else if (is_cut(step.motion)) {
+            approach_over = true;
+            if (approach_rapids > 0) facts.approaches = true;
+            if (approach_rapids > 1) facts.two_step_approach = true;
+        }
+    }
+
+    void take(const Step& step, const BlockView& view) {
+        reads_and_sets(step);
+        if (step.has_words) facts.last_code = near(step);
+        if (view.text.has_note) facts.has_note = true;
+        if (step.gives(Meaning::optional_stop)) facts.optional_stop = true;
+        if (step.gives(Meaning::program_stop)) facts.program_stop = true;
+        if (step.gives(Meaning::program_end) || step.gives(Meaning::program_end_rewind) ||
+            step.gives(Meaning::subprogram_end))
+            facts.ends_program = true;
+        approach(step);
+        bool moves = step.motion != MotionKind::none && (step.moves() || step.names_contour);
+        if (moves && step.of(Group::units).surely_unset() && !facts.move_without_units)
+            facts.move_without_units = near(step);
+        if (is_cut(step.motion) && moves) facts.cuts = true;
+        if (is_return(step.motion)) {
+            facts.return_move = near(step);
+            facts.return_by =
+                step.motion == MotionKind::reference ? Meaning::reference_return : Meaning::machine_datum;
+        } else {
+            safety_line(step, view);
+        }
+        // A return before the tool call is still the entry.
+        if (moves && !is_return(step.motion) && !moved) {
+            moved = true;
+            facts.first_move = near(step);
+        }
+    }
+
+    void finish(const machine::State& state) {
+        facts.sets = set;
+        facts.at_exit = state.modal;
+        facts.feed_at_exit = state.feed;
+        facts.speed_at_exit = state.speed;
+        facts.speed_limit_at_exit = state.speed_limit;
+        facts.tool_at_exit = state.tool;
+        facts.offset_at_exit = state.offset;
+        facts.end_reachable = state.reachable;
+    }
+};
+
+} // namespace
+
+Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last) {
+    Collected out;
+    out.facts = std::make_shared<SequenceFacts>();
+    Folder folder{.facts = *out.facts, .first_run = first.run};
+    bool begun = false;
+    machine::State end;
+    for (std::size_t r = first.run; r <= last.run && r < analysis.size(); ++r) {
+        analysis.visit(r, [&](const BlockView& view) {
+            BlockPlace place{r, view.block};
+            if (place < first || place > last) return;
+            if (!begun) {
+                out.facts->at_entry = view.before.modal;
+                begun = true;
+            }
+            if (place == last) end = view.after;
+            if (!view.reading.is_read || !view.before.reachable) {
+                bool jumped_over =
+                    !view.before.reachable && !view.before.ended && !view.reading.words.empty();
+                if (jumped_over && !out.facts->first_unreachable)
+                    out.facts->first_unreachable = Near{static_cast<std::uint32_t>(r - first.run),
+                                                        static_cast<std::uint32_t>(view.block)};
+                return;
+            }
+            out.steps.push_back(step_of(view));
+            folder.take(out.steps.back(), view);
+        });
+    }
+    folder.finish(end);
+    return out;
+}
+
+std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analysis& analysis) {
+    std::vector<Span> spans;
+    auto before = [&](BlockPlace place) -> BlockPlace {
+        if (place.block > 0) return {place.run, place.block - 1};
+        return {place.run - 1, analysis.forest().run(place.run - 1)->blocks.size() - 1};
+    };
+    for (const machine::ProgramPart& program : outline.programs) {
+        BlockPlace head_end = program.last;
+        bool has_head = true;
+        if (!program.sequences.empty()) {
+            has_head = program.first < program.sequences.front().first;
+            if (has_head) head_end = before(program.sequences.front().first);
+        }
+        if (has_head) spans.push_back({&program, nullptr, program.first, head_end, nullptr});
+        for (const machine::Sequence& sequence : program.sequences)
+            spans.push_back({&program, &sequence, sequence.first, sequence.last, nullptr});
+    }
+    return spans;
+}
+
+Habits habits_of(const syntax::Run& run) {
+    Habits habits;
+    for (const syntax::Item& item : run.items) {
+        if (item.kind != syntax::ItemKind::word || item.value == 0) continue;
+        switch (item.letter) {
+        case 'X':
+        case 'Z':
+        case 'U':
+        case 'W':
+        case 'Y':
+        case 'I':
+        case 'K':
+            ++(item.has_point ? habits.with_point : habits.without_point);
+            break;
+        default:
+            break;
+        }
+    }
+    return habits;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,21 @@
+// Inside the checks room: one walk over the blocks of a span gives the steps and facts that rules look at.
+#pragma once
+
+#include "checks/checks.h"
+
+namespace turnwright::checks {
+
+/// What a span holds: facts to keep, steps to throw away after the rules have run.
+struct Collected {
+    std::vector<Step> steps;
+    std::shared_ptr<SequenceFacts> facts;
+};
+Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last);
+
+/// The file's spans, in order: each program's head (when it has blocks) and its sequences.
+std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analysis& analysis);
+
+/// Lengths with and without a decimal point in one run.
+Habits habits_of(const syntax::Run& run);
+
+} // namespace turnwright::checks
