@@ -102,7 +102,7 @@ public:
 
     void block(const machine::BlockView& view) {
         view_ = &view;
-        common_ = view.text.deleted || !view.reading.is_read ? modifier_deleted : 0;
+        common_ = view.text.deleted || !view.reading.is_read ? std::uint32_t{modifier_deleted} : 0;
         for (const Item& item : run_.items_of(view.text)) look(item);
     }
     std::vector<RunToken> take() { return std::move(tokens_); }
@@ -164,7 +164,7 @@ private:
             if (!code)
                 return add(item.begin, end, item.letter == 'M' ? TokenType::misc_code : TokenType::code);
             const bool inactive = code->is_modal() && view_->before.is(code->meaning);
-            return add(item.begin, end, type_of_code(*code), inactive ? modifier_inactive : 0);
+            return add(item.begin, end, type_of_code(*code), inactive ? std::uint32_t{modifier_inactive} : 0);
         }
         case 'N':
             return add(item.begin, end, TokenType::label, modifier_written);
@@ -199,7 +199,7 @@ private:
             std::uint32_t next = at + 1;
             if (c == '#') {
                 next = run_of(at + 1, [](char d) { return is_digit(d) || is_letter(d) || d == '_'; });
-                add(at, next, TokenType::variable, first_variable ? modifier_written : 0);
+                add(at, next, TokenType::variable, first_variable ? std::uint32_t{modifier_written} : 0);
                 first_variable = false;
             } else if (is_digit(c) || c == '.') {
                 next = run_of(at, [](char d) { return is_digit(d) || d == '.'; });
