@@ -427,11 +427,10 @@ std::vector<const Key*> keys_of(std::span<const Row<Owner>> rows, bool has_lengt
 std::string range_title(const Key& key) {
     const Range& range = key.range;
     if (range.least <= -1e6) return {};
-    std::string_view unit;
-    if (follows_units(key.unit) && (range.least != 0 || range.most < 1e6)) unit = " mm";
-    if (range.most >= 1e6) return fmt::format(", {} {}", range.above_least ? "above" : "from", range.least);
-    return fmt::format(", {} {} to {}{}", range.above_least ? "above" : "from", range.least, range.most,
-                       unit);
+    const std::string low = fmt::format(", {} {}", range.above_least ? "above" : "from", range.least);
+    if (range.most >= 1e6) return low + (range.above_least ? "" : " up");
+    return low + fmt::format("{} to {}{}", range.above_least ? " up" : "", range.most,
+                             follows_units(key.unit) ? " mm" : "");
 }
 
 std::string joined(std::span<const std::string_view> choices) {
