@@ -1,5 +1,7 @@
 #include "bench/typist.h"
 
+#include <algorithm>
+
 namespace bench {
 namespace {
 
@@ -29,23 +31,29 @@ Edit one_character(std::uint32_t line, std::uint32_t column, char c) {
 
 } // namespace
 
+bool Typist::is_changed(std::uint32_t line) const {
+    return std::any_of(put_back_.begin(), put_back_.end(),
+                       [&](const Edit& edit) { return edit.range.begin.line == line; });
+}
+
 Edit Typist::digit() {
-    if (put_back_) {
-        const Edit edit = *put_back_;
-        put_back_.reset();
-        apply(edit);
-        return edit;
-    }
-    while (true) {
+    constexpr std::size_t most_changed = 8;
+    // A short program runs out of unchanged numbers before.
+    for (int tries = 0; put_back_.size() < most_changed && tries < 1000; ++tries) {
         const std::uint32_t line = random_line();
         const auto column = number_digit(buffer_.line(line), letters_);
-        if (!column) continue;
+        if (!column || is_changed(line)) continue;
         const char old = buffer_.line(line)[*column];
         const Edit edit = one_character(line, *column, static_cast<char>('0' + (old - '0' + 1) % 10));
-        put_back_ = one_character(line, *column, old);
+        put_back_.push_back(one_character(line, *column, old));
         apply(edit);
         return edit;
     }
+    if (put_back_.empty()) throw std::runtime_error("no number to change");
+    const Edit edit = put_back_.front();
+    put_back_.pop_front();
+    apply(edit);
+    return edit;
 }
 
 Edit Typist::units() {

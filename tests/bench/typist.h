@@ -3,6 +3,7 @@
 
 #include "bench/session.h"
 
+#include <deque>
 #include <random>
 
 namespace bench {
@@ -28,12 +29,13 @@ public:
     void apply(const Edit& edit) { buffer_.replace(edit.range, edit.text); }
 
 private:
+    bool is_changed(std::uint32_t line) const;
     std::uint32_t random_line() { return static_cast<std::uint32_t>(random_() % buffer_.line_count()); }
 
     turnwright::text::Buffer buffer_;
     std::string letters_;
     std::mt19937 random_;
-    std::optional<Edit> put_back_;
+    std::deque<Edit> put_back_; ///< Oldest first.
 };
 
 } // namespace bench
