@@ -1,5 +1,5 @@
 #include "syntax/language.h"
-#include "syntax/reader.h"
+#include "syntax/leaf_reader.h"
 #include "syntax/syntax.h"
 
 #include <algorithm>
@@ -50,7 +50,7 @@ void tell_edit(TSTree& tree, std::string_view before, std::string_view after) {
 
 struct RecentTrees::Entry {
     text::LeafPointer leaf;
-    std::string prepared;
+    std::string parsed;
     TreePointer tree;
 };
 
@@ -65,19 +65,24 @@ RecentTrees& RecentTrees::operator=(RecentTrees&&) noexcept = default;
 RecentTrees::~RecentTrees() = default;
 
 RunPointer RecentTrees::parse(const text::LeafPointer& before, const text::LeafPointer& leaf) {
-    std::string prepared = prepare(leaf->bytes);
-    TreePointer tree;
+    const LeafReader reader(leaf);
     const auto kept = std::ranges::find(entries_, before, &Entry::leaf);
+    if (!reader.needs_grammar()) {
+        if (kept != entries_.end()) entries_.erase(kept);
+        return reader.finish(nullptr);
+    }
+    const std::string& text = reader.left_to_grammar();
+    TreePointer tree;
     if (kept != entries_.end()) {
-        tell_edit(*kept->tree, kept->prepared, prepared);
-        tree = syntax::parse(prepared, kept->tree.get());
+        tell_edit(*kept->tree, kept->parsed, text);
+        tree = syntax::parse(text, kept->tree.get());
         entries_.erase(kept);
     } else {
-        tree = syntax::parse(prepared, nullptr);
+        tree = syntax::parse(text, nullptr);
     }
-    RunPointer run = read_run(leaf, prepared, *tree);
+    RunPointer run = reader.finish(tree.get());
     if (entries_.size() == trees_kept) entries_.erase(entries_.begin());
-    entries_.push_back({leaf, std::move(prepared), std::move(tree)});
+    entries_.push_back({leaf, text, std::move(tree)});
     return run;
 }
 

@@ -1,8 +1,16 @@
-#include "syntax/language.h"
-#include "syntax/reader.h"
+#include "syntax/leaf_reader.h"
 #include "syntax/syntax.h"
 
 namespace turnwright::syntax {
+namespace {
+
+RunPointer parse_anew(const text::LeafPointer& leaf, ReadBy by) {
+    const LeafReader reader(leaf, by);
+    if (!reader.needs_grammar()) return reader.finish(nullptr);
+    return reader.finish(parse(reader.left_to_grammar(), nullptr).get());
+}
+
+} // namespace
 
 std::string_view note_text(std::string_view item_text) {
     constexpr std::string_view blanks{" \t\v\f\0\x7f", 6};
@@ -14,8 +22,11 @@ std::string_view note_text(std::string_view item_text) {
 }
 
 RunPointer parse_run(const text::LeafPointer& leaf) {
-    const std::string text = prepare(leaf->bytes);
-    return read_run(leaf, text, *parse(text, nullptr));
+    return parse_anew(leaf, ReadBy::quickest);
+}
+
+RunPointer parse_run_by_grammar(const text::LeafPointer& leaf) {
+    return parse_anew(leaf, ReadBy::grammar);
 }
 
 } // namespace turnwright::syntax

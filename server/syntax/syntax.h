@@ -157,6 +157,8 @@ std::string_view note_text(std::string_view item_text);
 
 /// Parses one leaf from scratch. Thread-safe.
 RunPointer parse_run(const text::LeafPointer& leaf);
+/// The same by the grammar alone: slower by far, and what `parse_run` is tested against.
+RunPointer parse_run_by_grammar(const text::LeafPointer& leaf);
 
 /// The trees of the runs last edited, so that the next key press there re-parses a few nodes. Only a cache: a
 /// copy starts empty, so copies may be used on different threads.

@@ -1,0 +1,106 @@
+// Text that no control would take: nothing crashes, nothing takes long, what is cut is marked.
+#include "shown.h"
+
+#include <catch2/catch.hpp>
+
+#include <chrono>
+
+using namespace turnwright::syntax;
+using namespace turnwright::syntax::test;
+
+namespace {
+
+std::string repeat(std::string_view piece, std::size_t times) {
+    std::string text;
+    for (std::size_t i = 0; i < times; ++i) text += piece;
+    return text;
+}
+
+// The line is marked, the next one is read as ever.
+void check_broken_line(const std::string& line) {
+    const RunPointer run = parse_text(line + "\nG1 X2.\n");
+    REQUIRE(run->blocks.size() == 3);
+    CHECK(run->blocks[0].has_error);
+    CHECK(show(*run, run->blocks[1]) == "G1 X2");
+}
+
+int depth_of(const Run& run, std::int32_t index) {
+    if (index < 0) return 0;
+    const Expression& e = run.expressions[static_cast<std::size_t>(index)];
+    return 1 + std::max(depth_of(run, e.left), depth_of(run, e.right));
+}
+
+} // namespace
+
+TEST_CASE("Brackets nested without end") {
+    check_broken_line("X" + repeat("[", 100'000));
+    check_broken_line("X" + repeat("[", 100'000) + "1" + repeat("]", 100'000));
+    check_broken_line("#1=" + repeat("-", 100'000) + "1");
+    check_broken_line("#1=" + repeat("SIN[", 50'000));
+    check_broken_line(repeat("#", 100'000));
+    check_broken_line("#1=1" + repeat("+1", 100'000));
+    check_broken_line("#1=ATAN" + repeat("[1]/[ATAN", 30'000));
+}
+
+TEST_CASE("Nesting up to the limit is read, past it is invalid") {
+    CHECK_FALSE(parse_text("X" + repeat("[", 150) + "1" + repeat("]", 150))->blocks[0].has_error);
+    CHECK_FALSE(parse_text("#1=1" + repeat("+1", 150))->blocks[0].has_error);
+    const RunPointer run = parse_text("#1=1" + repeat("+1", 1000));
+    CHECK(run->blocks[0].has_error);
+    CHECK(depth_of(*run, static_cast<std::int32_t>(run->items[0].expression)) <= max_expression_depth + 3);
+}
+
+TEST_CASE("Lines of a megabyte") {
+    const RunPointer note = parse_text("(" + std::string(1'000'000, 'A') + ")\nG1\n");
+    CHECK(note->items[0].length == 65535);
+    CHECK(note->blocks[0].length == 1'000'002);
+    CHECK(show(*note, note->blocks[1]) == "G1");
+    const RunPointer number = parse_text("X" + std::string(1'000'000, '1') + "\nG1\n");
+    CHECK(number->items[0].odd_number);
+    CHECK(number->items[0].digits == 255);
+    CHECK(show(*number, number->blocks[1]) == "G1");
+    check_broken_line(std::string(1'000'000, '?'));
+    check_broken_line(std::string(1'000'000, '('));
+    check_broken_line("#<" + std::string(1'000'000, 'a') + ">");
+    CHECK(show(*parse_text(std::string(1'000'000, ' ') + "G1")) == "G1\n");
+}
+
+TEST_CASE("More items than a block can count") {
+    const RunPointer words = parse_text(repeat("X1 ", 70'000) + "\nG1 X2.\n");
+    CHECK(words->blocks[0].item_count == 65535);
+    CHECK(words->blocks[0].has_error);
+    CHECK(show(*words, words->blocks[1]) == "G1 X2");
+    CHECK(words->items.size() == 65537);
+    check_broken_line(repeat("X1 ", 65'535) + ";rest");
+    check_broken_line(repeat("#1=2 ", 70'000));
+    check_broken_line(repeat("G", 70'000));
+}
+
+TEST_CASE("Every byte alone and behind a word") {
+    for (int byte = 0; byte < 256; ++byte) {
+        const char c = static_cast<char>(byte);
+        for (const std::string& text :
+             {std::string(1, c), std::string("G1") + c, std::string("X") + c + "5",
+              std::string("#1=[") + c + "]", std::string("(") + c, std::string("(") + c + ")"}) {
+            if (c == '\n' || c == '\r') continue;
+            const RunPointer run = parse_text(text + "\nM30");
+            INFO("byte " << byte << " in " << text);
+            CHECK(show(*run, run->blocks[1]) == "M30");
+        }
+    }
+}
+
+TEST_CASE("Long broken text takes no longer than its length") {
+    const auto seconds = [](const std::string& text) {
+        const auto begin = std::chrono::steady_clock::now();
+        parse_text(text);
+        return std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
+    };
+    // Eight times the text: eight times as long when linear, sixty-four times when square.
+    for (const char* piece : {"[", "#", "(", "X", "IF[", "-", "1+", "ATAN[1]/[", "X1,", ";\n"}) {
+        const double shorter = seconds(repeat(piece, 20'000));
+        const double longer = seconds(repeat(piece, 160'000));
+        INFO(piece << ": " << shorter << " s, " << longer << " s");
+        CHECK(longer < 24 * shorter + 0.2);
+    }
+}
