@@ -99,6 +99,7 @@ struct BlockPath {
     bool complete = true;
     machine::Why why = machine::Why::known;
     bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
+    std::vector<std::int32_t> contour_labels;    ///< N numbers that the path was looked up by
 };
 /// `analysis` is used to find contour blocks (P and Q) and the tool's data; the path depends on nothing else.
 BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop);
@@ -113,33 +114,79 @@ struct Totals {
 };
 Totals totals_of(const BlockPath& path, const machine::BlockView& view);
 
-/// Times of runs kept beside them, and of any span of blocks.
+/// Times of runs kept beside them, and of any span of blocks. A run is added up when a span first needs it
+/// and again when its text, its result or a contour that it calls has changed. Not for two threads at once.
 class Times {
 public:
     void rebuild(const machine::Analysis& analysis, const shop::Shop& shop);
     void update(const machine::Analysis& analysis, const text::Splice& splice);
     Totals between(machine::BlockPlace first, machine::BlockPlace last) const; ///< Both in
 private:
-    const machine::Analysis* analysis_ = nullptr;
-    const shop::Shop* shop_ = nullptr;
+    using RunPointers = std::vector<syntax::RunPointer>;
     struct Entry {
-        machine::RunResultPointer of;
+        machine::RunResultPointer of; ///< nullptr: not added up yet
+        syntax::RunPointer text, text_before, text_behind;
+        std::vector<std::int32_t> labels; ///< P and Q of the contours it calls
+        RunPointers contours;             ///< What they stood on
         Totals totals;
     };
+    /// Blocks of the runs last looked at one by one: neighbouring sequences share their border run.
+    struct Blocks {
+        std::size_t run;
+        machine::RunResultPointer of;
+        std::vector<Totals> totals;
+    };
+    bool is_fresh(std::size_t run) const;
+    RunPointers contours_of(const std::vector<std::int32_t>& labels) const;
+    const Totals& whole_run(std::size_t run) const;
+    const std::vector<Totals>& blocks_of(std::size_t run) const;
+    const Blocks& add_up(std::size_t run) const;
+
+    const machine::Analysis* analysis_ = nullptr;
+    const shop::Shop* shop_ = nullptr;
     mutable std::vector<Entry> row_;
+    mutable std::vector<Blocks> recent_;
 };
 
 // --- Geometry of the trade, each with its source in the .cpp ---------------------------------------------
 
 double rpm_for(double surface_m_per_min, double diameter_mm);
 double surface_for(double rpm, double diameter_mm); ///< m/min
+/// Facing between two diameters at constant surface speed, no limit.
+double facing_minutes(double from_diameter_mm, double to_diameter_mm, double surface_m_per_min,
+                      double feed_mm_per_rev);
+/// Inside this diameter the speed limit holds.
+double limit_diameter_mm(double surface_m_per_min, double limit_rpm);
 double drill_point_mm(double diameter_mm, double point_angle_deg);
-double roughness_um(double feed_mm_per_rev, double nose_radius_mm); ///< f^2/(8 r)
+double roughness_um(double feed_mm_per_rev, double nose_radius_mm); ///< f^2/(8 r), peak to valley
+/// The same of the true arc; 0 when the feed is wider than the nose.
+double roughness_exact_um(double feed_mm_per_rev, double nose_radius_mm);
+/// Depth after each of `passes` passes that all cut the same area of a triangle.
+std::vector<double> equal_area_depths(double height_mm, int passes);
+double taper_half_angle_deg(double large_diameter, double small_diameter, double length); ///< Any one unit
+/// What the nose radius leaves on a line at `angle_deg` to the axis when it is programmed by the sharp tip.
+struct NoseShift {
+    double z_mm, x_radius_mm, normal_mm;
+};
+NoseShift nose_shift(double nose_radius_mm, double angle_deg);
 struct ThreadSize {
     double major_mm, pitch_mm, pitch_diameter_mm, minor_inside_mm, minor_outside_mm, depth_outside_mm,
         depth_inside_mm;
 };
 /// "M24x1.5", "M10", "3/4-16", "1/4-20 UNC"; nullopt when it is no thread name this table knows.
 std::optional<ThreadSize> thread_size(std::string_view name);
+/// Drill before tapping: the usual size of a coarse metric thread, else major less pitch. One common choice:
+/// the percentage of thread is free to choose.
+std::optional<double> tap_drill_mm(std::string_view name);
+/// External taper pipe thread, 1 in 16 on diameter.
+struct TaperPipe {
+    double outside_mm, pitch_mm, threads_per_inch;
+    double pitch_diameter_at_end_mm; ///< E0, at the small end
+    double effective_length_mm;      ///< L2
+    double height_mm;                ///< 0.8 pitch, truncated
+    double half_angle_deg;
+};
+/// "1/2-14 NPT", "1/2 NPT"; nullopt when it is no size this table knows.
+std::optional<TaperPipe> taper_pipe(std::string_view name);
 
 } // namespace turnwright::motion

@@ -1,0 +1,191 @@
+// The moves of one block: the thin layer between a block as read and the geometry.
+#include "motion/path.h"
+#include "motion/cycles.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::motion {
+
+using codes::Meaning;
+using machine::BlockPlace;
+using machine::MotionKind;
+using machine::Value;
+using machine::Why;
+
+void leave_open(BlockPath& path, Why why) {
+    path.complete = false;
+    if (path.why == Why::known) path.why = why == Why::known ? Why::computed : why;
+}
+
+namespace {
+
+/// Steps from block to block over the runs' borders.
+std::optional<BlockPlace> neighbour(const machine::Analysis& analysis, BlockPlace place, bool forward) {
+    if (forward) {
+        if (++place.block < analysis.forest().run(place.run)->blocks.size()) return place;
+        for (++place.run; place.run < analysis.size(); ++place.run) {
+            place.block = 0;
+            if (!analysis.forest().run(place.run)->blocks.empty()) return place;
+        }
+        return std::nullopt;
+    }
+    while (place.block == 0) {
+        if (place.run == 0) return std::nullopt;
+        place.block = analysis.forest().run(--place.run)->blocks.size();
+    }
+    --place.block;
+    return place;
+}
+
+bool names_an_axis(const syntax::Run& run, const syntax::Block& block) {
+    auto items = run.items_of(block);
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        return item.is_word() &&
+               (item.letter == 'X' || item.letter == 'Z' || item.letter == 'U' || item.letter == 'W');
+    });
+}
+
+bool may_have_corner(const syntax::Run& run, const syntax::Block& block) {
+    auto items = run.items_of(block);
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        if (item.kind == syntax::ItemKind::comma_word || item.kind == syntax::ItemKind::comma_computed)
+            return item.letter == 'C' || item.letter == 'R';
+        return item.is_word() &&
+               (item.letter == 'C' || item.letter == 'R' || item.letter == 'I' || item.letter == 'K');
+    });
+}
+
+/// Lines between two moves of a corner that hold no move of their own (notes, blank lines, M codes).
+constexpr int lines_between_moves = 8;
+
+std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward) {
+    for (int i = 0; i < lines_between_moves; ++i) {
+        auto next = neighbour(analysis, place, forward);
+        if (!next) return std::nullopt;
+        const syntax::Run& run = *analysis.forest().run(next->run);
+        if (names_an_axis(run, run.blocks[next->block])) return next;
+        place = *next;
+    }
+    return std::nullopt;
+}
+
+Move read_move(const machine::Analysis& analysis, BlockPlace place, machine::State state) {
+    machine::State before = state;
+    machine::Reading reading;
+    machine::interpret(*analysis.forest().run(place.run), place.block, analysis.settings(), state, reading);
+    return plain_move({before, state, reading, analysis.settings(), place});
+}
+
+/// Reads the moves before and behind that share a corner with this one.
+void add_plain_move(const Step& step, const machine::BlockView& view, const machine::Analysis& analysis,
+                    BlockPath& path) {
+    std::vector<Move> moves;
+    if (auto previous = next_axis_block(analysis, step.place, false)) {
+        const syntax::Run& run = *analysis.forest().run(previous->run);
+        if (step.reading.motion != MotionKind::rapid && may_have_corner(run, run.blocks[previous->block])) {
+            Move move = read_move(analysis, *previous, analysis.before(*previous));
+            move.troubles.clear();
+            if (move.corner.kind != Corner::Kind::none) moves.push_back(std::move(move));
+        }
+    }
+    std::size_t own = moves.size();
+    moves.push_back(plain_move(step));
+    if (moves[own].why != Why::known) leave_open(path, moves[own].why);
+    if (moves[own].corner.kind != Corner::Kind::none) {
+        if (auto next = next_axis_block(analysis, step.place, true)) {
+            Move move = read_move(analysis, *next, view.after);
+            move.troubles.clear();
+            if (move.moves && !move.segment && move.why != Why::known) {
+                // Where the next move goes is not known, so neither is the corner; no trouble to report.
+                leave_open(path, move.why);
+                moves[own].corner = {};
+            }
+            move.corner = {};
+            moves.push_back(std::move(move));
+        }
+    }
+    Chain chain = cut_corners(moves);
+    for (std::size_t i = 0; i < chain.segments.size(); ++i)
+        if (chain.owner[i] == own) path.segments.push_back(chain.segments[i]);
+    for (const TroubleAt& trouble : chain.troubles)
+        if (trouble.block == step.place) path.troubles.push_back(trouble);
+}
+
+/// P in milliseconds, X or U in seconds. Dwell counted in turns is a setting of the control that the shop
+/// file does not give, so it is always read as time.
+void add_dwell(const Step& step, BlockPath& path) {
+    Value time = Value::unknown(Why::never_set);
+    double factor = 1;
+    for (const machine::Word& word : step.reading.words) {
+        if (word.letter != 'P' && word.letter != 'X' && word.letter != 'U') continue;
+        time = word.value;
+        factor = word.letter == 'P' ? 0.001 : 1;
+    }
+    Segment segment;
+    segment.kind = SegmentKind::dwell;
+    if (time.why == Why::never_set) {
+        path.troubles.push_back({Trouble::missing_word, step.place, 0, 0, 'P'});
+        return;
+    }
+    if (!time.known()) return leave_open(path, time.why);
+    segment.dwell_seconds = std::max(0.0, time.number * factor);
+    if (auto mm = mm_per_unit(step.before)) {
+        segment.from.x_radius_mm = step.before.x_radius.known() ? step.before.x_radius.number * *mm : 0;
+        segment.from.z_mm = step.before.z.known() ? step.before.z.number * *mm : 0;
+        segment.to = segment.from;
+    }
+    path.segments.push_back(segment);
+}
+
+/// Through the point on the way, and on to a place that program coordinates do not tell.
+void add_reference(const Step& step, BlockPath& path) {
+    auto mm = mm_per_unit(step.after);
+    leave_open(path, Why::at_reference);
+    if (!mm) return;
+    Value x = step.reading.target_x_radius, z = step.reading.target_z;
+    if (first_unknown({step.before.x_radius, step.before.z, x, z}) != Why::known) return;
+    Segment segment = line({step.before.x_radius.number * *mm, step.before.z.number * *mm},
+                           {x.number * *mm, z.number * *mm});
+    if (!same(segment.from, segment.to)) path.segments.push_back(segment);
+}
+
+void add_unknown(const Step& step, BlockPath& path) {
+    Why why = first_unknown({step.reading.target_x_radius, step.reading.target_z});
+    if (why == Why::known) why = first_unknown({step.after.x_radius, step.after.z});
+    leave_open(path, why);
+}
+
+} // namespace
+
+BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop) {
+    BlockPath path;
+    if (!view.reading.is_read) return path;
+    Step step{view.before, view.after, view.reading, view.settings, {view.run_index, view.block}};
+    switch (view.reading.motion) {
+    case MotionKind::none:
+        if (view.reading.code(Meaning::dwell)) add_dwell(step, path);
+        break;
+    case MotionKind::rapid:
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::thread:
+        add_plain_move(step, view, analysis, path);
+        break;
+    case MotionKind::reference:
+        add_reference(step, path);
+        break;
+    case MotionKind::from_reference:
+    case MotionKind::machine_rapid:
+    case MotionKind::skip:
+    case MotionKind::unknown_motion:
+        add_unknown(step, path);
+        break;
+    default:
+        add_cycle(step, analysis, shop, path);
+        break;
+    }
+    return path;
+}
+
+} // namespace turnwright::motion

@@ -1,0 +1,193 @@
+// Threads by name.
+//
+// Profile: ISO 68-1, H = sqrt(3)/2 P, pitch diameter d - 2 x 3/8 H, internal minor d - 2 x 5/8 H. External
+// minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
+// profile and are given by the same rule.
+#include "motion/motion.h"
+
+#include <array>
+#include <cmath>
+#include <cstdlib>
+
+namespace turnwright::motion {
+namespace {
+
+struct Coarse {
+    double diameter_mm, pitch_mm, drill_mm; ///< Drill 0: not in the table
+};
+// Pitches: ISO 261, from memory. Drills: utilitiesbunker.com; they differ between sources.
+constexpr Coarse coarse[] = {
+    {1.6, 0.35, 0}, {2, 0.4, 0},   {2.5, 0.45, 0}, {3, 0.5, 2.5},   {3.5, 0.6, 0},  {4, 0.7, 3.3},
+    {5, 0.8, 4.2},  {6, 1, 5.0},   {7, 1, 0},      {8, 1.25, 6.8},  {10, 1.5, 8.5}, {12, 1.75, 10.2},
+    {14, 2, 0},     {16, 2, 14.0}, {18, 2.5, 0},   {20, 2.5, 17.5}, {22, 2.5, 0},   {24, 3, 21.0},
+    {27, 3, 0},     {30, 3.5, 0},  {33, 3.5, 0},   {36, 4, 0},      {39, 4, 0},     {42, 4.5, 0},
+    {45, 4.5, 0},   {48, 5, 0},    {52, 5, 0},     {56, 5.5, 0},    {60, 5.5, 0},   {64, 6, 0},
+};
+
+struct Unified {
+    std::string_view size;
+    double diameter_inch;
+    double coarse, fine; ///< Threads per inch; 0: none
+};
+// ASME B1.1, from memory.
+constexpr Unified unified[] = {
+    {"#4", 0.112, 40, 48},   {"#5", 0.125, 40, 44},    {"#6", 0.138, 32, 40},   {"#8", 0.164, 32, 36},
+    {"#10", 0.190, 24, 32},  {"#12", 0.216, 24, 28},   {"1/4", 0.25, 20, 28},   {"5/16", 0.3125, 18, 24},
+    {"3/8", 0.375, 16, 24},  {"7/16", 0.4375, 14, 20}, {"1/2", 0.5, 13, 20},    {"9/16", 0.5625, 12, 18},
+    {"5/8", 0.625, 11, 18},  {"3/4", 0.75, 10, 16},    {"7/8", 0.875, 9, 14},   {"1", 1, 8, 12},
+    {"1-1/8", 1.125, 7, 12}, {"1-1/4", 1.25, 7, 12},   {"1-3/8", 1.375, 6, 12}, {"1-1/2", 1.5, 6, 12},
+};
+
+struct Pipe {
+    std::string_view size;
+    double outside_inch, threads_per_inch;
+};
+// ASME B1.20.1, from memory.
+constexpr Pipe pipes[] = {
+    {"1/16", 0.3125, 27},   {"1/8", 0.405, 27}, {"1/4", 0.540, 18},  {"3/8", 0.675, 18},
+    {"1/2", 0.840, 14},     {"3/4", 1.050, 14}, {"1", 1.315, 11.5},  {"1-1/4", 1.660, 11.5},
+    {"1-1/2", 1.900, 11.5}, {"2", 2.375, 11.5}, {"2-1/2", 2.875, 8}, {"3", 3.5, 8},
+};
+
+/// Upper case, no blanks.
+std::string normal_form(std::string_view name) {
+    std::string out;
+    for (char c : name) {
+        if (c == ' ' || c == '\t') continue;
+        out += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    }
+    return out;
+}
+
+/// A plain decimal number at the front of `text`, taken off it.
+std::optional<double> take_number(std::string_view& text) {
+    std::size_t length = 0;
+    while (length < text.size() && (text[length] == '.' || (text[length] >= '0' && text[length] <= '9')))
+        ++length;
+    std::string digits(text.substr(0, length));
+    char* end = nullptr;
+    double value = std::strtod(digits.c_str(), &end);
+    if (length == 0 || end != digits.c_str() + length) return std::nullopt;
+    text.remove_prefix(length);
+    return value;
+}
+
+ThreadSize size_of(double major, double pitch) {
+    double height = std::sqrt(3.0) / 2 * pitch;
+    ThreadSize size{};
+    size.major_mm = major;
+    size.pitch_mm = pitch;
+    size.pitch_diameter_mm = major - 2 * 3.0 / 8 * height;
+    size.minor_inside_mm = major - 2 * 5.0 / 8 * height;
+    size.minor_outside_mm = major - 17.0 / 12 * height;
+    size.depth_outside_mm = 17.0 / 24 * height;
+    size.depth_inside_mm = 5.0 / 8 * height;
+    return size;
+}
+
+const Coarse* coarse_row(double diameter) {
+    for (const Coarse& row : coarse)
+        if (std::abs(row.diameter_mm - diameter) < 1e-9) return &row;
+    return nullptr;
+}
+
+/// A tolerance class behind the size: "-6G".
+bool is_class(std::string_view rest) {
+    return rest.empty() || (rest.size() > 1 && rest[0] == '-' && rest[1] >= '1' && rest[1] <= '9');
+}
+
+std::optional<ThreadSize> metric_size(std::string_view text) {
+    text.remove_prefix(1);
+    auto diameter = take_number(text);
+    if (!diameter || *diameter < 1 || *diameter > 1000) return std::nullopt;
+    if (!text.empty() && (text[0] == 'X' || text[0] == '*')) {
+        text.remove_prefix(1);
+        auto pitch = take_number(text);
+        if (!pitch || *pitch < 0.2 || *pitch > 8 || *pitch > *diameter / 3 || !is_class(text))
+            return std::nullopt;
+        return size_of(*diameter, *pitch);
+    }
+    const Coarse* row = coarse_row(*diameter);
+    if (!row || !is_class(text)) return std::nullopt;
+    return size_of(*diameter, row->pitch_mm);
+}
+
+/// The size that stands at the front of a name, the longest that fits; what follows is left in `text`.
+template <typename Row, std::size_t count>
+const Row* take_size(const Row (&rows)[count], std::string_view& text) {
+    const Row* best = nullptr;
+    for (const Row& row : rows) {
+        if (!text.starts_with(row.size)) continue;
+        // "1" is not the size in "1/2" or "10".
+        char next = text.size() > row.size.size() ? text[row.size.size()] : '-';
+        if (next == '/' || next == '.' || (next >= '0' && next <= '9')) continue;
+        if (!best || row.size.size() > best->size.size()) best = &row;
+    }
+    if (best) text.remove_prefix(best->size.size());
+    return best;
+}
+
+std::optional<ThreadSize> unified_size(std::string_view text) {
+    const Unified* row = take_size(unified, text);
+    if (!row) return std::nullopt;
+    std::optional<double> threads;
+    if (text.starts_with('-')) {
+        text.remove_prefix(1);
+        threads = take_number(text);
+        if (!threads) return std::nullopt;
+    }
+    bool is_coarse = text.starts_with("UNC"), is_fine = !is_coarse && text.starts_with("UNF");
+    bool is_other = !is_coarse && !is_fine && text.starts_with("UN");
+    text.remove_prefix(is_coarse || is_fine ? 3 : is_other ? 2 : 0);
+    if (!is_class(text)) return std::nullopt;
+    double expected = is_coarse ? row->coarse : is_fine ? row->fine : 0;
+    if (!threads && expected == 0) return std::nullopt;
+    // A name that contradicts itself is no name.
+    if (threads && expected != 0 && *threads != expected) return std::nullopt;
+    double count = threads.value_or(expected);
+    if (count < 3 || count > 80) return std::nullopt;
+    return size_of(row->diameter_inch * mm_per_inch, mm_per_inch / count);
+}
+
+} // namespace
+
+std::optional<ThreadSize> thread_size(std::string_view name) {
+    std::string text = normal_form(name);
+    if (text.empty()) return std::nullopt;
+    return text[0] == 'M' ? metric_size(text) : unified_size(text);
+}
+
+std::optional<double> tap_drill_mm(std::string_view name) {
+    auto size = thread_size(name);
+    if (!size) return std::nullopt;
+    const Coarse* row = coarse_row(size->major_mm);
+    if (row && row->pitch_mm == size->pitch_mm && row->drill_mm > 0) return row->drill_mm;
+    return size->major_mm - size->pitch_mm;
+}
+
+// E0 = D - (0.05 D + 1.1) p, L2 = (0.8 D + 6.8) p, taper 1 in 16 on diameter: engineersedge.com page on ASME
+// B1.20.1.
+std::optional<TaperPipe> taper_pipe(std::string_view name) {
+    std::string normal = normal_form(name);
+    std::string_view text = normal;
+    const Pipe* row = take_size(pipes, text);
+    if (!row) return std::nullopt;
+    if (text.starts_with('-')) {
+        text.remove_prefix(1);
+        auto threads = take_number(text);
+        if (!threads || *threads != row->threads_per_inch) return std::nullopt;
+    }
+    if (text != "NPT") return std::nullopt;
+    double pitch = 1 / row->threads_per_inch, outside = row->outside_inch;
+    TaperPipe pipe{};
+    pipe.outside_mm = outside * mm_per_inch;
+    pipe.pitch_mm = pitch * mm_per_inch;
+    pipe.threads_per_inch = row->threads_per_inch;
+    pipe.pitch_diameter_at_end_mm = (outside - (0.05 * outside + 1.1) * pitch) * mm_per_inch;
+    pipe.effective_length_mm = (0.8 * outside + 6.8) * pitch * mm_per_inch;
+    pipe.height_mm = 0.8 * pitch * mm_per_inch;
+    pipe.half_angle_deg = std::atan(1.0 / 32) * 180 / std::numbers::pi;
+    return pipe;
+}
+
+} // namespace turnwright::motion

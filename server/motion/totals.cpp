@@ -1,0 +1,87 @@
+// Sums of a block's moves, and of spans of blocks.
+#include "motion/geometry.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::motion {
+
+using codes::Meaning;
+
+namespace {
+
+void widen(std::optional<double>& least, std::optional<double>& most, double low, double high) {
+    least = least ? std::min(*least, low) : low;
+    most = most ? std::max(*most, high) : high;
+}
+
+/// The spindle's change of speed by this block, at the ramp of the shop file. A ramp that runs while the
+/// slides move is counted in full: the control waits for the speed before it cuts.
+double ramp_seconds(const machine::BlockView& view) {
+    auto ramp = view.settings.machine.spindle_ramp_rpm_per_second;
+    if (!ramp || *ramp <= 0) return 0;
+    const machine::Parts spindle_parts = machine::part(codes::Group::spindle_direction) |
+                                         machine::part(codes::Group::spindle_mode) |
+                                         machine::part(machine::Part::speed);
+    if (!(view.reading.sets & spindle_parts)) return 0;
+    auto speed_of = [&](const machine::State& state) -> std::optional<double> {
+        Spindle spindle = spindle_of(state, view.settings);
+        // Before anything turned it on a spindle stands.
+        if (spindle.turning == false || state.of(codes::Group::spindle_direction).surely_unset()) return 0.0;
+        if (spindle.turning != true) return std::nullopt;
+        if (spindle.surface_speed == false) return spindle.rpm;
+        if (!state.x_radius.known()) return std::nullopt;
+        double mm = state.is(Meaning::inch) ? mm_per_inch : 1;
+        auto rpm = rpm_at(spindle, state.x_radius.number * mm);
+        if (!rpm) return std::nullopt;
+        return view.after.is(Meaning::spindle_reverse) && &state == &view.after ? -*rpm : *rpm;
+    };
+    auto from = speed_of(view.before), to = speed_of(view.after);
+    return from && to ? std::abs(*to - *from) / *ramp : 0;
+}
+
+} // namespace
+
+Totals& Totals::operator+=(const Totals& other) {
+    cut_seconds += other.cut_seconds;
+    rapid_seconds += other.rapid_seconds;
+    dwell_seconds += other.dwell_seconds;
+    change_seconds += other.change_seconds;
+    cut_mm += other.cut_mm;
+    rapid_mm += other.rapid_mm;
+    blocks_without_time += other.blocks_without_time;
+    if (other.min_x_radius_mm)
+        widen(min_x_radius_mm, max_x_radius_mm, *other.min_x_radius_mm, *other.max_x_radius_mm);
+    if (other.min_z_mm) widen(min_z_mm, max_z_mm, *other.min_z_mm, *other.max_z_mm);
+    return *this;
+}
+
+Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
+    Totals totals;
+    if (view.reading.in_contour || !view.reading.is_read) return totals;
+    const shop::Machine& machine = view.settings.machine;
+    Spindle spindle = spindle_of(view.after, view.settings);
+    bool timed = path.complete;
+    for (const Segment& segment : path.segments) {
+        auto seconds = seconds_of(segment, spindle, machine);
+        if (!seconds) timed = false;
+        bool is_rapid = segment.kind == SegmentKind::rapid, is_dwell = segment.kind == SegmentKind::dwell;
+        (is_dwell   ? totals.dwell_seconds
+         : is_rapid ? totals.rapid_seconds
+                    : totals.cut_seconds) += seconds.value_or(0);
+        if (is_dwell) continue;
+        (is_rapid ? totals.rapid_mm : totals.cut_mm) += segment.length_mm();
+        Extent extent = extent_of(segment);
+        widen(totals.min_x_radius_mm, totals.max_x_radius_mm, extent.x_min, extent.x_max);
+        widen(totals.min_z_mm, totals.max_z_mm, extent.z_min, extent.z_max);
+    }
+    totals.blocks_without_time = timed ? 0 : 1;
+    // The same station called again, or an offset only, turns no turret.
+    bool new_tool =
+        view.after.tool.known() && view.reading.has('T') && !(view.before.tool == view.after.tool);
+    if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
+    totals.change_seconds += ramp_seconds(view);
+    return totals;
+}
+
+} // namespace turnwright::motion
