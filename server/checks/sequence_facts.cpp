@@ -123,7 +123,8 @@ struct Folder {
             facts.ends_program = true;
         approach(step);
         bool moves = step.motion != MotionKind::none && (step.moves() || step.names_contour);
-        if (moves && step.of(Group::units).surely_unset() && !facts.move_without_units)
+        if (moves && !is_return(step.motion) && step.of(Group::units).surely_unset() &&
+            !facts.move_without_units)
             facts.move_without_units = near(step);
         if (is_cut(step.motion) && moves) facts.cuts = true;
         if (is_return(step.motion)) {

@@ -113,7 +113,7 @@ G84 Z-20. F1.5
 G80
 M30
 )",
-             "[[tool]]\nstation = 2\nkind = \"tap\"\ndiameter_mm = 10\n"},
+             "units = \"mm\"\n[[tool]]\nstation = 2\nkind = \"tap\"\ndiameter = 10\n"},
             // Facing past the centre and the feed away from the face.
             {System::A, R"(
 G21 G99

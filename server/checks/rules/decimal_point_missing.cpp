@@ -31,7 +31,9 @@ void block(const BlockView& view, Report& report) {
         const syntax::Item& item = *word.item;
         if (item.kind != syntax::ItemKind::word || item.has_point || item.value == 0 || item.odd_number)
             continue;
-        if (word.letter == 'G' || word.letter == 'M' || !matters(word, view)) continue;
+        if (!matters(word, view)) continue;
+        // Pecks and thread depths are counted in increments by custom, whatever the control would accept.
+        if (word.letter == 'Q' || word.letter == 'D' || word.letter == 'P') continue;
         double mm = item.value * view.settings.machine.least_increment_mm;
         double inch = item.value * view.settings.machine.least_increment_inch;
         std::string small = view.after.is(Meaning::millimetre) ? spoken(mm) + " mm"
@@ -41,8 +43,8 @@ void block(const BlockView& view, Report& report) {
         std::string_view sure = reading == shop::NoPoint::least_increments ? "this control reads it as"
                                                                            : "most controls read it as";
         report.at(view, item)
-            .message(fmt::format("{} has no decimal point: {} {}. For {} write {}.", text, sure, small,
-                                 spoken(item.value), text + "."))
+            .message(fmt::format("{} has no decimal point: {} {}. Write {} for {}.", text, sure, small,
+                                 text + ".", spoken(item.value)))
             .fix([&] {
                 return Fix{fmt::format("Write {}. ({} instead of {})", text, spoken(item.value), small),
                            {insert_after(view, item, ".")},
@@ -69,7 +71,7 @@ extern const Check decimal_point_missing{
         "0.0052 in), and the tool drives to the centre. Write the point: X52. Zero needs none, nor do words "
         "that "
         "are counted in increments by rule (D, Q of a peck). Feeds by the minute in whole numbers are common "
-        "practice and stay quiet. A shop file that says `no_point = \"whole_units\"` ends this warning, and "
+        "practice and stay quiet. A shop file that says `no_point = \"whole units\"` ends this warning, and "
         "a "
         "program that writes most lengths without a point is taken to mean increments.",
     .block = block,
@@ -174,7 +176,7 @@ G01 Z-30. F0.2
 X54. Z-31.
 M30
 )",
-             "[machine]\nno_point = \"whole_units\"\n"},
+             "[[machine]]\nno_point = \"whole units\"\n"},
         },
     .applies = applies,
 };

@@ -113,7 +113,7 @@ G00 X40. Z2.
 G01 X10. F0.2
 M30
 )",
-             "[machine]\nchuck_max_rpm = 3000\n"},
+             "[[machine]]\nchuck_max_rpm = 3000\n"},
             // Once at the head for all sequences.
             {System::A, R"(
 G21 G99

@@ -96,7 +96,7 @@ T0101
 G00 X30. Z5.
 M30
 )",
-             "[machine]\nunits = \"mm\"\n"},
+             "[[machine]]\npower_on_units = \"mm\"\n"},
             // Return home before the units: a move of no length.
             {System::B, R"(
 G28 U0 W0

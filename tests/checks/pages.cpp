@@ -1,0 +1,36 @@
+// docs/warnings is made from the checks: TURNWRIGHT_UPDATE_DOCS=1 writes it, else it must be equal.
+#include "checks/checks.h"
+
+#include <catch2/catch.hpp>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <set>
+#include <sstream>
+
+using namespace turnwright::checks;
+namespace fs = std::filesystem;
+
+TEST_CASE("the pages of docs/warnings say what the checks say") {
+    fs::path folder = fs::path(SOURCE_DIR) / "docs" / "warnings";
+    bool update = std::getenv("TURNWRIGHT_UPDATE_DOCS") != nullptr;
+    std::set<std::string> expected;
+    auto compare = [&](const std::string& name, const std::string& text) {
+        expected.insert(name);
+        if (update) std::ofstream(folder / name, std::ios::binary) << text;
+        std::ifstream file(folder / name, std::ios::binary);
+        std::stringstream held;
+        held << file.rdbuf();
+        INFO("docs/warnings/" << name << " is out of step: run test_checks with TURNWRIGHT_UPDATE_DOCS=1");
+        CHECK((held.str() == text));
+    };
+    compare("README.md", check_index_markdown());
+    for (const Check* check : all_checks()) compare(std::string(check->id) + ".md", check_markdown(*check));
+    for (const auto& entry : fs::directory_iterator(folder)) {
+        std::string name = entry.path().filename().string();
+        if (update && !expected.count(name))
+            fs::remove(entry.path());
+        else
+            CHECK(expected.count(name) == 1);
+    }
+}
