@@ -1,0 +1,11 @@
+# Drives the built program as an editor does. The published LSP types must be installed (npm ci in this folder):
+# without them these tests fail.
+file(GLOB endtoend_tests CONFIGURE_DEPENDS ${CMAKE_CURRENT_LIST_DIR}/test_*.py)
+foreach(test_file ${endtoend_tests})
+    get_filename_component(test_name ${test_file} NAME_WE)
+    string(REPLACE "test_" "endtoend_" test_label ${test_name})
+    add_test(NAME ${test_label} COMMAND /usr/bin/env python3 -m unittest ${test_name}
+             WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
+    set_tests_properties(${test_label} PROPERTIES TIMEOUT 300
+                         ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
+endforeach()
