@@ -132,6 +132,18 @@ bool feed_needs_point(const Modal& feed_mode, const Modal& units) {
     return !(feed_mode.is(Meaning::feed_per_minute) && units.is(Meaning::millimetre));
 }
 
+bool needs_point(Quantity quantity, const Modal& feed_mode, const Modal& units) {
+    switch (quantity) {
+    case Quantity::feed:
+        return feed_needs_point(feed_mode, units);
+    case Quantity::lead:
+    case Quantity::seconds:
+        return true;
+    default:
+        return codes::reads_in_increments(quantity);
+    }
+}
+
 Value in_increments(double number, const Modal& units, const shop::Machine& machine) {
     if (units.is(Meaning::millimetre)) return Value::of(number * machine.least_increment_mm);
     if (units.is(Meaning::inch)) return Value::of(number * machine.least_increment_inch);
@@ -147,8 +159,11 @@ void resolve(Word& word, const Settings& settings, const Modal& units, const Mod
         if (!item.has_point) word.value = in_increments(item.value, units, settings.machine);
         return;
     }
-    if (item.has_point || item.value == 0 || !codes::reads_in_increments(word.quantity)) return;
-    if (word.quantity == Quantity::feed && !feed_needs_point(feed_mode, units)) return;
+    if (word.quantity == Quantity::angle_units) {
+        if (!item.has_point) word.value = Value::of(item.value * 0.001);
+        return;
+    }
+    if (item.has_point || item.value == 0 || !needs_point(word.quantity, feed_mode, units)) return;
     switch (settings.machine.no_point) {
     case shop::NoPoint::whole_units:
         return;

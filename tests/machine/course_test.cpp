@@ -1,0 +1,180 @@
+#include "machine/program.h"
+
+#include <catch2/catch.hpp>
+#include <random>
+
+using namespace turnwright;
+using codes::Meaning;
+using codes::System;
+using machine::Why;
+
+TEST_CASE("labels join the ways that lead to them") {
+    auto state = Program(System::A, "G00 X10. Z5.\nIF[#500 GT 2]GOTO 10\nX20.\nN10 M01$0").before();
+    CHECK(state.x_radius.why == Why::joined);
+    CHECK(state.z.is(5));
+    CHECK(state.reachable);
+}
+
+TEST_CASE("blocks behind a jump are not reached until a label") {
+    CHECK_FALSE(Program(System::A, "GOTO 10\nX20.$0\nN10 M01").before().reachable);
+    CHECK(Program(System::A, "GOTO 10\nX20.\nN10 M01$0").after().reachable);
+}
+
+TEST_CASE("a loop forgets what it changes and keeps the rest") {
+    auto state =
+        Program(System::A, "#1=0\nG00 X40. Z2.\nWHILE[#1 LT 3]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0").before();
+    CHECK(state.z.is(2));
+    CHECK(state.x_radius.why == Why::joined);
+    CHECK_FALSE(state.variable(1).known());
+    CHECK(state.is(Meaning::rapid));
+}
+
+TEST_CASE("a called subprogram is followed, with the state it leaves") {
+    auto state =
+        Program(System::A, "O1\nG21 G00 X40. Z2.\nM98 P2\nM01$0\nM30\nO2\nG01 Z-5. F0.2\nM99").before();
+    CHECK(state.z.is(-5));
+    CHECK(state.x_radius.is(20));
+    CHECK(state.feed.is(0.2));
+    CHECK(state.program == 1);
+    // The state that reaches the subprogram is the caller's.
+    CHECK(Program(System::A, "O1\nG21 G00 X40. Z2.\nM98 P2\nM30\nO2\nG01 Z-5. F0.2$0\nM99")
+              .before()
+              .x_radius.is(20));
+    CHECK(Program(System::A, "O1\nG00 Z2.\nM98 P2\nM01$0\nM30").before().z.why == Why::other_program);
+    CHECK(Program(System::A, "O1\nG00 Z0\nM98 P30002\nM01$0\nM30\nO2\nG00 W-1.\nM99").before().z.is(-3));
+}
+
+TEST_CASE("macro arguments and local variables") {
+    auto text = "O1\n#1=7\nG65 P2 A10. B-4.5\nM01$0\nM30\nO2\nG00 X#1 Z#2\n#100=#1*2\nM99";
+    auto state = Program(System::A, text).before();
+    CHECK(state.x_radius.is(5));
+    CHECK(state.z.is(-4.5));
+    CHECK(state.variable(1).is(7));
+    CHECK(state.variable(100).is(20));
+    auto second =
+        Program(System::A, "O1\nG65 P2 I1. J2. K3. I4. K6.\nM01$0\nM30\nO2\n#100=#7\n#101=#9\nM99").before();
+    CHECK(second.variable(100).is(4));
+    CHECK(second.variable(101).is(6));
+}
+
+TEST_CASE("recursion and endless loops come to an end") {
+    CHECK(Program(System::A, "O1\nM98 P1\nM30$0").before().program == 1);
+    CHECK(Program(System::A, "N1 #1=#1+1\nGOTO 1$0").before().reachable);
+    Program nested(
+        System::A,
+        "O1\nM98 P2 L9999\nM30$0\nO2\nM98 P3 L9999\nM99\nO3\nM98 P4 L9999\nM99\nO4\n#100=#100+1\nM99");
+    CHECK(nested.before().program == 1);
+}
+
+TEST_CASE("what is wrong with jumps and loops is told") {
+    auto kinds = [](const char* text) {
+        std::vector<machine::ProblemKind> found;
+        Program program(System::A, text);
+        for (const auto& placed : program.analysis.flow_problems()) found.push_back(placed.problem.kind);
+        return found;
+    };
+    using Kind = machine::ProblemKind;
+    CHECK(kinds("GOTO 10\nN10 M30").empty());
+    CHECK(kinds("GOTO 11\nN10 M30") == std::vector{Kind::label_not_found});
+    CHECK(kinds("GOTO 10\nN10 M00\nN10 M30") == std::vector{Kind::label_twice});
+    CHECK(kinds("WHILE[1]DO1\nM30") == std::vector{Kind::loop_not_closed});
+    CHECK(kinds("END1\nM30") == std::vector{Kind::loop_not_opened});
+    CHECK(kinds("WHILE[1]DO1\nWHILE[1]DO2\nEND1\nEND2") == std::vector{Kind::loops_cross});
+}
+
+namespace {
+/// Everything the analysis says, for comparing.
+void require_same(const machine::Analysis& a, const machine::Analysis& b, const std::string& text) {
+    INFO(text);
+    REQUIRE(a.size() == b.size());
+    for (std::size_t run = 0; run < a.size(); ++run) {
+        REQUIRE(a.result(run)->in == b.result(run)->in);
+        REQUIRE(a.result(run)->out == b.result(run)->out);
+        REQUIRE(a.result(run)->sets == b.result(run)->sets);
+        REQUIRE(a.result(run)->reads_first == b.result(run)->reads_first);
+        REQUIRE(a.result(run)->problems.size() == b.result(run)->problems.size());
+        std::vector<machine::State> left, right;
+        a.visit(run, [&](const machine::BlockView& view) { left.push_back(view.before); });
+        b.visit(run, [&](const machine::BlockView& view) { right.push_back(view.before); });
+        REQUIRE(left == right);
+    }
+    REQUIRE(a.label_counts() == b.label_counts());
+    REQUIRE(a.flow_problems().size() == b.flow_problems().size());
+}
+
+const char* const lines[] = {
+    "G00 X40. Z2.",
+    "G01 Z-20. F0.2",
+    "G21 G99",
+    "G20",
+    "T0101",
+    "T0202 M08",
+    "G96 S180 M03",
+    "G97 S1200",
+    "G50 S2500",
+    "N10 G40",
+    "N20 X#100",
+    "GOTO 10",
+    "#100=#100+1.",
+    "IF[#100 GT 3]GOTO 20",
+    "WHILE[#1 LT 5]DO1",
+    "END1",
+    "#1=#1+1",
+    "M98 P2",
+    "G65 P3 A5.",
+    "O2",
+    "O3",
+    "M99",
+    "M30",
+    "/G54",
+    "G71 U2. R0.5",
+    "G71 P10 Q20 U0.4 W0.1 F0.3",
+    "G83 Z-30. F0.1",
+    "G80",
+    "(NOTE)",
+    "",
+    "G28 U0 W0",
+    "X10",
+    "U-1.",
+    "G90 X38. Z-10.",
+    "GOTO #1",
+    "M99 P10",
+    "%",
+    "M01",
+};
+} // namespace
+
+TEST_CASE("after every edit the analysis is that of a fresh reading", "[property]") {
+    bool with_flow = GENERATE(false, true);
+    unsigned seed = GENERATE(range(1u, 5u));
+    std::mt19937 random(seed * 2 + (with_flow ? 1 : 0));
+    auto line = [&] {
+        for (;;) {
+            std::string text = lines[random() % std::size(lines)];
+            bool flow = text.find_first_of("#O") != std::string::npos ||
+                        text.find("GOTO") != std::string::npos || text.find("M9") != std::string::npos ||
+                        text.find("END") != std::string::npos || text.find("G65") != std::string::npos;
+            if (with_flow || !flow) return text + "\n";
+        }
+    };
+    std::string start;
+    for (int i = 0; i < 300; ++i) start += line();
+    text::Buffer buffer(start);
+    syntax::Forest forest(buffer);
+    machine::Analysis analysis;
+    machine::Settings settings;
+    analysis.rebuild(forest, settings, nullptr);
+    for (int edit = 0; edit < 15; ++edit) {
+        std::uint32_t at = random() % static_cast<std::uint32_t>(buffer.line_count());
+        std::uint32_t to = at + (random() % 4 == 0 ? random() % 80 : random() % 2);
+        std::string with;
+        for (unsigned i = random() % 3; i > 0; --i) with += line();
+        auto splice = buffer.replace({{at, 0}, {to, 0}}, with);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        syntax::Forest fresh_forest(buffer);
+        machine::Analysis fresh;
+        fresh.rebuild(fresh_forest, settings, nullptr);
+        require_same(analysis, fresh, buffer.whole());
+    }
+}
