@@ -13,14 +13,20 @@ std::uint32_t line_end(const text::Leaf& leaf, std::size_t line) {
     return leaf.line_starts[line] + static_cast<std::uint32_t>(leaf.line(line).size());
 }
 
+void read_here(RunBuilder& builder, const text::Leaf& leaf, std::size_t line, LineKind kind) {
+    const std::uint32_t begin = leaf.line_starts[line];
+    if (kind == LineKind::plain) read_plain_line(builder, begin, line_end(leaf, line));
+    if (kind == LineKind::too_long) builder.add_unknown(begin, line_end(leaf, line));
+}
+
 class TreeReader {
 public:
-    TreeReader(const text::Leaf& leaf, RunBuilder& builder, const std::vector<bool>& plain)
-        : leaf_(leaf), builder_(builder), plain_(plain), expressions_(builder.text(), builder.expressions()) {
+    TreeReader(const text::Leaf& leaf, RunBuilder& builder, const std::vector<LineKind>& lines)
+        : leaf_(leaf), builder_(builder), lines_(lines), expressions_(builder.text(), builder.expressions()) {
     }
 
     void read(const TSTree& tree) {
-        read_plain();
+        read_lines_here();
         TSTreeCursor cursor = ts_tree_cursor_new(ts_tree_root_node(&tree));
         read_children(cursor);
         ts_tree_cursor_delete(&cursor);
@@ -28,15 +34,13 @@ public:
     }
 
 private:
-    void read_plain() {
-        const std::size_t line = builder_.line();
-        if (!builder_.past_end() && plain_[line])
-            read_plain_line(builder_, leaf_.line_starts[line], line_end(leaf_, line));
+    void read_lines_here() {
+        if (!builder_.past_end()) read_here(builder_, leaf_, builder_.line(), lines_[builder_.line()]);
     }
 
     void next_line() {
         builder_.next_line();
-        read_plain();
+        read_lines_here();
     }
 
     void go_to_line_of(std::uint32_t offset) {
@@ -165,7 +169,7 @@ private:
 
     const text::Leaf& leaf_;
     RunBuilder& builder_;
-    const std::vector<bool>& plain_;
+    const std::vector<LineKind>& lines_;
     ExpressionReader expressions_;
 };
 
@@ -173,35 +177,35 @@ private:
 
 LeafReader::LeafReader(const text::LeafPointer& leaf, ReadBy by)
     : leaf_(leaf), prepared_(prepare(leaf->bytes)) {
-    plain_.assign(leaf->line_count(), false);
-    if (by == ReadBy::grammar) {
-        left_ = prepared_;
-        return;
-    }
+    lines_.assign(leaf->line_count(), LineKind::grammar);
     RunBuilder builder(leaf, prepared_);
-    bool all_plain = true;
     for (std::size_t i = 0; i < leaf->line_count(); ++i) {
-        plain_[i] = read_plain_line(builder, leaf->line_starts[i], line_end(*leaf, i));
-        all_plain = all_plain && plain_[i];
+        const bool too_long = leaf->line(i).size() > longest_block;
+        if (by == ReadBy::quickest || too_long) {
+            const bool plain = read_plain_line(builder, leaf->line_starts[i], line_end(*leaf, i));
+            lines_[i] = plain ? LineKind::plain : too_long ? LineKind::too_long : LineKind::grammar;
+            if (lines_[i] == LineKind::too_long) read_here(builder, *leaf, i, lines_[i]);
+        }
         builder.next_line();
     }
-    if (all_plain) {
+    if (std::ranges::find(lines_, LineKind::grammar) == lines_.end()) {
         plain_run_ = builder.finish();
         return;
     }
     left_ = prepared_;
     for (std::size_t i = 0; i < leaf->line_count(); ++i) {
+        if (lines_[i] == LineKind::grammar) continue;
         const auto at = [&](std::uint32_t offset) {
             return left_.begin() + static_cast<std::ptrdiff_t>(offset);
         };
-        if (plain_[i]) std::fill(at(leaf->line_starts[i]), at(line_end(*leaf, i)), ' ');
+        std::fill(at(leaf->line_starts[i]), at(line_end(*leaf, i)), ' ');
     }
 }
 
 RunPointer LeafReader::finish(const TSTree* tree) const {
     if (plain_run_ != nullptr) return plain_run_;
     RunBuilder builder(leaf_, prepared_);
-    TreeReader(*leaf_, builder, plain_).read(*tree);
+    TreeReader(*leaf_, builder, lines_).read(*tree);
     return builder.finish();
 }
 

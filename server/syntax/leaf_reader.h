@@ -6,6 +6,8 @@
 
 namespace turnwright::syntax {
 
+enum class LineKind : std::uint8_t { plain, grammar, too_long };
+
 enum class ReadBy : std::uint8_t { quickest, grammar };
 
 class LeafReader {
@@ -13,7 +15,7 @@ public:
     explicit LeafReader(const text::LeafPointer& leaf, ReadBy by = ReadBy::quickest);
 
     bool needs_grammar() const { return plain_run_ == nullptr; }
-    /// What the grammar must parse: the prepared text with blanks over the plain lines.
+    /// What the grammar must parse: the prepared text with blanks over the other lines.
     const std::string& left_to_grammar() const { return left_; }
 
     /// `tree` is of `left_to_grammar`, or null when the grammar is not needed.
@@ -23,7 +25,7 @@ private:
     text::LeafPointer leaf_;
     std::string prepared_;
     std::string left_;
-    std::vector<bool> plain_;
+    std::vector<LineKind> lines_;
     RunPointer plain_run_; ///< Null when a line is left to the grammar.
 };
 

@@ -89,8 +89,8 @@ std::uint32_t read_item(RunBuilder& builder, const Line& line, std::uint32_t at)
 bool read_plain_line(RunBuilder& builder, std::uint32_t begin, std::uint32_t end) {
     const Line line{builder.text(), end};
     for (std::uint32_t at = line.skip_blanks(begin); at < end; at = line.skip_blanks(at)) {
-        // A line of so many items is not what this is for.
-        const std::uint32_t behind = builder.has_room() ? read_item(builder, line, at) : at;
+        if (!builder.has_room()) return true; // the rest is cut
+        const std::uint32_t behind = read_item(builder, line, at);
         if (behind == at) {
             builder.restart_line();
             return false;

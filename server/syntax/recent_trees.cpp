@@ -8,6 +8,7 @@ namespace turnwright::syntax {
 namespace {
 
 constexpr std::size_t trees_kept = 16;
+constexpr std::size_t longest_kept = 65'536; // bytes; a tree takes some hundred times as much
 
 struct Edit {
     std::size_t begin;
@@ -81,6 +82,7 @@ RunPointer RecentTrees::parse(const text::LeafPointer& before, const text::LeafP
         tree = syntax::parse(text, nullptr);
     }
     RunPointer run = reader.finish(tree.get());
+    if (text.size() > longest_kept) return run;
     if (entries_.size() == trees_kept) entries_.erase(entries_.begin());
     entries_.push_back({leaf, text, std::move(tree)});
     return run;

@@ -155,6 +155,10 @@ using RunPointer = std::shared_ptr<const Run>;
 /// The note's text without its parentheses and outer blanks.
 std::string_view note_text(std::string_view item_text);
 
+/// A longer line that holds more than words and notes is not read: it is one `unknown` item. No control takes
+/// such a block, and no text can so make the grammar need memory without bound.
+constexpr std::size_t longest_block = 8192;
+
 /// Parses one leaf from scratch. Thread-safe.
 RunPointer parse_run(const text::LeafPointer& leaf);
 /// The same by the grammar alone: slower by far, and what `parse_run` is tested against.
