@@ -133,6 +133,7 @@ struct Analysis::Implementation {
         Reading reading;
         Budget budget;
         for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
+            engine.enter(body(), {run, block}, result->out, states);
             engine.step(body(), {run, block}, result->out, reading, &states, true, budget);
             gather(*result, reading);
         }
@@ -283,6 +284,7 @@ void walk(const Body& body, const Settings& settings, const ProgramLibrary* libr
     State before;
     const syntax::Run& run = *(*body.runs)[first.run];
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
+        if (!plain && states) engine.enter(body, {first.run, block}, state, *states);
         before = state;
         if (plain)
             interpret(run, block, settings, state, reading);
@@ -323,25 +325,35 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
     }
 }
 
+namespace {
+enum class Side : bool { before, after };
+
+State state_at(const Body& body, const Settings& settings, const ProgramLibrary* library, State state,
+               JoinStates* states, bool plain, BlockPlace place, Side side) {
+    State wanted = state;
+    walk(body, settings, library, {place.run, 0}, place.block, state, states, plain,
+         [&](std::size_t block, const State& before, const State& after, Reading&) {
+             // Past the last line the state behind it holds.
+             wanted = side == Side::before && block == place.block ? before : after;
+             return true;
+         });
+    return wanted;
+}
+} // namespace
+
 State Analysis::before(BlockPlace place) const {
     const Implementation& self = *implementation_;
     if (place.run >= self.results.size()) return {};
-    State state = self.results[place.run]->in;
-    auto* states = const_cast<JoinStates*>(&self.states);
-    if (place.block == 0) return state;
-    walk(self.body(), self.settings, self.library.get(), {place.run, 0}, place.block - 1, state, states,
-         !self.plan.special[place.run], [](auto&&...) { return true; });
-    return state;
+    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in,
+                    const_cast<JoinStates*>(&self.states), !self.plan.special[place.run], place,
+                    Side::before);
 }
 
 State Analysis::after(BlockPlace place) const {
     const Implementation& self = *implementation_;
     if (place.run >= self.results.size()) return {};
-    State state = self.results[place.run]->in;
-    auto* states = const_cast<JoinStates*>(&self.states);
-    walk(self.body(), self.settings, self.library.get(), {place.run, 0}, place.block, state, states,
-         !self.plan.special[place.run], [](auto&&...) { return true; });
-    return state;
+    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in,
+                    const_cast<JoinStates*>(&self.states), !self.plan.special[place.run], place, Side::after);
 }
 
 std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const {

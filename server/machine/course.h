@@ -76,7 +76,10 @@ public:
     Engine(const Settings& settings, const ProgramLibrary* library)
         : settings_(settings), library_(library) {}
 
-    /// One block with its joins, jumps and calls. `states` is read, and grows when `record` is set.
+    /// What arrives at a block besides the state of the block above: labels, loops, the start of a program.
+    void enter(const Body& body, BlockPlace place, State& state, JoinStates& states);
+    /// One block with its jumps and calls, behind enter(). `states` grows when `record` is set; nullptr:
+    /// jumps are not followed.
     void step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
               bool record, Budget& budget);
     /// The state at a program's first block.
@@ -90,7 +93,6 @@ public:
     void record(JoinStates& states, const JoinKey& key, const State& state);
 
 private:
-    void enter(const Body& body, BlockPlace place, State& state, JoinStates& states);
     void leave(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
                bool record, Budget& budget);
     void call(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,

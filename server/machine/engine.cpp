@@ -308,7 +308,6 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
 
 void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
                   bool recording, Budget& budget) {
-    if (states) enter(body, place, state, *states);
     bool was_reachable = state.reachable;
     interpret(*(*body.runs)[place.run], place.block, settings_, state, reading);
     // A block that only starts a program becomes reachable in interpret().
