@@ -108,6 +108,8 @@ class Problems {
 public:
     explicit Problems(std::vector<Problem>& list) : list_(list) {}
     void add(const Place& place, std::string message);
+    /// Nothing more is taken, so nobody need think of words for it.
+    bool full() const { return list_.size() >= most_problems; }
 
 private:
     std::vector<Problem>& list_;

@@ -9,23 +9,27 @@
 namespace turnwright::shop {
 
 Positions::Positions(std::string_view text) {
+    const auto continues = [](char byte) { return (static_cast<unsigned char>(byte) & 0xc0) == 0x80; };
     while (true) {
         const std::size_t end = text.find('\n');
-        lines_.push_back(text.substr(0, end));
+        const std::string_view line = text.substr(0, end);
+        Line& entry = lines_.emplace_back();
+        entry.bytes = line.size();
+        if (std::any_of(line.begin(), line.end(), continues))
+            for (std::uint32_t byte = lines_.size() == 1 && line.starts_with("\xEF\xBB\xBF") ? 3 : 0;
+                 byte < line.size(); ++byte) // toml++ does not count a byte-order mark
+                if (!continues(line[byte])) entry.characters.push_back(byte);
         if (end == std::string_view::npos) return;
         text.remove_prefix(end + 1);
     }
 }
 
 std::size_t Positions::column(const toml::source_position& position) const {
-    if (position.line == 0 || position.line > lines_.size()) return 0;
-    const std::string_view line = lines_[position.line - 1];
-    std::size_t byte = 0;
-    for (std::size_t character = 1; character < position.column && byte < line.size(); ++character) {
-        ++byte;
-        while (byte < line.size() && (static_cast<unsigned char>(line[byte]) & 0xc0) == 0x80) ++byte;
-    }
-    return byte;
+    if (position.line == 0 || position.line > lines_.size() || position.column == 0) return 0;
+    const Line& line = lines_[position.line - 1];
+    const std::size_t character = position.column - 1;
+    if (line.characters.empty()) return std::min(character, line.bytes);
+    return character < line.characters.size() ? line.characters[character] : line.bytes;
 }
 
 Place Positions::at(const toml::source_position& position) const {
@@ -66,6 +70,7 @@ std::optional<Place> too_deep_key(std::string_view text) {
 
 void tell_unknown_key(const toml::key& key, std::string_view where, std::span<const std::string_view> known,
                       Reading& reading) {
+    if (reading.problems.full()) return;
     const std::string_view near = nearest(key.str(), known);
     std::string message = fmt::format("{} has no key \"{}\".", where, key.str().substr(0, 60));
     if (!near.empty()) message += fmt::format(" Did you mean \"{}\"?", near);
@@ -148,13 +153,11 @@ void read_single(const toml::table& file, std::string_view name, std::span<const
 }
 
 void read_machines(const toml::table& file, Shop& shop, Reading& reading) {
+    std::set<std::string> names;
     for_each_table(file, "machine", reading, [&](const toml::table& table) {
         Machine machine;
         const Values values = read_table(table, "machine", machine_keys(), true, machine, reading);
-        const auto same = [&](const Machine& other) {
-            return !machine.name.empty() && other.name == machine.name;
-        };
-        if (std::any_of(shop.machines.begin(), shop.machines.end(), same))
+        if (!machine.name.empty() && !names.insert(machine.name).second)
             reading.problems.add(
                 values.at("name").place,
                 fmt::format("Another machine is called \"{}\" too; a program that names it gets the "

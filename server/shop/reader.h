@@ -17,7 +17,11 @@ public:
 
 private:
     std::size_t column(const toml::source_position& position) const;
-    std::vector<std::string_view> lines_;
+    struct Line {
+        std::size_t bytes = 0;
+        std::vector<std::uint32_t> characters; ///< Where each begins; empty when every byte is one
+    };
+    std::vector<Line> lines_;
 };
 
 enum class FileUnits : std::uint8_t { unknown, millimetre, inch };

@@ -161,7 +161,7 @@ Shop default_shop();
 /// are named with the nearest known key.
 Shop parse_shop(std::string_view toml, const std::filesystem::path& path);
 /// A file larger than this is not read.
-inline constexpr std::size_t largest_file = 1 << 20;
+inline constexpr std::size_t largest_file = 1 << 18;
 inline constexpr std::size_t most_problems = 100;
 
 /// The nearest turnwright.toml from the program's folder upward, not above `root`. Empty when there is none,

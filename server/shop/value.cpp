@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace turnwright::shop {
 namespace {
@@ -59,6 +60,7 @@ std::optional<int> choice_of(const Key& key, const std::string& name, const toml
     }
     const auto found = std::find(key.choices.begin(), key.choices.end(), std::string_view(text->get()));
     if (found != key.choices.end()) return static_cast<int>(found - key.choices.begin());
+    if (reading.problems.full()) return std::nullopt;
     const std::string_view near = nearest(text->get(), key.choices);
     std::string message = fmt::format("{} cannot be \"{}\".", name, text->get().substr(0, 60));
     if (!near.empty()) message += fmt::format(" Did you mean \"{}\"?", near);
@@ -121,10 +123,10 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
     if (!table) return wrong_type(key, name, node, reading);
     Value value;
     value.place = reading.positions.at(node.source());
+    std::set<int> seen;
     for (const auto& [code, entry] : *table) {
         const auto number = code_number(key, code.str());
         const Place place = reading.positions.at(code.source());
-        const auto same = [&](const Value::Item& item) { return item.number == *number; };
         if (!number) {
             reading.problems.add(place,
                                  fmt::format("\"{}\" is no whole {} code; write one such as {}21.",
@@ -134,7 +136,7 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
             reading.problems.add(reading.positions.at(entry.source()),
                                  fmt::format("The name of {} must be text; this is {} and is not used.",
                                              code.str(), type_title(entry)));
-        } else if (std::any_of(value.items.begin(), value.items.end(), same)) {
+        } else if (!seen.insert(*number).second) {
             reading.problems.add(
                 place, fmt::format("{} is named twice; only one of the names is used.", code.str()));
         } else {
