@@ -192,13 +192,13 @@ LeafReader::LeafReader(const text::LeafPointer& leaf, ReadBy by)
         plain_run_ = builder.finish();
         return;
     }
-    left_ = prepared_;
+    // Line ends go with their lines: each would be a token.
+    left_.assign(prepared_.size(), ' ');
     for (std::size_t i = 0; i < leaf->line_count(); ++i) {
-        if (lines_[i] == LineKind::grammar) continue;
-        const auto at = [&](std::uint32_t offset) {
-            return left_.begin() + static_cast<std::ptrdiff_t>(offset);
-        };
-        std::fill(at(leaf->line_starts[i]), at(line_end(*leaf, i)), ' ');
+        if (lines_[i] != LineKind::grammar) continue;
+        const std::uint32_t begin = leaf->line_starts[i];
+        const std::size_t end = i + 1 < leaf->line_count() ? leaf->line_starts[i + 1] : prepared_.size();
+        left_.replace(begin, end - begin, prepared_, begin, end - begin);
     }
 }
 
