@@ -5,6 +5,7 @@
 // profile and are given by the same rule.
 #include "motion/motion.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstdlib>
@@ -127,6 +128,12 @@ const Row* take_size(const Row (&rows)[count], std::string_view& text) {
     return best;
 }
 
+/// The series of one pitch for many diameters (ASME B1.1, from memory).
+bool is_constant_pitch(double threads) {
+    constexpr double series[] = {4, 6, 8, 12, 16, 20, 28, 32};
+    return std::find(std::begin(series), std::end(series), threads) != std::end(series);
+}
+
 std::optional<ThreadSize> unified_size(std::string_view text) {
     const Unified* row = take_size(unified, text);
     if (!row) return std::nullopt;
@@ -145,7 +152,7 @@ std::optional<ThreadSize> unified_size(std::string_view text) {
     // A name that contradicts itself is no name.
     if (threads && expected != 0 && *threads != expected) return std::nullopt;
     double count = threads.value_or(expected);
-    if (count < 3 || count > 80) return std::nullopt;
+    if (count != row->coarse && count != row->fine && !is_constant_pitch(count)) return std::nullopt;
     return size_of(row->diameter_inch * mm_per_inch, mm_per_inch / count);
 }
 

@@ -65,12 +65,12 @@ const Times::Blocks& Times::add_up(std::size_t run) const {
     entry.text = text_at(*analysis_, run);
     entry.text_behind = text_at(*analysis_, run + 1);
     if (run > 0) entry.text_before = text_at(*analysis_, run - 1);
-    blocks.totals.reserve(entry.text->blocks.size());
+    blocks.totals.resize(entry.text->blocks.size());
     analysis_->visit(run, [&](const machine::BlockView& view) {
         BlockPath path = path_of(view, *analysis_, *shop_);
         entry.labels.insert(entry.labels.end(), path.contour_labels.begin(), path.contour_labels.end());
-        blocks.totals.push_back(totals_of(path, view));
-        entry.totals += blocks.totals.back();
+        blocks.totals[view.block] = totals_of(path, view);
+        entry.totals += blocks.totals[view.block];
     });
     std::sort(entry.labels.begin(), entry.labels.end());
     entry.labels.erase(std::unique(entry.labels.begin(), entry.labels.end()), entry.labels.end());
