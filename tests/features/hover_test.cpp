@@ -1,0 +1,205 @@
+// Hover: a program with a cursor and what the text must hold.
+#include "features/open.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright;
+using namespace turnwright::features;
+using Catch::Contains;
+using codes::System;
+using features::test::Open;
+using features::test::shop_of;
+
+namespace {
+
+std::string hovered(std::string_view program, System system) {
+    const Open open(program, system);
+    const std::optional<Hover> found = hover(open.document, open.cursor());
+    return found ? found->markdown : std::string{};
+}
+std::string hovered(std::string_view program, std::string_view shop_file) {
+    const Open open(program, shop_of(shop_file));
+    const std::optional<Hover> found = hover(open.document, open.cursor());
+    return found ? found->markdown : std::string{};
+}
+
+constexpr const char* metric_a = R"(
+G21 G18 G40 G80 G97 G99 G54
+T0303 (FINISH)
+G50 S2500
+G97 S1400 M03
+G00 X52. Z1.
+M08
+G96 S220
+G01 X40. F0.2
+)";
+
+} // namespace
+
+TEST_CASE("G90 is said by its system") {
+    CHECK_THAT(hovered("G21\n$0G90 X20. Z-5. F0.2\n", System::A), Contains("cycle"));
+    CHECK_THAT(hovered("G21\n$0G90\nG00 X20.\n", System::B), Contains("bsolute"));
+    CHECK_THAT(hovered("G71\n$0G90\nG00 X20.\n", System::C), Contains("bsolute"));
+}
+
+TEST_CASE("the state that reaches a block, metric") {
+    const std::string text = hovered(std::string(metric_a) + "$0Z-20.\n", System::A);
+    // n = 1000 v / (pi D): exact from the definition of surface speed (facts: Tungaloy page L030's formula).
+    // 1000 * 220 / (pi * 40) = 1750.7 rpm; 0.2 mm/rev = 350 mm/min.
+    CHECK_THAT(text, Contains("T03, offset 3"));
+    CHECK_THAT(text, Contains("forward (M03), constant surface speed (G96) 220 m/min"));
+    CHECK_THAT(text, Contains("1751 at X40., limit 2500"));
+    CHECK_THAT(text, Contains("0.2 mm/rev = 350 mm/min"));
+    CHECK_THAT(text, Contains("mm, X is a diameter"));
+    CHECK_THAT(text, Contains("G54"));
+    CHECK_THAT(text, Contains("X40. Z1."));
+    CHECK_THAT(text, Contains("M08"));
+    // 21 mm at 350.1 mm/min: 3.6 s.
+    CHECK_THAT(text, Contains("from X40. Z1. to X40. Z-20.: 21 mm, 3.6 s"));
+}
+
+TEST_CASE("the state that reaches a block, inch in system B") {
+    const std::string text = hovered(R"(
+G20 G90 G18 G40 G80 G97 G95 G54
+T0202
+G92 S2400
+G97 S750 M03
+G00 X2. Z.1
+G96 S400
+G01 Z0 F.01
+$0X1.
+)",
+                                     System::B);
+    // n = 12 V / (pi D) (facts: DGI page 68): 12 * 400 / (pi * 2) = 763.9 rpm; 0.01 in/rev = 7.64 in/min.
+    CHECK_THAT(text, Contains("400 ft/min"));
+    CHECK_THAT(text, Contains("764 at X2., limit 2400"));
+    CHECK_THAT(text, Contains("0.01 in/rev = 7.64 in/min"));
+    CHECK_THAT(text, Contains("inch, X is a diameter"));
+    CHECK_THAT(text, Contains("G90 absolute"));
+    CHECK_THAT(text, Contains("764 to 1528 rpm"));
+}
+
+TEST_CASE("what is not known is said with its reason") {
+    const std::string text = hovered("G00 X52. Z1.\nG01 $0X40.\n", System::A);
+    CHECK_THAT(text, Contains("not known here: not set by any block above"));
+    CHECK_THAT(text, !Contains("0 mm/min"));
+}
+
+TEST_CASE("a code tells what it replaces") {
+    const std::string text = hovered(std::string(metric_a) + "$0G00 X52.\n", System::A);
+    CHECK_THAT(text, Contains("**G00**"));
+    CHECK_THAT(text, Contains("Replaces G01 feed in a straight line."));
+    CHECK_THAT(hovered(std::string(metric_a) + "$0G01 X52.\n", System::A), Contains("in force already"));
+    CHECK_THAT(hovered("$0G04 P300\n", System::A), Contains("Acts in this block only."));
+}
+
+TEST_CASE("codes that are not in the table are named unknown") {
+    CHECK_THAT(hovered("G21\n$0G444 X1.\n", System::A), Contains("Not known here."));
+    CHECK_THAT(hovered("G21\n$0M155\n", System::A), Contains("Not known here."));
+    CHECK_THAT(
+        hovered("G21\n$0M155\n", "[[machine]]\nsystem = \"A\"\n[machine.m_codes]\nM155 = \"Bar feed\"\n"),
+        Contains("Bar feed"));
+}
+
+TEST_CASE("values are said as the control reads them") {
+    CHECK_THAT(hovered(std::string(metric_a) + "$0X30.\n", System::A),
+               Contains("30 mm on diameter, radius 15"));
+    CHECK_THAT(hovered("G21\nG00 $0X30.\n", "[[machine]]\nsystem = \"A\"\nx = \"radius\"\n"),
+               Contains("30 mm on radius, diameter 60"));
+    CHECK_THAT(hovered("G21\nG00 $0X52\n", System::A), Contains("52 mm or 0.052 mm"));
+    CHECK_THAT(hovered("G21\nG00 $0X52\n", "[[machine]]\nsystem = \"A\"\nno_point = \"least increments\"\n"),
+               Contains("0.052 mm on diameter"));
+    CHECK_THAT(
+        hovered("G20\nG00 $0X5200\n", "[[machine]]\nsystem = \"A\"\nno_point = \"least increments\"\n"),
+        Contains("0.52 in on diameter"));
+    CHECK_THAT(hovered(std::string(metric_a) + "U$0-4.\n", System::A), Contains("to X36."));
+    CHECK_THAT(hovered("G21\nG04 $0P300\n", System::A), Contains("300 ms, 0.3 s"));
+    CHECK_THAT(
+        hovered(
+            "G21 G97 S500 M03 T0101\nG00 X30. Z5.\nG76 $0P011060 Q50 R0.02\nG76 X22. Z-20. P920 Q250 F1.5\n",
+            System::A),
+        Contains("1 finish pass, run-out 1 times the lead, thread angle 60 degrees"));
+}
+
+TEST_CASE("the speed word tells the rpm and where the limit holds") {
+    const std::string text = hovered("G21 G99 T0101\nG50 S2500\nG00 X52. Z1.\nG96 $0S220 M03\n", System::A);
+    CHECK_THAT(text, Contains("220 m/min of surface speed, 1347 rpm at X52."));
+    // D = 1000 v / (pi n) = 28.01 (exact).
+    CHECK_THAT(text, Contains("limit of 2500 rpm holds below diameter 28.01"));
+}
+
+TEST_CASE("tools, sequences, labels and programs") {
+    constexpr const char* program = R"(
+%
+O1001 (SHAFT)
+(T03 FINISH TURN 55 DEG R0.4)
+N3 (FINISH)
+G21 G99 G97 G40 G80 G54 G18
+T0303
+G50 S2000
+G97 S900 M03
+G00 X50. Z2.
+G71 U2. R0.5
+G71 P101 Q102 U0.4 W0.1 F0.2
+N101 G00 X20.
+N102 G01 Z-20.
+M01
+M30
+%
+)";
+    const auto at = [&](std::string_view word) {
+        std::string text = program;
+        text.insert(text.find(word), "$0");
+        return hovered(text, System::A);
+    };
+    CHECK_THAT(at("T0303"),
+               Contains("Turret station 3, tool offset 3") && Contains("FINISH TURN 55 DEG R0.4"));
+    CHECK_THAT(at("N3"), Contains("Sequence: FINISH") && Contains("Tool T0303") && Contains("Lines 4 to 15"));
+    CHECK_THAT(at("P101"), Contains("block N101 in line 12: `N101 G00 X20.`"));
+    CHECK_THAT(at("N101"), Contains("Block number") && Contains("contour block"));
+    CHECK_THAT(at("O1001"), Contains("Program") && Contains("1 sequence"));
+    CHECK_THAT(at("%"), Contains("G-code system A") && Contains("shop file"));
+    CHECK_THAT(at("(FINISH)"), Contains("Note"));
+}
+
+TEST_CASE("shop data of a tool") {
+    CHECK_THAT(hovered("T03$003\n",
+                       "[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nnote = \"finisher\"\n"
+                       "hand = \"right\"\nnose_radius = 0.4\n"),
+               Contains("finisher") && Contains("right hand") && Contains("0.4 mm"));
+}
+
+TEST_CASE("the first block tells the system and its evidence") {
+    const Document document("G50 S2000\nG99 G97\nG00 X50. Z2.\nG32 Z-20. F1.5\n", nullptr);
+    const std::optional<Hover> found = hover(document, {0, 1});
+    REQUIRE(found);
+    CHECK_THAT(found->markdown, Contains("G-code system A") && Contains("line 1"));
+    const Document bare("X1.\n", nullptr);
+    const std::optional<Hover> assumed = hover(bare, {0, 0});
+    REQUIRE(assumed);
+    CHECK_THAT(assumed->markdown, Contains("assumed"));
+}
+
+TEST_CASE("macro words") {
+    CHECK_THAT(hovered("#100=12.5\nG00 X$0#100\n", System::A), Contains("Holds 12.5"));
+    CHECK_THAT(hovered("#100=12.5\n#1$000=#100+1\n", System::A), Contains("after this block 13.5"));
+    CHECK_THAT(hovered("G00 X#5$0021\n", System::A), Contains("not known here") || Contains("Holds empty"));
+    CHECK_THAT(hovered("#1=3\n$0IF[#1GT2]GOTO 9\nN9 M30\n", System::A), Contains("It holds here."));
+    CHECK_THAT(hovered("#1=3\n$0WHILE[#1LT2]DO1\nEND1\n", System::A),
+               Contains("WHILE") && Contains("does not hold"));
+    CHECK_THAT(hovered("$0GOTO 9\nN9 M30\n", System::A), Contains("block N9 in line 2"));
+}
+
+TEST_CASE("block delete, notes and broken words") {
+    CHECK_THAT(hovered("G21\n$0/ G00 X5.\n", System::A), Contains("Block delete"));
+    CHECK_THAT(hovered("G21\n$0(HELLO\n", System::A), Contains("not closed"));
+    CHECK_THAT(hovered("G21\nG00 $0X\n", System::A), Contains("no number"));
+    CHECK(hovered("G21\n$0\n", System::A).empty());
+}
+
+TEST_CASE("a hover anywhere in broken text throws nothing") {
+    const std::string text = "%%\nO\nG96\nN1(\nT\nG71P1Q\nG#[#\n/\n;;\n\xFF\xFEX\nIF[GOTO\nM30\nG1X\n";
+    const Document document(text, nullptr);
+    for (std::uint32_t line = 0; line < document.buffer().line_count() + 1; ++line)
+        for (std::uint32_t column = 0; column < 12; ++column) CHECK_NOTHROW(hover(document, {line, column}));
+}
