@@ -47,27 +47,6 @@ Place Positions::at(const toml::source_region& region) const {
 }
 
 namespace {
-/// toml++ takes a dotted key apart into tables within tables, and leaving a very deep one runs out of stack.
-/// No key here has more than three parts.
-std::optional<Place> too_deep_key(std::string_view text) {
-    constexpr std::size_t most_dots = 32;
-    constexpr std::string_view enders = "=,[]{}#";
-    std::size_t line = 0, line_start = 0, dots = 0;
-    for (std::size_t byte = 0; byte < text.size(); ++byte) {
-        const char here = text[byte];
-        if (here == '\n') {
-            ++line;
-            line_start = byte + 1;
-            dots = 0;
-        } else if (here == '.') {
-            if (++dots > most_dots) return Place{line, byte - line_start, 1};
-        } else if (enders.find(here) != std::string_view::npos) {
-            dots = 0;
-        }
-    }
-    return std::nullopt;
-}
-
 void tell_unknown_key(const toml::key& key, std::string_view where, std::span<const std::string_view> known,
                       Reading& reading) {
     if (reading.problems.full()) return;
@@ -229,8 +208,8 @@ Shop parse_shop(std::string_view text, const std::filesystem::path& path) {
         return give_up(
             {}, fmt::format("This file has {} bytes, and a shop file has {} at most; nothing of it is used.",
                             text.size(), largest_file));
-    if (const auto place = too_deep_key(text))
-        return give_up(*place, "This line has too many points to be a key; nothing of the file is used.");
+    if (const auto trouble = trouble_for_parser(text))
+        return give_up(trouble->place, std::string(trouble->message));
     const Positions positions(text);
     toml::table file;
     try {

@@ -24,6 +24,13 @@ private:
     std::vector<Line> lines_;
 };
 
+/// Text that toml++ 3.3 must not see, because it would run out of stack or read on where it may not.
+struct Trouble {
+    Place place;
+    std::string_view message;
+};
+std::optional<Trouble> trouble_for_parser(std::string_view text);
+
 enum class FileUnits : std::uint8_t { unknown, millimetre, inch };
 
 struct Reading {

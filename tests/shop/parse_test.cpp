@@ -405,6 +405,21 @@ TEST_CASE("Broken TOML is one located problem and all defaults") {
     }
 }
 
+TEST_CASE("What the TOML reader takes for granted is made sure of first") {
+    for (const char* broken :
+         {"[\x03machine]]\n", "[=x]", "[", "[[", "[\n]", "[ [", " [,]\n", "[.a]", "[\xC3\xA9]"}) {
+        INFO(broken);
+        const Shop shop = parse_shop(broken, "t");
+        CHECK(shop.problems.size() == 1);
+        CHECK(shop.machines.size() == 1);
+    }
+    CHECK(parse_shop("\xEF\xBB\xBF[=]", "t").problems.at(0).column == 4);
+    CHECK(parse_shop(" [ \"house\" ]\n  [[ 'tool' ]]\nstation = 1\n", "t").problems.empty());
+    // Points in a note or in numbers side by side are no key.
+    CHECK(
+        parse_shop("[[tool]]\nstation = 1\nnote = \"one. two. three ... 1.5, 2.5\"\n", "t").problems.empty());
+}
+
 TEST_CASE("Columns are bytes, also after letters of more than one byte") {
     const std::string text = "note = \"x\"\nhouse = { \"caf\xC3\xA9\" = 1, optional_stop = 3 }\n";
     const Shop shop = parse_shop(text, "t");
