@@ -23,21 +23,6 @@ std::optional<Cut> chamfer(const Segment& first, const Segment& second, double s
     return cut;
 }
 
-/// The segment moved sideways by a distance to the left of travel; nullopt when an arc vanishes.
-std::optional<Segment> beside(const Segment& segment, double left) {
-    Segment moved = segment;
-    if (!segment.is_arc) {
-        Point along = direction_at(segment, 0);
-        return shifted(segment, Point{along.z_mm, -along.x_radius_mm} * left);
-    }
-    double radius = radius_of(segment);
-    double wanted = segment.sweep > 0 ? radius - left : radius + left;
-    if (wanted < same_point_mm) return std::nullopt;
-    moved.from = segment.centre + (segment.from - segment.centre) * (wanted / radius);
-    moved.to = segment.centre + (segment.to - segment.centre) * (wanted / radius);
-    return moved;
-}
-
 std::optional<Cut> rounding(const Segment& first, const Segment& second, double radius) {
     double turn = cross(direction_at(first, 1), direction_at(second, 0));
     if (std::abs(turn) < 1e-9) return std::nullopt;

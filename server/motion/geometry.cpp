@@ -189,6 +189,22 @@ Segment line(Point from, Point to) {
     return segment;
 }
 
+Point beside_point(const Segment& segment, double t, double left) {
+    Point along = direction_at(segment, t);
+    return point_at(segment, t) + Point{along.z_mm, -along.x_radius_mm} * left;
+}
+
+std::optional<Segment> beside(const Segment& segment, double left) {
+    Segment moved = segment;
+    moved.from = beside_point(segment, 0, left);
+    moved.to = beside_point(segment, 1, left);
+    if (!segment.is_arc) return moved;
+    double radius = radius_of(segment);
+    double wanted = segment.sweep > 0 ? radius - left : radius + left;
+    if (wanted < same_point_mm) return std::nullopt;
+    return moved;
+}
+
 std::vector<double> turning_shares(const Segment& segment, bool in_x) {
     std::vector<double> shares;
     if (!segment.is_arc) return shares;

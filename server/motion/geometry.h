@@ -54,6 +54,10 @@ Segment shifted(Segment segment, Point by);
 Segment swapped(Segment segment);
 Point swapped(Point point);
 Segment line(Point from, Point to);
+/// The segment moved sideways by a distance to the left of travel; nullopt when an arc vanishes.
+std::optional<Segment> beside(const Segment& segment, double left);
+/// The point at a distance to the left of travel.
+Point beside_point(const Segment& segment, double t, double left);
 
 struct Extent {
     double x_min, x_max, z_min, z_max;

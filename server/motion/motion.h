@@ -6,6 +6,7 @@
 
 #include <numbers>
 #include <optional>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -147,6 +148,32 @@ private:
     mutable std::vector<Entry> row_;
     mutable std::vector<Blocks> recent_;
 };
+
+// --- Nose radius path ------------------------------------------------------------------------------------
+
+/// Which side of the contour the tool is on, looking along its travel: G40, G41, G42.
+enum class Side : std::uint8_t { off, left, right };
+struct NoseMove {
+    Segment segment;
+    Side side = Side::off; ///< In force in this move's block
+    machine::BlockPlace block;
+};
+struct NosePath {
+    std::vector<Segment> centre; ///< Of the nose
+    std::vector<Segment> tip;    ///< Of the imaginary tip: what the position display shows
+    std::vector<TroubleAt> troubles;
+};
+/// The imaginary tip seen from the nose's centre, Z to the right and X up (common practice, from memory):
+/// 1 up right, 2 up left, 3 down left (turning toward the chuck), 4 down right, 5 right, 6 up, 7 left, 8
+/// down, 0 and 9 the centre itself.
+Point tip_from_centre(int tip_direction, double nose_radius_mm);
+/// The way of the nose along moves that follow each other. `before`: the side in force before the first.
+/// Outer corners are rounded about the corner, inner ones cut off where the two ways meet.
+NosePath nose_path(std::span<const NoseMove> moves, double nose_radius_mm, int tip_direction,
+                   Side before = Side::off);
+/// Troubles of compensation in a span of blocks (both in), for tools whose nose radius the shop file gives.
+std::vector<TroubleAt> nose_troubles(const machine::Analysis& analysis, const shop::Shop& shop,
+                                     machine::BlockPlace first, machine::BlockPlace last);
 
 // --- Geometry of the trade, each with its source in the .cpp ---------------------------------------------
 
