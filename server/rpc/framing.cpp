@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <utility>
 
 namespace turnwright::rpc {
 namespace {
@@ -117,15 +118,22 @@ std::optional<FrameReader::Event> FrameReader::read_header_line(std::string_view
                     same_letters))
         return std::nullopt;
     const auto value = whole_number(trimmed(line.substr(colon + 1)));
-    if (!value || *value >= absurd_length) return fail("Content-Length is no usable number");
-    if (length_ && *length_ != *value) return fail("two different Content-Length headers");
-    length_ = value;
+    if (!value || *value >= absurd_length)
+        fault_ = "Content-Length is no usable number";
+    else if (length_ && *length_ != *value)
+        fault_ = "two different Content-Length headers";
+    else
+        length_ = value;
     return std::nullopt;
 }
 
 std::optional<FrameReader::Event> FrameReader::end_header() {
-    if (!length_) return fail("a header without Content-Length");
+    if (!length_ && fault_.empty()) fault_ = "a header without Content-Length";
     at_ = line_;
+    if (!fault_.empty()) {
+        --at_; // this header is passed over whole; the search begins behind it
+        return fail(std::exchange(fault_, {}));
+    }
     if (*length_ <= limits_.body_bytes) {
         state_ = State::body;
         return std::nullopt;
@@ -171,6 +179,7 @@ std::optional<FrameReader::Event> FrameReader::fail(std::string problem) {
         ++at_; // the same place would be found again
         line_ = looked_ = at_;
         length_.reset();
+        fault_.clear();
         state_ = State::search;
     } else {
         bytes_.clear();
@@ -183,6 +192,7 @@ std::optional<FrameReader::Event> FrameReader::fail(std::string problem) {
 void FrameReader::drop_consumed() {
     line_ = looked_ = at_;
     length_.reset();
+    fault_.clear();
     if (at_ == bytes_.size()) {
         // One huge message must not hold its memory for ever.
         if (bytes_.capacity() > (std::size_t{1} << 20))

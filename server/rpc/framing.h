@@ -53,6 +53,7 @@ private:
     std::size_t line_ = 0;   ///< Start of the header line that is not read yet.
     std::size_t looked_ = 0; ///< No line end before this.
     std::optional<std::uint64_t> length_;
+    std::string fault_; ///< Of a header that is a header all the same; told at its end.
     std::uint64_t skip_left_ = 0;
     bool told_ = false; ///< One report for a stretch of garbage, however long.
 };
