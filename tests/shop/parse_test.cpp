@@ -437,6 +437,34 @@ TEST_CASE("Columns are bytes, also after letters of more than one byte") {
     CHECK(under(crlf, windows.problems[1]) == "7");
 }
 
+TEST_CASE("Letters of every alphabet may stand in notes, names and comments") {
+    // toml++ 3.3 sorts these out by a table with gaps, so each of them is tried.
+    const auto utf8 = [](unsigned code) {
+        std::string text;
+        if (code < 0x800) {
+            text += static_cast<char>(0xC0 | code >> 6);
+        } else {
+            text += static_cast<char>(0xE0 | code >> 12);
+            text += static_cast<char>(0x80 | (code >> 6 & 0x3F));
+        }
+        return text + static_cast<char>(0x80 | (code & 0x3F));
+    };
+    std::size_t tried = 0, wrong = 0;
+    for (unsigned code = 0xA0; code <= 0xFFFD; ++code) {
+        if (code >= 0xD800 && code <= 0xDFFF) continue;
+        const std::string each = utf8(code);
+        const std::string note = "a" + each + " " + each + "b";
+        const Shop shop = parse_shop("[[tool]] # " + each + "\nstation = 1 # a" + each + "\nnote = \"" +
+                                         note + "\"\n[checks]\n\"" + each + "\" = \"off\"\n",
+                                     "t");
+        ++tried;
+        wrong += !shop.problems.empty() || shop.tools.size() != 1 || shop.tools[0].note != note ||
+                 shop.checks.count(each) != 1;
+    }
+    CHECK(tried > 60000);
+    CHECK(wrong == 0);
+}
+
 TEST_CASE("Problems come in the order of the file and not without end") {
     std::string text = "units = \"mm\"\n";
     for (int key = 0; key < 5000; ++key) text += "key_" + std::to_string(key) + " = 1\n";
