@@ -107,7 +107,7 @@ blanks_between_words = true
 leading_zeros = true
 
 [checks]
-sequence_without_optional_stop = "off"
+optional_stop_missing = "off"
 speed_limit_missing = "error"
 )";
 }

@@ -524,7 +524,7 @@ std::string kind_title(const Key& key) {
     case Kind::yes_no:
         return "true or false";
     case Kind::choice:
-        return joined(key.choices);
+        return "one of " + joined(key.choices);
     case Kind::texts:
         return "a list of text";
     case Kind::wholes:

@@ -133,8 +133,12 @@ TEST_CASE("The example in the page is read whole and without a problem") {
     CHECK(shop.house.first_approach_mm == 12.0);
     CHECK(shop.format.leading_zeros == true);
     CHECK_FALSE(shop.format.trailing_zeros);
-    CHECK(shop.checks.at("sequence_without_optional_stop") == Severity::off);
+    CHECK(shop.checks.at("optional_stop_missing") == Severity::off);
     CHECK(shop.checks.at("speed_limit_missing") == Severity::error);
+    for (const auto& [id, severity] : shop.checks) {
+        INFO("a check has a page of its own: " << id);
+        CHECK(std::filesystem::exists(SOURCE_DIR "/docs/warnings/" + id + ".md"));
+    }
     CHECK(under(example(), shop.check_places.at("speed_limit_missing")) == "speed_limit_missing");
 }
 
