@@ -40,8 +40,25 @@ Value target(const Settings& settings, const State& state, Reading& reading, con
     return Value::unknown(distance.why == Why::known ? Why::joined : distance.why);
 }
 
+/// The first block of a cycle's two-line form: it only sets values for the second and moves nothing.
+bool only_sets_cycle_values(const Reading& reading) {
+    switch (reading.motion) {
+    case MotionKind::contour_cycle:
+        return !(reading.has('P') && reading.has('Q'));
+    case MotionKind::peck_cycle:
+    case MotionKind::thread_cycle:
+        return !reading.moves_x && !reading.moves_z;
+    default:
+        return false;
+    }
+}
+
 /// What every move depends on, whatever it is.
 void note_reads(const Settings& settings, const State& state, Reading& reading) {
+    if (only_sets_cycle_values(reading)) {
+        reading.reads |= part(Group::units) & ~reading.sets;
+        return;
+    }
     Parts needs = part(Group::units) | part(Group::datum) | part(Part::tool) | part(Part::offset);
     bool cuts = false;
     switch (reading.motion) {
@@ -62,6 +79,8 @@ void note_reads(const Settings& settings, const State& state, Reading& reading) 
         if (reading.motion != MotionKind::thread && reading.motion_meaning != Meaning::single_threading &&
             reading.motion != MotionKind::thread_cycle)
             needs |= part(Group::feed_mode);
+        // The finishing cut runs at the feeds written in the contour.
+        if (reading.motion_meaning == Meaning::finish_cycle) needs &= ~part(Part::feed);
         break;
     case MotionKind::rapid:
         needs |= part(Group::nose_compensation);

@@ -127,3 +127,17 @@ TEST_CASE("a drilling cycle stays until its cancel or a motion code") {
     CHECK(Program(System::A, "G83 Z-30. F0.1\nG80$0").after().is(Meaning::drill_cycle_off));
     CHECK(Program(System::A, "G83 Z-30. F0.1\nG00 Z5.$0").after().is(Meaning::drill_cycle_off));
 }
+
+TEST_CASE("a block that only sets a cycle's values reads no feed, nor does the finishing cut of a contour") {
+    const auto reads_feed = [](System system, const char* text) {
+        return (Program(system, text).analysis.result(0)->reads_first & part(machine::Part::feed)) != 0;
+    };
+    CHECK_FALSE(reads_feed(System::A, "G71 U2. R0.5"));
+    CHECK_FALSE(reads_feed(System::B, "G76 P010060 Q50 R0.02"));
+    CHECK_FALSE(reads_feed(System::C, "G77 R0.2"));
+    CHECK_FALSE(reads_feed(System::A, "G70 P10 Q20"));
+    CHECK(reads_feed(System::A, "G71 P10 Q20 U0.4 W0.1"));
+    CHECK(reads_feed(System::B, "G76 X22.16 Z-23. P920 Q250"));
+    CHECK(reads_feed(System::C, "G77 X20. Z-23. P500 Q3000"));
+    CHECK(reads_feed(System::A, "G01 X20."));
+}
