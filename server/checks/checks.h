@@ -121,6 +121,7 @@ public:
 
     /// The block's moves, worked out once for all rules that ask.
     const motion::BlockPath& path(const machine::BlockView& view);
+    bool path_was_asked() const { return path_ != nullptr; }
     void forget_path() { path_.reset(); } ///< Called by the framework between blocks
 
     const machine::Analysis& analysis() const { return analysis_; }
@@ -195,9 +196,11 @@ struct SequenceFacts {
     std::optional<Near> safety_block;        ///< The block with most of them
     std::optional<Near> first_move;
     std::optional<Near> first_unreachable; ///< First block with words that no way leads to, not behind an end
-    std::optional<Near> move_without_units; ///< First move while no block has stated the units
-    std::optional<Near> last_code;          ///< Last block with words
-    std::optional<Near> return_move;        ///< Last return to the change position
+    std::optional<Near> move_without_units;    ///< First move while no block has stated the units
+    std::optional<Near> last_code;             ///< Last block with words
+    std::optional<Near> moves_by_from_unknown; ///< First U or W move before that axis has been given a place
+    std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
+    std::optional<Near> return_move;           ///< Last return to the change position
     codes::Meaning return_by =
         codes::Meaning::rapid;      ///< machine_datum, reference_return; valid with return_move
     bool approaches = false;        ///< Rapids to the part after its tool call
@@ -208,6 +211,7 @@ struct SequenceFacts {
     std::array<machine::Modal, codes::group_count> at_exit{};
     std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
+    machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
 };
 
@@ -236,6 +240,23 @@ struct Span {
     std::shared_ptr<const SequenceFacts> facts;
     BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
 };
+/// What the sequences of the file have in common. Changes seldom.
+struct Across {
+    std::size_t sequences = 0;
+    std::array<std::uint16_t, codes::group_count> seen{}; ///< Members in force at any block of any span
+    std::array<std::size_t, codes::group_count>
+        set_at_entry{};                      ///< Sequences that set the group before they move
+    std::vector<codes::Meaning> safety_line; ///< The shop's, else what most sequences hold, in their order
+    bool operator==(const Across&) const = default;
+};
+/// For rules on the facts of one span: called anew when its facts change, or what is true across the file.
+struct EntryContext {
+    const machine::Analysis& analysis;
+    const machine::Outline& outline;
+    const shop::Shop& shop;
+    const Span& span;
+    const Across& across;
+};
 struct FileContext {
     const machine::Analysis& analysis;
     const machine::Outline& outline;
@@ -243,6 +264,7 @@ struct FileContext {
     std::span<const Span> spans;                ///< In order of place
     const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
     const Habits& habits;
+    const Across& across;
 };
 
 /// A program under a rule: lines `;^^^ warning: id` mark the words above that must be found; a program with
@@ -253,7 +275,7 @@ struct Example {
     std::string_view shop_file = {}; ///< TOML, when the example needs one
 };
 
-/// A rule. Any of the three functions may be nullptr.
+/// A rule. Any of the functions may be nullptr.
 /// `block` must depend on the view (and shop) alone, so that results can stay with their run; it is called
 /// for every block that has words, notes or errors. `sequence` depends on the blocks of the sequence and the
 /// state that enters it; `file` is run after every change and may only fold landmarks, labels and sequences.
@@ -266,12 +288,11 @@ struct Check {
         documentation; ///< What it sees, why it matters at the machine, what to write. A few sentences.
     void (*block)(const machine::BlockView&, Report&) = nullptr;
     void (*sequence)(const SequenceContext&, Report&) = nullptr;
+    void (*entry)(const EntryContext&, Report&) = nullptr;
     void (*file)(const FileContext&, Report&) = nullptr;
     std::vector<Example> examples = {};
     /// False when the file's habits make the rule's findings meaningless; asked after every change.
     bool (*applies)(const Habits&) = nullptr;
-    /// The block rule looks at contour blocks elsewhere (P and Q), through Report::path.
-    bool looks_at_contours = false;
 };
 
 std::span<const Check* const> all_checks(); ///< Ordered by id
@@ -350,6 +371,7 @@ struct RestartRow {
 /// One row a sequence, in order.
 std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,
                                       const shop::Shop& shop);
+Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system);
 
 // --- For the rules -----------------------------------------------------------------------------------------
 

@@ -24,9 +24,11 @@ struct Entry {
     std::vector<Finding> findings;
     std::vector<Allowance> allowances;
     Habits habits;
-    // Contour cycles look at blocks elsewhere: the labels they name, and what stood there.
+    // Paths look at blocks elsewhere: the contour that P and Q name, a cycle's first line, the next move of a
+    // corner. What stood there is kept with them.
     std::vector<std::int32_t> contour_labels;
-    std::vector<RunKey> contour_runs;
+    bool looks_at_neighbours = false;
+    std::vector<RunKey> seen_elsewhere;
 };
 
 struct SpanRecord {
@@ -35,7 +37,9 @@ struct SpanRecord {
     std::int32_t number = -1, tool = -1, offset = -1, program = 0;
     bool is_head = false, has_stop = false, in_subprogram = false;
     std::shared_ptr<const SequenceFacts> facts;
-    std::vector<Report::Placed> findings; ///< Runs counted from the span's first
+    std::vector<Report::Placed> findings;       ///< Runs counted from the span's first
+    std::vector<Report::Placed> entry_findings; ///< The same, of rules on its facts
+    bool fresh = true;                          ///< Entry rules have still to run
 };
 
 bool same_span(const SpanRecord& a, const SpanRecord& b) {
@@ -69,7 +73,7 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 struct Results::Implementation {
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
-    std::vector<const Check*> block_checks, sequence_checks, file_checks;
+    std::vector<const Check*> block_checks, sequence_checks, entry_checks, file_checks;
     const Check* unused_check = nullptr;
 
     std::vector<Entry> row;
@@ -78,6 +82,7 @@ struct Results::Implementation {
     std::vector<SpanRecord> records; ///< Parallel to spans
     std::set<std::int32_t> labels_twice;
     Habits habits;
+    Across across;
     std::vector<Report::Placed> file_findings, silencing_findings;
     std::vector<Placed> shown;
     std::vector<Silenced> silenced;
@@ -91,11 +96,13 @@ struct Results::Implementation {
     void choose_checks() {
         block_checks.clear();
         sequence_checks.clear();
+        entry_checks.clear();
         file_checks.clear();
         for (const Check* check : all_checks()) {
             if (!is_on(*check)) continue;
             if (check->block) block_checks.push_back(check);
             if (check->sequence) sequence_checks.push_back(check);
+            if (check->entry) entry_checks.push_back(check);
             if (check->file) file_checks.push_back(check);
         }
         unused_check = find_check("unused_silencing");
@@ -103,6 +110,9 @@ struct Results::Implementation {
     }
 
     // --- Blocks -----------------------------------------------------------------------------------------
+
+    /// A path may look this far up and down for the block it shares a corner or a cycle with.
+    static constexpr std::size_t border_lines = 12;
 
     void check_blocks(std::size_t run, Report& report, Entry* entry) const {
         analysis->visit(run, [&](const BlockView& view) {
@@ -116,18 +126,31 @@ struct Results::Implementation {
                 report.current = check;
                 check->block(view, report);
             }
+            bool at_border = view.block < border_lines || view.block + border_lines >= view.run.blocks.size();
+            if (entry && at_border && report.path_was_asked()) entry->looks_at_neighbours = true;
         });
     }
 
-    /// The runs from the first to the last block that carries one of the labels.
-    std::vector<RunKey> runs_of_labels(const std::vector<std::int32_t>& labels) const {
+    /// The runs that a run's paths look at: neighbours, and from the first to the last block with one of the
+    /// labels.
+    std::vector<RunKey> runs_seen_from(std::size_t run, const Entry& entry) const {
         std::vector<RunKey> keys;
-        for (std::int32_t label : labels)
-            for (const BlockPlace& place : analysis->labels(label)) keys.push_back(key_of(place.run));
+        if (entry.looks_at_neighbours) {
+            if (run > 0) keys.push_back(key_of(run - 1));
+            if (run + 1 < row.size()) keys.push_back(key_of(run + 1));
+        }
+        const std::vector<std::int32_t>& labels = entry.contour_labels;
         for (std::size_t i = 0; i + 1 < labels.size(); i += 2) {
-            auto from = analysis->labels(labels[i]), to = analysis->labels(labels[i + 1]);
-            if (from.empty() || to.empty()) continue;
-            for (std::size_t r = from.front().run; r <= to.back().run; ++r) keys.push_back(key_of(r));
+            auto firsts = analysis->labels(labels[i]), lasts = analysis->labels(labels[i + 1]);
+            // The contour chosen is the nearest below or above the cycle.
+            auto below = std::lower_bound(firsts.begin(), firsts.end(), BlockPlace{run, 0});
+            auto from = below - std::min<std::ptrdiff_t>(2, below - firsts.begin());
+            auto to = below + std::min<std::ptrdiff_t>(4, firsts.end() - below);
+            for (auto first = from; first != to; ++first) {
+                auto last = std::lower_bound(lasts.begin(), lasts.end(), *first);
+                std::size_t end = last == lasts.end() ? first->run : std::min(last->run, first->run + 40);
+                for (std::size_t r = first->run; r <= end; ++r) keys.push_back(key_of(r));
+            }
         }
         return keys;
     }
@@ -141,7 +164,7 @@ struct Results::Implementation {
         entry.habits = habits_of(*entry.key.text);
         Report report(*analysis, *shop, false);
         check_blocks(run, report, &entry);
-        entry.contour_runs = runs_of_labels(entry.contour_labels);
+        entry.seen_elsewhere = runs_seen_from(run, entry);
         for (Report::Placed& placed : report.found) entry.findings.push_back(std::move(placed.finding));
         row[run] = std::move(entry);
     }
@@ -151,8 +174,8 @@ struct Results::Implementation {
             Entry& entry = row[r];
             bool same = entry.key.result && entry.key.text.get() == analysis->forest().run(r).get() &&
                         entry.key.result.get() == analysis->result(r).get();
-            if (same && !entry.contour_labels.empty())
-                same = entry.contour_runs == runs_of_labels(entry.contour_labels);
+            if (same && (!entry.contour_labels.empty() || entry.looks_at_neighbours))
+                same = entry.seen_elsewhere == runs_seen_from(r, entry);
             if (same) continue;
             count_labels_of(entry);
             check_run(r);
@@ -234,10 +257,32 @@ struct Results::Implementation {
         for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].facts;
     }
 
+    void check_entry(const Span& span, Report& report) const {
+        EntryContext context{*analysis, outline, *shop, span, across};
+        for (const Check* check : entry_checks) {
+            report.current = check;
+            check->entry(context, report);
+        }
+    }
+
+    void check_changed_entries() {
+        Across now = across_of(spans, *shop, analysis->settings().system);
+        bool all = now != across;
+        across = std::move(now);
+        for (std::size_t i = 0; i < spans.size(); ++i) {
+            if (!all && !records[i].fresh) continue;
+            Report report(*analysis, *shop, false);
+            check_entry(spans[i], report);
+            for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
+            records[i].entry_findings = std::move(report.found);
+            records[i].fresh = false;
+        }
+    }
+
     // --- The file ---------------------------------------------------------------------------------------
 
     void check_file(Report& report) const {
-        FileContext context{*analysis, outline, *shop, spans, labels_twice, habits};
+        FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across};
         for (const Check* check : file_checks) {
             report.current = check;
             check->file(context, report);
@@ -295,8 +340,9 @@ struct Results::Implementation {
         for (std::size_t r = 0; r < row.size(); ++r)
             for (const Finding& finding : row[r].findings) placed.push_back({r, &finding});
         for (std::size_t i = 0; i < spans.size(); ++i)
-            for (const Report::Placed& found : records[i].findings)
-                placed.push_back({found.run + spans[i].first.run, &found.finding});
+            for (const auto* list : {&records[i].findings, &records[i].entry_findings})
+                for (const Report::Placed& found : *list)
+                    placed.push_back({found.run + spans[i].first.run, &found.finding});
         for (const Report::Placed& found : file_findings) placed.push_back({found.run, &found.finding});
         return placed;
     }
@@ -377,8 +423,9 @@ struct Results::Implementation {
             for (Finding& finding : entry.findings)
                 finding.severity = severity_of(*finding.check, finding.severity);
         for (SpanRecord& record : records)
-            for (Report::Placed& placed : record.findings)
-                placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
+            for (auto* list : {&record.findings, &record.entry_findings})
+                for (Report::Placed& placed : *list)
+                    placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
         for (Report::Placed& placed : file_findings)
             placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
     }
@@ -392,6 +439,7 @@ struct Results::Implementation {
             habits.without_point += entry.habits.without_point;
         }
         check_changed_spans();
+        check_changed_entries();
         Report report(*analysis, *shop, false);
         check_file(report);
         file_findings = std::move(report.found);
@@ -462,6 +510,7 @@ std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
         if (span.last.run < run || span.first.run > run) continue;
         std::shared_ptr<const SequenceFacts> facts;
         own.check_span(span, report, facts);
+        own.check_entry(span, report);
     }
     own.check_file(report);
     std::vector<Report::Placed> found = std::move(report.found);

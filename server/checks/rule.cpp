@@ -79,6 +79,46 @@ std::string name_of(const machine::Sequence& sequence) {
     return "this sequence";
 }
 
+const shop::Tool* tool_in(const machine::State& state, const shop::Shop& shop) {
+    return state.tool.known() ? shop.tool(static_cast<int>(state.tool.number)) : nullptr;
+}
+
+std::optional<double> constant_rpm(const machine::State& state) {
+    if (!state.is(Meaning::constant_rpm) || !state.speed.known()) return std::nullopt;
+    return state.speed.number;
+}
+
+bool is_tool_call(const BlockView& view) {
+    return view.reading.has('T') && !view.reading.code(Meaning::macro_call);
+}
+
+bool cuts_in(const BlockView& view) {
+    const machine::Reading& reading = view.reading;
+    if (reading.in_contour) return false;
+    switch (reading.motion) {
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::thread:
+    case MotionKind::single_cycle:
+    case MotionKind::drill_cycle:
+    case MotionKind::peck_cycle:
+    case MotionKind::thread_cycle:
+        return reading.moves_x || reading.moves_z;
+    case MotionKind::contour_cycle:
+        return reading.has('P') && reading.has('Q');
+    default:
+        return false;
+    }
+}
+
+bool threads_in(const BlockView& view) {
+    const machine::Reading& reading = view.reading;
+    if (reading.in_contour || !(reading.moves_x || reading.moves_z)) return false;
+    return reading.motion == MotionKind::thread || reading.motion == MotionKind::thread_cycle ||
+           (reading.motion == MotionKind::single_cycle &&
+            reading.motion_meaning == Meaning::single_threading);
+}
+
 std::optional<double> to_mm(double length, const machine::Modal& units) {
     if (units.is(Meaning::millimetre)) return length;
     if (units.is(Meaning::inch)) return length * motion::mm_per_inch;

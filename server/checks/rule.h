@@ -31,6 +31,14 @@ std::string spoken_x(double x_radius, const machine::Settings& settings);
 bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total);
 /// The name a message gives a sequence: "N3", or "the sequence of T03" when it has no number.
 std::string name_of(const machine::Sequence& sequence);
+/// The shop's tool that a state has in; nullptr when not known.
+const shop::Tool* tool_in(const machine::State& state, const shop::Shop& shop);
+/// rpm the spindle is told to turn at under constant rpm; nullopt otherwise.
+std::optional<double> constant_rpm(const machine::State& state);
+bool is_tool_call(const BlockView& view);
+/// The block itself makes a cut (and is no contour block, which is not run in passing).
+bool cuts_in(const BlockView& view);
+bool threads_in(const BlockView& view);
 /// In mm, when the unit is known.
 std::optional<double> to_mm(double length, const machine::State& state);
 std::optional<double> to_mm(double length, const machine::Modal& units);

@@ -62,6 +62,7 @@ bool is_cut(MotionKind motion) {
 struct Folder {
     SequenceFacts& facts;
     std::size_t first_run;
+    bool analysis_is_bc;
     machine::Parts set = 0;
     bool moved = false, tool_called = false, approach_over = false;
     int approach_rapids = 0;
@@ -72,8 +73,35 @@ struct Folder {
                 static_cast<std::uint32_t>(step.place.block)};
     }
 
+    /// Parts that matter for an entry in the middle. A return home depends on nothing it names.
+    static machine::Parts read_by(const Step& step) {
+        constexpr machine::Parts places = machine::part(machine::Part::x) | machine::part(machine::Part::z) |
+                                          machine::part(machine::Part::y) | machine::part(machine::Part::c);
+        if (is_return(step.motion)) return step.reads & machine::part(machine::Part::variables);
+        // The first line of a two-line cycle only stores; a finishing cycle has its feed in the contour.
+        if (is_cut(step.motion) && !step.moves() && !step.names_contour)
+            return step.reads & machine::part(machine::Part::variables);
+        if (step.meaning == Meaning::finish_cycle && step.motion == MotionKind::contour_cycle)
+            return step.reads & ~places & ~machine::part(machine::Part::feed);
+        // A limit may still follow G96 before anything moves.
+        if (step.motion == MotionKind::none)
+            return step.reads & ~places & ~machine::part(machine::Part::speed_limit);
+        return step.reads & ~places;
+    }
+
+    void moves_by(const Step& step, const BlockView& view) {
+        if (facts.moves_by_from_unknown || is_return(step.motion) || step.motion == MotionKind::none) return;
+        bool x = view.reading.has('U') && step.moves_x && !(set & machine::part(machine::Part::x));
+        bool z = view.reading.has('W') && step.moves_z && !(set & machine::part(machine::Part::z));
+        if (step.motion == MotionKind::contour_cycle || step.motion == MotionKind::peck_cycle) return;
+        bool by = step.is(Meaning::incremental) && step.moves() && analysis_is_bc;
+        by = by && ((step.moves_x && !(set & machine::part(machine::Part::x))) ||
+                    (step.moves_z && !(set & machine::part(machine::Part::z))));
+        if (x || z || by) facts.moves_by_from_unknown = near(step);
+    }
+
     void reads_and_sets(const Step& step) {
-        machine::Parts fresh = step.reads & ~set & ~facts.reads_first;
+        machine::Parts fresh = read_by(step) & ~set & ~facts.reads_first;
         if (fresh) {
             facts.reads_first |= fresh;
             facts.first_reads.push_back({near(step), fresh});
@@ -88,6 +116,7 @@ struct Folder {
         std::size_t count = 0;
         for (const machine::Word& word : view.reading.words) {
             if (!word.code || !word.code->is_modal() || word.letter != 'G') continue;
+            if (word.code->group() == Group::motion) continue;
             facts.safety_line.push_back(word.code->meaning);
             ++count;
         }
@@ -113,6 +142,8 @@ struct Folder {
     }
 
     void take(const Step& step, const BlockView& view) {
+        moves_by(step, view);
+        if (step.gives(Meaning::surface_speed) && !facts.surface_speed) facts.surface_speed = near(step);
         reads_and_sets(step);
         if (step.has_words) facts.last_code = near(step);
         if (view.text.has_note) facts.has_note = true;
@@ -158,7 +189,9 @@ struct Folder {
 Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last) {
     Collected out;
     out.facts = std::make_shared<SequenceFacts>();
-    Folder folder{.facts = *out.facts, .first_run = first.run};
+    Folder folder{.facts = *out.facts,
+                  .first_run = first.run,
+                  .analysis_is_bc = analysis.settings().system != codes::System::A};
     bool begun = false;
     machine::State end;
     for (std::size_t r = first.run; r <= last.run && r < analysis.size(); ++r) {
@@ -167,6 +200,9 @@ Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlac
             if (place < first || place > last) return;
             if (!begun) {
                 out.facts->at_entry = view.before.modal;
+                out.facts->feed_at_entry = view.before.feed;
+                out.facts->speed_at_entry = view.before.speed;
+                out.facts->speed_limit_at_entry = view.before.speed_limit;
                 begun = true;
             }
             if (place == last) end = view.after;

@@ -71,6 +71,12 @@ inline std::string_view severity_name(Severity severity) {
     return names[static_cast<std::size_t>(severity)];
 }
 
+/// A folder with no other program in it.
+struct EmptyLibrary : machine::ProgramLibrary {
+    std::shared_ptr<const syntax::Forest> find_program(std::int32_t) const override { return nullptr; }
+    std::uint64_t stamp() const override { return 0; }
+};
+
 /// A program read, interpreted and checked, from text to findings.
 struct CheckedProgram {
     std::shared_ptr<const shop::Shop> shop;
@@ -85,7 +91,7 @@ struct CheckedProgram {
         : shop(std::make_shared<const shop::Shop>(
               shop_file.empty() ? shop::default_shop() : shop::parse_shop(shop_file, "turnwright.toml"))),
           buffer(program), forest(buffer) {
-        analysis.rebuild(forest, settings_for(system), nullptr);
+        analysis.rebuild(forest, settings_for(system), std::make_shared<EmptyLibrary>());
         results.rebuild(analysis, *shop);
     }
 

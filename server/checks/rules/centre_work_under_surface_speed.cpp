@@ -13,6 +13,18 @@ bool on_centre(const machine::Value& x) {
     return x.known() && std::abs(x.number) < 1e-9;
 }
 
+/// Tools that work on the centreline are never compensated for a nose radius; one that turns is.
+bool is_compensated(const Step& step) {
+    return step.is(Meaning::compensation_left) || step.is(Meaning::compensation_right);
+}
+
+/// A turning tool that comes to the middle of the face and cuts outward from there.
+bool turns_outward(std::span<const Step> steps, std::size_t next) {
+    if (next >= steps.size()) return false;
+    const Step& step = steps[next];
+    return (step.motion == MotionKind::feed || step.motion == MotionKind::arc) && step.moves_x;
+}
+
 bool works_on_centre(const Step& step) {
     if (!step.is(Meaning::surface_speed) || step.in_contour || !on_centre(step.from_x)) return false;
     if (step.of(Group::spindle_direction).is(Meaning::spindle_stop)) return false;
@@ -22,8 +34,9 @@ bool works_on_centre(const Step& step) {
     if (step.motion == MotionKind::peck_cycle)
         return step.meaning == Meaning::peck_face && on_centre(step.target_x);
     // Away from the face is only the way out behind a facing cut.
-    return step.motion == MotionKind::feed && step.moves_z && on_centre(step.target_x) &&
-           step.from_z.known() && step.target_z.known() && step.target_z.number < step.from_z.number;
+    return step.motion == MotionKind::feed && step.moves_z && !is_compensated(step) &&
+           on_centre(step.target_x) && step.from_z.known() && step.target_z.known() &&
+           step.target_z.number < step.from_z.number;
 }
 
 std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& step) {
@@ -35,8 +48,9 @@ std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& s
 }
 
 void sequence(const SequenceContext& context, Report& report) {
-    for (const Step& step : context.steps) {
-        if (!works_on_centre(step)) continue;
+    for (std::size_t i = 0; i < context.steps.size(); ++i) {
+        const Step& step = context.steps[i];
+        if (!works_on_centre(step) || turns_outward(context.steps, i + 1)) continue;
         std::string rpm_mode = code(context.analysis, Meaning::constant_rpm);
         std::string limit = step.speed_limit.known()
                                 ? fmt::format("its limit of {} rpm", spoken(step.speed_limit.number))
@@ -74,7 +88,9 @@ extern const Check centre_work_under_surface_speed{
         "X, and "
         "at X0 it asks for speed without end: the tool turns at the speed limit, or at the machine's highest "
         "speed. A large drill burns, a small chuck may let go. Write G97 and the tool's own rpm before the "
-        "approach. Facing to the centre and the feed away from it are right practice and stay quiet.",
+        "approach. Facing to the centre, the feed away from it and turning outward from it are right "
+        "practice and "
+        "stay quiet.",
     .sequence = sequence,
     .examples =
         {
@@ -146,6 +162,30 @@ G97 S1100 M03
 G00 X0. Z2.
 G83 Z-20. Q5000 F0.12
 G80
+M30
+)"},
+            // A turning tool that begins at the middle of the face: a ball end, with and without
+            // compensation.
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0303
+G96 S200 M03
+G00 X42. Z1.
+G00 G42 X0.
+G01 Z0. F0.12
+G03 X24. Z-12. R12.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G92 S2500
+T0303
+G96 S200 M03
+G00 X0. Z1.
+G01 Z0. F0.12
+X3.2 Z-0.1
+X6. Z-0.4
 M30
 )"},
             // A face groove and a boring bar off the centre.

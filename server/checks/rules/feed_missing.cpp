@@ -12,7 +12,7 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!cuts_at_feed(step) || !step.feed.surely_unset()) continue;
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour.
         bool per_rev = step.is(Meaning::feed_per_rev), per_minute = step.is(Meaning::feed_per_minute);
-        std::string unit(unit_of(step).empty() ? "lengths" : unit_of(step));
+        std::string unit(unit_of(step).empty() ? "mm or inches" : unit_of(step));
         std::string how = per_rev      ? fmt::format(" in {} a revolution", unit)
                           : per_minute ? fmt::format(" in {} a minute", unit)
                                        : std::string();

@@ -1,0 +1,42 @@
+// A rule that turns one kind of problem, found while the program was interpreted, into a finding.
+#pragma once
+
+#include "checks/rule.h"
+
+#include <algorithm>
+
+namespace turnwright::checks {
+
+using ProblemText = std::string (*)(double number, const machine::Analysis& analysis);
+
+/// Problems of one block.
+template <machine::ProblemKind kind, ProblemText text>
+void report_problems(const BlockView& view, Report& report) {
+    std::uint32_t last = 0;
+    bool any = false;
+    for (const machine::Problem& problem : view.reading.problems) {
+        if (problem.kind != kind || (any && problem.begin == last)) continue;
+        any = true;
+        last = problem.begin;
+        report.at(view, problem.begin, problem.length).message(text(problem.number, report.analysis()));
+    }
+}
+
+/// Problems of jumps, loops and calls in the file as a whole.
+template <machine::ProblemKind kind, ProblemText text>
+void report_flow_problems(const FileContext& context, Report& report) {
+    for (const auto& [run, problem] : context.analysis.flow_problems()) {
+        if (problem.kind != kind) continue;
+        BlockPlace place{run, problem.block};
+        machine::State before = context.analysis.before(place);
+        if (before.ended || !before.reachable) continue; // Never read
+        const syntax::Run& text_run = *context.analysis.forest().run(run);
+        for (const syntax::Item& item : text_run.items_of(text_run.blocks[problem.block]))
+            if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {
+                report.at(place, item).message(text(problem.number, context.analysis));
+                break;
+            }
+    }
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,317 @@
+// What a sequence takes over when the program is entered there, and the table of it.
+
+#include "checks/restart.h"
+
+#include <algorithm>
+#include <bit>
+
+namespace turnwright::checks {
+
+using codes::Group;
+using codes::Meaning;
+using machine::Modal;
+using machine::Part;
+using machine::Parts;
+
+namespace {
+
+std::string_view outcome_of(Group group) {
+    switch (group) {
+    case Group::units:
+        return "every length would be 25.4 times too long or too short";
+    case Group::distance:
+        return "coordinates would be read as distances, or the other way round";
+    case Group::feed_mode:
+        return "F would be read by the minute instead of by the revolution, or the other way round";
+    case Group::spindle_mode:
+        return "S would be read as surface speed instead of rpm, or the other way round";
+    case Group::datum:
+        return "every move would go to another datum";
+    case Group::nose_compensation:
+        return "the path would be shifted by the nose radius";
+    case Group::motion:
+        return "the first move would be made in another mode, a rapid for a cut";
+    case Group::plane:
+        return "arcs would be read in another plane";
+    case Group::spindle_direction:
+        return "the spindle would stand still or turn the other way";
+    case Group::coolant:
+        return "the tool would cut dry";
+    case Group::drill_cycle:
+        return "each X or Z would run the cycle";
+    case Group::return_level:
+        return "the drill would come back to another level";
+    default:
+        return "the block would do something else";
+    }
+}
+
+std::string_view outcome_of(Part part) {
+    switch (part) {
+    case Part::feed:
+        return "it would cut with another tool's feed";
+    case Part::speed:
+        return "the spindle would run at another tool's speed";
+    case Part::speed_limit:
+        return "the spindle would have another limit, or none, under constant surface speed";
+    case Part::tool:
+        return "another tool would make these moves";
+    case Part::offset:
+        return "the moves would go by another tool's offset";
+    case Part::variables:
+        return "the variables would be empty or hold values of another job";
+    default:
+        return "the block would do something else";
+    }
+}
+
+std::string list_members(Group group, std::uint16_t members, codes::System system) {
+    std::string out;
+    for (unsigned i = 0; i < 16; ++i) {
+        if (!(members >> i & 1u)) continue;
+        std::string written = codes::written_as(system, codes::meaning_of(group, i));
+        if (written.empty()) continue;
+        out += (out.empty() ? "" : ", ") + written;
+    }
+    return out;
+}
+
+/// What the control comes up with after switching on needs no word where the program never leaves it.
+bool is_usual_at_power_on(Group group, const Modal& now, const machine::Settings& settings) {
+    Meaning meaning = codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(now.possible)));
+    for (Meaning on : settings.machine.power_on)
+        if (codes::group_of(on) == group) return on == meaning;
+    const codes::Code* row = codes::code_for(settings.system, meaning);
+    return row && row->power_on &&
+           (group == Group::plane || group == Group::nose_compensation || group == Group::datum ||
+            group == Group::drill_cycle);
+}
+
+/// nullopt: nothing to tell.
+std::optional<Inherited> modal_part(Group group, const SequenceFacts& facts, const Across& across,
+                                    const machine::Settings& settings) {
+    Inherited part;
+    std::size_t index = static_cast<std::size_t>(group);
+    const Modal& now = facts.at_entry[index];
+    if (now.surely_unset()) return std::nullopt;
+    std::uint16_t others = across.seen[index] & static_cast<std::uint16_t>(~now.possible);
+    bool known = now.known();
+    if (group == Group::coolant && !now.may_be(Meaning::coolant_on) && !now.may_be(Meaning::coolant_mist))
+        return std::nullopt; // Cuts dry today too
+    if (group == Group::spindle_direction && now.is(Meaning::spindle_stop))
+        return std::nullopt; // Told elsewhere
+    if (known && others == 0 && is_usual_at_power_on(group, now, settings)) return std::nullopt;
+    part.differs = others != 0 || !known;
+    part.now = known ? list_members(group, now.possible, settings.system) : "";
+    part.elsewhere = list_members(group, others, settings.system);
+    part.outcome = outcome_of(group);
+    return part;
+}
+
+std::string value_text(char letter, const machine::Value& value) {
+    if (!value.known()) return "";
+    return letter + (letter == 'F' ? written(value.number) : spoken(value.number));
+}
+
+std::optional<Inherited> value_part(Part which, const SequenceFacts& facts) {
+    Inherited part;
+    part.outcome = outcome_of(which);
+    part.differs = true;
+    const machine::Value* now = nullptr;
+    char letter = 0;
+    if (which == Part::feed) now = &facts.feed_at_entry, letter = 'F';
+    if (which == Part::speed) now = &facts.speed_at_entry, letter = 'S';
+    if (which == Part::speed_limit) now = &facts.speed_limit_at_entry, letter = 'S';
+    if (now) {
+        if (now->surely_unset()) return std::nullopt;
+        part.now = value_text(letter, *now);
+    }
+    switch (which) {
+    case Part::tool:
+    case Part::offset:
+        return part;
+    case Part::variables:
+        part.differs = false;
+        return part;
+    case Part::feed:
+    case Part::speed:
+    case Part::speed_limit:
+        return part;
+    default:
+        return std::nullopt; // Places are another check's
+    }
+}
+
+} // namespace
+
+std::vector<Inherited> inherited_by(const Span& span, const Across& across,
+                                    const machine::Settings& settings) {
+    std::vector<Inherited> out;
+    if (!span.sequence || span.program->is_subprogram || span.program->sequences.size() < 2) return out;
+    for (const SequenceFacts::FirstRead& read : span.facts->first_reads) {
+        for (int bit = 0; bit < static_cast<int>(Part::count_); ++bit) {
+            if (!(read.parts >> bit & 1u)) continue;
+            auto part = bit < static_cast<int>(codes::group_count)
+                            ? modal_part(static_cast<Group>(bit), *span.facts, across, settings)
+                            : value_part(static_cast<Part>(bit), *span.facts);
+            if (!part) continue;
+            part->bit = bit;
+            part->block = read.block;
+            out.push_back(std::move(*part));
+        }
+    }
+    return out;
+}
+
+std::string describe(const Inherited& inherited) {
+    std::string text(machine::part_title(inherited.bit));
+    if (!inherited.now.empty()) text += " " + inherited.now;
+    if (!inherited.elsewhere.empty()) text += " (" + inherited.elsewhere + " elsewhere in this program)";
+    return text + ": " + inherited.outcome;
+}
+
+Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system) {
+    Across across;
+    const SequenceFacts* fullest = nullptr;
+    for (const Span& span : spans) {
+        for (std::size_t g = 0; g < codes::group_count; ++g) across.seen[g] |= span.facts->seen[g];
+        if (!span.sequence || span.program->is_subprogram) continue;
+        ++across.sequences;
+        Parts set = 0;
+        for (Meaning meaning : span.facts->safety_line) set |= machine::part(codes::group_of(meaning));
+        for (std::size_t g = 0; g < codes::group_count; ++g)
+            if (set >> g & 1u) ++across.set_at_entry[g];
+        if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size())
+            fullest = span.facts.get();
+    }
+    for (const std::string& written : shop.house.safety_line)
+        for (const codes::Code& row : codes::all_codes())
+            if (row.written() == written && row.letter == 'G' && row.is_modal() &&
+                (row.systems & (1u << static_cast<unsigned>(system))))
+                across.safety_line.push_back(row.meaning);
+    if (!across.safety_line.empty() || !fullest) return across;
+    for (Meaning meaning : fullest->safety_line) {
+        std::size_t group = static_cast<std::size_t>(codes::group_of(meaning));
+        bool common = across.set_at_entry[group] * 3 >= across.sequences * 2 && across.sequences >= 2;
+        bool there = std::any_of(across.safety_line.begin(), across.safety_line.end(), [&](Meaning other) {
+            return codes::group_of(other) == codes::group_of(meaning);
+        });
+        bool is_line = codes::group_of(meaning) != Group::motion;
+        if (common && !there && is_line) across.safety_line.push_back(meaning);
+    }
+    return across;
+}
+
+namespace {
+
+/// Place of a group in the house order; groups the house does not write come last, in the order of the trade.
+int rank_in(const Across& across, Group group) {
+    for (std::size_t i = 0; i < across.safety_line.size(); ++i)
+        if (codes::group_of(across.safety_line[i]) == group) return static_cast<int>(i);
+    constexpr Group usual[] = {
+        Group::datum, Group::plane,       Group::distance,          Group::spindle_mode,
+        Group::units, Group::drill_cycle, Group::nose_compensation, Group::feed_mode};
+    for (int i = 0; i < static_cast<int>(std::size(usual)); ++i)
+        if (usual[i] == group) return 100 + i;
+    return 200;
+}
+
+/// Puts a code into the safety block in front of the first one that the house writes behind it.
+Edit put_in_order(const EntryContext& context, BlockPlace line, Group group, const std::string& text) {
+    const syntax::Run& run = *context.analysis.forest().run(line.run);
+    const syntax::Block& block = run.blocks[line.block];
+    int rank = rank_in(context.across, group);
+    for (const syntax::Item& item : run.items_of(block)) {
+        if (item.kind != syntax::ItemKind::word || item.letter != 'G') continue;
+        const codes::Code* row = codes::find(context.analysis.settings().system, 'G', item.value);
+        if (!row || !row->is_modal() || rank_in(context.across, row->group()) <= rank) continue;
+        return {line, item.begin - block.begin, item.begin - block.begin, text + " "};
+    }
+    const syntax::Item* last = nullptr;
+    for (const syntax::Item& item : run.items_of(block))
+        if (item.is_word() && item.letter == 'G') last = &item;
+    if (!last) return insert_last(context.analysis, line, text);
+    return {line, last->end() - block.begin, last->end() - block.begin, " " + text};
+}
+
+} // namespace
+
+std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts) {
+    std::vector<Edit> edits;
+    const SequenceFacts& facts = *context.span.facts;
+    std::string new_line;
+    std::vector<Inherited> ordered = parts;
+    std::stable_sort(ordered.begin(), ordered.end(), [&](const Inherited& a, const Inherited& b) {
+        return rank_in(context.across, static_cast<Group>(a.bit)) <
+               rank_in(context.across, static_cast<Group>(b.bit));
+    });
+    for (const Inherited& part : ordered) {
+        if (part.now.empty()) return {};
+        BlockPlace read_at = context.span.place(part.block);
+        if (part.bit == static_cast<int>(Part::feed)) {
+            edits.push_back(insert_last(context.analysis, read_at, part.now));
+            continue;
+        }
+        if (part.bit == static_cast<int>(Part::speed_limit)) {
+            edits.push_back(insert_block_before(
+                context.analysis, read_at, code(context.analysis, Meaning::speed_limit) + " " + part.now));
+            continue;
+        }
+        switch (static_cast<Group>(part.bit)) {
+        case Group::units:
+        case Group::distance:
+        case Group::plane:
+        case Group::feed_mode:
+        case Group::datum:
+        case Group::nose_compensation:
+        case Group::return_level:
+            break;
+        case Group::spindle_mode:
+            if (part.now == code(context.analysis, Meaning::constant_rpm)) break;
+            return {};
+        default:
+            return {};
+        }
+        if (facts.safety_block)
+            edits.push_back(put_in_order(context, context.span.place(*facts.safety_block),
+                                         static_cast<Group>(part.bit), part.now));
+        else
+            new_line += (new_line.empty() ? "" : " ") + part.now;
+    }
+    if (!new_line.empty())
+        edits.push_back(insert_block_before(context.analysis, context.span.sequence->tool_call, new_line));
+    return edits;
+}
+
+std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,
+                                      const shop::Shop& shop) {
+    std::vector<RestartRow> rows;
+    Across across = across_of(spans, shop, analysis.settings().system);
+    for (const Span& span : spans) {
+        if (!span.sequence) continue;
+        RestartRow row;
+        row.first = span.first;
+        row.number = span.sequence->number;
+        row.tool = span.sequence->tool;
+        row.offset = span.sequence->offset;
+        row.set_at_entry = span.facts->sets_at_entry;
+        for (const Inherited& part : inherited_by(span, across, analysis.settings()))
+            row.inherited |= Parts{1} << part.bit;
+        auto leave = [&](Group group, Meaning off) {
+            const Modal& end = span.facts->at_exit[static_cast<std::size_t>(group)];
+            if (!end.known() || end.is(off)) return;
+            row.left.push_back(
+                {group, codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(end.possible)))});
+        };
+        leave(Group::drill_cycle, Meaning::drill_cycle_off);
+        leave(Group::nose_compensation, Meaning::compensation_off);
+        leave(Group::spindle_mode, Meaning::constant_rpm);
+        leave(Group::spindle_direction, Meaning::spindle_stop);
+        leave(Group::coolant, Meaning::coolant_off);
+        row.safe = row.inherited == 0 && !span.facts->moves_by_from_unknown;
+        rows.push_back(std::move(row));
+    }
+    return rows;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,28 @@
+// Inside the checks room: what a sequence takes over when the program is entered there.
+#pragma once
+
+#include "checks/rule.h"
+
+namespace turnwright::checks {
+
+/// A part a sequence reads before it sets it.
+struct Inherited {
+    int bit = 0;           ///< Of machine::Parts
+    Near block;            ///< First block that reads it
+    bool differs = false;  ///< This program itself leaves another value in force somewhere
+    std::string now;       ///< "G99", "F0.2": today's value; empty when not known
+    std::string elsewhere; ///< "G98"
+    std::string outcome;   ///< What would happen at the machine
+};
+/// Parts that could be another when the machine comes from somewhere else, in order of their blocks. Parts
+/// that nothing in the file sets are not inherited from it and have checks of their own.
+std::vector<Inherited> inherited_by(const Span& span, const Across& across,
+                                    const machine::Settings& settings);
+
+/// One sentence a part, for a message.
+std::string describe(const Inherited& inherited);
+
+/// Edits that give the sequence what it inherits; empty when one of the parts has no one right place.
+std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts);
+
+} // namespace turnwright::checks

@@ -1,0 +1,90 @@
+// I and K give a centre that start and end are not equally far from.
+#include "checks/trouble_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
+    return fmt::format("The arc begins {} from its centre and ends {} from it: the control alarms, or leaves "
+                       "a step. Check the end point, I and K (radius values, from the start to the centre).",
+                       spoken_length(trouble.wanted, view.after), spoken_length(trouble.found, view.after));
+}
+
+} // namespace
+
+extern const Check arc_radius_mismatch{
+    .id = "arc_radius_mismatch",
+    .family = Family::words,
+    .severity = Severity::error,
+    .title = "Arc whose end is not on its circle",
+    .documentation =
+        "The distance from the centre (I, K) to the start of the arc is not the one to its end. "
+        "Controls allow a few thousandths and alarm beyond, or close the gap with a step in the part. "
+        "Check the end point and I and K: both are radius values from the start of the arc to the "
+        "centre.",
+    .block = report_troubles<motion::Trouble::arc_radius_mismatch, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G18
+T0101
+G97 S800 M03
+G00 X20. Z2.
+G01 Z-10. F0.2
+G02 X30. Z-15. I4. K0.
+;^^ error: arc_radius_mismatch
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1. Z0
+G01 Z-.5 F.01
+G03 X1.5 Z-.75 K-.2
+;^^ error: arc_radius_mismatch
+M30
+)"},
+            {System::A, R"(
+G21 G99 G18
+T0101
+G97 S800 M03
+G00 X20. Z2.
+G01 Z-10. F0.2
+G02 X30. Z-15. R5.
+G03 X40. Z-20. I0. K-5.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1. Z.1
+G01 Z-.5 F.01
+G02 X1.25 Z-.625 R.125
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X20. Z0.
+G01 Z-10. F0.2
+G02 X[#500] Z-15. R5.
+G03 U10. W-5. R#501
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X0 Z.05
+G01 Z0 F.01
+G03 X1. Z-.5 K-.5
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,119 @@
+// A roughing contour that goes back on itself where the cycle cannot follow.
+#include "checks/trouble_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(const motion::TroubleAt& trouble, const BlockView&) {
+    return fmt::format("The contour turns back in {}: unless the control knows pockets (first contour block "
+                       "with X and Z both) it alarms, or leaves the material standing for the finish cut.",
+                       trouble.letter);
+}
+
+} // namespace
+
+extern const Check contour_not_monotonic{
+    .id = "contour_not_monotonic",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Contour that turns back",
+    .documentation =
+        "The contour goes back in X or Z. The plain form of the roughing cycle takes contours that "
+        "only rise or only fall: some controls alarm, others leave the pocket full of stock for the "
+        "finishing tool to hit. Controls that know pockets want Z and X both in the first contour "
+        "block.",
+    .block = report_troubles<motion::Trouble::contour_not_monotonic, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+;^^ warning: contour_not_monotonic
+N10 G00 X30.
+G01 Z-10. F0.12
+X24. Z-14.
+Z-25.
+X40.
+N20 X52.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G73 U.1 R.02
+G73 P10 Q20 U.02 W.004 F.01
+;^^ warning: contour_not_monotonic
+N10 G00 X1.
+G01 Z-.5
+Z-.3
+X1.5
+N20 X2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X18.
+G01 X24. Z-2. F0.12
+Z-25.
+X30.
+G02 X34. Z-27. R2.
+N20 G01 X52.
+G70 P10 Q20
+G00 X60. Z10.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S800 M03
+G00 X.9 Z.04
+G72 W.05 R.02
+G72 P10 Q20 U-.02 W.004 F.01
+N10 G00 Z-.4
+G01 X1. F.006
+Z-.2
+N20 X1.5 Z.04
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G73 U2. R0.5
+G73 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-25.
+N20 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0606
+G97 S800 M03
+G00 X18. Z1.
+G71 U1.5 R0.5
+G71 P10 Q20 U-0.4 W0.1 F0.2
+N10 G00 X30.
+G01 Z-10. F0.1
+X24. Z-14.
+Z-30.
+N20 X18.
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

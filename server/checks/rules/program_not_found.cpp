@@ -1,0 +1,66 @@
+// A call of a program that is neither in the file nor in the workspace.
+#include "checks/problem_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(double number, const machine::Analysis&) {
+    return fmt::format("O{:04.0f} is not in this file or the folder: unless the control holds it, the "
+                       "machine stops here. What it leaves in force is not known behind this call.",
+                       number);
+}
+
+} // namespace
+
+extern const Check program_not_found{
+    .id = "program_not_found",
+    .family = Family::flow,
+    .severity = Severity::warning,
+    .title = "Called program is not to be found",
+    .documentation =
+        "M98 or G65 calls a program number that is neither in this file nor in a file of the "
+        "workspace. If it is stored in the control all is well, but nothing here can follow it: what "
+        "it leaves in force and where it leaves the tool is not known behind the call. If it is not, "
+        "the control alarms.",
+    .block = report_problems<machine::ProblemKind::program_not_found, text>,
+    .file = report_flow_problems<machine::ProblemKind::program_not_found, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 T0101
+M98 P0171
+;^^ warning: program_not_found
+M30
+)"},
+            {System::B, R"(
+G65 P9010 A1. B2.
+;^^ warning: program_not_found
+M30
+)"},
+            {System::A, R"(
+O0001
+G21 T0101
+M98 P0171 L4
+M30
+O0171
+G00 W-13.
+M99
+)"},
+            {System::B, R"(
+O0001
+G65 P9010 A1.
+M30
+O9010
+G00 U#1
+M99
+)"},
+            {System::C, R"(
+O0001
+M98 P#100
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

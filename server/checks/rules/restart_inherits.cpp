@@ -1,0 +1,207 @@
+// A sequence that takes over what another one may have left otherwise.
+#include "checks/restart.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void entry(const EntryContext& context, Report& report) {
+    auto parts = inherited_by(context.span, context.across, context.analysis.settings());
+    std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
+    if (parts.empty()) return;
+    std::string list;
+    machine::Parts bits = 0;
+    for (const Inherited& part : parts) {
+        list += (list.empty() ? "" : "; ") + describe(part);
+        bits |= machine::Parts{1} << part.bit;
+    }
+    std::string name = name_of(*context.span.sequence);
+    auto edits = edits_for(context, parts);
+    auto entry = report.at(context.span.place(parts.front().block));
+    entry
+        .message(
+            fmt::format("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. "
+                        "Give {} these of its own.",
+                        name, list, name))
+        .origin(bits);
+    if (!edits.empty())
+        entry.fix([&] { return Fix{"Write in " + name + " what it takes over", edits, true, true}; });
+}
+
+} // namespace
+
+extern const Check restart_inherits{
+    .id = "restart_inherits",
+    .family = Family::restart,
+    .severity = Severity::warning,
+    .title = "Sequence cannot be entered on its own",
+    .documentation =
+        "The sequence reads something before it sets it, and another part of this program leaves "
+        "another value of it in force. Run from the top all is well; started in the middle, after a "
+        "stop in another sequence, the machine does something else: feed by the minute for feed by "
+        "the revolution, another tool's speed, no speed limit. Give each sequence all it needs in its "
+        "own safety line. The fix writes what is in force today, in the order of the other safety "
+        "lines.",
+    .entry = entry,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G50 S2500
+N1 (FACE)
+G97 S800 M03
+T0101
+G00 X50. Z2. M08
+G01 Z0. F0.2
+M09
+M01
+N2 (DRILL)
+T0202
+G00 X0. Z2.
+G01 Z-20. F0.1
+;^^^ warning: restart_inherits
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 (BAR STOP)
+G98 T1010
+G00 X0. Z5.
+G01 Z1. F500.
+G99
+M01
+N2 (FACE)
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 X0. F0.2
+;^^^ warning: restart_inherits
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+G92 S2400
+N1 (FACE)
+T0101
+G96 S400 M03
+G00 X2. Z.1
+G01 X0 F.008
+;^^^ warning: restart_inherits
+M01
+N2 (FINISH)
+G92 S1600
+T0202
+G96 S500 M03
+G00 X2. Z.1
+G01 Z-1. F.004
+M01
+N3 (PART OFF)
+T0303
+G96 S300 M03
+G00 X2. Z-1.
+G01 X0 F.004
+;^^^ warning: restart_inherits
+M30
+)"},
+            {System::C, R"(
+N1 (TURN)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-10. F0.2
+M01
+N2 (CHAIN OF GROOVES)
+G71 G91 G95
+T0202
+G97 S800 M03
+G00 X-5. Z-5.
+G01 X-5. F0.1
+M01
+N3 (FINISH)
+T0303
+G71 G95 G97 S900 M03
+G00 X50. Z2.
+;^^^ warning: restart_inherits
+G01 Z-10. F0.2
+M30
+)"},
+            {System::A, R"(
+N1 (FACE)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+M08
+G96 S180
+G01 Z0. F0.2
+G28 U0 W0
+M09
+M05
+M01
+N2 (DRILL)
+G54 G18 G97 G21 G80 G40 G99
+T0202
+G97 S1100 M03
+G00 X0. Z12.
+M08
+G83 Z-32.5 Q6000 F0.14
+G80
+G28 U0 W0
+M09
+M05
+M01
+N3 (FINISH)
+G54 G18 G97 G21 G80 G40 G99
+T0303
+G50 S2000
+G96 S200 M03
+G00 X40. Z2.
+G01 Z-5. F0.1
+M30
+)"},
+            {System::B, R"(
+N1 (FACE)
+G54 G90 G97 G20 G80 G40 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+F.008
+G01 X0
+M05
+M01
+N2 (DRY FINISH)
+G54 G90 G97 G20 G80 G40 G95
+T0202
+G97 S900 M03
+G00 X2. Z.1
+F.004
+G01 Z-1.
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-10. F0.2
+M30
+)"},
+            {System::A, R"(
+G21 G40 G99
+N1 T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-10. F0.2
+M05
+N2 T0202
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-10. F0.1
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,109 @@
+// A depth of cut, peck or first thread pass of zero.
+#include "checks/trouble_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(const motion::TroubleAt&, const BlockView&) {
+    return "The depth of a pass is zero: the control alarms, or goes to and fro without cutting. Write the "
+           "depth.";
+}
+
+} // namespace
+
+extern const Check zero_depth{
+    .id = "zero_depth",
+    .family = Family::cycles,
+    .severity = Severity::error,
+    .title = "Cycle with a depth of zero",
+    .documentation =
+        "The depth of cut of a roughing cycle, the peck of a drilling or grooving cycle, or the first "
+        "pass of a thread is zero. The control alarms, or makes passes without end that take nothing "
+        "off.",
+    .block = report_troubles<motion::Trouble::zero_depth, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U0. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+;^^ error: zero_depth
+N10 G00 X20.
+G01 Z-25.
+N20 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S800 M03
+G00 X52. Z-10.
+G75 R0.3
+G75 X40. P0 F0.08
+;        ^^ error: zero_depth
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X18.
+G01 X24. Z-2. F0.12
+Z-25.
+X30.
+G02 X34. Z-27. R2.
+N20 G01 X52.
+G70 P10 Q20
+G00 X60. Z10.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S800 M03
+G00 X.9 Z.04
+G72 W.05 R.02
+G72 P10 Q20 U-.02 W.004 F.01
+N10 G00 Z-.4
+G01 X1. F.006
+Z-.2
+N20 X1.5 Z.04
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G73 U2. R0.5
+G73 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-25.
+N20 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0606
+G97 S800 M03
+G00 X18. Z1.
+G71 U1.5 R0.5
+G71 P10 Q20 U-0.4 W0.1 F0.2
+N10 G00 X30.
+G01 Z-10. F0.1
+X24. Z-14.
+Z-30.
+N20 X18.
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,87 @@
+// A threading move whose F is zero or negative.
+#include "checks/trouble_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(const motion::TroubleAt&, const BlockView&) {
+    return "The lead of this thread is zero: the control alarms, or the tool stands and cuts a ring. Write "
+           "the lead with F.";
+}
+
+} // namespace
+
+extern const Check zero_lead{
+    .id = "zero_lead",
+    .family = Family::threads,
+    .severity = Severity::error,
+    .title = "Thread with a lead of zero",
+    .documentation =
+        "The lead of a thread must be above zero. The control alarms, or the axis does not move while "
+        "the spindle turns.",
+    .block = report_troubles<motion::Trouble::zero_lead, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G32 Z-23. F0
+;         ^^ error: zero_lead
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S800 M03
+G00 X1.2 Z.2
+G78 X.98 Z-.7 F0.
+;             ^^^ error: zero_lead
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G76 P010060 Q50 R0.02
+G76 X22.16 Z-23. P920 Q250 F1.5
+G92 X23.5 Z-23. F1.5
+G00 X40. Z10.
+G32 Z-20. F1.5
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S800 M03
+G00 X1.2 Z.2
+G78 X.98 Z-.7 F.0625
+X.96
+G00 X2.
+G33 Z-.5 F.05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G33 Z-23. F#500
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+F2.
+G00 X28. Z6.
+G32 Z-23.
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules
