@@ -21,6 +21,7 @@ Rewrite convert_x_reading(const Document& document, shop::XReading to);
 Rewrite convert_distance(const Document& document, Range range, codes::Meaning to); ///< absolute, incremental
 
 /// Names for executeCommandOptions: "turnwright.fixAll", "turnwright.renumber", "turnwright.convertUnits",
+/// "sequences" starts at 1 by steps of 1, "all_blocks" at 10 by 10, unless told otherwise.
 /// ...
 std::vector<std::string> command_names();
 /// Makes the edits of a command. Refused for an unknown name or arguments that cannot be read.

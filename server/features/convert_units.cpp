@@ -1,0 +1,156 @@
+// Inch to millimetre and back: every length, feed, lead and surface speed, and the codes that state the unit.
+#include "features/equal_moves.h"
+#include "features/rewriting.h"
+#include "features/speech.h"
+#include "features/word_edits.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using codes::Meaning;
+using codes::Quantity;
+using machine::BlockView;
+using machine::Word;
+
+namespace {
+
+constexpr double metres_per_foot =
+    0.3048; // exact, from the yard of 0.9144 m (NBS Circular 572 addendum, 1960)
+
+class UnitConverter {
+public:
+    UnitConverter(const Document& document, Meaning to)
+        : document_(document), edits_(document), to_(to), to_mm_(to == Meaning::millimetre) {}
+
+    Rewrite convert() {
+        edits_.each([&](const BlockView& view) { block(view); });
+        if (!stated_)
+            edits_.refuse("The program does not state its unit, so it cannot be told what it is now.");
+        return edits_.finish(document_.shop_pointer());
+    }
+
+private:
+    void block(const BlockView& view) {
+        if (computes(view))
+            return edits_.refuse(
+                view, "a macro computes here, and whether its numbers are lengths cannot be told.");
+        for (const Word& word : view.reading.words) {
+            if (edits_.refused()) return;
+            if (word.code &&
+                (word.code->meaning == Meaning::inch || word.code->meaning == Meaning::millimetre)) {
+                stated_ = true;
+                edits_.word(view, *word.item, codes::written_as(document_.settings().system, to_));
+            } else {
+                convert(view, word);
+            }
+        }
+    }
+
+    /// Decimals of a converted length: one least increment is 0.001 mm or 0.0001 in.
+    int places() const { return to_mm_ ? 3 : 4; }
+    double factor() const { return to_mm_ ? motion::mm_per_inch : 1 / motion::mm_per_inch; }
+
+    void convert(const BlockView& view, const Word& word) {
+        switch (word.quantity) {
+        case Quantity::length_x:
+        case Quantity::length_z:
+        case Quantity::radius_x:
+        case Quantity::length:
+            return length(view, word, places());
+        case Quantity::increment_x:
+            return increment(view, word, true);
+        case Quantity::increment_z:
+            return increment(view, word, false);
+        case Quantity::length_units:
+            return increments(view, word);
+        case Quantity::lead:
+            return length(view, word, to_mm_ ? 5 : 6);
+        case Quantity::feed:
+            if (view.after.is(Meaning::feed_inverse_time)) return;
+            if (!view.after.is(Meaning::feed_per_rev) && !view.after.is(Meaning::feed_per_minute))
+                return edits_.refuse(view, "the feed mode is not known here.");
+            return length(view, word,
+                          view.after.is(Meaning::feed_per_rev) ? (to_mm_ ? 4 : 6) : (to_mm_ ? 1 : 3));
+        case Quantity::speed:
+            return speed(view, word);
+        case Quantity::threads_per_inch:
+            return edits_.refuse(view, "threads per inch have no millimetre form.");
+        case Quantity::argument:
+            return edits_.refuse(view, "a macro is called, and what its values mean cannot be told.");
+        default:
+            return;
+        }
+    }
+
+    /// Whether the block's lengths are to be changed; refuses when that cannot be told.
+    bool applies(const BlockView& view, const Word& word) {
+        if (view.after.is(to_)) return false;
+        if (!view.after.is(to_mm_ ? Meaning::inch : Meaning::millimetre)) {
+            edits_.refuse(view, "the unit in force is not known here.");
+            return false;
+        }
+        if (!word.value.known()) {
+            edits_.refuse(view,
+                          fmt::format("{} has a value that is {}.", compact(view.run.text_of(*word.item)),
+                                      unknown_text(word.value.why)));
+            return false;
+        }
+        return true;
+    }
+
+    void length(const BlockView& view, const Word& word, int places) {
+        if (applies(view, word))
+            edits_.number(view, *word.item, with_point(word.value.number * factor(), places));
+    }
+
+    /// A distance is the difference of two rounded positions, so that a chain of distances does not drift.
+    void increment(const BlockView& view, const Word& word, bool x) {
+        if (!applies(view, word)) return;
+        const machine::Value& from = x ? view.before.x_radius : view.before.z;
+        const machine::Value& to = x ? view.reading.target_x_radius : view.reading.target_z;
+        const bool plain = view.reading.motion == machine::MotionKind::rapid ||
+                           view.reading.motion == machine::MotionKind::feed ||
+                           view.reading.motion == machine::MotionKind::arc;
+        if (!plain || !from.known() || !to.known()) return length(view, word, places());
+        const auto converted = [&](double number) {
+            const double written = x ? checks::x_as_written(number, document_.settings()) : number;
+            return rounded(written * factor(), places());
+        };
+        edits_.number(view, *word.item, with_point(converted(to.number) - converted(from.number), places()));
+    }
+
+    void increments(const BlockView& view, const Word& word) {
+        if (!applies(view, word)) return;
+        if (word.item->has_point) return length(view, word, places());
+        const shop::Machine& machine = document_.settings().machine;
+        const double least = to_mm_ ? machine.least_increment_mm : machine.least_increment_inch;
+        edits_.number(view, *word.item,
+                      fmt::format("{:.0f}", std::round(word.value.number * factor() / least)));
+    }
+
+    void speed(const BlockView& view, const Word& word) {
+        if (view.after.is(Meaning::constant_rpm)) return;
+        if (!view.after.is(Meaning::surface_speed))
+            return edits_.refuse(view, "it cannot be told whether S is rpm or surface speed here.");
+        if (!applies(view, word)) return;
+        const double number = word.value.number * (to_mm_ ? metres_per_foot : 1 / metres_per_foot);
+        edits_.number(view, *word.item, fmt::format("{:.0f}", number));
+    }
+
+    const Document& document_;
+    WordEdits edits_;
+    Meaning to_;
+    bool to_mm_;
+    bool stated_ = false;
+};
+
+} // namespace
+
+Rewrite convert_units(const Document& document, Meaning to) {
+    if (to != Meaning::inch && to != Meaning::millimetre) return {{}, "Units are inch or millimetre."};
+    return UnitConverter(document, to).convert();
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,131 @@
+#include "features/equal_moves.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::features {
+
+using motion::BlockPath;
+
+namespace {
+
+/// What is compared of one block.
+struct Moves {
+    BlockPath path;
+    bool cycle = false; ///< Made of passes whose count may change by rounding
+};
+
+bool is_cycle(machine::MotionKind kind) {
+    using machine::MotionKind;
+    return kind == MotionKind::contour_cycle || kind == MotionKind::peck_cycle ||
+           kind == MotionKind::thread_cycle || kind == MotionKind::single_cycle ||
+           kind == MotionKind::drill_cycle;
+}
+
+std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
+    std::vector<Moves> moves(document.run(run).blocks.size());
+    document.analysis().visit(run, [&](const machine::BlockView& view) {
+        if (view.reading.motion == machine::MotionKind::none) return;
+        moves[view.block] = {motion::path_of(view, document.analysis(), document.shop()),
+                             is_cycle(view.reading.motion)};
+    });
+    return moves;
+}
+
+bool near(double a, double b, double tolerance) {
+    return std::abs(a - b) <= tolerance;
+}
+bool near(const motion::Point& a, const motion::Point& b, double tolerance) {
+    return near(a.x_radius_mm, b.x_radius_mm, tolerance) && near(a.z_mm, b.z_mm, tolerance);
+}
+
+bool same_feed(const motion::Feed& a, const motion::Feed& b) {
+    if (a.mode != b.mode || a.mm.has_value() != b.mm.has_value()) return false;
+    return !a.mm || near(*a.mm, *b.mm, std::max(0.0005, 0.002 * std::abs(*a.mm)));
+}
+
+bool same_segment(const motion::Segment& a, const motion::Segment& b, double tolerance) {
+    if (a.kind != b.kind || a.is_arc != b.is_arc) return false;
+    if (!near(a.from, b.from, tolerance) || !near(a.to, b.to, tolerance)) return false;
+    // A centre is worked out from rounded ends: it may lie a few increments off while the arc does not.
+    if (a.is_arc && (a.sweep > 0) != (b.sweep > 0)) return false;
+    return a.kind != motion::SegmentKind::feed || same_feed(a.feed, b.feed);
+}
+
+struct Extent {
+    motion::Point least{1e9, 1e9}, most{-1e9, -1e9};
+    explicit Extent(const BlockPath& path) {
+        for (const motion::Segment& segment : path.segments)
+            for (const motion::Point& point : {segment.from, segment.to}) {
+                least = {std::min(least.x_radius_mm, point.x_radius_mm), std::min(least.z_mm, point.z_mm)};
+                most = {std::max(most.x_radius_mm, point.x_radius_mm), std::max(most.z_mm, point.z_mm)};
+            }
+    }
+};
+
+bool same_moves(const Moves& a, const Moves& b, double tolerance) {
+    if (a.path.complete != b.path.complete || a.path.segments.empty() != b.path.segments.empty())
+        return false;
+    if (a.path.segments.empty()) return true;
+    if (a.cycle || b.cycle) {
+        if (a.cycle != b.cycle) return false;
+        const Extent one(a.path), other(b.path);
+        // A depth of cut is rounded once a pass; what counts is where the cycle reaches and ends.
+        return near(one.least, other.least, 4 * tolerance) && near(one.most, other.most, 4 * tolerance) &&
+               near(a.path.segments.back().to, b.path.segments.back().to, tolerance);
+    }
+    if (a.path.segments.size() != b.path.segments.size()) return false;
+    for (std::size_t i = 0; i < a.path.segments.size(); ++i)
+        if (!same_segment(a.path.segments[i], b.path.segments[i], tolerance)) return false;
+    return true;
+}
+
+} // namespace
+
+std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optional<codes::System> system,
+                                            std::optional<shop::XReading> x) {
+    shop::Shop copy = document.shop();
+    for (shop::Machine& machine : copy.machines) {
+        if (system) machine.system = system;
+        if (x) machine.x = *x;
+    }
+    return std::make_shared<const shop::Shop>(std::move(copy));
+}
+
+std::optional<std::size_t> first_difference(const Document& before, const Document& after) {
+    if (before.buffer().line_count() != after.buffer().line_count()) return 0;
+    const shop::Machine& machine = before.settings().machine;
+    const double tolerance =
+        std::max(machine.least_increment_mm, machine.least_increment_inch * motion::mm_per_inch) * 1.001;
+    std::vector<Moves> other;
+    std::size_t other_run = after.forest().size();
+    std::size_t line = 0;
+    for (std::size_t run = 0; run < before.forest().size(); ++run) {
+        for (const Moves& moves : moves_of_run(before, run)) {
+            const machine::BlockPlace place = after.place_of_line(line);
+            if (place.run != other_run) {
+                other_run = place.run;
+                other = moves_of_run(after, other_run);
+            }
+            if (!same_moves(moves, other[place.block], tolerance)) return line;
+            ++line;
+        }
+    }
+    return std::nullopt;
+}
+
+std::string edited(const Document& document, const std::vector<TextEdit>& edits) {
+    std::string text;
+    std::vector<TextEdit> sorted = edits;
+    std::stable_sort(sorted.begin(), sorted.end(),
+                     [](const TextEdit& a, const TextEdit& b) { return a.range.begin < b.range.begin; });
+    Position from;
+    for (const TextEdit& edit : sorted) {
+        text += document.buffer().slice({from, edit.range.begin});
+        text += edit.text;
+        from = edit.range.end;
+    }
+    return text + document.buffer().slice({from, document.buffer().end()});
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,17 @@
+// Whether two readings of a program make the same moves, block by block.
+#pragma once
+
+#include "features/document.h"
+
+namespace turnwright::features {
+
+/// A copy of the shop whose machines read as given; unset stays.
+std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optional<codes::System> system,
+                                            std::optional<shop::XReading> x);
+/// The first line whose moves differ by more than one least increment, or nullopt. Both must have the same
+/// lines.
+std::optional<std::size_t> first_difference(const Document& before, const Document& after);
+/// The text with edits made.
+std::string edited(const Document& document, const std::vector<TextEdit>& edits);
+
+} // namespace turnwright::features

@@ -1,0 +1,113 @@
+#include "features/word_edits.h"
+
+#include "features/equal_moves.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using machine::BlockView;
+using syntax::Item;
+using syntax::ItemKind;
+
+void WordEdits::each(const std::function<void(const BlockView&)>& look) {
+    each_in({0, 0}, document_.place_of_line(document_.buffer().line_count()), look);
+}
+
+void WordEdits::each_in(BlockPlace first, BlockPlace last,
+                        const std::function<void(const BlockView&)>& look) {
+    for (std::size_t run = first.run; run <= last.run && run < document_.forest().size() && !refused(); ++run)
+        document_.analysis().visit(run, [&](const BlockView& view) {
+            const BlockPlace place{run, view.block};
+            if (refused() || place < first || last < place || view.text.item_count == 0) return;
+            look(view);
+        });
+}
+
+void WordEdits::refuse(const BlockView& view, std::string_view reason) {
+    refuse(fmt::format("Line {}: {}", document_.line_of({view.run_index, view.block}) + 1, reason));
+}
+void WordEdits::refuse(std::string reason) {
+    if (refused_.empty()) refused_ = std::move(reason);
+}
+
+Range WordEdits::range(const BlockView& view, std::uint32_t begin, std::uint32_t end) const {
+    const auto line = static_cast<std::uint32_t>(document_.line_of({view.run_index, view.block}));
+    return {{line, begin - view.text.begin}, {line, end - view.text.begin}};
+}
+
+void WordEdits::word(const BlockView& view, const Item& item, std::string written) {
+    if (written != view.run.text_of(item))
+        edits_.push_back({range(view, item.begin, item.end()), std::move(written)});
+}
+
+void WordEdits::number(const BlockView& view, const Item& item, std::string written) {
+    // A comma word keeps its comma and letter, any other its letter.
+    const std::string_view text = view.run.text_of(item);
+    const std::size_t start = text.find_first_of("+-.0123456789");
+    if (start == std::string_view::npos) return refuse(view, "a word without a number.");
+    word(view, item, std::string(text.substr(0, start)) + written);
+}
+
+void WordEdits::remove(const BlockView& view, const Item& item) {
+    const std::string_view bytes = view.run.text->bytes;
+    std::uint32_t end = item.end();
+    const std::uint32_t line_end = view.text.begin + view.text.length;
+    while (end < line_end && (bytes[end] == ' ' || bytes[end] == '\t')) ++end;
+    std::uint32_t begin = item.begin;
+    if (end == line_end)
+        while (begin > view.text.begin && (bytes[begin - 1] == ' ' || bytes[begin - 1] == '\t')) --begin;
+    edits_.push_back({range(view, begin, end), ""});
+}
+
+void WordEdits::insert(const BlockView& view, std::string written) {
+    for (const Item& item : view.run.items_of(view.text)) {
+        if (item.kind == ItemKind::block_delete || (item.letter == 'N' && item.is_word())) continue;
+        edits_.push_back({range(view, item.begin, item.begin), written + ' '});
+        return;
+    }
+}
+
+Rewrite WordEdits::finish(std::shared_ptr<const shop::Shop> shop) const {
+    Rewrite rewrite;
+    rewrite.refused = refused_;
+    if (refused()) return rewrite;
+    if (edits_.empty()) {
+        rewrite.refused = "It is written so already.";
+        return rewrite;
+    }
+    // Insertions stand in front of changes of the same word; the order of two insertions is kept.
+    std::vector<TextEdit> edits = edits_;
+    std::stable_sort(edits.begin(), edits.end(),
+                     [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
+    const Document after(edited(document_, edits), std::move(shop), document_.path());
+    if (const auto line = first_difference(document_, after)) {
+        rewrite.refused =
+            fmt::format("Line {} would move differently afterwards, so nothing is changed.", *line + 1);
+        return rewrite;
+    }
+    rewrite.files.push_back({{}, std::move(edits)});
+    return rewrite;
+}
+
+double rounded(double number, int places) {
+    const double scale = std::pow(10.0, places);
+    return std::round(number * scale) / scale;
+}
+
+std::string with_point(double number, int places) {
+    std::string text = fmt::format("{:.{}f}", number, places);
+    while (text.back() == '0') text.pop_back();
+    if (text == "-0." || text == "-.") text = "0.";
+    return text;
+}
+
+bool computes(const BlockView& view) {
+    const auto items = view.run.items_of(view.text);
+    return std::any_of(items.begin(), items.end(),
+                       [](const Item& item) { return syntax::holds_expression(item.kind); });
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,49 @@
+// The words of a program written anew, one by one, until one cannot be.
+#pragma once
+
+#include "features/block_at.h"
+
+#include <functional>
+
+namespace turnwright::features {
+
+/// Collects edits of words; the first reason against the whole is kept and ends it.
+class WordEdits {
+public:
+    explicit WordEdits(const Document& document) : document_(document) {}
+
+    /// Visits every block that holds words, in order, until one is refused.
+    void each(const std::function<void(const machine::BlockView&)>& look);
+    void each_in(BlockPlace first, BlockPlace last,
+                 const std::function<void(const machine::BlockView&)>& look);
+
+    void refuse(const machine::BlockView& view, std::string_view reason); ///< "Line 12: <reason>"
+    void refuse(std::string reason);
+    bool refused() const { return !refused_.empty(); }
+
+    /// The word's letter stays, its number changes.
+    void number(const machine::BlockView& view, const syntax::Item& item, std::string written);
+    void word(const machine::BlockView& view, const syntax::Item& item, std::string written);
+    void remove(const machine::BlockView& view, const syntax::Item& item); ///< With the blanks behind it
+    /// In front of the first word behind block delete and N.
+    void insert(const machine::BlockView& view, std::string written);
+    bool empty() const { return edits_.empty(); }
+
+    /// Done when the program with these edits, read by `shop`, makes the same moves.
+    Rewrite finish(std::shared_ptr<const shop::Shop> shop) const;
+
+private:
+    Range range(const machine::BlockView& view, std::uint32_t begin, std::uint32_t end) const;
+
+    const Document& document_;
+    std::vector<TextEdit> edits_;
+    std::string refused_;
+};
+
+/// With a decimal point, at most `places` digits behind it: "40.", "0.25", "-12.5".
+std::string with_point(double number, int places);
+double rounded(double number, int places);
+/// Whether the block holds macro statements or computed values.
+bool computes(const machine::BlockView& view);
+
+} // namespace turnwright::features
