@@ -36,7 +36,7 @@ M08
 G96 S200
 G42 G00 X70. Z3.
 G70 P31 Q33
-;       ^^^ FAULT: contour end block is not there
+;       ^^^ error: contour_missing
 G40 G00 X122.
 G97 S600
 G00 X140. Z20.

@@ -46,7 +46,7 @@ G00 X210. Z15.
 G28 U0 W0
 M09
 M05
-;^ FAULT: optional stop missing (line M01 taken out)
+;^ information: optional_stop_missing
 
 N5(T05 BORE 52 H7 - MIN BORE 40 - CORED HOLE 44)
 G54 G18 G97 G21 G80 G40 G99
@@ -75,15 +75,14 @@ M01
 N7(T07 FACE GROOVE 90 / 98 X 3 DEEP - TOOL 4 WIDE, LOWER CORNER SET)
 G54 G18 G97 G21 G80 G40 G99
 T0707
-;^ FAULT: (no mark here) limit removed (line G50 S1200 taken out)
 G97 S350 M03
 G00 X90. Z15.
 G00 Z1.
 M08
 G96 S90
-;^^ FAULT: speed limit comes from an earlier sequence
 G74 R0.3
 G74 X90. Z-3. P1000 Q1000 F0.08
+;^^ warning: restart_inherits
 G97 S350
 G00 Z15.
 G28 U0 W0

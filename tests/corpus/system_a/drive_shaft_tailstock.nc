@@ -69,9 +69,10 @@ M01
 N3 (KEYWAY RELIEF GROOVES T03 3 WIDE)
 G54 G18 G97 G21 G80 G99
 T0303
-;^^^^ FAULT: compensation still on at the tool call
+;^^^^ warning: compensation_active_at_tool_call
 G97 S700 M03
 G00 X80. Z15.
+;^^ warning: restart_inherits
 G00 X42. Z-90.
 M08
 G75 R0.3
@@ -91,7 +92,7 @@ G00 X80. Z15.
 G00 X52. Z-215.
 M08
 G01 X47. F0.05
-;^^ FAULT: feed move with the spindle stopped
+;^^ warning: feed_with_spindle_stopped
 G00 X52.
 G00 X80.
 Z15.

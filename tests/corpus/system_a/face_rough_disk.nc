@@ -75,7 +75,7 @@ G00 X88. Z2.
 M08
 G96 S210
 G42 G40 G01 Z0. F0.5
-;   ^^^ FAULT: two codes of one group
+;^^^^^^^ warning: codes_of_one_group
 X248. F0.18
 G03 X252. Z-2. R2.
 G01 Z-9.

@@ -71,7 +71,7 @@ n4 (tool 4: bearing seat 26 x 8)
 	m1
 
 n6 (tool 6: belt groove, 4 wide
-;  ^^^^^^^ FAULT: unclosed note
+;  ^^^^^^^ warning: note_unclosed
 	g54 g18 g97 g21 g80 g40 g99
 	t0606
 	g50 s2500
@@ -98,5 +98,5 @@ n6 (tool 6: belt groove, 4 wide
 	m9
 	m5
 	m5
-;^^ FAULT: missing program end
+;^^ warning: program_end_missing
 %

@@ -34,11 +34,12 @@ N2 (T02 DRILL 8.5 FOR M10)
 G54 G18 G97 G21 G80 G40 G99
 T0202
 G96 S40 M03
-;^^ FAULT: drilling under G96
 G00 X0. Z15.
 G00 Z2.
 M08
 G83 Z-28. Q6000 F0.12
+;^^ warning: centre_work_under_surface_speed
+;^^ warning: restart_inherits
 G80
 G00 Z15.
 G28 U0 W0

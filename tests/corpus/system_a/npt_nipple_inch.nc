@@ -30,11 +30,12 @@ N3 (T03 THREAD 1/2-14 TAPER)
 G54 G18 G97 G20 G80 G40 G99
 T0303
 G96 S150 M03
-;^^ FAULT: thread under G96, and the limit comes from an earlier sequence
 G00 X2. Z.5
 G00 X1. Z.3
 M08
 G92 X.85 Z-.55 R-.0266 F.0714
+;^^ warning: restart_inherits
+;^^ warning: thread_under_surface_speed
 X.838
 X.828
 X.819

@@ -215,5 +215,5 @@ N2060 G28 U0. W0.
 N2070 M09
 N2080 M05
 N2090 M05
-;     ^^^ FAULT: missing program end
+;     ^^^ warning: program_end_missing
 %

@@ -26,7 +26,7 @@ N110 G01 Z-52.099
 N115 X32. Z-51.599
 N120 G00 Z1.
 N125 X28
-;    ^^^ FAULT: no decimal point
+;    ^^^ warning: decimal_point_missing
 N130 G01 Z-45.22
 N135 X29. Z-44.72
 N140 G00 Z1.

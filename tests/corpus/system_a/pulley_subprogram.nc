@@ -53,7 +53,7 @@ G00 X120. Z-12.
 M08
 G96 S140
 M98 P0173 L4
-;^^ FAULT: called program is not there
+;^^ warning: program_not_found
 G97 S400
 G00 X150.
 G00 Z15.

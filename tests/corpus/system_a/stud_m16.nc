@@ -17,7 +17,7 @@ G90 X18.4 Z-70. F0.25
 X16.6 Z-40.
 G00 X10.
 G01 X15.9 Z-2 F0.1
-;         ^^^ FAULT: no decimal point
+;         ^^^ warning: decimal_point_missing
 Z-40.
 X17.
 X18. Z-40.5

@@ -70,7 +70,8 @@ M05
 M01
 
 N5 (T07 PART OFF, 3 WIDE)
-;^ FAULT: duplicate sequence number, not its tool
+;^^^ warning: sequence_number_twice
+;^^^ information: sequence_number_not_tool
 G54 G18 G97 G21 G80 G40 G99
 T0707
 G50 S1500

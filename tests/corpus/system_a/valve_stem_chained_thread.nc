@@ -60,7 +60,7 @@ G00 X2. Z.5
 G00 X1. Z-2.2
 M08
 G01 X.8 F2
-;       ^^ FAULT: no decimal point in a feed
+;       ^^ warning: decimal_point_missing
 X.61 F.003
 G04 U.2
 X.8 F.02

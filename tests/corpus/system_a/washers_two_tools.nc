@@ -62,7 +62,7 @@ G00 Z10.
 G00 G53 X0. Z0.
 M09
 M05
-;^ FAULT: optional stop missing (line M01 taken out)
+;^ information: optional_stop_missing
 
 (PART OFF)
 T0707

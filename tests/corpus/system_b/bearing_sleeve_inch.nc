@@ -54,15 +54,14 @@ M01
 N3 (T03 BORE 1.8125)
 G54 G18 G90 G97 G20 G80 G40 G95
 T0303
-;^ FAULT: limit removed (line G92 S2200 taken out)
 G97 S800 M03
 G00 X1.7 Z.5
 G00 Z.04
 M08
 G96 S400
-;^^ FAULT: speed limit comes from an earlier sequence
 G71 U.04 R.02
 G71 P30 Q40 U-.016 W.004 F.01
+;^^ warning: restart_inherits
 N30 G00 X2.05
 G01 Z0 F.005
 X2. Z-.025
@@ -87,7 +86,7 @@ G00 X1.95 Z.5
 G00 Z.04
 M08
 G01 Z-.7 F.05
-;^^ FAULT: feed move with the spindle stopped
+;^^ warning: feed_with_spindle_stopped
 X2.112 F.002
 G04 P400
 G01 X1.95 F.02

@@ -62,7 +62,7 @@ N4 (T04 SLOT CENTRE AND CROSS CHAMFER - SPOT ONLY)
 G54 G90 G18 G21 G40 G80 G95 G97
 T0404
 G97 M03
-;   ^^^ FAULT: speed comes from an earlier sequence
+;   ^^^ warning: restart_inherits
 G00 X0. Z12.
 G00 Z1.
 M08

@@ -44,7 +44,7 @@ M01
 
 N5 (T05 ROUGH BORE 62 AND SPIGOT RECESS 90 X 6)
 G54 G18 G90 G97 G20 G80 G40 G95
-;               ^^^ FAULT: inch in a millimetre program
+;               ^^^ warning: units_changed
 T0505
 G92 S1400
 G97 S700 M03
@@ -74,6 +74,7 @@ M01
 
 N6 (T06 FINISH BORE)
 G54 G18 G90 G97 G21 G80 G40 G95
+;               ^^^ warning: units_changed
 T0606
 G92 S1600
 G97 S600 M03

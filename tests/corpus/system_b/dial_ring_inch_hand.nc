@@ -1,5 +1,5 @@
 %
-:0204 (GRADUATED DIAL BLANK - ALUMINUM)
+O0204 (GRADUATED DIAL BLANK - ALUMINUM)
 (BAR 2.5 DIA, STICK OUT 1.6)
 
 N1 (FACE + TURN)
@@ -103,5 +103,5 @@ G00 G53 X0 Z0
 M09
 M05
 M05
-;^^ FAULT: missing program end
+;^^ warning: program_end_missing
 %

@@ -109,7 +109,7 @@ M01
 
 N8 (T08 PART OFF)
 G54 G90 G18 G21 G40 G80 G97
-;^^ FAULT: feed mode comes from an earlier sequence
+;^^ information: safety_line_incomplete
 T0808
 G92 S1800
 G97 S700 M03

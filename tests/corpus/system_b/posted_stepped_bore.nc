@@ -173,7 +173,7 @@ N1670 M08
 N1680 G96 S208
 N1690 Z1.
 N1700 G00 G41 X56
-;             ^^^ FAULT: no decimal point
+;             ^^^ warning: decimal_point_missing
 N1710 G01 X52. Z-1. F0.1
 N1720 Z-12.
 N1730 X40.

@@ -46,11 +46,12 @@ N4 (T04 DRILL 28)
 G54 G18 G90 G97 G71 G80 G40 G95
 T0404
 G96 S80 M03
-;^^ FAULT: drilling under G96
 G00 X0. Z15.
 G00 Z3.
 M08
 G83 Z-56. Q15000 F0.18
+;^^ warning: centre_work_under_surface_speed
+;^^ warning: restart_inherits
 G80
 G00 Z15.
 G00 G53 X0. Z0.

@@ -65,7 +65,7 @@ M30
 O0361 (EQUAL AREA INFEED: DEPTH = FIRST DEPTH X SQRT OF PASS)
 IF [#1 LE 0] GOTO 90
 IF [#7 LE 0] GOTO 95
-;            ^^^^ FAULT: jump to nowhere
+;            ^^^^ error: label_not_found
 #30=0.613435*#9 (WHOLE DEPTH ON RADIUS)
 #31=1
 WHILE [#31 LT 100] DO 1

@@ -41,7 +41,7 @@ G00 X0 Z.5
 G00 Z.04
 M08
 G01 Z-.08
-;^^ FAULT: feed comes from an earlier sequence
+;^^ warning: restart_inherits
 G00 Z.5
 G00 G53 X0 Z0
 M09

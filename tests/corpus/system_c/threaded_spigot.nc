@@ -50,7 +50,7 @@ M05
 M01
 
 N3(T03 RELIEF GROOVE 5 WIDE TO 32.8 - TOOL 4 WIDE
-; ^^^^ FAULT: unclosed note
+; ^^^^ warning: note_unclosed
 G54G18G90G97G71G80G40G95
 T0303
 G97S600M03
@@ -75,12 +75,14 @@ N5(T05 THREAD M36X2)
 G54G18G90G97G71G80G40G95
 T0505
 G97G96S150M03
-;  ^^^ FAULT: two codes of one group; thread under G96; limit from earlier
+;^^^^^ warning: codes_of_one_group
 G00X100.Z15.
 G00X40.Z8.
 M08
 G78P020060Q80R0.03
 G78X33.546Z-29.P1227Q320F2.
+;^^ warning: restart_inherits
+;^^ warning: thread_under_surface_speed
 G00X100.Z15.
 G00G53X0.Z0.
 M09
