@@ -118,9 +118,8 @@ std::optional<FrameReader::Event> FrameReader::read_header_line(std::string_view
                     same_letters))
         return std::nullopt;
     const auto value = whole_number(trimmed(line.substr(colon + 1)));
-    if (!value || *value >= absurd_length)
-        fault_ = "Content-Length is no usable number";
-    else if (length_ && *length_ != *value)
+    if (!value || *value >= absurd_length) return fail("Content-Length is no usable number");
+    if (length_ && *length_ != *value)
         fault_ = "two different Content-Length headers";
     else
         length_ = value;

@@ -91,14 +91,15 @@ class Growth(unittest.TestCase):
             text = "%\nO1001 (SHAFT)\n" + "N1 T0101\nG96 S180 M03\nG01 X40. Z-12.5 F0.2\n(OPEN\n" * 100 + "M30\n%\n"
 
             def open_and_close(count):
-                for number in range(count):
-                    uri = f"file:///shop/program%20{number}.nc"
-                    server.open(uri, text, 1)
-                    server.published(uri, 1)
-                    server.close(uri)
-                    server.published(uri)
-                server.settle()
-                server.inbox.clear()
+                for first in range(0, count, 20):
+                    uris = [f"file:///shop/program%20{first + number}.nc" for number in range(20)]
+                    for uri in uris:
+                        server.open(uri, text, 1)
+                    for uri in uris:
+                        self.assertTrue(has_open_note(server.published(uri, 1)))
+                        server.close(uri)
+                    server.settle()
+                    server.inbox.clear()
                 return server.memory_kb()
 
             warm = open_and_close(200)

@@ -1,0 +1,84 @@
+// Expected codes: JSON-RPC 2.0 specification, section 5.1, and the LSP 3.17 base protocol.
+#include "rpc/message.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright::rpc;
+
+namespace {
+Message parse(std::string_view body) {
+    return parse_message(body, Limits{});
+}
+int code_of(std::string_view body) {
+    const Message message = parse(body);
+    return message.kind == Message::Kind::invalid ? message.code : 0;
+}
+} // namespace
+
+TEST_CASE("requests, notifications and responses") {
+    const Message request = parse(R"({"jsonrpc":"2.0","id":7,"method":"a/b","params":{"x":1}})");
+    CHECK(request.kind == Message::Kind::request);
+    CHECK(request.id == 7);
+    CHECK(request.method == "a/b");
+    CHECK(request.params == Json{{"x", 1}});
+    CHECK(parse(R"({"jsonrpc":"2.0","id":"s","method":"a"})").id == "s");
+    CHECK(parse(R"({"jsonrpc":"2.0","id":3.0,"method":"a"})").id == 3);
+    CHECK(parse(R"({"jsonrpc":"2.0","method":"a","params":null})").kind == Message::Kind::notification);
+    CHECK(parse(R"({"jsonrpc":"2.0","method":"a","params":[1]})").params == Json::array({1}));
+    const Message response = parse(R"({"jsonrpc":"2.0","id":1,"result":null})");
+    CHECK(response.kind == Message::Kind::response);
+    CHECK(response.error.is_null());
+    CHECK(parse(R"({"jsonrpc":"2.0","id":1,"error":{"code":1,"message":"m"}})").error["message"] == "m");
+}
+
+TEST_CASE("what is no JSON is a parse error") {
+    for (const char* body :
+         {"", "{", "nonsense", "{\"a\":\"\xff\"}", "{\"a\":\"\xc3\"}", "\xef\xbb", "[1,]", "{} {}"}) {
+        CAPTURE(body);
+        CHECK(code_of(body) == code::parse_error);
+        CHECK(parse(body).id.is_null());
+    }
+}
+
+TEST_CASE("what is no message is an invalid request") {
+    for (const char* body :
+         {"1", "null", "\"x\"", "[]", R"([{"jsonrpc":"2.0","id":1,"method":"a"}])", "{}",
+          R"({"jsonrpc":"2.0"})", R"({"jsonrpc":2.0,"method":"a"})", R"({"method":"a"})",
+          R"({"jsonrpc":"2.0","method":null})", R"({"jsonrpc":"2.0","id":null,"method":"a"})",
+          R"({"jsonrpc":"2.0","id":[],"method":"a"})", R"({"jsonrpc":"2.0","id":1.5,"method":"a"})",
+          R"({"jsonrpc":"2.0","id":false,"result":1})", R"({"jsonrpc":"2.0","id":1})"}) {
+        CAPTURE(body);
+        CHECK(code_of(body) == code::invalid_request);
+    }
+    CHECK(parse(R"({"jsonrpc":"1.0","id":4,"method":"a"})").id == 4);
+}
+
+TEST_CASE("parameters of another type: an error for a request, silence for a notification") {
+    const Message request = parse(R"({"jsonrpc":"2.0","id":4,"method":"a","params":5})");
+    CHECK(request.code == code::invalid_params);
+    CHECK(request.wants_reply);
+    CHECK(request.id == 4);
+    const Message notification = parse(R"({"jsonrpc":"2.0","method":"a","params":"x"})");
+    CHECK(notification.kind == Message::Kind::invalid);
+    CHECK_FALSE(notification.wants_reply);
+}
+
+TEST_CASE("deep nesting is refused before it costs anything; brackets in strings do not count") {
+    const auto nested = [](std::size_t depth) {
+        return R"({"jsonrpc":"2.0","method":"a","params":)" + std::string(depth, '[') +
+               std::string(depth, ']') + "}";
+    };
+    CHECK(parse(nested(100)).kind == Message::Kind::notification);
+    CHECK(code_of(nested(1000000)) == code::invalid_request);
+    const std::string text =
+        R"({"jsonrpc":"2.0","method":"a","params":[")" + std::string(1000, '[') + R"(\"[[{{"]})";
+    CHECK(parse(text).kind == Message::Kind::notification);
+}
+
+TEST_CASE("outgoing bodies are always valid JSON, whatever the text") {
+    const Json body = Json::parse(result_body("i", Json{{"text", "\xff\xc3 8-bit"}}));
+    CHECK(body["result"]["text"] == "\xef\xbf\xbd\xef\xbf\xbd 8-bit");
+    CHECK(Json::parse(error_body(nullptr, Error(code::parse_error, "x\x80")))["error"]["code"] == -32700);
+    CHECK_FALSE(Json::parse(notification_body("a", nullptr)).contains("params"));
+    CHECK(Json::parse(request_body(5, "a", Json::array()))["id"] == 5);
+}
