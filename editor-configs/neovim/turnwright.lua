@@ -48,6 +48,13 @@ local function find_root(path)
     end
 end
 
+-- The popup of an explanation breaks its lines between words. Newer Neovim does not come here and does so by itself.
+local function show_hover(...)
+    local buffer, window = vim.lsp.handlers['textDocument/hover'](...)
+    if window then vim.wo[window].linebreak = true end
+    return buffer, window
+end
+
 local clients = {} -- by root; only for Neovim 0.7, which has no vim.lsp.start
 
 local function start(buffer)
@@ -64,6 +71,7 @@ local function start(buffer)
         root_dir = root,
         workspace_folders = { { uri = vim.uri_from_fname(root), name = vim.fn.fnamemodify(root, ':t') } },
         init_options = vim.g.turnwright_options,
+        handlers = { ['textDocument/hover'] = show_hover },
         flags = { debounce_text_changes = 20 }, -- the server reads bursts of keys as one change
         on_attach = function(_, attached)
             set_keys(attached)
