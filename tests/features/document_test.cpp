@@ -131,10 +131,10 @@ void run_script(const std::string& start, unsigned seed, int rounds) {
 } // namespace
 
 TEST_CASE("after every edit of a random script the document equals a fresh one") {
-    run_script(example("pump-shaft.nc"), 1, 25);
-    run_script(example("wear-bushing.nc"), 2, 25);
-    run_script(example("pump-shaft-faulty.nc"), 3, 25);
-    run_script("", 4, 50);
+    run_script(example("pump-shaft.nc"), 1, 60);
+    run_script(example("wear-bushing.nc"), 2, 60);
+    run_script(example("pump-shaft-faulty.nc"), 3, 60);
+    run_script("", 4, 120);
 }
 
 TEST_CASE("edits that wait become one splice that covers them") {

@@ -164,7 +164,7 @@ M30
 
 TEST_CASE("shop data of a tool") {
     CHECK_THAT(hovered("T03$003\n",
-                       "[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nnote = \"finisher\"\n"
+                       "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nnote = \"finisher\"\n"
                        "hand = \"right\"\nnose_radius = 0.4\n"),
                Contains("finisher") && Contains("right hand") && Contains("0.4 mm"));
 }
