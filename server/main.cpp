@@ -10,6 +10,7 @@ namespace {
 
 constexpr turnwright::commands::AddCommand all_commands[] = {
     turnwright::commands::add_serve,
+    turnwright::commands::add_check,
 };
 
 constexpr int bad_usage = 2;

@@ -88,6 +88,8 @@ void note_reads(const Settings& settings, const State& state, Reading& reading) 
     default:
         break;
     }
+    // The finishing cycle cuts with the feeds of its contour.
+    if (reading.motion_meaning == Meaning::finish_cycle) needs &= ~part(Part::feed);
     if (reading.motion == MotionKind::arc) needs |= part(Group::plane) | part(Part::x) | part(Part::z);
     if (cuts)
         needs |= part(Group::spindle_mode) | part(Group::spindle_direction) | part(Part::speed) |
@@ -211,6 +213,7 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
         reading.target_x_radius = target(settings, state, reading, x, state.x_radius);
         reading.target_z = target(settings, state, reading, z, state.z);
     }
+    if (reading.sets_up_cycle) return;
     note_reads(settings, state, reading);
     if (!(reading.sets & part(Group::motion)) && codes::group_of(reading.motion_meaning) == Group::motion &&
         reading.motion != MotionKind::unknown_motion)

@@ -127,7 +127,8 @@ void apply_feed(State& state, Reading& reading) {
 void apply_speed(const Settings& settings, State& state, Reading& reading) {
     const Word* speed = reading.word('S');
     if (reading.code(Meaning::macro_call)) return;
-    bool sets_limit = reading.code(Meaning::speed_limit) != nullptr;
+    // With axis words the same code is a work shift; its S is still the limit.
+    bool sets_limit = reading.code(Meaning::speed_limit) || reading.code(Meaning::work_shift);
     if (speed && sets_limit) {
         state.speed_limit = speed->value;
         reading.sets |= part(Part::speed_limit);

@@ -127,12 +127,13 @@ struct Reading {
     codes::Meaning motion_meaning = codes::Meaning::rapid; ///< Valid when motion is not none
     bool moves_x = false, moves_z = false;                 ///< An axis word (X U, Z W) is there
     bool moves_other = false;                              ///< Y V C H
-    bool in_contour = false;  ///< Contour block of a roughing cycle: not run in passing
-    bool is_read = true;      ///< False behind the program end: the control never reads it
-    Parts reads = 0;          ///< Parts whose value before this block matters to it
-    Parts sets = 0;           ///< Parts it leaves with a value of its own, for certain
-    Parts may_set = 0;        ///< The same, counting blocks that block delete may leave out
-    std::int32_t number = -1; ///< N; -1 when none
+    bool sets_up_cycle = false; ///< First line of a cycle of two lines: moves nothing by itself
+    bool in_contour = false;    ///< Contour block of a roughing cycle: not run in passing
+    bool is_read = true;        ///< False behind the program end: the control never reads it
+    Parts reads = 0;            ///< Parts whose value before this block matters to it
+    Parts sets = 0;             ///< Parts it leaves with a value of its own, for certain
+    Parts may_set = 0;          ///< The same, counting blocks that block delete may leave out
+    std::int32_t number = -1;   ///< N; -1 when none
     FlowKind flow = FlowKind::none;
     Value flow_target; ///< Label, program number or loop number; never_set: none written
     Value condition;   ///< WHILE: 1 holds, 0 does not

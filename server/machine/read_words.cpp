@@ -270,11 +270,16 @@ void choose_motion(const State& state, Reading& reading) {
         reading.motion = MotionKind::none;
         return;
     }
-    // U and W of a contour cycle are allowances, not moves.
-    if (reading.motion == MotionKind::contour_cycle) reading.moves_x = reading.moves_z = false;
-    bool needs_no_axis = reading.motion == MotionKind::contour_cycle ||
-                         reading.motion == MotionKind::thread_cycle ||
-                         reading.motion == MotionKind::peck_cycle || reading.motion == MotionKind::reference;
+    // U and W of a contour cycle are allowances, not moves. Its first line, and that of a threading or
+    // pecking cycle, only sets what the second line runs with.
+    bool two_lines = reading.motion == MotionKind::peck_cycle || reading.motion == MotionKind::thread_cycle;
+    if (reading.motion == MotionKind::contour_cycle) {
+        reading.moves_x = reading.moves_z = axis = false;
+        reading.sets_up_cycle = !reading.has('P') && !reading.has('Q');
+    }
+    if (two_lines) reading.sets_up_cycle = !axis;
+    bool needs_no_axis =
+        two_lines || reading.motion == MotionKind::contour_cycle || reading.motion == MotionKind::reference;
     if (!axis && !needs_no_axis) {
         reading.motion = MotionKind::none;
         return;

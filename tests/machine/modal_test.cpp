@@ -84,6 +84,8 @@ TEST_CASE("spindle: limit, surface speed, ends") {
     CHECK(a.speed.is(180));
     CHECK(a.is(Meaning::surface_speed));
     CHECK(a.is(Meaning::spindle_forward));
+    CHECK(Program(System::A, "G50 X200. Z150. S1800$0").after().speed_limit.is(1800));
+    CHECK(Program(System::A, "G50 X200. Z150. S1800$0").after().x_radius.is(100));
     auto b = Program(System::B, "G92 S2500\nG96 S180 M03\nG97$0").after();
     CHECK(b.speed_limit.is(2500));
     CHECK(b.speed.why == Why::mode_changed);
@@ -140,4 +142,20 @@ TEST_CASE("a block that only sets a cycle's values reads no feed, nor does the f
     CHECK(reads_feed(System::B, "G76 X22.16 Z-23. P920 Q250"));
     CHECK(reads_feed(System::C, "G77 X20. Z-23. P500 Q3000"));
     CHECK(reads_feed(System::A, "G01 X20."));
+}
+
+TEST_CASE("the first line of a cycle moves nothing and reads nothing of the state") {
+    for (const char* text : {"G71 U2. R0.5", "G74 R1.", "G76 P010060 Q50 R0.02"}) {
+        INFO(text);
+        Program program(System::A, std::string("G21 G99 G00 X40. Z2.\n") + text);
+        bool seen = false;
+        program.analysis.visit(0, [&](const machine::BlockView& view) {
+            if (view.block != 1) return;
+            seen = true;
+            CHECK(view.reading.sets_up_cycle);
+            CHECK((view.reading.reads & machine::part(machine::Part::feed)) == 0);
+            CHECK(view.after.x_radius.is(20));
+        });
+        CHECK(seen);
+    }
 }

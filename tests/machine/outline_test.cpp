@@ -14,8 +14,8 @@ std::string told(const std::string& text, System system = System::A) {
     std::string out;
     machine::Outline outline = machine::outline(program.analysis);
     for (const auto& part : outline.programs) {
-        out += (part.is_subprogram ? "sub " : "main ") + std::to_string(part.number) + " " + line(part.first) + "-" +
-               line(part.last) + "\n";
+        out += (part.is_subprogram ? "sub " : "main ") + std::to_string(part.number) + " " +
+               line(part.first) + "-" + line(part.last) + "\n";
         for (const auto& sequence : part.sequences)
             out += "  N" + std::to_string(sequence.number) + " T" + std::to_string(sequence.tool) + "/" +
                    std::to_string(sequence.offset) + " " + line(sequence.first) + "-" + line(sequence.last) +
@@ -27,16 +27,18 @@ std::string told(const std::string& text, System system = System::A) {
 } // namespace
 
 TEST_CASE("a sequence starts at its number and note") {
-    CHECK(told("%\nO1\nG21 G99\n\nN1 (FACE)\nG54 G40\nT0101\nG00 X40. Z2.\nG28 U0 W0\nM01\n\nN2 (DRILL)\nG54\nT0202\n"
+    CHECK(told("%\nO1\nG21 G99\n\nN1 (FACE)\nG54 G40\nT0101\nG00 X40. Z2.\nG28 U0 W0\nM01\n\nN2 "
+               "(DRILL)\nG54\nT0202\n"
                "G00 X0 Z5.\nM01\nM30\n%\n") == "main 1 0-18\n"
-                                                "  N1 T1/1 4-9 note 4 stop 9\n"
-                                                "  N2 T2/2 11-16 note 11 stop 15\n");
+                                               "  N1 T1/1 4-9 note 4 stop 9\n"
+                                               "  N2 T2/2 11-16 note 11 stop 15\n");
 }
 
 TEST_CASE("without numbers a sequence starts at its tool call, or the note above it") {
-    CHECK(told("O1\nT0101\nG00 X4. Z1.\nG28 U0\n(FINISH)\nT0202\nG00 X3. Z1.\nM30\n") == "main 1 0-8\n"
-                                                                                       "  N-1 T1/1 1-3\n"
-                                                                                       "  N-1 T2/2 4-7 note 4\n");
+    CHECK(told("O1\nT0101\nG00 X4. Z1.\nG28 U0\n(FINISH)\nT0202\nG00 X3. Z1.\nM30\n") ==
+          "main 1 0-8\n"
+          "  N-1 T1/1 1-3\n"
+          "  N-1 T2/2 4-7 note 4\n");
 }
 
 TEST_CASE("a station call and the call with its offset are one") {
@@ -45,13 +47,16 @@ TEST_CASE("a station call and the call with its offset are one") {
 }
 
 TEST_CASE("numbers on every block are numbering, not sequences") {
-    CHECK(told("O1\nN5 G21 G99\nN10 T0101\nN15 G00 X4. Z2.\nN20 G01 Z-5. F0.2\nN25 G28 U0 W0\nN30 T0202\nN35 G00 X9.\n"
+    CHECK(told("O1\nN5 G21 G99\nN10 T0101\nN15 G00 X4. Z2.\nN20 G01 Z-5. F0.2\nN25 G28 U0 W0\nN30 T0202\nN35 "
+               "G00 X9.\n"
                "N40 M30") == "main 1 0-8\n  N-1 T1/1 2-5\n  N-1 T2/2 6-8\n");
 }
 
 TEST_CASE("contour numbers do not start a sequence") {
-    CHECK(told("O1\nN1 (ROUGH)\nT0101\nG71 U2. R1.\nG71 P10 Q20 U0.4 W0.1 F0.3\nN10 G00 X10.\nG01 Z-5.\nN20 X40.\n"
-               "G28 U0 W0\nT0202\nG70 P10 Q20\nM30") == "main 1 0-11\n  N1 T1/1 1-8 note 1\n  N-1 T2/2 9-11\n");
+    CHECK(told("O1\nN1 (ROUGH)\nT0101\nG71 U2. R1.\nG71 P10 Q20 U0.4 W0.1 F0.3\nN10 G00 X10.\nG01 Z-5.\nN20 "
+               "X40.\n"
+               "G28 U0 W0\nT0202\nG70 P10 Q20\nM30") ==
+          "main 1 0-11\n  N1 T1/1 1-8 note 1\n  N-1 T2/2 9-11\n");
 }
 
 TEST_CASE("several programs in one file, subprograms and bar work ended by M99") {

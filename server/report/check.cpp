@@ -1,0 +1,108 @@
+#include "report/report.h"
+
+namespace turnwright::report {
+
+const std::string_view caution =
+    "A check reads the program; it is no proof that it is safe. Prove it out at the "
+    "machine (dry run, single block,\nreduced rapid) by a qualified person, by the "
+    "rules of your workplace.";
+
+std::string_view severity_name(checks::Severity severity) {
+    switch (severity) {
+    case checks::Severity::off:
+        return "off";
+    case checks::Severity::hint:
+        return "hint";
+    case checks::Severity::information:
+        return "information";
+    case checks::Severity::warning:
+        return "warning";
+    case checks::Severity::error:
+        return "error";
+    }
+    return "warning";
+}
+
+CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
+                       const std::filesystem::path& path) {
+    CheckedFile checked;
+    checked.name = std::move(name);
+    checked.problem = why_not_a_program(text);
+    if (!checked.problem.empty()) return checked;
+    checked.shop_file = shop->path.string();
+    features::Document document(text, std::move(shop), path);
+    document.evaluate();
+    checked.system = codes::system_letter(document.settings().system);
+    checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
+    checked.blocks = document.buffer().line_count();
+    auto column = [&](text::Position at) {
+        return document.buffer().to_client(at, text::Encoding::utf32) + std::size_t{1};
+    };
+    for (features::Warning& warning : features::warnings(document)) {
+        CheckedWarning shown;
+        shown.line = warning.range.begin.line + std::size_t{1};
+        shown.column = column(warning.range.begin);
+        shown.end_line = warning.range.end.line + std::size_t{1};
+        shown.end_column = column(warning.range.end);
+        shown.severity = warning.severity;
+        shown.id = std::move(warning.id);
+        shown.message = std::move(warning.message);
+        for (const auto& related : warning.related)
+            shown.related.push_back(
+                {related.range.begin.line + std::size_t{1}, column(related.range.begin), related.message});
+        checked.warnings.push_back(std::move(shown));
+    }
+    return checked;
+}
+
+CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop) {
+    FileText read = read_program(path);
+    if (!read.problem.empty()) {
+        CheckedFile failed;
+        failed.name = path.string();
+        failed.problem = std::move(read.problem);
+        return failed;
+    }
+    if (!shop) shop = nearest_shop(path);
+    return check_text(path.string(), read.text, std::move(shop), path);
+}
+
+CheckedFile check_shop(const shop::Shop& shop) {
+    CheckedFile checked;
+    checked.name = shop.path.string();
+    checked.blocks = 1;
+    for (const shop::Problem& problem : shop.problems) {
+        CheckedWarning shown;
+        shown.line = shown.end_line = problem.line + 1;
+        shown.column = problem.column + 1;
+        shown.end_column = problem.column + 1 + problem.length;
+        shown.severity = checks::Severity::warning;
+        shown.id = "shop_file";
+        shown.message = problem.message;
+        checked.warnings.push_back(std::move(shown));
+    }
+    return checked;
+}
+
+Counts count(std::span<const CheckedFile> files) {
+    Counts counts;
+    for (const CheckedFile& file : files) {
+        ++(file.problem.empty() ? counts.files : counts.not_checked);
+        for (const CheckedWarning& warning : file.warnings) {
+            if (warning.severity == checks::Severity::error)
+                ++counts.errors;
+            else if (warning.severity == checks::Severity::warning)
+                ++counts.warnings;
+            else
+                ++counts.notes;
+        }
+    }
+    return counts;
+}
+
+int exit_status(const Counts& counts) {
+    if (counts.not_checked > 0) return 2;
+    return counts.errors + counts.warnings > 0 ? 1 : 0;
+}
+
+} // namespace turnwright::report

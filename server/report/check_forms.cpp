@@ -1,0 +1,253 @@
+// Check output as text for people and as JSON, SARIF and JUnit for other programs.
+
+#include "report/report.h"
+
+#include <nlohmann/json.hpp>
+
+namespace turnwright::report {
+
+namespace {
+
+using nlohmann::json;
+
+std::string plural(std::size_t count, std::string_view one) {
+    return std::to_string(count) + " " + std::string(one) + (count == 1 ? "" : "s");
+}
+
+std::string position(std::string_view file, std::size_t line, std::size_t column) {
+    return std::string(file) + ":" + std::to_string(line) + ":" + std::to_string(column);
+}
+
+/// Program text may hold any bytes; JSON and XML may not.
+std::string dump(const json& value) {
+    return value.dump(2, ' ', false, json::error_handler_t::replace) + "\n";
+}
+
+json warning_json(const CheckedWarning& warning) {
+    json related = json::array();
+    for (const auto& other : warning.related)
+        related.push_back({{"line", other.line}, {"column", other.column}, {"message", other.message}});
+    json shown{{"line", warning.line},
+               {"column", warning.column},
+               {"endLine", warning.end_line},
+               {"endColumn", warning.end_column},
+               {"severity", severity_name(warning.severity)},
+               {"id", warning.id},
+               {"message", warning.message}};
+    if (!related.empty()) shown["related"] = std::move(related);
+    return shown;
+}
+
+} // namespace
+
+std::string as_text(std::span<const CheckedFile> files) {
+    std::string out;
+    for (const CheckedFile& file : files) {
+        if (!file.problem.empty()) {
+            out += file.name + ": not checked: " + file.problem + "\n";
+            continue;
+        }
+        for (const CheckedWarning& warning : file.warnings) {
+            out += position(file.name, warning.line, warning.column) + ": " +
+                   std::string(severity_name(warning.severity)) + ": " + warning.message + " [" + warning.id +
+                   "]\n";
+            for (const auto& related : warning.related)
+                out += "    " + position(file.name, related.line, related.column) + ": " + related.message +
+                       "\n";
+        }
+    }
+    Counts counts = count(files);
+    if (!out.empty()) out += "\n";
+    out += plural(counts.files, "program") + " checked: " + plural(counts.errors, "error") + ", " +
+           plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note") + ".";
+    if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + " not checked.";
+    out += "\n";
+    for (const CheckedFile& file : files)
+        if (file.problem.empty() && file.system_assumed && file.blocks > 1)
+            out += file.name + ": nothing in it tells the G-code system; read as system A (set `system` in "
+                               "the shop file).\n";
+    return out + std::string(caution) + "\n";
+}
+
+std::string as_json(std::span<const CheckedFile> files) {
+    json list = json::array();
+    for (const CheckedFile& file : files) {
+        json shown{{"file", file.name}};
+        if (!file.problem.empty()) {
+            shown["notChecked"] = file.problem;
+        } else {
+            shown["system"] = std::string(1, file.system);
+            shown["systemAssumed"] = file.system_assumed;
+            if (!file.shop_file.empty()) shown["shopFile"] = file.shop_file;
+            shown["warnings"] = json::array();
+            for (const CheckedWarning& warning : file.warnings)
+                shown["warnings"].push_back(warning_json(warning));
+        }
+        list.push_back(std::move(shown));
+    }
+    Counts counts = count(files);
+    return dump({{"files", std::move(list)},
+                 {"summary",
+                  {{"checked", counts.files},
+                   {"notChecked", counts.not_checked},
+                   {"errors", counts.errors},
+                   {"warnings", counts.warnings},
+                   {"notes", counts.notes}}},
+                 {"caution", caution}});
+}
+
+namespace {
+
+std::string_view sarif_level(checks::Severity severity) {
+    switch (severity) {
+    case checks::Severity::error:
+        return "error";
+    case checks::Severity::warning:
+        return "warning";
+    default:
+        return "note";
+    }
+}
+
+/// A file name as the relative or absolute URI reference that SARIF wants.
+std::string uri_of(std::string_view name) {
+    static constexpr std::string_view plain =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+    static constexpr char digits[] = "0123456789ABCDEF";
+    std::string uri = name.starts_with('/') ? "file://" : "";
+    for (char c : name) {
+        if (plain.find(c) != std::string_view::npos) {
+            uri += c;
+            continue;
+        }
+        auto byte = static_cast<unsigned char>(c);
+        uri += '%';
+        uri += digits[byte >> 4];
+        uri += digits[byte & 15];
+    }
+    return uri;
+}
+
+json sarif_location(const std::string& name, std::size_t line, std::size_t column, std::size_t end_line,
+                    std::size_t end_column) {
+    json region{{"startLine", line}, {"startColumn", column}};
+    if (end_line > line || end_column > column) {
+        region["endLine"] = end_line;
+        region["endColumn"] = end_column;
+    }
+    return {
+        {"physicalLocation", {{"artifactLocation", {{"uri", uri_of(name)}}}, {"region", std::move(region)}}}};
+}
+
+} // namespace
+
+std::string as_sarif(std::span<const CheckedFile> files) {
+    json rules = json::array();
+    for (const checks::Check* check : checks::all_checks())
+        rules.push_back({{"id", check->id},
+                         {"shortDescription", {{"text", check->title}}},
+                         {"fullDescription", {{"text", check->documentation}}},
+                         {"defaultConfiguration", {{"level", sarif_level(check->severity)}}}});
+    json results = json::array();
+    json failures = json::array();
+    for (const CheckedFile& file : files) {
+        if (!file.problem.empty())
+            failures.push_back(
+                {{"level", "error"}, {"message", {{"text", file.name + ": " + file.problem}}}});
+        for (const CheckedWarning& warning : file.warnings) {
+            json result{{"ruleId", warning.id},
+                        {"level", sarif_level(warning.severity)},
+                        {"message", {{"text", warning.message}}},
+                        {"locations", json::array({sarif_location(file.name, warning.line, warning.column,
+                                                                  warning.end_line, warning.end_column)})}};
+            json related = json::array();
+            for (const auto& other : warning.related) {
+                json location = sarif_location(file.name, other.line, other.column, other.line, other.column);
+                location["message"] = {{"text", other.message}};
+                related.push_back(std::move(location));
+            }
+            if (!related.empty()) result["relatedLocations"] = std::move(related);
+            results.push_back(std::move(result));
+        }
+    }
+    Counts counts = count(files);
+    json run{{"tool",
+              {{"driver",
+                {{"name", "Turnwright"}, {"version", TURNWRIGHT_VERSION}, {"rules", std::move(rules)}}}}},
+             {"columnKind", "unicodeCodePoints"},
+             {"results", std::move(results)},
+             {"invocations", json::array({{{"executionSuccessful", counts.not_checked == 0},
+                                           {"toolExecutionNotifications", std::move(failures)}}})}};
+    return dump({{"$schema", "https://json.schemastore.org/sarif-2.1.0.json"},
+                 {"version", "2.1.0"},
+                 {"runs", json::array({std::move(run)})}});
+}
+
+namespace {
+
+/// XML text: markup escaped, bytes that XML forbids or that are no UTF-8 replaced.
+std::string xml(std::string_view text) {
+    // nlohmann's replacing dump makes any bytes valid UTF-8.
+    std::string safe = json(std::string(text)).dump(-1, ' ', false, json::error_handler_t::replace);
+    safe = json::parse(safe).get<std::string>();
+    std::string out;
+    for (char c : safe) {
+        switch (c) {
+        case '&':
+            out += "&amp;";
+            break;
+        case '<':
+            out += "&lt;";
+            break;
+        case '>':
+            out += "&gt;";
+            break;
+        case '"':
+            out += "&quot;";
+            break;
+        case '\n':
+            out += "&#10;";
+            break;
+        default:
+            if (static_cast<unsigned char>(c) < 0x20 && c != '\t')
+                out += '?';
+            else
+                out += c;
+        }
+    }
+    return out;
+}
+
+} // namespace
+
+std::string as_junit(std::span<const CheckedFile> files) {
+    std::size_t failed = 0, errors = 0;
+    std::string cases;
+    for (const CheckedFile& file : files) {
+        cases += "  <testcase classname=\"turnwright.check\" name=\"" + xml(file.name) + "\">";
+        if (!file.problem.empty()) {
+            ++errors;
+            cases += "\n    <error message=\"" + xml(file.problem) + "\"/>\n  ";
+        }
+        std::size_t counted = 0;
+        std::string body;
+        for (const CheckedWarning& warning : file.warnings) {
+            if (warning.severity < checks::Severity::warning) continue;
+            ++counted;
+            body += position(file.name, warning.line, warning.column) + ": " +
+                    std::string(severity_name(warning.severity)) + ": " + warning.message + " [" +
+                    warning.id + "]\n";
+        }
+        if (counted > 0) {
+            ++failed;
+            cases += "\n    <failure message=\"" + plural(counted, "warning") + "\">" + xml(body) +
+                     "</failure>\n  ";
+        }
+        cases += "</testcase>\n";
+    }
+    return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<testsuite name=\"turnwright check\" tests=\"" +
+           std::to_string(files.size()) + "\" failures=\"" + std::to_string(failed) + "\" errors=\"" +
+           std::to_string(errors) + "\">\n" + cases + "</testsuite>\n";
+}
+
+} // namespace turnwright::report
