@@ -198,7 +198,11 @@ private:
             const char c = text[at];
             std::uint32_t next = at + 1;
             if (c == '#') {
-                next = run_of(at + 1, [](char d) { return is_digit(d) || is_letter(d) || d == '_'; });
+                // A numbered variable ends with its digits: #100GT2 compares.
+                const bool numbered = at + 1 < end && is_digit(text[at + 1]);
+                next = run_of(at + 1, [&](char d) {
+                    return is_digit(d) || (!numbered && (is_letter(d) || d == '_' || d == '<' || d == '>'));
+                });
                 add(at, next, TokenType::variable, first_variable ? std::uint32_t{modifier_written} : 0);
                 first_variable = false;
             } else if (is_digit(c) || c == '.') {

@@ -135,7 +135,7 @@ void add_conversions(const Document& document, Range range, std::vector<CodeActi
 
 std::vector<Warning> warnings(const Document& document) {
     std::vector<Warning> all;
-    for (const checks::Results::Placed& placed : document.results().all())
+    for (const checks::Results::Placed& placed : document.results().shown())
         all.push_back(publish(document, placed.run, *placed.finding));
     return all;
 }
@@ -163,7 +163,7 @@ std::vector<CodeAction> code_actions(const Document& document, Range range) {
 Rewrite fix_all(const Document& document, std::string_view id) {
     std::vector<TextEdit> chosen;
     std::size_t last_run = document.forest().size();
-    for (const checks::Results::Placed& placed : document.results().all()) {
+    for (const checks::Results::Placed& placed : document.results().shown()) {
         if (placed.run == last_run) continue; // findings come in order; each run once
         last_run = placed.run;
         for (const checks::Report::Placed& with : document.results().with_fixes(placed.run)) {

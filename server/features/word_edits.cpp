@@ -8,6 +8,7 @@
 
 namespace turnwright::features {
 
+using codes::Meaning;
 using machine::BlockView;
 using syntax::Item;
 using syntax::ItemKind;
@@ -102,6 +103,17 @@ std::string with_point(double number, int places) {
     while (text.back() == '0') text.pop_back();
     if (text == "-0." || text == "-.") text = "0.";
     return text;
+}
+
+/// Decimals of a written length in the block's unit.
+int places_in(const BlockView& view) {
+    return view.after.is(Meaning::inch) ? 4 : 3;
+}
+
+bool is_plain_move(machine::MotionKind kind) {
+    using machine::MotionKind;
+    return kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc ||
+           kind == MotionKind::thread;
 }
 
 bool computes(const BlockView& view) {

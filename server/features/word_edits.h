@@ -43,6 +43,10 @@ private:
 /// With a decimal point, at most `places` digits behind it: "40.", "0.25", "-12.5".
 std::string with_point(double number, int places);
 double rounded(double number, int places);
+/// Decimals of a written length in the block's unit.
+int places_in(const machine::BlockView& view);
+/// A rapid, line, arc or thread: X and Z are its own end.
+bool is_plain_move(machine::MotionKind kind);
 /// Whether the block holds macro statements or computed values.
 bool computes(const machine::BlockView& view);
 

@@ -163,10 +163,11 @@ M30
 }
 
 TEST_CASE("shop data of a tool") {
-    CHECK_THAT(hovered("T03$003\n",
-                       "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nnote = \"finisher\"\n"
-                       "hand = \"right\"\nnose_radius = 0.4\n"),
-               Contains("finisher") && Contains("right hand") && Contains("0.4 mm"));
+    CHECK_THAT(
+        hovered("T03$003\n",
+                "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nnote = \"finisher\"\n"
+                "hand = \"right\"\nnose_radius = 0.4\n"),
+        Contains("finisher") && Contains("right hand") && Contains("0.4 mm"));
 }
 
 TEST_CASE("the first block tells the system and its evidence") {

@@ -1,0 +1,79 @@
+// Commands by name, for clients that run them on the server.
+#include "features/rewriting.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using codes::Meaning;
+using codes::System;
+
+std::vector<std::string> command_names() {
+    return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
+            "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance"};
+}
+
+namespace {
+
+/// A whole number from 0 to 9 digits; -1 when it is none.
+std::int32_t whole_number(const std::string& text) {
+    if (text.empty() || text.size() > 9 || text.find_first_not_of("0123456789") != std::string::npos)
+        return -1;
+    return std::stoi(text);
+}
+
+Rewrite run_renumber(const Document& document, const std::vector<std::string>& arguments) {
+    Renumbering how;
+    if (arguments.size() > 0) {
+        if (arguments[0] == "all_blocks")
+            how.what = Renumbering::What::all_blocks;
+        else if (arguments[0] == "by_tool")
+            how.what = Renumbering::What::by_tool;
+        else if (arguments[0] != "sequences")
+            return {{}, "Renumber takes sequences, all_blocks or by_tool."};
+    }
+    if (how.what == Renumbering::What::sequences) how.start = how.step = 1;
+    if (arguments.size() > 1) how.start = whole_number(arguments[1]);
+    if (arguments.size() > 2) how.step = whole_number(arguments[2]);
+    return renumber(document, how);
+}
+
+Rewrite run_distance(const Document& document, const std::vector<std::string>& arguments) {
+    if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || whole_number(arguments[2]) < 0)
+        return {{}, "Give absolute or incremental, the first line and the last line."};
+    const auto first = static_cast<std::uint32_t>(whole_number(arguments[1]));
+    const auto last = static_cast<std::uint32_t>(whole_number(arguments[2]));
+    if (arguments[0] != "absolute" && arguments[0] != "incremental")
+        return {{}, "Distances are absolute or incremental."};
+    return convert_distance(document, {{first, 0}, {last, 0}},
+                            arguments[0] == "absolute" ? Meaning::absolute : Meaning::incremental);
+}
+
+} // namespace
+
+Rewrite run_command(const Document& document, std::string_view name,
+                    const std::vector<std::string>& arguments) {
+    const std::string first = arguments.empty() ? std::string{} : arguments[0];
+    if (name == "turnwright.fixAll") return fix_all(document, first);
+    if (name == "turnwright.renumber") return run_renumber(document, arguments);
+    if (name == "turnwright.convertDistance") return run_distance(document, arguments);
+    if (name == "turnwright.convertUnits") {
+        if (first == "mm") return convert_units(document, Meaning::millimetre);
+        if (first == "inch") return convert_units(document, Meaning::inch);
+        return {{}, "Units are inch or mm."};
+    }
+    if (name == "turnwright.convertSystem") {
+        if (first == "A") return convert_system(document, System::A);
+        if (first == "B") return convert_system(document, System::B);
+        if (first == "C") return convert_system(document, System::C);
+        return {{}, "Systems are A, B and C."};
+    }
+    if (name == "turnwright.convertX") {
+        if (first == "diameter") return convert_x_reading(document, shop::XReading::diameter);
+        if (first == "radius") return convert_x_reading(document, shop::XReading::radius);
+        return {{}, "X is a diameter or a radius."};
+    }
+    return {{}, fmt::format("There is no command {}.", name)};
+}
+
+} // namespace turnwright::features

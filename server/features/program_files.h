@@ -1,0 +1,56 @@
+// The part programs of some folders: what calls and renames across files may reach.
+#pragma once
+
+#include "features/document.h"
+
+#include <map>
+#include <mutex>
+
+namespace turnwright::features {
+
+/// True for the endings that the trade gives part programs: .nc .cnc .tap .eia, any case.
+bool has_program_ending(const std::filesystem::path& path);
+
+/// Reads lazily and only inside its folders; links are not followed. Bounded: a folder of something else
+/// neither hangs nor fills memory. Safe for several threads.
+class ProgramFiles : public Workspace, public machine::ProgramLibrary {
+public:
+    static constexpr std::size_t most_files = 4000;
+    static constexpr std::uintmax_t largest_file = 8u << 20;
+    static constexpr std::uintmax_t most_bytes = 128u << 20;
+    static constexpr int deepest_folder = 8;
+
+    void set_folders(std::vector<std::filesystem::path> folders);
+    /// Text of an open document takes the place of its file until it is closed.
+    void open(const std::filesystem::path& path, const text::Buffer& buffer, const syntax::Forest& forest);
+    void close(const std::filesystem::path& path);
+    /// Looks at the folders again when next asked; the stamp moves when files came, went or changed.
+    void refresh();
+
+    std::vector<WorkspaceFile> files() const override;
+    std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override;
+    std::uint64_t stamp() const override;
+    /// The file that holds a program, by O number or file name.
+    std::optional<std::filesystem::path> file_of(std::int32_t number) const;
+
+private:
+    struct Entry {
+        WorkspaceFile file;
+        std::filesystem::file_time_type changed{};
+        std::uintmax_t size = 0;
+        bool open = false;
+    };
+    void read_folders() const;
+    void index() const;
+    const Entry* entry_of(std::int32_t number) const;
+
+    std::vector<std::filesystem::path> folders_;
+    mutable std::map<std::filesystem::path, Entry> entries_;
+    mutable std::map<std::int32_t, const Entry*> by_number_;
+    mutable bool looked_ = false;
+    mutable bool indexed_ = false;
+    mutable std::uint64_t stamp_ = 1;
+    mutable std::recursive_mutex mutex_;
+};
+
+} // namespace turnwright::features

@@ -1,0 +1,56 @@
+#include "features/program_files.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+
+using namespace turnwright;
+
+namespace {
+struct Folder {
+    std::filesystem::path path;
+    Folder() {
+        path =
+            std::filesystem::temp_directory_path() / ("turnwright-programs-" + std::to_string(std::rand()));
+        std::filesystem::create_directories(path);
+    }
+    ~Folder() { std::filesystem::remove_all(path); }
+    void write(const std::string& name, const std::string& text) const {
+        std::ofstream(path / name, std::ios::binary) << text;
+    }
+};
+} // namespace
+
+TEST_CASE("a call finds the program of another file, and follows its changes") {
+    Folder folder;
+    folder.write("main.nc", "O1\nG00 X40. Z2.\nM98 P7\nM01\nM30\n");
+    folder.write("deep-groove.nc", "O7\nG00 Z-5.\nM99\n");
+    auto files = std::make_shared<features::ProgramFiles>();
+    files->set_folders({folder.path});
+    auto shop = std::make_shared<const shop::Shop>(shop::default_shop());
+    features::Document document("O1\nG00 X40. Z2.\nM98 P7\nM01\nM30\n", shop, folder.path / "main.nc", files);
+    document.evaluate();
+    CHECK(document.analysis().before({0, 3}).z.is(-5));
+    CHECK(document.analysis().flow_problems().empty());
+    folder.write("deep-groove.nc", "O7\nG00 Z-12.5\nM99\n");
+    files->refresh();
+    document.evaluate();
+    CHECK(document.analysis().before({0, 3}).z.is(-12.5));
+    std::filesystem::remove(folder.path / "deep-groove.nc");
+    files->refresh();
+    document.evaluate();
+    CHECK_FALSE(document.analysis().before({0, 3}).z.known());
+    CHECK(document.analysis().flow_problems().size() == 1);
+}
+
+TEST_CASE("a program is found by its file's name, and links out of the folder are not followed") {
+    Folder folder, outside;
+    folder.write("O0123.NC", "G00 Z-1.\nM99\n");
+    outside.write("o9.nc", "O9\nM99\n");
+    std::filesystem::create_symlink(outside.path / "o9.nc", folder.path / "o9.nc");
+    std::filesystem::create_directory_symlink(outside.path, folder.path / "elsewhere");
+    features::ProgramFiles files;
+    files.set_folders({folder.path});
+    CHECK(files.find_program(123) != nullptr);
+    CHECK(files.find_program(9) == nullptr);
+    CHECK(files.files().size() == 1);
+}

@@ -1,0 +1,274 @@
+// Renumbering, conversions, code actions, hints and lenses.
+#include "features/open.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <sstream>
+
+using namespace turnwright;
+using namespace turnwright::features;
+using Catch::Contains;
+using codes::Meaning;
+using codes::System;
+using features::test::Open;
+using features::test::shop_of;
+using features::test::with_edits;
+
+namespace {
+
+std::string example(const char* name) {
+    std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name);
+    std::stringstream text;
+    text << file.rdbuf();
+    return text.str();
+}
+
+std::string done(const Document& document, const Rewrite& rewrite) {
+    if (!rewrite.done()) return "refused: " + rewrite.refused;
+    return with_edits(document, rewrite.files.at(0).edits);
+}
+
+std::string renumbered(std::string_view program, Renumbering how) {
+    const Document document(program, shop_of(System::A));
+    return done(document, renumber(document, how));
+}
+
+/// Where the tool stands behind every block, in mm, for comparing by a way of its own.
+std::vector<std::pair<double, double>> positions(const Document& document) {
+    std::vector<std::pair<double, double>> all;
+    for (std::size_t run = 0; run < document.analysis().size(); ++run)
+        document.analysis().visit(run, [&](const machine::BlockView& view) {
+            const double unit = view.after.is(Meaning::inch) ? 25.4 : 1; // exact
+            all.emplace_back(view.after.x_radius.known() ? view.after.x_radius.number * unit : -1e6,
+                             view.after.z.known() ? view.after.z.number * unit : -1e6);
+        });
+    return all;
+}
+
+void check_same_places(const Document& a, const Document& b, double tolerance) {
+    const auto one = positions(a), other = positions(b);
+    REQUIRE(one.size() == other.size());
+    for (std::size_t i = 0; i < one.size(); ++i) {
+        INFO("line " << i + 1 << ": " << a.buffer().line(i) << " -> " << b.buffer().line(i));
+        CHECK(one[i].first == Approx(other[i].first).margin(tolerance));
+        CHECK(one[i].second == Approx(other[i].second).margin(tolerance));
+    }
+}
+
+} // namespace
+
+TEST_CASE("sequences are renumbered and what names them follows") {
+    constexpr const char* program =
+        "O1\nN1 (A)\nT0101\nG71 P101 Q102 U0.4 F0.2\nN101 G00 X20.\nN102 G01 Z-20.\nM01\n"
+        "N2 (B)\nT0303\nIF [#1 EQ 1] GOTO 1\nM01\nM30\n";
+    CHECK(renumbered(program, {Renumbering::What::sequences, 10, 10}) ==
+          "O1\nN10 (A)\nT0101\nG71 P101 Q102 U0.4 F0.2\nN101 G00 X20.\nN102 G01 Z-20.\nM01\n"
+          "N20 (B)\nT0303\nIF [#1 EQ 1] GOTO 10\nM01\nM30\n");
+    CHECK_THAT(renumbered(program, {Renumbering::What::by_tool, 1, 1}),
+               Contains("N3 (B)") && Contains("N1 (A)"));
+    CHECK_THAT(renumbered(program, {Renumbering::What::sequences, 101, 1}), Contains("would both be N101"));
+}
+
+TEST_CASE("every block is numbered") {
+    CHECK(renumbered("%\nO1 (A)\n(NOTE)\nG21\n/ G00 X5.\nN7 G01 X6.\nG71 P7 Q8\nN8 Z-1.\nM30\n%\n",
+                     {Renumbering::What::all_blocks, 10, 5}) ==
+          "%\nO1 (A)\n(NOTE)\nN10 G21\n/ N15 G00 X5.\nN20 G01 X6.\nN25 G71 P20 Q30\nN30 Z-1.\nN35 M30\n%\n");
+}
+
+TEST_CASE("renumbering is refused where a number cannot be followed") {
+    const Renumbering all{Renumbering::What::all_blocks, 10, 10};
+    CHECK_THAT(renumbered("N1 G00 X1.\nGOTO #1\nM30\n", all), Contains("computed number"));
+    CHECK_THAT(renumbered("N1 G00 X1.\nN1 G00 X2.\nGOTO 1\nM30\n", all), Contains("2 blocks have"));
+    CHECK_THAT(renumbered("G00 X1.\nGOTO 5\nM30\n", all), Contains("no block has"));
+    CHECK_THAT(renumbered("G00 X1.\nM30\n", {Renumbering::What::all_blocks, 99999, 10}), Contains("outside"));
+    CHECK_THAT(renumbered("O1\nM98 P2\nM30\nO2\nM99 P100\n", all), Contains("calling program"));
+}
+
+TEST_CASE("inch to millimetre and back keeps the moves") {
+    // 1 in = 25.4 mm exactly (NBS Circular 572 addendum, 1960).
+    const Document inch(example("wear-bushing.nc"),
+                        shop_of("[[machine]]\nsystem = \"B\"\nno_point = \"least increments\"\n"));
+    const std::string metric_text = done(inch, convert_units(inch, Meaning::millimetre));
+    REQUIRE_THAT(metric_text, !Contains("refused"));
+    CHECK_THAT(metric_text, Contains("G21") && !Contains("G20") && !Contains("X2.08 Z.04"));
+    const Document metric(metric_text, inch.shop_pointer());
+    check_same_places(inch, metric, 0.00254 / 2 + 0.001);
+    const std::string back_text = done(metric, convert_units(metric, Meaning::inch));
+    REQUIRE_THAT(back_text, !Contains("refused"));
+    check_same_places(inch, Document(back_text, inch.shop_pointer()), 0.00254);
+}
+
+TEST_CASE("a metric program in inch") {
+    const Document metric(
+        "G21 G99 G18 G40 G80 G97\nT0101\nG00 X50.8 Z2.54\nG96 S120 M03\nG01 X25.4 F0.254\nU-2.54 W-1.27\n",
+        shop_of(System::A));
+    CHECK(done(metric, convert_units(metric, Meaning::inch)) ==
+          "G20 G99 G18 G40 G80 G97\nT0101\nG00 X2. Z0.1\nG96 S394 M03\nG01 X1. F0.01\nU-0.1 W-0.05\n");
+}
+
+TEST_CASE("units are not converted where a number's meaning is not known") {
+    const auto refused = [](std::string_view program) {
+        const Document document(program, shop_of(System::A));
+        return done(document, convert_units(document, Meaning::inch));
+    };
+    CHECK_THAT(refused("G21\n#1=5.\nG00 X#1\n"), Contains("Line 2") && Contains("macro"));
+    CHECK_THAT(refused("G21\nG00 X5\n"), Contains("Line 2") && Contains("decimal point"));
+    CHECK_THAT(refused("G00 X5.\n"), Contains("refused"));
+    CHECK_THAT(refused("G21\nG65 P9000 A5.\n"), Contains("macro"));
+}
+
+TEST_CASE("between systems the moves stay") {
+    const Document a(example("pump-shaft.nc"), shop_of(System::A));
+    const std::string b_text = done(a, convert_system(a, System::B));
+    REQUIRE_THAT(b_text, !Contains("refused"));
+    CHECK_THAT(b_text, Contains("G92 S2500") && Contains("G95") && Contains("G90") && !Contains("G50"));
+    const Document b(b_text, shop_of(System::B));
+    check_same_places(a, b, 1e-9);
+    const std::string again = done(b, convert_system(b, System::A));
+    REQUIRE_THAT(again, !Contains("refused"));
+    check_same_places(a, Document(again, shop_of(System::A)), 1e-9);
+    const std::string c_text = done(b, convert_system(b, System::C));
+    REQUIRE_THAT(c_text, !Contains("refused"));
+    CHECK_THAT(c_text, Contains("G71")); // millimetres there
+    check_same_places(a, Document(c_text, shop_of(System::C)), 1e-9);
+}
+
+TEST_CASE("distances change their form with the system") {
+    const Document a("G21 G99\nG00 X50. Z2.\nG01 U-2. W-1. F0.2\nG00 X60.\n", shop_of(System::A));
+    CHECK(done(a, convert_system(a, System::B)) ==
+          "G90 G21 G95\nG00 X50. Z2.\nG01 X48. Z1. F0.2\nG00 X60.\n");
+    const Document b("G90 G21 G95\nG00 X50. Z2.\nG91\nG01 X-2. Z-1. F0.2\nG90 G00 X60.\n",
+                     shop_of(System::B));
+    CHECK(done(b, convert_system(b, System::A)) == "G21 G99\nG00 X50. Z2.\n\nG01 U-2. W-1. F0.2\nG00 X60.\n");
+    const Document unknown("G21 G99\nG01 U-2. F0.2\n", shop_of(System::A));
+    CHECK_THAT(done(unknown, convert_system(unknown, System::B)), Contains("refused: Line 2"));
+}
+
+TEST_CASE("diameter to radius") {
+    const Document document("G21 G99\nG00 X50. Z2.\nG01 X25. U-1. F0.2\n", shop_of(System::A));
+    CHECK(done(document, convert_x_reading(document, shop::XReading::radius)) ==
+          "G21 G99\nG00 X25. Z2.\nG01 X12.5 U-0.5 F0.2\n");
+    CHECK_THAT(done(document, convert_x_reading(document, shop::XReading::diameter)), Contains("already"));
+}
+
+TEST_CASE("absolute to incremental and back") {
+    const Document a("G21 G99\nG00 X50. Z2.\nG01 X48. Z-5. F0.2\nX46.\nG00 X60.\n", shop_of(System::A));
+    CHECK(done(a, convert_distance(a, {{2, 0}, {3, 0}}, Meaning::incremental)) ==
+          "G21 G99\nG00 X50. Z2.\nG01 U-2. W-7. F0.2\nU-2.\nG00 X60.\n");
+    const Document back("G21 G99\nG00 X50. Z2.\nG01 U-2. W-7. F0.2\nU-2.\nG00 X60.\n", shop_of(System::A));
+    CHECK(done(back, convert_distance(back, {{2, 0}, {3, 0}}, Meaning::absolute)) ==
+          "G21 G99\nG00 X50. Z2.\nG01 X48. Z-5. F0.2\nX46.\nG00 X60.\n");
+    const Document b("G90 G21 G95\nG00 X50. Z2.\nG01 X48. Z-5. F0.2\nX46.\nG00 X60.\n", shop_of(System::B));
+    CHECK(done(b, convert_distance(b, {{2, 0}, {3, 0}}, Meaning::incremental)) ==
+          "G90 G21 G95\nG00 X50. Z2.\nG91 G01 X-2. Z-7. F0.2\nX-2.\nG90 G00 X60.\n");
+    const Document unknown("G21\nG01 X5. F0.2\n", shop_of(System::A));
+    CHECK_THAT(done(unknown, convert_distance(unknown, {{1, 0}, {1, 0}}, Meaning::incremental)),
+               Contains("refused: Line 2: the position"));
+}
+
+TEST_CASE("commands take their arguments as text and refuse what they cannot read") {
+    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    CHECK(run_command(document, "turnwright.convertUnits", {"inch"}).done());
+    CHECK_FALSE(run_command(document, "turnwright.convertUnits", {"furlong"}).done());
+    CHECK_FALSE(run_command(document, "turnwright.convertUnits", {}).done());
+    CHECK_FALSE(run_command(document, "turnwright.nothing", {}).done());
+    CHECK_FALSE(run_command(document, "turnwright.convertDistance", {"absolute", "x", "-1"}).done());
+    CHECK(run_command(document, "turnwright.renumber", {"sequences", "200", "10"}).done());
+    CHECK_FALSE(run_command(document, "turnwright.renumber", {"sequences", "-1"}).done());
+    for (const std::string& name : command_names()) CHECK_NOTHROW(run_command(document, name, {"", "", ""}));
+}
+
+// --- Warnings and what mends them
+// -----------------------------------------------------------------------------
+
+TEST_CASE("a quick fix ends its warning and keeps the moves") {
+    const Open open("G21 G99 T0101\nG97 S500 M03\nG00 X75. Z12.\nG00 X$052 Z1.\nG01 Z0. F0.2\nM30\n",
+                    System::A);
+    bool found = false;
+    for (const CodeAction& action : code_actions(open.document, {open.cursor(), open.cursor()})) {
+        if (action.kind != "quickfix" || action.command) continue;
+        found = true;
+        REQUIRE_FALSE(action.mends.empty());
+        const Document after(with_edits(open.document, action.edits), open.document.shop_pointer());
+        for (const Warning& warning : warnings(after))
+            CHECK_FALSE(
+                (warning.id == action.mends[0].id && warning.range.begin == action.mends[0].range.begin));
+    }
+    CHECK(found);
+}
+
+TEST_CASE("fix all leaves nothing that it could mend") {
+    Document document(example("pump-shaft-faulty.nc"), shop_of(System::A));
+    int rounds = 0;
+    for (; rounds < 6; ++rounds) {
+        const Rewrite rewrite = fix_all(document, "");
+        if (!rewrite.done()) break;
+        document.replace_all(with_edits(document, rewrite.files[0].edits));
+        document.evaluate();
+    }
+    CHECK(rounds > 0);
+    CHECK(rounds < 6);
+}
+
+TEST_CASE("conversions are offered as commands that run") {
+    const Open open("G21 G99\nG00 X5$00. Z2.\nG01 X48. F0.2\n", System::A);
+    int commands = 0;
+    for (const CodeAction& action : code_actions(open.document, {open.cursor(), open.cursor()})) {
+        if (!action.command) continue;
+        ++commands;
+        CHECK(action.edits.empty());
+        CHECK_NOTHROW(run_command(open.document, action.command->name, action.command->arguments));
+    }
+    CHECK(commands >= 8);
+}
+
+// --- Hints
+// ----------------------------------------------------------------------------------------------------
+
+namespace {
+std::string hinted(std::string_view program, std::string_view toml, const HintOptions& options = {}) {
+    const Document document(program, shop_of(toml));
+    std::ostringstream out;
+    for (const InlayHint& hint : inlay_hints(document, {{0, 0}, document.buffer().end()}, options))
+        out << hint.at.line + 1 << ':' << hint.at.column << ' ' << hint.text << '\n';
+    return out.str();
+}
+} // namespace
+
+TEST_CASE("inlay hints show what the words come to") {
+    // 1000 * 220 / (pi * 40) = 1750.7, / (pi * 20) = 3501.4 held at 2500; 0.2 * 1750.7 = 350 (formula: page
+    // L030).
+    const std::string program =
+        "G21 G99 T0101\nG50 S2500\nG97 S1000 M03\nG00 X40. Z1.\nG96 S220\nG01 Z0. F0.2\nX20.\nW-5.\n";
+    const std::string all = hinted(program, "[[machine]]\nsystem = \"A\"\n");
+    CHECK_THAT(all, Contains("5:8 1751 rpm"));
+    CHECK_THAT(all, Contains("6:12 350 mm/min"));
+    CHECK_THAT(all, Contains("7:4 2500 rpm"));
+    CHECK_THAT(all, Contains("8:4 Z-5."));
+    HintOptions none{false, false, false, false, false};
+    CHECK(hinted(program, "[[machine]]\nsystem = \"A\"\n", none).empty());
+    CHECK_THAT(hinted("G21\nG00 X52 Z1.\n", "[[machine]]\nsystem = \"A\"\nno_point = \"least increments\"\n"),
+               Contains("2:7 = 0.052"));
+    CHECK(
+        hinted("G21\nG00 X52 Z1.\n", "[[machine]]\nsystem = \"A\"\n").empty()); // reading not known: no guess
+}
+
+TEST_CASE("a lens stands above each sequence") {
+    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    const std::vector<CodeLens> lenses = code_lenses(document);
+    REQUIRE(lenses.size() == 6);
+    CHECK_THAT(lenses[0].title, Contains("T0101"));
+    CHECK_THAT(sequence_report(document, lenses[1].range.begin.line),
+               Contains("N2") && Contains("prove the entry"));
+    CHECK(sequence_report(Document("", nullptr), 0).empty());
+}
+
+TEST_CASE("times and lists as people say them") {
+    CHECK(time_text(0.36) == "0.4 s");
+    CHECK(time_text(42) == "42 s");
+    CHECK(time_text(185) == "3 min 05 s");
+    CHECK(time_text(4320) == "1 h 12 min");
+    CHECK(list_parts(0) == "nothing");
+    CHECK(list_parts(machine::part(codes::Group::units) | machine::part(codes::Group::datum) |
+                     machine::part(machine::Part::feed)) == "units, datum and feed");
+}
