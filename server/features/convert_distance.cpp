@@ -9,6 +9,7 @@
 namespace turnwright::features {
 
 using codes::Meaning;
+using codes::System;
 using machine::BlockView;
 using machine::Word;
 
