@@ -164,10 +164,10 @@ class Connection:
     def hover(self, uri, line, character):
         return self.request("textDocument/hover", {"textDocument": {"uri": uri}, "position": position(line, character)})
 
-    def published(self, uri, version=None):
+    def published(self, uri, version=None, patience=PATIENCE):
         """The next set of warnings for a document (of a version)."""
         message = self.wait_for(lambda m: m.get("method") == "textDocument/publishDiagnostics" and m["params"]["uri"] == uri
-                                and (version is None or m["params"].get("version") == version))
+                                and (version is None or m["params"].get("version") == version), patience)
         return message["params"]["diagnostics"]
 
     def settle(self):

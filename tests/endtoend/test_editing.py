@@ -20,8 +20,8 @@ class Session(unittest.TestCase):
             self.assertEqual(result["serverInfo"]["name"], "turnwright")
             server.open(URI, TEXT)
             first = server.published(URI, version=1)
-            self.assertIn("unclosed_note", ids(first))
-            note = first[ids(first).index("unclosed_note")]
+            self.assertIn("note_unclosed", ids(first))
+            note = first[ids(first).index("note_unclosed")]
             self.assertEqual(note["range"]["start"]["line"], NOTE_LINE)
 
             hover = server.hover(URI, 4, 0)
@@ -34,7 +34,7 @@ class Session(unittest.TestCase):
 
             line_end = len("N1 T0101 (ROUGH TURN")
             server.change(URI, 2, {"range": span(NOTE_LINE, line_end, NOTE_LINE, line_end), "text": ")"})
-            self.assertNotIn("unclosed_note", ids(server.published(URI, version=2)))
+            self.assertNotIn("note_unclosed", ids(server.published(URI, version=2)))
 
             server.close(URI)
             self.assertEqual(server.published(URI), [])
@@ -45,15 +45,15 @@ class Session(unittest.TestCase):
         with Server() as server:
             server.initialize()
             server.open(URI, TEXT)
-            note = next(d for d in server.published(URI) if d["code"] == "unclosed_note")
+            note = next(d for d in server.published(URI) if d["code"] == "note_unclosed")
             actions = server.request("textDocument/codeAction", {
                 "textDocument": {"uri": URI}, "range": note["range"], "context": {"diagnostics": [note], "only": ["quickfix"]}})
-            mends = [a for a in actions if "unclosed_note" in ids(a.get("diagnostics", []))]
+            mends = [a for a in actions if "note_unclosed" in ids(a.get("diagnostics", []))]
             self.assertTrue(mends, actions)
             change = mends[0]["edit"]["documentChanges"][0]
             self.assertEqual(change["textDocument"], {"uri": URI, "version": 1})
             server.change(URI, 2, *({"range": e["range"], "text": e["newText"]} for e in change["edits"]))
-            self.assertNotIn("unclosed_note", ids(server.published(URI, version=2)))
+            self.assertNotIn("note_unclosed", ids(server.published(URI, version=2)))
 
     def test_only_other_kinds_of_action_are_left_out(self):
         with Server() as server:
@@ -92,11 +92,11 @@ class Clients(unittest.TestCase):
                 self.assertEqual(result["capabilities"]["positionEncoding"], chosen)
                 # U+1F527 is 4 bytes, 2 UTF-16 units, 1 character.
                 server.open(URI, "G21\n(\U0001F527) (OPEN\nM30\n")
-                note = next(d for d in server.published(URI) if d["code"] == "unclosed_note")
+                note = next(d for d in server.published(URI) if d["code"] == "note_unclosed")
                 width = {"utf-8": 4, "utf-16": 2, "utf-32": 1}[chosen]
                 self.assertEqual(note["range"]["start"], position(1, 1 + width + 2))
                 server.change(URI, 2, {"range": span(1, 1 + width + 2, 1, 1 + width + 2 + 5), "text": ""})
-                self.assertNotIn("unclosed_note", ids(server.published(URI, version=2)))
+                self.assertNotIn("note_unclosed", ids(server.published(URI, version=2)))
 
     def test_pulled_warnings_are_not_pushed_too(self):
         pulling = {**CAPABILITIES, "textDocument": {**CAPABILITIES["textDocument"], "diagnostic": {}},
@@ -111,14 +111,14 @@ class Clients(unittest.TestCase):
                     "textDocument": {"uri": URI}, **({"previousResultId": previous} if previous else {})})
             full = pull()
             self.assertEqual(full["kind"], "full")
-            self.assertIn("unclosed_note", ids(full["items"]))
+            self.assertIn("note_unclosed", ids(full["items"]))
             again = pull(full["resultId"])
             self.assertEqual((again["kind"], again["resultId"]), ("unchanged", full["resultId"]))
             line_end = len("N1 T0101 (ROUGH TURN")
             server.change(URI, 2, {"range": span(NOTE_LINE, line_end, NOTE_LINE, line_end), "text": ")"})
             after = pull(full["resultId"])
             self.assertEqual(after["kind"], "full")
-            self.assertNotIn("unclosed_note", ids(after["items"]))
+            self.assertNotIn("note_unclosed", ids(after["items"]))
             self.assertNotEqual(after["resultId"], full["resultId"])
             # Settings that changed: the client is asked to ask again.
             server.notify("workspace/didChangeConfiguration", {"settings": {"turnwright": {"hints": {"rpm": False}}}})
@@ -132,7 +132,7 @@ class Clients(unittest.TestCase):
             result = server.initialize(capabilities={"textDocument": {"diagnostic": {}}})
             self.assertNotIn("diagnosticProvider", result["capabilities"])
             server.open(URI, TEXT)
-            self.assertIn("unclosed_note", ids(server.published(URI)))
+            self.assertIn("note_unclosed", ids(server.published(URI)))
 
 
 class Settings(unittest.TestCase):
@@ -143,7 +143,7 @@ class Settings(unittest.TestCase):
                 server.initialize()
                 server.notify("workspace/didChangeConfiguration", {"settings": settings})
                 server.open(URI, TEXT)
-                self.assertIn("unclosed_note", ids(server.published(URI)))
+                self.assertIn("note_unclosed", ids(server.published(URI)))
 
     def test_settings_are_asked_for_where_the_client_has_them(self):
         with Server() as server:
@@ -159,7 +159,7 @@ class Settings(unittest.TestCase):
             server.open(URI, TEXT)
             server.published(URI, version=1)
             server.notify("workspace/didChangeConfiguration", {"settings": {"turnwright": {"hints": {"rpm": False}}}})
-            self.assertIn("unclosed_note", ids(server.published(URI, version=1)))
+            self.assertIn("note_unclosed", ids(server.published(URI, version=1)))
 
     def test_registrations_where_the_client_takes_them(self):
         dynamic = {"dynamicRegistration": True}

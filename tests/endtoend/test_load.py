@@ -10,7 +10,7 @@ URI = "file:///shop/shaft.nc"
 
 
 def has_open_note(diagnostics):
-    return any(d.get("code") == "unclosed_note" for d in diagnostics)
+    return any(d.get("code") == "note_unclosed" for d in diagnostics)
 
 
 class Bursts(unittest.TestCase):
