@@ -1,9 +1,8 @@
 #include "features/completion.h"
 
-#include "features/hover_parts.h"
+#include "features/offers.h"
 #include "features/speech.h"
 #include "features/templates.h"
-#include "features/typing.h"
 #include "features/uses.h"
 
 #include <algorithm>
@@ -18,21 +17,20 @@ using codes::Quantity;
 
 namespace {
 
-constexpr std::size_t most_numbers = 200; ///< Labels, variables: more than this helps nobody
-
 class Completer {
 public:
-    explicit Completer(const Typing& typing) : typing_(typing), document_(typing.document) {}
+    explicit Completer(const Typing& typing)
+        : offers_{typing, {}}, typing_(typing), document_(typing.document) {}
 
     std::vector<CompletionItem> list() {
         if (typing_.in_brackets && typing_.letter != '#') {
             add_functions();
             add_variables();
-            return std::move(items_);
+            return std::move(offers_.items);
         }
         if (follows_jump()) {
-            add_labels();
-            return std::move(items_);
+            add_labels(offers_);
+            return std::move(offers_.items);
         }
         switch (typing_.letter) {
         case '\0':
@@ -61,43 +59,23 @@ public:
             add_statements();
             [[fallthrough]];
         default:
-            add_values();
+            add_values(offers_);
             break;
         }
         if (typing_.letter != '\0' && typing_.word_begin == first_column()) add_templates();
-        return std::move(items_);
+        return std::move(offers_.items);
     }
 
 private:
     /// Behind GOTO stands the number of a block.
     bool follows_jump() const {
-        if (is_letter_typed()) return false;
+        if (offers_.is_letter_typed()) return false;
         const std::string before = compact(typing_.line.substr(0, typing_.word_begin));
         return before.size() >= 4 && before.compare(before.size() - 4, 4, "GOTO") == 0;
     }
-    bool is_letter_typed() const { return typing_.letter >= 'A' && typing_.letter <= 'Z'; }
-    /// The letter that is typed, for values that are written behind it.
-    std::string letter_text() const {
-        return is_letter_typed() ? std::string(1, typing_.letter) : std::string{};
-    }
-
     std::uint32_t first_column() const {
         const std::size_t at = typing_.line.find_first_not_of(" \t");
         return static_cast<std::uint32_t>(std::min(at, typing_.line.size()));
-    }
-
-    CompletionItem& add(CompletionKind kind, std::string label, std::string detail, std::string text) {
-        CompletionItem item;
-        item.kind = kind;
-        item.label = std::move(label);
-        item.detail = std::move(detail);
-        if (typing_.habits.lower_case && kind != CompletionKind::snippet)
-            for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-        item.edit = {typing_.replaced(), text};
-        item.plain = std::move(text);
-        item.sort = fmt::format("{:05}", items_.size());
-        items_.push_back(std::move(item));
-        return items_.back();
     }
 
     // --- Codes ---
@@ -113,9 +91,9 @@ private:
             if (code.letter != letter || !seen_in_system(code) || !seen.insert(code.number_tenths).second)
                 continue;
             const bool held = code.is_modal() && typing_.block.before.is(code.meaning);
-            CompletionItem& item = add(CompletionKind::code, in_house_form(code.written()),
-                                       std::string(code.title) + (held ? ", in force already" : ""),
-                                       in_house_form(code.written()));
+            CompletionItem& item = offers_.add(CompletionKind::code, in_house_form(code.written()),
+                                               std::string(code.title) + (held ? ", in force already" : ""),
+                                               in_house_form(code.written()));
             item.filter = item.label + ' ' + code.written() + ' ' + std::string(code.title);
             item.key = fmt::format("code {}{}", letter, code.number_tenths);
             if (held) item.sort = "8" + item.sort;
@@ -125,7 +103,7 @@ private:
             letter == 'M' ? typing_.settings().machine.m_codes : typing_.settings().machine.g_codes;
         for (const auto& [number, name] : names) {
             const std::string written = fmt::format("{}{:02}", letter, number);
-            add(CompletionKind::code, written, readable(name) + " (this machine)", written);
+            offers_.add(CompletionKind::code, written, readable(name) + " (this machine)", written);
         }
     }
 
@@ -153,8 +131,8 @@ private:
             plain += fmt::format("{}{}", typing_.habits.blanks ? " " : "", use.letter);
         }
         if (field == 1) return;
-        CompletionItem& item =
-            add(CompletionKind::snippet, plain, std::string(code.title) + ", with its words", snippet);
+        CompletionItem& item = offers_.add(CompletionKind::snippet, plain,
+                                           std::string(code.title) + ", with its words", snippet);
         item.is_snippet = true;
         item.plain = plain;
         item.key = fmt::format("code {}{}", code.letter, code.number_tenths);
@@ -168,9 +146,10 @@ private:
         if (!code) return;
         for (const codes::WordUse& use : code->words) {
             if (has_word(typing_.block, use.letter)) continue;
-            CompletionItem& item = add(CompletionKind::word, std::string(1, use.letter),
-                                       std::string(use.meaning) + (use.required ? ", still missing" : ""),
-                                       std::string(1, use.letter));
+            CompletionItem& item =
+                offers_.add(CompletionKind::word, std::string(1, use.letter),
+                            std::string(use.meaning) + (use.required ? ", still missing" : ""),
+                            std::string(1, use.letter));
             item.sort = (use.required ? "0" : "00") + item.sort;
             item.preselect = use.required;
             item.key = fmt::format("letter {}", use.letter);
@@ -185,7 +164,8 @@ private:
             for (const machine::Sequence& sequence : program.sequences) {
                 if (sequence.tool < 0 || !stations.insert(sequence.tool).second) continue;
                 const std::string word = tool_word_of(document_, sequence.tool_call);
-                if (!word.empty()) add(CompletionKind::tool, word, tool_note(document_, sequence.tool), word);
+                if (!word.empty())
+                    offers_.add(CompletionKind::tool, word, tool_note(document_, sequence.tool), word);
             }
         for (const shop::Tool& tool : document_.shop().tools) {
             if (!stations.insert(tool.station).second) continue;
@@ -193,7 +173,7 @@ private:
             const std::string word = typing_.habits.tool_digits >= 4
                                          ? fmt::format("T{0:0{1}}{0:0{1}}", tool.station, half)
                                          : fmt::format("T{}", tool.station);
-            add(CompletionKind::tool, word, readable(tool.note) + " (shop file)", word);
+            offers_.add(CompletionKind::tool, word, readable(tool.note) + " (shop file)", word);
         }
     }
 
@@ -202,11 +182,11 @@ private:
         const auto& counts = document_.analysis().label_counts();
         if (const machine::Sequence* sequence = sequence_at(document_, typing_.place);
             sequence && sequence->tool > 0 && !counts.contains(sequence->tool))
-            add(CompletionKind::label, fmt::format("N{}", sequence->tool), "number of the tool in use",
-                fmt::format("N{}", sequence->tool));
+            offers_.add(CompletionKind::label, fmt::format("N{}", sequence->tool),
+                        "number of the tool in use", fmt::format("N{}", sequence->tool));
         while (counts.contains(next)) ++next;
-        add(CompletionKind::label, fmt::format("N{}", next), "first number that is free",
-            fmt::format("N{}", next));
+        offers_.add(CompletionKind::label, fmt::format("N{}", next), "first number that is free",
+                    fmt::format("N{}", next));
     }
 
     void add_variables() {
@@ -219,9 +199,10 @@ private:
         }
         for (int number : numbers) {
             const machine::Value value = typing_.block.before.variable(number);
-            add(CompletionKind::variable, fmt::format("#{}", number),
-                value.known() ? "holds " + plain(value.number) : std::string(machine::explain(value.why)),
-                fmt::format("#{}", number));
+            offers_.add(CompletionKind::variable, fmt::format("#{}", number),
+                        value.known() ? "holds " + plain(value.number)
+                                      : std::string(machine::explain(value.why)),
+                        fmt::format("#{}", number));
         }
     }
 
@@ -229,12 +210,12 @@ private:
         for (const char* name : {"SIN", "COS", "TAN", "ASIN", "ACOS", "SQRT", "ABS", "ROUND", "FIX", "FUP",
                                  "LN", "EXP", "BIN", "BCD"}) {
             CompletionItem& item =
-                add(CompletionKind::keyword, name, "function", fmt::format("{}[${{1}}]", name));
+                offers_.add(CompletionKind::keyword, name, "function", fmt::format("{}[${{1}}]", name));
             item.is_snippet = true;
             item.plain = fmt::format("{}[", name);
         }
         for (const char* name : {"MOD", "AND", "OR", "XOR", "EQ", "NE", "GT", "GE", "LT", "LE"})
-            add(CompletionKind::keyword, name, "operator", fmt::format(" {} ", name));
+            offers_.add(CompletionKind::keyword, name, "operator", fmt::format(" {} ", name));
     }
 
     void add_statements() {
@@ -252,167 +233,16 @@ private:
         for (const Statement& statement : statements) {
             if (statement.label[0] != typing_.letter) continue;
             CompletionItem& item =
-                add(CompletionKind::keyword, statement.label, statement.detail, statement.snippet);
+                offers_.add(CompletionKind::keyword, statement.label, statement.detail, statement.snippet);
             item.is_snippet = true;
             item.plain = statement.label;
         }
     }
 
-    // --- Values of words ---
-
-    void add_values() {
-        const codes::Code* code = code_in_charge(document_, typing_.block);
-        const Quantity quantity = codes::quantity_in(code, typing_.letter);
-        switch (quantity) {
-        case Quantity::label:
-            add_labels();
-            break;
-        case Quantity::program:
-            add_programs();
-            break;
-        case Quantity::speed:
-            add_speeds();
-            break;
-        case Quantity::feed:
-            add_feeds();
-            break;
-        case Quantity::lead:
-            add_lead();
-            break;
-        default:
-            break;
-        }
-        if (code && code->meaning == Meaning::thread_cycle) add_thread_words(quantity);
-    }
-
-    void value(double number, int places, std::string detail) {
-        std::string text = checks::written(rounded_to(number, places));
-        text.insert(text.begin(), typing_.letter);
-        add(CompletionKind::value, text, std::move(detail), text);
-    }
-    void whole_value(double number, std::string detail) {
-        const std::string text = fmt::format("{}{:.0f}", typing_.letter, number);
-        add(CompletionKind::value, text, std::move(detail), text);
-    }
-    static double rounded_to(double number, int places) {
-        const double scale = std::pow(10.0, places);
-        return std::round(number * scale) / scale;
-    }
-
-    /// Labels of this program, those below the cursor first.
-    void add_labels() {
-        const machine::ProgramPart* program = program_at(document_, typing_.place);
-        const BlockPlace first = program ? program->first : BlockPlace{0, 0};
-        const BlockPlace last =
-            program ? program->last : document_.place_of_line(document_.buffer().line_count());
-        const auto add_from = [&](BlockPlace from, BlockPlace to) {
-            for (std::size_t run = from.run; run <= to.run && run < document_.analysis().size(); ++run)
-                for (const machine::Label& label : document_.analysis().result(run)->shape->labels) {
-                    const BlockPlace place{run, label.block};
-                    if (items_.size() >= most_numbers) return;
-                    if (place < from || to < place || place == typing_.place) continue;
-                    const std::string text = letter_text() + std::to_string(label.number);
-                    add(CompletionKind::label, text,
-                        fmt::format("line {}: {}", document_.line_of(place) + 1,
-                                    readable(document_.buffer().line(document_.line_of(place)))),
-                        text);
-                }
-        };
-        add_from(typing_.place, last);
-        add_from(first, typing_.place);
-    }
-
-    void add_programs() {
-        for (const machine::ProgramPart& program : document_.outline().programs) {
-            if (program.number <= 0) continue;
-            const std::string text = fmt::format("P{}", program.number);
-            add(CompletionKind::program, text,
-                program.is_subprogram ? "subprogram in this file" : "program in this file", text);
-        }
-    }
-
-    /// Under rpm: the rpm of the sequence's surface speeds at the diameter where the tool stands.
-    void add_speeds() {
-        const machine::State& state = typing_.block.after;
-        for (const auto& [speed, is_surface] : speeds_around()) {
-            if (is_surface && state.is(Meaning::constant_rpm) && state.x_radius.known() &&
-                state.x_radius.number > 0 && !length_unit(state).empty()) {
-                const double diameter_mm = 2 * to_mm(state.x_radius.number, state);
-                const double metres = state.is(Meaning::inch) ? speed * 0.3048 : speed;
-                whole_value(motion::rpm_for(metres, diameter_mm),
-                            fmt::format("rpm of {} {} at X{}", plain(speed), surface_unit(state),
-                                        checks::written(checks::x_as_written(state.x_radius.number,
-                                                                             typing_.settings()))));
-            } else if (is_surface == state.is(Meaning::surface_speed)) {
-                whole_value(speed,
-                            is_surface ? "surface speed used in this program" : "rpm used in this program");
-            }
-        }
-    }
-
-    std::vector<std::pair<double, bool>> speeds_around() const {
-        std::vector<std::pair<double, bool>> speeds;
-        visit_around([&](const machine::BlockView& view) {
-            if (view.run_index == typing_.place.run && view.block == typing_.place.block) return;
-            const machine::Word* word = view.reading.word('S');
-            if (!word || !word->value.known() || word->quantity != Quantity::speed) return;
-            const bool surface = view.after.is(Meaning::surface_speed);
-            if (!surface && !view.after.is(Meaning::constant_rpm)) return;
-            const std::pair<double, bool> found{word->value.number, surface};
-            if (std::find(speeds.begin(), speeds.end(), found) == speeds.end()) speeds.push_back(found);
-        });
-        if (speeds.size() > 12) speeds.resize(12);
-        return speeds;
-    }
-
-    void add_feeds() {
-        std::vector<double> feeds;
-        const machine::Modal mode = typing_.block.after.of(codes::Group::feed_mode);
-        visit_around([&](const machine::BlockView& view) {
-            if (view.run_index == typing_.place.run && view.block == typing_.place.block) return;
-            const machine::Word* word = view.reading.word('F');
-            if (!word || !word->value.known() || word->quantity != Quantity::feed) return;
-            if (view.after.of(codes::Group::feed_mode) != mode) return;
-            if (std::find(feeds.begin(), feeds.end(), word->value.number) == feeds.end())
-                feeds.push_back(word->value.number);
-        });
-        std::sort(feeds.begin(), feeds.end());
-        if (feeds.size() > 12) feeds.resize(12);
-        for (double feed : feeds) value(feed, 5, "feed used around here");
-    }
-
-    template <class Look>
-    void visit_around(Look look) const {
-        const std::size_t first = typing_.place.run > 2 ? typing_.place.run - 2 : 0;
-        const std::size_t last = std::min(typing_.place.run + 2, document_.analysis().size() - 1);
-        for (std::size_t run = first; run <= last; ++run) document_.analysis().visit(run, look);
-    }
-
-    void add_lead() {
-        if (const auto thread = thread_named_around(document_, typing_.place))
-            value(from_mm(thread->size.pitch_mm, typing_.block.after), 6, "lead of " + thread->name);
-    }
-
-    void add_thread_words(Quantity quantity) {
-        const auto thread = thread_named_around(document_, typing_.place);
-        const machine::State& state = typing_.block.after;
-        if (!thread || length_unit(state).empty()) return;
-        const bool inch = state.is(Meaning::inch);
-        if (typing_.letter == 'X')
-            value(checks::x_as_written(from_mm(thread->size.minor_outside_mm, state) / 2, typing_.settings()),
-                  inch ? 4 : 3, "root of " + thread->name + ", external");
-        if (typing_.letter == 'P' && quantity == Quantity::length_units)
-            whole_value(thread->size.depth_outside_mm / least_mm(inch),
-                        "height of " + thread->name + ", external");
-    }
-    double least_mm(bool inch) const {
-        const shop::Machine& machine = typing_.settings().machine;
-        return inch ? machine.least_increment_inch * motion::mm_per_inch : machine.least_increment_mm;
-    }
-
     void add_templates() {
         for (const Template& made : sequence_templates(typing_)) {
-            CompletionItem& item = add(CompletionKind::snippet, made.label, made.detail, made.snippet);
+            CompletionItem& item =
+                offers_.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
             item.is_snippet = true;
             item.plain = made.plain;
             item.filter = made.label;
@@ -420,9 +250,9 @@ private:
         }
     }
 
+    Offers offers_;
     const Typing& typing_;
     const Document& document_;
-    std::vector<CompletionItem> items_;
 };
 
 std::string words_of(const codes::Code& code) {
@@ -433,6 +263,20 @@ std::string words_of(const codes::Code& code) {
 }
 
 } // namespace
+
+CompletionItem& Offers::add(CompletionKind kind, std::string label, std::string detail, std::string text) {
+    CompletionItem item;
+    item.kind = kind;
+    item.label = std::move(label);
+    item.detail = std::move(detail);
+    if (typing.habits.lower_case && kind != CompletionKind::snippet)
+        for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    item.edit = {typing.replaced(), text};
+    item.plain = std::move(text);
+    item.sort = fmt::format("{:05}", items.size());
+    items.push_back(std::move(item));
+    return items.back();
+}
 
 std::vector<CompletionItem> complete(const Document& document, Position at) {
     const std::optional<Typing> typing = typing_at(document, at);

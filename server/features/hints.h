@@ -38,6 +38,9 @@ struct SequenceSummary {
     motion::Totals totals;
 };
 SequenceSummary summarise(const Document& document, const machine::Sequence& sequence);
+/// For every sequence: tool, time, what it sets before its first move, takes over and leaves on. Aligned text
+/// in Markdown, for the command turnwright.restartTable.
+std::string restart_report(const Document& document);
 /// "42 s", "3 min 05 s", "1 h 12 min"
 std::string time_text(double seconds);
 /// "units, feed mode and datum"

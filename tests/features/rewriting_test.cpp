@@ -272,3 +272,11 @@ TEST_CASE("times and lists as people say them") {
     CHECK(list_parts(machine::part(codes::Group::units) | machine::part(codes::Group::datum) |
                      machine::part(machine::Part::feed)) == "units, datum and feed");
 }
+
+TEST_CASE("the restart table has a row for each sequence") {
+    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    const std::string table = restart_report(document);
+    CHECK_THAT(table, Contains("N1") && Contains("T0909") && Contains("takes over") && Contains("no proof"));
+    CHECK(std::count(table.begin(), table.end(), '\n') >= 6 + 5);
+    CHECK(restart_report(Document("", nullptr)) == "The program has no sequences.\n");
+}

@@ -1,0 +1,59 @@
+// The restart table as people read it: may each sequence be entered after a stop?
+#include "features/block_at.h"
+#include "features/hints.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <array>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+namespace {
+
+using Row = std::array<std::string, 7>;
+
+std::string left_on(const checks::RestartRow& row) {
+    std::string text;
+    for (const checks::RestartRow::Left& left : row.left)
+        text += fmt::format("{}{}", text.empty() ? "" : ", ", codes::title(left.meaning));
+    return text.empty() ? "nothing" : text;
+}
+
+Row row_of(const Document& document, const checks::RestartRow& row) {
+    const machine::Sequence* sequence = sequence_at(document, row.first);
+    const motion::Totals totals =
+        sequence ? document.times().between(sequence->first, sequence->last) : motion::Totals{};
+    std::string time = totals.seconds() > 0 ? time_text(totals.seconds()) : "-";
+    if (totals.seconds() > 0 && totals.blocks_without_time > 0) time = "at least " + time;
+    return {std::to_string(document.line_of(row.first) + 1),
+            row.number >= 0 ? fmt::format("N{}", row.number) : "-",
+            sequence && sequence->tool >= 0 ? tool_word_of(document, sequence->tool_call) : "-",
+            std::move(time),
+            row.safe ? "yes" : "no",
+            row.inherited ? list_parts(row.inherited) : "nothing",
+            left_on(row)};
+}
+
+} // namespace
+
+std::string restart_report(const Document& document) {
+    std::vector<Row> rows = {{"line", "N", "tool", "time", "sets all", "takes over", "leaves on"}};
+    for (const checks::RestartRow& row :
+         checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
+        rows.push_back(row_of(document, row));
+    if (rows.size() == 1) return "The program has no sequences.\n";
+    Row::value_type text = "```text\n";
+    std::array<std::size_t, std::tuple_size_v<Row>> widths{};
+    for (const Row& row : rows)
+        for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
+    for (const Row& row : rows) {
+        std::string line;
+        for (std::size_t i = 0; i < row.size(); ++i) line += fmt::format("{:<{}}  ", row[i], widths[i]);
+        while (line.back() == ' ') line.pop_back();
+        text += line + '\n';
+    }
+    return text + "```\n\nA table is no proof: prove every entry at the machine.\n";
+}
+
+} // namespace turnwright::features
