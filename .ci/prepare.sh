@@ -1,6 +1,8 @@
 # What tests/run.sh and editor-configs/try.sh share: installing packages and building. Sourced, not run.
 
-root_folder=$(cd "$(dirname "$0")/.." && pwd)
+# The script that sources this may lie at any depth.
+root_folder=$(cd "$(dirname "$0")" && pwd)
+while [ ! -f "$root_folder/.ci/prepare.sh" ]; do root_folder=$(dirname "$root_folder"); done
 build_folder=$root_folder/build
 
 as_root() {

@@ -13,14 +13,14 @@ if [ ! -x "$folder/usr/bin/hx" ]; then
     [ -x "$folder/usr/bin/apt-get" ] || debootstrap --variant=minbase trixie "$folder" http://deb.debian.org/debian
     cp /etc/resolv.conf "$folder/etc/"
     chroot "$folder" sh -c 'apt-get -q update &&
-        DEBIAN_FRONTEND=noninteractive apt-get -q -y install --no-install-recommends hx neovim tmux gcc libc6-dev'
+        DEBIAN_FRONTEND=noninteractive apt-get -q -y install --no-install-recommends hx neovim tmux g++ git'
 fi
 
 # The program with the libraries it was linked to, and the sources as the user sees them.
 rm -rf "$folder/turnwright"
 mkdir -p "$folder/turnwright/lib" "$folder/turnwright/source/tests" "$folder/turnwright/work" "$folder/turnwright/home"
 cp "$turnwright" "$folder/turnwright/program"
-ldd "$turnwright" | sed -n 's/.*\(libtree-sitter[^ ]*\|libfmt[^ ]*\).* => \([^ ]*\) .*/\2/p' |
+ldd "$turnwright" | sed -n 's/.*lib\(tree-sitter\|fmt\|tomlplusplus\)[^ ]* => \([^ ]*\) .*/\2/p' |
     xargs -r -I{} cp {} "$folder/turnwright/lib/"
 cp -r "$root_folder/docs" "$root_folder/editor-configs" "$root_folder/grammar" "$folder/turnwright/source/"
 cp -r "$root_folder/tests/clients" "$folder/turnwright/source/tests/"
