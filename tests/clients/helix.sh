@@ -4,7 +4,7 @@
 set -eu
 source_folder=$1 work=$2
 rm -rf "$work"
-mkdir -p "$work/config/helix/runtime/queries/turning"
+mkdir -p "$work/config/helix/runtime/queries/turning" "$work/config/helix/runtime/grammars"
 cp "$source_folder"/docs/examples/*.nc "$work/"
 {
     echo 'use-grammars = { only = ["turning"] }' # else Helix builds the two hundred it knows
@@ -46,7 +46,7 @@ say "x" "d"
 say ":w" Enter
 sleep 1
 say " " "d"
-see "G96 with its speed limit removed is warned of" "G96"
+see "G96 with its speed limit removed is warned of" "speed_limit_missing|no speed limit in force"
 say Escape
 say "u"
 say " " "d"
@@ -57,7 +57,7 @@ say " " "k"
 see "the explanation says surface speed" "[Ss]urface speed"
 say Escape
 say " " "s"
-see "the outline has N5" "N5"
+see "the outline has N5 with its tool" "N5 T0505"
 say Escape
 say "gg"
 # Typing fast at the end of a line, then taking it back.
