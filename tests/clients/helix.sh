@@ -53,6 +53,7 @@ say " " "d"
 see "after undo there is no warning" "0/0"
 say Escape
 say "/G96 S180" Enter
+see "the search comes to G96" "NOR.* 19:"
 say " " "k"
 see "the explanation says surface speed" "[Ss]urface speed"
 say Escape
