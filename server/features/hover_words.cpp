@@ -140,15 +140,27 @@ std::string ends_at(const Asked& asked, bool x) {
     return fmt::format(", to {}{}", x ? 'X' : 'Z', checks::written(shown));
 }
 
+/// Peak to valley by feed and nose radius, where the shop file gives the radius.
+std::string roughness(const Asked& asked, double feed_mm) {
+    const machine::Value& station = asked.block.after.tool;
+    if (!station.known() || feed_mm <= 0) return {};
+    const shop::Tool* tool = asked.document.shop().tool(static_cast<int>(station.number));
+    if (!tool || !tool->nose_radius_mm || *tool->nose_radius_mm <= 0) return {};
+    return fmt::format(". Theoretical roughness {} \u00b5m peak to valley (f\u00b2/8r, an estimate)",
+                       plain(motion::roughness_um(feed_mm, *tool->nose_radius_mm), 1));
+}
+
 std::string feed_value(const Asked& asked, double number) {
     const machine::State& state = asked.block.after;
     const std::string_view unit = length_unit(state).empty() ? "units" : length_unit(state);
     const std::optional<double> rpm = rpm_in(state, asked.settings());
-    if (state.is(Meaning::feed_per_rev))
-        return fmt::format("{} {} a turn{}", plain(number, 5), unit,
-                           rpm ? fmt::format(", {} {}/min at {:.0f} rpm",
-                                             plain(number * *rpm, unit == "in" ? 2 : 0), unit, *rpm)
-                               : std::string{});
+    if (state.is(Meaning::feed_per_rev)) {
+        std::string text = fmt::format("{} {} a turn", plain(number, 5), unit);
+        if (rpm)
+            text += fmt::format(", {} {}/min at {:.0f} rpm", plain(number * *rpm, unit == "in" ? 2 : 0), unit,
+                                *rpm);
+        return length_unit(state).empty() ? text : text + roughness(asked, to_mm(number, state));
+    }
     if (state.is(Meaning::feed_per_minute))
         return fmt::format("{} {} a minute{}", plain(number, 5), unit,
                            rpm && *rpm > 0

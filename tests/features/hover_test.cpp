@@ -204,3 +204,12 @@ TEST_CASE("a hover anywhere in broken text throws nothing") {
     for (std::uint32_t line = 0; line < document.buffer().line_count() + 1; ++line)
         for (std::uint32_t column = 0; column < 12; ++column) CHECK_NOTHROW(hover(document, {line, column}));
 }
+
+TEST_CASE("a feed tells the roughness where the nose radius is known") {
+    // f 0.2, r 0.8: f^2 / (8 r) = 6.25 micrometres (Tungaloy 2020-2021 page L030, Kyocera 2016 page R28).
+    CHECK_THAT(
+        hovered("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$00.2\n",
+                "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 1\nnose_radius = 0.8\n"),
+        Contains("roughness 6.3"));
+    CHECK_THAT(hovered("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$00.2\n", System::A), !Contains("roughness"));
+}
