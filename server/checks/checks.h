@@ -231,6 +231,8 @@ struct SequenceContext {
     bool is_head;                ///< The blocks before the first sequence, or of a program without one
     std::span<const Step> steps; ///< All blocks that are read, in order
     const SequenceFacts& facts;
+    std::span<const motion::TroubleAt>
+        nose_troubles; ///< Of compensated moves, where the tool's radius is known
 };
 /// One span of a program with its facts: the head (sequence nullptr) or a sequence.
 struct Span {

@@ -215,16 +215,30 @@ struct Results::Implementation {
         return record;
     }
 
+    static bool compensates(const std::vector<Step>& steps) {
+        return std::any_of(steps.begin(), steps.end(), [](const Step& step) {
+            return step.is(codes::Meaning::compensation_left) || step.is(codes::Meaning::compensation_right);
+        });
+    }
+
     void check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts) const {
         Collected collected = collect(*analysis, span.first, span.last);
         facts = collected.facts;
         machine::Sequence made_up;
         made_up.first = span.first;
         made_up.last = span.last;
-        SequenceContext context{*analysis,       outline,
-                                *span.program,   span.sequence ? *span.sequence : made_up,
-                                *shop,           span.sequence == nullptr,
-                                collected.steps, *collected.facts};
+        std::vector<motion::TroubleAt> nose;
+        if (!shop->tools.empty() && compensates(collected.steps))
+            nose = motion::nose_troubles(*analysis, *shop, span.first, span.last);
+        SequenceContext context{*analysis,
+                                outline,
+                                *span.program,
+                                span.sequence ? *span.sequence : made_up,
+                                *shop,
+                                span.sequence == nullptr,
+                                collected.steps,
+                                *collected.facts,
+                                nose};
         for (const Check* check : sequence_checks) {
             report.current = check;
             check->sequence(context, report);

@@ -23,16 +23,7 @@ inline bool has_path_to_check(const BlockView& view) {
             if (word.after_comma || word.letter == 'R' || word.letter == 'C' || word.letter == 'I' ||
                 word.letter == 'K' || word.letter == 'A')
                 return true;
-        [[fallthrough]];
-    case MotionKind::rapid: {
-        const machine::Modal& on = view.after.of(codes::Group::nose_compensation);
-        const machine::Modal& was = view.before.of(codes::Group::nose_compensation);
-        auto compensates = [](const machine::Modal& modal) {
-            return modal.is(codes::Meaning::compensation_left) ||
-                   modal.is(codes::Meaning::compensation_right);
-        };
-        return compensates(on) || compensates(was);
-    }
+        return false;
     default:
         return reading.code(codes::Meaning::dwell) != nullptr;
     }
@@ -52,9 +43,25 @@ void report_troubles(const BlockView& view, Report& report) {
     }
 }
 
+using NoseText = std::string (*)(const motion::TroubleAt& trouble, const Step& step);
+
+/// Troubles of nose radius compensation, found along a whole sequence.
+template <motion::Trouble kind, NoseText text>
+void report_nose_troubles(const SequenceContext& context, Report& report) {
+    for (const motion::TroubleAt& trouble : context.nose_troubles) {
+        if (trouble.trouble != kind) continue;
+        for (const Step& step : context.steps)
+            if (step.place == trouble.block) report.at(step.place).message(text(trouble, step));
+    }
+}
+
 /// A length of a trouble in the program's unit, with its unit: "0.5 mm".
 inline std::string spoken_length(double mm, const machine::State& state) {
     bool inch = state.is(codes::Meaning::inch);
+    return spoken(inch ? mm / motion::mm_per_inch : mm) + (inch ? " in" : " mm");
+}
+inline std::string spoken_length(double mm, const Step& step) {
+    bool inch = step.is(codes::Meaning::inch);
     return spoken(inch ? mm / motion::mm_per_inch : mm) + (inch ? " in" : " mm");
 }
 

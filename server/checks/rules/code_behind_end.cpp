@@ -1,0 +1,133 @@
+// Words behind M30 or M02 that are never run.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void file(const FileContext& context, Report& report) {
+    for (const machine::ProgramPart& program : context.outline.programs) {
+        if (!program.end || *program.end >= program.last) continue;
+        BlockPlace from = *program.end;
+        const syntax::Run& run = *context.analysis.forest().run(from.run);
+        if (++from.block >= run.blocks.size()) from = {from.run + 1, 0};
+        if (from.run >= context.analysis.size() || from > program.last) continue;
+        auto first = first_code_block(context.analysis, from, program.last);
+        if (!first || (context.outline.closing_tape_mark && *first > *context.outline.closing_tape_mark))
+            continue;
+        // An N number there may be what a GOTO leads to.
+        machine::State before = context.analysis.before(*first);
+        if (before.reachable && !before.ended) continue;
+        if (find_letter(context.analysis, *first, 'N') && context.analysis.after(*first).reachable) continue;
+        report.at(*first)
+            .message("This stands behind the end of the program: the control never runs it. Take it away, or "
+                     "give it an "
+                     "O number if it is a subprogram.")
+            .tag(Tag::unnecessary);
+    }
+}
+
+} // namespace
+
+extern const Check code_behind_end{
+    .id = "code_behind_end",
+    .family = Family::flow,
+    .severity = Severity::hint,
+    .title = "Blocks behind the program end",
+    .documentation =
+        "Blocks stand behind the end of the program and before the next one. The control never runs "
+        "them from there. Left-over blocks mislead whoever reads the program; a subprogram needs its "
+        "O number.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+O0001
+G21 T0101
+M30
+G00 X50. Z2.
+;^^^ hint: code_behind_end
+)"},
+            {System::B, R"(
+%
+G20
+M02
+T0202
+;^^^^ hint: code_behind_end
+M30
+%
+)"},
+            {System::A, R"(
+O0001
+M98 P0002
+M30
+
+O0002
+G00 U1.
+M99
+)"},
+            {System::B, R"(
+%
+G20
+M30
+%
+TEXT BEHIND THE TAPE MARK
+)"},
+            {System::C, R"(
+G71
+IF [#500 EQ 1] GOTO 900
+M30
+N900 M00 (ALARM)
+M30
+(NOTES BEHIND THE END)
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

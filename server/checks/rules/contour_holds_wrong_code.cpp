@@ -1,0 +1,160 @@
+// A tool call, a call of a program, a cycle or a return home between P and Q.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (!view.reading.in_contour) return;
+    for (const machine::Word& word : view.reading.words) {
+        bool wrong = word.letter == 'T';
+        if (word.code) {
+            switch (word.code->meaning) {
+            case Meaning::subprogram_call:
+            case Meaning::macro_call:
+            case Meaning::reference_return:
+            case Meaning::reference_return_second:
+            case Meaning::machine_datum:
+            case Meaning::rough_turning:
+            case Meaning::rough_facing:
+            case Meaning::finish_cycle:
+            case Meaning::pattern_repeat:
+            case Meaning::thread_cycle:
+            case Meaning::optional_stop:
+            case Meaning::program_stop:
+            case Meaning::program_end:
+            case Meaning::program_end_rewind:
+                wrong = true;
+                break;
+            default:
+                break;
+            }
+            Group group = word.code->group();
+            if (group == Group::drill_cycle && word.code->meaning != Meaning::drill_cycle_off) wrong = true;
+            if (group == Group::units) wrong = true;
+        }
+        if (!wrong) continue;
+        report.at(view, *word.item)
+            .message(fmt::format(
+                "{} cannot stand in the contour of a cycle: the control alarms. A contour holds moves "
+                "only.",
+                text_of(view, *word.item)));
+    }
+}
+
+} // namespace
+
+extern const Check contour_holds_wrong_code{
+    .id = "contour_holds_wrong_code",
+    .family = Family::cycles,
+    .severity = Severity::error,
+    .title = "Block that a contour cannot hold",
+    .documentation =
+        "Between the first and the last block of a contour only moves, feeds and dwells belong. A "
+        "tool call, M98 or G65, a cycle or a return home there alarms, or is left out by the roughing "
+        "and done by the finishing.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-10.
+M98 P0002
+;^^ error: contour_holds_wrong_code
+Z-25.
+N20 X52.
+M30
+O0002
+G01 U1.
+M99
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G73 U.1 R.02
+G73 P10 Q20 U.02 W.004 F.01
+N10 G00 X1.
+G01 Z-.5
+T0202
+;^^^^ error: contour_holds_wrong_code
+N20 X2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 G42 X20. S200
+G01 Z-10. F0.1
+G04 P100
+G02 X26. Z-13. R3. M08
+N20 G40 X52.
+G70 P10 Q20
+T0202
+M98 P0002
+M30
+O0002
+M99
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

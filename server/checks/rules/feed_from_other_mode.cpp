@@ -1,0 +1,128 @@
+// A cut with a feed that was given by the minute and is now read by the revolution, or the other way.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void sequence(const SequenceContext& context, Report& report) {
+    for (const Step& step : context.steps) {
+        if (!cuts_at_feed(step) || step.feed.why != Why::mode_changed) continue;
+        if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour
+        bool per_rev = step.is(Meaning::feed_per_rev);
+        report_at_code(report, context, step, step.meaning)
+            .message(fmt::format(
+                "F was given before the feed mode or the unit changed: it is read {} here. Write F "
+                "again in this block.",
+                per_rev ? "by the revolution" : "in another unit"))
+            .origin(part(Part::feed) | part(Group::feed_mode));
+        return;
+    }
+}
+
+} // namespace
+
+extern const Check feed_from_other_mode{
+    .id = "feed_from_other_mode",
+    .family = Family::feed,
+    .severity = Severity::warning,
+    .title = "Feed set under another feed mode",
+    .documentation =
+        "The feed mode has changed since F was given, so the number is read in another unit: 0.2 mm a "
+        "revolution becomes 0.2 mm a minute and the tool rubs, 200 mm a minute becomes 200 mm a "
+        "revolution and the tool breaks. Write F again behind the change.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+G98
+G01 Z-10.
+;^^ warning: feed_from_other_mode
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-.5 F8.
+G95
+X1.8
+;^^^ warning: feed_from_other_mode
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94
+T1010
+G00 X0. Z5.
+G01 Z-40. F500.
+G95
+G00 X50. Z2.
+G01 Z-5. F0.2
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+G99
+Z-10.
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

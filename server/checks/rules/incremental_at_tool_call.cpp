@@ -1,0 +1,118 @@
+// G91 has not been taken back when the next tool comes in.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (!is_tool_call(view) || !view.before.is(Meaning::incremental) || !view.before.tool.known()) return;
+    if (view.after.tool == view.before.tool && view.after.tool.known()) return;
+    if (!view.after.is(Meaning::incremental)) return;
+    std::string on = code(view, Meaning::incremental), off = code(view, Meaning::absolute);
+    report.at(view, *view.reading.word('T')->item)
+        .message(fmt::format(
+            "{} (distances) is in force at this tool call: the first X and Z of the tool go by their "
+            "values instead of to them. Write {}.",
+            on, off))
+        .origin(part(Group::distance));
+}
+
+} // namespace
+
+extern const Check incremental_at_tool_call{
+    .id = "incremental_at_tool_call",
+    .family = Family::modal_state,
+    .severity = Severity::warning,
+    .title = "Incremental mode still on at a tool call",
+    .documentation =
+        "G91 is in force when the next tool is called: its first X and Z are read as distances from "
+        "where the turret stands. Write G90 in the safety line.",
+    .block = block,
+    .examples =
+        {
+            {System::B, R"(
+G20 G90 G95
+T0101
+G00 X2. Z.1
+G91 G01 Z-.5 F.01
+T0202
+;^^^^ warning: incremental_at_tool_call
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G00 X20. Z1.
+G91 G01 Z-5. F0.1
+N2 T0202
+;  ^^^^^ warning: incremental_at_tool_call
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G00 X2. Z.1
+G91 G01 Z-.5 F.01
+G90 T0202
+M30
+)"},
+            {System::C, R"(
+G71 G91 G95
+T0101
+G00 X20. Z1.
+T0111
+G90
+T0202
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

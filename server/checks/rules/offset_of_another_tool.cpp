@@ -1,0 +1,153 @@
+// A tool call with the offset number of another tool of the program.
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <set>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void file(const FileContext& context, Report& report) {
+    std::set<std::int32_t> own;
+    for (const Span& span : context.spans)
+        if (span.sequence && span.sequence->tool > 0 && span.sequence->offset == span.sequence->tool)
+            own.insert(span.sequence->tool);
+    for (const Span& span : context.spans) {
+        if (!span.sequence || span.sequence->tool <= 0 || span.sequence->offset <= 0) continue;
+        std::int32_t tool = span.sequence->tool, offset = span.sequence->offset;
+        if (tool == offset) continue;
+        const shop::Tool* known = context.shop.tool(tool);
+        bool listed = known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0;
+        bool others = own.count(offset) > 0 || (known && !known->offsets.empty());
+        if (listed || !others) continue;
+        report_at_letter(report, context.analysis, span.sequence->tool_call, 'T')
+            .message(
+                fmt::format("T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
+                            "tool's length. Write T{:02}{:02}.",
+                            tool, offset,
+                            own.count(offset) ? fmt::format("T{:02}", offset)
+                                              : std::string("no tool the shop file gives it"),
+                            tool, tool));
+    }
+}
+
+} // namespace
+
+extern const Check offset_of_another_tool{
+    .id = "offset_of_another_tool",
+    .family = Family::tools,
+    .severity = Severity::warning,
+    .title = "Tool called with another tool's offset",
+    .documentation =
+        "The offset in the tool call is the one another station of this program uses as its own. The "
+        "tool then moves by the length of the other one, into the part or beside it. A second offset "
+        "of the same tool mostly has a number that is no station, such as T0111; the shop file may "
+        "list the offsets of a tool.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21
+N1 T0101
+G00 X50. Z2.
+M01
+N2 T0202
+G00 X50. Z2.
+M01
+N3 T0302
+;  ^^^^^ warning: offset_of_another_tool
+G00 X50. Z2.
+M30
+)"},
+            {System::B, R"(
+G20
+N1 T0101
+G00 X2. Z.1
+M01
+N5 T0501
+;  ^^^^^ warning: offset_of_another_tool
+G00 X2. Z.1
+M30
+)"},
+            {System::C, R"(
+G71
+N5 T0507
+;  ^^^^^ warning: offset_of_another_tool
+G00 X20. Z1.
+M30
+)",
+             "units = \"mm\"\n[[tool]]\nstation = 5\noffsets = [5, 15]\n"},
+            {System::A, R"(
+G21
+N1 T0101
+G00 X50. Z2.
+M01
+N5 T0505
+G00 X50. Z2.
+T0515
+G00 X40.
+M01
+N6 T0111
+G00 X50. Z2.
+M30
+)"},
+            {System::B, R"(
+G20
+N1 T0121
+G00 X2. Z.1
+M01
+N2 T0222
+G00 X2. Z.1
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

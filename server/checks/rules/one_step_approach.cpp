@@ -1,0 +1,134 @@
+// A tool that comes to the part in one rapid, where the others stop on the way.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool counts(const Span& span) {
+    return span.sequence && !span.program->is_subprogram && span.facts->approaches;
+}
+
+void file(const FileContext& context, Report& report) {
+    std::size_t with = 0, total = 0;
+    for (const Span& span : context.spans) {
+        if (!counts(span)) continue;
+        ++total;
+        if (span.facts->two_step_approach) ++with;
+    }
+    if (!keeps_habit(context.shop.house.two_step_approach, with, total)) return;
+    for (const Span& span : context.spans) {
+        if (!counts(span) || span.facts->two_step_approach || !span.facts->first_move) continue;
+        std::string why = context.shop.house.two_step_approach == shop::Rule::yes
+                              ? std::string("the shop file asks for two steps")
+                              : fmt::format("{} of {} sequences take two steps", with, total);
+        report.at(span.place(*span.facts->first_move))
+            .message(fmt::format("{} comes to the part in one rapid: {}. Stop at a safe distance first.",
+                                 name_of(*span.sequence), why));
+    }
+}
+
+} // namespace
+
+extern const Check one_step_approach{
+    .id = "one_step_approach",
+    .family = Family::house,
+    .severity = Severity::information,
+    .title = "Approach in one step, where the others take two",
+    .documentation =
+        "Most sequences of this program come to the part in two rapids, the first to a safe distance "
+        "(for instance 0.5 in, then 0.040 in; common practice, no source). This one goes there in "
+        "one: with the single block on, there is no place to stop and look before the tool is at the "
+        "part. `two_step_approach` under `[house]` fixes the habit or turns it off.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G97 S500 M03
+N1 T0101
+G00 X75. Z12.
+G00 X52. Z1.
+G01 Z-5. F0.2
+N2 T0202
+G00 X0. Z12.
+G00 Z1.
+G01 Z-5. F0.1
+N3 T0303
+G00 X52. Z1.
+;^^^ information: one_step_approach
+G01 Z-5. F0.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G97 S500 M03
+N1 T0101
+G00 X2. Z.1
+;^^^ information: one_step_approach
+G01 Z-.5 F.01
+M30
+)",
+             "[house]\ntwo_step_approach = true\n"},
+            {System::C, R"(
+G71 G90 G95 G97 S500 M03
+N1 T0101
+G00 X52. Z1.
+G01 Z-5. F0.2
+N2 T0202
+G00 X0. Z2.
+G01 Z-5. F0.1
+N3 T0303
+G00 X75. Z12.
+G00 X52. Z1.
+G01 Z-5. F0.1
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

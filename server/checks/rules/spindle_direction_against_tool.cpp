@@ -1,0 +1,134 @@
+// A cut with the spindle turning the wrong way for how the tool is mounted.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void sequence(const SequenceContext& context, Report& report) {
+    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    if (!tool || !tool->upside_down) return;
+    if (tool->kind == shop::ToolKind::tap || tool->kind == shop::ToolKind::live ||
+        tool->kind == shop::ToolKind::bar_puller)
+        return;
+    Meaning wrong = *tool->upside_down ? Meaning::spindle_forward : Meaning::spindle_reverse;
+    for (const Step& step : context.steps) {
+        if (!cuts(step) || !step.is(wrong) || !step.tool.is(context.sequence.tool)) continue;
+        report_at_code(report, context, step, step.meaning)
+            .message(fmt::format(
+                "T{:02} is mounted {} and the spindle turns by {}: the part comes at the back of its "
+                "edge. It cuts with {}.",
+                context.sequence.tool, *tool->upside_down ? "upside down" : "edge up",
+                *tool->upside_down ? "M03" : "M04", *tool->upside_down ? "M04" : "M03"))
+            .origin(part(Group::spindle_direction));
+        return;
+    }
+}
+
+} // namespace
+
+extern const Check spindle_direction_against_tool{
+    .id = "spindle_direction_against_tool",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Spindle turns against the tool",
+    .documentation =
+        "A tool with its edge up cuts with M03, one mounted upside down with M04 (common practice, no "
+        "source). Turning the other way the part comes at the back of the insert: it breaks at once. "
+        "The shop file says how each tool is mounted (`upside_down`); without it nothing is said. "
+        "Left-hand drills and taps, and a tap on its way out, are left alone.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0505
+G97 S500 M03
+G00 X50. Z-10.
+G01 X40. F0.05
+;^^ warning: spindle_direction_against_tool
+M30
+)",
+             "units = \"mm\"\n[[tool]]\nstation = 5\nkind = \"grooving\"\nupside_down = "
+             "true\n[[tool]]\nstation = 1\nkind = \"turning\"\nupside_down = false\n"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S500 M04
+G00 X2. Z.1
+G01 Z-1. F.01
+;^^ warning: spindle_direction_against_tool
+M30
+)",
+             "units = \"mm\"\n[[tool]]\nstation = 5\nkind = \"grooving\"\nupside_down = "
+             "true\n[[tool]]\nstation = 1\nkind = \"turning\"\nupside_down = false\n"},
+            {System::C, R"(
+G71 G90 G95
+T0505
+G97 S500 M04
+G00 X50. Z-10.
+G01 X40. F0.05
+M30
+)",
+             "units = \"mm\"\n[[tool]]\nstation = 5\nkind = \"grooving\"\nupside_down = "
+             "true\n[[tool]]\nstation = 1\nkind = \"turning\"\nupside_down = false\n"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S500 M04
+G00 X50. Z-10.
+G01 X40. F0.05
+M30
+)",
+             "units = \"mm\"\n[[tool]]\nstation = 5\nkind = \"grooving\"\nupside_down = "
+             "true\n[[tool]]\nstation = 1\nkind = \"turning\"\nupside_down = false\n"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

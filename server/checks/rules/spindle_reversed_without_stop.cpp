@@ -1,0 +1,114 @@
+// M03 straight to M04, or back, with no M05 between.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    auto reverses = [&](Meaning before, Meaning now) {
+        return view.before.is(before) && view.reading.code(now) && view.after.is(now);
+    };
+    bool forward = reverses(Meaning::spindle_reverse, Meaning::spindle_forward);
+    bool backward = reverses(Meaning::spindle_forward, Meaning::spindle_reverse);
+    if (!forward && !backward) return;
+    Meaning now = forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
+    report.at(view, *view.reading.code(now)->item)
+        .message(fmt::format(
+            "The spindle turns the other way when {} comes: the drive has to brake it first. Write "
+            "{} before it.",
+            code(view, now), code(view, Meaning::spindle_stop)))
+        .origin(part(Group::spindle_direction))
+        .fix([&] {
+            return Fix{"Write M05 above", {insert_block_before(view, "M05")}, true, true};
+        });
+}
+
+} // namespace
+
+extern const Check spindle_reversed_without_stop{
+    .id = "spindle_reversed_without_stop",
+    .family = Family::spindle,
+    .severity = Severity::information,
+    .title = "Spindle reversed while it turns",
+    .documentation =
+        "The spindle is told to turn the other way while it turns. The drive brakes it as hard as it "
+        "can, a heavy chuck loads gears and belts, and the tool may still be in the cut. Write M05 "
+        "first, and let it stop.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G97 S500 M03
+T0101
+M04
+;^^ information: spindle_reversed_without_stop
+M30
+)"},
+            {System::B, R"(
+G20 G97 S500 M04
+T0101 S600 M03
+;          ^^^ information: spindle_reversed_without_stop
+M30
+)"},
+            {System::C, R"(
+G71 G97 S500 M03
+M05
+M04
+M30
+)"},
+            {System::A, R"(
+G97 S500 M03
+S600 M03
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

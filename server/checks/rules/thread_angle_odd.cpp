@@ -1,0 +1,116 @@
+// The angle in a threading cycle is none that controls take.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (view.reading.motion != MotionKind::thread_cycle || view.reading.moves_x || view.reading.moves_z)
+        return;
+    const machine::Word* packed = view.reading.word('P');
+    if (!packed || packed->item->kind != syntax::ItemKind::word || packed->item->has_point) return;
+    int angle = static_cast<int>(packed->item->value) % 100;
+    for (int known : {0, 29, 30, 55, 60, 80})
+        if (angle == known) return;
+    report.at(view, *packed->item)
+        .message(
+            fmt::format("{} ends in the angle {:02}: the cycle takes 00, 29, 30, 55, 60 or 80 and alarms at "
+                        "others.",
+                        text_of(view, *packed->item), angle));
+}
+
+} // namespace
+
+extern const Check thread_angle_odd{
+    .id = "thread_angle_odd",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Infeed angle the cycle does not know",
+    .documentation =
+        "The last two digits of P in the first line of the two-line threading cycle are the angle of "
+        "the tool. Controls take 0, 29, 30, 55, 60 and 80 (from memory) and alarm at others, or read "
+        "the digits as something else when the number is not six digits long.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G76 P010160 Q50 R0.02
+G76 P010063 Q50 R0.02
+;   ^^^^^^^ warning: thread_angle_odd
+G76 X22.16 Z-23. P920 Q250 F1.5
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0707
+G97 S800 M03
+G00 X1.2 Z.2
+G78 P010006 Q20 R.001
+;   ^^^^^^^ warning: thread_angle_odd
+G78 X.98 Z-.7 P383 Q100 F.0625
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G76 P021029 Q50 R0.02
+G76 X22.16 Z-23. P920 Q250 F1.5
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

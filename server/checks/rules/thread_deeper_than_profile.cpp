@@ -1,0 +1,125 @@
+// The height in a threading cycle is more than the lead can have.
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (view.reading.motion != MotionKind::thread_cycle || !threads_in(view)) return;
+    const machine::Word* height = view.reading.word('P');
+    if (view.reading.has('K') && view.reading.has('D')) height = view.reading.word('K');
+    const machine::Word* lead = view.reading.word('F');
+    if (!height || !lead || !height->value.known() || !lead->value.known() || lead->value.number <= 0) return;
+    if (lead->quantity == Quantity::threads_per_inch) return;
+    double ratio = height->value.number / lead->value.number;
+    if (ratio <= 0.72) return;
+    report.at(view, *height->item)
+        .message(fmt::format(
+            "{} makes the thread {} deep on radius, {:.2f} of the lead {}: the flanks run out. An "
+            "outside 60 degree thread of this pitch is {} deep.",
+            text_of(view, *height->item), spoken(height->value.number), ratio, spoken(lead->value.number),
+            spoken(std::round(6134.3 * lead->value.number) / 10000)));
+}
+
+} // namespace
+
+extern const Check thread_deeper_than_profile{
+    .id = "thread_deeper_than_profile",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Thread deeper than its profile",
+    .documentation =
+        "The height of the thread (P of the cycle, on radius) is more than 0.72 of the lead. An "
+        "outside metric or unified thread is 0.6134 of its pitch deep (ISO metric coarse profile "
+        "sheet), a sharp one 0.866; with more the flanks run out and the crest is gone. Mostly the "
+        "height was written on diameter, or belongs to another pitch. Multi-start threads are "
+        "shallower and stay quiet.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G76 P010060 Q50 R0.02
+G76 X22.16 Z-23. P1840 Q250 F1.5
+;                ^^^^^ warning: thread_deeper_than_profile
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0707
+G97 S800 M03
+G00 X1.2 Z.2
+G78 P010060 Q20 R.001
+G78 X.98 Z-.7 P600 Q100 F.0625
+;             ^^^^ warning: thread_deeper_than_profile
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G76 P010060 Q50 R0.02
+G76 X22.16 Z-23. P920 Q250 F1.5
+G76 P010029 Q50 R0.02
+G76 X20. Z-23. P1750 Q250 F3.
+G76 P010060 Q50 R0.02
+G76 X22.16 Z-23. P920 Q250 F4.5
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

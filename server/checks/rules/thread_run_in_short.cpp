@@ -1,0 +1,126 @@
+// The run-in in front of a thread is too short for its speed and lead.
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (!threads_in(view) || !view.before.z.known() || !view.reading.target_z.known()) return;
+    double start = view.before.z.number, end = view.reading.target_z.number;
+    auto rpm = constant_rpm(view.after);
+    const machine::Word* lead = view.reading.word('F');
+    if (!rpm || !lead || !lead->value.known() || lead->quantity == Quantity::threads_per_inch) return;
+    if (!(start > 0 && end < 0)) return; // From in front of the face into the part
+    // Lead x rpm / 1800 x -(1 + ln 0.015): the lag of the axis down to 1.5 % of lead error.
+    double needed = lead->value.number * *rpm / 1800 * 3.2;
+    if (start >= needed) return;
+    // Only the first pass of a thread is worth a word.
+    if (view.before.is(view.reading.motion_meaning)) return;
+    auto mm = to_mm(needed, view.after);
+    const machine::Word* word = view.reading.code(view.reading.motion_meaning);
+    auto entry = word ? report.at(view, *word->item) : report.at(view);
+    entry.message(fmt::format(
+        "The thread starts {} in front of the face; at {:.0f} rpm and lead {} it needs about {}{}: "
+        "its first turns come out short.",
+        spoken(start), *rpm, spoken(lead->value.number), spoken(std::round(needed * 100) / 100),
+        mm ? std::string(" ") + std::string(length_unit(view.after)) : std::string()));
+}
+
+} // namespace
+
+extern const Check thread_run_in_short{
+    .id = "thread_run_in_short",
+    .family = Family::threads,
+    .severity = Severity::information,
+    .title = "Thread starts too close to the face",
+    .documentation =
+        "The axis needs a way to come up to speed before the thread begins; on it the lead is wrong. "
+        "A common rule (common practice, no source) asks for about 0.002 of lead times rpm. This "
+        "thread starts nearer to the face than that, so its first turns come out short: a nut binds "
+        "there. Start further out, or lower the speed.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0707
+G97 S2000 M03
+G00 X28. Z2.
+G92 X23.4 Z-20. F1.5
+;^^ information: thread_run_in_short
+X22.9
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S1500 M03
+G00 X1.2 Z.05
+G33 Z-1. F.0625
+;^^ information: thread_run_in_short
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X28. Z6.
+G92 X23.4 Z-20. F1.5
+X22.9
+G00 Z-22.
+G92 X23.4 Z-40. F1.5
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

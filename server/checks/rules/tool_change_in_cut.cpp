@@ -1,0 +1,124 @@
+// A tool call while the last move was a cut and no retract has been made.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void block(const BlockView& view, Report& report) {
+    if (!is_tool_call(view) || !view.before.tool.known() || !view.after.tool.known()) return;
+    if (view.before.tool == view.after.tool || view.after.tool.is(0) ||
+        view.reading.motion != MotionKind::none)
+        return;
+    bool feeding = view.before.is(Meaning::feed_line) || view.before.is(Meaning::arc_clockwise) ||
+                   view.before.is(Meaning::arc_counterclockwise);
+    // A known place in the program's coordinates: not at the reference point, not behind a return home.
+    if (!feeding || !view.before.x_radius.known() || !view.before.z.known()) return;
+    report.at(view, *view.reading.word('T')->item)
+        .message(fmt::format(
+            "The turret turns at {} Z{}, where the last cut ended: its tools sweep through part and "
+            "chuck. Retract to the change position first.",
+            spoken_x(view.before.x_radius.number, view.settings), written(view.before.z.number)));
+}
+
+} // namespace
+
+extern const Check tool_change_in_cut{
+    .id = "tool_change_in_cut",
+    .family = Family::tools,
+    .severity = Severity::warning,
+    .title = "Turret indexed right behind a cut",
+    .documentation =
+        "The next tool is called right behind a cutting move: the turret turns where it stands, with "
+        "the tools beside it sweeping through part and chuck. Retract first, and go to the change "
+        "position.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+T0202
+;^^^^ warning: tool_change_in_cut
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G03 X2.2 Z0 R.1 F.01
+M05
+N2 T0202
+;  ^^^^^ warning: tool_change_in_cut
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+X52.
+G28 U0 W0
+T0202
+G00 X50. Z2.
+G01 Z-5.
+T0212
+G00 X100. Z50.
+T0303
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,123 @@
+// A cut with offset 00 in force.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+void sequence(const SequenceContext& context, Report& report) {
+    for (const Step& step : context.steps) {
+        if (!cuts(step) || !step.offset.is(0) || !step.tool.known()) continue;
+        report_at_code(report, context, step, step.meaning)
+            .message(fmt::format(
+                "T{:02.0f} cuts with no offset in force: its tip is not where the program has it. Call "
+                "it with its offset before the approach.",
+                step.tool.number))
+            .origin(part(Part::offset));
+        return;
+    }
+}
+
+} // namespace
+
+extern const Check tool_without_offset{
+    .id = "tool_without_offset",
+    .family = Family::tools,
+    .severity = Severity::warning,
+    .title = "Tool cuts without an offset",
+    .documentation =
+        "The tool was called with offset 00, or its offset was cancelled, and it cuts: the control "
+        "moves as if the tool had no length, and the tip is centimetres away from where the program "
+        "has it. Call the tool with its offset before the approach, such as T0101. Calling the "
+        "station with 00 first and the offset in a later block before the approach is right.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0100
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+;^^ warning: tool_without_offset
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-.5 F.01
+T0100
+X2.2
+;^^^^ warning: tool_without_offset
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0100
+G97 S800 M03
+T0101
+G00 X50. Z2.
+G01 Z-5. F0.2
+G00 X80. Z20. T0100
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T1
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

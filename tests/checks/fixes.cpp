@@ -1,0 +1,85 @@
+// A safe fix: applied, its warning is gone, no new one has come, and the machine makes the same moves.
+#include "checks/marked_program.h"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <map>
+#include <sstream>
+
+using namespace turnwright;
+using namespace turnwright::checks;
+
+namespace {
+
+std::string apply_edits(const text::Buffer& buffer, std::vector<Edit> edits) {
+    text::Buffer out = buffer;
+    auto line_of = [&](const Edit& edit) {
+        return buffer.first_line_of_leaf(edit.block.run) + edit.block.block;
+    };
+    std::stable_sort(edits.begin(), edits.end(), [&](const Edit& a, const Edit& b) {
+        return std::pair(line_of(a), a.begin_column) < std::pair(line_of(b), b.begin_column);
+    });
+    for (auto edit = edits.rbegin(); edit != edits.rend(); ++edit) {
+        auto line = static_cast<std::uint32_t>(line_of(*edit));
+        out.replace({{line, edit->begin_column}, {line, edit->end_column}}, edit->text);
+    }
+    return out.whole();
+}
+
+/// Every move the machine makes, in order, as text: where it goes and how.
+std::string moves_of(const CheckedProgram& checked) {
+    std::ostringstream out;
+    for (std::size_t run = 0; run < checked.analysis.size(); ++run)
+        checked.analysis.visit(run, [&](const machine::BlockView& view) {
+            if (!view.reading.is_read || view.reading.in_contour) return;
+            for (const motion::Segment& s : motion::path_of(view, checked.analysis, *checked.shop).segments) {
+                auto number = [&](double value) { out << ' ' << std::llround(value * 1e6); };
+                out << static_cast<int>(s.kind) << (s.is_arc ? 'a' : 'l');
+                for (double value : {s.from.x_radius_mm, s.from.z_mm, s.to.x_radius_mm, s.to.z_mm, s.sweep,
+                                     s.lead_mm, s.dwell_seconds, s.feed.mm.value_or(-1)})
+                    number(value);
+                out << '\n';
+            }
+        });
+    return out.str();
+}
+
+std::map<std::string, int> counts_of(const CheckedProgram& checked) {
+    std::map<std::string, int> counts;
+    for (const auto& found : checked.found()) ++counts[std::string(found.finding->check->id)];
+    return counts;
+}
+
+} // namespace
+
+TEST_CASE("each safe fix ends its warning, brings no new one and leaves the moves as they are") {
+    int tried = 0;
+    for (const Check* check : all_checks()) {
+        for (const Example& example : check->examples) {
+            MarkedProgram marked = read_marked(example.program);
+            if (marked.marks.empty()) continue;
+            CheckedProgram before(marked.text, example.system, example.shop_file);
+            auto counts_before = counts_of(before);
+            for (std::size_t run = 0; run < before.analysis.size(); ++run)
+                for (const Report::Placed& placed : before.results.with_fixes(run)) {
+                    if (placed.finding.check != check) continue;
+                    for (const Fix& fix : placed.finding.fixes) {
+                        std::string text = apply_edits(before.buffer, fix.edits);
+                        CheckedProgram after(text, example.system, example.shop_file);
+                        auto counts_after = counts_of(after);
+                        INFO(check->id << ": " << fix.title << "\n" << marked.text << "becomes\n" << text);
+                        ++tried;
+                        CHECK(counts_after[std::string(check->id)] ==
+                              counts_before[std::string(check->id)] - 1);
+                        if (!fix.safe) continue;
+                        CHECK(moves_of(before) == moves_of(after));
+                        for (const auto& [id, count] : counts_after) {
+                            INFO(id);
+                            CHECK(count <= counts_before[id]);
+                        }
+                    }
+                }
+        }
+    }
+    CHECK(tried >= 25);
+}

@@ -1,0 +1,165 @@
+// Results after any edit are the results of a fresh check of the same text.
+#include "checks/marked_program.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <random>
+#include <sstream>
+
+using namespace turnwright;
+using namespace turnwright::checks;
+
+namespace {
+
+/// Everything that is shown or silenced, as text with file positions.
+std::string listing(const text::Buffer& buffer, const Results& results) {
+    std::ostringstream out;
+    auto line = [&](std::size_t run, const Finding& finding, const char* sort) {
+        out << sort << buffer.first_line_of_leaf(run) + finding.block << ':' << finding.begin << '+'
+            << finding.length << ' ' << severity_name(finding.severity) << ' ' << finding.check->id << ' '
+            << finding.message << ' ' << finding.origin_of;
+        for (const Related& related : finding.related)
+            out << " [" << buffer.first_line_of_leaf(related.block.run) + related.block.block << ' '
+                << related.text << ']';
+        out << '\n';
+    };
+    for (const auto& placed : results.all()) line(placed.run, *placed.finding, "");
+    for (const auto& placed : results.silenced()) line(placed.run, *placed.finding, "silenced ");
+    return out.str();
+}
+
+std::string example_file(const char* name) {
+    std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name);
+    std::stringstream text;
+    text << file.rdbuf();
+    return text.str();
+}
+
+constexpr std::string_view pieces[] = {
+    "G01 Z-5.\n",
+    "G96 S200 M03\n",
+    "G50 S2500\n",
+    "T0404\n",
+    "N7 (NEW SEQUENCE)\n",
+    "M30\n",
+    "(TURNWRIGHT: ALLOW feed_missing, decimal_point_missing)\n",
+    "(TURNWRIGHT: ALLOW IN FILE units_missing)\n",
+    "X52\n",
+    "G71 P101 Q102 U0.4 W0.1 F0.28\n",
+    "N102 G01 Z-90.\n",
+    "GOTO 5\n",
+    "G41 X20. ,R2.\n",
+    "O0009\n",
+    "M98 P0009\n",
+    "\n",
+    "(",
+    "%\n",
+    "M99\n",
+    "#100=#101+1.\n",
+    "G91\n",
+    "G98 F100\n",
+};
+
+} // namespace
+
+TEST_CASE("after random edits the results are those of a fresh check") {
+    std::string whole;
+    for (int i = 0; i < 4; ++i)
+        whole += example_file("pump-shaft.nc") + example_file("pump-shaft-faulty.nc") +
+                 example_file("wear-bushing.nc");
+    std::mt19937 random(20261125);
+    auto up_to = [&](std::size_t most) {
+        return std::uniform_int_distribution<std::size_t>(0, most)(random);
+    };
+    shop::Shop shop = shop::default_shop();
+    text::Buffer buffer(whole);
+    syntax::Forest forest(buffer);
+    machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
+    auto library = std::make_shared<EmptyLibrary>();
+    machine::Analysis analysis;
+    analysis.rebuild(forest, settings, library);
+    Results results;
+    results.rebuild(analysis, shop);
+    for (int edit = 0; edit < 150; ++edit) {
+        std::size_t line = up_to(buffer.line_count() - 1);
+        text::Range range;
+        range.begin = {static_cast<std::uint32_t>(line),
+                       static_cast<std::uint32_t>(up_to(4) == 0 ? up_to(8) : 0)};
+        range.end = {static_cast<std::uint32_t>(line + up_to(2)), 0};
+        if (range.end < range.begin) range.end = range.begin;
+        std::string_view with = pieces[up_to(std::size(pieces) - 1)];
+        text::Splice splice = buffer.replace(range, with);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        results.update(analysis, splice);
+
+        machine::Analysis fresh_analysis;
+        fresh_analysis.rebuild(forest, settings, library);
+        Results fresh;
+        fresh.rebuild(fresh_analysis, shop);
+        INFO("edit " << edit << " at line " << line + 1 << ": " << with);
+        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
+    }
+}
+
+TEST_CASE("findings with fixes are the findings that are shown") {
+    shop::Shop shop = shop::default_shop();
+    CheckedProgram checked(example_file("pump-shaft-faulty.nc"), std::nullopt);
+    for (std::size_t run = 0; run < checked.analysis.size(); ++run) {
+        auto shown = checked.results.in_run(run);
+        auto with_fixes = checked.results.with_fixes(run);
+        REQUIRE(shown.size() == with_fixes.size());
+        for (std::size_t i = 0; i < shown.size(); ++i) {
+            CHECK(shown[i].finding->check == with_fixes[i].finding.check);
+            CHECK(shown[i].finding->begin == with_fixes[i].finding.begin);
+            CHECK(shown[i].finding->message == with_fixes[i].finding.message);
+        }
+    }
+}
+
+TEST_CASE("a check that the shop file turns off finds nothing, and severities follow the shop file") {
+    std::string program = example_file("pump-shaft-faulty.nc");
+    CheckedProgram off(program, std::nullopt,
+                       "[checks]\nfeed_missing = \"off\"\nnote_unclosed = \"error\"\n");
+    CheckedProgram on(program, std::nullopt);
+    auto count = [](const CheckedProgram& checked, std::string_view id, Severity severity) {
+        auto found = checked.found();
+        return std::count_if(found.begin(), found.end(), [&](const auto& f) {
+            return f.finding->check->id == id && f.finding->severity == severity;
+        });
+    };
+    CHECK(count(on, "feed_missing", Severity::warning) == 1);
+    CHECK(count(off, "feed_missing", Severity::warning) == 0);
+    CHECK(count(on, "note_unclosed", Severity::warning) == 1);
+    CHECK(count(off, "note_unclosed", Severity::error) == 1);
+}
+
+TEST_CASE("silenced findings can be listed with the note that silences them") {
+    CheckedProgram checked("T0101\n(TURNWRIGHT: ALLOW UNITS-MISSING)\nG00 X50. Z1.\nM30\n", codes::System::A);
+    auto silenced = checked.results.silenced();
+    REQUIRE(silenced.size() == 1);
+    CHECK(silenced[0].finding->check->id == "units_missing");
+    CHECK(silenced[0].by == BlockPlace{0, 1});
+    for (const auto& found : checked.found()) CHECK(found.finding->check->id != "units_missing");
+}
+
+TEST_CASE("the examples of docs are as their page says: two clean, one full of faults") {
+    for (const char* name : {"pump-shaft.nc", "wear-bushing.nc"}) {
+        CheckedProgram checked(example_file(name), std::nullopt);
+        INFO(name);
+        for (const auto& found : checked.found())
+            FAIL_CHECK("line " << found.line + 1 << ": " << found.finding->check->id << ": "
+                               << found.finding->message);
+    }
+    CheckedProgram faulty(example_file("pump-shaft-faulty.nc"), std::nullopt);
+    for (const char* id :
+         {"units_missing", "speed_limit_missing", "decimal_point_missing", "feed_missing",
+          "centre_work_under_surface_speed", "compensation_active_at_tool_call", "feed_with_spindle_stopped",
+          "codes_of_one_group", "optional_stop_missing", "sequence_number_twice", "note_unclosed",
+          "sequence_number_not_tool", "program_end_missing"}) {
+        auto found = faulty.found();
+        INFO(id);
+        CHECK(std::any_of(found.begin(), found.end(),
+                          [&](const auto& f) { return f.finding->check->id == id; }));
+    }
+}
