@@ -1,5 +1,6 @@
 // turnwright check: the warnings of files, folders or standard input, for people and other programs.
 #include "commands.h"
+#include "features/program_files.h"
 #include "report/report.h"
 
 #include <CLI/App.hpp>
@@ -24,15 +25,6 @@ struct CheckOptions {
     unsigned jobs = 0;
 };
 
-/// Files in folders that are taken for part programs.
-bool looks_like_program(const std::filesystem::path& path) {
-    static constexpr std::string_view endings[] = {".nc", ".cnc", ".tap", ".eia"};
-    std::string ending = path.extension().string();
-    std::transform(ending.begin(), ending.end(), ending.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return std::find(std::begin(endings), std::end(endings), ending) != std::end(endings);
-}
-
 std::vector<std::string> expand(const std::vector<std::string>& given) {
     std::vector<std::string> files;
     for (const std::string& name : given) {
@@ -46,7 +38,7 @@ std::vector<std::string> expand(const std::vector<std::string>& given) {
                  at(name, std::filesystem::directory_options::skip_permission_denied, failed),
              end;
              at != end && !failed; at.increment(failed))
-            if (at->is_regular_file(failed) && looks_like_program(at->path()))
+            if (at->is_regular_file(failed) && features::has_program_ending(at->path()))
                 found.push_back(at->path().string());
         std::sort(found.begin(), found.end());
         if (found.empty()) files.push_back(name); // Reported as a folder without programs

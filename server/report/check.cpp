@@ -1,5 +1,7 @@
 #include "report/report.h"
 
+#include "features/program_files.h"
+
 namespace turnwright::report {
 
 const std::string_view caution =
@@ -24,13 +26,14 @@ std::string_view severity_name(checks::Severity severity) {
 }
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
-                       const std::filesystem::path& path) {
+                       const std::filesystem::path& path,
+                       std::shared_ptr<const machine::ProgramLibrary> library) {
     CheckedFile checked;
     checked.name = std::move(name);
     checked.problem = why_not_a_program(text);
     if (!checked.problem.empty()) return checked;
     checked.shop_file = shop->path.string();
-    features::Document document(text, std::move(shop), path);
+    features::Document document(text, std::move(shop), path, std::move(library));
     document.evaluate();
     checked.system = codes::system_letter(document.settings().system);
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
@@ -64,7 +67,10 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
         return failed;
     }
     if (!shop) shop = nearest_shop(path);
-    return check_text(path.string(), read.text, std::move(shop), path);
+    auto beside = std::make_shared<features::ProgramFiles>();
+    std::error_code failed;
+    beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
+    return check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
 }
 
 CheckedFile check_shop(const shop::Shop& shop) {

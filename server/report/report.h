@@ -1,4 +1,5 @@
-// What a person or another program reads outside an editor: check output in several forms.
+// What a person or another program reads outside an editor: check output in several forms, the picture of the
+// path, the setup sheet, what changed between two programs.
 #pragma once
 
 #include "features/document.h"
@@ -51,8 +52,10 @@ FileText read_program(const std::filesystem::path& path);
 std::string why_not_a_program(std::string_view text);
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
-                       const std::filesystem::path& path = {});
-/// `shop` nullptr: the nearest shop file from the program's folder upward.
+                       const std::filesystem::path& path = {},
+                       std::shared_ptr<const machine::ProgramLibrary> library = nullptr);
+/// `shop` nullptr: the nearest shop file from the program's folder upward. Calls find the programs beside the
+/// file.
 CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop);
 /// Reads a shop file; its problems become warnings of a CheckedFile of its own.
 CheckedFile check_shop(const shop::Shop& shop);
@@ -73,6 +76,74 @@ std::string as_sarif(std::span<const CheckedFile> files); ///< SARIF 2.1.0
 std::string as_junit(std::span<const CheckedFile> files); ///< JUnit XML, a test case a file
 
 std::string_view severity_name(checks::Severity severity); ///< "warning"
+
+// --- A program for the commands ---------------------------------------------------------------------------
+
+/// A program read from a file or from standard input, evaluated; `document` is nullptr with a problem.
+struct OpenedProgram {
+    std::unique_ptr<features::Document> document;
+    std::string problem; ///< "no such file"
+};
+/// `shop_file` empty: the nearest one from the program's folder upward.
+OpenedProgram open_program(const std::filesystem::path& path, const std::filesystem::path& shop_file);
+OpenedProgram open_program_text(std::string_view text, const std::filesystem::path& path,
+                                const std::filesystem::path& shop_file);
+
+// --- Picture
+// ------------------------------------------------------------------------------------------------
+
+/// Outlines of the part before and after, closed loops in the half-plane (X as radius, mm). Without `before`
+/// the raw stock of the shop file is drawn.
+struct PictureParts {
+    std::vector<std::vector<motion::Segment>> before, after;
+};
+/// The path of the tool's programmed point as SVG. Every element names its line: data-line and title.
+std::string picture_svg(const features::Document& document, const PictureParts& parts = {});
+/// A page that steps through the blocks. It asks nothing of any network, and forbids it.
+std::string picture_page(const features::Document& document, const PictureParts& parts = {});
+
+// --- Setup sheet
+// --------------------------------------------------------------------------------------------
+
+std::string sheet_markdown(const features::Document& document);
+std::string sheet_page(const features::Document& document); ///< HTML that prints on one or two pages
+
+// --- Compare
+// ------------------------------------------------------------------------------------------------
+
+/// One thing that the machine does otherwise. An empty text: it does nothing of the kind there.
+struct Change {
+    std::size_t old_line = 0, new_line = 0; ///< From 1; 0: none
+    std::string before, after;              ///< "feed line to X45. Z-58."
+};
+struct SequenceChange {
+    std::string name, note;                 ///< Of the new program, or of the old when it is gone
+    bool added = false, removed = false;    ///< The whole sequence
+    std::size_t old_line = 0, new_line = 0; ///< First line, from 1; 0: none
+    motion::Totals before, after;
+    std::vector<Change> changes;  ///< Empty for a whole sequence
+    std::size_t more_changes = 0; ///< Left out
+};
+struct Comparison {
+    std::string old_name, new_name;
+    std::vector<std::string> remarks; ///< What else to know: the two are read in different systems or units
+    std::vector<SequenceChange> sequences;
+    motion::Totals before, after;
+    std::size_t compared_as_written = 0; ///< Blocks whose moves are not known, compared by their words
+    bool same() const { return sequences.empty(); }
+};
+/// What changed for the machine: moves, speeds, feeds, tools, stops. Blanks, notes and N numbers are nothing
+/// to it, nor is a code that changes nothing.
+Comparison compare(const features::Document& before, const features::Document& after);
+std::string comparison_text(const Comparison& comparison);
+std::string comparison_json(const Comparison& comparison);
+
+// --- Explain
+// ------------------------------------------------------------------------------------------------
+
+/// What a code ("G76", "M03"), an address letter ("X") or a check ("feed_missing") is. `system` nullopt: all
+/// three systems, told apart where they differ. Empty when it is none of these.
+std::string explain_word(std::string_view word, std::optional<codes::System> system);
 
 /// The lines that go with every result: what a check cannot do.
 extern const std::string_view caution;
