@@ -11,7 +11,7 @@ as_root() {
 
 # What a build needs, beside what install_missing is given.
 build_packages="build-essential cmake ninja-build ccache pkg-config libtree-sitter-dev libasio-dev
-    nlohmann-json3-dev catch2 libtomlplusplus-dev libcli11-dev libfmt-dev"
+    nlohmann-json3-dev catch2 libtomlplusplus-dev libcli11-dev libfmt-dev libpolyclipping-dev"
 
 # Installs those of the named Debian packages that are not there yet.
 install_missing() {

@@ -1,0 +1,318 @@
+// What a single move takes off and hits.
+#include "stock/cutter.h"
+
+#include "motion/geometry.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::stock {
+
+using motion::operator+;
+using motion::operator-;
+using motion::operator*;
+using motion::Segment;
+using shop::ToolKind;
+
+namespace {
+
+/// A cut thinner than this is a spark-out, and rounding of the grid.
+constexpr double least_area_mm2 = 1e-4;
+/// Jaws whose diameter is not given stand out at least this far from the stock.
+constexpr double least_jaw_mm = 5;
+/// A centre whose diameter is not given is at least this thick on radius.
+constexpr double least_centre_mm = 2;
+/// Parting this far past the centre, on radius, clears any slanted edge (common practice, no source).
+constexpr double usual_past_centre_mm = 1;
+/// Room that depth and angle limits are given: what rounding and a wear offset explain.
+constexpr double depth_room_mm = 0.05;
+constexpr double angle_room_deg = 0.5;
+constexpr double bar_room_mm = 0.1;
+
+/// Extent of an area along a direction.
+struct Span {
+    double least = 0, most = 0;
+    double length() const { return most - least; }
+};
+Span extent_along(const Region& area, Point direction) {
+    Span span{1e18, -1e18};
+    for (const Loop& loop : area.loops)
+        for (GridPoint p : loop) {
+            double at = motion::dot(
+                {static_cast<double>(p.x) / grid_per_mm, static_cast<double>(p.z) / grid_per_mm}, direction);
+            span = {std::min(span.least, at), std::max(span.most, at)};
+        }
+    return area.empty() ? Span{} : span;
+}
+
+Point across(Point direction) {
+    return {direction.z_mm, -direction.x_radius_mm}; // To the left
+}
+
+/// The part of an area beside a straight move, between the square lines through its ends.
+Region beside_move(const Region& area, const Segment& segment) {
+    Point ahead = motion::direction_at(segment, 0), left = across(ahead);
+    const double far = 3 * reach_mm;
+    Point corners[] = {segment.from + left * far, segment.from - left * far, segment.to - left * far,
+                       segment.to + left * far};
+    return intersect(area, hull(corners));
+}
+
+bool moves(const Segment& segment) {
+    return !motion::same(segment.from, segment.to) || segment.is_arc;
+}
+
+/// The place along a straight move where the outline first meets an area.
+Point first_contact(std::span<const Point> outline, const Segment& segment, const Region& area) {
+    double free = 0, hit = 1;
+    for (int i = 0; i < 14; ++i) {
+        double middle = (free + hit) / 2;
+        Segment part = segment.is_arc ? motion::part_of(segment, 0, middle) : segment;
+        if (!segment.is_arc) part.to = motion::point_at(segment, middle);
+        bool meets = is_wider(intersect(area, sweep(outline, part)), touch_mm);
+        (meets ? hit : free) = middle;
+    }
+    return motion::point_at(segment, hit);
+}
+
+bool works_on_centreline(ToolKind kind) {
+    return kind == ToolKind::drill || kind == ToolKind::centre_drill || kind == ToolKind::tap ||
+           kind == ToolKind::reamer;
+}
+
+} // namespace
+
+Cutter::Cutter(const Setup& setup, const shop::Machine& machine, Region profile, SequenceCourse& course)
+    : setup_(setup), machine_(machine), course_(course), profile_(std::move(profile)),
+      material_(setup.material.empty() ? nullptr : material(setup.material)) {
+    shape_ = shape_of(nullptr);
+    if (setup.jaw_z_mm)
+        jaws_ = rectangle(-3 * reach_mm, *setup.jaw_z_mm, setup.radius_mm,
+                          std::max(setup.jaw_radius_mm.value_or(0), setup.radius_mm + least_jaw_mm));
+    if (setup.tail_z_mm)
+        tail_ = rectangle(*setup.tail_z_mm, 3 * reach_mm, -reach_mm,
+                          setup.tail_radius_mm.value_or(least_centre_mm));
+}
+
+void Cutter::take(const shop::Tool* tool) {
+    tool_ = tool;
+    shape_ = shape_of(tool);
+    for (std::string_view key : shape_.missing)
+        if (std::find(course_.missing.begin(), course_.missing.end(), key) == course_.missing.end())
+            course_.missing.push_back(key);
+}
+
+/// One event of a kind a block: the first, with the largest amount.
+void Cutter::add_event(Event event) {
+    for (Event& known : course_.events) {
+        if (known.kind != event.kind || known.block.runs != event.block.runs ||
+            known.block.block != event.block.block)
+            continue;
+        known.amount = event.kind == EventKind::bar_too_wide ? std::min(known.amount, event.amount)
+                                                             : std::max(known.amount, event.amount);
+        known.way += event.way;
+        return;
+    }
+    course_.events.push_back(event);
+}
+
+void Cutter::rapid(const Job& job) {
+    if (shape_.ignored) return;
+    look_at_zones(job);
+    Segment segment = job.segment;
+    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    Region swept = sweep(shape_.surely, segment);
+    Region hit = intersect(profile_, swept);
+    if (is_wider(hit, touch_mm)) {
+        Event event{job.pose_only ? EventKind::ends_inside : EventKind::rapid_through,
+                    job.block,
+                    segment.to,
+                    0,
+                    0,
+                    0,
+                    true};
+        if (moves(segment)) {
+            Point ahead = motion::direction_at(segment, 0);
+            event.way = std::min(extent_along(hit, ahead).length(), segment.length_mm());
+            event.amount =
+                std::min(extent_along(hit, across(ahead)).length(), extent_along(hit, ahead).length());
+            event.at = first_contact(shape_.surely, segment, profile_);
+        }
+        add_event(event);
+        // Told once: what was hit does not count again.
+        profile_ = subtract(profile_, swept);
+    }
+    look_at_bar(job);
+}
+
+void Cutter::look_at_zones(const Job& job) {
+    if (jaws_.empty() && tail_.empty()) return;
+    Segment segment = job.segment;
+    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    Region swept = sweep(shape_.surely, segment);
+    bool rapid = segment.kind == motion::SegmentKind::rapid;
+    if (Region hit = intersect(jaws_, swept); is_wider(hit, touch_mm))
+        add_event({EventKind::jaws, job.block, first_contact(shape_.surely, segment, jaws_),
+                   *setup_.jaw_z_mm - hit.box().z_min, 0, 0, rapid});
+    if (Region hit = intersect(tail_, swept); is_wider(hit, touch_mm)) {
+        Box box = hit.box();
+        add_event({EventKind::tailstock, job.block, first_contact(shape_.surely, segment, tail_),
+                   std::min(box.x_max - box.x_min, box.z_max - box.z_min), 0, 0, rapid});
+    }
+}
+
+// Behind the tip the bar reaches across the centre: with the tip at x its back is at x less the smallest
+// bore, which beyond the centre is seen at that distance from it.
+void Cutter::look_at_bar(const Job& job) {
+    if (!shape_.smallest_bore_mm || job.segment.is_arc) return;
+    double needs = *shape_.smallest_bore_mm;
+    std::vector<Point> corners;
+    for (Point tip : {job.pose_only ? job.segment.to : job.segment.from, job.segment.to}) {
+        double back = needs - tip.x_radius_mm;
+        if (back <= bar_room_mm || tip.x_radius_mm < 0) return;
+        for (double z : {tip.z_mm, tip.z_mm + reach_mm})
+            for (double x : {0.0, back - bar_room_mm}) corners.push_back({x, z});
+    }
+    Region hit = intersect(profile_, hull(corners));
+    if (!is_wider(hit, touch_mm)) return;
+    double room = hit.box().x_min + std::max(job.segment.from.x_radius_mm, job.segment.to.x_radius_mm);
+    add_event({EventKind::bar_too_wide, job.block, job.segment.to, std::max(0.0, room), needs, 0,
+               job.segment.kind == motion::SegmentKind::rapid});
+}
+
+Stop Cutter::cut(const Job& job) {
+    const Segment& segment = job.segment;
+    if (!shape_.known) return Stop::tool_unknown;
+    if (shape_.moves_bar) return Stop::bar_moved;
+    if (shape_.ignored) return Stop::none;
+    double least_x = std::min(segment.from.x_radius_mm, segment.to.x_radius_mm);
+    bool beside = works_on_centreline(tool_->kind) &&
+                  std::max(std::abs(segment.from.x_radius_mm), std::abs(segment.to.x_radius_mm)) > 0.05;
+    if (beside || least_x < -5) return Stop::off_centre;
+    look_at_zones(job);
+    if (tool_->kind == ToolKind::parting && segment.to.x_radius_mm < segment.from.x_radius_mm) {
+        double usual = usual_past_centre_mm + 2 * shape_.nose_radius_mm;
+        if (-segment.to.x_radius_mm > usual)
+            add_event(
+                {EventKind::past_centre, job.block, segment.to, -segment.to.x_radius_mm, usual, 0, false});
+    }
+    if (shape_.cuts.empty()) return Stop::none;
+    Region swept = sweep(shape_.cuts, segment);
+    Region removed = intersect(profile_, swept);
+    if (removed.area_mm2() > least_area_mm2) {
+        measure(job, removed);
+        profile_ = subtract(profile_, swept);
+        drop_parted(job);
+    } else {
+        removed = {};
+    }
+    if (segment.kind == motion::SegmentKind::feed) add_way(segment, removed);
+    if (!shape_.exact || segment.kind == motion::SegmentKind::thread) course_.exact = false;
+    look_at_bar(job);
+    return Stop::none;
+}
+
+void Cutter::add_way(const Segment& segment, const Region& removed) {
+    double length = segment.length_mm(), share = removed.empty() ? 0 : 1;
+    if (!removed.empty() && !segment.is_arc && moves(segment)) {
+        Region beside = beside_move(removed, segment);
+        share =
+            std::clamp(extent_along(beside, motion::direction_at(segment, 0)).length() / length, 0.0, 1.0);
+    }
+    course_.cut_mm += length * share;
+    course_.air_mm += length * (1 - share);
+}
+
+void Cutter::measure(const Job& job, const Region& removed) {
+    const Segment& segment = job.segment;
+    double volume = removed.volume_mm3(), depth = 0;
+    bool insert = tool_->kind == ToolKind::turning || tool_->kind == ToolKind::boring;
+    if (works_on_centreline(tool_->kind)) {
+        depth = removed.box().x_max;
+    } else if (segment.is_arc) {
+        // Beside an arc the depth changes on the way; between its ends it is measured from the centre.
+        double radius = motion::radius_of(segment);
+        for (const std::vector<Point>& loop : removed.outlines())
+            for (Point p : loop)
+                depth = std::max(depth, std::abs(motion::distance(p, segment.centre) - radius));
+        if (insert) depth = 0; // Not told: the trailing edge may count in
+    } else if (moves(segment)) {
+        Region beside = beside_move(removed, segment);
+        depth = extent_along(beside, across(motion::direction_at(segment, 0))).length();
+    }
+    course_.removed_mm3 += volume;
+    bool same_block = !course_.cuts.empty() && course_.cuts.back().block.runs == job.block.runs &&
+                      course_.cuts.back().block.block == job.block.block;
+    if (!same_block) course_.cuts.push_back({job.block, 0, 0});
+    BlockCut& cut = course_.cuts.back();
+    cut.removed_mm3 += volume;
+    cut.depth_mm = std::max(cut.depth_mm, depth);
+    if (segment.kind != motion::SegmentKind::feed || !insert || segment.is_arc) return;
+    bool along = std::abs(segment.to.z_mm - segment.from.z_mm) >=
+                 std::abs(segment.to.x_radius_mm - segment.from.x_radius_mm);
+    if (along && tool_->max_depth_mm && depth > *tool_->max_depth_mm + depth_room_mm)
+        add_event({EventKind::too_deep, job.block, segment.from, depth, *tool_->max_depth_mm, 0, false});
+    look_at_back_edge(job, removed);
+    look_at_load(job, depth);
+}
+
+// The way behind the tip stands inside the wedge of the insert: the trailing edge, not the nose, makes the
+// surface.
+void Cutter::look_at_back_edge(const Job& job, const Region& removed) {
+    if (!shape_.trailing || !shape_.leading || !moves(job.segment)) return;
+    Point ahead = motion::direction_at(job.segment, 0), behind = Point{} - ahead;
+    // A straight plunge cuts with both edges: wanted where the insert is made for it.
+    if (std::abs(ahead.z_mm) < 0.02) return;
+    double side = motion::cross(*shape_.trailing, *shape_.leading) > 0 ? 1 : -1;
+    auto angle = [&](Point from, Point to) {
+        return std::atan2(side * motion::cross(from, to), motion::dot(from, to)) * 180 / motion::pi;
+    };
+    double beyond_trailing = angle(*shape_.trailing, behind), before_leading = angle(behind, *shape_.leading);
+    if (beyond_trailing <= angle_room_deg || before_leading <= angle_room_deg) return;
+    Point through = job.segment.from + shape_.nose_centre;
+    // part_beyond looks to the left of a direction: the trailing edge lies to the right of `behind` for a
+    // wedge that opens to the left.
+    Point along = side > 0 ? ahead : behind;
+    // Only where an edge surely is.
+    Region by_edge = intersect(removed, sweep(shape_.surely, job.segment));
+    Region rubbed = part_beyond(by_edge, through, along, shape_.nose_radius_mm + depth_room_mm);
+    if (!is_wider(rubbed, touch_mm)) return;
+    Point axis{0, shape_.trailing->z_mm > 0 ? 1.0 : -1.0};
+    double edge = std::abs(angle(axis, *shape_.trailing)), contour = std::abs(angle(axis, behind));
+    add_event({EventKind::back_edge_rubs, job.block, job.segment.from, contour, edge, 0, false});
+}
+
+void Cutter::look_at_load(const Job& job, double depth_mm) {
+    if (!material_ || (!machine_.max_power_kw && !machine_.max_torque_nm)) return;
+    Estimate load = estimate(job.segment, job.spindle, tool_, material_, machine_, depth_mm);
+    if (machine_.max_power_kw && load.power_kw) {
+        double needed = load.motor_kw.value_or(*load.power_kw);
+        if (needed > *machine_.max_power_kw)
+            add_event({EventKind::too_much_power, job.block, job.segment.from, needed, *machine_.max_power_kw,
+                       depth_mm, false});
+    }
+    if (machine_.max_torque_nm && load.torque_nm && *load.torque_nm > *machine_.max_torque_nm)
+        add_event({EventKind::too_much_torque, job.block, job.segment.from, *load.torque_nm,
+                   *machine_.max_torque_nm, depth_mm, false});
+}
+
+/// What no longer hangs together with the end in the chuck falls off; with a tailstock it stays between them.
+void Cutter::drop_parted(const Job& job) {
+    if (profile_.loops.size() < 2) return;
+    std::vector<Region> parts = pieces(profile_);
+    if (parts.size() < 2) return;
+    auto held = std::min_element(parts.begin(), parts.end(), [](const Region& a, const Region& b) {
+        return a.box().z_min < b.box().z_min;
+    });
+    for (const Region& part : parts) {
+        if (&part == &*held || !setup_.tail_z_mm || !is_wider(part, 1)) continue;
+        Box box = part.box();
+        if (box.x_min < setup_.tail_radius_mm.value_or(least_centre_mm) && tool_->kind == ToolKind::parting)
+            add_event({EventKind::parted_with_tailstock, job.block, job.segment.to, box.z_max - box.z_min, 0,
+                       0, false});
+    }
+    Region kept = std::move(*held);
+    profile_ = std::move(kept);
+}
+
+} // namespace turnwright::stock

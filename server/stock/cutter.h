@@ -1,0 +1,49 @@
+// Inside the stock room: single moves against the profile that is left.
+#pragma once
+
+#include "stock/stock.h"
+
+namespace turnwright::stock {
+
+/// One move with what it needs to be judged.
+struct Job {
+    motion::Segment segment;
+    Near block;
+    motion::Spindle spindle;
+    bool pose_only = false; ///< A rapid from an unknown place: only its end counts
+};
+
+/// The profile and everything moves do to it. `course` gets events, cuts and sums.
+class Cutter {
+public:
+    Cutter(const Setup& setup, const shop::Machine& machine, Region profile, SequenceCourse& course);
+
+    void take(const shop::Tool* tool); ///< Another tool
+    const ToolShape& shape() const { return shape_; }
+    const shop::Tool* tool() const { return tool_; }
+    void rapid(const Job& job);
+    /// None when all is well, else why the stock cannot be followed any further.
+    Stop cut(const Job& job);
+    Region& profile() { return profile_; }
+
+private:
+    void look_at_zones(const Job& job);
+    void look_at_bar(const Job& job);
+    void look_at_back_edge(const Job& job, const Region& removed);
+    void look_at_load(const Job& job, double depth_mm);
+    void measure(const Job& job, const Region& removed);
+    void drop_parted(const Job& job);
+    void add_event(Event event);
+    void add_way(const motion::Segment& segment, const Region& removed);
+
+    const Setup& setup_;
+    const shop::Machine& machine_;
+    SequenceCourse& course_;
+    Region profile_;
+    const shop::Tool* tool_ = nullptr;
+    ToolShape shape_;
+    const Material* material_;
+    Region jaws_, tail_;
+};
+
+} // namespace turnwright::stock

@@ -1,0 +1,279 @@
+// The blocks of one sequence in their order, as moves of the nose against the stock.
+#include "stock/follow.h"
+
+#include "stock/cutter.h"
+
+#include "motion/geometry.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::stock {
+
+using codes::Group;
+using codes::Meaning;
+using machine::BlockView;
+using machine::FlowKind;
+using machine::MotionKind;
+using motion::NoseMove;
+using motion::operator-;
+using motion::Segment;
+using motion::SegmentKind;
+using motion::Side;
+
+namespace {
+
+/// No lathe reaches there; a number like this is a slip that other checks tell.
+constexpr double farthest_mm = 2 * reach_mm;
+
+bool is_near(Point p) {
+    return std::abs(p.x_radius_mm) < farthest_mm && std::abs(p.z_mm) < farthest_mm;
+}
+
+/// Which move each piece of the compensated way belongs to. A joint is an arc about the corner, or a line
+/// that runs otherwise than the next move.
+std::vector<std::size_t> owners_of(const std::vector<Segment>& ways, std::span<const NoseMove> moves) {
+    std::vector<std::size_t> real, owners;
+    for (std::size_t i = 0; i < moves.size(); ++i)
+        if (moves[i].segment.length_mm() > motion::same_point_mm) real.push_back(i);
+    std::size_t joints = ways.size() > real.size() ? ways.size() - real.size() : 0;
+    std::size_t next = 0;
+    for (const Segment& way : ways) {
+        bool joint = false;
+        if (next > 0 && joints > 0 && next < real.size()) {
+            const Segment& before = moves[real[next - 1]].segment;
+            const Segment& behind = moves[real[next]].segment;
+            bool about_corner = way.is_arc && motion::same(way.centre, before.to);
+            bool line_for_arc = !way.is_arc && behind.is_arc;
+            joint = about_corner || line_for_arc;
+        }
+        if (joint)
+            --joints;
+        else
+            ++next;
+        std::size_t index = next == 0 ? 0 : std::min(next, real.size()) - 1;
+        owners.push_back(real.empty() ? 0 : real[index]);
+    }
+    return owners;
+}
+
+class Follower {
+public:
+    Follower(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
+             const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left)
+        : analysis_(analysis), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
+          cutter_(setup, analysis.settings().machine, *entering.profile, out_.course) {
+        out_.course.first = first;
+        out_.course.last = last;
+        out_.course.in = entering.profile;
+        out_.datum = entering.datum;
+    }
+
+    Followed follow() {
+        for (std::size_t run = first_.run; run <= last_.run && run < analysis_.size() && !stopped(); ++run)
+            analysis_.visit(run, [&](const BlockView& view) {
+                BlockPlace place{run, view.block};
+                if (!stopped() && place >= first_ && place <= last_) read(view);
+            });
+        if (!stopped()) flush();
+        if (!stopped()) finish();
+        return std::move(out_);
+    }
+
+private:
+    bool stopped() const { return out_.course.stop != Stop::none; }
+
+    void stop(Stop why, Near at, machine::Why reason = machine::Why::known) {
+        if (stopped()) return;
+        out_.course.stop = why;
+        out_.course.stopped_at = at;
+        out_.course.why = reason;
+    }
+
+    void finish() {
+        // The same area stays the same object, so that what follows need not be followed again.
+        if (cutter_.profile() == *out_.course.in)
+            out_.course.out = out_.course.in;
+        else
+            out_.course.out = std::make_shared<const Region>(std::move(cutter_.profile()));
+    }
+
+    void read(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        if (!reading.is_read || !view.before.reachable || reading.in_contour) return;
+        here_ = {static_cast<std::uint32_t>(view.run_index - first_.run),
+                 static_cast<std::uint32_t>(view.block)};
+        take_tool(view);
+        switch (reading.flow) {
+        case FlowKind::none:
+        case FlowKind::program_end:
+        case FlowKind::program_return:
+            break;
+        case FlowKind::subprogram_call:
+        case FlowKind::macro_call:
+            flush();
+            return stop(Stop::call, here_);
+        default:
+            flush();
+            return stop(Stop::jump, here_);
+        }
+        if (reading.motion == MotionKind::none) return;
+        move(view);
+    }
+
+    void take_tool(const BlockView& view) {
+        const machine::Value& tool = view.after.tool;
+        int station = tool.known() ? static_cast<int>(tool.number) : -1;
+        if (station == out_.course.station && has_tool_) return;
+        flush();
+        has_tool_ = true;
+        out_.course.station = station;
+        cutter_.take(tool.known() ? shop_.tool(station) : nullptr);
+    }
+
+    static std::optional<Side> side_of(const machine::State& state) {
+        const machine::Modal& mode = state.of(Group::nose_compensation);
+        if (mode.is(Meaning::compensation_left)) return Side::left;
+        if (mode.is(Meaning::compensation_right)) return Side::right;
+        return Side::off;
+    }
+
+    void move(const BlockView& view) {
+        MotionKind kind = view.reading.motion;
+        motion::BlockPath path = motion::path_of(view, analysis_, shop_);
+        out_.labels.insert(out_.labels.end(), path.contour_labels.begin(), path.contour_labels.end());
+        bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
+        bool finishing = kind == MotionKind::contour_cycle && view.reading.code(Meaning::finish_cycle);
+        for (const Segment& segment : path.segments)
+            if (!is_near(segment.from) || !is_near(segment.to))
+                return stop(Stop::path_unknown, here_, machine::Why::computed);
+        if (!path.complete) return incomplete(view, path);
+        bool cuts = std::any_of(path.segments.begin(), path.segments.end(), [](const Segment& segment) {
+            return segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread;
+        });
+        if (cuts && !keeps_datum(view)) {
+            flush();
+            return stop(Stop::datum, here_);
+        }
+        Side side = *side_of(view.after);
+        bool compensated = (plain || finishing) && cutter_.shape().nose_radius_mm > 0 &&
+                           cutter_.tool()->tip_direction.value_or(3) != 0 &&
+                           (side != Side::off || last_side_ != Side::off);
+        motion::Spindle spindle = motion::spindle_of(view.after, view.settings);
+        for (const Segment& segment : path.segments) {
+            if (segment.kind == SegmentKind::dwell) continue;
+            if (++out_.moves > moves_left_) return stop(Stop::too_many_moves, here_);
+            if (!compensated) {
+                flush();
+                run({segment, here_, spindle, false});
+                if (stopped()) return;
+                continue;
+            }
+            if (!chain_.empty() && !motion::same(chain_.back().segment.to, segment.from)) flush();
+            if (chain_.empty()) before_chain_ = last_side_;
+            chain_.push_back({segment, side, {view.run_index, view.block}});
+            chain_jobs_.push_back({segment, here_, spindle, false});
+        }
+        if (plain || finishing) last_side_ = side;
+    }
+
+    /// The datum of the first cut is the one that the stock lies in.
+    bool keeps_datum(const BlockView& view) {
+        const machine::Modal& now = view.after.of(Group::datum);
+        if (!now.known()) return out_.datum.possible == 0;
+        if (out_.datum.possible == 0) out_.datum = now;
+        return out_.datum == now;
+    }
+
+    void incomplete(const BlockView& view, const motion::BlockPath& path) {
+        flush();
+        last_side_ = Side::off;
+        switch (view.reading.motion) {
+        case MotionKind::rapid:
+        case MotionKind::reference:
+        case MotionKind::from_reference:
+        case MotionKind::machine_rapid:
+            break;
+        case MotionKind::skip:
+            return; // Touches, and takes nothing off
+        default:
+            return stop(Stop::path_unknown, here_, path.why);
+        }
+        if (view.reading.motion == MotionKind::reference)
+            for (const Segment& segment : path.segments) run({segment, here_, {}, false});
+        if (view.reading.motion != MotionKind::rapid || !path.segments.empty()) return;
+        if (!view.after.x_radius.known() || !view.after.z.known()) return;
+        std::optional<double> mm;
+        if (view.after.is(Meaning::millimetre)) mm = 1;
+        if (view.after.is(Meaning::inch)) mm = motion::mm_per_inch;
+        if (!mm) return;
+        Segment pose;
+        pose.to = {view.after.x_radius.number * *mm, view.after.z.number * *mm};
+        pose.from = pose.to;
+        if (is_near(pose.to)) run({pose, here_, {}, true});
+    }
+
+    void run(const Job& job) {
+        if (job.segment.kind == SegmentKind::rapid) return cutter_.rapid(job);
+        if (job.segment.kind == SegmentKind::dwell) return;
+        bool same_block =
+            any_cutting_ && last_cutting_.block == job.block.block && last_cutting_.runs == job.block.runs;
+        if (!same_block) ++out_.course.cutting_blocks;
+        any_cutting_ = true;
+        last_cutting_ = job.block;
+        if (Stop why = cutter_.cut(job); why != Stop::none) stop(why, job.block);
+    }
+
+    /// The compensated moves so far, on the way of the nose.
+    void flush() {
+        if (chain_.empty()) return;
+        std::vector<NoseMove> chain = std::move(chain_);
+        std::vector<Job> jobs = std::move(chain_jobs_);
+        chain_.clear();
+        chain_jobs_.clear();
+        int direction = motion_direction();
+        motion::NosePath path =
+            motion::nose_path(chain, cutter_.shape().nose_radius_mm, direction, before_chain_);
+        std::vector<std::size_t> owners = owners_of(path.tip, chain);
+        for (std::size_t i = 0; i < path.tip.size() && !stopped(); ++i) {
+            Job job = jobs[owners[i]];
+            SegmentKind kind = job.segment.kind;
+            job.segment = path.tip[i];
+            job.segment.kind = kind;
+            if (is_near(job.segment.from) && is_near(job.segment.to)) run(job);
+        }
+    }
+
+    /// The direction that the shape was made with, from where it has the nose's centre.
+    int motion_direction() const {
+        for (int direction = 1; direction <= 8; ++direction)
+            if (motion::same(motion::Point{} - cutter_.shape().nose_centre,
+                             motion::tip_from_centre(direction, cutter_.shape().nose_radius_mm)))
+                return direction;
+        return 9;
+    }
+
+    const machine::Analysis& analysis_;
+    const shop::Shop& shop_;
+    BlockPlace first_, last_;
+    std::size_t moves_left_;
+    Followed out_;
+    Cutter cutter_;
+    Near here_;
+    bool has_tool_ = false;
+    std::vector<NoseMove> chain_;
+    std::vector<Job> chain_jobs_;
+    Side before_chain_ = Side::off, last_side_ = Side::off;
+    Near last_cutting_;
+    bool any_cutting_ = false;
+};
+
+} // namespace
+
+Followed follow_sequence(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
+                         const Entering& entering, BlockPlace first, BlockPlace last,
+                         std::size_t moves_left) {
+    return Follower(analysis, shop, setup, entering, first, last, moves_left).follow();
+}
+
+} // namespace turnwright::stock

@@ -1,0 +1,25 @@
+// Inside the stock room: one sequence followed through the stock.
+#pragma once
+
+#include "stock/stock.h"
+
+namespace turnwright::stock {
+
+/// What a sequence takes over from the one above.
+struct Entering {
+    RegionPointer profile;
+    machine::Modal datum; ///< The one the stock lies in; nothing possible: no cut yet
+    bool operator==(const Entering&) const = default;
+};
+
+struct Followed {
+    SequenceCourse course;
+    machine::Modal datum;
+    std::vector<std::int32_t> labels; ///< N numbers that its cycles looked up
+    std::size_t moves = 0;
+};
+/// Follows the blocks from first to last (both in). At most `moves_left` moves.
+Followed follow_sequence(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
+                         const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left);
+
+} // namespace turnwright::stock

@@ -1,0 +1,269 @@
+// The stock while a program cuts it: what is left, what each move takes off, what a move would hit, and
+// estimates of load.
+//
+// The stock is a turned profile: an area of the half-plane Z (to the right) and X as radius (up, from the
+// centreline). Lengths in mm, areas in mm2, volumes in mm3. Curves are cut into chords that leave them by at
+// most `arc_tolerance_mm`; two things that overlap by less than `touch_mm` only touch.
+//
+// What is not known is never made up: a tool whose shape the shop file does not give is followed by its bare
+// tip only, and from its first cut on the stock is not known. Where a shape is given in part, more is taken
+// off than the tool may take, never less: what is said to be left surely is there, so that no alarm is false.
+//
+// A picture of stock is no proof of anything: it knows no holder, no turret, no deflection and no wear.
+#pragma once
+
+#include "motion/motion.h"
+
+#include <memory>
+
+namespace turnwright::stock {
+
+using machine::BlockPlace;
+using motion::Point;
+
+inline constexpr double arc_tolerance_mm = 0.002;
+inline constexpr double touch_mm = 0.02;
+/// Longer than any lathe: where an edge or a tool has no end that we know of.
+inline constexpr double reach_mm = 1000;
+
+// --- Areas of the half-plane ------------------------------------------------------------------------------
+
+/// A point of the grid that areas stand on: a hundred-thousandth of a millimetre.
+struct GridPoint {
+    std::int64_t z = 0, x = 0;
+    bool operator==(const GridPoint&) const = default;
+};
+inline constexpr double grid_per_mm = 1e5;
+using Loop = std::vector<GridPoint>;
+
+struct Box {
+    double z_min = 0, z_max = 0, x_min = 0, x_max = 0;
+};
+
+/// An area with straight edges. Outer loops run counter-clockwise (Z right, X up), holes clockwise.
+struct Region {
+    std::vector<Loop> loops;
+
+    bool empty() const { return loops.empty(); }
+    double area_mm2() const;
+    double volume_mm3() const; ///< Turned about the centreline
+    std::vector<std::vector<Point>> outlines() const;
+    Box box() const; ///< All zero when empty
+    bool operator==(const Region&) const = default;
+};
+using RegionPointer = std::shared_ptr<const Region>;
+
+Region rectangle(double z_min, double z_max, double x_min, double x_max);
+Region polygon(std::span<const Point> outline); ///< Either way round
+Region hull(std::span<const Point> points);     ///< The convex outline around points
+Region intersect(const Region& a, const Region& b);
+Region subtract(const Region& a, const Region& b);
+Region unite(const Region& a, const Region& b);
+/// Its part to the left of a line (looking along `along`), further than `beyond` from it.
+Region part_beyond(const Region& area, Point through, Point along, double beyond);
+/// Whether it is anywhere wider than `width`: less is a touch.
+bool is_wider(const Region& area, double width_mm);
+/// The loops each with its holes, one region each.
+std::vector<Region> pieces(const Region& area);
+
+// --- Raw stock
+// ----------------------------------------------------------------------------------------------
+
+/// Stock, jaws and tailstock of one program, in its coordinates.
+struct Setup {
+    double radius_mm = 0, bore_radius_mm = 0;
+    double front_z_mm = 0, back_z_mm = 0;
+    bool back_is_known = true; ///< Else so far back that no move gets there
+    std::optional<double> jaw_z_mm, jaw_radius_mm;
+    std::optional<double> tail_z_mm, tail_radius_mm;
+    std::string material;
+    std::optional<BlockPlace> note; ///< Where it was read from; nullopt: the shop file
+};
+Region raw_stock(const Setup& setup);
+
+/// The stock note, a note of our own form in a program's head, lengths in the program's unit, a number with
+/// or without a point meaning the same:
+///
+///     (STOCK D60. L120. FACE 1.5 BORE 20. JAW Z-80. D180. TAIL Z2. D12. MATERIAL P)
+///
+/// D and L, diameter and length of the raw stock, must be there. FACE is how far it stands in front of Z0
+/// (left out: 0), BORE its bore (left out: solid), JAW the front and the largest diameter of the jaws, TAIL
+/// the point and the diameter of the tailstock's centre. A note that starts with STOCK and goes on in other
+/// words is a note like any other.
+struct StockNote {
+    std::optional<double> diameter, length, face, bore, jaw_z, jaw_diameter, tail_z, tail_diameter;
+    std::string material;
+    std::string wrong; ///< Not empty: what is wrong with it
+    bool usable() const { return wrong.empty(); }
+};
+/// nullopt: a note of another kind. `text` without its parentheses.
+std::optional<StockNote> read_stock_note(std::string_view text);
+
+// --- Tools
+// --------------------------------------------------------------------------------------------------
+
+/// What a tool is in the half-plane, from its programmed point (the imaginary tip, the corner of a grooving
+/// tool, the point of a drill).
+struct ToolShape {
+    enum class Way : std::uint8_t { outward, inward, along_z, all } body = Way::all; ///< Where its body is
+    std::vector<Point> cuts;                ///< Convex outline of what it takes off; empty: takes nothing off
+    std::vector<Point> surely;              ///< Convex outline that is there for certain; never empty
+    bool known = false;                     ///< `cuts` may be used
+    bool exact = false;                     ///< `cuts` is the shape itself, else more than it
+    bool ignored = false;                   ///< A live tool: neither cuts a turned profile nor is looked at
+    bool moves_bar = false;                 ///< A bar puller: the stock is not where it was
+    std::optional<Point> leading, trailing; ///< Directions of the edges from the tip, where they are known
+    double nose_radius_mm = 0;
+    Point nose_centre; ///< From the programmed point
+    std::optional<double> smallest_bore_mm;
+    std::vector<std::string_view> missing; ///< Keys of the shop file that would tell more: "nose_radius"
+};
+ToolShape shape_of(const shop::Tool* tool); ///< nullptr: not in the shop file
+
+/// What an outline sweeps along a move (rapids and threads as straight moves).
+Region sweep(std::span<const Point> outline, const motion::Segment& segment);
+
+// --- Loads (estimates)
+// --------------------------------------------------------------------------------------
+
+/// Work materials by ISO 513 groups. Specific cutting force by Kienzle's rule kc = kc1.1 h^-mc (N/mm2, mm).
+struct Material {
+    std::string_view name;
+    char group; ///< P M K N S H
+    double kc11_n_per_mm2, mc;
+    std::string_view source;
+};
+std::span<const Material> materials();
+/// By name or group letter (the group's first row), in any case; nullptr when not in the table.
+const Material* material(std::string_view name);
+
+/// kc at a chip thickness h, mm.
+double specific_force(const Material& material, double chip_thickness_mm);
+double chip_thickness_mm(double feed_mm_per_rev, double approach_angle_deg);
+double removal_cm3_per_min(double surface_m_per_min, double depth_mm, double feed_mm_per_rev);
+double cutting_force_n(double depth_mm, double feed_mm_per_rev, double kc_n_per_mm2);
+/// At the spindle; divided by the efficiency it is the motor's.
+double power_kw(double depth_mm, double feed_mm_per_rev, double surface_m_per_min, double kc_n_per_mm2,
+                double efficiency = 1);
+double torque_nm(double force_n, double x_radius_mm);
+
+/// Loads of one move, at the end of it where they are highest. All estimates: new edges, no chatter, a
+/// published specific force that is right within a fifth or so.
+struct Estimate {
+    std::optional<double> depth_mm, feed_mm_per_rev, surface_m_per_min;
+    std::optional<double> removal_cm3_per_min;
+    std::optional<double> specific_force_n_per_mm2, force_n;
+    std::optional<double> power_kw;     ///< At the spindle
+    std::optional<double> motor_kw;     ///< With the machine's efficiency; nullopt when it is not given
+    std::optional<double> torque_nm;    ///< At the spindle
+    std::optional<double> roughness_um; ///< f^2/(8 r), peak to valley
+    const Material* material = nullptr;
+    std::vector<std::string_view> missing; ///< What is not known: "depth of cut", "material", ...
+};
+/// `tool`, `material` nullptr and `depth_mm` nullopt: not known.
+Estimate estimate(const motion::Segment& segment, const motion::Spindle& spindle, const shop::Tool* tool,
+                  const Material* material, const shop::Machine& machine, std::optional<double> depth_mm);
+
+// --- A program's course through its stock
+// -------------------------------------------------------------------
+
+enum class EventKind : std::uint8_t {
+    rapid_through,  ///< amount: how deep, way: length of the way in it
+    ends_inside,    ///< A rapid from an unknown place ends in what is left
+    too_deep,       ///< amount: depth, limit: the tool's
+    bar_too_wide,   ///< amount: diameter left for the bar, limit: what it needs
+    jaws,           ///< amount: how far behind the front of the jaws
+    tailstock,      ///< amount: how deep
+    back_edge_rubs, ///< amount: angle of the contour in degrees, limit: of the trailing edge
+    past_centre,    ///< amount: how far past on radius, limit: what is usual
+    parted_with_tailstock,
+    too_much_power,  ///< amount: kW of the motor, limit
+    too_much_torque, ///< amount: Nm, limit
+};
+/// A place in a sequence, counted from its first run, so that lines put in above move nothing.
+struct Near {
+    std::uint32_t runs = 0, block = 0;
+};
+struct Event {
+    EventKind kind;
+    Near block;
+    Point at; ///< Where the tool is when it starts
+    double amount = 0, limit = 0, way = 0;
+    bool rapid = false;
+};
+/// What one block took off.
+struct BlockCut {
+    Near block;
+    double removed_mm3 = 0;
+    double depth_mm = 0; ///< Deepest, square to the way of the tool
+};
+
+enum class Stop : std::uint8_t {
+    none,
+    incomplete_stock, ///< `missing` names what the shop file lacks
+    bad_note,
+    several_programs, ///< The shop file's stock cannot be that of all of them
+    units_unknown,
+    tool_unknown, ///< `missing` names what the shop file lacks
+    path_unknown, ///< `why` says it
+    call,
+    jump,
+    datum,
+    bar_moved,
+    off_centre, ///< A drill beside the centreline, or work behind it
+    too_many_moves,
+    above, ///< Stopped in a sequence above
+};
+struct SequenceCourse {
+    BlockPlace first, last;                      ///< Both in
+    const machine::Sequence* sequence = nullptr; ///< In the outline given; nullptr: the head
+    RegionPointer in, out;                       ///< nullptr: not known
+    double removed_mm3 = 0;
+    double cut_mm = 0, air_mm = 0; ///< Way at feed in material and in air; threads left out
+    std::uint32_t cutting_blocks = 0;
+    bool exact = true; ///< False: more was taken off than the tools may take
+    std::vector<Event> events;
+    std::vector<BlockCut> cuts; ///< In order of place, blocks that took something off
+    Stop stop = Stop::none;
+    Near stopped_at;
+    machine::Why why = machine::Why::known;
+    int station = -1;
+    std::vector<std::string_view> missing; ///< Also without a stop: what would tell more
+    BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
+};
+struct ProgramCourse {
+    const machine::ProgramPart* program = nullptr;
+    std::optional<Setup> setup;
+    Stop stop = Stop::none; ///< Why nothing is followed at all; none without setup: no stock is given
+    std::string wrong;      ///< bad_note
+    std::optional<BlockPlace> note;
+    std::vector<std::string_view> missing;
+    std::vector<SequenceCourse> sequences; ///< Head first
+};
+
+/// More moves than this in a file are not followed.
+inline constexpr std::size_t most_moves = 20000;
+
+/// All programs of a file, kept from change to change: a sequence is followed anew when its blocks, or the
+/// stock that enters it, have changed. Not for two threads at once.
+class Course {
+public:
+    Course();
+    ~Course();
+    Course(Course&&) noexcept;
+    Course& operator=(Course&&) noexcept;
+
+    /// After any change. `outline` must be of this analysis and outlive what is read from here.
+    void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline);
+    const std::vector<ProgramCourse>& programs() const;
+    /// What a block took off; nullptr: nothing, or not known.
+    const BlockCut* cut_at(BlockPlace place) const;
+    /// The sequence a block is in; nullptr when it is not followed.
+    const SequenceCourse* sequence_at(BlockPlace place) const;
+    std::size_t followed_anew() const; ///< Sequences by the last call
+private:
+    struct Implementation;
+    std::unique_ptr<Implementation> implementation_;
+};
+
+} // namespace turnwright::stock

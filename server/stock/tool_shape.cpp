@@ -1,0 +1,274 @@
+// A tool as an outline in the half-plane, from what the shop file says of it.
+//
+// Two outlines: what it takes off (never less than the real tool would) and what is there for certain (never
+// more). Insert edges have no length in the shop file: for taking off they are as long as the largest inserts
+// have them, for touching as long as any has.
+#include "stock/stock.h"
+
+#include "motion/geometry.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::stock {
+
+using motion::operator+;
+using motion::operator-;
+using motion::operator*;
+using shop::ToolKind;
+
+namespace {
+
+constexpr double sure_edge_mm = 3;
+/// Usual sizes of inserts end here (common practice, no source).
+constexpr double longest_edge_mm = 25;
+/// A tip of no size is taken this wide, so that its way has an area.
+constexpr double tip_mm = 0.002;
+/// The longest point a drill is ground to: where its angle is not given it is taken for touching.
+constexpr double longest_point_deg = 60;
+
+double radians(double degrees) {
+    return degrees * motion::pi / 180;
+}
+
+void add_circle(std::vector<Point>& points, Point centre, double radius) {
+    double step = radius > arc_tolerance_mm ? 2 * std::acos(1 - arc_tolerance_mm / radius) : 1;
+    int count = std::clamp(static_cast<int>(std::ceil(2 * motion::pi / step)), 8, 360);
+    // Chords as far outside as inside, so that the area is kept.
+    double outside = radius / std::sqrt(std::cos(motion::pi / count));
+    for (int i = 0; i < count; ++i) {
+        double angle = 2 * motion::pi * i / count;
+        points.push_back(centre + Point{std::sin(angle), std::cos(angle)} * outside);
+    }
+}
+
+std::vector<Point> bare_tip() {
+    return {{-tip_mm, 0}, {0, -tip_mm}, {tip_mm, 0}, {0, tip_mm}};
+}
+
+/// Where a tip stands: as written in the shop file, else as the hand of the tool says.
+int direction_of(const shop::Tool& tool) {
+    if (tool.tip_direction) return *tool.tip_direction;
+    if (tool.kind == ToolKind::turning) {
+        if (tool.hand == shop::ToolHand::right) return 3;
+        if (tool.hand == shop::ToolHand::left) return 4;
+        if (tool.hand == shop::ToolHand::neutral) return 8;
+    }
+    if (tool.kind == ToolKind::boring && tool.hand == shop::ToolHand::right) return 2;
+    return 0;
+}
+
+/// Point to the side the body lies on: X up or down, Z right or left; 0 where the tip stands in the middle.
+Point body_side(int direction) {
+    return Point{} - motion::tip_from_centre(direction, 1);
+}
+
+/// Circle of the nose and the two edges that touch it.
+void add_wedge(std::vector<Point>& points, const ToolShape& shape, Point leading, Point trailing,
+               double length) {
+    Point centre = shape.nose_centre;
+    if (shape.nose_radius_mm > tip_mm)
+        add_circle(points, centre, shape.nose_radius_mm);
+    else
+        points.push_back(centre);
+    // The edges touch the nose on the sides that look away from each other.
+    double turn = motion::cross(trailing, leading) > 0 ? 1 : -1;
+    auto outward = [&](Point edge, double side) {
+        return Point{-edge.z_mm * side, edge.x_radius_mm * side} * shape.nose_radius_mm;
+    };
+    Point on_leading = centre - outward(leading, turn), on_trailing = centre + outward(trailing, turn);
+    points.push_back(on_leading);
+    points.push_back(on_trailing);
+    points.push_back(on_leading + leading * length);
+    points.push_back(on_trailing + trailing * length);
+    if (length > sure_edge_mm) points.push_back(centre + (leading + trailing) * length);
+}
+
+/// Turning and boring tools.
+void shape_insert(const shop::Tool& tool, ToolShape& shape) {
+    int direction = direction_of(tool);
+    Point side = body_side(direction);
+    shape.nose_radius_mm = tool.nose_radius_mm.value_or(0);
+    if (!tool.nose_radius_mm) shape.missing.push_back("nose_radius");
+    shape.nose_centre = Point{} - motion::tip_from_centre(direction, shape.nose_radius_mm);
+    shape.surely.clear();
+    if (shape.nose_radius_mm > tip_mm)
+        add_circle(shape.surely, shape.nose_centre, shape.nose_radius_mm);
+    else
+        shape.surely = bare_tip();
+    if (direction == 0 || direction == 9) return shape.missing.push_back("tip_direction");
+    if (side.x_radius_mm == 0) {
+        // Looks along Z: what lies behind the nose is not described by the two angles.
+        shape.body = ToolShape::Way::along_z;
+        add_wedge(shape.cuts, shape, side, side, longest_edge_mm);
+        shape.known = true;
+        return;
+    }
+    shape.body = side.x_radius_mm > 0 ? ToolShape::Way::outward : ToolShape::Way::inward;
+    double toward = side.z_mm < 0 ? -1 : 1; // Of the body, in Z; a middle tip is seen as a right-hand one
+    double front = tool.approach_angle_deg.value_or(90), back = tool.back_angle_deg.value_or(0);
+    bool given = tool.approach_angle_deg && tool.back_angle_deg && front + back < 180 - 1e-9;
+    if (!tool.approach_angle_deg || (tool.back_angle_deg && !given))
+        shape.missing.push_back("approach_angle");
+    if (!tool.back_angle_deg) shape.missing.push_back("back_angle");
+    if (front + back >= 180 - 1e-9) front = 90, back = 0;
+    Point leading{side.x_radius_mm * std::sin(radians(front)), -toward * std::cos(radians(front))};
+    Point trailing{side.x_radius_mm * std::sin(radians(back)), toward * std::cos(radians(back))};
+    add_wedge(shape.cuts, shape, leading, trailing, longest_edge_mm);
+    shape.known = true;
+    if (!given) return;
+    shape.leading = leading;
+    shape.trailing = trailing;
+    add_wedge(shape.surely, shape, leading, trailing, sure_edge_mm);
+    shape.exact = tool.nose_radius_mm.has_value();
+}
+
+/// A blade of some width with both corners of the nose radius; X and Z change places on a face.
+void shape_blade(const shop::Tool& tool, ToolShape& shape) {
+    bool on_face = tool.kind == ToolKind::face_grooving;
+    int direction = tool.tip_direction.value_or(0);
+    Point side = body_side(direction);
+    if (on_face) side = {side.z_mm, side.x_radius_mm}; // Along the blade, across the blade
+    if (!tool.width_mm) shape.missing.push_back("width");
+    if (side.x_radius_mm == 0) shape.missing.push_back("tip_direction");
+    if (!shape.missing.empty()) return;
+    double width = *tool.width_mm, radius = std::min(tool.nose_radius_mm.value_or(0), width / 2);
+    shape.nose_radius_mm = radius;
+    double from = side.z_mm == 0 ? -width / 2 : side.z_mm > 0 ? 0 : -width, to = from + width;
+    auto place = [&](double along, double across) {
+        Point point{along * side.x_radius_mm, across};
+        return on_face ? Point{point.z_mm, point.x_radius_mm} : point;
+    };
+    auto outline = [&](double length) {
+        std::vector<Point> points{place(length, from), place(length, to)};
+        for (double across : {from + radius, to - radius}) {
+            if (radius > tip_mm)
+                add_circle(points, place(radius, across), radius);
+            else
+                points.push_back(place(0, across < (from + to) / 2 ? from : to));
+        }
+        return points;
+    };
+    shape.body = on_face                ? ToolShape::Way::along_z
+                 : side.x_radius_mm > 0 ? ToolShape::Way::outward
+                                        : ToolShape::Way::inward;
+    shape.cuts = outline(reach_mm);
+    shape.surely = outline(std::max(sure_edge_mm, radius));
+    shape.known = true;
+    shape.exact = tool.nose_radius_mm.has_value();
+    if (!tool.nose_radius_mm) shape.missing.push_back("nose_radius");
+}
+
+/// Drills and the like, on the centreline, pointing to minus Z.
+void shape_drill(const shop::Tool& tool, ToolShape& shape) {
+    shape.body = ToolShape::Way::along_z;
+    if (!tool.diameter_mm) return shape.missing.push_back("diameter");
+    double radius = *tool.diameter_mm / 2;
+    bool drill = tool.kind == ToolKind::drill;
+    auto outline = [&](double r, double point_deg) {
+        double point = point_deg >= 180 ? 0 : r / std::tan(radians(point_deg / 2));
+        return std::vector<Point>{{0, 0}, {r, point}, {r, reach_mm}, {-r, reach_mm}, {-r, point}};
+    };
+    if (drill && !tool.point_angle_deg) shape.missing.push_back("point_angle");
+    double given = tool.point_angle_deg.value_or(180);
+    shape.cuts = outline(radius, drill || tool.kind == ToolKind::centre_drill ? given : 180);
+    // Flutes, chamfers and pilots of the others are not described: a slim core is there for certain.
+    shape.surely = outline(drill ? radius : radius * 0.4,
+                           drill ? tool.point_angle_deg.value_or(longest_point_deg) : longest_point_deg);
+    shape.known = true;
+    shape.exact = drill && tool.point_angle_deg;
+}
+
+/// A thread is taken off to its full depth all along: what stands between its turns is no turned profile.
+void shape_threading(ToolShape& shape, bool inside) {
+    double side = inside ? -1 : 1;
+    shape.body = inside ? ToolShape::Way::inward : ToolShape::Way::outward;
+    shape.cuts = {{0, 0}, {side * reach_mm, 0}};
+    shape.known = true;
+}
+
+} // namespace
+
+ToolShape shape_of(const shop::Tool* tool) {
+    ToolShape shape;
+    shape.surely = bare_tip();
+    if (!tool) {
+        shape.missing.push_back("station");
+        return shape;
+    }
+    switch (tool->kind) {
+    case ToolKind::turning:
+    case ToolKind::boring:
+        shape_insert(*tool, shape);
+        break;
+    case ToolKind::grooving:
+    case ToolKind::parting:
+    case ToolKind::face_grooving:
+        shape_blade(*tool, shape);
+        break;
+    case ToolKind::drill:
+    case ToolKind::centre_drill:
+    case ToolKind::tap:
+    case ToolKind::reamer:
+        shape_drill(*tool, shape);
+        break;
+    case ToolKind::threading:
+    case ToolKind::threading_inside:
+        shape_threading(shape, tool->kind == ToolKind::threading_inside);
+        break;
+    case ToolKind::knurl:
+        shape.known = true;
+        break;
+    case ToolKind::live:
+        shape.known = shape.ignored = true;
+        break;
+    case ToolKind::bar_puller:
+        shape.known = shape.ignored = shape.moves_bar = true;
+        break;
+    case ToolKind::unknown:
+        shape.missing.push_back("kind");
+        break;
+    }
+    if (tool->kind == ToolKind::boring || tool->kind == ToolKind::threading_inside)
+        shape.smallest_bore_mm = tool->diameter_mm;
+    return shape;
+}
+
+namespace {
+
+/// Shares of the way between which an arc is a chord: as fine as the tolerance asks.
+int chords_of(const motion::Segment& segment) {
+    if (!segment.is_arc) return 1;
+    double radius = motion::radius_of(segment);
+    if (radius <= arc_tolerance_mm) return 1;
+    double step = 2 * std::acos(1 - arc_tolerance_mm / radius);
+    return std::clamp(static_cast<int>(std::ceil(std::abs(segment.sweep) / step)), 1, 2000);
+}
+
+Region sweep_line(std::span<const Point> outline, Point from, Point to) {
+    std::vector<Point> points;
+    points.reserve(2 * outline.size());
+    for (Point point : outline) points.push_back(point + from);
+    if (!(from == to))
+        for (Point point : outline) points.push_back(point + to);
+    return hull(points);
+}
+
+} // namespace
+
+// A convex outline moved along a line sweeps the convex outline of both its places.
+Region sweep(std::span<const Point> outline, const motion::Segment& segment) {
+    int chords = chords_of(segment);
+    if (chords == 1) return sweep_line(outline, segment.from, segment.to);
+    Region all;
+    Point from = segment.from;
+    for (int i = 1; i <= chords; ++i) {
+        Point to = i == chords ? segment.to : motion::point_at(segment, static_cast<double>(i) / chords);
+        Region part = sweep_line(outline, from, to);
+        all.loops.insert(all.loops.end(), part.loops.begin(), part.loops.end());
+        from = to;
+    }
+    return all; // Loops overlap; all run the same way round, so that clipping takes them as one area
+}
+
+} // namespace turnwright::stock
