@@ -149,6 +149,9 @@ void add_roughing(const Step& step, const machine::Analysis& analysis, double mm
     bool along_step = cycle.facing ? shape.monotonic_z : shape.monotonic_x;
     if (!along_cut || (!along_step && !cycle.pockets))
         path.troubles.push_back({Trouble::contour_not_monotonic, step.place, 0, 0, along_cut ? 'X' : 'Z'});
+    Left left = left_by(cycle.allowance, cycle.contour, tool_is_right(cycle));
+    path.least_left_mm = left.least;
+    path.most_left_mm = left.most;
     // The depth of an earlier cycle, or a parameter of the control, is in force.
     if (!depth) return leave_open(path, Why::never_set);
     cycle.depth_mm = std::abs(*depth) * mm;

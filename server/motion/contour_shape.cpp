@@ -1,6 +1,7 @@
 // What a contour is like: rising and falling, and whether it crosses itself.
 #include "motion/cycles.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::motion {
@@ -66,6 +67,27 @@ ContourShape shape_of(std::span<const Segment> contour) {
         }
     }
     return shape;
+}
+
+Left left_by(Point allowance, std::span<const Segment> contour, bool tool_right) {
+    std::optional<Left> left;
+    auto look = [&](const Segment& piece, double share) {
+        // Square to the travel, on the tool's side.
+        Point along = direction_at(piece, share);
+        Point outward{along.z_mm, -along.x_radius_mm};
+        double here = dot(allowance, outward) * (tool_right ? -1 : 1);
+        if (!left) left = Left{here, here};
+        left->least = std::min(left->least, here);
+        left->most = std::max(left->most, here);
+    };
+    // On an arc it is least and most at the ends or where the arc runs along or square to the allowance:
+    // steps of a degree come within a ten-thousandth of that.
+    for (const Segment& piece : contour) {
+        if (piece.length_mm() < same_point_mm) continue;
+        int steps = piece.is_arc ? 1 + static_cast<int>(std::abs(piece.sweep) * 180 / pi) : 1;
+        for (int i = 0; i <= steps; ++i) look(piece, static_cast<double>(i) / steps);
+    }
+    return left.value_or(Left{});
 }
 
 } // namespace turnwright::motion

@@ -48,6 +48,13 @@ struct ContourShape {
 };
 ContourShape shape_of(std::span<const Segment> contour);
 
+/// What an allowance leaves square to a contour, on the side the tool is on.
+struct Left {
+    double least = 0, most = 0;
+};
+/// `tool_right`: the tool is right of the contour's direction.
+Left left_by(Point allowance, std::span<const Segment> contour, bool tool_right);
+
 struct Roughing {
     bool facing = false; ///< Cuts along X, steps in Z
     Point start;
@@ -59,6 +66,8 @@ struct Roughing {
     Feed feed;
 };
 Unrolled rough(const Roughing& cycle);
+/// Whether the tool is right of the contour's direction: turning toward the chuck from outside it is.
+bool tool_is_right(const Roughing& cycle);
 
 struct PatternRepeat {
     Point start;

@@ -5,24 +5,6 @@
 
 namespace turnwright::motion {
 
-Point operator+(Point a, Point b) {
-    return {a.x_radius_mm + b.x_radius_mm, a.z_mm + b.z_mm};
-}
-Point operator-(Point a, Point b) {
-    return {a.x_radius_mm - b.x_radius_mm, a.z_mm - b.z_mm};
-}
-Point operator*(Point a, double factor) {
-    return {a.x_radius_mm * factor, a.z_mm * factor};
-}
-double dot(Point a, Point b) {
-    return a.x_radius_mm * b.x_radius_mm + a.z_mm * b.z_mm;
-}
-double cross(Point a, Point b) {
-    return a.z_mm * b.x_radius_mm - a.x_radius_mm * b.z_mm;
-}
-double norm(Point a) {
-    return std::hypot(a.x_radius_mm, a.z_mm);
-}
 double distance(Point a, Point b) {
     return norm(b - a);
 }

@@ -7,6 +7,7 @@
 
 #include "motion/motion.h"
 
+#include <cmath>
 #include <vector>
 
 namespace turnwright::motion {
@@ -18,12 +19,27 @@ inline constexpr double same_point_mm = 1e-5;
 /// an inch or three of a millimetre explains, with room to spare (common practice, no source).
 inline constexpr double default_arc_tolerance_mm = 0.02;
 
-Point operator+(Point a, Point b);
-Point operator-(Point a, Point b);
-Point operator*(Point a, double factor);
-double dot(Point a, Point b);
-double cross(Point a, Point b); ///< Positive: b is counter-clockwise of a
-double norm(Point a);
+constexpr Point operator+(Point a, Point b) {
+    return {a.x_radius_mm + b.x_radius_mm, a.z_mm + b.z_mm};
+}
+constexpr Point operator-(Point a, Point b) {
+    return {a.x_radius_mm - b.x_radius_mm, a.z_mm - b.z_mm};
+}
+constexpr Point operator*(Point a, double factor) {
+    return {a.x_radius_mm * factor, a.z_mm * factor};
+}
+constexpr double dot(Point a, Point b) {
+    return a.x_radius_mm * b.x_radius_mm + a.z_mm * b.z_mm;
+}
+/// Positive: b is counter-clockwise of a.
+constexpr double cross(Point a, Point b) {
+    return a.z_mm * b.x_radius_mm - a.x_radius_mm * b.z_mm;
+}
+/// Plain root: coordinates of a lathe neither overflow nor vanish when squared, and it is called for every
+/// move.
+inline double norm(Point a) {
+    return std::sqrt(dot(a, a));
+}
 double distance(Point a, Point b);
 /// Angle in the view, counter-clockwise from plus Z.
 double angle_of(Point direction);

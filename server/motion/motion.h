@@ -100,7 +100,10 @@ struct BlockPath {
     bool complete = true;
     machine::Why why = machine::Why::known;
     bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
-    std::vector<std::int32_t> contour_labels;    ///< N numbers that the path was looked up by
+    /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
+    /// Negative: the last rough cut goes into the finished contour there.
+    std::optional<double> least_left_mm, most_left_mm;
+    std::vector<std::int32_t> contour_labels; ///< N numbers that the path was looked up by
 };
 /// `analysis` is used to find contour blocks (P and Q) and the tool's data; the path depends on nothing else.
 BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop);
@@ -124,12 +127,17 @@ public:
     Totals between(machine::BlockPlace first, machine::BlockPlace last) const; ///< Both in
 private:
     using RunPointers = std::vector<syntax::RunPointer>;
+    struct Part {
+        std::size_t from, to; ///< Half open, in the run
+        Totals totals;
+    };
     struct Entry {
         machine::RunResultPointer of; ///< nullptr: not added up yet
         syntax::RunPointer text, text_before, text_behind;
         std::vector<std::int32_t> labels; ///< P and Q of the contours it calls
         RunPointers contours;             ///< What they stood on
         Totals totals;
+        std::vector<Part> parts; ///< Spans asked for before: sequences begin and end in the same places again
     };
     /// Blocks of the runs last looked at one by one: neighbouring sequences share their border run.
     struct Blocks {
@@ -140,6 +148,7 @@ private:
     bool is_fresh(std::size_t run) const;
     RunPointers contours_of(const std::vector<std::int32_t>& labels) const;
     const Totals& whole_run(std::size_t run) const;
+    const Totals& part_of_run(std::size_t run, std::size_t from, std::size_t to) const;
     const std::vector<Totals>& blocks_of(std::size_t run) const;
     const Blocks& add_up(std::size_t run) const;
 
@@ -196,6 +205,9 @@ struct NoseShift {
     double z_mm, x_radius_mm, normal_mm;
 };
 NoseShift nose_shift(double nose_radius_mm, double angle_deg);
+/// How far a nose of this radius stands back from the sharp corner of an insert, in Z and X: the difference
+/// of two radii times this for 1 mm is the offset to correct after changing inserts.
+NoseShift corner_setback(double nose_radius_mm, double insert_angle_deg, double approach_angle_deg);
 struct ThreadSize {
     double major_mm, pitch_mm, pitch_diameter_mm, minor_inside_mm, minor_outside_mm, depth_outside_mm,
         depth_inside_mm;

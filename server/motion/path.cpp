@@ -46,12 +46,13 @@ bool names_an_axis(const syntax::Run& run, const syntax::Block& block) {
     });
 }
 
-bool may_have_corner(const syntax::Run& run, const syntax::Block& block) {
+/// The plain forms stand on a straight feed move only; on an arc the same letters are its radius and centre.
+bool may_have_corner(const syntax::Run& run, const syntax::Block& block, bool is_line) {
     auto items = run.items_of(block);
-    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+    return std::any_of(items.begin(), items.end(), [is_line](const syntax::Item& item) {
         if (item.kind == syntax::ItemKind::comma_word || item.kind == syntax::ItemKind::comma_computed)
             return item.letter == 'C' || item.letter == 'R';
-        return item.is_word() &&
+        return is_line && item.is_word() &&
                (item.letter == 'C' || item.letter == 'R' || item.letter == 'I' || item.letter == 'K');
     });
 }
@@ -77,37 +78,56 @@ Move read_move(const machine::Analysis& analysis, BlockPlace place, machine::Sta
     return plain_move({before, state, reading, analysis.settings(), place});
 }
 
-/// Reads the moves before and behind that share a corner with this one.
-void add_plain_move(const Step& step, const machine::BlockView& view, const machine::Analysis& analysis,
-                    BlockPath& path) {
+/// The move before this one when it cuts a corner off their meeting.
+std::optional<Move> move_with_corner_before(const Step& step, const machine::Analysis& analysis) {
+    if (step.reading.motion == MotionKind::rapid || step.reading.motion == MotionKind::thread)
+        return std::nullopt;
+    auto previous = next_axis_block(analysis, step.place, false);
+    if (!previous) return std::nullopt;
+    const syntax::Run& run = *analysis.forest().run(previous->run);
+    bool is_line = step.before.may_be(Meaning::feed_line);
+    if (!may_have_corner(run, run.blocks[previous->block], is_line)) return std::nullopt;
+    Move move = read_move(analysis, *previous, analysis.before(*previous));
+    move.troubles.clear(); // Told at their own block.
+    if (move.corner.kind == Corner::Kind::none) return std::nullopt;
+    return move;
+}
+
+std::optional<Move> next_move(const Step& step, const machine::Analysis& analysis) {
+    auto next = next_axis_block(analysis, step.place, true);
+    if (!next) return std::nullopt;
+    Move move = read_move(analysis, *next, step.after);
+    move.troubles.clear();
+    move.corner = {};
+    return move;
+}
+
+/// A move with the corners it shares with its neighbours.
+void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
+    Move own = plain_move(step);
+    if (own.why != Why::known) leave_open(path, own.why);
+    auto before = move_with_corner_before(step, analysis);
+    if (!before && own.corner.kind == Corner::Kind::none) {
+        if (own.segment) path.segments.push_back(*own.segment);
+        path.troubles = std::move(own.troubles);
+        return;
+    }
     std::vector<Move> moves;
-    if (auto previous = next_axis_block(analysis, step.place, false)) {
-        const syntax::Run& run = *analysis.forest().run(previous->run);
-        if (step.reading.motion != MotionKind::rapid && may_have_corner(run, run.blocks[previous->block])) {
-            Move move = read_move(analysis, *previous, analysis.before(*previous));
-            move.troubles.clear();
-            if (move.corner.kind != Corner::Kind::none) moves.push_back(std::move(move));
-        }
+    if (before) moves.push_back(std::move(*before));
+    std::size_t index = moves.size();
+    std::optional<Move> next;
+    if (own.corner.kind != Corner::Kind::none) next = next_move(step, analysis);
+    if (next && next->moves && !next->segment && next->why != Why::known) {
+        // Where the next move goes is not known, so neither is the corner; no trouble to report.
+        leave_open(path, next->why);
+        own.corner = {};
+        next.reset();
     }
-    std::size_t own = moves.size();
-    moves.push_back(plain_move(step));
-    if (moves[own].why != Why::known) leave_open(path, moves[own].why);
-    if (moves[own].corner.kind != Corner::Kind::none) {
-        if (auto next = next_axis_block(analysis, step.place, true)) {
-            Move move = read_move(analysis, *next, view.after);
-            move.troubles.clear();
-            if (move.moves && !move.segment && move.why != Why::known) {
-                // Where the next move goes is not known, so neither is the corner; no trouble to report.
-                leave_open(path, move.why);
-                moves[own].corner = {};
-            }
-            move.corner = {};
-            moves.push_back(std::move(move));
-        }
-    }
+    moves.push_back(std::move(own));
+    if (next) moves.push_back(std::move(*next));
     Chain chain = cut_corners(moves);
     for (std::size_t i = 0; i < chain.segments.size(); ++i)
-        if (chain.owner[i] == own) path.segments.push_back(chain.segments[i]);
+        if (chain.owner[i] == index) path.segments.push_back(chain.segments[i]);
     for (const TroubleAt& trouble : chain.troubles)
         if (trouble.block == step.place) path.troubles.push_back(trouble);
 }
@@ -170,7 +190,7 @@ BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analy
     case MotionKind::feed:
     case MotionKind::arc:
     case MotionKind::thread:
-        add_plain_move(step, view, analysis, path);
+        add_plain_move(step, analysis, path);
         break;
     case MotionKind::reference:
         add_reference(step, path);

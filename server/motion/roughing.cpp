@@ -166,6 +166,12 @@ void cut_levels(const Roughing& seen, Unrolled& out) {
 
 } // namespace
 
+bool tool_is_right(const Roughing& cycle) {
+    // In the frame it always is; each mirroring changes sides.
+    Frame frame = frame_of(cycle);
+    return frame.swap == (frame.x_sign * frame.z_sign < 0);
+}
+
 Unrolled rough(const Roughing& cycle) {
     Frame frame = frame_of(cycle);
     Roughing seen = in_frame(cycle, frame);

@@ -9,6 +9,8 @@ namespace {
 /// Contours longer than this many runs are not read, so they need not be watched.
 constexpr std::size_t most_contour_runs = 200;
 constexpr std::size_t recent_runs = 8;
+/// A run is cut into few spans: those of the sequences in it.
+constexpr std::size_t most_parts = 32;
 
 syntax::RunPointer text_at(const machine::Analysis& analysis, std::size_t run) {
     return run < analysis.size() ? analysis.forest().run(run) : nullptr;
@@ -75,6 +77,7 @@ const Times::Blocks& Times::add_up(std::size_t run) const {
     std::sort(entry.labels.begin(), entry.labels.end());
     entry.labels.erase(std::unique(entry.labels.begin(), entry.labels.end()), entry.labels.end());
     if (!entry.labels.empty()) entry.contours = contours_of(entry.labels);
+    if (is_fresh(run)) entry.parts = std::move(row_[run].parts);
     row_[run] = std::move(entry);
     if (recent_.size() >= recent_runs) recent_.erase(recent_.begin());
     recent_.push_back(std::move(blocks));
@@ -94,6 +97,19 @@ const std::vector<Totals>& Times::blocks_of(std::size_t run) const {
     return add_up(run).totals;
 }
 
+const Totals& Times::part_of_run(std::size_t run, std::size_t from, std::size_t to) const {
+    if (is_fresh(run))
+        for (const Part& part : row_[run].parts)
+            if (part.from == from && part.to == to) return part.totals;
+    const std::vector<Totals>& blocks = blocks_of(run);
+    Part part{from, to, {}};
+    for (std::size_t block = from; block < std::min(to, blocks.size()); ++block) part.totals += blocks[block];
+    std::vector<Part>& parts = row_[run].parts;
+    if (parts.size() >= most_parts) parts.erase(parts.begin());
+    parts.push_back(part);
+    return parts.back().totals;
+}
+
 Totals Times::between(machine::BlockPlace first, machine::BlockPlace last) const {
     Totals sum;
     if (!analysis_) return sum;
@@ -101,12 +117,7 @@ Totals Times::between(machine::BlockPlace first, machine::BlockPlace last) const
         std::size_t size = analysis_->forest().run(run)->blocks.size();
         std::size_t from = run == first.run ? first.block : 0;
         std::size_t to = run == last.run ? std::min(last.block + 1, size) : size;
-        if (from == 0 && to == size) {
-            sum += whole_run(run);
-            continue;
-        }
-        const std::vector<Totals>& blocks = blocks_of(run);
-        for (std::size_t block = from; block < std::min(to, blocks.size()); ++block) sum += blocks[block];
+        if (from < to) sum += from == 0 && to == size ? whole_run(run) : part_of_run(run, from, to);
     }
     return sum;
 }

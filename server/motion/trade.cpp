@@ -66,4 +66,17 @@ NoseShift nose_shift(double nose_radius_mm, double angle_deg) {
     return shift;
 }
 
+// Exact: the nose's centre lies on the line that halves the insert's angle, r / sin(half) from the sharp
+// corner.
+NoseShift corner_setback(double nose_radius_mm, double insert_angle_deg, double approach_angle_deg) {
+    constexpr double degree = std::numbers::pi / 180;
+    double half = insert_angle_deg / 2 * degree, middle = (180 - approach_angle_deg) * degree - half;
+    double to_centre = nose_radius_mm / std::sin(half);
+    NoseShift shift;
+    shift.z_mm = to_centre * std::cos(middle) - nose_radius_mm;
+    shift.x_radius_mm = to_centre * std::sin(middle) - nose_radius_mm;
+    shift.normal_mm = to_centre - nose_radius_mm;
+    return shift;
+}
+
 } // namespace turnwright::motion

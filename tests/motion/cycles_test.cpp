@@ -357,3 +357,27 @@ TEST_CASE("A cycle from an unknown place is said to be unknown") {
     CHECK(program.line(3).segments.empty());
     CHECK_FALSE(program.line(10).complete);
 }
+
+TEST_CASE("What the allowances leave for the finish is told square to the contour") {
+    // Cylinder 0.2, face 0.1, and on the taper of 26.565 degrees 0.2 cos + 0.1 sin.
+    Program program(head + "G00 X42. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.25\n" + stepped);
+    CHECK(*program.line(4).least_left_mm == Approx(0.1));
+    CHECK(*program.line(4).most_left_mm == Approx((0.2 * 2 + 0.1 * 1) / std::sqrt(5.0)));
+    SECTION("in a bore too") {
+        const std::string bore = "N10 G00 X40.\nG01 Z-20. F0.1\nX30.\nZ-40.\nN20 X20.\n";
+        Program inside(head + "G00 X20. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U-0.4 W0.1 F0.25\n" + bore);
+        CHECK(*inside.line(4).least_left_mm == Approx(0.1));
+        CHECK(*inside.line(4).most_left_mm == Approx(0.2));
+    }
+    SECTION("and in facing") {
+        const std::string face = "N10 G00 Z-20.\nG01 X40. F0.1\nZ-10.\nX20.\nN20 Z2.\n";
+        Program facing(head + "G00 X62. Z2.\nG72 W2. R0.5\nG72 P10 Q20 U0.4 W0.3 F0.25\n" + face);
+        CHECK(*facing.line(4).least_left_mm == Approx(0.2));
+        CHECK(*facing.line(4).most_left_mm == Approx(0.3));
+    }
+    SECTION("an allowance in Z eats into a wall that falls toward the chuck") {
+        Program pocket(head + "G00 X42. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.3 F0.25\nN10 G00 X30. Z2.\n"
+                              "G01 Z-10. F0.1\nX20.\nZ-20.\nX30.\nN20 Z-40.\n");
+        CHECK(*pocket.line(4).least_left_mm == Approx(-0.3));
+    }
+}

@@ -55,3 +55,17 @@ TEST_CASE("Half angle of a taper") {
     CHECK(taper_half_angle_deg(1, 0, 16) == Approx(std::atan(1.0 / 32) * 180 / pi));
     CHECK(taper_half_angle_deg(20, 10, 5) == Approx(45));
 }
+
+TEST_CASE("A sharp corner stands back when the nose radius changes") {
+    // Kyocera turning technical information 2016, page R28, read: shift for each mm of r - r'. Printed to
+    // three places.
+    struct Row {
+        double insert, approach, x, z;
+    };
+    for (const Row& row : {Row{80, 95, 0.100, 0.100}, Row{55, 93, 0.866, 0.099}, Row{35, 95, 2.072, 0.273}}) {
+        NoseShift more = corner_setback(1.8, row.insert, row.approach);
+        NoseShift less = corner_setback(0.8, row.insert, row.approach);
+        CHECK(std::abs(more.x_radius_mm - less.x_radius_mm - row.x) < 1e-3);
+        CHECK(std::abs(more.z_mm - less.z_mm - row.z) < 1e-3);
+    }
+}
