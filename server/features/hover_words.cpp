@@ -147,7 +147,7 @@ std::string roughness(const Asked& asked, double feed_mm) {
     const shop::Tool* tool = asked.document.shop().tool(static_cast<int>(station.number));
     if (!tool || !tool->nose_radius_mm || *tool->nose_radius_mm <= 0) return {};
     return fmt::format(". Theoretical roughness {} \u00b5m peak to valley (f\u00b2/8r, an estimate)",
-                       plain(motion::roughness_um(feed_mm, *tool->nose_radius_mm), 1));
+                       plain(motion::roughness_um(feed_mm, *tool->nose_radius_mm), 2));
 }
 
 std::string feed_value(const Asked& asked, double number) {

@@ -228,7 +228,7 @@ private:
         const auto thread = thread_named_around(typing_.document, typing_.place);
         const machine::State& state = typing_.block.before;
         const std::string g76 = code(Meaning::thread_cycle);
-        std::string root = inch_ ? ".5" : "22.16", height = inch_ ? "400" : "920",
+        std::string root = inch_ ? ".5" : "22.16", height = inch_ ? "307" : "920",
                     lead = inch_ ? ".05" : "1.5";
         if (thread && !length_unit(state).empty()) {
             const shop::Machine& machine = typing_.settings().machine;

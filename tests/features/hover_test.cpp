@@ -210,6 +210,6 @@ TEST_CASE("a feed tells the roughness where the nose radius is known") {
     CHECK_THAT(
         hovered("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$00.2\n",
                 "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 1\nnose_radius = 0.8\n"),
-        Contains("roughness 6.3"));
+        Contains("roughness 6.25"));
     CHECK_THAT(hovered("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$00.2\n", System::A), !Contains("roughness"));
 }

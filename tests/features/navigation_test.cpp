@@ -71,7 +71,7 @@ TEST_CASE("from P, Q and GOTO to the numbered block") {
 }
 
 TEST_CASE("a label belongs to its program") {
-    CHECK(defined("O1\nGOTO 1$00\nN100 M30\nO2\nN100 M99\n") == "3:N100 ");
+    CHECK(defined("O1\nGOTO 1$000\nN100 M30\nO2\nN100 M99\n") == "3:N100 ");
     CHECK(referred("O1\nGOTO 100\nN100 M30\nO2\nN1$000 M99\n") == "5:N100 ");
 }
 

@@ -67,7 +67,7 @@ G70 P101 Q102
 M01
 M30
 %
-)") == "program 1-24\nnotes 3-4\nsequence 5-16\ncontour 10-11\nloop 13-15\nsequence 18-24\n");
+)") == "program 1-24\nnotes 3-4\nsequence 5-16\ncontour 10-11\nloop 13-15\nsequence 18-23\n");
 }
 
 TEST_CASE("a selection grows from the value to the file") {
@@ -106,11 +106,11 @@ TEST_CASE("the same code is a cycle in one system and none in another") {
 }
 
 TEST_CASE("labels, programs, tools, variables and notes") {
-    CHECK(coloured("O7 (SHAFT)\nN1 T0101\n/M08\n#100=2.5\nIF[#100GT2]GOTO 9\nM98 P20\nM30\n") ==
+    CHECK(coloured("O7 (SHAFT)\nN1 T0101\n/M08\n#100=2.5\nIF[#100GT#500]GOTO 9\nM98 P20\nM30\n") ==
           "O7:namespace+modification (SHAFT):comment N1:enumMember+modification T0101:type "
           "/:operator+deprecated "
           "M08:event+deprecated #100:variable+modification =:operator 2.5:string IF:modifier #100:variable "
-          "GT:operator 2:string GOTO:modifier 9:enumMember M98:event P20:namespace M30:event ");
+          "GT:operator #500:variable GOTO:modifier 9:enumMember M98:event P20:namespace M30:event ");
     CHECK_THAT(coloured("G40\nG40\n"), Contains("G40:macro+inactive"));
 }
 

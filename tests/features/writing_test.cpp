@@ -173,12 +173,13 @@ std::string meaning(const std::string& program) {
     for (std::size_t line = 0; line < document.buffer().line_count(); ++line) {
         std::vector<std::string> words;
         const machine::BlockPlace place = document.place_of_line(line);
-        int codes_seen = 0;
+        int g_seen = 0, m_seen = 0;
         for (const syntax::Item& item : document.items(place)) {
             std::ostringstream word;
             word << static_cast<int>(item.kind) << item.letter << ' ';
-            // G and M words keep their order among themselves.
-            if (item.letter == 'G' || item.letter == 'M') word << codes_seen++ << ' ';
+            // G words keep their order among themselves, and so do M words.
+            if (item.letter == 'G') word << g_seen++ << ' ';
+            if (item.letter == 'M') word << m_seen++ << ' ';
             if (!syntax::holds_expression(item.kind)) word << item.value << ' ' << item.has_point;
             if (item.kind == syntax::ItemKind::note) word << document.run(place.run).text_of(item);
             words.push_back(word.str());
