@@ -3,7 +3,7 @@
 // A rule defines `extern const Check <id>;` in namespace turnwright::checks::rules. CMake lists the files.
 #pragma once
 
-#include "motion/motion.h"
+#include "stock/stock.h"
 
 #include <array>
 #include <memory>
@@ -267,6 +267,7 @@ struct FileContext {
     const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
     const Habits& habits;
     const Across& across;
+    const stock::Course& stock; ///< Every program followed through its stock, where that is known
 };
 
 /// A program under a rule: lines `;^^^ warning: id` mark the words above that must be found; a program with
@@ -350,6 +351,7 @@ public:
     const machine::Outline& outline() const;
     /// Heads and sequences with their facts; pointers into outline().
     std::span<const Span> spans() const;
+    const stock::Course& stock() const;
 
 private:
     struct Implementation;

@@ -140,6 +140,17 @@ const syntax::Item* find_letter(const machine::Analysis& analysis, BlockPlace pl
     return nullptr;
 }
 
+bool is_named_by_jump(const machine::Analysis& analysis, BlockPlace place) {
+    const syntax::Item* number = find_letter(analysis, place, 'N');
+    if (!number || number->kind != syntax::ItemKind::word) return false;
+    for (const machine::RunResultPointer& result : analysis.results())
+        for (const machine::FlowMark& mark : result->shape->flow) {
+            bool jumps = mark.kind == machine::FlowKind::jump || mark.kind == machine::FlowKind::maybe_jump;
+            if (jumps && (mark.number < 0 || mark.number == number->value)) return true;
+        }
+    return false;
+}
+
 const syntax::Item* find_code(const machine::Analysis& analysis, BlockPlace place, codes::Meaning meaning) {
     const syntax::Run& run = run_at(analysis, place);
     auto items = run.items_of(run.blocks[place.block]);

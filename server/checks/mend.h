@@ -25,6 +25,9 @@ Edit replace(const machine::Analysis& analysis, BlockPlace place, const syntax::
 
 /// First word of a block with this letter; nullptr when none.
 const syntax::Item* find_letter(const machine::Analysis& analysis, BlockPlace place, char letter);
+/// Whether a GOTO or an M99 P of the file names the block's N number, or computes where it goes. Such a block
+/// is there on purpose, also when today's values never lead to it.
+bool is_named_by_jump(const machine::Analysis& analysis, BlockPlace place);
 /// The G or M word of a block that has this meaning; nullptr when none.
 const syntax::Item* find_code(const machine::Analysis& analysis, BlockPlace place, codes::Meaning meaning);
 /// The last block with words in a span; nullopt when none.

@@ -35,19 +35,12 @@ struct SpanRecord {
     std::vector<RunKey> runs;
     std::size_t first_block = 0, last_block = 0;
     std::int32_t number = -1, tool = -1, offset = -1, program = 0;
-    bool is_head = false, has_stop = false, in_subprogram = false;
+    bool is_head = false, has_stop = false, in_subprogram = false, only_one = false;
     std::shared_ptr<const SequenceFacts> facts;
     std::vector<Report::Placed> findings;       ///< Runs counted from the span's first
     std::vector<Report::Placed> entry_findings; ///< The same, of rules on its facts
     bool fresh = true;                          ///< Entry rules have still to run
 };
-
-bool same_span(const SpanRecord& a, const SpanRecord& b) {
-    return std::tie(a.first_block, a.last_block, a.number, a.tool, a.offset, a.program, a.is_head, a.has_stop,
-                    a.in_subprogram) == std::tie(b.first_block, b.last_block, b.number, b.tool, b.offset,
-                                                 b.program, b.is_head, b.has_stop, b.in_subprogram) &&
-           a.runs == b.runs;
-}
 
 bool before(const Results::Placed& a, const Results::Placed& b) {
     const Finding &x = *a.finding, &y = *b.finding;
@@ -83,6 +76,7 @@ struct Results::Implementation {
     std::set<std::int32_t> labels_twice;
     Habits habits;
     Across across;
+    stock::Course stock;
     std::vector<Report::Placed> file_findings, silencing_findings;
     std::vector<Placed> shown;
     std::vector<Silenced> silenced;
@@ -169,18 +163,57 @@ struct Results::Implementation {
         row[run] = std::move(entry);
     }
 
-    void check_changed_runs() {
+    /// Runs that were replaced by this change, and the labels on their blocks.
+    struct Gone {
+        std::vector<RunKey> keys;
+        std::set<std::int32_t> labels;
+        void add(const RunKey& key) {
+            if (!key.result) return;
+            keys.push_back(key);
+            for (const machine::Label& label : key.result->shape->labels) labels.insert(label.number);
+        }
+    };
+
+    bool saw_what_is_gone(const Entry& entry, const Gone& gone) const {
+        for (std::int32_t label : entry.contour_labels)
+            if (gone.labels.count(label)) return true;
+        for (const RunKey& seen : entry.seen_elsewhere)
+            for (const RunKey& key : gone.keys)
+                if (seen == key) return true;
+        return false;
+    }
+
+    void check_changed_runs(Gone gone) {
+        std::vector<std::size_t> changed;
         for (std::size_t r = 0; r < row.size(); ++r) {
-            Entry& entry = row[r];
+            const Entry& entry = row[r];
             bool same = entry.key.result && entry.key.text.get() == analysis->forest().run(r).get() &&
                         entry.key.result.get() == analysis->result(r).get();
-            if (same && (!entry.contour_labels.empty() || entry.looks_at_neighbours))
-                same = entry.seen_elsewhere == runs_seen_from(r, entry);
             if (same) continue;
-            count_labels_of(entry);
+            changed.push_back(r);
+            gone.add(entry.key);
+            gone.add(key_of(r)); // A label that is new counts like one that is gone
+        }
+        for (std::size_t r : changed) {
+            count_labels_of(row[r]);
             check_run(r);
             count_labels_of(row[r]);
         }
+        // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
+        // too.
+        constexpr std::size_t many = 64;
+        std::set<std::size_t> redo;
+        for (std::size_t r : changed)
+            for (std::size_t near : {r - 1, r + 1})
+                if (near < row.size() && row[near].looks_at_neighbours) redo.insert(near);
+        for (std::size_t r = 0; r < row.size(); ++r) {
+            const Entry& entry = row[r];
+            if (entry.contour_labels.empty() && !entry.looks_at_neighbours) continue;
+            bool stale = gone.keys.size() > many ? entry.seen_elsewhere != runs_seen_from(r, entry)
+                                                 : saw_what_is_gone(entry, gone);
+            if (stale) redo.insert(r);
+        }
+        for (std::size_t r : redo) check_run(r);
     }
 
     void count_labels_of(const Entry& entry) {
@@ -206,6 +239,7 @@ struct Results::Implementation {
         record.is_head = span.sequence == nullptr;
         record.in_subprogram = span.program->is_subprogram;
         record.program = span.program->number;
+        record.only_one = span.program->sequences.size() < 2;
         if (span.sequence) {
             record.number = span.sequence->number;
             record.tool = span.sequence->tool;
@@ -213,6 +247,25 @@ struct Results::Implementation {
             record.has_stop = span.sequence->optional_stop.has_value();
         }
         return record;
+    }
+
+    /// Is what was found for a span still true? Looked at for every span after every change, so it copies
+    /// nothing.
+    bool holds(const SpanRecord& record, const Span& span) const {
+        bool head = span.sequence == nullptr;
+        if (record.first_block != span.first.block || record.last_block != span.last.block ||
+            record.is_head != head || record.in_subprogram != span.program->is_subprogram ||
+            record.program != span.program->number ||
+            record.only_one != (span.program->sequences.size() < 2) ||
+            record.runs.size() != span.last.run - span.first.run + 1)
+            return false;
+        if (!head && (record.number != span.sequence->number || record.tool != span.sequence->tool ||
+                      record.offset != span.sequence->offset ||
+                      record.has_stop != span.sequence->optional_stop.has_value()))
+            return false;
+        for (std::size_t i = 0; i < record.runs.size(); ++i)
+            if (!(record.runs[i] == row[span.first.run + i].key)) return false;
+        return true;
     }
 
     static bool compensates(const std::vector<Step>& steps) {
@@ -248,26 +301,22 @@ struct Results::Implementation {
     void check_changed_spans() {
         outline = machine::outline(*analysis);
         spans = spans_of(outline, *analysis);
-        std::vector<SpanRecord> made;
-        made.reserve(spans.size());
-        for (const Span& span : spans) made.push_back(key_of_span(span));
-        std::size_t front = 0, back = 0;
-        while (front < made.size() && front < records.size() && same_span(made[front], records[front])) {
-            made[front] = std::move(records[front]);
-            ++front;
-        }
-        while (back < made.size() - front && back < records.size() - front &&
-               same_span(made[made.size() - 1 - back], records[records.size() - 1 - back])) {
-            made[made.size() - 1 - back] = std::move(records[records.size() - 1 - back]);
+        std::size_t front = 0, back = 0, old = records.size(), now = spans.size();
+        while (front < now && front < old && holds(records[front], spans[front])) ++front;
+        while (back < now - front && back < old - front &&
+               holds(records[old - 1 - back], spans[now - 1 - back]))
             ++back;
-        }
-        for (std::size_t i = front; i < made.size() - back; ++i) {
+        std::vector<SpanRecord> made;
+        for (std::size_t i = front; i < now - back; ++i) {
+            made.push_back(key_of_span(spans[i]));
             Report report(*analysis, *shop, false);
-            check_span(spans[i], report, made[i].facts);
+            check_span(spans[i], report, made.back().facts);
             for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
-            made[i].findings = std::move(report.found);
+            made.back().findings = std::move(report.found);
         }
-        records = std::move(made);
+        auto at = records.erase(records.begin() + static_cast<std::ptrdiff_t>(front),
+                                records.end() - static_cast<std::ptrdiff_t>(back));
+        records.insert(at, std::make_move_iterator(made.begin()), std::make_move_iterator(made.end()));
         for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].facts;
     }
 
@@ -296,7 +345,7 @@ struct Results::Implementation {
     // --- The file ---------------------------------------------------------------------------------------
 
     void check_file(Report& report) const {
-        FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across};
+        FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across, stock};
         for (const Check* check : file_checks) {
             report.current = check;
             check->file(context, report);
@@ -444,9 +493,9 @@ struct Results::Implementation {
             placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
     }
 
-    void refresh() {
+    void refresh(Gone gone) {
         row.resize(analysis->size());
-        check_changed_runs();
+        check_changed_runs(std::move(gone));
         habits = {};
         for (const Entry& entry : row) {
             habits.with_point += entry.habits.with_point;
@@ -454,6 +503,7 @@ struct Results::Implementation {
         }
         check_changed_spans();
         check_changed_entries();
+        stock.follow(*analysis, *shop, outline);
         Report report(*analysis, *shop, false);
         check_file(report);
         file_findings = std::move(report.found);
@@ -482,7 +532,7 @@ void Results::rebuild(const machine::Analysis& analysis, const shop::Shop& shop)
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
     implementation_->choose_checks();
-    implementation_->refresh();
+    implementation_->refresh({});
 }
 
 void Results::update(const machine::Analysis& analysis, const text::Splice& splice) {
@@ -496,8 +546,12 @@ void Results::update(const machine::Analysis& analysis, const text::Splice& spli
     at = own.row.erase(at, end);
     std::vector<Entry> fresh(splice.inserted);
     own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
-    for (const Entry& entry : gone) own.count_labels_of(entry);
-    own.refresh();
+    Implementation::Gone replaced;
+    for (const Entry& entry : gone) {
+        own.count_labels_of(entry);
+        replaced.add(entry.key);
+    }
+    own.refresh(std::move(replaced));
 }
 
 std::vector<Results::Placed> Results::all() const {
@@ -547,6 +601,9 @@ const machine::Outline& Results::outline() const {
 }
 std::span<const Span> Results::spans() const {
     return implementation_->spans;
+}
+const stock::Course& Results::stock() const {
+    return implementation_->stock;
 }
 
 } // namespace turnwright::checks

@@ -18,7 +18,7 @@ void file(const FileContext& context, Report& report) {
         // An N number there may be what a GOTO leads to.
         machine::State before = context.analysis.before(*first);
         if (before.reachable && !before.ended) continue;
-        if (find_letter(context.analysis, *first, 'N') && context.analysis.after(*first).reachable) continue;
+        if (is_named_by_jump(context.analysis, *first)) continue;
         report.at(*first)
             .message("This stands behind the end of the program: the control never runs it. Take it away, or "
                      "give it an "
@@ -72,6 +72,17 @@ G20
 M30
 %
 TEXT BEHIND THE TAPE MARK
+)"},
+            // Called with a value that is right today, the alarm behind M99 is never reached.
+            {System::C, R"(
+G71
+G65 P0361 A16.
+M30
+
+O0361
+IF [#1 LE 0] GOTO 90
+M99
+N90 #3000=2 (A MISSING)
 )"},
             {System::C, R"(
 G71
