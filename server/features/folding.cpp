@@ -93,14 +93,30 @@ private:
     }
 
     void look_for_contour(BlockPlace place) {
-        const std::vector<Use> uses =
-            uses_in_block(document_.run(place.run), place, document_.settings().system);
+        bool p = false, q = false;
+        for (const Item& item : document_.items(place)) {
+            p = p || (item.letter == 'P' && item.kind == ItemKind::word);
+            q = q || (item.letter == 'Q' && item.kind == ItemKind::word);
+        }
+        if (!p || !q) return;
         std::vector<BlockPlace> ends;
-        for (const Use& use : uses) {
+        for (const Use& use : uses_in_block(document_.run(place.run), place, document_.settings().system)) {
             if (use.named.kind != NamedKind::label || use.defines) continue;
-            if (const auto label = label_place(document_, place, use.named.number)) ends.push_back(*label);
+            if (const auto label = label_below(place, use.named.number)) ends.push_back(*label);
         }
         if (ends.size() == 2 && ends[0] < ends[1]) add(FoldingRange::Kind::contour, ends[0], ends[1]);
+    }
+
+    /// A contour stands behind its cycle; the finishing cycle names the same blocks further up, which fold
+    /// once.
+    std::optional<BlockPlace> label_below(BlockPlace place, std::int32_t number) const {
+        constexpr std::size_t farthest = 32; // runs: a contour is never that long
+        const std::size_t end = std::min(place.run + farthest, document_.analysis().size());
+        for (std::size_t run = place.run; run < end; ++run)
+            for (const machine::Label& label : document_.analysis().result(run)->shape->labels)
+                if (label.number == number && place < BlockPlace{run, label.block})
+                    return BlockPlace{run, label.block};
+        return std::nullopt;
     }
 
     const Document& document_;
