@@ -28,6 +28,10 @@ constexpr double usual_past_centre_mm = 1;
 constexpr double depth_room_mm = 0.05;
 constexpr double angle_room_deg = 0.5;
 constexpr double bar_room_mm = 0.1;
+/// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface explain.
+constexpr double shaving_mm = 0.2;
+/// Straight out of a cut the flank still lies on the shoulder it made, which leans by the approach angle.
+constexpr double shaving_behind_cut_mm = 0.5;
 
 /// Extent of an area along a direction.
 struct Span {
@@ -97,6 +101,12 @@ Cutter::Cutter(const Setup& setup, const shop::Machine& machine, Region profile,
 void Cutter::take(const shop::Tool* tool) {
     tool_ = tool;
     shape_ = shape_of(tool);
+    told_missing_ = false;
+}
+
+void Cutter::tell_missing() {
+    if (told_missing_) return;
+    told_missing_ = true;
     for (std::string_view key : shape_.missing)
         if (std::find(course_.missing.begin(), course_.missing.end(), key) == course_.missing.end())
             course_.missing.push_back(key);
@@ -123,7 +133,9 @@ void Cutter::rapid(const Job& job) {
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
     Region swept = sweep(shape_.surely, segment);
     Region hit = intersect(profile_, swept);
-    if (is_wider(hit, touch_mm)) {
+    bool out_of_cut = behind_cut_ && motion::same(*behind_cut_, segment.from);
+    behind_cut_.reset();
+    if (is_wider(hit, out_of_cut ? shaving_behind_cut_mm : shaving_mm)) {
         Event event{job.pose_only ? EventKind::ends_inside : EventKind::rapid_through,
                     job.block,
                     segment.to,
@@ -182,9 +194,11 @@ void Cutter::look_at_bar(const Job& job) {
 
 Stop Cutter::cut(const Job& job) {
     const Segment& segment = job.segment;
+    tell_missing();
     if (!shape_.known) return Stop::tool_unknown;
     if (shape_.moves_bar) return Stop::bar_moved;
     if (shape_.ignored) return Stop::none;
+    behind_cut_ = segment.to;
     double least_x = std::min(segment.from.x_radius_mm, segment.to.x_radius_mm);
     bool beside = works_on_centreline(tool_->kind) &&
                   std::max(std::abs(segment.from.x_radius_mm), std::abs(segment.to.x_radius_mm)) > 0.05;

@@ -27,6 +27,7 @@ public:
     Region& profile() { return profile_; }
 
 private:
+    void tell_missing(); ///< Of a tool that cuts
     void look_at_zones(const Job& job);
     void look_at_bar(const Job& job);
     void look_at_back_edge(const Job& job, const Region& removed);
@@ -43,7 +44,9 @@ private:
     const shop::Tool* tool_ = nullptr;
     ToolShape shape_;
     const Material* material_;
+    bool told_missing_ = false;
     Region jaws_, tail_;
+    std::optional<Point> behind_cut_; ///< Where the last cut ended, when nothing has moved since
 };
 
 } // namespace turnwright::stock

@@ -45,7 +45,8 @@ std::vector<std::size_t> owners_of(const std::vector<Segment>& ways, std::span<c
             const Segment& behind = moves[real[next]].segment;
             bool about_corner = way.is_arc && motion::same(way.centre, before.to);
             bool line_for_arc = !way.is_arc && behind.is_arc;
-            joint = about_corner || line_for_arc;
+            bool no_way = way.length_mm() <= motion::same_point_mm;
+            joint = about_corner || line_for_arc || no_way;
         }
         if (joint)
             --joints;
@@ -160,6 +161,11 @@ private:
                            cutter_.tool()->tip_direction.value_or(3) != 0 &&
                            (side != Side::off || last_side_ != Side::off);
         motion::Spindle spindle = motion::spindle_of(view.after, view.settings);
+        // A finishing cycle leads in and returns by itself: compensation is taken up and left on these ways.
+        if (finishing) {
+            flush();
+            last_side_ = Side::off;
+        }
         for (const Segment& segment : path.segments) {
             if (segment.kind == SegmentKind::dwell) continue;
             if (++out_.moves > moves_left_) return stop(Stop::too_many_moves, here_);
@@ -169,12 +175,14 @@ private:
                 if (stopped()) return;
                 continue;
             }
+            bool returns = finishing && segment.role == motion::SegmentRole::cycle_return;
             if (!chain_.empty() && !motion::same(chain_.back().segment.to, segment.from)) flush();
             if (chain_.empty()) before_chain_ = last_side_;
-            chain_.push_back({segment, side, {view.run_index, view.block}});
+            chain_.push_back({segment, returns ? Side::off : side, {view.run_index, view.block}});
             chain_jobs_.push_back({segment, here_, spindle, false});
         }
-        if (plain || finishing) last_side_ = side;
+        if (finishing) flush();
+        if (plain) last_side_ = side;
     }
 
     /// The datum of the first cut is the one that the stock lies in.
@@ -239,7 +247,8 @@ private:
             Job job = jobs[owners[i]];
             SegmentKind kind = job.segment.kind;
             job.segment = path.tip[i];
-            job.segment.kind = kind;
+            // What joins two moves of a cut is cut as they are.
+            if (job.segment.kind == SegmentKind::rapid) job.segment.kind = kind;
             if (is_near(job.segment.from) && is_near(job.segment.to)) run(job);
         }
     }
