@@ -9,13 +9,13 @@ using namespace turnwright::motion;
 namespace {
 
 /// A long program: blocks of turning, and a contour cycle whose contour stands runs away from it.
-std::string long_program(int sequences) {
+std::string long_program(int sequences, int steps = 80) {
     std::string text = "G21 G97 G99 S1000 M03\n";
     for (int i = 0; i < sequences; ++i) {
         std::string n = std::to_string(100 + i * 10), end = std::to_string(105 + i * 10);
         text += "T0101\nG00 X60. Z5.\nG71 U2. R0.5\nG71 P" + n + " Q" + end + " U0.4 W0.1 F0.25\n";
         text += "N" + n + " G00 X20.\n";
-        for (int step = 0; step < 80; ++step)
+        for (int step = 0; step < steps; ++step)
             text += "G01 X" + std::to_string(20 + step / 4) + ". Z-" + std::to_string(step) + ". F0.1\n";
         text += "N" + end + " X58.\nG70 P" + n + " Q" + end + "\nG04 P500\n";
     }
@@ -88,7 +88,7 @@ TEST_CASE("After random edits the kept times equal those from scratch") {
 }
 
 TEST_CASE("An edit in a contour changes the time of the cycle that calls it from another run") {
-    text::Buffer buffer(long_program(4));
+    text::Buffer buffer(long_program(1, 200));
     syntax::Forest forest(buffer);
     shop::Shop shop = test_shop();
     machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
@@ -99,9 +99,10 @@ TEST_CASE("An edit in a contour changes the time of the cycle that calls it from
     machine::BlockPlace cycle{0, 4};
     double before = times.between(cycle, cycle).cut_mm;
     REQUIRE(before > 0);
-    // Line 81 is a contour block in the second run: its Z goes much deeper.
-    REQUIRE(buffer.leaf_of_line(81) > 0);
-    text::Splice splice = buffer.replace({{81, 0}, {81, 1000}}, "G01 X38. Z-300. F0.1");
+    // Line 190 is a contour block two runs or more behind the cycle: its Z goes much deeper.
+    REQUIRE(buffer.leaf_of_line(190) > 1);
+    text::Splice splice = buffer.replace({{190, 0}, {190, 1000}}, "G01 X65. Z-400. F0.1");
+    REQUIRE(splice.first > 1);
     forest.update(buffer, splice);
     analysis.update(forest, splice);
     times.update(analysis, splice);
