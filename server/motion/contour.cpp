@@ -100,8 +100,8 @@ void read_contour(const Step& step, const machine::Analysis& analysis, const Bou
 double allowance(const Step& step, char letter, double mm, BlockPath& path) {
     const machine::Word* word = step.reading.word(letter);
     if (!word) return 0;
-    if (!word->value.known()) {
-        leave_open(path, word->value.why);
+    if (Why why = first_unknown({word->value}); why != Why::known) {
+        leave_open(path, why);
         return 0;
     }
     return word->value.number * mm * (letter == 'U' ? half_of_x(step.settings) : 1);
@@ -116,8 +116,9 @@ std::optional<double> number_of(std::initializer_list<CycleWord> places, BlockPa
     for (const CycleWord& place : places) {
         const machine::Word* word = place.reading.word(place.letter);
         if (!word) continue;
-        if (word->value.known()) return word->value.number;
-        leave_open(path, word->value.why);
+        Why why = first_unknown({word->value});
+        if (why == Why::known) return word->value.number;
+        leave_open(path, why);
         return std::nullopt;
     }
     return std::nullopt;

@@ -67,8 +67,9 @@ struct Words {
     std::optional<double> number(const Reading& reading, char letter) {
         const machine::Word* word = reading.word(letter);
         if (!word) return std::nullopt;
-        if (word->value.known()) return word->value.number;
-        leave_open(path, word->value.why);
+        Why why = first_unknown({word->value});
+        if (why == Why::known) return word->value.number;
+        leave_open(path, why);
         return std::nullopt;
     }
     std::optional<double> length(const Reading& reading, char letter) {
@@ -200,8 +201,8 @@ bool feeds_out(Meaning meaning) {
 std::optional<double> r_level(Words& words, double start_level, bool side) {
     const machine::State& after = words.step.after;
     if (after.cycle_r.surely_unset()) return start_level;
-    if (!after.cycle_r.known()) {
-        leave_open(words.path, after.cycle_r.why);
+    if (Why why = first_unknown({after.cycle_r}); why != Why::known) {
+        leave_open(words.path, why);
         return std::nullopt;
     }
     double r = after.cycle_r.number * words.mm;

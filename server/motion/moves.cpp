@@ -11,9 +11,13 @@ using machine::MotionKind;
 using machine::Value;
 using machine::Why;
 
+constexpr double unreachable = 1e9;
+
 machine::Why first_unknown(std::initializer_list<Value> values) {
     for (const Value& value : values)
         if (!value.known()) return value.why;
+    for (const Value& value : values)
+        if (!(std::abs(value.number) < unreachable)) return Why::computed;
     return Why::known;
 }
 
@@ -69,10 +73,7 @@ Corner corner_of(const Step& step, double mm, Move& move) {
     Corner corner;
     bool is_line = step.reading.motion == MotionKind::feed;
     auto take = [&](const machine::Word& word, Corner::Kind kind, bool axis_x, bool is_signed) {
-        if (!word.value.known()) {
-            move.why = word.value.why;
-            return;
-        }
+        if (Why why = first_unknown({word.value}); why != Why::known) return void(move.why = why);
         if (word.value.number == 0) return;
         corner.kind = kind;
         corner.size_mm = std::abs(word.value.number) * mm;
@@ -107,11 +108,12 @@ void make_arc(const Step& step, double mm, Segment& segment, Move& move) {
     double tolerance = arc_tolerance(step.settings);
     Arc arc;
     if (step.reading.has('R')) {
-        if (!r.known()) return void(move.why = r.why);
+        if (Why why = first_unknown({r}); why != Why::known) return void(move.why = why);
         arc = arc_by_radius(segment.from, segment.to, r.number * mm, clockwise, tolerance);
     } else if (step.reading.has('I') || step.reading.has('K')) {
-        if (step.reading.has('I') && !i.known()) return void(move.why = i.why);
-        if (step.reading.has('K') && !k.known()) return void(move.why = k.why);
+        for (auto [letter, value] : {std::pair{'I', i}, {'K', k}})
+            if (Why why = first_unknown({value}); step.reading.has(letter) && why != Why::known)
+                return void(move.why = why);
         Point offset{(i.known() ? i.number : 0) * mm, (k.known() ? k.number : 0) * mm};
         arc = arc_by_centre(segment.from, segment.to, segment.from + offset, clockwise, tolerance);
     } else {
@@ -143,8 +145,8 @@ double lead_of(const Step& step, double mm, const std::function<void(Trouble, ch
         why = Why::never_set;
         return 0;
     }
-    if (!lead.known()) {
-        why = lead.why;
+    if (Why unknown = first_unknown({lead}); unknown != Why::known) {
+        why = unknown;
         return 0;
     }
     if (lead.number <= 0) trouble(Trouble::zero_lead, 'F');

@@ -48,7 +48,7 @@ Unrolled peck(const Peck& cycle) {
     bool columns = width > same_point_mm && cycle.step_mm > 0;
     double count = (columns ? width / cycle.step_mm : 0) + 1;
     double pecks = cycle.peck_mm > 0 ? depth / cycle.peck_mm : 1;
-    if (count * pecks > most_passes) {
+    if (!(count * pecks <= most_passes)) {
         out.trouble(Trouble::too_many_passes, count * pecks, most_passes);
         return out;
     }
@@ -177,7 +177,7 @@ Unrolled drill(const Hole& cycle) {
     out.at = start;
     double depth = level - bottom;
     double peck = cycle.peck_mm > 0 ? cycle.peck_mm : std::max(depth, 0.0);
-    if (peck > 0 && depth / peck > most_passes) {
+    if (peck > 0 && !(depth / peck <= most_passes)) {
         out.trouble(Trouble::too_many_passes, depth / peck, most_passes, 'Q');
         peck = depth;
     }

@@ -53,6 +53,8 @@ Chain cut_corners(std::span<const Move> moves);
 /// none.
 double lead_of(const Step& step, double mm, const std::function<void(Trouble, char)>& trouble,
                machine::Why& why);
+/// The first reason among values that are not known; `computed` for one that no machine could reach (an
+/// expression that overflowed).
 machine::Why first_unknown(std::initializer_list<machine::Value> values);
 double half_of_x(const machine::Settings& settings); ///< Factor from a written X to a radius
 double arc_tolerance(const machine::Settings& settings);

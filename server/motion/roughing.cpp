@@ -14,6 +14,8 @@ namespace {
 using Kind = SegmentKind;
 using Role = SegmentRole;
 
+constexpr double most_piece_looks = 5e6;
+
 /// A stretch in Z over which the contour stays at or below a level.
 struct Span {
     double from_z, to_z;
@@ -139,8 +141,11 @@ void cut_levels(const Roughing& seen, Unrolled& out) {
     if (seen.pockets)
         for (const Segment& piece : seen.contour) lowest = std::min(lowest, extent_of(piece).x_min);
     double way = seen.start.x_radius_mm - lowest;
-    if (way / seen.depth_mm > most_passes) {
-        out.trouble(Trouble::too_many_passes, way / seen.depth_mm, most_passes);
+    // Every pass looks along the whole contour; the work is bounded, not the passes alone.
+    double bound =
+        std::min<double>(most_passes, most_piece_looks / static_cast<double>(seen.contour.size() + 1));
+    if (!(way / seen.depth_mm <= bound)) {
+        out.trouble(Trouble::too_many_passes, way / seen.depth_mm, bound);
         return;
     }
     Levels levels{seen, out, seen.start.x_radius_mm, seen.start.z_mm, seen.approach.kind};

@@ -381,3 +381,13 @@ TEST_CASE("What the allowances leave for the finish is told square to the contou
         CHECK(*pocket.line(4).least_left_mm == Approx(-0.3));
     }
 }
+
+TEST_CASE("Numbers that overflow leave a block open and hang nothing") {
+    std::string grow = head + "G00 X42. Z2.\n#1=999999999.\n";
+    for (int i = 0; i < 8; ++i) grow += "#1=#1*#1\n"; // past the greatest double, so infinite
+    grow += "#2=#1-#1\n";
+    Program program(grow + "G71 U#2 R0.5\nG71 P10 Q20 U#1 W#2 F0.25\nN10 G00 X20.\nG01 Z-20.\nN20 X#1\n"
+                           "G75 R0.3\nG75 X#1 P#2 Q3000 F0.08\nG83 Z#2 Q#2 F0.1\nG80\nG02 X10. Z-5. R#1\n"
+                           "G76 P010060 Q100 R#2\nG76 X#2 Z-30. P#1 Q#2 F#1\nG01 X10. Z5. F0.1\n");
+    CHECK(program.paths.size() == 26);
+}
