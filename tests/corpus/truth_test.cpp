@@ -63,6 +63,17 @@ TEST_CASE("whole programs get every marked warning and no other") {
         CHECK(size <= 600);
         const std::string wrong = differences(program.marked, checked);
         if (!wrong.empty()) FAIL_CHECK(wrong);
+        // Notes and hints need their marks here too.
+        const auto found = checked.found();
+        for (const auto& finding : found) {
+            const auto& marks_here = program.marked.marks;
+            const bool marked = std::any_of(marks_here.begin(), marks_here.end(), [&](const Mark& mark) {
+                return mark.line == finding.line && mark.id == finding.finding->check->id;
+            });
+            INFO("line " << finding.line + 1 << ": " << finding.finding->check->id << ": "
+                         << finding.finding->message);
+            CHECK(marked);
+        }
         blocks += size;
         marks += program.marked.marks.size();
         clean += program.marked.marks.empty();

@@ -4,6 +4,7 @@ O0104 (SPACER 12 X 20 - BAR LOOP)
 G21 G18 G40 G80 G97 G99
 G50 S3500
 N1 (BAR STOP T10)
+;^ information: sequence_number_not_tool
 G54 G97 G21 G18 G80 G40 G99
 T1010
 G00 X0. Z12.
@@ -45,9 +46,9 @@ G83 Z-18. Q5000 F0.12
 G80
 G00 Z12.
 G00 G53 X0. Z0.
-;^ FAULT: coolant left on at the tool change (line M09 taken out)
 M05
 M01
+;^^ information: coolant_left_on
 
 N6 (REAM 8.2 ROUGH BORE T06)
 G54 G97 G21 G18 G80 G40 G99

@@ -62,12 +62,14 @@ G97 S1100
 G00 X80.
 Z15.
 G28 U0. W0.
+;^^ warning: compensation_on_at_return
 M09
 M05
 M01
 
 N3 (KEYWAY RELIEF GROOVES T03 3 WIDE)
 G54 G18 G97 G21 G80 G99
+;^^^^^ information: safety_line_incomplete
 T0303
 ;^^^^ warning: compensation_active_at_tool_call
 G97 S700 M03
@@ -80,6 +82,7 @@ G75 X37. Z-120. P1500 Q30000 F0.08
 G00 X80.
 G00 Z15.
 G28 U0. W0.
+;^^ warning: compensation_on_at_return
 M09
 M05
 M01

@@ -47,8 +47,8 @@ M01
 
 N7 (T0707 THREAD M16 X 2)
 G54 G21 G18 G97 G80 G40 G99
-T0706
-;^^^^ FAULT: offset of another tool
+T0704
+;^^^^ warning: offset_of_another_tool
 G97 S900 M03
 G00 X32. Z12.
 G00 X20. Z6.

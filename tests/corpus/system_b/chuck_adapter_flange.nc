@@ -53,6 +53,7 @@ G00 Z2.
 M08
 G96 S150
 G77 X44. Z-37. F0.25
+;              ^^^^^ warning: feed_too_large_by_revolution
 X48.
 X52.
 X56.
@@ -91,10 +92,10 @@ Z-37.
 X60. F0.3
 G00 Z2.
 G00 X58.
-;^^ FAULT: compensation left on at the end
 G00 Z20.
 G97 S600
 G00 G53 X0. Z0.
+;   ^^^ warning: compensation_on_at_return
 M09
 M05
 M30

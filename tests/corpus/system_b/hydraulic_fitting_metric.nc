@@ -118,6 +118,7 @@ G00 X36. Z-48.
 M08
 G96 S100
 G01 X4. F0.06
+;^^^^^ information: restart_relies_on_head
 G97 S700
 G00 X50.
 G00 Z15.

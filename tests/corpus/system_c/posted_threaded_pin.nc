@@ -71,7 +71,7 @@ N650T0505
 N660G54G18G90G71G40G80G97G95
 N670G97S800M03
 N680G00X70.Z15.
-;^ FAULT: coolant never on for a tool while all others have it (line M08 taken out)
+;^^^^^ information: coolant_missing
 N700X42.Z-32.
 N710G01X25.F0.3
 N720X21.6F0.06
