@@ -28,7 +28,8 @@ constexpr double usual_past_centre_mm = 1;
 constexpr double depth_room_mm = 0.05;
 constexpr double angle_room_deg = 0.5;
 constexpr double bar_room_mm = 0.1;
-/// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface explain.
+/// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface
+/// explain.
 constexpr double shaving_mm = 0.2;
 /// Straight out of a cut the flank still lies on the shoulder it made, which leans by the approach angle.
 constexpr double shaving_behind_cut_mm = 0.5;
@@ -112,12 +113,16 @@ void Cutter::tell_missing() {
             course_.missing.push_back(key);
 }
 
-/// One event of a kind a block: the first, with the largest amount.
+/// One event of a kind a block, with the largest amount; where a tool is in the wrong place altogether, one a
+/// sequence.
 void Cutter::add_event(Event event) {
     for (Event& known : course_.events) {
-        if (known.kind != event.kind || known.block.runs != event.block.runs ||
-            known.block.block != event.block.block)
-            continue;
+        if (known.kind != event.kind) continue;
+        bool once = event.kind == EventKind::jaws || event.kind == EventKind::tailstock ||
+                    event.kind == EventKind::bar_too_wide;
+        bool same_block = known.block.runs == event.block.runs && known.block.block == event.block.block;
+        if (!same_block && once) return;
+        if (!same_block) continue;
         known.amount = event.kind == EventKind::bar_too_wide ? std::min(known.amount, event.amount)
                                                              : std::max(known.amount, event.amount);
         known.way += event.way;
@@ -152,6 +157,7 @@ void Cutter::rapid(const Job& job) {
         }
         add_event(event);
         // Told once: what was hit does not count again.
+        behind_cut_ = segment.to;
         profile_ = subtract(profile_, swept);
     }
     look_at_bar(job);

@@ -22,6 +22,8 @@ namespace {
 constexpr double sure_edge_mm = 3;
 /// Usual sizes of inserts end here (common practice, no source).
 constexpr double longest_edge_mm = 25;
+/// A nose is small: its chords follow it closer.
+constexpr double nose_tolerance_mm = arc_tolerance_mm / 4;
 /// A tip of no size is taken this wide, so that its way has an area.
 constexpr double tip_mm = 0.002;
 /// The longest point a drill is ground to: where its angle is not given it is taken for touching.
@@ -31,14 +33,14 @@ double radians(double degrees) {
     return degrees * motion::pi / 180;
 }
 
+/// Corners lie on the circle, one at each side to which a move along an axis lays it, so that such moves
+/// leave their true size.
 void add_circle(std::vector<Point>& points, Point centre, double radius) {
-    double step = radius > arc_tolerance_mm ? 2 * std::acos(1 - arc_tolerance_mm / radius) : 1;
-    int count = std::clamp(static_cast<int>(std::ceil(2 * motion::pi / step)), 8, 360);
-    // Chords as far outside as inside, so that the area is kept.
-    double outside = radius / std::sqrt(std::cos(motion::pi / count));
-    for (int i = 0; i < count; ++i) {
-        double angle = 2 * motion::pi * i / count;
-        points.push_back(centre + Point{std::sin(angle), std::cos(angle)} * outside);
+    double half = radius > nose_tolerance_mm ? std::acos(1 - nose_tolerance_mm / radius) : 1;
+    int quarter = std::clamp(static_cast<int>(std::ceil(motion::pi / 4 / half)), 2, 90);
+    for (int i = 0; i < 4 * quarter; ++i) {
+        double angle = motion::pi / 2 * i / quarter;
+        points.push_back(centre + Point{std::sin(angle), std::cos(angle)} * radius);
     }
 }
 

@@ -1,0 +1,61 @@
+#include "checks/stock_rule.h"
+
+#include <algorithm>
+
+namespace turnwright::checks {
+
+namespace {
+
+/// A length to the nearest hundredth of a millimetre or thousandth of an inch: the model holds no more.
+std::string rounded(double mm, double mm_per_unit) {
+    double step = mm_per_unit == 1 ? 100 : 1000;
+    return spoken(std::round(mm / mm_per_unit * step) / step);
+}
+
+std::string point_text(stock::Point at, double mm_per_unit, const machine::Settings& settings) {
+    double step = mm_per_unit == 1 ? 100 : 1000;
+    auto number = [&](double mm) { return written(std::round(mm / mm_per_unit * step) / step); };
+    return "X" + number(x_as_written(at.x_radius_mm, settings)) + " Z" + number(at.z_mm);
+}
+
+} // namespace
+
+std::string StockEvent::length(double mm) const {
+    return rounded(mm, mm_per_unit) + (mm_per_unit == 1 ? " mm" : " in");
+}
+std::string StockEvent::on_diameter(double x_radius_mm) const {
+    return length(2 * x_radius_mm);
+}
+
+void report_stock_events(const FileContext& context, Report& report, stock::EventKind kind,
+                         StockEventText text) {
+    for (const stock::ProgramCourse& program : context.stock.programs()) {
+        for (const stock::SequenceCourse& sequence : program.sequences) {
+            for (const stock::Event& event : sequence.events) {
+                if (event.kind != kind) continue;
+                BlockPlace place = sequence.place(event.block);
+                bool inch = context.analysis.after(place).is(codes::Meaning::inch);
+                StockEvent found{sequence, event, place, {}};
+                found.mm_per_unit = inch ? motion::mm_per_inch : 1;
+                found.settings = &context.analysis.settings();
+                found.where = point_text(event.at, found.mm_per_unit, *found.settings);
+                report.at(place).message(text(found));
+            }
+        }
+    }
+}
+
+std::string tool_name(const stock::SequenceCourse& sequence) {
+    return sequence.station >= 0 ? fmt::format("T{:02}", sequence.station) : "this tool";
+}
+
+std::string list_of(const std::vector<std::string_view>& words) {
+    std::string out;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i > 0) out += i + 1 == words.size() ? " and " : ", ";
+        out += words[i];
+    }
+    return out;
+}
+
+} // namespace turnwright::checks

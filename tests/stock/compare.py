@@ -1,0 +1,210 @@
+"""What random tools leave of random stock, against Shapely: areas and volumes within 0.1 % of what was cut.
+
+Usage: compare.py STOCK_VALUES. Nothing here uses the project's geometry: a nose is a fine buffer, a way is many
+short steps, a volume is Pappus' theorem by the centroid that Shapely finds.
+"""
+
+import math
+import random
+import subprocess
+import sys
+
+try:
+    from shapely.affinity import translate
+    from shapely.geometry import MultiPoint, Point, Polygon, box
+    from shapely.ops import unary_union
+except ImportError as missing:
+    sys.exit(f"FAILED: {missing}. Install python3-shapely for /usr/bin/python3.")
+
+RANDOM = random.Random(13399)
+WITHIN = 0.001
+
+
+def volume(area):
+    """Pappus: area times the way of its centroid about the centreline. Coordinates are (z, x)."""
+    return 0.0 if area.is_empty else 2 * math.pi * area.area * area.centroid.y
+
+
+def points_of(segment, step_mm=0.05):
+    """(z, x) along a segment."""
+    is_arc, x0, z0, x1, z1, cx, cz, sweep = segment
+    if not is_arc:
+        return [(z0, x0), (z1, x1)]
+    radius = math.hypot(x0 - cx, z0 - cz)
+    start = math.atan2(x0 - cx, z0 - cz)
+    steps = max(8, math.ceil(radius * abs(sweep) / step_mm))
+    return [
+        (cz + radius * math.cos(start + sweep * i / steps), cx + radius * math.sin(start + sweep * i / steps))
+        for i in range(steps + 1)
+    ]
+
+
+def insert(nose, direction, approach, back):
+    """Tip at 0, 0; the body lies above (3) or below (2), to the right."""
+    up = 1 if direction == 3 else -1
+    centre = (nose, up * nose)
+    angle = math.radians(approach)
+    leading = (-math.cos(angle), up * math.sin(angle))
+    trailing = (math.cos(math.radians(back)), up * math.sin(math.radians(back)))
+    shape = [Point(centre).buffer(nose, 256)] if nose > 0 else [Point(centre).buffer(1e-9)]
+    # An edge touches the nose: its line is the radius away from the centre.
+    for edge, other in ((leading, trailing), (trailing, leading)):
+        normal = (-edge[1], edge[0])
+        if normal[0] * other[0] + normal[1] * other[1] > 0:
+            normal = (edge[1], -edge[0])
+        foot = (centre[0] + nose * normal[0], centre[1] + nose * normal[1])
+        shape.append(Point(foot))
+        shape.append(Point(foot[0] + 25 * edge[0], foot[1] + 25 * edge[1]))
+    far = [centre[i] + 25 * (leading[i] + trailing[i]) for i in (0, 1)]
+    shape.append(Point(far))
+    return unary_union(shape).convex_hull
+
+
+def blade(nose, direction, width):
+    left = 0 if direction == 3 else -width
+    body = box(left, 0, left + width, 500)
+    if nose == 0:
+        return body
+    # Round both corners of the edge.
+    inner = box(left + nose, nose, left + width - nose, 600).buffer(nose, 256)
+    return inner.intersection(body)
+
+
+def drill(diameter, point):
+    radius = diameter / 2
+    length = radius / math.tan(math.radians(point / 2))
+    return Polygon([(0, 0), (length, radius), (500, radius), (500, -radius), (length, -radius)])
+
+
+def swept(shape, segment):
+    way = points_of(segment)
+    parts = []
+    for (za, xa), (zb, xb) in zip(way, way[1:]):
+        parts.append(unary_union([translate(shape, za, xa), translate(shape, zb, xb)]).convex_hull)
+    return unary_union(parts)
+
+
+def line(a, b):
+    return (0, *a, *b, 0, 0, 0)
+
+
+def turning_contour(outer, length, direction):
+    """From the front to the left: lines and arcs that rise and fall a little. Points are (x, z)."""
+    segments = []
+    at = (outer * RANDOM.uniform(0.5, 0.95), RANDOM.uniform(0.5, 3))
+    while at[1] > -length:
+        kind = RANDOM.random()
+        dz = -RANDOM.uniform(1, 9)
+        if kind < 0.4:
+            to = (at[0], at[1] + dz)
+        elif kind < 0.75:
+            to = (max(2.0, at[0] + RANDOM.uniform(-0.6, 1.2) * -dz), at[1] + dz)
+        else:
+            # A quarter of a circle that rises outward, bulging in or out.
+            radius = RANDOM.uniform(0.5, 5)
+            to = (at[0] + radius, at[1] - radius)
+            if RANDOM.random() < 0.5:
+                centre, sweep = (at[0], at[1] - radius), math.pi / 2  # outside corner
+            else:
+                centre, sweep = (at[0] + radius, at[1]), -math.pi / 2  # fillet
+            segments.append((1, *at, *to, *centre, sweep))
+            at = to
+            continue
+        segments.append(line(at, to))
+        at = to
+    return segments
+
+
+def random_case():
+    outer = RANDOM.uniform(10, 60)
+    front = RANDOM.uniform(0, 2)
+    length = RANDOM.uniform(20, 90)
+    kind = RANDOM.choice(["turning", "turning", "turning", "boring", "grooving", "drill"])
+    nose = RANDOM.choice([0.0, 0.2, 0.4, 0.8, 1.2])
+    case = {"kind": kind, "nose": nose, "direction": 3, "approach": 95, "back": 5, "width": 3, "diameter": 10, "point": 118}
+    case["bore"] = 0.0
+    if kind == "turning":
+        case["approach"], case["back"] = RANDOM.choice([(95, 5), (93, 32), (95, 50), (75, 15)])
+        segments = turning_contour(outer, length * 0.8, 3)
+        shape = insert(nose, 3, case["approach"], case["back"])
+    elif kind == "boring":
+        case["direction"] = 2
+        case["bore"] = outer * RANDOM.uniform(0.1, 0.5)
+        at = (case["bore"] + RANDOM.uniform(0.1, 3), front + 1)
+        segments = []
+        for _ in range(RANDOM.randint(2, 6)):
+            to = (max(case["bore"], at[0] - RANDOM.uniform(-0.2, 0.8)), at[1] - RANDOM.uniform(1, 8))
+            segments.append(line(at, to))
+            at = to
+        shape = insert(nose, 2, 95, 5)
+    elif kind == "grooving":
+        case["direction"] = RANDOM.choice([3, 4])
+        case["width"] = RANDOM.uniform(2.5, 6)
+        segments = []
+        for _ in range(RANDOM.randint(1, 5)):
+            z, x = -RANDOM.uniform(2, length * 0.8), outer * RANDOM.uniform(0.4, 0.95)
+            segments.append(line((outer + 2, z), (x, z)))
+            segments.append(line((x, z), (x, z - RANDOM.uniform(0, 3))))
+        shape = blade(nose, case["direction"], case["width"])
+    else:
+        case["diameter"] = outer * RANDOM.uniform(0.2, 1.2)
+        case["point"] = RANDOM.choice([90, 118, 135, 140])
+        segments = [line((0, front + 2), (0, -RANDOM.uniform(1, length * 0.9)))]
+        shape = drill(case["diameter"], case["point"])
+    return outer, front, length, case, segments, shape
+
+
+def question(outer, front, length, case, segments):
+    words = [outer, case["bore"], -length, front, case["kind"], case["nose"], case["direction"], case["approach"]]
+    words += [case["back"], case["width"], case["diameter"], case["point"], len(segments)]
+    for segment in segments:
+        words += segment
+    return " ".join(repr(w) if isinstance(w, float) else str(w) for w in words)
+
+
+def main():
+    cases = [random_case() for _ in range(60)]
+    asked = "\n".join(question(*case[:5]) for case in cases) + "\n"
+    answers = subprocess.run([sys.argv[1]], input=asked, text=True, capture_output=True, check=True, timeout=120)
+    lines = answers.stdout.splitlines()
+    if len(lines) != len(cases):
+        sys.exit(f"FAILED: {len(cases)} questions, {len(lines)} answers")
+    failures, worst, cut_cases = [], 0.0, 0
+    for (outer, front, length, case, segments, shape), text in zip(cases, lines):
+        raw = box(-length, case["bore"], front, outer)
+        way = unary_union([swept(shape, segment) for segment in segments])
+        left = raw.difference(way)
+        # What has no hold any more falls off.
+        if left.geom_type == "MultiPolygon":
+            left = min(left.geoms, key=lambda piece: piece.bounds[0])
+        cut = raw.area - left.area
+        if cut > 1:
+            cut_cases += 1
+        try:
+            area, left_volume, removed = map(float, text.split())
+        except ValueError:
+            failures.append(f"{case}: {text}")
+            continue
+        area_off = abs(area - left.area)
+        volume_off = abs(left_volume - volume(left))
+        wanted_cut = volume(raw) - volume(left)
+        # Within 0.1 % of what was taken off, which is less than of what is left; a hundredth of a square
+        # millimetre where hardly anything was.
+        limit = max(WITHIN * cut, 0.01)
+        volume_limit = max(WITHIN * wanted_cut, 0.01 * 2 * math.pi * outer)
+        if cut > 10:
+            worst = max(worst, area_off / cut, volume_off / wanted_cut)
+        if area_off > limit or volume_off > volume_limit:
+            failures.append(f"{case}, {len(segments)} moves: area {area} for {left.area}, volume {left_volume} for {volume(left)}")
+        fell_off = raw.difference(way).geom_type == "MultiPolygon"
+        if not fell_off and abs(removed - wanted_cut) > volume_limit:
+            failures.append(f"{case}: the moves took off {removed}, Shapely {wanted_cut}")
+    if cut_cases < 40:
+        failures.append(f"only {cut_cases} cases cut anything")
+    print(f"{len(cases)} cases, {cut_cases} that cut, worst {worst * 100:.4f} % where over 10 mm2 were cut")
+    if failures:
+        print("\n".join(failures))
+        sys.exit("FAILED")
+
+
+main()
