@@ -2,7 +2,7 @@
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
-#include <bit>
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -144,6 +144,18 @@ std::string simple_row(const State& state, Group group, const machine::Settings&
     return modal_text(state.of(group), group, settings);
 }
 
+/// At the top of a program most rows would say the same: they are named together.
+void gather_unset(std::vector<Row>& rows) {
+    const std::string unset = unknown_text(machine::Why::never_set);
+    const auto is_unset = [&](const Row& row) { return row.second == unset; };
+    if (std::count_if(rows.begin(), rows.end(), is_unset) < 3) return;
+    std::string names;
+    for (const Row& row : rows)
+        if (is_unset(row)) names += (names.empty() ? "" : ", ") + row.first;
+    std::erase_if(rows, is_unset);
+    rows.emplace_back("not known", names + ": " + std::string(machine::explain(machine::Why::never_set)));
+}
+
 } // namespace
 
 std::optional<double> rpm_in(const State& state, const machine::Settings& settings) {
@@ -160,7 +172,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
     const State& state = block.before;
     const machine::Settings& settings = document.settings();
     if (block.place.run == 0 && block.place.block == 0) return {};
-    const std::vector<Row> rows = {
+    std::vector<Row> rows = {
         {"tool", tool_row(document, state)},
         {"spindle", spindle_row(state)},
         {"rpm", rpm_row(state, settings)},
@@ -174,6 +186,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
         {"coolant", simple_row(state, Group::coolant, settings)},
         {"cycle", cycle_row(state, settings)},
     };
+    gather_unset(rows);
     return "Reaching this block:\n\n```text\n" + aligned(rows) + "```\n";
 }
 

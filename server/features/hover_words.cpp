@@ -87,8 +87,7 @@ std::string code_text(const Asked& asked) {
 
 namespace {
 
-/// What the word means in its block: by a code of the block that takes it, else by the motion, else by
-/// itself.
+/// What the word means in its block by a code that takes it, or by the motion; empty when none says so.
 std::string_view meaning_of_word(const Asked& asked) {
     const char letter = asked.item.letter;
     const machine::Reading& reading = asked.block.reading;
@@ -111,8 +110,7 @@ std::string_view meaning_of_word(const Asked& asked) {
         const codes::Code* code = codes::code_for(asked.settings().system, reading.motion_meaning);
         if (const codes::WordUse* use = codes::word_use(code, letter)) return use->meaning;
     }
-    const codes::Letter* row = codes::letter(letter);
-    return row ? row->title : "Letter without a meaning here";
+    return {};
 }
 
 std::string sentence_case(std::string_view text) {
@@ -297,7 +295,11 @@ std::string two_readings(const Asked& asked) {
 
 std::string value_text(const Asked& asked) {
     const codes::Letter* row = codes::letter(asked.item.letter);
-    std::string text = title_line(asked.text(), sentence_case(meaning_of_word(asked)));
+    const std::string_view meaning = meaning_of_word(asked);
+    const std::string_view title = !meaning.empty() ? meaning
+                                   : row            ? row->title
+                                                    : "Letter without a meaning here";
+    std::string text = title_line(asked.text(), sentence_case(title));
     if (!asked.word) return text + "An empty variable: as if the word were not there.\n\n";
     const Value& value = asked.word->value;
     const bool computed = syntax::holds_expression(asked.item.kind);
@@ -316,9 +318,8 @@ std::string value_text(const Asked& asked) {
     }
     text += ".\n\n";
     if (computed) text += macro_text(asked);
-    if (row && asked.item.letter != 'P' && asked.item.letter != 'Q' && !row->text.empty() &&
-        asked.word->quantity == row->quantity)
-        text += fmt::format("{}\n\n", row->text);
+    // The letter's own text only where no code says what the word is.
+    if (row && meaning.empty()) text += fmt::format("{}\n\n", row->text);
     return text;
 }
 
