@@ -1,10 +1,25 @@
-// textDocument/codeAction
+// textDocument/codeAction and codeAction/resolve
+#include "features/rewriting.h"
 #include "protocol/action.h"
 #include "protocol/feature.h"
-#include "protocol/server.h"
+#include "protocol/places.h"
+
+#include <algorithm>
 
 namespace turnwright::protocol {
 namespace {
+
+/// The client asks for the edit of an action when it is chosen, and keeps `data` until then.
+bool can_resolve(const Client& client) {
+    const auto late =
+        look_strings(client.capabilities, {"textDocument", "codeAction", "resolveSupport", "properties"});
+    return client.can({"textDocument", "codeAction", "dataSupport"}) &&
+           std::find(late.begin(), late.end(), "edit") != late.end();
+}
+
+bool has_literals(const Client& client) {
+    return client.has({"textDocument", "codeAction", "codeActionLiteralSupport"});
+}
 
 CodeAction converted(Server& server, const OpenDocument& document, const features::CodeAction& action) {
     CodeAction out;
@@ -13,11 +28,16 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
     out.preferred = action.preferred;
     for (const features::Warning& warning : action.mends)
         out.diagnostics.push_back(server.diagnostic_of(document, warning));
-    DocumentEdits edits{document.uri(), document.version(), {}};
-    for (const features::TextEdit& edit : action.edits)
-        edits.edits.push_back({document.to_client(edit.range), edit.text});
-    out.edit = WorkspaceEdit{{std::move(edits)},
-                             server.client().can({"workspace", "workspaceEdit", "documentChanges"})};
+    if (!action.command) {
+        out.edit = Places(server, document).edit({{{{}, action.edits}}, {}});
+    } else if (can_resolve(server.client())) {
+        out.data = Json{{"uri", document.uri()},
+                        {"version", document.version()},
+                        {"command", action.command->name},
+                        {"arguments", action.command->arguments}};
+    } else {
+        out.command = command_of(document.uri(), *action.command);
+    }
     return out;
 }
 
@@ -29,22 +49,54 @@ Json handle(Server& server, const In& params, rpc::Call&) {
         for (const In& kind : kinds->array()) only.push_back(kind.string());
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Range range = document.from_client(read_range(params["range"]));
+    const bool commands = can_resolve(server.client()) || server.client().can({"workspace", "applyEdit"});
     Json actions = Json::array();
-    // Without literals a client takes commands only, and an edit cannot be one.
-    if (!server.client().has({"textDocument", "codeAction", "codeActionLiteralSupport"})) return actions;
-    for (const features::CodeAction& action : features::code_actions(document.evaluated(), range))
-        if (kind_is_wanted(action.kind, only)) actions.push_back(converted(server, document, action));
+    for (const features::CodeAction& action : features::code_actions(document.evaluated(), range)) {
+        if (!kind_is_wanted(action.kind, only) || (action.command && !commands)) continue;
+        if (has_literals(server.client()))
+            actions.push_back(converted(server, document, action));
+        else if (action.command) // without literals a client takes commands only
+            actions.push_back(command_of(document.uri(), *action.command));
+    }
     return actions;
 }
 
 void announce(Json& capabilities, const Client& client) {
-    if (!client.has({"textDocument", "codeAction", "codeActionLiteralSupport"})) return;
-    capabilities["codeActionProvider"] =
-        Json{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll"})}};
+    if (!has_literals(client)) {
+        capabilities["codeActionProvider"] = true;
+        return;
+    }
+    Json options{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll",
+                                                  "source.fixAll.turnwright"})}};
+    if (can_resolve(client)) options["resolveProvider"] = true;
+    capabilities["codeActionProvider"] = std::move(options);
+}
+
+Json resolve(Server& server, const In& action, rpc::Call&) {
+    Json out = action.json();
+    const std::string title = action["title"].string();
+    const auto data = action.find("data");
+    if (!data) return out;
+    OpenDocument& document = server.document(*data);
+    if ((*data)["version"].integer() != document.version())
+        throw rpc::Error(rpc::code::content_modified, "the text has changed since");
+    std::vector<std::string> arguments;
+    for (const In& argument : (*data)["arguments"].array()) arguments.push_back(argument.string());
+    const features::Rewrite rewrite =
+        features::run_command(document.evaluated(), (*data)["command"].string(), arguments);
+    if (rewrite.done()) {
+        out["edit"] = Places(server, document).edit(rewrite);
+        return out;
+    }
+    server.show_message(2, title + ": " + rewrite.refused);
+    if (server.client().can({"textDocument", "codeAction", "disabledSupport"}))
+        out["disabled"] = Json{{"reason", rewrite.refused}};
+    return out;
 }
 
 } // namespace
 
 extern const Feature code_action_feature{"textDocument/codeAction", handle, announce};
+extern const Feature code_action_resolve_feature{"codeAction/resolve", resolve, nullptr};
 
 } // namespace turnwright::protocol

@@ -15,6 +15,12 @@ void to_json(Json& out, const CodeAction& in) {
     put(out, "data", in.data);
 }
 
+Command command_of(const std::string& uri, const features::Command& command) {
+    Json arguments = Json::array({uri});
+    for (const std::string& argument : command.arguments) arguments.push_back(argument);
+    return {command.title, command.name, std::move(arguments)};
+}
+
 bool kind_is_wanted(const std::string& kind, const std::vector<std::string>& only) {
     if (only.empty()) return true;
     return std::any_of(only.begin(), only.end(), [&](const std::string& wanted) {

@@ -6,13 +6,6 @@
 namespace turnwright::protocol {
 namespace {
 
-std::vector<std::filesystem::path> paths_of(const std::vector<WorkspaceFolder>& folders) {
-    std::vector<std::filesystem::path> paths;
-    for (const WorkspaceFolder& folder : folders)
-        if (auto path = path_of_uri(folder.uri)) paths.push_back(std::move(*path));
-    return paths;
-}
-
 bool is_trace_value(const std::string& value) {
     return value == "off" || value == "messages" || value == "verbose";
 }
@@ -41,7 +34,7 @@ Json Server::initialize(const Json& params) {
     client_ = read_client(In(params, "params"));
     if (!is_trace_value(client_.trace)) client_.trace = "off";
     default_settings_ = settings_ = Settings(client_.initialization_options);
-    shop_files_.set_roots(paths_of(client_.folders));
+    use_folders();
     if (const auto process = client_.process_id; process > 0)
         endpoint_.set_watch([process] { return !rpc::process_is_alive(process); });
     phase_ = Phase::running;
@@ -66,10 +59,12 @@ void Server::initialized() {
     Json wanted = Json::array();
     if (client_.can({"workspace", "didChangeWatchedFiles", "dynamicRegistration"}))
         wanted.push_back(
-            Json{{"id", "shop-files"},
+            Json{{"id", "files"},
                  {"method", "workspace/didChangeWatchedFiles"},
                  {"registerOptions",
-                  Json{{"watchers", Json::array({Json{{"globPattern", "**/turnwright.toml"}}})}}}});
+                  Json{{"watchers", Json::array({Json{{"globPattern", "**/turnwright.toml"}},
+                                                 Json{{"globPattern", "**/*.{nc,cnc,tap,eia}"}},
+                                                 Json{{"globPattern", "**/*.{NC,CNC,TAP,EIA}"}}})}}}});
     if (client_.can({"workspace", "didChangeConfiguration", "dynamicRegistration"}))
         wanted.push_back(Json{{"id", "settings"},
                               {"method", "workspace/didChangeConfiguration"},

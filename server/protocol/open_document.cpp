@@ -3,6 +3,7 @@
 #include "protocol/uri.h"
 
 #include <algorithm>
+#include <system_error>
 
 namespace turnwright::protocol {
 namespace {
@@ -10,15 +11,27 @@ namespace {
 // A late change follows its successor at once; what is older is no reordering.
 constexpr std::size_t changes_remembered = 8;
 
+/// Without links, as the programs of the workspace are known by.
+std::filesystem::path real_path(const std::string& uri) {
+    const auto path = path_of_uri(uri);
+    if (!path) return {};
+    std::error_code failed;
+    auto real = std::filesystem::weakly_canonical(*path, failed);
+    return failed ? *path : real;
+}
+
 } // namespace
 
 OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_view text,
-                           text::Encoding encoding, std::shared_ptr<const shop::Shop> shop)
+                           text::Encoding encoding, std::shared_ptr<const shop::Shop> shop,
+                           std::shared_ptr<const features::ProgramFiles> programs)
     : uri_(std::move(uri)), version_(version), encoding_(encoding),
-      document_(text, std::move(shop), path_of_uri(uri_).value_or(std::filesystem::path())) {}
+      called_(std::make_shared<CalledPrograms>(std::move(programs))),
+      document_(text, std::move(shop), real_path(uri_), called_) {}
 
 ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
     dirty = true;
+    shared = false;
     if (!content_changes.json().is_array()) lost_ = true; // something changed, and there is no telling what
     const std::vector<In> changes = content_changes.array();
     const auto is_full = [](const In& change) {
@@ -44,6 +57,7 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
 }
 
 void OpenDocument::reopen(std::int64_t version, std::string_view text) {
+    shared = false;
     document_.replace_all(text);
     version_ = version;
     lost_ = false;
@@ -57,6 +71,7 @@ void OpenDocument::use_shop(std::shared_ptr<const shop::Shop> shop) {
 }
 
 const features::Document& OpenDocument::evaluated() {
+    checked_with_ = called_->stamp();
     document_.evaluate();
     return document_;
 }

@@ -3,6 +3,7 @@
 
 #include "features/features.h"
 #include "protocol/basic.h"
+#include "protocol/called_programs.h"
 
 #include <deque>
 
@@ -19,7 +20,8 @@ enum class ChangeOutcome {
 class OpenDocument {
 public:
     OpenDocument(std::string uri, std::int64_t version, std::string_view text, text::Encoding encoding,
-                 std::shared_ptr<const shop::Shop> shop);
+                 std::shared_ptr<const shop::Shop> shop,
+                 std::shared_ptr<const features::ProgramFiles> programs = nullptr);
 
     const std::string& uri() const { return uri_; } ///< As the client writes it
     std::int64_t version() const { return version_; }
@@ -36,6 +38,11 @@ public:
     /// Brings the results up to date and gives them.
     const features::Document& evaluated();
     const features::Document& as_it_is() const { return document_; }
+    const CalledPrograms& called() const { return *called_; }
+    /// Stamp of the called programs that the results were made with.
+    std::uint64_t checked_with() const { return checked_with_; }
+    /// Its text is what the programs of the workspace hold for its file.
+    bool shared = false;
 
     // Positions.
     text::Position from_client(Position position) const;
@@ -48,6 +55,10 @@ public:
     std::string result_id; ///< Of the last pulled report
     Json reported;         ///< Its diagnostics
 
+    // The last semantic tokens told, which the next ones may be told as a difference to.
+    std::string tokens_id;
+    std::vector<std::uint32_t> tokens;
+
 private:
     bool apply(const In& content_changes);
     bool apply_one(const In& change);
@@ -58,7 +69,9 @@ private:
     std::string uri_;
     std::int64_t version_;
     text::Encoding encoding_;
+    std::shared_ptr<const CalledPrograms> called_;
     features::Document document_;
+    std::uint64_t checked_with_ = 0;
     bool lost_ = false;
 
     // A gap in the versions may be filled later: the text before it and the changes since.

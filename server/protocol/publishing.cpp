@@ -66,7 +66,7 @@ Json Server::diagnostics(OpenDocument& document) {
             {about_the_file(DiagnosticSeverity::warning,
                             "The editor's changes no longer fit the text that was read: nothing is "
                             "checked here until the file is closed and opened again.")});
-    const std::vector<features::Warning> warnings = features::warnings(document.evaluated());
+    const std::vector<features::Warning> warnings = features::warnings(evaluate(document));
     const std::size_t shown = std::min(warnings.size(), most_warnings);
     Json all = Json::array();
     if (shown < warnings.size())
@@ -89,7 +89,7 @@ bool Server::publish_one() {
 void Server::publish(OpenDocument& document) {
     document.dirty = false; // first: a check that throws must not be tried for ever
     if (client_.pulls_diagnostics()) {
-        document.evaluated(); // ready when it is asked for
+        evaluate(document); // ready when it is asked for
         return;
     }
     endpoint_.notify("textDocument/publishDiagnostics",

@@ -1,6 +1,7 @@
 #include "protocol/server.h"
 
 #include "protocol/feature.h"
+#include "protocol/places.h"
 #include "protocol/uri.h"
 
 namespace turnwright::protocol {
@@ -62,8 +63,31 @@ OpenDocument& Server::document(const In& text_document) {
     if (!found) throw rpc::Error(rpc::code::invalid_params, "not open: " + uri);
     if (found->lost())
         throw rpc::Error(rpc::code::content_modified, "the text is out of step with the editor: " + uri);
-    found->evaluated();
+    evaluate(*found);
     return *found;
+}
+
+const features::Document& Server::evaluate(OpenDocument& document) {
+    if (document.called().was_asked()) share_texts(&document);
+    return document.evaluated();
+}
+
+const features::Workspace& Server::workspace() {
+    share_texts(nullptr);
+    return *programs_;
+}
+
+void Server::apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite) {
+    if (!rewrite.done()) return show_message(2, title + ": " + rewrite.refused);
+    if (rewrite.files.empty()) return show_message(3, title + ": there is nothing to change.");
+    if (!client_.can({"workspace", "applyEdit"}))
+        return show_message(2, title + ": this editor does not let a server change the text.");
+    endpoint_.request("workspace/applyEdit",
+                      Json{{"label", title}, {"edit", Places(*this, document).edit(rewrite)}},
+                      [this, title](const Json& result, const rpc::Error* error) {
+                          const bool applied = !error && look_flag(result, {"applied"});
+                          if (!applied) show_message(2, title + ": the editor did not take the change.");
+                      });
 }
 
 void Server::show_message(int level, const std::string& message) {

@@ -42,6 +42,12 @@ public:
     OpenDocument& document(const In& text_document);
     /// The same without evaluating; nullptr when it is not open.
     OpenDocument* find_document(const std::string& uri);
+    /// Its results, with the present text of the programs it calls in other open files.
+    const features::Document& evaluate(OpenDocument& document);
+    /// The program files of the workspace folders, open ones with their present text.
+    const features::Workspace& workspace();
+    /// Shows a command's edits to the client, or the reason why there are none.
+    void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
     /// All warnings of an open document, in the client's positions.
     Json diagnostics(OpenDocument& document);
     Diagnostic diagnostic_of(const OpenDocument& document, const features::Warning& warning);
@@ -70,6 +76,13 @@ private:
     void did_open(const In& params);
     void did_change(const In& params);
     void did_close(const In& params);
+    void did_save(const In& params);
+    /// Brings the texts of open programs, but for one, to where the others find them.
+    void share_texts(const OpenDocument* except);
+    /// Documents whose called programs changed are checked again.
+    void check_callers_again();
+    void ask_to_refresh();
+    void use_folders();
     void tell_lost(const OpenDocument& document);
 
     void ask_for_configuration();
@@ -89,6 +102,7 @@ private:
     Settings settings_;
     Settings default_settings_; ///< From the client's initialization options
     ShopFiles shop_files_;
+    std::shared_ptr<features::ProgramFiles> programs_ = std::make_shared<features::ProgramFiles>();
     std::map<std::string, std::unique_ptr<OpenDocument>> documents_; ///< By normal URI
     std::map<std::string, std::string> pages_;                       ///< Warning id to URI
     std::uint64_t last_result_id_ = 0;

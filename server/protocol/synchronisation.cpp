@@ -2,6 +2,8 @@
 #include "protocol/server.h"
 #include "protocol/uri.h"
 
+#include <algorithm>
+
 namespace turnwright::protocol {
 
 void Server::register_synchronisation() {
@@ -12,8 +14,7 @@ void Server::register_synchronisation() {
     on("textDocument/didOpen", &Server::did_open);
     on("textDocument/didChange", &Server::did_change);
     on("textDocument/didClose", &Server::did_close);
-    // Saving changes nothing we know: the shop file on disk has its own notification.
-    endpoint_.on_notification("textDocument/didSave", [](const Json&) {});
+    on("textDocument/didSave", &Server::did_save);
 }
 
 void Server::did_open(const In& params) {
@@ -24,11 +25,13 @@ void Server::did_open(const In& params) {
     if (OpenDocument* open = find_document(uri)) {
         log("opened twice, the later text counts: " + uri);
         open->reopen(version, text);
-        return;
+        return check_callers_again();
     }
+    share_texts(nullptr);
     auto shop = shop_files_.shop_for(path_of_uri(uri).value_or(std::filesystem::path()));
-    documents_.emplace(normal_uri(uri),
-                       std::make_unique<OpenDocument>(uri, version, text, client_.encoding, std::move(shop)));
+    documents_.emplace(normal_uri(uri), std::make_unique<OpenDocument>(uri, version, text, client_.encoding,
+                                                                       std::move(shop), programs_));
+    check_callers_again();
 }
 
 void Server::did_change(const In& params) {
@@ -81,7 +84,38 @@ void Server::did_close(const In& params) {
     if (!client_.pulls_diagnostics())
         endpoint_.notify("textDocument/publishDiagnostics",
                          publish_params(found->second->uri(), std::nullopt, Json::array()));
+    if (found->second->shared) programs_->close(found->second->as_it_is().path());
     documents_.erase(found);
+    check_callers_again();
+}
+
+void Server::did_save(const In& params) {
+    params["textDocument"]["uri"].string();
+    programs_->refresh();
+    check_callers_again();
+}
+
+void Server::share_texts(const OpenDocument* except) {
+    for (auto& [key, document] : documents_) {
+        if (document.get() == except || document->shared || document->lost()) continue;
+        const std::filesystem::path& path = document->as_it_is().path();
+        const auto& roots = shop_files_.roots();
+        if (std::none_of(roots.begin(), roots.end(), [&](const auto& root) { return lies_in(path, root); }))
+            continue;
+        const features::Document& now = document->evaluated();
+        programs_->open(path, now.buffer(), now.forest());
+        document->shared = true;
+    }
+}
+
+void Server::check_callers_again() {
+    bool any = false;
+    for (auto& [key, document] : documents_) {
+        if (!document->called().was_asked()) continue;
+        share_texts(document.get());
+        if (document->called().stamp() != document->checked_with()) document->dirty = any = true;
+    }
+    if (any) ask_to_refresh();
 }
 
 } // namespace turnwright::protocol

@@ -43,8 +43,11 @@ void Server::use_settings(Settings settings) {
 }
 
 void Server::did_change_watched_files(const In& params) {
-    params["changes"].array();
-    check_everything_again();
+    bool shop_changed = false;
+    for (const In& change : params["changes"].array())
+        shop_changed |= change["uri"].string().ends_with("turnwright.toml");
+    programs_->refresh();
+    shop_changed ? check_everything_again() : check_callers_again();
 }
 
 void Server::did_change_workspace_folders(const In& params) {
@@ -56,11 +59,20 @@ void Server::did_change_workspace_folders(const In& params) {
                       });
     for (const In& added : event["added"].array())
         client_.folders.push_back({added["uri"].string(), added["name"].string()});
+    use_folders();
+    check_everything_again();
+}
+
+void Server::use_folders() {
     std::vector<std::filesystem::path> roots;
     for (const WorkspaceFolder& folder : client_.folders)
         if (auto path = path_of_uri(folder.uri)) roots.push_back(std::move(*path));
-    shop_files_.set_roots(std::move(roots));
-    check_everything_again();
+    shop_files_.set_roots(roots);
+    for (auto& [key, document] : documents_) {
+        if (document->shared) programs_->close(document->as_it_is().path());
+        document->shared = false;
+    }
+    programs_->set_folders(std::move(roots));
 }
 
 void Server::check_everything_again() {
@@ -68,8 +80,18 @@ void Server::check_everything_again() {
     for (auto& [key, document] : documents_)
         document->use_shop(
             shop_files_.shop_for(path_of_uri(document->uri()).value_or(std::filesystem::path())));
-    if (client_.pulls_diagnostics())
-        endpoint_.request("workspace/diagnostic/refresh", nullptr, [](const Json&, const rpc::Error*) {});
+    ask_to_refresh();
+}
+
+void Server::ask_to_refresh() {
+    const auto ask = [this](const char* method) {
+        endpoint_.request(method, nullptr, [](const Json&, const rpc::Error*) {});
+    };
+    if (client_.pulls_diagnostics()) ask("workspace/diagnostic/refresh");
+    if (client_.can({"workspace", "semanticTokens", "refreshSupport"}))
+        ask("workspace/semanticTokens/refresh");
+    if (client_.can({"workspace", "inlayHint", "refreshSupport"})) ask("workspace/inlayHint/refresh");
+    if (client_.can({"workspace", "codeLens", "refreshSupport"})) ask("workspace/codeLens/refresh");
 }
 
 } // namespace turnwright::protocol

@@ -1,0 +1,77 @@
+// workspace/executeCommand. The first argument of every command is the document's URI. Edits go to the client
+// through workspace/applyEdit; texts are shown and returned.
+#include "features/hints.h"
+#include "features/rewriting.h"
+#include "protocol/feature.h"
+#include "protocol/server.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+namespace {
+
+constexpr const char* explain_sequence = "turnwright.explainSequence"; // [uri, line from 0]
+constexpr const char* restart_table = "turnwright.restartTable";       // [uri]
+
+std::string title_of(const std::string& command) {
+    static const std::pair<const char*, const char*> titles[] = {
+        {"turnwright.fixAll", "Mend all"},
+        {"turnwright.renumber", "Renumber"},
+        {"turnwright.convertUnits", "Convert units"},
+        {"turnwright.convertSystem", "Convert the G-code system"},
+        {"turnwright.convertX", "Convert X"},
+        {"turnwright.convertDistance", "Convert distances"}};
+    for (const auto& [name, title] : titles)
+        if (command == name) return title;
+    return command;
+}
+
+Json show(Server& server, const std::string& text) {
+    if (text.empty()) {
+        server.show_message(3, "There is no sequence here.");
+        return nullptr;
+    }
+    server.show_message(3, text);
+    return text;
+}
+
+Json handle(Server& server, const In& params, rpc::Call&) {
+    const std::string command = params["command"].string();
+    const auto names = features::command_names();
+    const bool edits = std::find(names.begin(), names.end(), command) != names.end();
+    if (!edits && command != explain_sequence && command != restart_table)
+        throw rpc::Error(rpc::code::invalid_params, "no such command: " + command);
+    const std::vector<In> given = params["arguments"].array();
+    if (given.empty()) params["arguments"].fail("the document's URI as first argument");
+    OpenDocument* document = server.find_document(given[0].string());
+    if (!document) throw rpc::Error(rpc::code::invalid_params, "not open: " + given[0].string());
+    if (document->lost())
+        throw rpc::Error(rpc::code::content_modified, "the text is out of step with the editor");
+    std::vector<std::string> arguments;
+    for (std::size_t i = 1; i < given.size(); ++i)
+        arguments.push_back(given[i].json().is_number_integer() ? std::to_string(given[i].integer())
+                                                                : given[i].string());
+    const features::Document& program = server.evaluate(*document);
+    if (command == restart_table) return show(server, features::restart_report(program));
+    if (command == explain_sequence) {
+        const bool number = !arguments.empty() && !arguments[0].empty() && arguments[0].size() < 10 &&
+                            arguments[0].find_first_not_of("0123456789") == std::string::npos;
+        if (!number) params["arguments"].fail("the line as second argument");
+        return show(server, features::sequence_report(program, std::stoul(arguments[0])));
+    }
+    server.apply(*document, title_of(command), features::run_command(program, command, arguments));
+    return nullptr;
+}
+
+void announce(Json& capabilities, const Client& client) {
+    std::vector<std::string> names{explain_sequence, restart_table};
+    if (client.can({"workspace", "applyEdit"}))
+        for (std::string& name : features::command_names()) names.push_back(std::move(name));
+    capabilities["executeCommandProvider"] = Json{{"commands", names}};
+}
+
+} // namespace
+
+extern const Feature execute_command_feature{"workspace/executeCommand", handle, announce};
+
+} // namespace turnwright::protocol

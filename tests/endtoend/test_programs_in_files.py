@@ -1,0 +1,98 @@
+"""Programs of a workspace call each other across files; nothing outside of its folders is read."""
+import os
+import tempfile
+import unittest
+
+from driver import Server, position, span
+from test_abilities import FULL
+
+MAIN = "O1\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\n"
+CALL = position(3, 5)
+
+
+def uri(path):
+    return "file://" + path
+
+
+class Files(unittest.TestCase):
+    def setUp(self):
+        self.folder = os.path.realpath(self.enter(tempfile.TemporaryDirectory()))
+        self.inside = os.path.join(self.folder, "jobs")
+        os.mkdir(self.inside)
+        self.main = uri(os.path.join(self.inside, "main.nc"))
+        self.groove = uri(os.path.join(self.inside, "deep-groove.nc"))
+        self.write("deep-groove.nc", "O7 (GROOVE)\nG00 Z-5.\nM99\n")
+        self.server = self.enter(Server())
+        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri(self.inside), "name": "jobs"}])
+
+    def enter(self, context):
+        value = context.__enter__()
+        self.addCleanup(lambda: context.__exit__(None, None, None))
+        return value
+
+    def write(self, name, text):
+        with open(os.path.join(self.inside, name), "w", encoding="utf-8") as file:
+            file.write(text)
+
+    def start_of_last_move(self):
+        return self.server.hover(self.main, 4, 0)["contents"]["value"]
+
+    def ask(self, what, **more):
+        return self.server.request("textDocument/" + what, {"textDocument": {"uri": self.main}, "position": CALL, **more})
+
+    def test_a_call_is_followed(self):
+        self.server.open(self.main, MAIN)
+        self.assertIn("Z-5.", self.start_of_last_move())
+        self.assertEqual(self.ask("definition"), [{"uri": self.groove, "range": span(0, 0, 0, 2)}])
+        links = self.server.request("textDocument/documentLink", {"textDocument": {"uri": self.main}})
+        self.assertEqual([l["target"] for l in links], [self.groove])
+        item = self.ask("prepareCallHierarchy")[0]
+        called = self.server.request("callHierarchy/outgoingCalls", {"item": item})
+        self.assertEqual([(c["to"]["uri"], c["fromRanges"]) for c in called], [(self.groove, [span(3, 4, 3, 6)])])
+        self.assertEqual([s["location"]["uri"] for s in self.server.request("workspace/symbol", {"query": "o0007"})],
+                         [self.groove])
+
+    def test_symbols_with_nothing_open(self):
+        found = self.server.request("workspace/symbol", {"query": "7"})
+        self.assertEqual([(s["name"], s["location"]["uri"]) for s in found], [("O0007", self.groove)])
+
+    def test_rename_goes_through_all_files(self):
+        self.server.open(self.main, MAIN)
+        changes = {c["textDocument"]["uri"]: c for c in self.ask("rename", newName="9")["documentChanges"]}
+        self.assertEqual(set(changes), {self.main, self.groove})
+        self.assertIsNone(changes[self.groove]["textDocument"]["version"])
+        self.assertEqual(changes[self.groove]["edits"], [{"range": span(0, 1, 0, 2), "newText": "9"}])
+
+    def test_changes_on_disk_are_told(self):
+        self.server.open(self.main, MAIN)
+        self.assertIn("Z-5.", self.start_of_last_move())
+        self.server.published(self.main)
+        self.write("deep-groove.nc", "O7 (GROOVE)\nG00 Z-12.5\nM99\n")
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": self.groove, "type": 2}]})
+        self.server.published(self.main)
+        self.assertIn("Z-12.5", self.start_of_last_move())
+
+    def test_open_text_takes_the_place_of_its_file(self):
+        self.server.open(self.main, MAIN)
+        self.server.open(self.groove, "O7\nG00 Z-8.\nM99\n")
+        self.assertIn("Z-8.", self.start_of_last_move())
+        self.server.change(self.groove, 2, {"range": span(1, 4, 1, 8), "text": "Z-9."})
+        self.assertIn("Z-9.", self.start_of_last_move())
+        edits = self.ask("rename", newName="9")["documentChanges"]
+        self.assertEqual({c["textDocument"]["uri"]: c["textDocument"]["version"] for c in edits},
+                         {self.main: 1, self.groove: 2})
+        self.server.close(self.groove)
+        self.assertIn("Z-5.", self.start_of_last_move())
+
+    def test_nothing_outside_is_read(self):
+        os.remove(os.path.join(self.inside, "deep-groove.nc"))
+        with open(os.path.join(self.folder, "outside.nc"), "w", encoding="utf-8") as file:
+            file.write("O7\nG00 Z-5.\nM99\n")
+        os.symlink(os.path.join(self.folder, "outside.nc"), os.path.join(self.inside, "link.nc"))
+        self.server.open(self.main, MAIN)
+        self.assertNotIn("Z-5.", self.start_of_last_move())
+        self.assertEqual(self.ask("definition"), [])
+
+
+if __name__ == "__main__":
+    unittest.main()
