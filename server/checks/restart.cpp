@@ -253,8 +253,10 @@ std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inher
             continue;
         }
         if (part.bit == static_cast<int>(Part::speed_limit)) {
-            edits.push_back(insert_block_before(
-                context.analysis, read_at, code(context.analysis, Meaning::speed_limit) + " " + part.now));
+            BlockPlace at = facts.surface_speed ? context.span.place(*facts.surface_speed) : read_at;
+            edits.push_back(
+                insert_block_before(context.analysis, std::min(at, read_at),
+                                    code(context.analysis, Meaning::speed_limit) + " " + part.now));
             continue;
         }
         switch (static_cast<Group>(part.bit)) {

@@ -174,9 +174,11 @@ struct Results::Implementation {
         }
     };
 
-    bool saw_what_is_gone(const Entry& entry, const Gone& gone) const {
-        for (std::int32_t label : entry.contour_labels)
-            if (gone.labels.count(label)) return true;
+    bool is_stale(std::size_t run, const Entry& entry, const Gone& gone) const {
+        constexpr std::size_t many = 64;
+        bool compare = gone.keys.size() > many;
+        for (std::int32_t label : entry.contour_labels) compare |= gone.labels.count(label) > 0;
+        if (compare) return entry.seen_elsewhere != runs_seen_from(run, entry);
         for (const RunKey& seen : entry.seen_elsewhere)
             for (const RunKey& key : gone.keys)
                 if (seen == key) return true;
@@ -201,7 +203,6 @@ struct Results::Implementation {
         }
         // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
         // too.
-        constexpr std::size_t many = 64;
         std::set<std::size_t> redo;
         for (std::size_t r : changed)
             for (std::size_t near : {r - 1, r + 1})
@@ -209,9 +210,7 @@ struct Results::Implementation {
         for (std::size_t r = 0; r < row.size(); ++r) {
             const Entry& entry = row[r];
             if (entry.contour_labels.empty() && !entry.looks_at_neighbours) continue;
-            bool stale = gone.keys.size() > many ? entry.seen_elsewhere != runs_seen_from(r, entry)
-                                                 : saw_what_is_gone(entry, gone);
-            if (stale) redo.insert(r);
+            if (is_stale(r, entry, gone)) redo.insert(r);
         }
         for (std::size_t r : redo) check_run(r);
     }

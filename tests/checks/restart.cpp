@@ -1,0 +1,144 @@
+// The restart table and the fix that makes a sequence fit to be entered.
+#include "checks/marked_program.h"
+
+#include <catch2/catch.hpp>
+#include <fstream>
+#include <sstream>
+
+using namespace turnwright;
+using namespace turnwright::checks;
+using codes::Group;
+using codes::Meaning;
+
+namespace {
+
+std::vector<RestartRow> table_of(const CheckedProgram& checked) {
+    return restart_table(checked.analysis, checked.results.spans(), *checked.shop);
+}
+
+std::string fixed(const CheckedProgram& checked, std::string_view id) {
+    for (const Report::Placed& placed : checked.results.with_fixes(0)) {
+        if (placed.finding.check->id != id || placed.finding.fixes.empty()) continue;
+        text::Buffer out = checked.buffer;
+        auto edits = placed.finding.fixes.front().edits;
+        std::stable_sort(edits.begin(), edits.end(), [](const Edit& a, const Edit& b) {
+            return std::pair(a.block, a.begin_column) < std::pair(b.block, b.begin_column);
+        });
+        for (auto edit = edits.rbegin(); edit != edits.rend(); ++edit) {
+            auto line = static_cast<std::uint32_t>(edit->block.block);
+            out.replace({{line, edit->begin_column}, {line, edit->end_column}}, edit->text);
+        }
+        return out.whole();
+    }
+    return "";
+}
+
+} // namespace
+
+TEST_CASE("the restart table tells what each sequence sets, takes over and leaves on") {
+    CheckedProgram checked(R"(G21 G99
+N1 (FACE)
+G54 G97 G40
+T0101
+G50 S2500
+G96 S180 M03
+G00 X52. Z2. M08
+G01 X0. F0.2
+N2 (DRILL)
+T0202
+G00 X0. Z2.
+G83 Z-20. Q5000
+M30
+)",
+                           codes::System::A);
+    auto rows = table_of(checked);
+    REQUIRE(rows.size() == 2);
+    CHECK(rows[0].number == 1);
+    CHECK(rows[0].tool == 1);
+    CHECK(rows[0].offset == 1);
+    CHECK((rows[0].set_at_entry & machine::part(machine::Part::speed_limit)) != 0);
+    CHECK((rows[0].inherited & machine::part(Group::units)) != 0);
+    CHECK((rows[0].inherited & machine::part(machine::Part::speed_limit)) == 0);
+    CHECK(!rows[0].safe);
+    auto leaves = [](const RestartRow& row, Group group, Meaning meaning) {
+        return std::any_of(row.left.begin(), row.left.end(),
+                           [&](const auto& left) { return left.group == group && left.meaning == meaning; });
+    };
+    CHECK(leaves(rows[0], Group::coolant, Meaning::coolant_on));
+    CHECK(leaves(rows[0], Group::spindle_mode, Meaning::surface_speed));
+    CHECK(leaves(rows[0], Group::spindle_direction, Meaning::spindle_forward));
+    CHECK(rows[1].tool == 2);
+    for (auto part : {machine::part(machine::Part::feed), machine::part(machine::Part::speed),
+                      machine::part(Group::spindle_mode), machine::part(Group::spindle_direction),
+                      machine::part(Group::coolant), machine::part(Group::feed_mode)})
+        CHECK((rows[1].inherited & part) != 0);
+    CHECK(leaves(rows[1], Group::drill_cycle, Meaning::drill_face));
+}
+
+TEST_CASE("sequences with all they need are safe to enter") {
+    for (const char* name : {"pump-shaft.nc", "wear-bushing.nc"}) {
+        std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name);
+        std::stringstream text;
+        text << file.rdbuf();
+        CheckedProgram checked(text.str(), std::nullopt);
+        INFO(name);
+        auto rows = table_of(checked);
+        CHECK(rows.size() >= 5);
+        for (const RestartRow& row : rows) CHECK(row.safe);
+    }
+}
+
+TEST_CASE("the fix writes what a sequence takes over into its safety line, in the order of the house") {
+    CheckedProgram checked(R"(G21
+N1 G54 G97 G21 G40 G99
+T0101
+S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M05
+N2 G54 G97 G21 G40 G99
+T0202
+S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M05
+N3 G54 G40
+T0303
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.1
+M30
+)",
+                           codes::System::A);
+    std::string text = fixed(checked, "restart_relies_on_head");
+    CHECK(text.find("N3 G54 G21 G40 G99\nT0303") != std::string::npos);
+    CheckedProgram after(text, codes::System::A);
+    for (const RestartRow& row : table_of(after)) CHECK(row.safe);
+}
+
+TEST_CASE("the fix gives a sequence the feed and the speed limit it would take over") {
+    CheckedProgram checked(R"(N1 G21 G99 G97
+T0101
+G50 S2500
+G96 S200 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M05
+N2 G21 G99 G97
+T0202
+G96 S200 M03
+G00 X50. Z2.
+G01 Z-5.
+M05
+N3 G21 G99 G97
+T0303
+G50 S1500
+G96 S200 M03
+G00 X50. Z2.
+G01 Z-5. F0.1
+M30
+)",
+                           codes::System::A);
+    std::string text = fixed(checked, "restart_inherits");
+    CHECK(text.find("T0202\nG50 S2500\nG96 S200 M03\nG00 X50. Z2.\nG01 Z-5. F0.2\n") != std::string::npos);
+}
