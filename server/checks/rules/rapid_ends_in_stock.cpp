@@ -1,0 +1,137 @@
+// The first rapid of a tool ends inside what is left of the stock.
+#include "checks/stock_rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+std::string text(const StockEvent& found) {
+    return fmt::format("This rapid ends inside the stock, at {}: nothing above has taken the material off "
+                       "there. Stop in front of it, and feed.",
+                       found.where);
+}
+
+} // namespace
+
+extern const Check rapid_ends_in_stock{
+    .id = "rapid_ends_in_stock",
+    .family = Family::stock,
+    .severity = Severity::warning,
+    .title = "Approach ends inside the stock",
+    .documentation =
+        "Where this rapid comes from is not known here (a tool change position, a datum move), "
+        "but its end lies inside material that is still there: the tool is driven into the part "
+        "at full rate. Only where the stock is known (shop file or stock note) and as far as the "
+        "tools are described. Holder, turret and deflection are not looked at: prove the program "
+        "out.",
+    .file = report_stock_events<stock::EventKind::ends_inside, text>,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X46. Z-2.
+;^^^^^^^^^^^^ warning: rapid_ends_in_stock
+G01 Z-20. F0.2
+G00 X75.
+M30
+)",
+             example_tools},
+            {System::B, R"(
+(STOCK D2. L4. FACE 0.04 JAW Z-2.5)
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 G53 X0 Z0
+G00 X0 Z-.5
+;^^^^^^^^^^ warning: rapid_ends_in_stock
+G01 Z-1. F.008
+G00 Z1.
+M30
+)",
+             example_tools_only},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z0.
+G96 S180
+G01 X-1.6 F0.2
+Z1. F0.5
+G00 X47.
+G01 Z-40. F0.25
+G00 X52.
+G00 Z1.
+G00 X44.
+G01 Z-20.
+G00 X75.
+G00 Z12.
+M30
+)",
+             example_tools},
+            {System::B, R"(
+(STOCK D2. L4. FACE 0.04 JAW Z-2.5)
+N1 (FACE AND TURN)
+G54 G18 G97 G20 G80 G40 G90 G95
+T0101
+G92 S2500
+G97 S900 M03
+G00 X3. Z.5
+G00 X2.1 Z0
+G01 X-.063 F.008
+Z.05 F.02
+G00 X1.85
+G01 Z-1.5 F.01
+G00 X2.1
+G00 Z.05
+G00 X3. Z.5
+M30
+)",
+             example_tools_only},
+            {System::C, R"(
+N1 (ROUGH, DRILL, BORE)
+G71 G90 G95 G97 G40
+T0101
+G97 S900 M03
+G00 X75. Z12.
+G00 X52. Z0.
+G01 X-1.6 F0.2
+G00 Z12.
+M01
+N2 (DRILL)
+T0202
+G97 S600 M03
+G00 X0. Z5.
+G01 Z-50. F0.15
+G00 Z5.
+M01
+N4 (BORE)
+T0404
+G97 S900 M03
+G00 X22. Z2.
+G01 Z-30. F0.1
+G00 X21.
+G00 Z5.
+G00 X75. Z12.
+M30
+)",
+             example_tools},
+            {System::A, R"(
+(STOCK IS IN THE RACK BY THE SAW)
+G21 G99
+T0101
+G97 S800 M03
+G00 X20. Z-30.
+G01 X10. F0.2
+G00 X75.
+M30
+)",
+             example_tools_only},
+        },
+};
+
+} // namespace turnwright::checks::rules
