@@ -20,12 +20,25 @@ struct Key {
     std::size_t first_block = 0, last_block = 0;
     Entering entering;
     std::size_t setup = 0; ///< Number of the setup it was followed with
-    bool operator==(const Key&) const = default;
+};
+/// The same by what it reads: for a sequence that shares a run with the one that was edited.
+struct Content {
+    std::string text; ///< Of its blocks, with `border_lines` on either side
+    std::size_t lines = 0;
+    machine::State state; ///< That enters it
+    bool operator==(const Content&) const = default;
+};
+struct Contour {
+    std::string text;
+    machine::State state;
+    bool operator==(const Contour&) const = default;
 };
 struct Record {
     Key key;
-    std::vector<RunKey> contours; ///< Of `labels`
-    Followed followed;
+    Content content;
+    std::vector<RunKey> contour_runs; ///< Of the labels that its cycles looked up
+    Contour contour;
+    std::shared_ptr<const Followed> followed;
 };
 
 bool same_setup(const Setup& a, const Setup& b) {
@@ -36,6 +49,8 @@ bool same_setup(const Setup& a, const Setup& b) {
     return numbers(a) == numbers(b);
 }
 
+/// A move may look this far up and down for the one it shares a corner with.
+constexpr std::size_t border_lines = 12;
 /// Contours longer than this many runs are not read.
 constexpr std::size_t most_contour_runs = 200;
 
@@ -49,6 +64,7 @@ struct Course::Implementation {
     std::vector<std::pair<Setup, RegionPointer>> setups;        ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                       ///< In `before`
     std::size_t anew = 0, moves = 0;
+    bool has_flow = false;
 
     // --- Which stock -------------------------------------------------------------------------------------
 
@@ -173,18 +189,70 @@ struct Course::Implementation {
 
     RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
 
-    std::vector<RunKey> contours_of(const std::vector<std::int32_t>& labels) const {
-        std::vector<RunKey> keys;
-        std::size_t first = analysis->size(), last = 0;
+    std::pair<std::size_t, std::size_t> contour_span(const std::vector<std::int32_t>& labels) const {
+        std::size_t first = analysis->size(), end = 0;
         for (std::int32_t label : labels)
             for (BlockPlace place : analysis->labels(label)) {
                 first = std::min(first, place.run);
-                last = std::max(last, place.run);
+                end = std::max(end, place.run + 1);
             }
-        for (std::size_t run = first;
-             run <= last && run < analysis->size() && keys.size() < most_contour_runs; ++run)
-            keys.push_back(key_of(run));
+        return {first, std::min(end, first + most_contour_runs)};
+    }
+
+    std::vector<RunKey> contour_runs(const std::vector<std::int32_t>& labels) const {
+        std::vector<RunKey> keys;
+        auto [first, end] = contour_span(labels);
+        for (std::size_t run = first; run < end; ++run) keys.push_back(key_of(run));
         return keys;
+    }
+
+    /// Only from the first label to the last.
+    Contour contour_of(const std::vector<std::int32_t>& labels) const {
+        std::optional<BlockPlace> first, last;
+        for (std::int32_t label : labels)
+            for (BlockPlace place : analysis->labels(label)) {
+                if (!first || place < *first) first = place;
+                if (!last || place > *last) last = place;
+            }
+        if (!first) return {};
+        return {text_between(*first, *last), analysis->before(*first)};
+    }
+
+    std::string text_between(BlockPlace first, BlockPlace last) const {
+        std::string text;
+        for (std::size_t r = first.run; r <= last.run && r < analysis->size(); ++r) {
+            const syntax::Run& run = *analysis->forest().run(r);
+            std::size_t from = r == first.run ? first.block : 0;
+            std::size_t to = r == last.run ? std::min(last.block + 1, run.blocks.size()) : run.blocks.size();
+            for (std::size_t b = from; b < to; ++b) {
+                text += run.text_of(run.blocks[b]);
+                text += '\n';
+            }
+        }
+        return text;
+    }
+
+    Content content_of(const Part& part) const {
+        Content content;
+        for (std::size_t r = part.first.run; r <= part.last.run && r < analysis->size(); ++r)
+            content.lines += analysis->forest().run(r)->blocks.size();
+        content.lines -= part.first.block;
+        if (part.last.run < analysis->size())
+            content.lines -= analysis->forest().run(part.last.run)->blocks.size() - 1 - part.last.block;
+        BlockPlace from = part.first, to = part.last;
+        for (std::size_t i = 0; i < border_lines && (from.run > 0 || from.block > 0); ++i) {
+            if (from.block == 0 && analysis->forest().run(from.run - 1)->blocks.empty()) break;
+            from = before_place(from);
+        }
+        for (std::size_t i = 0; i < border_lines; ++i) {
+            if (to.block + 1 < analysis->forest().run(to.run)->blocks.size())
+                ++to.block;
+            else if (to.run + 1 < analysis->size())
+                to = {to.run + 1, 0};
+        }
+        content.text = text_between(from, to);
+        content.state = analysis->before(part.first);
+        return content;
     }
 
     std::size_t number_of(const Setup& setup) {
@@ -195,40 +263,77 @@ struct Course::Implementation {
     }
 
     /// The record of the last change with this key: looked for where the last one was found and a little on.
-    std::shared_ptr<const Record> find(const Key& key) {
+    std::shared_ptr<const Record> find(const Part& part, const Key& key) {
+        std::optional<Content> content;
         for (std::size_t i = next; i < before.size() && i < next + 4; ++i) {
             const Record& record = *before[i];
-            if (!(record.key == key)) continue;
-            if (!record.followed.labels.empty() && record.contours != contours_of(record.followed.labels))
-                continue;
+            if (!(record.key.entering == key.entering) || record.key.setup != key.setup) continue;
+            const std::vector<std::int32_t>& labels = record.followed->labels;
+            bool same_runs = record.key.runs == key.runs && record.key.first_block == key.first_block &&
+                             record.key.last_block == key.last_block &&
+                             (labels.empty() || record.contour_runs == contour_runs(labels));
+            if (same_runs) {
+                next = i + 1;
+                return before[i];
+            }
+            // Jumps bring states into the middle of a sequence: there the runs' results alone tell.
+            if (has_flow) continue;
+            if (!content) content = content_of(part);
+            if (!(record.content == *content)) continue;
+            if (!labels.empty() && !(record.contour == contour_of(labels))) continue;
             next = i + 1;
-            return before[i];
+            Record moved = record;
+            moved.key = key;
+            if (!labels.empty()) moved.contour_runs = contour_runs(labels);
+            return std::make_shared<const Record>(std::move(moved));
         }
         if (next < before.size()) ++next;
         return nullptr;
     }
 
     std::shared_ptr<const Record> follow_part(const Part& part, const Setup& setup, const Key& key) {
-        if (auto known = find(key)) return known;
+        if (auto known = find(part, key)) return known;
         ++anew;
-        Record record;
-        record.key = key;
-        record.followed =
+        Followed followed =
             follow_sequence(*analysis, *shop, setup, key.entering, part.first, part.last, most_moves - moves);
-        std::vector<std::int32_t>& labels = record.followed.labels;
+        std::vector<std::int32_t>& labels = followed.labels;
         std::sort(labels.begin(), labels.end());
         labels.erase(std::unique(labels.begin(), labels.end()), labels.end());
-        if (!labels.empty()) record.contours = contours_of(labels);
-        keep_profile(record);
+        keep_profile(followed.course.out);
+        Record record;
+        record.key = key;
+        record.content = content_of(part);
+        if (!labels.empty()) {
+            record.contour_runs = contour_runs(labels);
+            record.contour = contour_of(labels);
+        }
+        record.followed = std::make_shared<const Followed>(std::move(followed));
         return std::make_shared<const Record>(std::move(record));
     }
 
     /// When a change leaves the same stock as before, what follows is kept.
-    void keep_profile(Record& record) {
-        RegionPointer& out = record.followed.course.out;
+    void keep_profile(RegionPointer& out) const {
         if (!out || next == 0 || next > before.size()) return;
-        const RegionPointer& known = before[next - 1]->followed.course.out;
+        const RegionPointer& known = before[next - 1]->followed->course.out;
         if (known && known != out && *known == *out) out = known;
+    }
+
+    /// Lines from a sequence's first become places in its runs.
+    SequenceCourse placed(const SequenceCourse& course, const Part& part) const {
+        SequenceCourse out = course;
+        out.first = part.first;
+        out.last = part.last;
+        out.sequence = part.sequence;
+        auto place = [&](Near& near) {
+            std::size_t block = part.first.block + near.block, run = part.first.run;
+            while (run + 1 < analysis->size() && block >= analysis->forest().run(run)->blocks.size())
+                block -= analysis->forest().run(run++)->blocks.size();
+            near = {static_cast<std::uint32_t>(run - part.first.run), static_cast<std::uint32_t>(block)};
+        };
+        for (Event& event : out.events) place(event.block);
+        for (BlockCut& cut : out.cuts) place(cut.block);
+        place(out.stopped_at);
+        return out;
     }
 
     void follow_program(ProgramCourse& course) {
@@ -236,35 +341,41 @@ struct Course::Implementation {
         std::size_t number = number_of(setup);
         Entering entering{setups[number].second, {}};
         for (const Part& part : parts_of(*course.program)) {
-            SequenceCourse made;
-            if (entering.profile) {
-                Key key;
-                std::size_t from = part.first.run > 0 ? part.first.run - 1 : 0;
-                for (std::size_t r = from; r <= part.last.run + 1 && r < analysis->size(); ++r)
-                    key.runs.push_back(key_of(r));
-                key.first_block = part.first.block;
-                key.last_block = part.last.block;
-                key.entering = entering;
-                key.setup = number;
-                auto record = follow_part(part, setup, key);
-                moves += record->followed.moves;
-                made = record->followed.course;
-                entering = {made.out, record->followed.datum};
-                records.push_back(std::move(record));
-            } else {
+            if (!entering.profile) {
+                SequenceCourse& made = course.sequences.emplace_back();
                 made.stop = Stop::above;
+                made.first = part.first;
+                made.last = part.last;
+                made.sequence = part.sequence;
+                continue;
             }
-            made.first = part.first;
-            made.last = part.last;
-            made.sequence = part.sequence;
-            course.sequences.push_back(std::move(made));
+            Key key;
+            std::size_t from = part.first.run > 0 ? part.first.run - 1 : 0;
+            for (std::size_t r = from; r <= part.last.run + 1 && r < analysis->size(); ++r)
+                key.runs.push_back(key_of(r));
+            key.first_block = part.first.block;
+            key.last_block = part.last.block;
+            key.entering = entering;
+            key.setup = number;
+            auto record = follow_part(part, setup, key);
+            moves += record->followed->moves;
+            course.sequences.push_back(placed(record->followed->course, part));
+            entering = {record->followed->course.out, record->followed->datum};
+            records.push_back(std::move(record));
         }
+    }
+
+    bool any_flow() const {
+        for (const machine::RunResultPointer& result : analysis->results())
+            if (!result->shape->flow.empty()) return true;
+        return false;
     }
 
     void follow_all(const machine::Outline& outline) {
         programs.clear();
         before = std::exchange(records, {});
         next = anew = moves = 0;
+        has_flow = any_flow();
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : outline.programs) mains += !program.is_subprogram;
         for (const machine::ProgramPart& program : outline.programs) {

@@ -67,15 +67,23 @@ bool moves(const Segment& segment) {
     return !motion::same(segment.from, segment.to) || segment.is_arc;
 }
 
-/// The place along a straight move where the outline first meets an area.
-Point first_contact(std::span<const Point> outline, const Segment& segment, const Region& area) {
+/// Whether a shape on its way gets deeper into an area than `room`.
+bool meets(const ToolShape& shape, const Region& area, const Region& swept, double room) {
+    Region hit = intersect(area, swept);
+    if (hit.empty()) return false;
+    if (!shape.bare_tip) return is_wider(hit, room);
+    return !intersect(shrink(area, room), swept).empty();
+}
+
+/// The place along a move where a shape first meets an area.
+Point first_contact(const ToolShape& shape, const Segment& segment, const Region& area) {
     double free = 0, hit = 1;
     for (int i = 0; i < 14; ++i) {
         double middle = (free + hit) / 2;
         Segment part = segment.is_arc ? motion::part_of(segment, 0, middle) : segment;
         if (!segment.is_arc) part.to = motion::point_at(segment, middle);
-        bool meets = is_wider(intersect(area, sweep(outline, part)), touch_mm);
-        (meets ? hit : free) = middle;
+        bool met = meets(shape, area, sweep(shape.surely, part), touch_mm);
+        (met ? hit : free) = middle;
     }
     return motion::point_at(segment, hit);
 }
@@ -140,7 +148,11 @@ void Cutter::rapid(const Job& job) {
     Region hit = intersect(profile_, swept);
     bool out_of_cut = behind_cut_ && motion::same(*behind_cut_, segment.from);
     behind_cut_.reset();
-    if (is_wider(hit, out_of_cut ? shaving_behind_cut_mm : shaving_mm)) {
+    // A bare tip that was told to have got in also comes out.
+    bool comes_out = shape_.bare_tip && got_in_ && motion::same(*got_in_, segment.from);
+    got_in_.reset();
+    if (comes_out) return;
+    if (meets(shape_, profile_, swept, out_of_cut ? shaving_behind_cut_mm : shaving_mm)) {
         Event event{job.pose_only ? EventKind::ends_inside : EventKind::rapid_through,
                     job.block,
                     segment.to,
@@ -153,12 +165,13 @@ void Cutter::rapid(const Job& job) {
             event.way = std::min(extent_along(hit, ahead).length(), segment.length_mm());
             event.amount =
                 std::min(extent_along(hit, across(ahead)).length(), extent_along(hit, ahead).length());
-            event.at = first_contact(shape_.surely, segment, profile_);
+            event.at = first_contact(shape_, segment, profile_);
         }
         add_event(event);
         // Told once: what was hit does not count again.
-        behind_cut_ = segment.to;
-        profile_ = subtract(profile_, swept);
+        behind_cut_ = got_in_ = segment.to;
+        // A mere tip takes nothing away that would show.
+        if (!shape_.bare_tip) profile_ = subtract(profile_, swept);
     }
     look_at_bar(job);
 }
@@ -169,12 +182,12 @@ void Cutter::look_at_zones(const Job& job) {
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
     Region swept = sweep(shape_.surely, segment);
     bool rapid = segment.kind == motion::SegmentKind::rapid;
-    if (Region hit = intersect(jaws_, swept); is_wider(hit, touch_mm))
-        add_event({EventKind::jaws, job.block, first_contact(shape_.surely, segment, jaws_),
-                   *setup_.jaw_z_mm - hit.box().z_min, 0, 0, rapid});
-    if (Region hit = intersect(tail_, swept); is_wider(hit, touch_mm)) {
-        Box box = hit.box();
-        add_event({EventKind::tailstock, job.block, first_contact(shape_.surely, segment, tail_),
+    if (meets(shape_, jaws_, swept, touch_mm))
+        add_event({EventKind::jaws, job.block, first_contact(shape_, segment, jaws_),
+                   *setup_.jaw_z_mm - intersect(jaws_, swept).box().z_min, 0, 0, rapid});
+    if (meets(shape_, tail_, swept, touch_mm)) {
+        Box box = intersect(tail_, swept).box();
+        add_event({EventKind::tailstock, job.block, first_contact(shape_, segment, tail_),
                    std::min(box.x_max - box.x_min, box.z_max - box.z_min), 0, 0, rapid});
     }
 }

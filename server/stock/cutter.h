@@ -46,6 +46,7 @@ private:
     const Material* material_;
     bool told_missing_ = false;
     Region jaws_, tail_;
+    std::optional<Point> got_in_;     ///< Where the last rapid ended inside the stock
     std::optional<Point> behind_cut_; ///< Where the last cut ended, when nothing has moved since
 };
 

@@ -71,11 +71,13 @@ public:
     }
 
     Followed follow() {
-        for (std::size_t run = first_.run; run <= last_.run && run < analysis_.size() && !stopped(); ++run)
+        for (std::size_t run = first_.run; run <= last_.run && run < analysis_.size() && !stopped(); ++run) {
             analysis_.visit(run, [&](const BlockView& view) {
                 BlockPlace place{run, view.block};
                 if (!stopped() && place >= first_ && place <= last_) read(view);
             });
+            lines_above_ += analysis_.forest().run(run)->blocks.size();
+        }
         if (!stopped()) flush();
         if (!stopped()) finish();
         return std::move(out_);
@@ -102,8 +104,7 @@ private:
     void read(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         if (!reading.is_read || !view.before.reachable || reading.in_contour) return;
-        here_ = {static_cast<std::uint32_t>(view.run_index - first_.run),
-                 static_cast<std::uint32_t>(view.block)};
+        here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
         switch (reading.flow) {
         case FlowKind::none:
@@ -268,7 +269,8 @@ private:
     std::size_t moves_left_;
     Followed out_;
     Cutter cutter_;
-    Near here_;
+    std::size_t lines_above_ = 0; ///< In the runs before this one, from the first
+    Near here_;                   ///< runs: 0, block: lines from the sequence's first
     bool has_tool_ = false;
     std::vector<NoseMove> chain_;
     std::vector<Job> chain_jobs_;

@@ -13,7 +13,7 @@ struct Entering {
 };
 
 struct Followed {
-    SequenceCourse course;
+    SequenceCourse course; ///< Places are lines from the sequence's first: runs 0, block the line
     machine::Modal datum;
     std::vector<std::int32_t> labels; ///< N numbers that its cycles looked up
     std::size_t moves = 0;

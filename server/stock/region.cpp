@@ -181,11 +181,16 @@ bool is_wider(const Region& area, double width_mm) {
     if (area.empty()) return false;
     Box box = area.box();
     if (std::min(box.z_max - box.z_min, box.x_max - box.x_min) <= width_mm) return false;
+    return !shrink(area, width_mm / 2).empty();
+}
+
+Region shrink(const Region& area, double by_mm) {
+    if (area.empty()) return {};
     clip::ClipperOffset offset;
     offset.AddPaths(paths_of(area), clip::jtMiter, clip::etClosedPolygon);
     clip::Paths out;
-    offset.Execute(out, -width_mm / 2 * grid_per_mm);
-    return !out.empty();
+    offset.Execute(out, -by_mm * grid_per_mm);
+    return region_of(out);
 }
 
 std::vector<Region> pieces(const Region& area) {

@@ -63,6 +63,8 @@ Region unite(const Region& a, const Region& b);
 Region part_beyond(const Region& area, Point through, Point along, double beyond);
 /// Whether it is anywhere wider than `width`: less is a touch.
 bool is_wider(const Region& area, double width_mm);
+/// Its edges moved inward.
+Region shrink(const Region& area, double by_mm);
 /// The loops each with its holes, one region each.
 std::vector<Region> pieces(const Region& area);
 
@@ -110,6 +112,7 @@ struct ToolShape {
     std::vector<Point> surely;              ///< Convex outline that is there for certain; never empty
     bool known = false;                     ///< `cuts` may be used
     bool exact = false;                     ///< `cuts` is the shape itself, else more than it
+    bool bare_tip = false;                  ///< `surely` is a mere point
     bool ignored = false;                   ///< A live tool: neither cuts a turned profile nor is looked at
     bool moves_bar = false;                 ///< A bar puller: the stock is not where it was
     std::optional<Point> leading, trailing; ///< Directions of the edges from the tip, where they are known

@@ -196,6 +196,7 @@ ToolShape shape_of(const shop::Tool* tool) {
     shape.surely = bare_tip();
     if (!tool) {
         shape.missing.push_back("station");
+        shape.bare_tip = true;
         return shape;
     }
     switch (tool->kind) {
@@ -233,6 +234,7 @@ ToolShape shape_of(const shop::Tool* tool) {
     }
     if (tool->kind == ToolKind::boring || tool->kind == ToolKind::threading_inside)
         shape.smallest_bore_mm = tool->diameter_mm;
+    shape.bare_tip = shape.surely == bare_tip();
     return shape;
 }
 

@@ -7,26 +7,28 @@ using namespace turnwright;
 using namespace turnwright::stock;
 
 TEST_CASE("power of a turning cut") {
-    // Mitsubishi Materials technical information, cutting power in turning, worked example: mild steel, ap 3 mm,
-    // f 0.2 mm/rev, vc 120 m/min, kc 3100 MPa, efficiency 0.8 gives 4.65 kW.
+    // Mitsubishi Materials technical information, cutting power in turning, worked example: mild steel, ap 3
+    // mm, f 0.2 mm/rev, vc 120 m/min, kc 3100 MPa, efficiency 0.8 gives 4.65 kW.
     CHECK(power_kw(3, 0.2, 120, 3100, 0.8) == Approx(4.65).margin(0.005));
 }
 
 TEST_CASE("power while facing, by constant speed of the spindle and by constant surface speed") {
-    // Textbook, ISBN 9781466577022, problems 5.1 and 5.2 (statement), exact values by the definition: disk 450 to
-    // 150 mm, f 0.3, depth 2.5, 1550 N/mm2, at 50 rpm 1.36954 falling to 0.456513 kW; at 60 m/min 1.1625 kW.
+    // Textbook, ISBN 9781466577022, problems 5.1 and 5.2 (statement), exact values by the definition: disk
+    // 450 to 150 mm, f 0.3, depth 2.5, 1550 N/mm2, at 50 rpm 1.36954 falling to 0.456513 kW; at 60
+    // m/min 1.1625 kW.
     CHECK(power_kw(2.5, 0.3, motion::surface_for(50, 450), 1550) == Approx(1.36954).epsilon(1e-5));
     CHECK(power_kw(2.5, 0.3, motion::surface_for(50, 150), 1550) == Approx(0.456513).epsilon(1e-5));
     CHECK(power_kw(2.5, 0.3, 60, 1550) == Approx(1.1625).epsilon(1e-9));
 }
 
 TEST_CASE("removal rate") {
-    // Q = vc ap f: Kyocera turning technical information 2016, page R28. Textbook, problem 21.2: 4.5 to 4.25 in at
-    // 450 ft/min and 0.0100 in/rev takes 6.75 in3/min.
+    // Q = vc ap f: Kyocera turning technical information 2016, page R28. Textbook, problem 21.2: 4.5 to 4.25
+    // in at 450 ft/min and 0.0100 in/rev takes 6.75 in3/min.
     constexpr double cm3_per_in3 = 2.54 * 2.54 * 2.54;
     double surface = 450 * 0.3048, depth = 0.125 * 25.4, feed = 0.01 * 25.4;
     CHECK(removal_cm3_per_min(surface, depth, feed) / cm3_per_in3 == Approx(6.75).epsilon(1e-9));
-    // Same, problem 21.7: facing 35 to 20 in at 40 rpm, f 0.015, depth 0.180: 11.8752 falling to 6.7858 in3/min.
+    // Same, problem 21.7: facing 35 to 20 in at 40 rpm, f 0.015, depth 0.180: 11.8752 falling to 6.7858
+    // in3/min.
     for (auto [diameter, wanted] : {std::pair{35.0, 11.8752}, std::pair{20.0, 6.7858}}) {
         double speed = motion::surface_for(40, diameter * 25.4);
         CHECK(removal_cm3_per_min(speed, 0.18 * 25.4, 0.015 * 25.4) / cm3_per_in3 ==

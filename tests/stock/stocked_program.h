@@ -73,7 +73,8 @@ struct StockedProgram {
     Course course;
 };
 
-/// A shop with the usual tools: 1 rougher, 2 drill, 3 finisher, 4 boring bar, 5 groover, 7 threader, 9 parter.
+/// A shop with the usual tools: 1 rougher, 2 drill, 3 finisher, 4 boring bar, 5 groover, 7 threader, 9
+/// parter.
 inline constexpr std::string_view tools_and_stock = R"(
 units = "mm"
 [[machine]]

@@ -1,0 +1,297 @@
+// Programs followed through their stock. Volumes by hand from the cylinder's and the cone's formulas.
+#include "stock/stocked_program.h"
+
+#include <cmath>
+#include <fstream>
+#include <random>
+#include <sstream>
+
+using namespace turnwright;
+using namespace turnwright::stock;
+
+namespace {
+
+constexpr double pi = 3.14159265358979323846;
+double ring(double outer_diameter, double inner_diameter, double length) {
+    return pi / 4 * (outer_diameter * outer_diameter - inner_diameter * inner_diameter) * length;
+}
+
+const std::string shaft = [] {
+    std::ifstream file(SOURCE_DIR "/docs/examples/pump-shaft.nc", std::ios::binary);
+    std::stringstream text;
+    text << file.rdbuf();
+    return text.str();
+}();
+
+/// All that a course says, for comparing two.
+std::string told(const StockedProgram& program) {
+    std::ostringstream out;
+    out.precision(12);
+    for (const ProgramCourse& each : program.course.programs())
+        for (const SequenceCourse& s : each.sequences) {
+            out << static_cast<int>(s.stop) << ' ' << s.removed_mm3 << ' ' << s.cut_mm << ' ' << s.air_mm
+                << ' ' << s.exact << (s.out ? s.out->area_mm2() : -1) << '\n';
+            for (const Event& e : s.events)
+                out << "  " << static_cast<int>(e.kind) << " line " << program.line(s.place(e.block)) << ' '
+                    << e.amount << ' ' << e.at.z_mm << '\n';
+            for (const BlockCut& c : s.cuts)
+                out << "  cut line " << program.line(s.place(c.block)) << ' ' << c.removed_mm3 << '\n';
+        }
+    return out.str();
+}
+
+} // namespace
+
+TEST_CASE("facing and a longitudinal cut take off what the cylinder's formula says") {
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X60. Z0.
+G01 X-1.6 F0.2
+Z2.
+G00 X46.
+G01 Z-30. F0.2
+G00 X60.
+M30
+)",
+                           tools_and_stock);
+    CHECK(program.events().empty());
+    const SequenceCourse& course = program.sequence(1);
+    REQUIRE(course.stop == Stop::none);
+    REQUIRE(course.cuts.size() == 2);
+    CHECK(course.cuts[0].removed_mm3 == Approx(ring(50, 0, 1)).epsilon(1e-3));
+    CHECK(course.cuts[0].depth_mm == Approx(1).margin(0.005));
+    // The shoulder leans by 5 degrees and ends in a nose of 0.8: under 0.2 mm in Z over a depth of 2 mm.
+    CHECK(course.cuts[1].removed_mm3 == Approx(ring(50, 46, 30)).epsilon(0.01));
+    CHECK(course.cuts[1].depth_mm == Approx(2).margin(0.005));
+    CHECK(course.exact);
+    // Profile and moves agree: what is gone is what was taken off.
+    CHECK(course.in->volume_mm3() - course.out->volume_mm3() == Approx(course.removed_mm3).epsilon(1e-6));
+}
+
+TEST_CASE("a drill takes off its cylinder and its point") {
+    StockedProgram program(R"(G21 G99
+T0202
+G97 S800 M03
+G00 X0. Z5.
+G01 Z-30. F0.1
+G00 Z5.
+M30
+)",
+                           tools_and_stock);
+    CHECK(program.events().empty());
+    // Drill point 118 degrees: length D / (2 tan 59), exact.
+    double point = 8.5 / 2 / std::tan(59 * pi / 180);
+    double wanted = ring(8.5, 0, 31 - point) + ring(8.5, 0, point) / 3;
+    CHECK(program.sequence(1).removed_mm3 == Approx(wanted).epsilon(1e-3));
+}
+
+TEST_CASE("a groove is as wide as the blade") {
+    StockedProgram program(R"(G21 G99
+T0505
+G97 S800 M03
+G00 X60. Z-20.
+G01 X40. F0.05
+G00 X60.
+M30
+)",
+                           tools_and_stock);
+    CHECK(program.events().empty());
+    CHECK(program.sequence(1).removed_mm3 == Approx(ring(50, 40, 3)).epsilon(1e-3));
+}
+
+TEST_CASE("parting drops what is cut off, and the stub stays") {
+    StockedProgram program(R"(G21 G99
+T0909
+G97 S800 M03
+G00 X60. Z-63.
+G01 X-1. F0.05
+G00 X60.
+G00 Z5.
+G00 X0.
+G00 Z-59.
+M30
+)",
+                           tools_and_stock);
+    CHECK(program.events().empty());
+    REQUIRE(program.sequence(1).out);
+    CHECK(program.sequence(1).out->box().z_max == Approx(-63).margin(0.25));
+}
+
+TEST_CASE("a rapid along the surface, down to it or out of the cut is no collision") {
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G00 Z-40.
+G00 Z2.
+G00 X46.
+G01 Z-20. F0.2
+G00 X60.
+G00 Z1.
+G00 X50.
+G00 X60. Z5.
+M30
+)",
+                           tools_and_stock);
+    CHECK(told(program).find("line") == told(program).find("cut line") + 4);
+    CHECK(program.events().empty());
+}
+
+TEST_CASE("a rapid through a flange is told with its place and size") {
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X60. Z2.
+G00 X44.
+G00 Z-20.
+M30
+)",
+                           tools_and_stock);
+    REQUIRE(program.events().size() == 1);
+    CHECK(program.has(EventKind::rapid_through, 6));
+    const Event& event = program.only_event();
+    CHECK(event.at.z_mm == Approx(1).margin(0.1));
+    CHECK(event.at.x_radius_mm == Approx(22));
+    CHECK(event.way == Approx(20).margin(1.1));
+    CHECK(event.amount == Approx(3).margin(0.1)); // Radius 25 less 22
+}
+
+TEST_CASE("an unknown tool is followed by its tip until it cuts, and then the stock is not known") {
+    StockedProgram program(R"(G21 G99
+T0606
+G97 S800 M03
+G00 X60. Z2.
+G00 X40. Z-20.
+G00 X60.
+G01 X46. F0.2
+T0101
+G00 X60. Z5.
+G00 X20. Z-30.
+M30
+)",
+                           tools_and_stock);
+    REQUIRE(program.events().size() == 1);
+    CHECK(program.has(EventKind::rapid_through, 5));
+    const SequenceCourse& course = program.sequence(1);
+    CHECK(course.stop == Stop::tool_unknown);
+    CHECK(program.line(course.place(course.stopped_at)) == 7);
+    CHECK(course.missing == std::vector<std::string_view>{"station"});
+    CHECK(!course.out);
+    CHECK(program.sequence(2).stop == Stop::above);
+}
+
+TEST_CASE("what cannot be followed stops the course, with the reason") {
+    auto stop_of = [](std::string_view block) {
+        std::string text = "G21 G99\nG54\nT0101\nG97 S800 M03\nG00 X60. Z2.\nG01 X48. F0.2\n";
+        text += block;
+        text += "\nG01 Z-5.\nG00 X60.\nM30\n";
+        StockedProgram program(text, tools_and_stock);
+        return program.sequence(1).stop;
+    };
+    CHECK(stop_of("") == Stop::none);
+    CHECK(stop_of("M98 P7000") == Stop::call);
+    CHECK(stop_of("IF[#500 GT 1.]GOTO 99") == Stop::jump);
+    CHECK(stop_of("G01 X#500") == Stop::path_unknown);
+    CHECK(stop_of("G55 G00 X60. Z2.\nG01 X40.") == Stop::datum);
+    CHECK(stop_of("G01 X-20.") == Stop::off_centre);
+}
+
+TEST_CASE("the finished shaft is what the drawing says, without one false alarm") {
+    StockedProgram program(shaft, tools_and_stock);
+    CHECK(program.events().empty());
+    for (const SequenceCourse& course : program.program().sequences) CHECK(course.stop == Stop::none);
+    // Before parting: compare the profile's size at places of the drawing (G71's contour).
+    const SequenceCourse& finished = program.sequence(5);
+    REQUIRE(finished.out);
+    auto diameter_at = [&](double z) {
+        Region slice = intersect(*finished.out, rectangle(z - 0.001, z + 0.001, 0, 100));
+        return 2 * slice.box().x_max;
+    };
+    CHECK(diameter_at(-10) == Approx(22.16).margin(0.01));  // Thread, taken off to its full depth
+    CHECK(diameter_at(-23.5) == Approx(21.6).margin(0.01)); // Relief
+    CHECK(diameter_at(-40) == Approx(30).margin(0.01));
+    CHECK(diameter_at(-70) == Approx(45).margin(0.01));
+    // The fillet R2 about Z-55, X34: at Z-56 its radius is 17 - sqrt(4 - 1), exact.
+    CHECK(diameter_at(-56) == Approx(2 * (17 - std::sqrt(3.0))).margin(0.02));
+    // The edge R1 about Z-58, X43: at Z-57.5 its radius is 21.5 + sqrt(1 - 0.25), exact.
+    CHECK(diameter_at(-57.5) == Approx(2 * (21.5 + std::sqrt(0.75))).margin(0.02));
+    // The chamfer from X18 Z1 to X24 Z-2.
+    CHECK(diameter_at(-1) == Approx(22).margin(0.02));
+}
+
+TEST_CASE("without compensation the nose leaves tapers too large by its shift") {
+    // G40 in place of G42: facts of geometry, exact: at 45 degrees a nose of 0.4 leaves r (2 - sqrt 2) along
+    // X.
+    std::string text = shaft;
+    text.replace(text.find("G42"), 3, "G40");
+    StockedProgram program(text, tools_and_stock);
+    Region slice = intersect(*program.sequence(3).out, rectangle(-1.001, -0.999, 0, 100));
+    CHECK(slice.box().x_max == Approx(11 + 0.4 * (2 - std::sqrt(2.0))).margin(0.01));
+}
+
+TEST_CASE("an edit follows only what it touches, and tells the same as from scratch") {
+    StockedProgram program(shaft, tools_and_stock);
+    std::size_t sequences = program.program().sequences.size();
+    CHECK(program.course.followed_anew() == sequences);
+
+    SECTION("in the last sequence") {
+        program.edit("X-0.6 F0.05", "X-0.7 F0.05");
+        CHECK(program.course.followed_anew() == 1);
+    }
+    SECTION("a change in the middle that leaves the same stock") {
+        program.edit("G42 X52.", "G42  X52.");
+        // The neighbours too: a corner at their border could look at the edited line.
+        CHECK(program.course.followed_anew() <= 3);
+    }
+    SECTION("a size at the top changes all below") {
+        program.edit("X43.\n", "X42.\n");
+        CHECK(program.course.followed_anew() > 3);
+    }
+    SECTION("lines put in above move nothing") {
+        program.edit("%\nO1001", "%\n(A)\n(B)\nO1001");
+    }
+    StockedProgram fresh(program.buffer.whole(), tools_and_stock);
+    CHECK(told(program) == told(fresh));
+}
+
+TEST_CASE("random edits tell the same as from scratch") {
+    StockedProgram program(shaft, tools_and_stock);
+    std::mt19937 random(6983);
+    const std::string_view parts[] = {
+        "X40.", "Z-20.", "G00 X30. Z-15.\n", "T0404\n", "G01 Z-12.\n", "(", "M98 P5\n", "G42 ", "G40\n", "\n",
+        "G21",  "#1"};
+    for (int i = 0; i < 40; ++i) {
+        std::string text = program.buffer.whole();
+        auto lines = static_cast<std::uint32_t>(program.buffer.line_count());
+        std::uint32_t line = random() % lines, column = random() % 12;
+        text::Range range{{line, column}, {line, column + (random() % 3 == 0 ? 4 : 0)}};
+        text::Splice splice = program.buffer.replace(range, parts[random() % std::size(parts)]);
+        program.forest.update(program.buffer, splice);
+        program.analysis.update(program.forest, splice);
+        program.outline = machine::outline(program.analysis);
+        program.course.follow(program.analysis, program.shop, program.outline);
+        StockedProgram fresh(program.buffer.whole(), tools_and_stock);
+        INFO("edit " << i << " at line " << line + 1);
+        REQUIRE(told(program) == told(fresh));
+    }
+}
+
+TEST_CASE("a file with more moves than are followed says so") {
+    std::string text = "G21 G99\nT0101\nG97 S800 M03\nG00 X60. Z5.\n";
+    for (std::size_t i = 0; i <= most_moves; ++i) text += i % 2 ? "G00 X61.\n" : "G00 X60.\n";
+    text += "M30\n";
+    StockedProgram program(text, tools_and_stock);
+    CHECK(program.sequence(1).stop == Stop::too_many_moves);
+}
+
+TEST_CASE("numbers without end upset nothing") {
+    for (std::string_view block : {"G01 X99999999999999. F1", "G01 Z-99999999999.", "G00 X-99999999.",
+                                   "G02 X10. Z-99999999. R99999999999."}) {
+        std::string text = "G21 G99\nT0101\nG97 S800 M03\nG00 X60. Z2.\n";
+        text += block;
+        text += "\nM30\n";
+        StockedProgram program(text, tools_and_stock);
+        CHECK(program.sequence(1).stop != Stop::none);
+    }
+}
