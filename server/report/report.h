@@ -92,15 +92,11 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
 // --- Picture
 // ------------------------------------------------------------------------------------------------
 
-/// Outlines of the part before and after, closed loops in the half-plane (X as radius, mm). Without `before`
-/// the raw stock of the shop file is drawn.
-struct PictureParts {
-    std::vector<std::vector<motion::Segment>> before, after;
-};
-/// The path of the tool's programmed point as SVG. Every element names its line: data-line and title.
-std::string picture_svg(const features::Document& document, const PictureParts& parts = {});
+/// The path of the tool's programmed point as SVG, over the stock, what is left of it and the jaws where they
+/// are known. Every element names its line: data-line and title.
+std::string picture_svg(const features::Document& document);
 /// A page that steps through the blocks. It asks nothing of any network, and forbids it.
-std::string picture_page(const features::Document& document, const PictureParts& parts = {});
+std::string picture_page(const features::Document& document);
 
 // --- Setup sheet
 // --------------------------------------------------------------------------------------------

@@ -1,0 +1,47 @@
+// turnwright compare: what changed for the machine between two programs.
+#include "commands.h"
+#include "report/report.h"
+#include "writing.h"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <memory>
+
+namespace turnwright::commands {
+namespace {
+
+struct CompareOptions {
+    std::string before, after, format = "text", shop;
+};
+
+int run_compare(const CompareOptions& options) {
+    if (options.before == "-" && options.after == "-")
+        return say_trouble("-", "can be only one of the two programs");
+    const report::OpenedProgram before = report::open_program(options.before, options.shop);
+    if (!before.document) return say_trouble(options.before, before.problem);
+    const report::OpenedProgram after = report::open_program(options.after, options.shop);
+    if (!after.document) return say_trouble(options.after, after.problem);
+    const report::Comparison comparison = report::compare(*before.document, *after.document);
+    const int written = write_out({}, options.format == "json" ? report::comparison_json(comparison)
+                                                               : report::comparison_text(comparison));
+    if (written != done) return written;
+    return comparison.same() ? 0 : 1;
+}
+
+} // namespace
+
+void add_compare(CLI::App& app, int& status) {
+    auto options = std::make_shared<CompareOptions>();
+    CLI::App* compare = app.add_subcommand(
+        "compare", "Tell what changed for the machine between two programs. Exit status: 0 nothing, 1 "
+                   "something, 2 a file could not be read");
+    compare->add_option("old", options->before, "Old program; - reads standard input")->required();
+    compare->add_option("new", options->after, "New program; - reads standard input")->required();
+    compare->add_option("--format", options->format, "text or json")->check(CLI::IsMember({"text", "json"}));
+    compare->add_option("--shop", options->shop,
+                        "Shop file for both, instead of the nearest turnwright.toml of each");
+    compare->callback([options, &status] { status = run_compare(*options); });
+}
+
+} // namespace turnwright::commands

@@ -1,0 +1,44 @@
+// turnwright picture: the tool path as SVG, or as a page that steps through the blocks.
+#include "commands.h"
+#include "report/report.h"
+#include "writing.h"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <iostream>
+#include <memory>
+
+namespace turnwright::commands {
+namespace {
+
+struct PictureOptions {
+    std::string file, out, format, shop;
+};
+
+int run_picture(const PictureOptions& options) {
+    const report::OpenedProgram opened = report::open_program(options.file, options.shop);
+    if (!opened.document) return say_trouble(options.file, opened.problem);
+    std::string format = options.format;
+    if (format.empty())
+        format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "svg";
+    return write_out(options.out, format == "html" ? report::picture_page(*opened.document)
+                                                   : report::picture_svg(*opened.document));
+}
+
+} // namespace
+
+void add_picture(CLI::App& app, int& status) {
+    auto options = std::make_shared<PictureOptions>();
+    CLI::App* picture =
+        app.add_subcommand("picture", "Draw the tool path of a program as SVG, or as a page to step through");
+    picture->add_option("file", options->file, "Program; - reads standard input")->required();
+    picture->add_option("-o,--out", options->out, "File to write, .svg or .html (default: standard output)");
+    picture
+        ->add_option("--format", options->format, "svg or html (default: by the ending of --out, else svg)")
+        ->check(CLI::IsMember({"svg", "html"}));
+    picture->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    picture->callback([options, &status] { status = run_picture(*options); });
+}
+
+} // namespace turnwright::commands

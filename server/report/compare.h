@@ -1,0 +1,59 @@
+// Inside the report room: a program as the row of things the machine does, for comparing two of them.
+#pragma once
+
+#include "report/report.h"
+#include "report/walk.h"
+
+#include <array>
+#include <string>
+#include <vector>
+
+namespace turnwright::report {
+
+/// One thing the machine does, or one thing that is otherwise from here on.
+struct Action {
+    enum class Kind : std::uint8_t {
+        rapid,
+        line,
+        arc,
+        thread,
+        dwell,
+        setting,
+        as_written
+    } kind = Kind::setting;
+    bool deletable = false;   ///< Behind a block delete
+    std::uint8_t subject = 0; ///< Which setting
+    std::size_t line = 0;     ///< From 0
+    /// Moves: end X radius, end Z, middle X radius, middle Z, lead, seconds. Settings: their numbers.
+    std::array<double, 6> numbers{};
+    std::string words; ///< Compared too; as_written: the block without N, notes and blanks
+};
+/// How far apart two numbers of actions may be and still be the same.
+struct Nearness {
+    double x_mm = 0.00026, z_mm = 0.00051;
+};
+bool same_action(const Action& a, const Action& b, Nearness nearness);
+/// "feed line to X45. Z-58."
+std::string action_text(const Action& action, const features::Document& document, LengthUnit unit);
+
+struct ActionSpan {
+    std::string name, note, tool; ///< tool: "T3 offset 3", what sequences are matched by
+    std::size_t first_line = 0;   ///< From 0
+    motion::Totals totals;
+    std::vector<Action> actions;
+};
+struct Course {
+    std::vector<ActionSpan> spans;
+    motion::Totals totals;
+    std::size_t as_written = 0; ///< Blocks compared by their words
+    LengthUnit unit = LengthUnit::unknown;
+};
+Course course_of(const features::Document& document);
+
+/// Pairs of indices that belong together in two rows, in order; a longest common row when it is found within
+/// `most_steps` differences, else what begins and ends alike.
+std::vector<std::pair<std::size_t, std::size_t>>
+common_row(std::size_t old_size, std::size_t new_size,
+           const std::function<bool(std::size_t, std::size_t)>& same, std::size_t most_steps = 1500);
+
+} // namespace turnwright::report

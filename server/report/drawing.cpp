@@ -1,0 +1,374 @@
+// The picture as SVG. What a line is shows in its dashes and width as well as in its colour, so that it reads
+// on a black and white printer.
+#include "features/hints.h"
+#include "features/speech.h"
+#include "report/markup.h"
+#include "report/picture.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+namespace {
+
+constexpr double most_width = 1000, most_height = 560, least_height = 130, least_width = 420;
+constexpr double margin_left = 64, margin_top = 60, margin_right = 28, margin_bottom = 46;
+constexpr double legend_height = 64;
+
+double per_mm(LengthUnit unit) {
+    return unit == LengthUnit::inch ? 1 / motion::mm_per_inch : 1;
+}
+
+std::string number(double value) {
+    return features::plain(value, 2);
+}
+
+std::string line_element(std::string_view css, double x1, double y1, double x2, double y2) {
+    return fmt::format("<line class=\"{}\" x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n", css, number(x1),
+                       number(y1), number(x2), number(y2));
+}
+
+std::string text_element(std::string_view css, double x, double y, std::string_view text) {
+    return fmt::format("<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>\n", css, number(x), number(y),
+                       markup_escaped(text));
+}
+
+/// 1, 2 or 5 times a power of ten, not below `least`.
+double round_step(double least) {
+    const double power = std::pow(10, std::floor(std::log10(least)));
+    for (double factor : {1.0, 2.0, 5.0})
+        if (factor * power >= least * 0.999) return factor * power;
+    return 10 * power;
+}
+
+class Drawing {
+public:
+    Drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
+            const Frame& frame)
+        : document_(document), picture_(picture), parts_(parts), frame_(frame) {}
+
+    std::string draw() {
+        const double width = frame_.left + frame_.width + margin_right;
+        const double height = frame_.top + frame_.height + margin_bottom + legend_height;
+        out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {1}\" "
+                           "width=\"{0}\" height=\"{1}\" role=\"img\" aria-labelledby=\"picture-title\">\n",
+                           number(width), number(height));
+        const std::string name = program_name(document_), note = program_note(document_);
+        out_ += fmt::format("<title id=\"picture-title\">Tool path of {}</title>\n",
+                            markup_escaped(note.empty() ? name : name + " " + note));
+        out_ += fmt::format("<style>{}</style>\n", drawing_style);
+        add_patterns();
+        out_ += fmt::format("<rect class=\"sheet\" width=\"{}\" height=\"{}\"/>\n", number(width),
+                            number(height));
+        out_ += text_element("heading", 16, 26, note.empty() ? name : name + "  " + note);
+        out_ += text_element("small", 16, 44, subtitle());
+        add_grid();
+        out_ += "<g clip-path=\"url(#frame)\">\n";
+        add_shapes();
+        add_axis();
+        add_moves();
+        out_ += "<g id=\"marker\"></g>\n</g>\n";
+        out_ +=
+            fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
+                        number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
+        add_legend(frame_.top + frame_.height + margin_bottom);
+        return out_ + "</svg>\n";
+    }
+
+private:
+    std::string subtitle() const {
+        std::string text = file_name(document_);
+        const auto add = [&](std::string_view part) {
+            if (!text.empty()) text += " \xC2\xB7 ";
+            text += part;
+        };
+        add(fmt::format("system {}", codes::system_letter(document_.settings().system)));
+        add(picture_.unit == LengthUnit::inch ? "inch"
+            : picture_.unit == LengthUnit::mm ? "mm"
+                                              : "unit of length not stated");
+        add("path of the programmed tool point, upper half");
+        if (picture_.open_blocks > 0)
+            add(fmt::format("not drawn in full: {} {}", picture_.open_blocks,
+                            picture_.open_blocks == 1 ? "block" : "blocks"));
+        return text;
+    }
+
+    void add_patterns() {
+        out_ += "<defs>\n"
+                "<pattern id=\"stock-hatch\" width=\"9\" height=\"9\" patternUnits=\"userSpaceOnUse\" "
+                "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V9\"/></pattern>\n"
+                "<pattern id=\"part-hatch\" width=\"6\" height=\"6\" patternUnits=\"userSpaceOnUse\" "
+                "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V6\"/></pattern>\n"
+                "<pattern id=\"jaw-hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
+                "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V7M0 0H7\"/></pattern>\n";
+        out_ +=
+            fmt::format("<clipPath id=\"frame\"><rect x=\"{}\" y=\"{}\" width=\"{}\" "
+                        "height=\"{}\"/></clipPath>\n</defs>\n",
+                        number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
+    }
+
+    void add_grid() {
+        const double unit = per_mm(picture_.unit), x_factor = unit * (picture_.diameter ? 2 : 1);
+        const Extents& shown = frame_.shown;
+        const double z_step = round_step(70 / frame_.scale * unit);
+        for (double z = std::ceil(shown.z_min * unit / z_step) * z_step; z <= shown.z_max * unit;
+             z += z_step) {
+            const double at = frame_.across(z / unit);
+            out_ += line_element("grid", at, frame_.top, at, frame_.top + frame_.height);
+            out_ += text_element("tick middle", at, frame_.top + frame_.height + 16, number(z));
+        }
+        const double x_step = round_step(34 / frame_.scale * x_factor);
+        for (double x = std::ceil(shown.x_min * x_factor / x_step) * x_step; x <= shown.x_max * x_factor;
+             x += x_step) {
+            const double at = frame_.down(x / x_factor);
+            out_ += line_element("grid", frame_.left, at, frame_.left + frame_.width, at);
+            out_ += text_element("tick end", frame_.left - 7, at + 4, number(x));
+        }
+        const std::string_view name = picture_.unit == LengthUnit::inch ? "in" : "mm";
+        out_ += text_element("axis end", frame_.left + frame_.width, frame_.top + frame_.height + 34,
+                             fmt::format("Z {} \xE2\x86\x92", name));
+        out_ += text_element(
+            "axis", 12, frame_.top - 8,
+            fmt::format("\xE2\x86\x91 X {} ({})", name, picture_.diameter ? "diameter" : "radius"));
+    }
+
+    std::string box(double z_from, double z_to, double x_from, double x_to) const {
+        return fmt::format("M{0} {2}H{1}V{3}H{0}Z", number(frame_.across(z_from)),
+                           number(frame_.across(z_to)), number(frame_.down(x_from)),
+                           number(frame_.down(x_to)));
+    }
+
+    void add_shape(std::string_view css, std::string_view title, std::string_view data) {
+        out_ += fmt::format("<path class=\"{}\" d=\"{}\"><title>{}</title></path>\n", css, data, title);
+    }
+
+    void add_outlines(std::string_view css, std::string_view title, const std::vector<Outline>& outlines) {
+        std::string data;
+        for (const Outline& outline : outlines) data += outline_data(outline, frame_);
+        if (!data.empty()) add_shape(css, title, data);
+    }
+
+    void add_shapes() {
+        add_outlines("stock", "stock before the first cut", parts_.before);
+        for (std::size_t i = 0; i < parts_.entering.size(); ++i)
+            add_outlines(fmt::format("stage\" data-stage=\"{}", i), "what stands when this sequence starts",
+                         parts_.entering[i]);
+        add_outlines("part", parts_.after_exact ? "what is left" : "what is surely left", parts_.after);
+        if (parts_.jaws)
+            add_shape("jaw", "jaws",
+                      box(frame_.shown.z_min - 10, parts_.jaws->z_mm, parts_.jaws->from_radius_mm,
+                          parts_.jaws->to_radius_mm));
+        if (parts_.tailstock)
+            add_shape("jaw", "tailstock",
+                      box(parts_.tailstock->z_mm, frame_.shown.z_max + 10, parts_.tailstock->from_radius_mm,
+                          parts_.tailstock->to_radius_mm));
+    }
+
+    void add_axis() {
+        const double at = frame_.down(0);
+        out_ += line_element("centreline", frame_.left, at, frame_.left + frame_.width, at);
+        const double zero = frame_.across(0);
+        out_ += line_element("zero", zero, frame_.top, zero, frame_.top + frame_.height);
+    }
+
+    void add_moves() {
+        if (picture_.segments.empty()) {
+            out_ += text_element("empty", frame_.left + 20, frame_.top + 40,
+                                 picture_.why_open.empty() ? "No block of this program moves the tool."
+                                                           : "No move can be drawn. " + picture_.why_open);
+            return;
+        }
+        std::size_t open = picture_.spans.size();
+        for (std::size_t i = 0; i < picture_.steps.size(); ++i) {
+            const PictureStep& step = picture_.steps[i];
+            if (step.segment_count == 0) continue;
+            if (step.span != open) {
+                if (open != picture_.spans.size()) out_ += "</g>\n";
+                open = step.span;
+                out_ += fmt::format("<g class=\"sequence\" data-sequence=\"{}\" data-name=\"{}\">\n", open,
+                                    markup_escaped(picture_.spans[open].name));
+            }
+            const std::string title =
+                fmt::format("line {}: {}", step.line + 1,
+                            markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
+            for (const auto& [stroke, data] : strokes_of(picture_, step, frame_))
+                out_ += fmt::format("<path class=\"{}\" data-line=\"{}\" data-step=\"{}\" "
+                                    "d=\"{}\"><title>{}</title></path>\n",
+                                    stroke_class(stroke), step.line + 1, i, data, title);
+        }
+        if (open != picture_.spans.size()) out_ += "</g>\n";
+    }
+
+    void add_legend(double top) {
+        struct Sample {
+            std::string_view css, text;
+            bool shown;
+        };
+        bool seen[6] = {};
+        for (const PictureStep& step : picture_.steps)
+            for (std::size_t i = 0; i < step.segment_count; ++i)
+                note_stroke(seen, picture_.segments[step.first_segment + i]);
+        const Sample samples[] = {
+            {"rapid", "rapid", seen[0]},           {"feed", "feed", seen[1]},
+            {"pass", "pass of a cycle", seen[2]},  {"link", "rapid inside a cycle", seen[3]},
+            {"finish", "finishing pass", seen[4]}, {"thread", "thread", seen[5]},
+        };
+        double x = frame_.left, y = top + 8;
+        const auto place = [&](double width) {
+            if (x + width > frame_.left + frame_.width) {
+                x = frame_.left;
+                y += 22;
+            }
+        };
+        for (const Sample& sample : samples) {
+            if (!sample.shown) continue;
+            place(52 + 7.0 * static_cast<double>(sample.text.size()));
+            out_ += line_element(sample.css, x, y, x + 40, y);
+            out_ += text_element("small", x + 46, y + 4, sample.text);
+            x += 66 + 6.2 * static_cast<double>(sample.text.size());
+        }
+        const auto add_box = [&](std::string_view css, std::string_view text) {
+            place(52 + 7.0 * static_cast<double>(text.size()));
+            out_ += fmt::format("<rect class=\"{}\" x=\"{}\" y=\"{}\" width=\"26\" height=\"13\"/>\n", css,
+                                number(x), number(y - 7));
+            out_ += text_element("small", x + 32, y + 4, text);
+            x += 52 + 6.2 * static_cast<double>(text.size());
+        };
+        if (!parts_.before.empty()) add_box("stock", "stock before");
+        if (!parts_.after.empty())
+            add_box("part", parts_.after_exact ? "what is left" : "what is surely left");
+        if (parts_.jaws || parts_.tailstock) add_box("jaw", parts_.tailstock ? "jaws, tailstock" : "jaws");
+        if (!parts_.why_not.empty()) {
+            place(7.0 * static_cast<double>(parts_.why_not.size()));
+            out_ += text_element("small", x, y + 4, parts_.why_not);
+        }
+    }
+
+    static void note_stroke(bool (&seen)[6], const motion::Segment& segment) {
+        using motion::SegmentKind;
+        using motion::SegmentRole;
+        const bool links = segment.role == SegmentRole::cycle_infeed ||
+                           segment.role == SegmentRole::cycle_retract ||
+                           segment.role == SegmentRole::cycle_return;
+        if (segment.kind == SegmentKind::thread)
+            seen[5] = true;
+        else if (segment.kind == SegmentKind::rapid)
+            seen[links ? 3 : 0] = true;
+        else if (segment.kind == SegmentKind::feed)
+            seen[segment.role == SegmentRole::finish ? 4 : segment.role == SegmentRole::move ? 1 : 2] = true;
+    }
+
+    const features::Document& document_;
+    const Picture& picture_;
+    const PictureParts& parts_;
+    const Frame& frame_;
+    std::string out_;
+};
+
+} // namespace
+
+PictureParts parts_of(const features::Document& document) {
+    PictureParts parts;
+    parts.why_not =
+        "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
+    const machine::ProgramPart* program = main_program(document);
+    const auto& programs = document.results().stock().programs();
+    const auto course = std::find_if(programs.begin(), programs.end(), [&](const auto& held) {
+        return held.setup && program && held.program && held.program->first == program->first;
+    });
+    if (course == programs.end()) return parts;
+    const stock::Setup& setup = *course->setup;
+    parts.before = stock::raw_stock(setup).outlines();
+    if (setup.jaw_z_mm && setup.jaw_radius_mm)
+        parts.jaws = {*setup.jaw_z_mm, setup.radius_mm, *setup.jaw_radius_mm};
+    if (setup.tail_z_mm && setup.tail_radius_mm)
+        parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
+    const std::span<const checks::Span> spans = document.results().spans();
+    parts.entering.resize(spans.size());
+    parts.why_not = "What is left is not drawn: the stock is not followed.";
+    for (const stock::SequenceCourse& sequence : course->sequences) {
+        for (std::size_t i = 0; i < spans.size(); ++i)
+            if (spans[i].first == sequence.first && sequence.in) parts.entering[i] = sequence.in->outlines();
+        parts.after_exact = parts.after_exact && sequence.exact;
+        if (sequence.stop != stock::Stop::none && sequence.stop != stock::Stop::above)
+            parts.why_not =
+                fmt::format("What is left is not drawn: the stock cannot be followed beyond line {}.",
+                            document.line_of(sequence.place(sequence.stopped_at)) + 1);
+    }
+    if (!course->sequences.empty() && course->sequences.back().out) {
+        parts.after = course->sequences.back().out->outlines();
+        parts.why_not.clear();
+    }
+    return parts;
+}
+
+Frame fit(const Picture& picture, const PictureParts& parts) {
+    Frame frame;
+    Extents& shown = frame.shown;
+    shown = picture.cut.empty ? picture.all : picture.cut;
+    // Of a bar without a known end as much is shown as is cut.
+    const double back = shown.empty ? -100 : shown.z_min - 5;
+    for (const Outline& outline : parts.before)
+        for (const motion::Point& point : outline) shown.take(std::max(point.z_mm, back), point.x_radius_mm);
+    if (parts.jaws) shown.take(parts.jaws->z_mm - 12, parts.jaws->to_radius_mm);
+    if (parts.tailstock) shown.take(parts.tailstock->z_mm, parts.tailstock->to_radius_mm);
+    if (shown.empty) shown = {-50, 10, 0, 30, false};
+    shown.take(0, 0);
+    const double margin =
+        std::max(0.05 * std::max(shown.z_max - shown.z_min, shown.x_max - shown.x_min), 0.5);
+    shown.z_min -= margin;
+    shown.z_max += margin;
+    shown.x_max += margin;
+    shown.x_min -= margin * 0.6;
+    double z = shown.z_max - shown.z_min, x = shown.x_max - shown.x_min;
+    frame.scale = std::min(most_width / z, most_height / x);
+    if (x * frame.scale < least_height) {
+        shown.x_max += least_height / frame.scale - x;
+        x = least_height / frame.scale;
+    }
+    if (z * frame.scale < least_width) {
+        const double more = (least_width / frame.scale - z) / 2;
+        shown.z_min -= more;
+        shown.z_max += more;
+        z = least_width / frame.scale;
+    }
+    frame.left = margin_left;
+    frame.top = margin_top + 18;
+    frame.width = z * frame.scale;
+    frame.height = x * frame.scale;
+    return frame;
+}
+
+std::string drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
+                    const Frame& frame) {
+    return Drawing(document, picture, parts, frame).draw();
+}
+
+std::string picture_svg(const features::Document& document) {
+    const Picture picture = make_picture(document);
+    const PictureParts parts = parts_of(document);
+    return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
+           drawing(document, picture, parts, fit(picture, parts));
+}
+
+const std::string_view drawing_style = R"(
+.sheet{fill:#fff}.frame{fill:none;stroke:#444;stroke-width:1}
+text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
+.heading{font-size:17px;font-weight:600}.small{font-size:12px;fill:#444}.tick{font-size:11px;fill:#555}
+.axis{font-size:12px;font-weight:600}.empty{font-size:15px}.middle{text-anchor:middle}.end{text-anchor:end}
+.grid{stroke:#e6e6e6;stroke-width:1}.zero{stroke:#bbb;stroke-width:1}
+.centreline{stroke:#555;stroke-width:1;stroke-dasharray:18 4 3 4}
+.hatch{stroke:#b9b9b9;stroke-width:1;fill:none}
+.stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
+.stage{display:none;fill:url(#stock-hatch);stroke:#777;stroke-width:1}.stage.shown{display:inline}
+.jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
+.rapid,.feed,.pass,.link,.finish,.thread{fill:none;stroke-linejoin:round}
+.rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
+.link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
+.feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}
+.thread{stroke:#8a2f00;stroke-width:2;stroke-dasharray:9 2 2 2}
+)";
+
+} // namespace turnwright::report

@@ -1,0 +1,17 @@
+// Inside the report room: program text made harmless for what it is written into.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace turnwright::report {
+
+/// For XML and HTML, between tags and in quoted attributes: markup escaped, bytes that are no UTF-8 taken as
+/// Latin-1, control characters as blanks.
+std::string markup_escaped(std::string_view text);
+/// JSON that may stand inside a <script> element: no `<`, `>` or `&` is left in it.
+std::string script_safe(std::string_view json);
+/// One cell of a Markdown table.
+std::string markdown_cell(std::string_view text);
+
+} // namespace turnwright::report

@@ -1,0 +1,43 @@
+#include "report/report.h"
+
+#include <iostream>
+#include <iterator>
+#include <system_error>
+
+namespace turnwright::report {
+
+OpenedProgram open_program_text(std::string_view text, const std::filesystem::path& path,
+                                const std::filesystem::path& shop_file) {
+    OpenedProgram opened;
+    opened.problem = why_not_a_program(text);
+    if (!opened.problem.empty()) return opened;
+    std::shared_ptr<const shop::Shop> shop;
+    if (shop_file.empty()) {
+        shop = nearest_shop(path.empty() ? std::filesystem::current_path() / "program" : path);
+    } else {
+        const FileText read = read_program(shop_file);
+        if (!read.problem.empty()) {
+            opened.problem = "shop file " + shop_file.string() + ": " + read.problem;
+            return opened;
+        }
+        shop = load_shop(shop_file);
+    }
+    opened.document = std::make_unique<features::Document>(text, std::move(shop), path);
+    return opened;
+}
+
+OpenedProgram open_program(const std::filesystem::path& path, const std::filesystem::path& shop_file) {
+    if (path == "-") {
+        const std::string text{std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
+        return open_program_text(text, {}, shop_file);
+    }
+    FileText read = read_program(path);
+    if (!read.problem.empty()) {
+        OpenedProgram failed;
+        failed.problem = std::move(read.problem);
+        return failed;
+    }
+    return open_program_text(read.text, path, shop_file);
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,249 @@
+#include "report/picture.h"
+
+#include "features/block_at.h"
+#include "features/speech.h"
+#include "report/report.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <unordered_map>
+
+namespace turnwright::report {
+
+using codes::Group;
+using codes::Meaning;
+using motion::Segment;
+using motion::SegmentKind;
+using motion::SegmentRole;
+
+std::string_view stroke_class(Stroke stroke) {
+    constexpr std::string_view names[] = {"rapid", "feed", "pass", "link", "finish", "thread"};
+    return names[static_cast<std::size_t>(stroke)];
+}
+
+void Extents::take(double z_mm, double x_radius_mm) {
+    if (!std::isfinite(z_mm) || !std::isfinite(x_radius_mm)) return;
+    if (empty) {
+        *this = {z_mm, z_mm, x_radius_mm, x_radius_mm, false};
+        return;
+    }
+    z_min = std::min(z_min, z_mm);
+    z_max = std::max(z_max, z_mm);
+    x_min = std::min(x_min, x_radius_mm);
+    x_max = std::max(x_max, x_radius_mm);
+}
+
+namespace {
+
+void take(Extents& extents, const Segment& segment) {
+    extents.take(segment.from.z_mm, segment.from.x_radius_mm);
+    extents.take(segment.to.z_mm, segment.to.x_radius_mm);
+    if (!segment.is_arc) return;
+    const double z = segment.from.z_mm - segment.centre.z_mm;
+    const double x = segment.from.x_radius_mm - segment.centre.x_radius_mm;
+    const double radius = std::hypot(z, x), start = std::atan2(x, z);
+    constexpr int parts = 24; // Misses the true extent by less than 1 % of the radius.
+    for (int i = 1; i < parts; ++i) {
+        const double angle = start + segment.sweep * i / parts;
+        extents.take(segment.centre.z_mm + radius * std::cos(angle),
+                     segment.centre.x_radius_mm + radius * std::sin(angle));
+    }
+}
+
+class PictureMaker {
+public:
+    explicit PictureMaker(const features::Document& document) : document_(document) {
+        picture_.unit = unit_of(document);
+        picture_.diameter = document.settings().machine.x == shop::XReading::diameter;
+        picture_.texts.emplace_back();
+        for (const checks::Span& span : document.results().spans())
+            picture_.spans.push_back({span_name(document, span),
+                                      span_note(document, span),
+                                      document.line_of(span.first),
+                                      document.line_of(span.last),
+                                      {},
+                                      0});
+        if (picture_.spans.empty()) picture_.spans.emplace_back();
+    }
+
+    Picture make() {
+        walk(document_, [this](const WalkedBlock& block) { add(block); });
+        return std::move(picture_);
+    }
+
+private:
+    void add(const WalkedBlock& block) {
+        PictureSpan& span = picture_.spans[block.span];
+        span.totals += block.totals;
+        sum_ += block.totals;
+        if (block.view.reading.words.empty() && block.path.segments.empty()) return;
+        PictureStep step;
+        step.line = block.line;
+        step.span = block.span;
+        step.first_segment = picture_.segments.size();
+        for (const Segment& segment : block.path.segments) {
+            picture_.segments.push_back(segment);
+            take(picture_.all, segment);
+            if (segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread)
+                take(picture_.cut, segment);
+        }
+        step.segment_count = picture_.segments.size() - step.first_segment;
+        if (!block.path.complete) {
+            ++span.open_blocks;
+            ++picture_.open_blocks;
+            const std::string why = features::unknown_text(block.path.why);
+            if (picture_.why_open.empty())
+                picture_.why_open = fmt::format("line {}: {}", block.line + 1, why);
+            step.open = text(block.view.after.of(Group::units).known()
+                                 ? "some of this block's moves are " + why
+                                 : "the unit of length is not stated (G20 or G21): nothing can be drawn");
+        }
+        describe(block, step);
+        step.seconds = sum_.seconds();
+        step.without_time = sum_.blocks_without_time;
+        picture_.steps.push_back(step);
+    }
+
+    void describe(const WalkedBlock& block, PictureStep& step) {
+        const machine::State& state = block.view.after;
+        const machine::Settings& settings = document_.settings();
+        step.tool = tool_text(state);
+        step.spindle = text(spindle_text(state));
+        step.feed = text(feed_text(state));
+        step.position = text(features::point_text(state.x_radius, state.z, settings));
+        std::string other;
+        for (Group group : {Group::nose_compensation, Group::coolant, Group::datum}) {
+            const machine::Modal& modal = state.of(group);
+            if (!modal.known()) continue;
+            if (!other.empty()) other += "; ";
+            other += features::modal_text(modal, group, settings);
+        }
+        step.other = text(std::move(other));
+        const auto unit = state.is(Meaning::millimetre) ? std::optional(1.0)
+                          : state.is(Meaning::inch)     ? std::optional(motion::mm_per_inch)
+                                                        : std::nullopt;
+        if (unit && state.x_radius.known() && state.z.known())
+            step.end = {state.x_radius.number * *unit, state.z.number * *unit};
+        const motion::Spindle spindle = motion::spindle_of(state, settings);
+        if (spindle.surface_speed == true && spindle.turning == true && step.end)
+            if (const auto rpm = motion::rpm_at(spindle, step.end->x_radius_mm))
+                step.rpm = text(fmt::format("{:.0f} rpm at this X", *rpm));
+    }
+
+    std::uint32_t tool_text(const machine::State& state) {
+        if (!state.tool.known()) return text(features::unknown_text(state.tool.why));
+        const int station = static_cast<int>(state.tool.number);
+        const int offset = state.offset.known() ? static_cast<int>(state.offset.number) : -1;
+        const auto key = std::pair{station, offset};
+        if (key == last_tool_) return last_tool_text_;
+        std::string shown = fmt::format("T{:02}", station);
+        shown += offset < 0    ? ", offset not known"
+                 : offset == 0 ? ", offset cancelled"
+                               : fmt::format(", offset {}", offset);
+        const std::string note = features::tool_note(document_, station);
+        if (!note.empty()) shown += ": " + note;
+        last_tool_ = key;
+        return last_tool_text_ = text(std::move(shown));
+    }
+
+    std::uint32_t text(std::string value) {
+        if (value.empty()) return 0;
+        const auto [at, is_new] =
+            text_index_.try_emplace(std::move(value), static_cast<std::uint32_t>(picture_.texts.size()));
+        if (is_new) picture_.texts.push_back(at->first);
+        return at->second;
+    }
+
+    const features::Document& document_;
+    Picture picture_;
+    motion::Totals sum_;
+    std::unordered_map<std::string, std::uint32_t> text_index_;
+    std::pair<int, int> last_tool_{-1, -2};
+    std::uint32_t last_tool_text_ = 0;
+};
+
+Stroke stroke_of(const Segment& segment) {
+    if (segment.kind == SegmentKind::thread) return Stroke::thread;
+    const bool links = segment.role == SegmentRole::cycle_infeed ||
+                       segment.role == SegmentRole::cycle_retract ||
+                       segment.role == SegmentRole::cycle_return;
+    if (segment.kind == SegmentKind::rapid) return links ? Stroke::link : Stroke::rapid;
+    if (segment.role == SegmentRole::finish) return Stroke::finish;
+    return segment.role == SegmentRole::move ? Stroke::feed : Stroke::pass;
+}
+
+bool meets(const motion::Point& a, const motion::Point& b) {
+    return std::abs(a.x_radius_mm - b.x_radius_mm) < 1e-6 && std::abs(a.z_mm - b.z_mm) < 1e-6;
+}
+
+std::string number(double value) {
+    return features::plain(value, 2);
+}
+
+void add_arc(std::string& data, const Segment& segment, const Frame& frame) {
+    const double z = segment.from.z_mm - segment.centre.z_mm;
+    const double x = segment.from.x_radius_mm - segment.centre.x_radius_mm;
+    const double radius = std::hypot(z, x) * frame.scale;
+    // Two parts, so that a whole circle has an end apart from its start.
+    const double angle = std::atan2(x, z) + segment.sweep / 2;
+    const int side = segment.sweep > 0 ? 0 : 1; // On the sheet X is up, in SVG down.
+    const auto to = [&](double z_mm, double x_mm) {
+        data += fmt::format("A{0} {0} 0 0 {1} {2} {3}", number(radius), side, number(frame.across(z_mm)),
+                            number(frame.down(x_mm)));
+    };
+    const double length = std::hypot(z, x);
+    to(segment.centre.z_mm + length * std::cos(angle), segment.centre.x_radius_mm + length * std::sin(angle));
+    to(segment.to.z_mm, segment.to.x_radius_mm);
+}
+
+void add_segment(std::string& data, const Segment*& last, const Segment& segment, const Frame& frame) {
+    if (!last || !meets(last->to, segment.from))
+        data += fmt::format("M{} {}", number(frame.across(segment.from.z_mm)),
+                            number(frame.down(segment.from.x_radius_mm)));
+    if (segment.is_arc)
+        add_arc(data, segment, frame);
+    else
+        data += fmt::format("L{} {}", number(frame.across(segment.to.z_mm)),
+                            number(frame.down(segment.to.x_radius_mm)));
+    last = &segment;
+}
+
+} // namespace
+
+Picture make_picture(const features::Document& document) {
+    return PictureMaker(document).make();
+}
+
+std::string path_data(std::span<const Segment> segments, const Frame& frame) {
+    std::string data;
+    const Segment* last = nullptr;
+    for (const Segment& segment : segments) add_segment(data, last, segment, frame);
+    return data;
+}
+
+std::string outline_data(const Outline& outline, const Frame& frame) {
+    std::string data;
+    for (const motion::Point& point : outline)
+        data += fmt::format("{}{} {}", data.empty() ? 'M' : 'L', number(frame.across(point.z_mm)),
+                            number(frame.down(point.x_radius_mm)));
+    return data.empty() ? data : data + "Z";
+}
+
+std::vector<std::pair<Stroke, std::string>> strokes_of(const Picture& picture, const PictureStep& step,
+                                                       const Frame& frame) {
+    std::vector<std::pair<Stroke, std::string>> strokes;
+    std::array<const Segment*, 6> last{};
+    const std::span segments(picture.segments.data() + step.first_segment, step.segment_count);
+    for (const Segment& segment : segments) {
+        if (segment.kind == SegmentKind::dwell) continue;
+        const Stroke stroke = stroke_of(segment);
+        auto at = std::find_if(strokes.begin(), strokes.end(),
+                               [&](const auto& held) { return held.first == stroke; });
+        if (at == strokes.end()) at = strokes.insert(at, {stroke, {}});
+        add_segment(at->second, last[static_cast<std::size_t>(stroke)], segment, frame);
+    }
+    return strokes;
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,94 @@
+// Inside the report room: the moves of a program as strokes on paper, before they become SVG or a page.
+#pragma once
+
+#include "report/report.h"
+#include "report/walk.h"
+
+#include <string>
+#include <vector>
+
+namespace turnwright::report {
+
+enum class Stroke : std::uint8_t { rapid, feed, pass, link, finish, thread };
+std::string_view stroke_class(Stroke stroke); ///< "rapid"
+
+/// What one block does, with what holds behind it. Texts are indices in Picture::texts, 0 is "".
+struct PictureStep {
+    std::size_t line = 0; ///< From 0
+    std::size_t span = 0;
+    std::uint32_t tool = 0, spindle = 0, rpm = 0, feed = 0, position = 0, other = 0, open = 0;
+    double seconds = 0;               ///< From the top to the end of this block
+    std::uint32_t without_time = 0;   ///< Blocks so far whose time is not known
+    std::optional<motion::Point> end; ///< Where the tool stands; nullopt: not known
+    std::size_t first_segment = 0, segment_count = 0;
+};
+
+struct PictureSpan {
+    std::string name, note;
+    std::size_t first_line = 0, last_line = 0; ///< From 0, both in
+    motion::Totals totals;
+    std::size_t open_blocks = 0; ///< Blocks with moves that could not be drawn
+};
+
+struct Extents {
+    double z_min = 0, z_max = 0, x_min = 0, x_max = 0;
+    bool empty = true;
+    void take(double z_mm, double x_radius_mm);
+};
+
+struct Picture {
+    std::vector<PictureStep> steps;
+    std::vector<PictureSpan> spans;
+    std::vector<motion::Segment> segments;
+    std::vector<std::string> texts;
+    Extents cut, all; ///< Of what is cut (dwells and rapids left out), and of every move
+    LengthUnit unit = LengthUnit::unknown;
+    bool diameter = true; ///< X is written as a diameter
+    std::size_t open_blocks = 0;
+    std::string why_open; ///< Reason of the first of them
+};
+Picture make_picture(const features::Document& document);
+
+using Outline = std::vector<motion::Point>;
+/// What the path is drawn over, mm, X as radius. Empty or nullopt: not known.
+struct PictureParts {
+    std::vector<Outline> before, after;
+    std::vector<std::vector<Outline>> entering; ///< By span: what stands when the sequence starts
+    bool after_exact = true;                    ///< False: more was taken off than the tools may take
+    std::string why_not;                        ///< Why `after` is empty
+    struct Holder {
+        double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
+    };
+    std::optional<Holder> jaws, tailstock;
+};
+PictureParts parts_of(const features::Document& document);
+
+/// From mm in the half-plane to the sheet: Z to the right, X up.
+struct Frame {
+    Extents shown;
+    double scale = 1; ///< Sheet units a mm
+    double left = 0, top = 0, width = 0, height = 0;
+    double across(double z_mm) const { return left + (z_mm - shown.z_min) * scale; }
+    double down(double x_radius_mm) const { return top + (shown.x_max - x_radius_mm) * scale; }
+};
+Frame fit(const Picture& picture, const PictureParts& parts);
+
+/// Path data of a chain of segments; starts anew wherever a segment does not begin where the last one ended.
+std::string path_data(std::span<const motion::Segment> segments, const Frame& frame);
+/// Path data of a closed outline.
+std::string outline_data(const Outline& outline, const Frame& frame);
+/// The same for the segments of one kind of stroke.
+std::vector<std::pair<Stroke, std::string>> strokes_of(const Picture& picture, const PictureStep& step,
+                                                       const Frame& frame);
+
+/// The drawing alone, without an XML declaration: for a file and for the page.
+std::string drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
+                    const Frame& frame);
+
+/// The page's script, constant, and what the page's security policy knows it by: base64 of its SHA-256.
+extern const std::string_view page_script;
+extern const std::string_view page_script_hash;
+extern const std::string_view page_style;
+extern const std::string_view drawing_style;
+
+} // namespace turnwright::report

@@ -1,0 +1,360 @@
+// Gathers the setup sheet from the document.
+#include "report/sheet.h"
+
+#include "features/block_at.h"
+#include "features/hints.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <map>
+#include <set>
+
+namespace turnwright::report {
+
+using codes::Group;
+using codes::Meaning;
+using features::plain;
+
+const std::string_view sheet_cautions[4] = {
+    "This sheet is read from the program and the shop file; it is no proof that either is right or safe.",
+    "Check stock, jaws, tools, offsets and datum at the machine, by a qualified person and the rules of your "
+    "workplace.",
+    "Prove the program out: dry run, single block, reduced rapid, guards closed, a hand on the feed hold.",
+    "A restart in the middle needs the same proof: \"sets all it reads\" tells of modes, not of where the "
+    "tool "
+    "stands.",
+};
+
+namespace {
+
+/// Different texts in the order they were met.
+class Seen {
+public:
+    void add(const std::string& text) {
+        if (!text.empty() && std::find(all_.begin(), all_.end(), text) == all_.end()) all_.push_back(text);
+    }
+    std::string joined(std::string_view nothing, std::size_t most = 6) const {
+        if (all_.empty()) return std::string(nothing);
+        std::string out;
+        for (std::size_t i = 0; i < std::min(most, all_.size()); ++i) out += (i == 0 ? "" : "; ") + all_[i];
+        if (all_.size() > most) out += fmt::format("; {} more", all_.size() - most);
+        return out;
+    }
+    bool empty() const { return all_.empty(); }
+
+private:
+    std::vector<std::string> all_;
+};
+
+struct Feeds {
+    std::optional<double> least, most;
+    void add(double value) {
+        least = least ? std::min(*least, value) : value;
+        most = most ? std::max(*most, value) : value;
+    }
+};
+
+std::string_view kind_words(shop::ToolKind kind) {
+    constexpr std::string_view words[] = {
+        "",          "turning",          "boring", "grooving",     "parting",
+        "threading", "threading inside", "drill",  "centre drill", "tap",
+        "reamer",    "face grooving",    "knurl",  "bar puller",   "live tool"};
+    return words[static_cast<std::size_t>(kind)];
+}
+
+std::string tip_data(const shop::Tool& tool, LengthUnit unit) {
+    std::string out;
+    const auto add = [&](std::string text) {
+        if (!text.empty()) out += (out.empty() ? "" : ", ") + text;
+    };
+    const bool inch = unit == LengthUnit::inch;
+    const auto length = [&](std::string_view name, const std::optional<double>& mm) {
+        if (mm)
+            add(fmt::format("{} {} {}", name, plain(inch ? *mm / motion::mm_per_inch : *mm, inch ? 4 : 3),
+                            inch ? "in" : "mm"));
+    };
+    add(std::string(kind_words(tool.kind)));
+    if (tool.hand == shop::ToolHand::right) add("right hand");
+    if (tool.hand == shop::ToolHand::left) add("left hand");
+    if (tool.hand == shop::ToolHand::neutral) add("neutral");
+    length("nose radius", tool.nose_radius_mm);
+    if (tool.tip_direction) add(fmt::format("tip direction {}", *tool.tip_direction));
+    length("width", tool.width_mm);
+    length("diameter", tool.diameter_mm);
+    if (tool.point_angle_deg) add(fmt::format("point {}\xC2\xB0", plain(*tool.point_angle_deg)));
+    length("reach", tool.length_mm);
+    if (tool.upside_down == true) add("upside down, cuts with M04");
+    if (tool.max_rpm) add(fmt::format("at most {} rpm", plain(*tool.max_rpm, 0)));
+    return out;
+}
+
+class SheetMaker {
+public:
+    explicit SheetMaker(const features::Document& document) : document_(document), unit_(unit_of(document)) {}
+
+    Sheet make() {
+        sheet_.title = program_name(document_);
+        sheet_.note = program_note(document_);
+        sheet_.file = file_name(document_);
+        add_sequences();
+        walk(document_, [this](const WalkedBlock& block) { look(block); });
+        add_program();
+        add_stock();
+        add_tools();
+        add_times();
+        add_warnings();
+        return std::move(sheet_);
+    }
+
+private:
+    struct Use {
+        Seen called, offsets, speeds, sequences;
+        std::map<std::string, Feeds> feeds; ///< By unit: "mm/rev"
+        Seen other_feeds;
+        motion::Totals totals;
+    };
+
+    void add_sequences() {
+        for (const checks::Span& span : document_.results().spans()) {
+            SheetSequence row;
+            row.name = span_name(document_, span);
+            row.note = span_note(document_, span);
+            row.line = document_.line_of(span.first) + 1;
+            row.totals = document_.times().between(span.first, span.last);
+            row.in_table = span.sequence != nullptr;
+            sheet_.sequences.push_back(std::move(row));
+        }
+        const auto table =
+            checks::restart_table(document_.analysis(), document_.results().spans(), document_.shop());
+        std::size_t next = 0;
+        for (const checks::RestartRow& row : table) {
+            const std::size_t line = document_.line_of(row.first) + 1;
+            while (next < sheet_.sequences.size() &&
+                   (!sheet_.sequences[next].in_table || sheet_.sequences[next].line < line))
+                ++next;
+            if (next == sheet_.sequences.size() || sheet_.sequences[next].line != line) continue;
+            SheetSequence& shown = sheet_.sequences[next];
+            shown.safe = row.safe;
+            shown.at_entry = row.set_at_entry ? features::list_parts(row.set_at_entry) : "nothing";
+            shown.inherited = row.inherited ? features::list_parts(row.inherited) : "nothing";
+            for (const auto& left : row.left)
+                shown.left += (shown.left.empty() ? "" : ", ") + std::string(codes::title(left.meaning));
+            if (shown.left.empty()) shown.left = "nothing";
+        }
+    }
+
+    void look(const WalkedBlock& block) {
+        sheet_.totals += block.totals;
+        const machine::State& state = block.view.after;
+        if (const machine::Modal& datum = state.of(Group::datum);
+            block.view.reading.motion != machine::MotionKind::none && datum.known())
+            datums_.add(codes::written_as(
+                document_.settings().system,
+                codes::meaning_of(Group::datum, static_cast<unsigned>(std::countr_zero(datum.possible)))));
+        if (block.view.reading.code(Meaning::work_shift)) work_shift_ = true;
+        const int station = state.tool.known()          ? static_cast<int>(state.tool.number)
+                            : state.tool.surely_unset() ? no_tool
+                                                        : unknown_tool;
+        if (block.view.reading.has('T')) {
+            Use& use = uses_[station];
+            use.called.add(features::tool_word_of(document_, {block.view.run_index, block.view.block}));
+            if (!state.offset.known())
+                use.offsets.add("not known");
+            else if (state.offset.number > 0)
+                use.offsets.add(plain(state.offset.number, 0));
+        }
+        if (station == no_tool && block.path.segments.empty()) return;
+        Use& use = uses_[station];
+        use.totals += block.totals;
+        bool cuts = false;
+        for (const motion::Segment& segment : block.path.segments) {
+            cuts = cuts || segment.kind == motion::SegmentKind::feed ||
+                   segment.kind == motion::SegmentKind::thread;
+            if (segment.kind == motion::SegmentKind::thread)
+                use.other_feeds.add("lead " + length_words(segment.lead_mm));
+            if (segment.kind == motion::SegmentKind::feed) add_feed(use, segment.feed);
+        }
+        if (!cuts) return;
+        use.speeds.add(spindle_text(state));
+        use.sequences.add(sheet_.sequences.empty() ? "" : short_name(block.span));
+    }
+
+    std::string short_name(std::size_t span) const {
+        const std::string& name = sheet_.sequences[span].name;
+        return name.substr(0, name.find(' '));
+    }
+
+    std::string length_words(double mm) const {
+        const bool inch = unit_ == LengthUnit::inch;
+        return fmt::format("{} {}", plain(inch ? mm / motion::mm_per_inch : mm, inch ? 5 : 4),
+                           inch ? "in" : "mm");
+    }
+
+    void add_feed(Use& use, const motion::Feed& feed) const {
+        using Mode = motion::Feed::Mode;
+        if (!feed.mm) {
+            use.other_feeds.add("not known");
+            return;
+        }
+        const bool inch = unit_ == LengthUnit::inch;
+        if (feed.mode == Mode::inverse_time) {
+            use.other_feeds.add("inverse time");
+            return;
+        }
+        const std::string unit = fmt::format("{}/{}", inch ? "in" : "mm",
+                                             feed.mode == Mode::per_rev      ? "rev"
+                                             : feed.mode == Mode::per_minute ? "min"
+                                                                             : "? (rev or min not known)");
+        use.feeds[unit].add(inch ? *feed.mm / motion::mm_per_inch : *feed.mm);
+    }
+
+    void add_program() {
+        const machine::Settings& settings = document_.settings();
+        const auto add = [&](std::string name, std::string value, bool unknown = false) {
+            sheet_.program.push_back({std::move(name), std::move(value), unknown});
+        };
+        if (!sheet_.file.empty()) add("File", sheet_.file);
+        add("Machine",
+            settings.machine.name.empty() ? "not known: the shop file names none"
+                                          : features::readable(settings.machine.name),
+            settings.machine.name.empty());
+        std::string system = std::string(1, codes::system_letter(settings.system));
+        system += settings.system_from == machine::SystemFrom::shop_file ? " (shop file)"
+                  : settings.system_from == machine::SystemFrom::program ? " (by the program)"
+                                                                         : " (assumed: nothing tells)";
+        add("G-code system", system, settings.system_from == machine::SystemFrom::assumed);
+        add("Units",
+            std::string(unit_ == LengthUnit::inch ? "inch"
+                        : unit_ == LengthUnit::mm ? "mm"
+                                                  : "not known: no block states them") +
+                (settings.machine.x == shop::XReading::diameter ? ", X on diameter" : ", X on radius"),
+            unit_ == LengthUnit::unknown);
+        const bool no_datum = datums_.empty() && !work_shift_;
+        std::string datum = datums_.joined(work_shift_ ? "" : "not known: no block sets G54 to G59");
+        if (work_shift_) datum += datum.empty() ? "shifted in the program" : ", shifted in the program";
+        add("Datum", datum, no_datum);
+    }
+
+    void add_stock() {
+        const shop::Stock& stock = document_.shop().stock;
+        const std::string_view missing = document_.shop().path.empty() ? "not known: there is no shop file"
+                                                                       : "not known: not in the shop file";
+        const auto add = [&](std::string name, const std::optional<double>& mm) {
+            sheet_.stock.push_back(
+                {std::move(name), mm ? length_words(*mm) : std::string(missing), !mm.has_value()});
+        };
+        add("Diameter", stock.diameter_mm);
+        if (stock.bore_mm) add("Bore", stock.bore_mm);
+        add("Front face at Z", stock.front_z_mm);
+        if (stock.back_z_mm) add("Back face at Z", stock.back_z_mm);
+        add("Jaws end at Z", stock.jaw_front_z_mm);
+        if (stock.jaw_diameter_mm) add("Jaw diameter", stock.jaw_diameter_mm);
+        if (stock.tailstock_z_mm) add("Tailstock at Z", stock.tailstock_z_mm);
+        sheet_.stock.push_back(
+            {"Material", stock.material.empty() ? std::string(missing) : features::readable(stock.material),
+             stock.material.empty()});
+    }
+
+    std::string feeds_text(const Use& use) const {
+        Seen out;
+        for (const auto& [unit, feeds] : use.feeds)
+            out.add(*feeds.least == *feeds.most
+                        ? fmt::format("{} {}", plain(*feeds.least, 5), unit)
+                        : fmt::format("{} to {} {}", plain(*feeds.least, 5), plain(*feeds.most, 5), unit));
+        const std::string others = use.other_feeds.joined("");
+        if (!others.empty()) out.add(others);
+        return out.joined("no cut");
+    }
+
+    void add_tools() {
+        for (const auto& [station, use] : uses_) {
+            SheetTool row;
+            row.station = station >= 0         ? fmt::format("T{:02}", station)
+                          : station == no_tool ? "none called"
+                                               : "not known";
+            if (station >= 0) {
+                row.note = features::tool_note(document_, station);
+                const shop::Tool* tool = document_.shop().tool(station);
+                if (tool) row.tip = tip_data(*tool, unit_);
+                row.tip_unknown = row.tip.empty();
+                if (row.tip_unknown)
+                    row.tip = tool ? "not known: the shop file says nothing of its tip"
+                                   : "not known: not in the shop file";
+            } else {
+                row.tip = "not known";
+                row.tip_unknown = true;
+            }
+            row.called = use.called.joined("");
+            row.offset = use.offsets.joined("none");
+            row.speeds = use.speeds.joined("no cut");
+            row.feeds = feeds_text(use);
+            row.sequences = use.sequences.joined("");
+            row.totals = use.totals;
+            sheet_.tools.push_back(std::move(row));
+        }
+        // Stations that nothing was seen to need come last: "none called" and "not known".
+        std::stable_partition(sheet_.tools.begin(), sheet_.tools.end(),
+                              [](const SheetTool& tool) { return tool.station.front() == 'T'; });
+    }
+
+    void add_times() {
+        const motion::Totals& totals = sheet_.totals;
+        const shop::Machine& machine = document_.settings().machine;
+        const bool rapid_known = machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min;
+        const auto add = [&](std::string name, std::string value, bool unknown = false) {
+            sheet_.times.push_back({std::move(name), std::move(value), unknown});
+        };
+        add("In cut", fmt::format("{} over {}", features::time_text(totals.cut_seconds),
+                                  length_words(round_up(totals.cut_mm))));
+        add("In rapid",
+            rapid_known ? fmt::format("{} over {}", features::time_text(totals.rapid_seconds),
+                                      length_words(round_up(totals.rapid_mm)))
+                        : fmt::format("not known: the shop file gives no rapid rates; {} of way",
+                                      length_words(round_up(totals.rapid_mm))),
+            !rapid_known);
+        if (totals.dwell_seconds > 0) add("Dwell", features::time_text(totals.dwell_seconds));
+        add("Tool changes and spindle",
+            machine.tool_change_seconds || machine.spindle_ramp_rpm_per_second
+                ? features::time_text(totals.change_seconds)
+                : "not known: not in the shop file",
+            !machine.tool_change_seconds && !machine.spindle_ramp_rpm_per_second);
+        add("Total of what is known", time_or_unknown(totals.seconds(), totals.blocks_without_time),
+            totals.blocks_without_time > 0);
+    }
+
+    double round_up(double mm) const {
+        const double unit = unit_ == LengthUnit::inch ? motion::mm_per_inch : 1;
+        return std::round(mm / unit) * unit;
+    }
+
+    void add_warnings() {
+        for (features::Warning& warning : features::warnings(document_))
+            sheet_.warnings.push_back({warning.range.begin.line + std::size_t{1}, warning.severity,
+                                       std::move(warning.message), std::move(warning.id)});
+        std::stable_sort(sheet_.warnings.begin(), sheet_.warnings.end(),
+                         [](const auto& a, const auto& b) { return a.severity > b.severity; });
+    }
+
+    static constexpr int no_tool = -2, unknown_tool = -1;
+
+    const features::Document& document_;
+    LengthUnit unit_;
+    Sheet sheet_;
+    std::map<int, Use> uses_;
+    Seen datums_;
+    bool work_shift_ = false;
+};
+
+} // namespace
+
+Sheet make_sheet(const features::Document& document) {
+    return SheetMaker(document).make();
+}
+
+std::string time_cell(const motion::Totals& totals, double motion::Totals::*part) {
+    const double seconds = totals.*part;
+    return seconds > 0 ? features::time_text(seconds) : "\xE2\x80\x93";
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,56 @@
+// Inside the report room: what a setter must know, before it is put on paper.
+#pragma once
+
+#include "report/report.h"
+#include "report/walk.h"
+
+#include <string>
+#include <vector>
+
+namespace turnwright::report {
+
+/// Unknown is written with its reason, never left empty.
+struct SheetRow {
+    std::string name, value;
+    bool unknown = false;
+};
+struct SheetTool {
+    std::string station;              ///< "T03"; "not known"
+    std::string note, called, offset; ///< "T0303"; "3"
+    std::string tip;                  ///< Kind, hand, nose radius, tip direction, width, diameter
+    bool tip_unknown = false;
+    std::string speeds, feeds; ///< "G96 180 m/min (limit 2500 rpm), G97 1150 rpm"
+    std::string sequences;     ///< "N1, N3"
+    motion::Totals totals;
+};
+struct SheetSequence {
+    std::string name, note;
+    std::size_t line = 0; ///< From 1
+    motion::Totals totals;
+    bool in_table = false; ///< A sequence, not a head
+    bool safe = false;
+    std::string at_entry, inherited, left;
+};
+struct SheetWarning {
+    std::size_t line = 0; ///< From 1
+    checks::Severity severity = checks::Severity::warning;
+    std::string message, id;
+};
+struct Sheet {
+    std::string title, note, file;
+    std::vector<SheetRow> program, stock;
+    std::vector<SheetTool> tools;
+    std::vector<SheetSequence> sequences;
+    motion::Totals totals;
+    std::vector<SheetRow> times;
+    std::vector<SheetWarning> warnings; ///< Errors first, then warnings, then the rest; all of them
+};
+Sheet make_sheet(const features::Document& document);
+
+/// Only so many warnings fit on the paper; the rest is counted.
+inline constexpr std::size_t warnings_on_sheet = 16;
+extern const std::string_view sheet_cautions[4];
+
+std::string time_cell(const motion::Totals& totals, double motion::Totals::*part);
+
+} // namespace turnwright::report

@@ -1,0 +1,147 @@
+#include "report/walk.h"
+
+#include "features/block_at.h"
+#include "features/hints.h"
+#include "features/speech.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+using codes::Group;
+using codes::Meaning;
+using features::plain;
+
+void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit) {
+    const std::span<const checks::Span> spans = document.results().spans();
+    const machine::Analysis& analysis = document.analysis();
+    std::size_t span = 0, first_line = 0;
+    for (std::size_t run = 0; run < analysis.size(); ++run) {
+        analysis.visit(run, [&](const machine::BlockView& view) {
+            if (!view.reading.is_read || view.text.item_count == 0) return;
+            const machine::BlockPlace place{run, view.block};
+            while (span + 1 < spans.size() && spans[span + 1].first <= place) ++span;
+            WalkedBlock block{view, first_line + view.block, span, {}, {}};
+            if (!view.reading.in_contour) {
+                block.path = motion::path_of(view, analysis, document.shop());
+                block.totals = motion::totals_of(block.path, view);
+            }
+            visit(block);
+        });
+        first_line += document.run(run).blocks.size();
+    }
+}
+
+std::string span_name(const features::Document& document, const checks::Span& span) {
+    if (!span.sequence) {
+        if (span.program && span.program->number > 0)
+            return fmt::format("{}O{:04}", span.program->is_subprogram ? "" : "Head of ",
+                               span.program->number);
+        return "Head";
+    }
+    std::string name;
+    // Where N numbers every block it names no sequence, but it is still what the block is found by.
+    if (span.sequence->number >= 0) name = fmt::format("N{}", span.sequence->number);
+    const std::string tool = features::tool_word_of(document, span.sequence->tool_call);
+    if (!tool.empty()) name += (name.empty() ? "" : " ") + tool;
+    return name.empty() ? fmt::format("Line {}", document.line_of(span.first) + 1) : name;
+}
+
+std::string span_note(const features::Document& document, const checks::Span& span) {
+    if (!span.sequence || !span.sequence->note) return {};
+    return features::note_of(document, *span.sequence->note);
+}
+
+LengthUnit unit_of(const features::Document& document) {
+    LengthUnit unit = LengthUnit::unknown;
+    const machine::Analysis& analysis = document.analysis();
+    for (std::size_t run = 0; run < analysis.size() && unit == LengthUnit::unknown; ++run)
+        analysis.visit(run, [&](const machine::BlockView& view) {
+            if (unit != LengthUnit::unknown || view.reading.motion == machine::MotionKind::none) return;
+            if (view.after.is(Meaning::millimetre)) unit = LengthUnit::mm;
+            if (view.after.is(Meaning::inch)) unit = LengthUnit::inch;
+        });
+    return unit;
+}
+
+const machine::ProgramPart* main_program(const features::Document& document) {
+    const auto& programs = document.outline().programs;
+    for (const machine::ProgramPart& program : programs)
+        if (!program.is_subprogram && program.number > 0) return &program;
+    for (const machine::ProgramPart& program : programs)
+        if (!program.is_subprogram && !program.sequences.empty()) return &program;
+    return programs.empty() ? nullptr : &programs.front();
+}
+
+std::string program_name(const features::Document& document) {
+    const machine::ProgramPart* program = main_program(document);
+    if (!program || program->number == 0) return "Program without a number";
+    return fmt::format("O{:04}", program->number);
+}
+
+std::string program_note(const features::Document& document) {
+    const machine::ProgramPart* program = main_program(document);
+    if (!program) return {};
+    machine::BlockPlace place = program->first;
+    // The tape mark may stand alone above the number.
+    if (document.block(place).tape_mark && document.items(place).size() == 1) {
+        if (place.block + 1 >= document.run(place.run).blocks.size()) return {};
+        ++place.block;
+    }
+    return features::note_of(document, place);
+}
+
+std::string file_name(const features::Document& document) {
+    return features::readable(document.path().filename().string());
+}
+
+std::string spindle_text(const machine::State& state) {
+    const machine::Modal& direction = state.of(Group::spindle_direction);
+    if (direction.is(Meaning::spindle_stop)) return "stopped";
+    std::string text;
+    if (state.is(Meaning::surface_speed)) {
+        text = "G96";
+        if (state.speed.known())
+            text += fmt::format(" {} {}", plain(state.speed.number), features::surface_unit(state));
+        text += state.speed_limit.known() ? fmt::format(", limit {} rpm", plain(state.speed_limit.number, 0))
+                : state.speed_limit.surely_unset() ? ", no limit set"
+                                                   : ", limit not known";
+    } else if (state.is(Meaning::constant_rpm)) {
+        text = "G97";
+        if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
+    } else {
+        text = state.speed.known() ? fmt::format("S{}, G96 or G97 not known", plain(state.speed.number))
+                                   : "mode not known";
+    }
+    if (!state.speed.known()) text += ", speed " + features::unknown_text(state.speed.why);
+    if (direction.is(Meaning::spindle_forward))
+        text += ", forward";
+    else if (direction.is(Meaning::spindle_reverse))
+        text += ", reverse";
+    else if (direction.surely_unset())
+        text += ", not started";
+    else
+        text += ", direction not known";
+    return text;
+}
+
+std::string feed_text(const machine::State& state) {
+    if (!state.feed.known()) return features::unknown_text(state.feed.why);
+    std::string_view unit = features::length_unit(state);
+    if (unit.empty()) unit = "units";
+    const std::string number = plain(state.feed.number, 5);
+    if (state.is(Meaning::feed_per_minute)) return fmt::format("{} {}/min", number, unit);
+    if (state.is(Meaning::feed_per_rev)) return fmt::format("{} {}/rev", number, unit);
+    if (state.is(Meaning::feed_inverse_time)) return fmt::format("{}, inverse time", number);
+    return fmt::format("{}, a turn or a minute not known", number);
+}
+
+std::string time_or_unknown(double seconds, std::uint32_t blocks_without_time) {
+    if (blocks_without_time == 0) return features::time_text(seconds);
+    const std::string rest = fmt::format("{} {} without a known time", blocks_without_time,
+                                         blocks_without_time == 1 ? "block" : "blocks");
+    if (seconds <= 0) return "not known: " + rest;
+    return fmt::format("at least {} ({})", features::time_text(seconds), rest);
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,44 @@
+// Inside the report room: a program walked from top to bottom with everything that its blocks do.
+#pragma once
+
+#include "features/document.h"
+
+#include <functional>
+
+namespace turnwright::report {
+
+struct WalkedBlock {
+    const machine::BlockView& view;
+    std::size_t line;       ///< From 0
+    std::size_t span;       ///< Index in document.results().spans(): a head or a sequence
+    motion::BlockPath path; ///< No moves for contour blocks: the cycle that calls them makes the moves
+    motion::Totals totals;
+};
+/// Blocks the control reads, in the order of the file. Subprograms come where they stand.
+void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
+
+/// "N3 T0303", "T0303", "Head of O1002".
+std::string span_name(const features::Document& document, const checks::Span& span);
+/// The sequence note, "" when there is none.
+std::string span_note(const features::Document& document, const checks::Span& span);
+
+/// The unit the program's lengths are in: of the first block that moves with a known unit.
+enum class LengthUnit : std::uint8_t { unknown, mm, inch };
+LengthUnit unit_of(const features::Document& document);
+
+/// The first program of the file that is no subprogram, or the first; nullptr for none.
+const machine::ProgramPart* main_program(const features::Document& document);
+/// "O1002"; "program without a number".
+std::string program_name(const features::Document& document);
+/// The note beside the program number, "" when there is none.
+std::string program_note(const features::Document& document);
+/// File name without its folders; "" for none.
+std::string file_name(const features::Document& document);
+
+/// "G96 180 m/min forward", or the reason why it is not known.
+std::string spindle_text(const machine::State& state);
+std::string feed_text(const machine::State& state);
+/// "3 min 20 s"; "at least 3 min 20 s (4 blocks without a known time)"; "not known: ..."
+std::string time_or_unknown(double seconds, std::uint32_t blocks_without_time);
+
+} // namespace turnwright::report

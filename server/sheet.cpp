@@ -1,0 +1,44 @@
+// turnwright sheet: the setup sheet of a program.
+#include "commands.h"
+#include "report/report.h"
+#include "writing.h"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <memory>
+
+namespace turnwright::commands {
+namespace {
+
+struct SheetOptions {
+    std::string file, out, format, shop;
+};
+
+int run_sheet(const SheetOptions& options) {
+    const report::OpenedProgram opened = report::open_program(options.file, options.shop);
+    if (!opened.document) return say_trouble(options.file, opened.problem);
+    std::string format = options.format;
+    if (format.empty())
+        format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "markdown";
+    return write_out(options.out, format == "html" ? report::sheet_page(*opened.document)
+                                                   : report::sheet_markdown(*opened.document));
+}
+
+} // namespace
+
+void add_sheet(CLI::App& app, int& status) {
+    auto options = std::make_shared<SheetOptions>();
+    CLI::App* sheet = app.add_subcommand(
+        "sheet", "Write the setup sheet of a program: tools, speeds, feeds, times, restart table, warnings");
+    sheet->add_option("file", options->file, "Program; - reads standard input")->required();
+    sheet->add_option("-o,--out", options->out, "File to write (default: standard output)");
+    sheet
+        ->add_option("--format", options->format,
+                     "html or markdown (default: by the ending of --out, else markdown)")
+        ->check(CLI::IsMember({"html", "markdown"}));
+    sheet->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    sheet->callback([options, &status] { status = run_sheet(*options); });
+}
+
+} // namespace turnwright::commands
