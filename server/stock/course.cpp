@@ -63,7 +63,7 @@ struct Course::Implementation {
     std::vector<std::shared_ptr<const Record>> records, before; ///< In order of place; of the last change
     std::vector<std::pair<Setup, RegionPointer>> setups;        ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                       ///< In `before`
-    std::size_t anew = 0, moves = 0;
+    std::size_t anew = 0, moves = 0, most = most_moves;
     bool has_flow = false;
 
     // --- Which stock -------------------------------------------------------------------------------------
@@ -187,6 +187,7 @@ struct Course::Implementation {
 
     // --- Sequences ---------------------------------------------------------------------------------------
 
+    std::size_t moves_left() const { return most - std::min(most, moves); }
     RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
 
     std::pair<std::size_t, std::size_t> contour_span(const std::vector<std::int32_t>& labels) const {
@@ -268,6 +269,9 @@ struct Course::Implementation {
         for (std::size_t i = next; i < before.size() && i < next + 4; ++i) {
             const Record& record = *before[i];
             if (!(record.key.entering == key.entering) || record.key.setup != key.setup) continue;
+            // What was broken off, or would be now, must be counted again.
+            bool broken_off = record.followed->course.stop == Stop::too_many_moves;
+            if (broken_off || record.followed->moves > moves_left()) continue;
             const std::vector<std::int32_t>& labels = record.followed->labels;
             bool same_runs = record.key.runs == key.runs && record.key.first_block == key.first_block &&
                              record.key.last_block == key.last_block &&
@@ -295,7 +299,7 @@ struct Course::Implementation {
         if (auto known = find(part, key)) return known;
         ++anew;
         Followed followed =
-            follow_sequence(*analysis, *shop, setup, key.entering, part.first, part.last, most_moves - moves);
+            follow_sequence(*analysis, *shop, setup, key.entering, part.first, part.last, moves_left());
         std::vector<std::int32_t>& labels = followed.labels;
         std::sort(labels.begin(), labels.end());
         labels.erase(std::unique(labels.begin(), labels.end()), labels.end());
@@ -399,11 +403,12 @@ Course::Course(Course&&) noexcept = default;
 Course& Course::operator=(Course&&) noexcept = default;
 
 void Course::follow(const machine::Analysis& analysis, const shop::Shop& shop,
-                    const machine::Outline& outline) {
+                    const machine::Outline& outline, std::size_t most) {
     Implementation& own = *implementation_;
     if (own.shop != &shop) implementation_ = std::make_unique<Implementation>();
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
+    implementation_->most = most;
     implementation_->follow_all(outline);
 }
 

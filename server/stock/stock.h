@@ -244,8 +244,8 @@ struct ProgramCourse {
     std::vector<SequenceCourse> sequences; ///< Head first
 };
 
-/// More moves than this in a file are not followed.
-inline constexpr std::size_t most_moves = 20000;
+/// More moves than this in a file are not followed while it is edited: they take about a fifth of a second.
+inline constexpr std::size_t most_moves = 5000;
 
 /// All programs of a file, kept from change to change: a sequence is followed anew when its blocks, or the
 /// stock that enters it, have changed. Not for two threads at once.
@@ -257,7 +257,8 @@ public:
     Course& operator=(Course&&) noexcept;
 
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
-    void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline);
+    void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,
+                std::size_t most = most_moves);
     const std::vector<ProgramCourse>& programs() const;
     /// What a block took off; nullptr: nothing, or not known.
     const BlockCut* cut_at(BlockPlace place) const;

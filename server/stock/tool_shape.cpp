@@ -189,6 +189,12 @@ void shape_threading(ToolShape& shape, bool inside) {
     shape.known = true;
 }
 
+/// Points inside the outline add nothing but time to every sweep.
+void keep_corners(std::vector<Point>& points) {
+    std::vector<std::vector<Point>> outlines = hull(points).outlines();
+    if (!outlines.empty()) points = std::move(outlines.front());
+}
+
 } // namespace
 
 ToolShape shape_of(const shop::Tool* tool) {
@@ -235,6 +241,9 @@ ToolShape shape_of(const shop::Tool* tool) {
     if (tool->kind == ToolKind::boring || tool->kind == ToolKind::threading_inside)
         shape.smallest_bore_mm = tool->diameter_mm;
     shape.bare_tip = shape.surely == bare_tip();
+    if (shape.bare_tip) return shape;
+    keep_corners(shape.cuts);
+    keep_corners(shape.surely);
     return shape;
 }
 

@@ -295,3 +295,22 @@ TEST_CASE("numbers without end upset nothing") {
         CHECK(program.sequence(1).stop != Stop::none);
     }
 }
+
+TEST_CASE("a limit of moves counts over the whole file, kept sequences too") {
+    StockedProgram program(shaft, tools_and_stock);
+    Course few;
+    few.follow(program.analysis, program.shop, program.outline, 60);
+    Course kept;
+    kept.follow(program.analysis, program.shop, program.outline);
+    kept.follow(program.analysis, program.shop, program.outline, 60);
+    auto stops = [](const Course& course) {
+        std::vector<Stop> all;
+        for (const SequenceCourse& sequence : course.programs().front().sequences)
+            all.push_back(sequence.stop);
+        return all;
+    };
+    CHECK(stops(few) == stops(kept));
+    CHECK(stops(few).back() == Stop::above);
+    kept.follow(program.analysis, program.shop, program.outline);
+    CHECK(stops(kept).back() == Stop::none);
+}

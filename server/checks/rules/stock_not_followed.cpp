@@ -28,7 +28,7 @@ std::string reason(const stock::SequenceCourse& sequence) {
     case Stop::off_centre:
         return "it works beside or behind the centreline";
     case Stop::too_many_moves:
-        return fmt::format("a file is followed for {} moves at most", stock::most_moves);
+        return fmt::format("while it is edited, a file is followed for {} moves at most", stock::most_moves);
     default:
         return "";
     }
