@@ -51,6 +51,8 @@ bool same_setup(const Setup& a, const Setup& b) {
 
 /// A move may look this far up and down for the one it shares a corner with.
 constexpr std::size_t border_lines = 12;
+/// A stock note stands at the top, or is none.
+constexpr std::size_t most_head_blocks = 500;
 /// Contours longer than this many runs are not read.
 constexpr std::size_t most_contour_runs = 200;
 
@@ -64,16 +66,17 @@ struct Course::Implementation {
     std::vector<std::pair<Setup, RegionPointer>> setups;        ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                       ///< In `before`
     std::size_t anew = 0, moves = 0, most = most_moves;
-    bool has_flow = false;
+    std::optional<bool> has_flow; ///< Looked up when first needed
 
     // --- Which stock -------------------------------------------------------------------------------------
 
-    /// The first stock note of a span of blocks.
+    /// The first stock note of a program's head.
     std::optional<StockNote> note_between(BlockPlace first, BlockPlace last, BlockPlace& at) const {
+        std::size_t looked_at = 0;
         for (std::size_t r = first.run; r <= last.run && r < analysis->size(); ++r) {
             const syntax::Run& run = *analysis->forest().run(r);
             for (std::size_t b = r == first.run ? first.block : 0; b < run.blocks.size(); ++b) {
-                if (BlockPlace{r, b} > last) break;
+                if (BlockPlace{r, b} > last || ++looked_at > most_head_blocks) return std::nullopt;
                 if (!run.blocks[b].has_note) continue;
                 for (const syntax::Item& item : run.items_of(run.blocks[b])) {
                     if (item.kind != syntax::ItemKind::note) continue;
@@ -281,7 +284,8 @@ struct Course::Implementation {
                 return before[i];
             }
             // Jumps bring states into the middle of a sequence: there the runs' results alone tell.
-            if (has_flow) continue;
+            if (!has_flow) has_flow = any_flow();
+            if (*has_flow) continue;
             if (!content) content = content_of(part);
             if (!(record.content == *content)) continue;
             if (!labels.empty() && !(record.contour == contour_of(labels))) continue;
@@ -379,7 +383,7 @@ struct Course::Implementation {
         programs.clear();
         before = std::exchange(records, {});
         next = anew = moves = 0;
-        has_flow = any_flow();
+        has_flow.reset();
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : outline.programs) mains += !program.is_subprogram;
         for (const machine::ProgramPart& program : outline.programs) {
