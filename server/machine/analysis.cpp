@@ -3,6 +3,7 @@
 #include "machine/course.h"
 
 #include <algorithm>
+#include <mutex>
 
 namespace turnwright::machine {
 
@@ -31,6 +32,45 @@ struct Analysis::Implementation {
     Plan plan;
     JoinStates states;
     std::unordered_map<std::int32_t, std::uint32_t> label_counts;
+
+    /// Looking for one label goes over all runs; who asks for many between two changes pays for a sorted list
+    /// once.
+    struct LabelPlaces {
+        static constexpr unsigned worth_a_list = 32;
+        std::mutex mutex; ///< Readers on several threads may be the first to ask
+        unsigned asked = 0;
+        bool made = false;
+        std::vector<std::pair<std::int32_t, BlockPlace>> sorted;
+    };
+    mutable LabelPlaces label_places;
+
+    void forget_label_places() {
+        label_places.asked = 0;
+        label_places.made = false;
+        label_places.sorted.clear();
+    }
+
+    std::vector<BlockPlace> places_of_label(std::int32_t number) const {
+        std::vector<BlockPlace> places;
+        const std::lock_guard lock(label_places.mutex);
+        if (!label_places.made && ++label_places.asked > LabelPlaces::worth_a_list) {
+            for (std::size_t run = 0; run < shapes.size(); ++run)
+                for (const Label& label : shapes[run]->labels)
+                    label_places.sorted.push_back({label.number, {run, label.block}});
+            std::sort(label_places.sorted.begin(), label_places.sorted.end());
+            label_places.made = true;
+        }
+        if (label_places.made) {
+            auto at = std::lower_bound(label_places.sorted.begin(), label_places.sorted.end(),
+                                       std::pair(number, BlockPlace{}));
+            for (; at != label_places.sorted.end() && at->first == number; ++at) places.push_back(at->second);
+            return places;
+        }
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const Label& label : shapes[run]->labels)
+                if (label.number == number) places.push_back({run, label.block});
+        return places;
+    }
 
     Body body() const { return {&forest->runs(), &shapes, &plan}; }
 
@@ -201,7 +241,7 @@ Analysis& Analysis::operator=(Analysis&&) noexcept = default;
 
 void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
                        std::shared_ptr<const ProgramLibrary> library) {
-    *implementation_ = {};
+    implementation_ = std::make_unique<Implementation>();
     Implementation& self = *implementation_;
     self.forest = &forest;
     self.settings = settings;
@@ -240,6 +280,7 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
     for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
         self.count_labels(*self.shapes[run], -1);
     self.forest = &forest;
+    self.forget_label_places();
     splice_row(self.results);
     splice_row(self.shapes);
     splice_row(self.memos);
@@ -379,12 +420,8 @@ std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const 
 }
 
 std::vector<BlockPlace> Analysis::labels(std::int32_t number) const {
-    std::vector<BlockPlace> places;
-    if (!implementation_->label_counts.contains(number)) return places;
-    for (std::size_t run = 0; run < implementation_->shapes.size(); ++run)
-        for (const Label& label : implementation_->shapes[run]->labels)
-            if (label.number == number) places.push_back({run, label.block});
-    return places;
+    if (!implementation_->label_counts.contains(number)) return {};
+    return implementation_->places_of_label(number);
 }
 
 std::optional<BlockPlace> Analysis::program(std::int32_t number) const {

@@ -3,6 +3,9 @@
 
 #include "machine/interpreter.h"
 
+#include <cmath>
+#include <numbers>
+
 namespace turnwright::machine {
 
 using codes::Group;
@@ -51,6 +54,41 @@ bool only_sets_cycle_values(const Reading& reading) {
     default:
         return false;
     }
+}
+
+/// Where an angle to plus Z (counter-clockwise) gives one coordinate of a line, the other follows from it.
+void apply_angle(const State& state, Reading& reading) {
+    if (reading.motion != MotionKind::feed && reading.motion != MotionKind::rapid) return;
+    const Word* angle = nullptr;
+    for (const Word& word : reading.words)
+        if (word.letter == 'A' && word.quantity == codes::Quantity::angle) angle = &word;
+    if (!angle || (reading.moves_x && reading.moves_z)) return;
+    Value& x = reading.target_x_radius;
+    Value& z = reading.target_z;
+    Value open = Value::unknown(angle->value.known() ? Why::computed : angle->value.why);
+    reading.reads |= part(Part::x) | part(Part::z);
+    if (!angle->value.known() || (!reading.moves_x && !reading.moves_z)) {
+        // An angle alone ends where the next block's line meets it.
+        x = z = open;
+        return;
+    }
+    double radians = angle->value.number * std::numbers::pi / 180;
+    double rise = std::sin(radians), run = std::cos(radians);
+    Value& follows = reading.moves_x ? z : x;
+    // Along the other axis the line never comes to the coordinate that is written.
+    if (std::abs(reading.moves_x ? rise : run) < 1e-9) {
+        follows = open;
+        return;
+    }
+    for (const Value& start : {state.x_radius, state.z})
+        if (!start.known()) {
+            follows = Value::unknown(start.why);
+            return;
+        }
+    if (reading.moves_x)
+        z = x.known() ? Value::of(state.z.number + (x.number - state.x_radius.number) * run / rise) : x;
+    else
+        x = z.known() ? Value::of(state.x_radius.number + (z.number - state.z.number) * rise / run) : z;
 }
 
 /// What every move depends on, whatever it is.
@@ -214,6 +252,7 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
         reading.target_z = target(settings, state, reading, z, state.z);
     }
     if (reading.sets_up_cycle) return;
+    apply_angle(state, reading);
     note_reads(settings, state, reading);
     if (!(reading.sets & part(Group::motion)) && codes::group_of(reading.motion_meaning) == Group::motion &&
         reading.motion != MotionKind::unknown_motion)
@@ -230,7 +269,9 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
     case MotionKind::arc:
     case MotionKind::thread:
     case MotionKind::from_reference:
-        arrive(state, reading, reading.moves_x, reading.moves_z);
+        // An angle moves the axis that is not written as well.
+        arrive(state, reading, reading.moves_x || reading.target_x_radius != state.x_radius,
+               reading.moves_z || reading.target_z != state.z);
         follow_other_axes(settings, state, reading);
         break;
     case MotionKind::single_cycle:

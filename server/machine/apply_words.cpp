@@ -114,10 +114,15 @@ void apply_codes(State& state, Reading& reading) {
     }
 }
 
+/// The block's letters are arguments of a macro.
+bool gives_arguments(const Reading& reading) {
+    return reading.code(Meaning::macro_call) || reading.code(Meaning::modal_call);
+}
+
 void apply_feed(State& state, Reading& reading) {
     const Word* feed = reading.word('F');
     if (!feed || feed->quantity == Quantity::argument || feed->quantity == Quantity::none) return;
-    if (reading.code(Meaning::dwell) || reading.code(Meaning::macro_call)) return;
+    if (reading.code(Meaning::dwell) || gives_arguments(reading)) return;
     if (!(reading.sets & part(Group::feed_mode)) && feed->quantity == Quantity::feed)
         reading.reads |= part(Group::feed_mode);
     state.feed = feed->value;
@@ -126,7 +131,7 @@ void apply_feed(State& state, Reading& reading) {
 
 void apply_speed(const Settings& settings, State& state, Reading& reading) {
     const Word* speed = reading.word('S');
-    if (reading.code(Meaning::macro_call)) return;
+    if (gives_arguments(reading)) return;
     // With axis words the same code is a work shift; its S is still the limit.
     bool sets_limit = reading.code(Meaning::speed_limit) || reading.code(Meaning::work_shift);
     if (speed && sets_limit) {
@@ -143,7 +148,7 @@ void apply_speed(const Settings& settings, State& state, Reading& reading) {
 
 void apply_tool(const Settings& settings, State& state, Reading& reading) {
     const Word* tool = reading.word('T');
-    if (!tool || reading.code(Meaning::macro_call)) return;
+    if (!tool || gives_arguments(reading)) return;
     ToolCall call = read_tool_word(*tool, settings.machine, state);
     bool same = call.station == state.tool && call.offset == state.offset && call.station.known() &&
                 call.offset.known();
@@ -226,6 +231,10 @@ void apply_program_flow(State& state, Reading& reading) {
                 reading.flow_target = Value::of(std::fmod(packed, 10000));
                 if (!reading.has('L')) reading.repeats = Value::of(std::floor(packed / 10000));
             }
+            break;
+        case Meaning::modal_call:
+            reading.flow = FlowKind::modal_call;
+            state.modal_program = reading.value('P');
             break;
         case Meaning::macro_call:
             reading.flow = FlowKind::macro_call;

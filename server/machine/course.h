@@ -68,6 +68,7 @@ struct Body {
 struct Budget {
     std::size_t blocks = 200'000; ///< Blocks of called programs
     int depth = 0;
+    std::vector<std::pair<const Plan*, std::uint32_t>> open; ///< Programs that are running
     static constexpr int deepest_call = 10;
 };
 

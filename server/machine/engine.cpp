@@ -169,6 +169,20 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
     case FlowKind::macro_call:
         call(body, place, state, reading, states, recording, budget);
         break;
+    case FlowKind::modal_call: {
+        State inside = with_arguments(state, reading);
+        state.modal_arguments = inside.variables;
+        break;
+    }
+    case FlowKind::none: {
+        // Under G66 the macro runs behind every move.
+        bool moves = reading.motion != MotionKind::none && (reading.moves_x || reading.moves_z);
+        if (!moves || reading.in_contour || !state.is(codes::Meaning::modal_call)) break;
+        reading.flow_target = state.modal_program;
+        reading.repeats = Value::of(1);
+        call(body, place, state, reading, states, recording, budget);
+        break;
+    }
     case FlowKind::program_return:
         if (reading.flow_target.known() && !plan.parts[part].is_subprogram && states) {
             State onward = state;
@@ -217,8 +231,24 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     };
     if (!reading.flow_target.known()) return give_up(Why::computed);
     auto number = static_cast<std::int32_t>(reading.flow_target.number);
-    bool macro = reading.flow == FlowKind::macro_call;
-    State inside = macro ? with_arguments(caller, reading) : caller;
+    bool modal = reading.flow == FlowKind::none;
+    bool macro = modal || reading.flow == FlowKind::macro_call;
+    auto enter_with = [&](const State& from) {
+        if (!modal) return macro ? with_arguments(from, reading) : from;
+        State inside = from;
+        auto variables = std::make_shared<Variables>(*without_locals(from.variables));
+        if (from.modal_arguments) {
+            variables->others_unknown = from.modal_arguments->others_unknown;
+            for (const auto& entry : from.modal_arguments->values)
+                if (entry.first <= 33) variables->values.push_back(entry);
+            std::sort(variables->values.begin(), variables->values.end(),
+                      [](const auto& a, const auto& b) { return a.first < b.first; });
+        }
+        inside.variables = std::move(variables);
+        inside.set(codes::Meaning::modal_call_off); // The macro's own moves call nothing.
+        return inside;
+    };
+    State inside = enter_with(caller);
 
     const Body* callee = &body;
     const PlanPart* part = body.plan->program(number);
@@ -236,17 +266,28 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
         return give_up(Why::other_program);
     }
     auto index = static_cast<std::uint32_t>(part - callee->plan->parts.data());
+    // A program that is running already would only come back here: what it leaves in the end is not known.
+    const std::pair<const Plan*, std::uint32_t> entered{callee->plan, index};
+    if (std::find(budget.open.begin(), budget.open.end(), entered) != budget.open.end())
+        return give_up(Why::other_program);
+    budget.open.push_back(entered);
     double repeats = reading.repeats.known() ? std::max(1.0, std::floor(reading.repeats.number)) : 1;
     ++budget.depth;
     State out = inside;
     for (double round = 0; round < std::min(repeats, 64.0) && budget.blocks > 0; ++round) {
-        State before = macro && round > 0 ? with_arguments(out, reading) : out;
+        State before = macro && round > 0 ? enter_with(out) : out;
         out = run_program(*callee, index, before, budget);
         if (!out.reachable || out == before) break;
     }
     --budget.depth;
+    budget.open.pop_back();
     if (!reading.repeats.known() || repeats > 64) out = join(out, unknown_state(Why::computed));
     if (macro) restore_locals(out, caller);
+    if (modal) {
+        out.of(codes::Group::modal_call) = caller.of(codes::Group::modal_call);
+        out.modal_program = caller.modal_program;
+        out.modal_arguments = caller.modal_arguments;
+    }
     out.program = caller.program;
     // A called program is not a jump the restart check could follow: what it surely set, the caller's block
     // set.

@@ -114,7 +114,9 @@ enum class FlowKind : std::uint8_t {
     loop_start,      ///< WHILE..DO m, DO m
     loop_end,        ///< END m
     subprogram_call, ///< M98
-    macro_call,      ///< G65, or a move under G66
+    macro_call,      ///< G65
+    modal_call,      ///< G66: the macro runs behind every move
+    modal_call_off,  ///< G67
     program_return,  ///< M99
     program_end,     ///< M02 M30
 };

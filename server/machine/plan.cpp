@@ -34,6 +34,10 @@ bool Plan::same_course(const Plan& other) const {
 
 namespace {
 
+bool calls_program(FlowKind kind) {
+    return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
+}
+
 struct Planner {
     const Shapes& shapes;
     const ProgramLibrary* library;
@@ -81,7 +85,7 @@ struct Planner {
     void find_calls() {
         for (const auto& shape : shapes)
             for (const FlowMark& mark : shape->flow)
-                if (mark.kind == FlowKind::subprogram_call || mark.kind == FlowKind::macro_call) {
+                if (calls_program(mark.kind)) {
                     plan.has_calls = true;
                     called.insert(mark.number);
                 }
@@ -173,7 +177,7 @@ struct Planner {
                     if (count == 0) problem(run, mark, ProblemKind::label_not_found, mark.number);
                     if (count > 1) problem(run, mark, ProblemKind::label_twice, mark.number);
                 }
-                bool calls = mark.kind == FlowKind::subprogram_call || mark.kind == FlowKind::macro_call;
+                bool calls = calls_program(mark.kind);
                 if (calls && library && !plan.program(mark.number) && !library->find_program(mark.number))
                     problem(run, mark, ProblemKind::program_not_found, mark.number);
             }
@@ -181,6 +185,15 @@ struct Planner {
 
     void mark_special() {
         plan.special.assign(shapes.size(), 0);
+        // Between G66 and G67 every move calls a program.
+        bool modal = false;
+        for (std::size_t run = 0; run < shapes.size(); ++run) {
+            if (modal) plan.special[run] = 1;
+            for (const FlowMark& mark : shapes[run]->flow) {
+                if (mark.kind == FlowKind::modal_call) modal = true;
+                if (mark.kind == FlowKind::modal_call_off) modal = false;
+            }
+        }
         for (std::size_t run = 0; run < shapes.size(); ++run) {
             if (!shapes[run]->flow.empty()) plan.special[run] = 1;
             for (const Label& label : shapes[run]->labels) {

@@ -266,6 +266,8 @@ void choose_motion(const State& state, Reading& reading) {
         }
     }
     bool axis = reading.moves_x || reading.moves_z || reading.moves_other;
+    // A line by its angle alone ends where the next line meets it.
+    for (const Word& word : reading.words) axis |= word.letter == 'A' && word.quantity == Quantity::angle;
     if (other_use) {
         reading.motion = MotionKind::none;
         return;

@@ -107,8 +107,13 @@ void scan_code(const syntax::Item& item, std::span<const syntax::Item> items, st
     case Meaning::macro_call:
     case Meaning::modal_call:
         mark(Landmark::Kind::call, called_program(code->meaning, value_of('P')));
-        flow(code->meaning == Meaning::subprogram_call ? FlowKind::subprogram_call : FlowKind::macro_call,
+        flow(code->meaning == Meaning::subprogram_call ? FlowKind::subprogram_call
+             : code->meaning == Meaning::modal_call    ? FlowKind::modal_call
+                                                       : FlowKind::macro_call,
              called_program(code->meaning, value_of('P')));
+        break;
+    case Meaning::modal_call_off:
+        flow(FlowKind::modal_call_off, -1);
         break;
     case Meaning::finish_cycle:
     case Meaning::rough_turning:

@@ -144,14 +144,23 @@ VariablesPointer join_variables(const State& a, const State& b) {
 
 /// The values of a state in one row, so that comparing, joining and filling never forget one.
 constexpr Value State::*all_values[] = {
-    &State::feed,        &State::speed,
-    &State::speed_limit, &State::tool,
-    &State::offset,      &State::x_radius,
-    &State::z,           &State::y,
-    &State::c,           &State::machine_x_radius,
-    &State::machine_z,   &State::cycle_x_radius,
-    &State::cycle_z,     &State::cycle_r,
-    &State::cycle_q,     &State::cycle_p,
+    &State::feed,
+    &State::speed,
+    &State::speed_limit,
+    &State::tool,
+    &State::offset,
+    &State::x_radius,
+    &State::z,
+    &State::y,
+    &State::c,
+    &State::machine_x_radius,
+    &State::machine_z,
+    &State::cycle_x_radius,
+    &State::cycle_z,
+    &State::cycle_r,
+    &State::cycle_q,
+    &State::cycle_p,
+    &State::modal_program,
 };
 } // namespace
 
@@ -161,7 +170,8 @@ bool State::operator==(const State& other) const {
         if (this->*value != other.*value) return false;
     return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
            reachable == other.reachable && ended == other.ended && program == other.program &&
-           contour == other.contour && same_variables(variables, other.variables);
+           contour == other.contour && same_variables(variables, other.variables) &&
+           same_variables(modal_arguments, other.modal_arguments);
 }
 
 State unknown_state(Why why) {
@@ -187,6 +197,8 @@ State join(const State& a, const State& b) {
     if (a.program != b.program) joined.program = 0;
     if (a.contour != b.contour) joined.contour = {};
     joined.variables = join_variables(a, b);
+    if (!same_variables(a.modal_arguments, b.modal_arguments))
+        joined.modal_arguments = unknown_state(Why::joined).variables;
     return joined;
 }
 

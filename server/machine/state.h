@@ -124,6 +124,8 @@ struct State {
     Value x_radius, z, y, c;           ///< Position in the datum in force, program units, degrees
     Value machine_x_radius, machine_z; ///< Position in the machine datum, program units
     Value cycle_x_radius, cycle_z, cycle_r, cycle_q, cycle_p; ///< Words a modal cycle repeats with
+    Value modal_program;                                      ///< O number that G66 runs behind every move
+    VariablesPointer modal_arguments;                         ///< Its local variables
     bool at_reference_x = false, at_reference_z = false;
     bool reachable = true;    ///< False after an end or a jump, until a label that something jumps to
     bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program

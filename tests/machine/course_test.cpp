@@ -57,6 +57,27 @@ TEST_CASE("macro arguments and local variables") {
     CHECK(second.variable(101).is(6));
 }
 
+TEST_CASE("a macro under G66 runs behind every move until G67") {
+    auto text = "O1\nG21 G00 X40. Z2.\nG66 P2 A3.\nG00 Z-1.\nM01$0\nG67\nG00 Z-9.\nM30\nO2\nG01 W-#1 "
+                "F0.2\n#100=#100+1\nM99";
+    auto state = Program(System::A, text).before();
+    CHECK(state.z.is(-4));
+    CHECK(state.feed.is(0.2));
+    CHECK(state.is(Meaning::modal_call));
+    std::string after = text;
+    after.erase(after.find("$0"), 2);
+    after.insert(after.find("\nM30"), "$0");
+    CHECK(Program(System::A, after).after().z.is(-9));
+    // The program is not at hand: what it leaves is not known.
+    CHECK_FALSE(Program(System::A, "O1\nG21 G00 X40. Z2.\nG66 P9\nG00 Z-1.$0\nG67\nM30").after().z.known());
+}
+
+TEST_CASE("a program that calls itself is given up at once") {
+    std::string text = "O1\nG00 X40. Z2.\nM98 P2\nM98 P2\nM98 P2\nM30$0\nO2\nG00 W-1.\nM98 P2\nM98 P2\nM99";
+    Program program(System::A, text);
+    CHECK_FALSE(program.before().z.known());
+}
+
 TEST_CASE("recursion and endless loops come to an end") {
     CHECK(Program(System::A, "O1\nM98 P1\nM30$0").before().program == 1);
     CHECK(Program(System::A, "N1 #1=#1+1\nGOTO 1$0").before().reachable);

@@ -1,6 +1,7 @@
 #include "machine/program.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 
 using namespace turnwright;
 using codes::Group;
@@ -158,4 +159,15 @@ TEST_CASE("the first line of a cycle moves nothing and reads nothing of the stat
         });
         CHECK(seen);
     }
+}
+
+TEST_CASE("an angle gives the coordinate that is not written") {
+    // Exact: 10 mm along Z at 45 degrees rise 10 mm of radius.
+    auto state = Program(System::A, "G21 G00 X40. Z0.\nG01 Z-10. A135. F0.2$0").after();
+    CHECK(state.x_radius.number == Approx(30));
+    CHECK(state.z.is(-10));
+    state = Program(System::A, "G21 G00 X40. Z0.\nG01 X60. A150. F0.2$0").after();
+    CHECK(state.z.number == Approx(-10 * std::sqrt(3.0)));
+    CHECK_FALSE(Program(System::A, "G21 G00 X40. Z0.\nG01 A150. F0.2$0").after().z.known());
+    CHECK_FALSE(Program(System::A, "G21 G01 X60. A150. F0.2$0").after().z.known());
 }
