@@ -199,6 +199,7 @@ public:
         result_.after = new_course_.totals;
         result_.compared_as_written = std::max(old_course_.as_written, new_course_.as_written);
         add_remarks();
+        add_unknown_remark();
         const auto &a = old_course_.spans, &b = new_course_.spans;
         std::size_t i = 0, j = 0;
         for (const auto& [x, y] : common_row(
@@ -228,6 +229,19 @@ private:
         if (old_course_.unit != new_course_.unit)
             result_.remarks.push_back(fmt::format("The old is in {}, the new in {}.", unit(old_course_.unit),
                                                   unit(new_course_.unit)));
+    }
+
+    void add_unknown_remark() {
+        for (const auto& [side, name] : {std::pair{&old_, "old"}, {&new_, "new"}})
+            if (side->course.unit == LengthUnit::unknown)
+                result_.remarks.push_back(fmt::format(
+                    "The {} never states its unit of length: its moves are compared as they are written.",
+                    name));
+            else if (side->course.moves_without_unit > 0)
+                result_.remarks.push_back(
+                    fmt::format("In the {} {} {} before its unit of length is stated: compared as written.",
+                                name, side->course.moves_without_unit,
+                                side->course.moves_without_unit == 1 ? "block moves" : "blocks move"));
     }
 
     void between(std::size_t a_from, std::size_t a_to, std::size_t b_from, std::size_t b_to) {

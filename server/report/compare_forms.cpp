@@ -47,10 +47,10 @@ std::string comparison_text(const Comparison& comparison) {
     if (comparison.same()) {
         out += "The machine does the same in both.";
         if (comparison.compared_as_written > 0)
-            out += fmt::format(" {} {} whose moves are not known compared by {} words.",
-                               comparison.compared_as_written,
-                               comparison.compared_as_written == 1 ? "block was" : "blocks were",
-                               comparison.compared_as_written == 1 ? "its" : "their");
+            out +=
+                comparison.compared_as_written == 1
+                    ? " 1 block was compared by its words."
+                    : fmt::format(" {} blocks were compared by their words.", comparison.compared_as_written);
         return out + "\n";
     }
     for (const SequenceChange& sequence : comparison.sequences) {

@@ -78,15 +78,19 @@ private:
         span.totals += block.totals;
         course_.totals += block.totals;
         if (block.view.reading.in_contour) return; // Told by the moves of the cycles that call it
+        if (block.view.reading.motion != machine::MotionKind::none &&
+            !block.view.after.of(Group::units).known())
+            ++course_.moves_without_unit;
         if (block.view.reading.has('T')) tell_tool();
         const bool written = is_told_as_written();
         const bool moves =
             !block.path.segments.empty() || block.view.reading.motion != machine::MotionKind::none;
         if (moves || written || block.view.reading.code(Meaning::dwell)) tell_settings();
-        if (written) {
+        if (std::string text = written ? words() : std::string(); !text.empty()) {
             ++course_.as_written;
-            add({Action::Kind::as_written, false, 0, 0, {}, words()});
+            add({Action::Kind::as_written, false, 0, 0, {}, std::move(text)});
         }
+        if (ends_at_known_point()) tell_end();
         for (const Segment& segment : block.path.segments) tell(segment);
     }
 
@@ -131,10 +135,38 @@ private:
         }
     }
 
+    /// A straight move from a place that is not known, as the first one after a tool change: where it ends is
+    /// what counts.
+    bool ends_at_known_point() const {
+        const machine::Reading& reading = block_->view.reading;
+        if (block_->path.complete || !block_->path.segments.empty()) return false;
+        if (reading.motion != machine::MotionKind::rapid && reading.motion != machine::MotionKind::feed)
+            return false;
+        if (!reading.target_x_radius.known() || !reading.target_z.known()) return false;
+        if (!block_->view.after.of(Group::units).known()) return false;
+        for (const machine::Word& word : reading.words) // Corners and angles move the end
+            if (word.after_comma || std::string_view("ACRIK").find(word.letter) != std::string_view::npos)
+                return false;
+        return true;
+    }
+
+    void tell_end() {
+        const machine::Reading& reading = block_->view.reading;
+        const double mm = block_->view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        Segment segment;
+        segment.to = {reading.target_x_radius.number * mm, reading.target_z.number * mm};
+        segment.from = segment.to;
+        if (reading.motion == machine::MotionKind::feed) {
+            segment.kind = SegmentKind::feed;
+            segment.feed = motion::feed_of(block_->view.after, document_.settings());
+        }
+        tell(segment);
+    }
+
     bool is_told_as_written() const {
         const machine::Reading& reading = block_->view.reading;
-        if (!block_->path.complete || block_->view.text.has_statement || block_->view.text.has_error)
-            return true;
+        if (!block_->path.complete && !ends_at_known_point()) return true;
+        if (block_->view.text.has_statement || block_->view.text.has_error) return true;
         if (reading.moves_other) return true;
         if (reading.flow != machine::FlowKind::none) return true;
         for (const machine::Word& word : reading.words) {
@@ -166,7 +198,9 @@ private:
                 }
                 out += item.kind == ItemKind::comma_word ? "," : "";
                 // Least increments and whole units differ: the point is part of the number.
-                out += fmt::format("{}{}{} ", item.letter, plain(item.value, 6), item.has_point ? "." : "");
+                const std::string number = plain(item.value, 6);
+                const bool bare_point = item.has_point && number.find('.') == std::string::npos;
+                out += fmt::format("{}{}{} ", item.letter, number, bare_point ? "." : "");
                 break;
             }
             case ItemKind::note:

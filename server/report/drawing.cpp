@@ -276,9 +276,16 @@ PictureParts parts_of(const features::Document& document) {
     const machine::ProgramPart* program = main_program(document);
     const auto& programs = document.results().stock().programs();
     const auto course = std::find_if(programs.begin(), programs.end(), [&](const auto& held) {
-        return held.setup && program && held.program && held.program->first == program->first;
+        return program && held.program && held.program->first == program->first;
     });
     if (course == programs.end()) return parts;
+    if (!course->setup) {
+        if (!course->missing.empty()) parts.why_not = "Stock not drawn: the shop file lacks";
+        for (const std::string_view key : course->missing)
+            parts.why_not += fmt::format("{} {}", parts.why_not.ends_with("lacks") ? "" : ",", key);
+        if (course->stop == stock::Stop::bad_note) parts.why_not = "Stock not drawn: " + course->wrong;
+        return parts;
+    }
     const stock::Setup& setup = *course->setup;
     parts.before = stock::raw_stock(setup).outlines();
     if (setup.jaw_z_mm && setup.jaw_radius_mm)
@@ -359,7 +366,7 @@ text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
 .heading{font-size:17px;font-weight:600}.small{font-size:12px;fill:#444}.tick{font-size:11px;fill:#555}
 .axis{font-size:12px;font-weight:600}.empty{font-size:15px}.middle{text-anchor:middle}.end{text-anchor:end}
 .grid{stroke:#e6e6e6;stroke-width:1}.zero{stroke:#bbb;stroke-width:1}
-.centreline{stroke:#555;stroke-width:1;stroke-dasharray:18 4 3 4}
+.centreline{stroke:#999;stroke-width:1;stroke-dasharray:18 4 3 4}
 .hatch{stroke:#b9b9b9;stroke-width:1;fill:none}
 .stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
 .stage{display:none;fill:url(#stock-hatch);stroke:#777;stroke-width:1}.stage.shown{display:inline}

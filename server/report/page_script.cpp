@@ -138,7 +138,7 @@ aside{display:flex;flex-direction:column;gap:14px;min-width:0}
 h2{font-size:13px;margin:0 0 6px;color:#555;font-weight:600}
 #figure svg{width:100%;height:auto;display:block}
 #figure [data-step]{cursor:pointer}#figure [data-step]:hover{stroke-width:4}
-.later{opacity:.13}.aside{opacity:.16}.now{stroke-width:3.4}
+.later{opacity:.16}.aside{opacity:.26}.aside .later{opacity:1}.now{stroke-width:3.4}
 .marker{fill:none;stroke:#b00020;stroke-width:1.6}
 #controls{display:flex;gap:8px;align-items:center;flex-wrap:wrap;margin-top:8px}
 #slider{flex:1 1 14rem;min-width:8rem}#place{min-width:13rem;font-variant-numeric:tabular-nums}

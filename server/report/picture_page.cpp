@@ -84,7 +84,7 @@ std::string picture_page(const features::Document& document) {
            "<button type=\"button\" id=\"on\">On</button><button type=\"button\" id=\"run\">Run</button>"
            "<input type=\"range\" id=\"slider\" min=\"0\" max=\"0\" value=\"0\" aria-label=\"Block\">"
            "<output id=\"place\"></output>"
-           "<label><input type=\"checkbox\" id=\"alone\" checked> this sequence before the others</label>"
+           "<label><input type=\"checkbox\" id=\"alone\" checked> other sequences faint</label>"
            "</div>\n";
     out += fmt::format("<p class=\"caution\">{} The picture shows the programmed point of the tool, not the "
                        "shape of the tool or its holder.</p>\n</section>\n",

@@ -136,12 +136,23 @@ private:
             if (next == sheet_.sequences.size() || sheet_.sequences[next].line != line) continue;
             SheetSequence& shown = sheet_.sequences[next];
             shown.safe = row.safe;
-            shown.at_entry = row.set_at_entry ? features::list_parts(row.set_at_entry) : "nothing";
+            shown.at_entry = codes_at_entry(row.first);
             shown.inherited = row.inherited ? features::list_parts(row.inherited) : "nothing";
             for (const auto& left : row.left)
                 shown.left += (shown.left.empty() ? "" : ", ") + std::string(codes::title(left.meaning));
             if (shown.left.empty()) shown.left = "nothing";
         }
+    }
+
+    /// The modal codes that stand before the first move, as this system writes them.
+    std::string codes_at_entry(machine::BlockPlace first) const {
+        std::string out;
+        for (const checks::Span& span : document_.results().spans()) {
+            if (span.first != first || !span.facts) continue;
+            for (const Meaning meaning : span.facts->safety_line)
+                out += (out.empty() ? "" : " ") + codes::written_as(document_.settings().system, meaning);
+        }
+        return out.empty() ? "no codes" : out;
     }
 
     void look(const WalkedBlock& block) {
@@ -352,9 +363,14 @@ Sheet make_sheet(const features::Document& document) {
     return SheetMaker(document).make();
 }
 
-std::string time_cell(const motion::Totals& totals, double motion::Totals::*part) {
-    const double seconds = totals.*part;
-    return seconds > 0 ? features::time_text(seconds) : "\xE2\x80\x93";
+std::string cut_cell(const motion::Totals& totals) {
+    if (totals.cut_seconds > 0) return features::time_text(totals.cut_seconds);
+    return totals.cut_mm > 0 ? "not known" : "\xE2\x80\x93";
+}
+
+std::string rapid_cell(const motion::Totals& totals) {
+    if (totals.rapid_seconds > 0) return features::time_text(totals.rapid_seconds);
+    return totals.rapid_mm > 0 ? "not known" : "\xE2\x80\x93";
 }
 
 } // namespace turnwright::report

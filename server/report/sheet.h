@@ -51,6 +51,7 @@ Sheet make_sheet(const features::Document& document);
 inline constexpr std::size_t warnings_on_sheet = 16;
 extern const std::string_view sheet_cautions[4];
 
-std::string time_cell(const motion::Totals& totals, double motion::Totals::*part);
+std::string cut_cell(const motion::Totals& totals); ///< "1 min 10 s", "not known", a dash for no cut
+std::string rapid_cell(const motion::Totals& totals);
 
 } // namespace turnwright::report

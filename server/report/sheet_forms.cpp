@@ -55,8 +55,8 @@ std::string tools_html(const Sheet& sheet) {
                (tool.note.empty() ? cell("not named", "unknown") : cell(tool.note)) +
                cell(tool.called, "short") + cell(tool.offset) +
                cell(tool.tip, tool.tip_unknown ? "unknown" : "") + cell(tool.speeds) + cell(tool.feeds) +
-               cell(tool.sequences) + cell(time_cell(tool.totals, &motion::Totals::cut_seconds), "number") +
-               cell(time_cell(tool.totals, &motion::Totals::rapid_seconds), "number") + "</tr>\n";
+               cell(tool.sequences) + cell(cut_cell(tool.totals), "number") +
+               cell(rapid_cell(tool.totals), "number") + "</tr>\n";
     return out + "</tbody></table>\n";
 }
 
@@ -69,7 +69,7 @@ std::string total_cell(const motion::Totals& totals) {
 std::string sequences_html(const Sheet& sheet) {
     std::string out = "<h2>Sequences and restart</h2>\n<table>\n<thead><tr><th>Sequence</th><th>Work</th>"
                       "<th class=\"number\">Line</th><th class=\"number\">Time</th><th>Sets all it reads</th>"
-                      "<th>Set before the first move</th><th>Taken over</th><th>Left on</th></tr></thead>\n"
+                      "<th>Codes before the first move</th><th>Taken over</th><th>Left on</th></tr></thead>\n"
                       "<tbody>\n";
     for (const SheetSequence& row : sheet.sequences) {
         if (!row.in_table) continue;
@@ -162,12 +162,11 @@ std::string sheet_markdown(const features::Document& document) {
     for (const SheetTool& tool : sheet.tools)
         out += markdown_row({tool.station, tool.note.empty() ? "not named" : tool.note, tool.called,
                              tool.offset, tool.tip, tool.speeds, tool.feeds, tool.sequences,
-                             time_cell(tool.totals, &motion::Totals::cut_seconds),
-                             time_cell(tool.totals, &motion::Totals::rapid_seconds)});
+                             cut_cell(tool.totals), rapid_cell(tool.totals)});
     out += markdown_list("Time for one part, reckoned", sheet.times);
     out += "\n## Sequences and restart\n\n";
-    out += markdown_row({"Sequence", "Work", "Line", "Time", "Sets all it reads", "Set before the first move",
-                         "Taken over", "Left on"});
+    out += markdown_row({"Sequence", "Work", "Line", "Time", "Sets all it reads",
+                         "Codes before the first move", "Taken over", "Left on"});
     out += "|---|---|---:|---:|---|---|---|---|\n";
     for (const SheetSequence& row : sheet.sequences)
         if (row.in_table)

@@ -1,0 +1,39 @@
+#include "report/report.h"
+
+#include <catch2/catch.hpp>
+
+namespace turnwright {
+
+using codes::System;
+using report::explain_word;
+
+TEST_CASE("a code is told by system") {
+    // Constant surface speed is G96 in every system; G90 is a single cycle in A and absolute in B and C
+    // (common practice, no source).
+    CHECK(explain_word("G96", System::A).find("surface speed") != std::string::npos);
+    CHECK(explain_word("g90", System::A) != explain_word("G90", System::B));
+    const std::string all = explain_word("G90", {});
+    CHECK(all.find(explain_word("G90", System::A)) != std::string::npos);
+    CHECK(all.find("systems B, C") != std::string::npos);
+    CHECK(explain_word("m3", {}).find("M03") == 0);
+    CHECK(explain_word("G54.1", {}).find("G54.1") == 0);
+}
+
+TEST_CASE("letters and checks are told, other words are not") {
+    CHECK(explain_word("x", {}).find("X  ") == 0);
+    CHECK(explain_word("Z-12.5", {}).empty());
+    CHECK(explain_word("feed_missing", {}).find("feed_missing  ") == 0);
+    for (std::string_view word : {"", " ", "G", "G77777", "nonsense", "G1e3", "G1x", "\xff"})
+        if (word != "G") CHECK(explain_word(word, {}).empty());
+}
+
+TEST_CASE("every code of the table and every check can be asked for") {
+    for (const codes::Code& code : codes::all_codes()) {
+        INFO(code.written());
+        CHECK(explain_word(code.written(), {}).find(code.title) != std::string::npos);
+    }
+    for (const checks::Check* check : checks::all_checks())
+        CHECK(explain_word(check->id, {}).find(check->documentation) != std::string::npos);
+}
+
+} // namespace turnwright

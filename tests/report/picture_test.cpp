@@ -1,0 +1,160 @@
+#include "report/opened.h"
+#include "report/picture.h"
+
+#include <catch2/catch.hpp>
+
+namespace turnwright {
+namespace {
+
+using report::Frame;
+using report::picture_page;
+using report::picture_svg;
+using report::sheet_page;
+
+constexpr std::string_view shop_with_stock = R"(
+units = "mm"
+[stock]
+diameter = 50.0
+bore = 0.0
+front_z = 1.0
+back_z = -90.0
+jaw_front_z = -60.0
+jaw_diameter = 120.0
+)";
+
+/// A frame that is the identity turned over: 1 mm is 1, X up.
+Frame plain_frame() {
+    Frame frame;
+    frame.shown = {0, 100, 0, 100, false};
+    return frame;
+}
+
+motion::Segment arc(motion::Point from, motion::Point to, motion::Point centre, double sweep) {
+    motion::Segment segment;
+    segment.kind = motion::SegmentKind::feed;
+    segment.from = from;
+    segment.to = to;
+    segment.is_arc = true;
+    segment.centre = centre;
+    segment.sweep = sweep;
+    return segment;
+}
+
+} // namespace
+
+TEST_CASE("Z goes to the right and X up") {
+    motion::Segment line;
+    line.from = {10, 20};
+    line.to = {30, 50};
+    CHECK(report::path_data(std::span(&line, 1), plain_frame()) == "M20 90L50 70");
+}
+
+TEST_CASE("an arc turns the way it is cut") {
+    // A quarter counter-clockwise, seen with Z to the right and X up, from 3 o'clock to 12 o'clock.
+    const motion::Segment quarter = arc({0, 10}, {10, 0}, {0, 0}, std::numbers::pi / 2);
+    // In SVG a sweep flag of 0 is counter-clockwise on the screen (SVG 1.1, 8.3.8).
+    CHECK(report::path_data(std::span(&quarter, 1), plain_frame()) ==
+          "M10 100A10 10 0 0 0 7.07 92.93A10 10 0 0 0 0 90");
+    const motion::Segment circle = arc({0, 10}, {0, 10}, {0, 0}, -2 * std::numbers::pi);
+    CHECK(report::path_data(std::span(&circle, 1), plain_frame()) ==
+          "M10 100A10 10 0 0 1 -10 100A10 10 0 0 1 10 100");
+}
+
+TEST_CASE("every move is drawn in its own way and names its line") {
+    const std::string svg = picture_svg(*opened(two_tools));
+    CHECK(svg.find("<path class=\"feed\" data-line=\"7\"") != std::string::npos);
+    CHECK(svg.find("<path class=\"rapid\" data-line=\"9\"") != std::string::npos);
+    CHECK(svg.find("<title>line 7: G01 Z-48. F0.2</title>") != std::string::npos);
+    CHECK(count_of(svg, "<g class=\"sequence\"") == 2);
+    CHECK(svg.find("X mm (diameter)") != std::string::npos);
+    CHECK(svg.find("Stock not drawn") != std::string::npos);
+    const std::string thread =
+        picture_svg(*opened("G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z5.\nG92 X19.5 Z-20. F1.5\nX19.\nM30\n"));
+    CHECK(count_of(thread, "<path class=\"thread\"") == 2);
+    CHECK(thread.find("<path class=\"link\" data-line=\"6\"") != std::string::npos);
+}
+
+TEST_CASE("stock, jaws and what is left are drawn where they are known") {
+    const std::string svg = picture_svg(*opened(two_tools, shop_with_stock));
+    CHECK(svg.find("<path class=\"stock\"") != std::string::npos);
+    CHECK(svg.find("<path class=\"jaw\"") != std::string::npos);
+    CHECK(svg.find("Stock not drawn") == std::string::npos);
+    // No tool of it is in the shop file, so that nobody can know what is left.
+    CHECK(svg.find("<path class=\"part\"") == std::string::npos);
+    CHECK(svg.find("the stock cannot be followed beyond line") != std::string::npos);
+    const std::string tools = std::string(shop_with_stock) + R"(
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95.0
+back_angle = 5.0
+[[tool]]
+station = 2
+kind = "grooving"
+width = 3.0
+tip_direction = 3
+)";
+    CHECK(picture_svg(*opened(two_tools, tools)).find("<path class=\"part\"") != std::string::npos);
+}
+
+TEST_CASE("an inch program has a scale in inch, X on radius when the machine reads it so") {
+    const std::string svg = picture_svg(*opened(
+        "G20 G99\nT0101\nG97 S500 M03\nG00 X1. Z.1\nG01 Z-2. F.01\nM30\n", "[machine]\nx = \"radius\"\n"));
+    CHECK(svg.find("X in (radius)") != std::string::npos);
+    CHECK(svg.find("Z in") != std::string::npos);
+}
+
+TEST_CASE("what cannot be drawn is said") {
+    const std::string no_unit =
+        picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z5.\nG01 Z-5. F0.2\nM30\n"));
+    CHECK(no_unit.find("No move can be drawn") != std::string::npos);
+    CHECK(picture_svg(*opened("(NOTHING)\n")).find("No block of this program moves the tool.") !=
+          std::string::npos);
+}
+
+TEST_CASE("program text is text in the picture and on the page, never markup") {
+    const auto document =
+        opened("O1 (</title></script><script>alert(1)</script><img src=x onerror=alert(2)>)\n"
+               "G21 G99\nN1 (<b onclick='x'>\"&amp;\")\nT0101\nG97 S500 M03\n"
+               "G00 X30. Z5. (</script><!-- ]]>)\nG01 Z-5. F0.2\nM30\n");
+    for (const std::string& out : {picture_svg(*document), picture_page(*document), sheet_page(*document)}) {
+        CHECK(out.find("<script>alert") == std::string::npos);
+        CHECK(out.find("<img") == std::string::npos);
+        CHECK(out.find("<b ") == std::string::npos);
+        CHECK(out.find("<!--") == std::string::npos);
+    }
+    const std::string page = picture_page(*document);
+    CHECK(count_of(page, "<script") == 2);
+    CHECK(count_of(page, "</script") == 2);
+}
+
+TEST_CASE("the page asks nothing of a network") {
+    const std::string page = picture_page(*opened(two_tools));
+    CHECK(page.find("default-src 'none'") != std::string::npos);
+    // The only addresses are the name of the SVG vocabulary, which nothing is fetched from.
+    constexpr std::string_view vocabulary = "http://www.w3.org/2000/svg";
+    CHECK(count_of(page, "http://") == count_of(page, vocabulary));
+    CHECK(count_of(page, "https:") == 0);
+    CHECK(page.find("src=") == std::string::npos);
+    CHECK(page.find("url(http") == std::string::npos);
+}
+
+TEST_CASE("time and state go with each step") {
+    const report::Picture picture = report::make_picture(*opened(two_tools));
+    const auto at_line = [&](std::size_t line) {
+        for (const report::PictureStep& step : picture.steps)
+            if (step.line == line - 1) return step;
+        FAIL("no step");
+        return report::PictureStep{};
+    };
+    CHECK(at_line(7).seconds == Approx(15.0)); // 50 mm at 0.2 mm/rev and 1000 rpm
+    CHECK(at_line(7).without_time == 1);       // The rapid before it: no rates in the shop file
+    CHECK(picture.texts[at_line(7).position] == "X40. Z-48.");
+    CHECK(picture.texts[at_line(7).feed] == "0.2 mm/rev");
+    CHECK(picture.texts[at_line(7).spindle] == "G97 1000 rpm, forward");
+    CHECK(picture.texts[at_line(16).tool].substr(0, 13) == "T02, offset 2");
+}
+
+} // namespace turnwright

@@ -1,0 +1,5 @@
+# The commands of the built program. tests/report/browser.sh is a command of its own: it needs a browser.
+add_test(NAME report_commands COMMAND /usr/bin/python3 -m unittest test_commands
+         WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
+set_tests_properties(report_commands PROPERTIES TIMEOUT 300
+                     ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")

@@ -1,0 +1,120 @@
+#include "report/opened.h"
+#include "report/sheet.h"
+
+#include <catch2/catch.hpp>
+
+namespace turnwright {
+namespace {
+
+const report::SheetRow& row(const std::vector<report::SheetRow>& rows, std::string_view name) {
+    for (const report::SheetRow& held : rows)
+        if (held.name == name) return held;
+    FAIL("no row " << name);
+    return rows.front();
+}
+
+constexpr std::string_view whole_shop = R"(
+units = "mm"
+[machine]
+name = "Lathe 2"
+system = "A"
+rapid_x = 6000.0
+rapid_z = 12000.0
+tool_change_seconds = 2.0
+[stock]
+diameter = 45.0
+front_z = 1.0
+material = "P"
+[[tool]]
+station = 1
+note = "Turning 80 degrees"
+kind = "turning"
+hand = "right"
+nose_radius = 0.8
+tip_direction = 3
+)";
+
+} // namespace
+
+TEST_CASE("the sheet gathers what each tool does") {
+    const report::Sheet sheet = report::make_sheet(*opened(two_tools, whole_shop));
+    CHECK(sheet.title == "O0007");
+    CHECK(sheet.note == "PIN");
+    REQUIRE(sheet.tools.size() == 2);
+    CHECK(sheet.tools[0].station == "T01");
+    CHECK(sheet.tools[0].note == "Turning 80 degrees");
+    CHECK(sheet.tools[0].called == "T0101");
+    CHECK(sheet.tools[0].offset == "1");
+    CHECK(sheet.tools[0].tip == "turning, right hand, nose radius 0.8 mm, tip direction 3");
+    CHECK(sheet.tools[0].speeds == "G97 1000 rpm, forward");
+    CHECK(sheet.tools[0].feeds == "0.2 mm/rev");
+    CHECK(sheet.tools[0].sequences == "N1");
+    CHECK(sheet.tools[1].feeds == "0.05 to 0.5 mm/rev");
+    CHECK(sheet.tools[1].tip_unknown);
+    // 50 + 2 mm at 0.2 mm/rev, 1000 rpm: 15.6 s. 6 mm at 0.05 and 500 rpm: 14.4 s; 6 mm at 0.5: 1.44 s
+    CHECK(sheet.tools[0].totals.cut_seconds == Approx(15.6));
+    CHECK(sheet.tools[1].totals.cut_seconds == Approx(14.4 + 1.44));
+    CHECK(sheet.totals.cut_seconds == Approx(31.44));
+    CHECK(row(sheet.program, "Machine").value == "Lathe 2");
+    CHECK(row(sheet.program, "Datum").value == "G54");
+    CHECK(row(sheet.stock, "Diameter").value == "45 mm");
+    CHECK(row(sheet.stock, "Jaws end at Z").unknown);
+    CHECK(row(sheet.stock, "Jaws end at Z").value == "not known: not in the shop file");
+}
+
+TEST_CASE("what is not known is on the sheet with its reason") {
+    const report::Sheet sheet = report::make_sheet(*opened("G00 X20. Z2.\nG01 Z-5.\nM30\n"));
+    CHECK(row(sheet.program, "Units").unknown);
+    CHECK(row(sheet.program, "Datum").unknown);
+    CHECK(row(sheet.program, "G-code system").value == "A (assumed: nothing tells)");
+    CHECK(row(sheet.stock, "Diameter").value == "not known: there is no shop file");
+    CHECK(row(sheet.times, "In rapid").unknown);
+    CHECK(row(sheet.times, "Total of what is known").value.substr(0, 10) == "not known:");
+    const std::string markdown = report::sheet_markdown(*opened("G00 X20. Z2.\nG01 Z-5.\nM30\n"));
+    CHECK(markdown.find("- Diameter: *not known: there is no shop file*") != std::string::npos);
+}
+
+TEST_CASE("the restart table tells what a sequence takes over") {
+    // The groove takes over units and feed mode from the turning sequence.
+    std::string program(two_tools);
+    program.replace(program.rfind("G21 G18 G40 G99\n"), 16, "");
+    program.replace(program.find("G99"), 3, "G98"); // and another feed mode is used elsewhere
+    const report::Sheet sheet = report::make_sheet(*opened(program));
+    const auto& groove = sheet.sequences.back();
+    CHECK(groove.in_table);
+    CHECK_FALSE(groove.safe);
+    CHECK(groove.inherited.find("units") != std::string::npos);
+    for (const std::string& out :
+         {report::sheet_page(*opened(program)), report::sheet_markdown(*opened(program))})
+        CHECK(out.find("NO") != std::string::npos);
+}
+
+TEST_CASE("warnings are sorted by weight and counted when they do not fit") {
+    std::string program = "G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z5.\n";
+    for (int i = 0; i < 40; ++i) program += "(NOT CLOSED\n";
+    program += "G01 Z-5. F0.2\nM30\n";
+    const report::Sheet sheet = report::make_sheet(*opened(program));
+    REQUIRE(sheet.warnings.size() >= 40);
+    for (std::size_t i = 1; i < sheet.warnings.size(); ++i)
+        CHECK(sheet.warnings[i - 1].severity >= sheet.warnings[i].severity);
+    const std::string page = report::sheet_page(*opened(program));
+    CHECK(page.find("and " + std::to_string(sheet.warnings.size() - report::warnings_on_sheet) + " more") !=
+          std::string::npos);
+}
+
+TEST_CASE("cautions and signature lines are on both forms") {
+    for (const std::string& out :
+         {report::sheet_page(*opened(two_tools)), report::sheet_markdown(*opened(two_tools))}) {
+        CHECK(out.find("Prove the program out") != std::string::npos);
+        CHECK(out.find("Released by, date") != std::string::npos);
+    }
+}
+
+TEST_CASE("a note does not break out of a Markdown table") {
+    const std::string markdown =
+        report::sheet_markdown(*opened("G21 G99\nN1 (A | B <script>alert(1)</script>)\nT0101\nG97 S500 "
+                                       "M03\nG00 X30. Z5.\nG01 Z-5. F0.2\nM30\n"));
+    CHECK(markdown.find("A \\| B \\<script\\>") != std::string::npos);
+}
+
+} // namespace turnwright

@@ -1,0 +1,283 @@
+"""The commands for people, on the real program: output forms, exit statuses, bad files."""
+
+import base64
+import hashlib
+import json
+import os
+import stat
+import subprocess
+import tempfile
+import unittest
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
+TURNWRIGHT = os.environ["TURNWRIGHT"]
+SHAFT = ROOT / "docs" / "examples" / "pump-shaft.nc"
+FAULTY = ROOT / "docs" / "examples" / "pump-shaft-faulty.nc"
+BUSHING = ROOT / "docs" / "examples" / "wear-bushing.nc"
+# G98 beside a thread and a code of a kind that the table does not hold: sure to give a warning
+WARNS = "O1\nN1 (TURN)\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n"
+
+
+def run(*words, text=None):
+    done = subprocess.run([TURNWRIGHT, *map(str, words)], input=text, capture_output=True,
+                          text=not isinstance(text, bytes), timeout=120)
+    return done.returncode, done.stdout, done.stderr
+
+
+class Commands(unittest.TestCase):
+    def setUp(self):
+        self._folder = tempfile.TemporaryDirectory()
+        self.addCleanup(self._folder.cleanup)
+        self.here = Path(self._folder.name)
+
+    def write(self, name, content):
+        path = self.here / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(content if isinstance(content, bytes) else content.encode())
+        return path
+
+
+class Check(Commands):
+    def test_exit_status_by_what_is_found(self):
+        clean = self.write("clean.nc", "(NOTHING TO SAY)\n")
+        self.assertEqual(run("check", clean)[0], run("check", clean, "--format", "json")[0])
+        self.assertEqual(run("check", self.write("warns.nc", WARNS))[0], 1)
+        self.assertEqual(run("check", self.here / "missing.nc")[0], 2)
+        self.assertEqual(run("check", clean, self.here / "missing.nc")[0], 2)
+        self.assertEqual(run("check")[0], 2)
+        self.assertEqual(run("check", clean, "--format", "html")[0], 2)
+
+    def test_bad_files_are_told_plainly(self):
+        missing = self.here / "missing.nc"
+        self.assertIn("no such file", run("check", missing)[1])
+        self.assertIn("empty", run("check", self.write("empty.nc", ""))[1])
+        self.assertIn("not a text file", run("check", self.write("binary.nc", bytes(range(256)) * 64))[1])
+        for encoding in ("utf-16", "utf-16-be"):
+            text = WARNS.encode(encoding)
+            if encoding == "utf-16-be":
+                text = b"\xfe\xff" + text
+            self.assertIn("UTF-16", run("check", self.write("wide.nc", text))[1])
+        self.assertIn("NUL", run("check", self.write("nul.nc", bytes(4096)))[1])
+        large = self.here / "large.nc"
+        with open(large, "wb") as file:
+            file.truncate(200 << 20)
+        status, out, _ = run("check", large)
+        self.assertEqual(status, 2)
+        self.assertIn("too large to check: 200 MB", out)
+        (self.here / "folder").mkdir()
+        self.assertIn("a folder with no part program in it", run("check", self.here / "folder")[1])
+
+    @unittest.skipIf(os.geteuid() == 0, "root may read everything")
+    def test_a_file_that_may_not_be_read(self):
+        path = self.write("locked.nc", WARNS)
+        path.chmod(0)
+        self.assertIn("cannot be read", run("check", path)[1])
+
+    def test_every_command_tells_a_bad_file_on_standard_error(self):
+        binary = self.write("binary.nc", bytes(range(256)) * 64)
+        for command in ("picture", "sheet", "format"):
+            for path, reason in ((self.here / "missing.nc", "no such file"), (binary, "not a text file"),
+                                 (self.here, "a folder")):
+                status, out, problem = run(command, path)
+                self.assertEqual((status, out), (2, ""), command)
+                self.assertIn(reason, problem)
+        self.assertEqual(run("compare", SHAFT, self.here / "missing.nc")[0], 2)
+
+    def test_standard_input(self):
+        status, out, _ = run("check", "-", "--name", "panel.nc", text=WARNS)
+        self.assertEqual(status, 1)
+        self.assertIn("panel.nc:", out)
+        self.assertEqual(run("check", "-", text="")[0], 2)
+
+    def test_folders_and_jobs(self):
+        for i in range(12):
+            self.write(f"a/{i:02}.nc", WARNS)
+        self.write("a/deeper/x.tap", WARNS)
+        self.write("a/readme.txt", "no program")
+        one = run("check", self.here, "--jobs", "1", "--format", "json")
+        four = run("check", self.here, "--jobs", "4", "--format", "json")
+        self.assertEqual(one, four)
+        files = [entry["file"] for entry in json.loads(one[1])["files"]]
+        self.assertEqual(len(files), 13)
+        self.assertEqual(files, sorted(files))
+
+    def test_text_and_json_agree(self):
+        text, shown = run("check", FAULTY)[1], json.loads(run("check", FAULTY, "--format", "json")[1])
+        warnings = shown["files"][0]["warnings"]
+        self.assertGreater(len(warnings), 3)
+        for warning in warnings:
+            self.assertIn(f"{FAULTY}:{warning['line']}:{warning['column']}: {warning['severity']}: "
+                          f"{warning['message']} [{warning['id']}]\n", text)
+        self.assertIn("no proof", text)
+
+    def test_sarif(self):
+        """By the text of SARIF 2.1.0 (OASIS), from memory: section numbers as there."""
+        status, out, _ = run("check", FAULTY, self.here / "missing (1).nc", "--format", "sarif")
+        self.assertEqual(status, 2)
+        log = json.loads(out)
+        self.assertEqual(log["version"], "2.1.0")  # 3.13.2
+        (only,) = log["runs"]
+        rules = {rule["id"] for rule in only["tool"]["driver"]["rules"]}
+        self.assertEqual(len(rules), len(only["tool"]["driver"]["rules"]))  # 3.49.3: no id twice
+        self.assertGreater(len(only["results"]), 3)
+        for result in only["results"]:
+            self.assertIn(result["ruleId"], rules)
+            self.assertIn(result["level"], ("none", "note", "warning", "error"))  # 3.27.10
+            self.assertTrue(result["message"]["text"])
+            place = result["locations"][0]["physicalLocation"]
+            self.assertTrue(place["artifactLocation"]["uri"].startswith("file:///"))
+            region = place["region"]
+            self.assertGreaterEqual(region["startLine"], 1)  # 3.30.5
+            self.assertGreaterEqual(region["startColumn"], 1)
+            if "endColumn" in region:
+                self.assertGreaterEqual((region["endLine"], region["endColumn"]),
+                                        (region["startLine"], region["startColumn"]))
+        (invocation,) = only["invocations"]
+        self.assertFalse(invocation["executionSuccessful"])  # 3.20.14
+        self.assertIn("no such file", invocation["toolExecutionNotifications"][0]["message"]["text"])
+
+    @unittest.skipUnless(os.environ.get("SARIF_SCHEMA"), "SARIF_SCHEMA names no file with the published schema")
+    def test_sarif_by_the_published_schema(self):
+        import jsonschema
+        schema = json.loads(Path(os.environ["SARIF_SCHEMA"]).read_text())
+        for files in ([FAULTY], [SHAFT, BUSHING], [self.here / "missing (1).nc", FAULTY]):
+            log = json.loads(run("check", *files, "--format", "sarif")[1])
+            jsonschema.Draft7Validator(schema).validate(log)
+
+    def test_junit(self):
+        self.write("b&w <1>.nc", WARNS)
+        status, out, _ = run("check", self.here / "b&w <1>.nc", self.here / "missing.nc", "--format", "junit")
+        self.assertEqual(status, 2)
+        suite = ElementTree.fromstring(out)
+        self.assertEqual((suite.tag, suite.get("tests"), suite.get("failures"), suite.get("errors")),
+                         ("testsuite", "2", "1", "1"))
+        cases = suite.findall("testcase")
+        self.assertTrue(cases[0].get("name").endswith("b&w <1>.nc"))
+        self.assertIn("[", cases[0].find("failure").text)
+        self.assertEqual(cases[1].find("error").get("message"), "no such file")
+
+    def test_bytes_of_any_kind_in_a_program_give_valid_forms(self):
+        odd = self.write("odd.nc", b"O1 (\xe4\xff\x00 ]]> <b> \x0c)\nG01 X\xff10\n(\xc3\n" + WARNS.encode())
+        json.loads(run("check", odd, "--format", "json")[1])
+        json.loads(run("check", odd, "--format", "sarif")[1])
+        ElementTree.fromstring(run("check", odd, "--format", "junit")[1])
+        ElementTree.fromstring(run("picture", odd)[1])
+
+
+class Picture(Commands):
+    def test_svg_is_well_formed_and_names_lines(self):
+        for program in (SHAFT, FAULTY, BUSHING):
+            status, out, _ = run("picture", program)
+            self.assertEqual(status, 0)
+            root = ElementTree.fromstring(out)
+            self.assertEqual(root.tag, "{http://www.w3.org/2000/svg}svg")
+            lines = program.read_text().splitlines()
+            shown = [element for element in root.iter() if element.get("data-line")]
+            self.assertGreater(len(shown), 20)
+            for element in shown:
+                number = int(element.get("data-line"))
+                title = element.find("{http://www.w3.org/2000/svg}title").text
+                self.assertEqual(title, f"line {number}: {lines[number - 1]}")
+
+    def test_the_page_knows_its_script(self):
+        out = self.here / "page.html"
+        self.assertEqual(run("picture", SHAFT, "-o", out)[0], 0)
+        page = out.read_text()
+        script = page.rsplit("<script>", 1)[1].split("</script>")[0]
+        known = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
+        self.assertIn(f"script-src 'sha256-{known}'", page)
+
+    def test_where_it_cannot_write(self):
+        status, _, problem = run("picture", SHAFT, "-o", self.here / "no" / "such" / "folder.svg")
+        self.assertEqual(status, 2)
+        self.assertIn("cannot be written", problem)
+        self.assertEqual(run("picture", SHAFT, "-o", self.here)[0], 2)
+
+    def test_standard_input(self):
+        self.assertEqual(run("picture", "-", text=WARNS)[0], 0)
+
+
+class Sheet(Commands):
+    def test_both_forms(self):
+        status, markdown, _ = run("sheet", SHAFT)
+        self.assertEqual(status, 0)
+        self.assertTrue(markdown.startswith("# Setup sheet O"))
+        for part in ("## Tools by station", "## Sequences and restart", "## Cautions", "## Signatures"):
+            self.assertIn(part, markdown)
+        out = self.here / "sheet.html"
+        self.assertEqual(run("sheet", SHAFT, "-o", out)[:2], (0, ""))
+        self.assertTrue(out.read_text().startswith("<!DOCTYPE html>"))
+        self.assertEqual(run("sheet", SHAFT, "--format", "html")[1], out.read_text())
+
+
+class Compare(Commands):
+    def test_exit_status_like_diff(self):
+        self.assertEqual(run("compare", SHAFT, SHAFT)[0], 0)
+        status, out, _ = run("compare", SHAFT, FAULTY)
+        self.assertEqual(status, 1)
+        self.assertIn("->", out)
+        self.assertEqual(run("compare", SHAFT, self.here / "missing.nc")[0], 2)
+        self.assertEqual(run("compare", "-", "-", text=WARNS)[0], 2)
+
+    def test_notes_and_blanks_vanish(self):
+        for program in (SHAFT, BUSHING):
+            lines = program.read_text().splitlines()
+            other = self.write("other.nc", "\r\n".join(
+                line.lower().replace(" ", "  ") + (" (SEEN)" if line.startswith("G01") else "") for line in lines))
+            status, out, _ = run("compare", program, other)
+            self.assertEqual((status, out.splitlines()[-1]), (0, out.splitlines()[-1]), out)
+
+    def test_json(self):
+        other = self.write("other.nc", WARNS.replace("S800", "S900"))
+        status, out, _ = run("compare", "-", other, "--format", "json", text=WARNS)
+        self.assertEqual(status, 1)
+        change = json.loads(out)["sequences"][0]["changes"][0]
+        self.assertEqual((change["before"], change["after"]), ("G97 800 rpm", "G97 900 rpm"))
+
+
+class Explain(Commands):
+    def test_words(self):
+        self.assertIn("surface speed", run("explain", "G96")[1])
+        self.assertNotEqual(run("explain", "G90", "--system", "A")[1], run("explain", "G90", "--system", "b")[1])
+        self.assertIn("speed_limit_missing", run("explain", "speed_limit_missing")[1])
+        status, out, problem = run("explain", "nonsense")
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("neither a code", problem)
+        self.assertEqual(run("explain", "G96", "--system", "D")[0], 2)
+
+
+class Format(Commands):
+    SHOP = "[format]\nupper_case = true\nblanks_between_words = true\nleading_zeros = true\n"
+
+    def test_to_standard_output_and_back_to_the_file(self):
+        self.write("turnwright.toml", self.SHOP)
+        path = self.write("p.nc", "g21g99\nt0101\ng97s800m3\ng0x40.z2.\ng1z-20.f.2\nm30\n")
+        path.chmod(0o640)
+        status, out, _ = run("format", path)
+        self.assertEqual(status, 0)
+        self.assertIn("G01 Z-20.", out)
+        self.assertEqual(path.read_text()[:3], "g21")
+        self.assertEqual(run("format", path, "--write"), (0, "", ""))
+        self.assertEqual(path.read_text(), out)
+        self.assertEqual(stat.S_IMODE(path.stat().st_mode), 0o640)
+        self.assertEqual([entry.name for entry in self.here.iterdir() if "new" in entry.name], [])
+        self.assertEqual(run("format", path)[1], out)  # twice is once
+        self.assertEqual(run("compare", "-", path, text="g21g99\nt0101\ng97s800m3\ng0x40.z2.\ng1z-20.f.2\nm30\n")[0], 0)
+
+    def test_a_link_stays_a_link(self):
+        self.write("turnwright.toml", self.SHOP)
+        path = self.write("p.nc", "g21\n")
+        link = self.here / "link.nc"
+        link.symlink_to(path)
+        self.assertEqual(run("format", link, "--write")[0], 0)
+        self.assertTrue(link.is_symlink())
+        self.assertEqual(path.read_text(), "G21\n")
+
+    def test_standard_input_cannot_be_written_back(self):
+        self.assertEqual(run("format", "-", "--write", text="g21\n")[0], 2)
+
+
+if __name__ == "__main__":
+    unittest.main()
