@@ -40,6 +40,23 @@ double ramp_seconds(const machine::BlockView& view) {
     return from && to ? std::abs(*to - *from) / *ramp : 0;
 }
 
+/// A call takes the time of what it calls, and a loop or jump repeats or skips blocks: neither is in a sum of
+/// blocks as they stand.
+bool time_lies_elsewhere(const machine::BlockView& view) {
+    using machine::FlowKind;
+    switch (view.reading.flow) {
+    case FlowKind::none:
+        return view.before.is(Meaning::modal_call) && (view.reading.moves_x || view.reading.moves_z);
+    case FlowKind::modal_call:
+    case FlowKind::modal_call_off:
+    case FlowKind::program_return:
+    case FlowKind::program_end:
+        return false;
+    default:
+        return true;
+    }
+}
+
 } // namespace
 
 Totals& Totals::operator+=(const Totals& other) {
@@ -75,7 +92,7 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
         widen(totals.min_x_radius_mm, totals.max_x_radius_mm, extent.x_min, extent.x_max);
         widen(totals.min_z_mm, totals.max_z_mm, extent.z_min, extent.z_max);
     }
-    totals.blocks_without_time = timed ? 0 : 1;
+    totals.blocks_without_time = timed && !time_lies_elsewhere(view) ? 0 : 1;
     // The same station called again, or an offset only, turns no turret.
     bool new_tool =
         view.after.tool.known() && view.reading.has('T') && !(view.before.tool == view.after.tool);
