@@ -130,11 +130,12 @@ TEST_CASE("Many spans of a long program are added up once") {
 
 TEST_CASE("A call, a loop and a jump leave the time open, since blocks as they stand are not what runs") {
     Program program(
-        "O1\nG21 G97 G99 S1000 M03\nG00 X40. Z2.\nM98 P2 L5\n#1=0\nWHILE[#1 LT 3]DO1\n#1=#1+1\nEND1\n"
-        "G01 Z-10. F0.2\nM30\nO2\nG01 W-1. F0.1\nM99");
-    CHECK(program.totals(4).blocks_without_time == 1);
-    CHECK(program.totals(6).blocks_without_time == 1);
-    CHECK(program.totals(8).blocks_without_time == 1);
-    CHECK(program.totals(3).blocks_without_time == 0);
+        "O1\nG21 G97 G99 S1000 M03\nG00 X40. Z2.\nG01 Z-10. F0.2\nM98 P2 L5\n#1=0\nWHILE[#1 LT 3]DO1\n"
+        "#1=#1+1\nEND1\nM30\nO2\nG01 W-1. F0.1\nM99");
+    CHECK(program.totals(4).blocks_without_time == 0);
+    CHECK(program.totals(5).blocks_without_time == 1);
+    CHECK(program.totals(6).blocks_without_time == 0);
+    CHECK(program.totals(7).blocks_without_time == 1);
+    CHECK(program.totals(9).blocks_without_time == 1);
     CHECK(program.totals(10).blocks_without_time == 0);
 }
