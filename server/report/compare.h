@@ -45,7 +45,7 @@ struct ActionSpan {
 struct Course {
     std::vector<ActionSpan> spans;
     motion::Totals totals;
-    std::size_t as_written = 0; ///< Blocks compared by their words
+    std::size_t as_written = 0; ///< Blocks whose moves are not known, compared by their words
     std::size_t moves_without_unit = 0;
     LengthUnit unit = LengthUnit::unknown;
 };

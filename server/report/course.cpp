@@ -87,7 +87,7 @@ private:
             !block.path.segments.empty() || block.view.reading.motion != machine::MotionKind::none;
         if (moves || written || block.view.reading.code(Meaning::dwell)) tell_settings();
         if (std::string text = written ? words() : std::string(); !text.empty()) {
-            ++course_.as_written;
+            course_.as_written += !block.path.complete || block.view.text.has_statement;
             add({Action::Kind::as_written, false, 0, 0, {}, std::move(text)});
         }
         if (ends_at_known_point()) tell_end();

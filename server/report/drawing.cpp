@@ -150,12 +150,17 @@ private:
         if (!data.empty()) add_shape(css, title, data);
     }
 
+    std::string left_words() const {
+        return std::string(parts_.after_exact ? "what is left" : "what is surely left") +
+               (parts_.before_parting ? " before parting off" : "");
+    }
+
     void add_shapes() {
         add_outlines("stock", "stock before the first cut", parts_.before);
         for (std::size_t i = 0; i < parts_.entering.size(); ++i)
             add_outlines(fmt::format("stage\" data-stage=\"{}", i), "what stands when this sequence starts",
                          parts_.entering[i]);
-        add_outlines("part", parts_.after_exact ? "what is left" : "what is surely left", parts_.after);
+        add_outlines("part", left_words(), parts_.after);
         if (parts_.jaws)
             add_shape("jaw", "jaws",
                       box(frame_.shown.z_min - 10, parts_.jaws->z_mm, parts_.jaws->from_radius_mm,
@@ -237,8 +242,7 @@ private:
             x += 52 + 6.2 * static_cast<double>(text.size());
         };
         if (!parts_.before.empty()) add_box("stock", "stock before");
-        if (!parts_.after.empty())
-            add_box("part", parts_.after_exact ? "what is left" : "what is surely left");
+        if (!parts_.after.empty()) add_box("part", left_words());
         if (parts_.jaws || parts_.tailstock) add_box("jaw", parts_.tailstock ? "jaws, tailstock" : "jaws");
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
@@ -304,8 +308,13 @@ PictureParts parts_of(const features::Document& document) {
                 fmt::format("What is left is not drawn: the stock cannot be followed beyond line {}.",
                             document.line_of(sequence.place(sequence.stopped_at)) + 1);
     }
-    if (!course->sequences.empty() && course->sequences.back().out) {
-        parts.after = course->sequences.back().out->outlines();
+    if (course->sequences.empty()) return parts;
+    const stock::SequenceCourse& last = course->sequences.back();
+    const shop::Tool* tool = document.shop().tool(last.station);
+    // Parted off, the part is no longer what is held: the bar alone would be left to see.
+    parts.before_parting = tool && tool->kind == shop::ToolKind::parting && last.in;
+    if (const stock::RegionPointer& left = parts.before_parting ? last.in : last.out) {
+        parts.after = left->outlines();
         parts.why_not.clear();
     }
     return parts;
@@ -319,8 +328,10 @@ Frame fit(const Picture& picture, const PictureParts& parts) {
     const double back = shown.empty ? -100 : shown.z_min - 5;
     for (const Outline& outline : parts.before)
         for (const motion::Point& point : outline) shown.take(std::max(point.z_mm, back), point.x_radius_mm);
-    if (parts.jaws) shown.take(parts.jaws->z_mm - 12, parts.jaws->to_radius_mm);
-    if (parts.tailstock) shown.take(parts.tailstock->z_mm, parts.tailstock->to_radius_mm);
+    // Of a large chuck the inner part is enough to see what comes near it.
+    const double enough = std::max(shown.x_max * 1.3, shown.x_max + 5);
+    if (parts.jaws) shown.take(parts.jaws->z_mm - 12, std::min(parts.jaws->to_radius_mm, enough));
+    if (parts.tailstock) shown.take(parts.tailstock->z_mm, std::min(parts.tailstock->to_radius_mm, enough));
     if (shown.empty) shown = {-50, 10, 0, 30, false};
     shown.take(0, 0);
     const double margin =

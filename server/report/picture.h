@@ -55,6 +55,7 @@ struct PictureParts {
     std::vector<Outline> before, after;
     std::vector<std::vector<Outline>> entering; ///< By span: what stands when the sequence starts
     bool after_exact = true;                    ///< False: more was taken off than the tools may take
+    bool before_parting = false;                ///< `after` is what stood when the parting tool came
     std::string why_not;                        ///< Why `after` is empty
     struct Holder {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
