@@ -42,7 +42,7 @@ std::optional<Bounds> find_bounds(const Step& step, const machine::Analysis& ana
     bool backward = step.reading.motion_meaning == Meaning::finish_cycle;
     std::optional<Bounds> best;
     for (BlockPlace first : firsts) {
-        auto last = std::find_if(lasts.begin(), lasts.end(), [&](BlockPlace at) { return at >= first; });
+        auto last = std::lower_bound(lasts.begin(), lasts.end(), first); // Labels come in order
         if (last == lasts.end()) continue;
         // A contour cannot hold the block that calls it.
         if (first <= step.place && step.place <= *last) continue;

@@ -47,6 +47,7 @@ FULL["textDocument"].update({
     "callHierarchy": {}, "linkedEditingRange": {},
 })
 FULL["workspace"].update({"applyEdit": True})
+FULL["window"] = {**FULL.get("window", {}), "showDocument": {"support": True}}
 
 
 def width(text, encoding):

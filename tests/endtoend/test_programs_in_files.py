@@ -52,6 +52,31 @@ class Files(unittest.TestCase):
         self.assertEqual([s["location"]["uri"] for s in self.server.request("workspace/symbol", {"query": "o0007"})],
                          [self.groove])
 
+    def run_report(self, name):
+        return self.server.request("workspace/executeCommand", {"command": "turnwright." + name, "arguments": [self.main]})
+
+    def test_picture_and_sheet_are_shown_by_the_client(self):
+        shown = []
+        self.server.answers_to_server["window/showDocument"] = lambda params: shown.append(params) or {"success": True}
+        self.server.open(self.main, MAIN)
+        for name, holds in [("picture", "<svg"), ("sheet", "Set up by")]:
+            with self.subTest(name=name):
+                page = self.run_report(name)
+                self.server.wait_for(lambda m: m.get("method") == "window/showDocument")
+                self.assertEqual((shown[-1]["uri"], shown[-1]["external"]), (page, True))
+                path = page.removeprefix("file://")
+                self.assertFalse(path.startswith(self.folder))
+                self.assertEqual(os.stat(os.path.dirname(path)).st_mode & 0o077, 0)
+                with open(path, encoding="utf-8") as file:
+                    self.assertIn(holds.lower(), file.read().lower())
+
+    def test_compare_is_with_the_saved_file(self):
+        self.write("main.nc", MAIN)
+        self.server.open(self.main, MAIN.replace("X30.", "X31.").replace("O1\n", "O1\n(A NOTE CHANGES NOTHING)\n"))
+        text = self.run_report("compare")
+        self.assertIn("X31.", text)
+        self.assertNotIn("NOTE", text)
+
     def test_symbols_with_nothing_open(self):
         found = self.server.request("workspace/symbol", {"query": "7"})
         self.assertEqual([(s["name"], s["location"]["uri"]) for s in found], [("O0007", self.groove)])
