@@ -202,7 +202,11 @@ struct SequenceFacts {
     std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
     std::optional<Near> return_move;           ///< Last return to the change position
     codes::Meaning return_by =
-        codes::Meaning::rapid;      ///< machine_datum, reference_return; valid with return_move
+        codes::Meaning::rapid; ///< machine_datum, reference_return; valid with return_move
+    /// Which of coolant and spindle goes off first behind the last cut.
+    enum class OffOrder : std::uint8_t { not_both, coolant_first, spindle_first, together };
+    OffOrder off_order = OffOrder::not_both;
+    std::optional<Near> last_off;   ///< The block with the later of the two
     bool approaches = false;        ///< Rapids to the part after its tool call
     bool two_step_approach = false; ///< By more than one rapid
     bool cuts = false;

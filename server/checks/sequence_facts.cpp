@@ -66,6 +66,7 @@ struct Folder {
     machine::Parts set = 0;
     bool moved = false, tool_called = false, approach_over = false;
     int approach_rapids = 0;
+    int steps = 0, coolant_off_at = 0, spindle_off_at = 0; ///< Counted from 1; 0: not since the last cut
     std::size_t safety_count = 0;
 
     Near near(const Step& step) const {
@@ -141,6 +142,18 @@ struct Folder {
         }
     }
 
+    void goes_off(const Step& step, bool cuts) {
+        ++steps;
+        if (cuts) coolant_off_at = spindle_off_at = 0;
+        bool coolant = step.gives(Meaning::coolant_off), spindle = step.gives(Meaning::spindle_stop);
+        if (step.deleted || (!coolant && !spindle)) return;
+        if (step.gives(Meaning::program_end) || step.gives(Meaning::program_end_rewind)) return;
+        // A second M09 or M05 for good measure changes nothing.
+        if (coolant && coolant_off_at == 0) coolant_off_at = steps;
+        if (spindle && spindle_off_at == 0) spindle_off_at = steps;
+        facts.last_off = near(step);
+    }
+
     void take(const Step& step, const BlockView& view) {
         moves_by(step, view);
         if (step.gives(Meaning::surface_speed) && !facts.surface_speed) facts.surface_speed = near(step);
@@ -158,6 +171,7 @@ struct Folder {
             !facts.move_without_units)
             facts.move_without_units = near(step);
         if (is_cut(step.motion) && moves) facts.cuts = true;
+        goes_off(step, is_cut(step.motion) && moves);
         if (is_return(step.motion)) {
             facts.return_move = near(step);
             facts.return_by =
@@ -173,6 +187,11 @@ struct Folder {
     }
 
     void finish(const machine::State& state) {
+        using Order = SequenceFacts::OffOrder;
+        if (coolant_off_at > 0 && spindle_off_at > 0)
+            facts.off_order = coolant_off_at < spindle_off_at   ? Order::coolant_first
+                              : coolant_off_at > spindle_off_at ? Order::spindle_first
+                                                                : Order::together;
         facts.sets = set;
         facts.at_exit = state.modal;
         facts.feed_at_exit = state.feed;

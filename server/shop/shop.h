@@ -114,6 +114,7 @@ struct House {
     Rule two_step_approach = Rule::unset;
     Rule sequence_note = Rule::unset;
     Rule return_in_machine_datum = Rule::unset;
+    Rule coolant_off_first = Rule::unset; ///< Behind the cut: coolant off before the spindle stops
     std::vector<std::string>
         safety_line; ///< Codes in the order the shop writes them: {"G54","G97","G40","G80"}
     std::optional<double> first_approach_mm, second_approach_mm;

@@ -1,0 +1,175 @@
+// Coolant and spindle go off in another order than in the other sequences.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Order = SequenceFacts::OffOrder;
+
+bool counts(const Span& span) {
+    return span.sequence && !span.program->is_subprogram && span.facts->last_off &&
+           (span.facts->off_order == Order::coolant_first || span.facts->off_order == Order::spindle_first);
+}
+
+void file(const FileContext& context, Report& report) {
+    std::size_t coolant_first = 0, total = 0;
+    for (const Span& span : context.spans) {
+        if (!counts(span)) continue;
+        ++total;
+        if (span.facts->off_order == Order::coolant_first) ++coolant_first;
+    }
+    shop::Rule rule = context.shop.house.coolant_off_first;
+    bool coolant = rule == shop::Rule::yes || (rule == shop::Rule::unset && coolant_first * 2 > total);
+    std::size_t with = coolant ? coolant_first : total - coolant_first;
+    if (rule == shop::Rule::unset && !keeps_habit(rule, with, total)) return;
+    Order wanted = coolant ? Order::coolant_first : Order::spindle_first;
+    std::string first = code(context.analysis, coolant ? Meaning::coolant_off : Meaning::spindle_stop);
+    std::string then = code(context.analysis, coolant ? Meaning::spindle_stop : Meaning::coolant_off);
+    for (const Span& span : context.spans) {
+        if (!counts(span) || span.facts->off_order == wanted) continue;
+        std::string why = rule != shop::Rule::unset ? std::string("the shop file asks for it")
+                                                    : fmt::format("{} of {} sequences do", with, total);
+        report.at(span.place(*span.facts->last_off))
+            .message(fmt::format("{} does not write {} before {}: {}.", name_of(*span.sequence), first, then,
+                                 why));
+    }
+}
+
+} // namespace
+
+extern const Check off_order_unlike_rest{
+    .id = "off_order_unlike_rest",
+    .family = Family::house,
+    .severity = Severity::hint,
+    .title = "Coolant and spindle off in another order than elsewhere",
+    .documentation =
+        "Behind the cut most sequences of this program switch coolant and spindle off in one order, and this "
+        "one in the other. The machine does both all the same; but whoever proves the program out block by "
+        "block waits for the usual one, and coolant on a standing part runs where nobody expects it. "
+        "`coolant_off_first` under `[house]` fixes the order.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G97 S500
+N1 T0101
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N2 T0202
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N3 T0303
+M03
+M08
+G01 X50. Z-2. F0.2
+M05
+M09
+;^^ hint: off_order_unlike_rest
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G97 S500
+N1 T0101
+M03
+M08
+G01 X2. Z-.1 F.01
+M09
+M05
+;^^ hint: off_order_unlike_rest
+M30
+)",
+             "[house]\ncoolant_off_first = false\n"},
+            {System::C, R"(
+G71 G90 G95 G97 S500
+N1 T0101
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N2 T0202
+M03
+M08
+G01 X50. Z-2. F0.2
+M05
+M09
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97 S500
+N1 T0101
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N2 T0202
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+M05
+N3 T0303
+M03
+G01 X50. Z-2. F0.2
+M05
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

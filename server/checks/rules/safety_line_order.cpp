@@ -1,0 +1,200 @@
+// The codes of the safety line stand in another order than in the other sequences.
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <map>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Order = std::vector<Group>;
+
+/// The groups that a sequence states before it moves, each where it stands first.
+Order order_of(const std::vector<Meaning>& line) {
+    Order order;
+    for (Meaning meaning : line) {
+        Group group = codes::group_of(meaning);
+        if (std::find(order.begin(), order.end(), group) == order.end()) order.push_back(group);
+    }
+    return order;
+}
+
+/// The members of `order` that `other` has too, in the order of `order`.
+Order shared(const Order& order, const Order& other) {
+    Order both;
+    std::copy_if(order.begin(), order.end(), std::back_inserter(both),
+                 [&](Group group) { return std::find(other.begin(), other.end(), group) != other.end(); });
+    return both;
+}
+
+Order house_order(const FileContext& context) {
+    std::vector<Meaning> line;
+    for (const std::string& written : context.shop.house.safety_line)
+        for (const codes::Code& row : codes::all_codes())
+            if (row.written() == written && row.letter == 'G' && row.is_modal() &&
+                codes::code_for(context.analysis.settings().system, row.meaning) == &row)
+                line.push_back(row.meaning);
+    return order_of(line);
+}
+
+bool counts(const Span& span) {
+    return span.sequence && !span.program->is_subprogram && order_of(span.facts->safety_line).size() >= 3;
+}
+
+std::string written_in(const FileContext& context, const Order& order, const std::vector<Meaning>& line) {
+    std::string text;
+    for (Group group : order)
+        for (Meaning meaning : line)
+            if (codes::group_of(meaning) == group) {
+                text += (text.empty() ? "" : " ") + code(context.analysis, meaning);
+                break;
+            }
+    return text;
+}
+
+void file(const FileContext& context, Report& report) {
+    Order wanted = house_order(context);
+    bool from_shop = !wanted.empty();
+    std::map<Order, std::size_t> habits;
+    std::size_t total = 0, with = 0;
+    for (const Span& span : context.spans)
+        if (counts(span)) {
+            ++total;
+            ++habits[order_of(span.facts->safety_line)];
+        }
+    if (!from_shop) {
+        for (const auto& [order, count] : habits)
+            if (count > with) {
+                wanted = order;
+                with = count;
+            }
+        if (!keeps_habit(shop::Rule::unset, with, total)) return;
+    }
+    for (const Span& span : context.spans) {
+        if (!counts(span)) continue;
+        const std::vector<Meaning>& line = span.facts->safety_line;
+        Order here = order_of(line);
+        Order right = shared(wanted, here);
+        if (shared(here, wanted) == right || !span.facts->safety_block) continue;
+        std::string why = from_shop ? std::string("as the shop file does")
+                                    : fmt::format("as {} of {} sequences do", with, total);
+        report.at(span.place(*span.facts->safety_block))
+            .message(fmt::format("{} states its codes in another order. Write {}, {}.",
+                                 name_of(*span.sequence), written_in(context, right, line), why));
+    }
+}
+
+} // namespace
+
+extern const Check safety_line_order{
+    .id = "safety_line_order",
+    .family = Family::house,
+    .severity = Severity::hint,
+    .title = "Safety line in another order than elsewhere",
+    .documentation =
+        "Most sequences of this program state their modal codes in one order, and this one in another. The "
+        "machine does not mind; a reader who runs an eye down the safety lines does, and overlooks the one "
+        "that lacks a code. The order is learned when two of three sequences keep it; `safety_line` under "
+        "`[house]` in the shop file fixes it.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+N1 (FACE)
+G54 G97 G21 G80 G40 G99
+T0101
+G00 X50. Z2.
+N2 (DRILL)
+G54 G97 G21 G80 G40 G99
+T0202
+G00 X0. Z2.
+N3 (GROOVE)
+G54 G97 G40 G80 G21 G99
+;^^^ hint: safety_line_order
+T0303
+G00 X50. Z-5.
+M30
+)"},
+            {System::B, R"(
+N1 (FACE)
+G54 G90 G40 G97
+;^^^ hint: safety_line_order
+T0101
+G00 X2. Z.1
+M30
+)",
+             "[house]\nsafety_line = [\"G54\", \"G97\", \"G40\"]\n"},
+            {System::C, R"(
+N1 G71 G40 G97 T0101
+G00 X50. Z2.
+N2 G40 G71 G97 T0202
+G00 X50. Z2.
+M30
+)"},
+            {System::A, R"(
+N1 (FACE)
+G54 G97 G21 G80 G40 G99
+T0101
+G00 X50. Z2.
+N2 (DRILL)
+G54 G97 G21 G80 G40 G99
+T0202
+G97 S800 M03
+G00 X0. Z2.
+N3 (GROOVE)
+G54 G97 G80 G40
+T0303
+G00 X50. Z-5.
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules

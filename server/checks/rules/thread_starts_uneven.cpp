@@ -1,0 +1,187 @@
+// A thread with several starts that are not spread evenly over the turn.
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// Start angles of one thread: the same lead and end, cut one behind the other.
+struct Starts {
+    BlockPlace last;
+    std::vector<double> angles;
+};
+
+void take(Starts& starts, double angle, BlockPlace place) {
+    for (double known : starts.angles)
+        if (std::abs(known - angle) < 0.01) return;
+    starts.angles.push_back(angle);
+    starts.last = place;
+}
+
+void tell(const Starts& starts, Report& report) {
+    std::size_t count = starts.angles.size();
+    if (count < 2) return;
+    std::vector<double> angles = starts.angles;
+    std::sort(angles.begin(), angles.end());
+    double even = 360.0 / static_cast<double>(count), worst = 0, found = even;
+    for (std::size_t i = 0; i < count; ++i) {
+        double next = i + 1 < count ? angles[i + 1] : angles[0] + 360;
+        if (double off = std::abs(next - angles[i] - even); off > worst) {
+            worst = off;
+            found = next - angles[i];
+        }
+    }
+    if (worst < 0.5) return;
+    report.at(starts.last)
+        .message(fmt::format(
+            "This thread has {} starts, and between two of them are {} degrees instead of {}: one "
+            "thread comes out thin, and no nut goes on. Q counts thousandths of a degree: write "
+            "Q{:.0f} from start to start.",
+            count, spoken(std::round(found * 1000) / 1000), spoken(std::round(even * 1000) / 1000),
+            even * 1000));
+}
+
+void sequence(const SequenceContext& context, Report& report) {
+    std::map<std::pair<double, double>, Starts> threads; // By lead and end in Z
+    double angle = 0;
+    for (const Step& step : context.steps) {
+        bool threads_here = step.motion == MotionKind::thread || step.meaning == Meaning::single_threading;
+        if (!threads_here || step.motion == MotionKind::none || step.in_contour) continue;
+        if (!step.feed.known() || !step.target_z.known()) continue;
+        // A single block's angle holds for that block, in the single cycle until the next Q.
+        bool repeats = step.meaning == Meaning::single_threading;
+        if (!repeats) angle = 0;
+        const syntax::Run& run = *context.analysis.forest().run(step.place.run);
+        for (const syntax::Item& item : run.items_of(run.blocks[step.place.block])) {
+            if (item.letter != 'Q' || !item.is_word()) continue;
+            if (item.kind != syntax::ItemKind::word || item.has_point) return; // Not known
+            angle = item.value * 0.001;
+        }
+        take(threads[{step.feed.number, step.target_z.number}], angle, step.place);
+    }
+    for (const auto& [thread, starts] : threads) tell(starts, report);
+}
+
+} // namespace
+
+extern const Check thread_starts_uneven{
+    .id = "thread_starts_uneven",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Starts of a thread not evenly spread",
+    .documentation =
+        "A thread with several starts is cut by the same passes begun at other angles (Q, in thousandths of "
+        "a "
+        "degree), 360 degrees divided by the number of starts apart: Q0 and Q180000 for two, Q0 Q120000 "
+        "Q240000 "
+        "for three. Here the angles are not evenly spread, so one ridge comes out thinner than the others.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G97 S500 M03
+T0707
+G00 X28. Z6.
+G32 Z-20. F3. Q0
+G00 X30.
+Z6.
+X28.
+G32 Z-20. F3. Q150000
+;^^ warning: thread_starts_uneven
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G97 S500 M03
+T0707
+G00 X1.2 Z.3
+G33 Z-1. F.1875 Q0
+G00 Z.3
+G33 Z-1. F.1875 Q120000
+G00 Z.3
+G33 Z-1. F.1875 Q180000
+;^^ warning: thread_starts_uneven
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G97 S500 M03
+T0707
+G00 X28. Z6.
+G33 Z-20. F3. Q0
+G00 Z6.
+G33 Z-20. F3. Q180000
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97 S500 M03
+T0707
+G00 X28. Z6.
+G32 Z-20. F3. Q0
+G00 Z6.
+G32 Z-20. F3. Q120000
+G00 Z6.
+G32 Z-20. F3. Q240000
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97 S500 M03
+T0707
+G00 X28. Z6.
+G92 X23. Z-20. F1.5
+X22.6
+X22.4
+M30
+)"},
+            {System::A, R"(
+N1 (FACE AND TURN)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1150 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G96 S180
+G01 Z0. F0.2
+X-1.6
+Z1. F0.5
+G00 X75. Z12.
+G28 U0 W0
+M09
+M05
+M30
+)"},
+            {System::B, R"(
+G54 G18 G90 G97 G20 G80 G40 G95
+T0404
+G97 S600 M03
+G00 X0 Z.5
+G00 Z.04
+M08
+G98 G83 Z-1.735 R.04 Q2500 F.008
+G80
+G00 Z.5
+G00 G53 X0 Z0
+M09
+M05
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G40 G80
+T0707
+G97 S800 M03
+G00 X28. Z6. M08
+G21 X23.2 Z-20. F1.5
+X22.6
+X22.2
+G00 X75. Z12.
+G28 U0 W0
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules
