@@ -88,6 +88,8 @@ public:
     /// The state behind a whole program entered with `in`.
     State run_program(const Body& body, std::uint32_t part, State in, Budget& budget);
 
+    /// States of M99 P in the program that has just been run, by the caller's label they go on from.
+    std::map<std::int32_t, State> returns_to;
     bool grew = false;                                          ///< A record changed a join
     std::vector<std::pair<JoinKey, State>>* recorded = nullptr; ///< Every record, for replay
 

@@ -277,6 +277,12 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     for (double round = 0; round < std::min(repeats, 64.0) && budget.blocks > 0; ++round) {
         State before = macro && round > 0 ? enter_with(out) : out;
         out = run_program(*callee, index, before, budget);
+        for (auto& [label, back] : returns_to) {
+            if (macro) restore_locals(back, caller);
+            back.program = caller.program;
+            if (states && recording)
+                record(*states, {JoinKey::Kind::label, body.plan->part_of(place), label}, back);
+        }
         if (!out.reachable || out == before) break;
     }
     --budget.depth;
@@ -303,6 +309,7 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
     BlockPlace end =
         index + 1 < plan.parts.size() ? plan.parts[index + 1].first : BlockPlace{body.runs->size(), 0};
     JoinStates states;
+    std::map<std::int32_t, State> targets;
     Reading reading;
     State out;
     bool outer_grew = grew;
@@ -313,6 +320,7 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
         State state = in;
         State returned;
         returned.reachable = false;
+        targets.clear();
         for (BlockPlace place = first; place < end && budget.blocks > 0;) {
             const syntax::Run& run = *(*body.runs)[place.run];
             if (place.block >= run.blocks.size()) {
@@ -332,7 +340,13 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
                     State back = state;
                     back.reachable = true;
                     back.ended = false;
-                    returned = join(returned, back);
+                    if (reading.flow_target.known()) {
+                        auto label = static_cast<std::int32_t>(reading.flow_target.number);
+                        auto [at, is_new] = targets.try_emplace(label, back);
+                        if (!is_new) at->second = join(at->second, back);
+                    } else {
+                        returned = join(returned, back);
+                    }
                 }
             }
             ++place.block;
@@ -343,6 +357,7 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
     }
     grew = outer_grew;
     recorded = outer_recorded;
+    returns_to = std::move(targets);
     if (budget.blocks == 0) return unknown_state(Why::other_program);
     return out;
 }

@@ -113,6 +113,9 @@ struct Planner {
                     else
                         plan.targets.insert({part, mark.number});
                     break;
+                case FlowKind::program_return:
+                    return_targets(part, mark.number);
+                    break;
                 case FlowKind::loop_start:
                     open_loop(open, place, mark, part);
                     break;
@@ -130,6 +133,16 @@ struct Planner {
             plan.loop_starts[plan.loops[i].start] = static_cast<std::int32_t>(i);
             plan.loop_ends[plan.loops[i].end] = static_cast<std::int32_t>(i);
         }
+    }
+
+    /// M99 P: in a main program a jump, in a subprogram the block of the caller to go on from.
+    void return_targets(std::uint32_t part, std::int32_t label) {
+        if (!plan.parts[part].is_subprogram) {
+            plan.targets.insert({part, label});
+            return;
+        }
+        for (std::uint32_t caller = 0; caller < plan.parts.size(); ++caller)
+            plan.targets.insert({caller, label});
     }
 
     void open_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark,
@@ -172,8 +185,11 @@ struct Planner {
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {
                 if (mark.number < 0) continue;
-                if (mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump) {
-                    int count = found[{plan.part_of({run, mark.block}), mark.number}];
+                std::uint32_t part = plan.part_of({run, mark.block});
+                bool jumps = mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump ||
+                             (mark.kind == FlowKind::program_return && !plan.parts[part].is_subprogram);
+                if (jumps) {
+                    int count = found[{part, mark.number}];
                     if (count == 0) problem(run, mark, ProblemKind::label_not_found, mark.number);
                     if (count > 1) problem(run, mark, ProblemKind::label_twice, mark.number);
                 }

@@ -101,7 +101,7 @@ void scan_code(const syntax::Item& item, std::span<const syntax::Item> items, st
         break;
     case Meaning::subprogram_end:
         mark(Landmark::Kind::subprogram_end, -1);
-        if (std::int32_t label = value_of('P'); label >= 0) flow(FlowKind::jump, label);
+        if (std::int32_t label = value_of('P'); label >= 0) flow(FlowKind::program_return, label);
         break;
     case Meaning::subprogram_call:
     case Meaning::macro_call:

@@ -57,6 +57,18 @@ TEST_CASE("macro arguments and local variables") {
     CHECK(second.variable(101).is(6));
 }
 
+TEST_CASE("M99 P goes on at the caller's block, or jumps in a main program") {
+    std::string text = "O1\nG21 G00 X40. Z2.\nM98 P2\nG00 X50.\nN70 M01$0\nM30\nO2\nG00 Z-5.\nM99 P70";
+    Program program(System::A, text);
+    CHECK(program.before().x_radius.is(20));
+    CHECK(program.before().z.is(-5));
+    CHECK(program.analysis.flow_problems().empty());
+    CHECK(Program(System::A, "O1\nT0101\nN5 G00 X40. Z2.\nG01 Z-3. F0.1\nM99 P5")
+              .analysis.flow_problems()
+              .empty());
+    CHECK(Program(System::A, "O1\nT0101\nN5 G00 X40. Z2.\nM99 P6").analysis.flow_problems().size() == 1);
+}
+
 TEST_CASE("a macro under G66 runs behind every move until G67") {
     auto text = "O1\nG21 G00 X40. Z2.\nG66 P2 A3.\nG00 Z-1.\nM01$0\nG67\nG00 Z-9.\nM30\nO2\nG01 W-#1 "
                 "F0.2\n#100=#100+1\nM99";
