@@ -132,8 +132,21 @@ void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPa
         if (trouble.block == step.place) path.troubles.push_back(trouble);
 }
 
-/// P in milliseconds, X or U in seconds. Dwell counted in turns is a setting of the control that the shop
-/// file does not give, so it is always read as time.
+/// Seconds of a dwell counted in turns of the spindle; nullopt (and the path left open) when its speed is not
+/// known.
+std::optional<double> seconds_of_turns(const Step& step, double turns, BlockPath& path) {
+    auto mm = mm_per_unit(step.before);
+    double x = step.before.x_radius.known() && mm ? step.before.x_radius.number * *mm : 0;
+    Spindle spindle = spindle_of(step.after, step.settings);
+    bool needs_x = spindle.surface_speed != false;
+    auto rpm = needs_x && !(step.before.x_radius.known() && mm) ? std::nullopt : rpm_at(spindle, x);
+    if (rpm && *rpm > 0) return turns * 60 / *rpm;
+    leave_open(path, Why::never_set);
+    return std::nullopt;
+}
+
+/// P in milliseconds, X or U in seconds; where the shop file says so, thousandths of turns and turns of the
+/// spindle under feed per revolution.
 void add_dwell(const Step& step, BlockPath& path) {
     Value time = Value::unknown(Why::never_set);
     double factor = 1;
@@ -150,6 +163,15 @@ void add_dwell(const Step& step, BlockPath& path) {
     }
     if (!time.known()) return leave_open(path, time.why);
     segment.dwell_seconds = std::max(0.0, time.number * factor);
+    if (step.settings.machine.dwell_in_revolutions.value_or(false)) {
+        const machine::Modal& mode = step.after.of(codes::Group::feed_mode);
+        if (!mode.known()) return leave_open(path, mode.why == Why::known ? Why::joined : mode.why);
+        if (mode.is(Meaning::feed_per_rev)) {
+            auto seconds = seconds_of_turns(step, segment.dwell_seconds, path);
+            if (!seconds) return;
+            segment.dwell_seconds = *seconds;
+        }
+    }
     if (auto mm = mm_per_unit(step.before)) {
         segment.from.x_radius_mm = step.before.x_radius.known() ? step.before.x_radius.number * *mm : 0;
         segment.from.z_mm = step.before.z.known() ? step.before.z.number * *mm : 0;

@@ -79,6 +79,7 @@ struct Machine {
     std::optional<double> max_feed_mm_per_min;
     std::optional<double> tool_change_seconds;
     std::optional<double> spindle_ramp_rpm_per_second;
+    std::optional<bool> dwell_in_revolutions; ///< G04 counts spindle turns under feed per revolution
     std::optional<double> max_power_kw;
     std::optional<double> max_torque_nm;
     std::optional<double> power_efficiency;

@@ -269,3 +269,15 @@ TEST_CASE("Tool change and spindle ramp come from the shop file") {
     CHECK(program.totals(5).change_seconds == Approx(3));
     CHECK(program.totals(6).change_seconds == Approx(0)); // another offset turns no turret
 }
+
+TEST_CASE("A dwell counts turns under feed per revolution where the shop file says so") {
+    // Exact: 2 turns at 300 rpm take 0.4 s.
+    shop::Shop with = test_shop();
+    with.machines.front().dwell_in_revolutions = true;
+    Program program("G21 G97 G99 S300 M03\nG04 X2.\nG04 P2000\nG98\nG04 X2.\nG99 S0\nG04 X2.\n", with);
+    CHECK(program.totals(2).dwell_seconds == Approx(0.4));
+    CHECK(program.totals(3).dwell_seconds == Approx(0.4));
+    CHECK(program.totals(5).dwell_seconds == Approx(2));
+    CHECK_FALSE(program.line(7).complete);
+    CHECK(Program("G21 G97 G99 S300 M03\nG04 X2.\n").totals(2).dwell_seconds == Approx(2));
+}
