@@ -2,6 +2,7 @@
 #pragma once
 
 #include "checks/mend.h"
+#include "checks/right_programs.h"
 
 #include <fmt/core.h>
 
