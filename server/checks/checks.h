@@ -193,8 +193,13 @@ struct SequenceFacts {
     machine::Parts sets_at_entry = 0;   ///< Set before the first move
     machine::Parts sets = 0;
     std::vector<codes::Meaning> safety_line; ///< Modal codes before the first move, as written
-    std::optional<Near> safety_block;        ///< The block with most of them
+    /// The groups of the safety line, each where it stands first, five bits each from the low end (0: no
+    /// more).
+    std::uint64_t safety_order = 0;
+    std::optional<Near> safety_block; ///< The block with most of them
     std::optional<Near> first_move;
+    bool first_move_x = false, first_move_z = false; ///< Axes of the first move
+    bool home_before_first_move = false;   ///< It has gone to the change position before, in this sequence
     std::optional<Near> first_unreachable; ///< First block with words that no way leads to, not behind an end
     std::optional<Near> move_without_units;    ///< First move while no block has stated the units
     std::optional<Near> last_code;             ///< Last block with words

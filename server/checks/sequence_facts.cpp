@@ -183,10 +183,27 @@ struct Folder {
         if (moves && !is_return(step.motion) && !moved) {
             moved = true;
             facts.first_move = near(step);
+            facts.first_move_x = step.moves_x;
+            facts.first_move_z = step.moves_z;
+            facts.home_before_first_move = facts.return_move.has_value();
+        }
+    }
+
+    /// Twelve groups fit; a line states no more.
+    void pack_order() {
+        int place = 0;
+        machine::Parts seen = 0;
+        for (Meaning meaning : facts.safety_line) {
+            Group group = codes::group_of(meaning);
+            if ((seen & machine::part(group)) || place >= 60) continue;
+            seen |= machine::part(group);
+            facts.safety_order |= static_cast<std::uint64_t>(group) << place;
+            place += 5;
         }
     }
 
     void finish(const machine::State& state) {
+        pack_order();
         using Order = SequenceFacts::OffOrder;
         if (coolant_off_at > 0 && spindle_off_at > 0)
             facts.off_order = coolant_off_at < spindle_off_at   ? Order::coolant_first

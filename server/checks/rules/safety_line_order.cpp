@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 
 #include <algorithm>
-#include <map>
+#include <unordered_map>
 
 namespace turnwright::checks::rules {
 
@@ -10,7 +10,13 @@ namespace {
 
 using Order = std::vector<Group>;
 
-/// The groups that a sequence states before it moves, each where it stands first.
+/// Group 0 is that of codes without a mode, so 0 ends the row.
+Order unpacked(std::uint64_t packed) {
+    Order order;
+    for (; packed != 0; packed >>= 5) order.push_back(static_cast<Group>(packed & 31));
+    return order;
+}
+
 Order order_of(const std::vector<Meaning>& line) {
     Order order;
     for (Meaning meaning : line) {
@@ -39,7 +45,8 @@ Order house_order(const FileContext& context) {
 }
 
 bool counts(const Span& span) {
-    return span.sequence && !span.program->is_subprogram && order_of(span.facts->safety_line).size() >= 3;
+    return span.sequence && !span.program->is_subprogram &&
+           span.facts->safety_order >> 10 != 0; // Three or more
 }
 
 std::string written_in(const FileContext& context, const Order& order, const std::vector<Meaning>& line) {
@@ -56,25 +63,27 @@ std::string written_in(const FileContext& context, const Order& order, const std
 void file(const FileContext& context, Report& report) {
     Order wanted = house_order(context);
     bool from_shop = !wanted.empty();
-    std::map<Order, std::size_t> habits;
+    std::unordered_map<std::uint64_t, std::size_t> habits;
     std::size_t total = 0, with = 0;
+    std::uint64_t most = 0;
     for (const Span& span : context.spans)
         if (counts(span)) {
             ++total;
-            ++habits[order_of(span.facts->safety_line)];
+            ++habits[span.facts->safety_order];
         }
     if (!from_shop) {
         for (const auto& [order, count] : habits)
-            if (count > with) {
-                wanted = order;
+            if (count > with || (count == with && order < most)) {
+                most = order;
                 with = count;
             }
         if (!keeps_habit(shop::Rule::unset, with, total)) return;
+        wanted = unpacked(most);
     }
     for (const Span& span : context.spans) {
-        if (!counts(span)) continue;
+        if (!counts(span) || (!from_shop && span.facts->safety_order == most)) continue;
         const std::vector<Meaning>& line = span.facts->safety_line;
-        Order here = order_of(line);
+        Order here = unpacked(span.facts->safety_order);
         Order right = shared(wanted, here);
         if (shared(here, wanted) == right || !span.facts->safety_block) continue;
         std::string why = from_shop ? std::string("as the shop file does")
