@@ -23,6 +23,7 @@ struct CheckOptions {
     std::string shop;
     std::string name = "<standard input>";
     unsigned jobs = 0;
+    bool silenced = false;
 };
 
 std::vector<std::string> expand(const std::vector<std::string>& given) {
@@ -106,6 +107,7 @@ int run_check(const CheckOptions& options) {
     std::string out = options.format == "json"    ? report::as_json(checked)
                       : options.format == "sarif" ? report::as_sarif(checked)
                       : options.format == "junit" ? report::as_junit(checked)
+                      : options.silenced          ? report::silenced_text(checked)
                                                   : report::as_text(checked);
     std::cout << out << std::flush;
     return report::exit_status(report::count(checked));
@@ -124,6 +126,7 @@ void add_check(CLI::App& app, int& status) {
     check->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     check->add_option("--name", options->name, "Name to show for standard input");
     check->add_option("--jobs", options->jobs, "Files checked at once (default: one a processor)");
+    check->add_flag("--silenced", options->silenced, "List what notes in the programs silence instead");
     check->callback([options, &status] { status = run_check(*options); });
 }
 

@@ -41,19 +41,32 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     auto column = [&](text::Position at) {
         return document.buffer().to_client(at, text::Encoding::utf32) + std::size_t{1};
     };
+    auto shown_at = [&](const text::Range& range, checks::Severity severity, std::string id,
+                        std::string message) {
+        return CheckedWarning{.line = range.begin.line + std::size_t{1},
+                              .column = column(range.begin),
+                              .end_line = range.end.line + std::size_t{1},
+                              .end_column = column(range.end),
+                              .severity = severity,
+                              .id = std::move(id),
+                              .message = std::move(message),
+                              .related = {}};
+    };
     for (features::Warning& warning : features::warnings(document)) {
-        CheckedWarning shown;
-        shown.line = warning.range.begin.line + std::size_t{1};
-        shown.column = column(warning.range.begin);
-        shown.end_line = warning.range.end.line + std::size_t{1};
-        shown.end_column = column(warning.range.end);
-        shown.severity = warning.severity;
-        shown.id = std::move(warning.id);
-        shown.message = std::move(warning.message);
+        CheckedWarning shown =
+            shown_at(warning.range, warning.severity, std::move(warning.id), std::move(warning.message));
         for (const auto& related : warning.related)
             shown.related.push_back(
                 {related.range.begin.line + std::size_t{1}, column(related.range.begin), related.message});
         checked.warnings.push_back(std::move(shown));
+    }
+    for (const checks::Results::Silenced& hidden : document.results().silenced()) {
+        const checks::Finding& finding = *hidden.finding;
+        CheckedWarning shown = shown_at(document.range_in_run(hidden.run, finding.begin, finding.length),
+                                        finding.severity, std::string(finding.check->id), finding.message);
+        const text::Position by = document.range_of(hidden.by).begin;
+        shown.related.push_back({by.line + std::size_t{1}, column(by), "silenced by the note here"});
+        checked.silenced.push_back(std::move(shown));
     }
     return checked;
 }

@@ -40,6 +40,20 @@ json warning_json(const CheckedWarning& warning) {
 
 } // namespace
 
+std::string silenced_text(std::span<const CheckedFile> files) {
+    std::string out;
+    for (const CheckedFile& file : files)
+        for (const CheckedWarning& warning : file.silenced) {
+            out += position(file.name, warning.line, warning.column) + ": silenced " +
+                   std::string(severity_name(warning.severity)) + ": " + warning.message + " [" + warning.id +
+                   "]\n";
+            for (const auto& related : warning.related)
+                out += "    " + position(file.name, related.line, related.column) + ": " + related.message +
+                       "\n";
+        }
+    return out.empty() ? "Nothing is silenced by a note.\n" : out;
+}
+
 std::string as_text(std::span<const CheckedFile> files) {
     std::string out;
     for (const CheckedFile& file : files) {
@@ -56,10 +70,13 @@ std::string as_text(std::span<const CheckedFile> files) {
                        "\n";
         }
     }
+    std::size_t hidden = 0;
+    for (const CheckedFile& file : files) hidden += file.silenced.size();
     Counts counts = count(files);
     if (!out.empty()) out += "\n";
     out += plural(counts.files, "program") + " checked: " + plural(counts.errors, "error") + ", " +
            plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note") + ".";
+    if (hidden > 0) out += " " + std::to_string(hidden) + " silenced by notes.";
     if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + " not checked.";
     out += "\n";
     for (const CheckedFile& file : files)
@@ -79,6 +96,11 @@ std::string as_json(std::span<const CheckedFile> files) {
             shown["system"] = std::string(1, file.system);
             shown["systemAssumed"] = file.system_assumed;
             if (!file.shop_file.empty()) shown["shopFile"] = file.shop_file;
+            if (!file.silenced.empty()) {
+                shown["silenced"] = json::array();
+                for (const CheckedWarning& warning : file.silenced)
+                    shown["silenced"].push_back(warning_json(warning));
+            }
             shown["warnings"] = json::array();
             for (const CheckedWarning& warning : file.warnings)
                 shown["warnings"].push_back(warning_json(warning));
@@ -139,6 +161,22 @@ json sarif_location(const std::string& name, std::size_t line, std::size_t colum
         {"physicalLocation", {{"artifactLocation", {{"uri", uri_of(name)}}}, {"region", std::move(region)}}}};
 }
 
+json sarif_result(const std::string& file_name, const CheckedWarning& warning) {
+    json result{{"ruleId", warning.id},
+                {"level", sarif_level(warning.severity)},
+                {"message", {{"text", warning.message}}},
+                {"locations", json::array({sarif_location(file_name, warning.line, warning.column,
+                                                          warning.end_line, warning.end_column)})}};
+    json related = json::array();
+    for (const auto& other : warning.related) {
+        json location = sarif_location(file_name, other.line, other.column, other.line, other.column);
+        location["message"] = {{"text", other.message}};
+        related.push_back(std::move(location));
+    }
+    if (!related.empty()) result["relatedLocations"] = std::move(related);
+    return result;
+}
+
 } // namespace
 
 std::string as_sarif(std::span<const CheckedFile> files) {
@@ -154,19 +192,11 @@ std::string as_sarif(std::span<const CheckedFile> files) {
         if (!file.problem.empty())
             failures.push_back(
                 {{"level", "error"}, {"message", {{"text", file.name + ": " + file.problem}}}});
-        for (const CheckedWarning& warning : file.warnings) {
-            json result{{"ruleId", warning.id},
-                        {"level", sarif_level(warning.severity)},
-                        {"message", {{"text", warning.message}}},
-                        {"locations", json::array({sarif_location(file.name, warning.line, warning.column,
-                                                                  warning.end_line, warning.end_column)})}};
-            json related = json::array();
-            for (const auto& other : warning.related) {
-                json location = sarif_location(file.name, other.line, other.column, other.line, other.column);
-                location["message"] = {{"text", other.message}};
-                related.push_back(std::move(location));
-            }
-            if (!related.empty()) result["relatedLocations"] = std::move(related);
+        for (const CheckedWarning& warning : file.warnings)
+            results.push_back(sarif_result(file.name, warning));
+        for (const CheckedWarning& warning : file.silenced) {
+            json result = sarif_result(file.name, warning);
+            result["suppressions"] = json::array({{{"kind", "inSource"}}});
             results.push_back(std::move(result));
         }
     }

@@ -37,6 +37,7 @@ struct CheckedFile {
     bool system_assumed = false; ///< Nothing in the program or the shop file tells the system
     std::size_t blocks = 0;
     std::vector<CheckedWarning> warnings;
+    std::vector<CheckedWarning> silenced; ///< Hidden by a note in the program, which `related` names
 };
 
 /// The largest file that is checked; more is surely no program written at a machine.
@@ -71,8 +72,10 @@ Counts count(std::span<const CheckedFile> files);
 int exit_status(const Counts& counts);
 
 std::string as_text(std::span<const CheckedFile> files);
+std::string silenced_text(std::span<const CheckedFile> files); ///< What notes in the programs hide
 std::string as_json(std::span<const CheckedFile> files);
-std::string as_sarif(std::span<const CheckedFile> files); ///< SARIF 2.1.0
+/// SARIF 2.1.0; what a note silences is a result with a suppression.
+std::string as_sarif(std::span<const CheckedFile> files);
 std::string as_junit(std::span<const CheckedFile> files); ///< JUnit XML, a test case a file
 
 std::string_view severity_name(checks::Severity severity); ///< "warning"
