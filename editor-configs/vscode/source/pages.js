@@ -1,0 +1,101 @@
+// What the server shows: pages (picture, setup sheet) beside the program, long texts in a tab, short ones as messages.
+'use strict';
+
+const crypto = require('crypto');
+const vscode = require('vscode');
+
+const scheme = 'turnwright';
+
+/// Lets a click in the page reach the editor. The page allows no script but its own, so this one gets a name that is
+/// good for once. Nothing else about the page is changed.
+function with_link_to_lines(html) {
+    const nonce = crypto.randomBytes(16).toString('hex');
+    const script = `<script nonce="${nonce}">
+        const editor = acquireVsCodeApi();
+        addEventListener('click', (event) => {
+            const from = event.target.closest('[data-line]');
+            if (from) editor.postMessage({ line: Number(from.dataset.line) });
+        });
+    </script>`;
+    const end = html.lastIndexOf('</body>');
+    if (!html.includes("script-src '") || end < 0) return html; // The setup sheet has no script and needs none
+    return html.slice(0, end).replace("script-src '", `script-src 'nonce-${nonce}' '`) + script + html.slice(end);
+}
+
+class Pages {
+    constructor() {
+        this.panels = new Map();
+        this.texts = new Map();
+        this.changed = new vscode.EventEmitter();
+        this.provider = vscode.workspace.registerTextDocumentContentProvider(scheme, {
+            onDidChange: this.changed.event,
+            provideTextDocumentContent: (uri) => this.texts.get(uri.path) || '',
+        });
+    }
+
+    /// Middleware of window/showDocument: the server's pages open beside the program, all else as the editor does it.
+    async show_document(params, next) {
+        const uri = vscode.Uri.parse(params.uri);
+        const wanted = vscode.workspace.getConfiguration('turnwright').get('pages');
+        if (!params.external || uri.scheme !== 'file' || wanted === 'browser') return next(params);
+        try {
+            const bytes = await vscode.workspace.fs.readFile(uri);
+            this.show_page(uri.path.split('/').pop(), Buffer.from(bytes).toString('utf8'));
+            return { success: true };
+        } catch {
+            return next(params);
+        }
+    }
+
+    show_page(name, html) {
+        let panel = this.panels.get(name);
+        if (!panel) {
+            panel = vscode.window.createWebviewPanel('turnwright.page', name.replace(/\.html$/, ''),
+                { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+                { enableScripts: true, localResourceRoots: [], retainContextWhenHidden: true, enableFindWidget: true });
+            panel.onDidDispose(() => this.panels.delete(name));
+            this.panels.set(name, panel);
+        }
+        // Pages are asked for by a command on the program in front, so that is the one a click goes back to.
+        const program = vscode.window.activeTextEditor && vscode.window.activeTextEditor.document.uri;
+        if (panel.listener) panel.listener.dispose();
+        panel.listener = panel.webview.onDidReceiveMessage(({ line }) => this.go_to(program, line));
+        panel.webview.html = with_link_to_lines(html);
+        panel.reveal(undefined, true);
+    }
+
+    async go_to(program, line) {
+        if (!program || !Number.isInteger(line)) return;
+        const column = vscode.window.visibleTextEditors
+            .filter((editor) => editor.document.uri.toString() === program.toString())
+            .map((editor) => editor.viewColumn)[0];
+        const place = new vscode.Range(line - 1, 0, line - 1, 0);
+        await vscode.window.showTextDocument(program,
+            { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus: true });
+    }
+
+    /// window/showMessage: a table does not fit into a message.
+    show_message({ type, message }) {
+        if (message.trim().includes('\n')) return this.show_text(message);
+        if (type === 1) return void vscode.window.showErrorMessage(message);
+        if (type === 2) return void vscode.window.showWarningMessage(message);
+        return void vscode.window.showInformationMessage(message);
+    }
+
+    async show_text(text) {
+        const uri = vscode.Uri.from({ scheme, path: 'Turnwright' });
+        this.texts.set(uri.path, text);
+        this.changed.fire(uri);
+        const document = await vscode.workspace.openTextDocument(uri);
+        await vscode.window.showTextDocument(document,
+            { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true, preview: true });
+    }
+
+    dispose() {
+        for (const panel of this.panels.values()) panel.dispose();
+        this.provider.dispose();
+        this.changed.dispose();
+    }
+}
+
+module.exports = { Pages };

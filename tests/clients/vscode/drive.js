@@ -1,0 +1,217 @@
+// Drives VS Code's engine in a headless browser against the real server, as a person would: keys and clicks.
+// Run by ../vscode.sh; environment: ADDRESS, WORK_DIR, PICTURES, CHROMIUM. Every expectation that fails is printed;
+// the exit status says whether any did.
+'use strict';
+
+const fs = require('fs');
+const path = require('path');
+const { chromium } = require(path.join(process.env.MODULES, 'playwright-core'));
+
+const { ADDRESS, WORK_DIR, PICTURES } = process.env;
+let failures = 0;
+function expect(condition, what) {
+    console.log(`${condition ? 'ok   ' : 'FAIL '} ${what}`);
+    if (!condition) failures += 1;
+}
+async function wait(what, condition, seconds = 20) {
+    const end = Date.now() + seconds * 1000;
+    let met = false;
+    while (!met && Date.now() < end) {
+        met = await condition().catch(() => false);
+        if (!met) await new Promise((resolve) => setTimeout(resolve, 100));
+    }
+    expect(met, what);
+    return met;
+}
+
+/// The editor's window and what a person does in it.
+class Editor {
+    constructor(page) {
+        this.page = page;
+    }
+    picture(name) {
+        return this.page.screenshot({ path: path.join(PICTURES, `vscode-${name}.png`) });
+    }
+    press(keys) {
+        return this.page.keyboard.press(keys);
+    }
+    /// Runs a command by its name in the palette.
+    async command(title) {
+        await this.press('F1');
+        const input = this.page.locator('.quick-input-widget input.input');
+        await input.waitFor();
+        await input.fill(`>${title}`);
+        await this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
+        await this.press('Enter');
+    }
+    async choose(text) {
+        const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: text }).first();
+        await row.waitFor();
+        await row.click();
+    }
+    async open(name) {
+        await this.page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first().dblclick();
+        await this.page.locator(`.tab[data-resource-name="${name}"]`).waitFor();
+        await this.page.locator('.monaco-editor .view-line').first().waitFor();
+    }
+    /// Puts the cursor: line and column from 1.
+    async go_to(line, column) {
+        await this.press('Control+g');
+        const input = this.page.locator('.quick-input-widget input.input');
+        await input.waitFor();
+        await input.fill(`:${line},${column}`);
+        await this.press('Enter');
+        await input.waitFor({ state: 'hidden' });
+    }
+    async problems() {
+        const rows = this.page.locator('.markers-panel .monaco-list-row');
+        return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, ' ').trim());
+    }
+    /// The text of a line as it stands in the window.
+    async line(number) {
+        await this.go_to(number, 1);
+        const top = await this.page.locator('.monaco-editor.focused .line-numbers', { hasText: new RegExp(`^${number}$`) })
+            .evaluate((element) => element.parentElement.style.top);
+        return this.page.locator('.monaco-editor.focused .view-line').evaluateAll((lines, wanted) => {
+            const found = lines.find((line) => line.style.top === wanted);
+            if (!found) return '';
+            const copy = found.cloneNode(true);
+            // Hints stand between the words but are no part of the text.
+            copy.querySelectorAll('[class*="dyn-rule"]').forEach((hint) => hint.remove());
+            return copy.textContent.replace(/\u00a0/g, ' ').trimEnd();
+        }, top);
+    }
+    /// The colour of a word in the window.
+    colour(word) {
+        return this.page.locator('.monaco-editor .view-line span span', { hasText: new RegExp(`^\\s*${word}\\s*$`) }).first()
+            .evaluate((element) => getComputedStyle(element).color);
+    }
+}
+
+const program = fs.readFileSync(path.join(WORK_DIR, 'pump-shaft-faulty.nc'), 'utf8').split(/\r?\n/);
+/// Line from 1 and column from 1 of a text in the faulty example.
+function place(text, part = text) {
+    const index = program.findIndex((line) => line.includes(text));
+    if (index < 0) throw new Error(`no line with ${text}`);
+    return [index + 1, program[index].indexOf(part) + 1];
+}
+
+async function run(page) {
+    const editor = new Editor(page);
+    await page.goto(`${ADDRESS}/?folder=${WORK_DIR}`);
+    await page.locator('.explorer-folders-view .monaco-list-row').first().waitFor({ timeout: 90000 });
+    await editor.open('pump-shaft-faulty.nc');
+    await wait('the program is known as Turning', () =>
+        page.locator('#status\\.editor\\.mode', { hasText: 'Turning' }).isVisible());
+
+    await editor.command('Problems: Focus on Problems View');
+    await wait('the problems list has at least 12 warnings', async () =>
+        (await editor.problems()).length > 12, 60);
+    const listed = await editor.problems();
+    console.log(`      ${listed.length - 1} rows in the problems list`);
+    expect(listed.some((row) => row.includes('X52 has no decimal point')), 'one of them says that X52 has no decimal point');
+    await wait('sequences carry their tool and time above them', () =>
+        page.locator('.codelens-decoration a', { hasText: /T0101.*(min|s)/ }).first().isVisible());
+    await editor.picture('problems');
+
+    await editor.command('View: Focus Active Editor Group');
+    await editor.go_to(...place('G96 S180', 'G96'));
+    await editor.command('Show or Focus Hover');
+    const hover = page.locator('.monaco-hover:visible', { hasText: /surface speed/i }).first();
+    await wait('hover on G96 says surface speed', () => hover.isVisible());
+    expect(/rpm/.test(await hover.innerText().catch(() => '')), 'hover tells the speed in rpm');
+    await editor.picture('hover');
+    await editor.press('Escape');
+
+    await wait('a rapid has another colour than a feed move', async () =>
+        (await editor.colour('G00')) !== (await editor.colour('G01')));
+    await wait('the rpm stands behind the speed as a hint', () =>
+        page.locator('.monaco-editor .view-line', { hasText: /G96 S180.*rpm/ }).first().isVisible());
+
+    const [line, column] = place('G00 X52 Z1.', 'X52');
+    await editor.go_to(line, column + 1);
+    await editor.command('Quick Fix...');
+    const fixes = page.locator('.action-widget .monaco-list-row');
+    await wait('a quick fix is offered', () => fixes.first().isVisible());
+    const offered = (await fixes.allInnerTexts()).map((text) => text.trim()).filter(Boolean);
+    offered.forEach((title) => console.log(`      ${title}`));
+    await editor.picture('fixes');
+    await fixes.filter({ hasText: 'X52.' }).first().click();
+    await wait('the fix writes G00 X52. Z1.', async () => (await editor.line(line)) === 'G00 X52. Z1.');
+    await wait('its warning goes', async () =>
+        !(await editor.problems()).some((row) => row.includes('X52 has no decimal point')));
+
+    await editor.command('Go to Symbol in Editor...');
+    const symbols = page.locator('.quick-input-list .monaco-list-row');
+    await wait('the outline has the sequences', async () => {
+        const names = (await symbols.allInnerTexts()).join(' | ');
+        return ['N1', 'N2', 'N3', 'N5', 'N7', 'N9'].every((name) => new RegExp(`${name}\\b`).test(names));
+    });
+    await editor.picture('outline');
+    await editor.press('Escape');
+
+    await editor.command('Turnwright: Restart Table');
+    await wait('the restart table opens in a tab', () =>
+        page.locator('.monaco-editor .view-line', { hasText: 'T0303' }).first().isVisible());
+    await editor.picture('restart-table');
+    await editor.press('Control+F4');
+    await editor.open('pump-shaft-faulty.nc');
+
+    await editor.command('Turnwright: Picture of the Path');
+    const picture = () => page.frames().find((frame) => frame.name() === '' && frame.parentFrame() !== page.mainFrame() &&
+        frame.parentFrame());
+    await wait('the picture opens beside the program', async () =>
+        (await picture().locator('#figure svg path[data-line]').count()) > 50);
+    await wait('it steps through the blocks', async () => /line \d+/.test(await picture().locator('#place').innerText()));
+    await editor.picture('picture');
+    const [wanted] = place('G02 X34.');
+    await picture().locator(`#figure svg path[data-line="${wanted}"]`).first().dispatchEvent('click');
+    await wait('a click in the picture goes to its block', () =>
+        page.locator('#status\\.editor\\.selection', { hasText: `Ln ${wanted},` }).isVisible());
+
+    await editor.command('Turnwright: Setup Sheet');
+    await wait('the setup sheet opens', async () => {
+        for (const frame of page.frames())
+            if (await frame.locator('h1', { hasText: 'Setup sheet' }).isVisible().catch(() => false)) return true;
+        return false;
+    });
+    await editor.picture('sheet');
+    await editor.command('View: Close All Editors in Group');
+    await editor.open('pump-shaft-faulty.nc');
+
+    await editor.command('Turnwright: Renumber...');
+    await editor.choose('Every block');
+    for (const _ of ['start', 'step']) {
+        await page.locator('.quick-input-widget input.input').waitFor();
+        await editor.press('Enter');
+        await page.waitForTimeout(300);
+    }
+    await wait('every block can be numbered', async () => /^N\d+0 ?G54/.test(await editor.line(place('G54 G18')[0])));
+    await editor.press('Control+z');
+    await wait('and that is one step to undo', async () => (await editor.line(place('G54 G18')[0])).startsWith('G54'));
+
+    const before = (await editor.problems()).length;
+    fs.writeFileSync(path.join(WORK_DIR, 'turnwright.toml'), '[checks]\ndecimal_point_missing = "off"\n');
+    await wait('a shop file written beside the program counts at once', async () =>
+        (await editor.problems()).length < before);
+    fs.rmSync(path.join(WORK_DIR, 'turnwright.toml'));
+    await wait('and no longer when it is gone', async () => (await editor.problems()).length === before);
+}
+
+(async () => {
+    const browser = await chromium.launch({
+        executablePath: process.env.CHROMIUM,
+        args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
+    });
+    const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
+    page.setDefaultTimeout(20000);
+    try {
+        await run(page);
+    } catch (problem) {
+        expect(false, problem.stack || String(problem));
+        await page.screenshot({ path: path.join(PICTURES, 'vscode-failed.png') }).catch(() => {});
+    }
+    await browser.close();
+    console.log(failures === 0 ? 'vscode: all met' : `vscode: ${failures} not met`);
+    process.exitCode = failures === 0 ? 0 : 1;
+})();
