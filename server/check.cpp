@@ -1,6 +1,7 @@
 // turnwright check: the warnings of files, folders or standard input, for people and other programs.
 #include "commands.h"
 #include "features/program_files.h"
+#include "host/host.h"
 #include "report/report.h"
 
 #include <CLI/App.hpp>
@@ -12,7 +13,6 @@
 #include <iterator>
 #include <memory>
 #include <thread>
-#include <unistd.h>
 
 namespace turnwright::commands {
 namespace {
@@ -65,7 +65,7 @@ std::vector<report::CheckedFile> check_all(const std::vector<std::string>& files
                                            const std::shared_ptr<const shop::Shop>& shop) {
     std::vector<report::CheckedFile> checked(files.size());
     std::atomic<std::size_t> next = 0;
-    bool shows_progress = files.size() > 20 && isatty(STDERR_FILENO);
+    bool shows_progress = files.size() > 20 && host::errors_go_to_a_terminal();
     auto work = [&] {
         for (std::size_t i; (i = next++) < files.size();) {
             checked[i] = check_one(files[i], options, shop);

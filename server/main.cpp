@@ -1,10 +1,14 @@
 #include "commands.h"
+#include "host/host.h"
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <algorithm>
 #include <exception>
 #include <iostream>
+#include <string>
+#include <vector>
 
 namespace {
 
@@ -25,7 +29,12 @@ int main(int argument_count, char** arguments) {
     int status = 0;
     for (const auto add : all_commands) add(app, status);
     try {
-        app.parse(argument_count, arguments);
+        turnwright::host::prepare_streams();
+        std::vector<std::string> words = turnwright::host::arguments(argument_count, arguments);
+        if (words.empty()) return bad_usage;
+        std::reverse(words.begin(), words.end()); // as the parser wants them
+        words.pop_back();                         // the program's name
+        app.parse(std::move(words));
     } catch (const CLI::ParseError& problem) {
         return app.exit(problem) == 0 ? 0 : bad_usage;
     } catch (const std::exception& failure) {

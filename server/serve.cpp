@@ -1,5 +1,6 @@
 // turnwright serve: the language server, on standard input and output or on a local port.
 #include "commands.h"
+#include "host/host.h"
 #include "protocol/server.h"
 #include "rpc/stream.h"
 
@@ -39,14 +40,14 @@ rpc::Log make_log(const std::string& file_name) {
     };
     auto sink = std::make_shared<Sink>();
     if (!file_name.empty()) {
-        sink->file.open(file_name, std::ios::app);
+        sink->file.open(std::filesystem::path(file_name), std::ios::app | std::ios::binary);
         if (!sink->file) throw std::runtime_error("cannot write the log file " + file_name);
     }
     return [sink](std::string_view line) {
         const std::time_t now = std::time(nullptr);
         char stamp[32] = "";
         const std::lock_guard lock(sink->mutex);
-        std::strftime(stamp, sizeof stamp, "%F %T ", std::localtime(&now));
+        std::strftime(stamp, sizeof stamp, "%Y-%m-%d %H:%M:%S ", std::localtime(&now));
         std::ostream& out = sink->file.is_open() ? sink->file : std::cerr;
         std::string text(line.substr(0, longest_log_line));
         for (char& c : text)
@@ -58,24 +59,34 @@ rpc::Log make_log(const std::string& file_name) {
 /// The documentation: beside the source for a build in its build folder, under share/doc for an installed
 /// program.
 std::filesystem::path find_docs() {
+    const auto program = host::program_file();
+    if (program.empty()) return {};
     std::error_code failed;
-    const auto program = std::filesystem::read_symlink("/proc/self/exe", failed);
-    if (failed) return {};
     const auto folder = program.parent_path();
     for (const char* place : {"../share/doc/turnwright", "../docs", "docs"}) {
-        const auto docs = std::filesystem::weakly_canonical(folder / place, failed);
+        const auto docs = host::weakly_canonical(folder / place, failed);
         if (!failed && std::filesystem::is_directory(docs / "warnings", failed)) return docs;
     }
     return {};
 }
 
+std::unique_ptr<rpc::LoopbackListener> listen_on(std::uint16_t port) {
+    try {
+        return std::make_unique<rpc::LoopbackListener>(port);
+    } catch (const std::system_error& failure) {
+        const std::string name = "port " + std::to_string(port);
+        if (failure.code() == std::errc::address_in_use) throw std::runtime_error(name + " is in use");
+        throw std::runtime_error(name + " cannot be had: " + failure.what());
+    }
+}
+
 int serve_port(std::uint16_t port, const protocol::ServerOptions& options) {
-    rpc::LoopbackListener listener(port);
+    const auto listener = listen_on(port);
     options.log(
         "warning: every program on this computer can connect to this port and ask about open programs");
-    options.log("listening on 127.0.0.1:" + std::to_string(listener.port()));
+    options.log("listening on 127.0.0.1:" + std::to_string(listener->port()));
     std::atomic<int> clients{0};
-    while (std::shared_ptr<rpc::ByteStream> stream = listener.accept()) {
+    while (std::shared_ptr<rpc::ByteStream> stream = listener->accept()) {
         if (clients >= most_clients) {
             options.log("too many clients, one turned away");
             stream->close();

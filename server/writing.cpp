@@ -1,5 +1,7 @@
 #include "writing.h"
 
+#include "host/host.h"
+
 #include <filesystem>
 #include <fstream>
 #include <iostream>
@@ -19,7 +21,7 @@ int write_out(const std::string& path, std::string_view text) {
         return std::cout ? done : say_trouble("standard output", "cannot be written");
     }
     std::error_code failed;
-    fs::path target = fs::exists(path, failed) ? fs::canonical(path, failed) : fs::path(path);
+    fs::path target = fs::exists(path, failed) ? host::canonical(path, failed) : fs::path(path);
     if (failed) target = path;
     if (fs::is_directory(target, failed)) return say_trouble(path, "a folder, not a file to write");
     if (fs::exists(target, failed) && !fs::is_regular_file(target, failed)) {

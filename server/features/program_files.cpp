@@ -1,5 +1,7 @@
 #include "features/program_files.h"
 
+#include "host/host.h"
+
 #include <algorithm>
 #include <charconv>
 #include <fstream>
@@ -62,7 +64,7 @@ void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders) {
     folders_.clear();
     for (const auto& folder : folders) {
         std::error_code failed;
-        auto real = std::filesystem::canonical(folder, failed);
+        auto real = host::canonical(folder, failed);
         if (!failed) folders_.push_back(std::move(real));
     }
     std::erase_if(entries_, [](const auto& entry) { return !entry.second.open; });
@@ -109,14 +111,14 @@ void ProgramFiles::read_folders() const {
             const auto& path = at->path();
             bool hidden = path.filename().string().starts_with(".");
             if (at->is_directory(failed) &&
-                (hidden || at.depth() >= deepest_folder || at->is_symlink(failed)))
+                (hidden || at.depth() >= deepest_folder || host::is_link(*at)))
                 at.disable_recursion_pending();
             // A link may lead out of the folder.
-            if (hidden || at->is_symlink(failed) || !at->is_regular_file(failed) || !has_program_ending(path))
+            if (hidden || host::is_link(*at) || !at->is_regular_file(failed) || !has_program_ending(path))
                 continue;
             Entry entry;
             entry.size = at->file_size(failed);
-            entry.changed = at->last_write_time(failed);
+            entry.changed = host::last_change(*at, failed);
             if (failed || entry.size > largest_file) continue;
             if (++count > most_files || (bytes += entry.size) > most_bytes) break;
             auto known = entries_.find(path);

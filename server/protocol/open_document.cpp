@@ -1,5 +1,6 @@
 #include "protocol/open_document.h"
 
+#include "host/host.h"
 #include "protocol/uri.h"
 
 #include <algorithm>
@@ -16,7 +17,7 @@ std::filesystem::path real_path(const std::string& uri) {
     const auto path = path_of_uri(uri);
     if (!path) return {};
     std::error_code failed;
-    auto real = std::filesystem::weakly_canonical(*path, failed);
+    auto real = host::weakly_canonical(*path, failed);
     return failed ? *path : real;
 }
 

@@ -1,5 +1,7 @@
 #include "protocol/shop_files.h"
 
+#include "host/host.h"
+
 #include <algorithm>
 #include <fstream>
 #include <iterator>
@@ -32,7 +34,7 @@ void ShopFiles::set_roots(std::vector<std::filesystem::path> roots) {
     roots_.clear();
     for (const auto& root : roots) {
         std::error_code failed;
-        auto real = std::filesystem::canonical(root, failed);
+        auto real = host::canonical(root, failed);
         if (!failed) roots_.push_back(std::move(real));
     }
     forget();
@@ -46,7 +48,7 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     if (!without_file_) without_file_ = std::make_shared<const shop::Shop>(shop::default_shop());
     if (program.empty()) return without_file_;
     std::error_code failed;
-    const auto real_program = std::filesystem::weakly_canonical(program, failed);
+    const auto real_program = host::weakly_canonical(program, failed);
     if (failed) return without_file_;
     // The innermost root, where one lies in another.
     const std::filesystem::path* root = nullptr;
@@ -55,7 +57,7 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     if (!root) return without_file_;
     const auto found = shop::find_shop_file(real_program, *root);
     if (found.empty()) return without_file_;
-    const auto real = std::filesystem::canonical(found, failed);
+    const auto real = host::canonical(found, failed);
     if (failed || !lies_in(real, *root)) return without_file_;
     const auto known = read_.find(real);
     if (known != read_.end()) return known->second;

@@ -33,12 +33,22 @@ public:
     void close() override {
         asio::error_code ignored;
         socket_.shutdown(tcp::socket::shutdown_both, ignored);
+#ifdef _WIN32
+        socket_.cancel(ignored); // there a read that waits does not notice the shutdown
+#endif
     }
 
 private:
     asio::io_context context_;
     tcp::socket socket_;
 };
+
+#ifdef _WIN32
+// There "reuse" would let a second program take the port while the first holds it; this forbids that.
+using OnePort = asio::detail::socket_option::boolean<SOL_SOCKET, SO_EXCLUSIVEADDRUSE>;
+#else
+using OnePort = tcp::acceptor::reuse_address; // right after the last server ended, too
+#endif
 
 } // namespace
 
@@ -51,7 +61,7 @@ struct LoopbackListener::Parts {
 LoopbackListener::LoopbackListener(std::uint16_t port) : parts_(std::make_unique<Parts>()) {
     const tcp::endpoint here(asio::ip::address_v4::loopback(), port);
     parts_->acceptor.open(here.protocol());
-    parts_->acceptor.set_option(tcp::acceptor::reuse_address(true));
+    parts_->acceptor.set_option(OnePort(true));
     parts_->acceptor.bind(here);
     parts_->acceptor.listen();
 }

@@ -1,4 +1,5 @@
 // Which shop file belongs to a program, and which machine and tool of it.
+#include "host/host.h"
 #include "shop/shop.h"
 
 #include <algorithm>
@@ -76,14 +77,14 @@ Shop default_shop() {
 fs::path find_shop_file(const fs::path& program, const fs::path& root) {
     if (program.empty() || root.empty()) return {};
     std::error_code failed;
-    const fs::path top = fs::canonical(root, failed);
+    const fs::path top = host::canonical(root, failed);
     if (failed) return {};
     // The program itself may not be saved yet.
-    fs::path folder = fs::weakly_canonical(program, failed).parent_path();
+    fs::path folder = host::weakly_canonical(program, failed).parent_path();
     if (failed) return {};
     for (; lies_in(folder, top); folder = folder.parent_path()) {
         const fs::path candidate = folder / "turnwright.toml";
-        const fs::path real = fs::canonical(candidate, failed);
+        const fs::path real = host::canonical(candidate, failed);
         if (!failed && lies_in(real, top) && fs::is_regular_file(real, failed)) return candidate;
         if (folder == top || folder == folder.parent_path()) break;
     }

@@ -1,0 +1,108 @@
+#!/bin/sh
+# Makes the libraries that a self-contained program is linked with:
+#   sh .ci/libraries.sh FOLDER [TOOLS]
+# FOLDER gets include/ and lib/ as CMake looks for them, and licences/. TOOLS is what stands before "gcc" in the
+# compiler's name, x86_64-w64-mingw32- for Windows; nothing for this computer. Headers are copied out of /usr/include
+# one library at a time, so that no header of this system is seen by a build for another. The two libraries that are
+# more than headers are compiled from Debian's source packages, which apt-get checks by the archive's signature.
+set -eu
+. "$(dirname "$0")/prepare.sh"
+
+folder=$1
+tools=${2-}
+mirror=${DEBIAN_MIRROR:-http://deb.debian.org/debian}
+
+install_missing $build_packages dpkg-dev debian-archive-keyring
+mkdir -p "$folder"
+folder=$(cd "$folder" && pwd)
+suite=$(. /etc/os-release && echo "$VERSION_CODENAME")
+
+# ---- headers
+
+mkdir -p "$folder/include" "$folder/lib/cmake" "$folder/lib/pkgconfig" "$folder/licences" "$folder/source"
+for header in asio asio.hpp nlohmann toml++ CLI fmt catch2; do
+    rm -rf "$folder/include/$header"
+    if [ -e "/usr/include/$header" ]; then cp -rL "/usr/include/$header" "$folder/include/"; fi
+done
+
+# package NAME TARGET [DEFINITIONS]: a header library as find_package() finds it.
+package() {
+    mkdir -p "$folder/lib/cmake/$1"
+    cat >"$folder/lib/cmake/$1/$1Config.cmake" <<CONFIG
+if(NOT TARGET $2)
+    add_library($2 INTERFACE IMPORTED)
+    set_target_properties($2 PROPERTIES
+        INTERFACE_INCLUDE_DIRECTORIES "$folder/include"
+        INTERFACE_COMPILE_DEFINITIONS "${3-}")
+endif()
+CONFIG
+}
+package fmt fmt::fmt FMT_HEADER_ONLY
+package nlohmann_json nlohmann_json::nlohmann_json
+package tomlplusplus tomlplusplus::tomlplusplus TOML_HEADER_ONLY=1
+package CLI11 CLI11::CLI11
+package Catch2 Catch2::Catch2
+cat >"$folder/lib/cmake/Catch2/Catch2ConfigVersion.cmake" <<'CONFIG'
+set(PACKAGE_VERSION 2.13)
+if(PACKAGE_FIND_VERSION_MAJOR EQUAL 2)
+    set(PACKAGE_VERSION_COMPATIBLE TRUE)
+endif()
+CONFIG
+echo 'list(APPEND CMAKE_MODULE_PATH /usr/lib/cmake/Catch2)' >>"$folder/lib/cmake/Catch2/Catch2Config.cmake"
+
+# ---- sources
+
+# Lists and settings of our own: what the computer's package sources are does not matter and is not changed.
+apt_folder=$folder/source/apt
+mkdir -p "$apt_folder/lists/partial" "$apt_folder/archives/partial"
+echo "deb-src [signed-by=/usr/share/keyrings/debian-archive-keyring.gpg] $mirror $suite main" >"$apt_folder/sources.list"
+apt_get() {
+    apt-get -q -o Acquire::Retries=3 -o APT::Sandbox::User=root -o Dir::Etc::SourceList="$apt_folder/sources.list" \
+        -o Dir::Etc::SourceParts=/dev/null -o Dir::State::Lists="$apt_folder/lists" -o Dir::Cache="$apt_folder" "$@"
+}
+
+# unpacked PACKAGE FILE: the folder of the source package, which holds FILE.
+unpacked() {
+    find "$folder/source" -maxdepth 1 -type d -name "$1-*" | while read -r found; do
+        if [ -e "$found/$2" ]; then echo "$found"; fi
+    done | head -n 1
+}
+if [ -z "$(unpacked tree-sitter lib/src/lib.c)" ] || [ -z "$(unpacked libpolyclipping cpp/clipper.cpp)" ]; then
+    apt_get update
+    (cd "$folder/source" && apt_get source tree-sitter libpolyclipping)
+fi
+tree_sitter=$(unpacked tree-sitter lib/src/lib.c)
+polyclipping=$(unpacked libpolyclipping cpp/clipper.cpp)
+if [ -z "$tree_sitter" ] || [ -z "$polyclipping" ]; then
+    echo "the source packages are not laid out as expected" >&2
+    exit 1
+fi
+
+hardening="-O2 -g0 -fPIC -fstack-protector-strong -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2"
+mkdir -p "$folder/include/tree_sitter" "$folder/include/polyclipping"
+cp "$tree_sitter/lib/include/tree_sitter/"*.h "$folder/include/tree_sitter/"
+cp "$polyclipping/cpp/clipper.hpp" "$folder/include/polyclipping/"
+# shellcheck disable=SC2086 # the flags are meant to split
+"${tools}gcc" -std=gnu99 $hardening -I "$tree_sitter/lib/include" -I "$tree_sitter/lib/src" \
+    -c "$tree_sitter/lib/src/lib.c" -o "$folder/source/tree_sitter.o"
+# shellcheck disable=SC2086
+"${tools}g++" -std=c++17 $hardening -c "$polyclipping/cpp/clipper.cpp" -o "$folder/source/polyclipping.o"
+rm -f "$folder/lib/"*.a
+"${tools}ar" rcs "$folder/lib/libtree-sitter.a" "$folder/source/tree_sitter.o"
+"${tools}ar" rcs "$folder/lib/libpolyclipping.a" "$folder/source/polyclipping.o"
+cat >"$folder/lib/pkgconfig/tree-sitter.pc" <<CONFIG
+Name: tree-sitter
+Description: incremental parsing library
+Version: $(basename "$tree_sitter" | sed 's/tree-sitter-//')
+Libs: -L$folder/lib -ltree-sitter
+Cflags: -I$folder/include
+CONFIG
+
+# ---- licences
+
+cp "$tree_sitter/debian/copyright" "$folder/licences/tree-sitter"
+cp "$polyclipping/debian/copyright" "$folder/licences/polyclipping"
+for pair in asio:libasio-dev nlohmann-json:nlohmann-json3-dev tomlplusplus:libtomlplusplus-dev cli11:libcli11-dev fmt:libfmt-dev; do
+    cp "/usr/share/doc/${pair#*:}/copyright" "$folder/licences/${pair%%:*}"
+done
+echo "Libraries are in $folder"

@@ -1,0 +1,37 @@
+// What is asked of the operating system beside reading and writing: how it spells a path, what is a link, how
+// the program was started. There is a file for each kind of system; what is the same on all of them stands
+// elsewhere.
+//
+// Names and texts are UTF-8 everywhere. On Windows a path from text is read as UTF-8, too.
+#pragma once
+
+#include <filesystem>
+#include <string>
+#include <system_error>
+#include <vector>
+
+namespace turnwright::host {
+
+/// The one spelling of a file or folder that is there: absolute, without links and dots. On Windows also in
+/// the letters that the disk has and with a small drive letter, since there many spellings name one file; a
+/// mapped drive stays that drive. Empty with `failed` set when it is not there.
+std::filesystem::path canonical(const std::filesystem::path& path, std::error_code& failed);
+/// The same for what may not be there yet: as far as it is there.
+std::filesystem::path weakly_canonical(const std::filesystem::path& path, std::error_code& failed);
+
+/// Whether an entry of a folder stands for something elsewhere: a symbolic link, a junction.
+bool is_link(const std::filesystem::directory_entry& entry);
+/// As fine as the system keeps it; only to be compared.
+std::filesystem::file_time_type last_change(const std::filesystem::directory_entry& entry,
+                                            std::error_code& failed);
+
+/// What stands behind the program's name on the command line, and the name.
+std::vector<std::string> arguments(int count, char** given);
+/// The file of this program; empty where that cannot be told.
+std::filesystem::path program_file();
+/// Whether a person reads what goes to standard error.
+bool errors_go_to_a_terminal();
+/// Standard streams pass bytes as they are, and a terminal shows UTF-8.
+void prepare_streams();
+
+} // namespace turnwright::host

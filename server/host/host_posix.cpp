@@ -1,0 +1,45 @@
+#ifndef _WIN32
+
+#include "host/host.h"
+
+#include <unistd.h>
+
+namespace turnwright::host {
+namespace fs = std::filesystem;
+
+fs::path canonical(const fs::path& path, std::error_code& failed) {
+    return fs::canonical(path, failed);
+}
+
+fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
+    return fs::weakly_canonical(path, failed);
+}
+
+bool is_link(const fs::directory_entry& entry) {
+    std::error_code failed;
+    return entry.is_symlink(failed);
+}
+
+fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code& failed) {
+    return entry.last_write_time(failed);
+}
+
+std::vector<std::string> arguments(int count, char** given) {
+    return {given, given + count};
+}
+
+fs::path program_file() {
+    std::error_code failed;
+    auto file = fs::read_symlink("/proc/self/exe", failed);
+    return failed ? fs::path() : file;
+}
+
+bool errors_go_to_a_terminal() {
+    return isatty(STDERR_FILENO) != 0;
+}
+
+void prepare_streams() {}
+
+} // namespace turnwright::host
+
+#endif

@@ -1,0 +1,180 @@
+#ifdef _WIN32
+
+#include "host/host.h"
+
+#include <cstdio>
+#include <cstdlib>
+#include <fcntl.h>
+#include <io.h>
+#include <string_view>
+// clang-format off
+#include <windows.h>
+#include <shellapi.h>
+// clang-format on
+
+namespace turnwright::host {
+namespace fs = std::filesystem;
+namespace {
+
+std::error_code last_error() {
+    return {static_cast<int>(::GetLastError()), std::system_category()};
+}
+
+/// What a call that fills a buffer of characters and returns how many it needed gives; empty on failure.
+template <typename Fill>
+std::wstring filled(Fill fill) {
+    std::wstring text(MAX_PATH, L'\0');
+    for (;;) {
+        const DWORD length = fill(text.data(), static_cast<DWORD>(text.size()));
+        if (length == 0) return {};
+        const bool fits = length < text.size();
+        text.resize(length);
+        if (fits) return text;
+    }
+}
+
+bool is_there(const fs::path& path) {
+    return ::GetFileAttributesW(path.c_str()) != INVALID_FILE_ATTRIBUTES;
+}
+
+/// Links and junctions stand for another name. A file that a service keeps elsewhere until it is asked for
+/// does not, though it is marked alike.
+bool stands_for_another(const fs::path& path) {
+    const DWORD attributes = ::GetFileAttributesW(path.c_str());
+    if (attributes == INVALID_FILE_ATTRIBUTES || !(attributes & FILE_ATTRIBUTE_REPARSE_POINT)) return false;
+    WIN32_FIND_DATAW found;
+    const HANDLE search = ::FindFirstFileW(path.c_str(), &found);
+    if (search == INVALID_HANDLE_VALUE) return true; // not to be known: not to be followed
+    ::FindClose(search);
+    return IsReparseTagNameSurrogate(found.dwReserved0);
+}
+
+bool leads_elsewhere(const fs::path& path) {
+    for (fs::path part = path; part.has_relative_path(); part = part.parent_path())
+        if (stands_for_another(part)) return true;
+    return false;
+}
+
+/// Where links lead in the end; empty on failure.
+std::wstring behind_links(const fs::path& path) {
+    const HANDLE file = ::CreateFileW(path.c_str(), 0, FILE_SHARE_READ | FILE_SHARE_WRITE | FILE_SHARE_DELETE,
+                                      nullptr, OPEN_EXISTING, FILE_FLAG_BACKUP_SEMANTICS, nullptr);
+    if (file == INVALID_HANDLE_VALUE) return {};
+    std::wstring name = filled([&](wchar_t* to, DWORD room) {
+        return ::GetFinalPathNameByHandleW(file, to, room, FILE_NAME_NORMALIZED | VOLUME_NAME_DOS);
+    });
+    ::CloseHandle(file);
+    if (name.starts_with(L"\\\\?\\UNC\\")) return L"\\\\" + name.substr(8);
+    return name.starts_with(L"\\\\?\\") ? name.substr(4) : name;
+}
+
+std::wstring with_small_drive(std::wstring name) {
+    if (name.size() >= 2 && name[1] == L':' && name[0] >= L'A' && name[0] <= L'Z') name[0] += L'a' - L'A';
+    return name;
+}
+
+/// Absolute and without dots, by its letters alone. Devices ("\\.\", "nul") are no files.
+std::wstring full_name(const fs::path& path, std::error_code& failed) {
+    std::wstring full =
+        filled([&](wchar_t* to, DWORD room) { return ::GetFullPathNameW(path.c_str(), room, to, nullptr); });
+    if (full.empty() || full.starts_with(L"\\\\.\\") || full.starts_with(L"\\\\?\\")) {
+        failed = std::make_error_code(std::errc::invalid_argument);
+        return {};
+    }
+    failed.clear();
+    return with_small_drive(std::move(full));
+}
+
+std::string utf8(std::wstring_view wide) {
+    const auto length = static_cast<int>(wide.size());
+    std::string text(static_cast<std::size_t>(::WideCharToMultiByte(CP_UTF8, 0, wide.data(), length, nullptr,
+                                                                    0, nullptr, nullptr)),
+                     '\0');
+    ::WideCharToMultiByte(CP_UTF8, 0, wide.data(), length, text.data(), static_cast<int>(text.size()),
+                          nullptr, nullptr);
+    return text;
+}
+
+UINT code_page_before = 0;
+
+} // namespace
+
+fs::path canonical(const fs::path& path, std::error_code& failed) {
+    const std::wstring full = full_name(path, failed);
+    if (failed) return {};
+    if (!is_there(full)) {
+        failed = last_error();
+        return {};
+    }
+    std::wstring spelled =
+        filled([&](wchar_t* to, DWORD room) { return ::GetLongPathNameW(full.c_str(), to, room); });
+    if (spelled.empty()) spelled = full; // a folder above may not be read
+    if (leads_elsewhere(spelled)) {
+        spelled = behind_links(spelled);
+        if (spelled.empty()) {
+            failed = last_error();
+            return {};
+        }
+    }
+    return with_small_drive(std::move(spelled));
+}
+
+fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
+    fs::path there = full_name(path, failed);
+    if (failed) return {};
+    fs::path rest;
+    while (!is_there(there)) {
+        if (!there.has_relative_path()) return there / rest; // not even the drive or the share
+        rest = rest.empty() ? there.filename() : there.filename() / rest;
+        there = there.parent_path();
+    }
+    there = host::canonical(there, failed);
+    return failed || rest.empty() ? there : there / rest;
+}
+
+bool is_link(const fs::directory_entry& entry) {
+    return stands_for_another(entry.path());
+}
+
+fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code& failed) {
+    WIN32_FILE_ATTRIBUTE_DATA data;
+    if (!::GetFileAttributesExW(entry.path().c_str(), GetFileExInfoStandard, &data)) {
+        failed = last_error();
+        return {};
+    }
+    failed.clear();
+    const auto ticks = (static_cast<std::int64_t>(data.ftLastWriteTime.dwHighDateTime) << 32) |
+                       data.ftLastWriteTime.dwLowDateTime;
+    return fs::file_time_type(fs::file_time_type::duration(ticks));
+}
+
+std::vector<std::string> arguments(int, char**) {
+    // The narrow ones lost what the computer's own code page does not hold.
+    int count = 0;
+    wchar_t** const wide = ::CommandLineToArgvW(::GetCommandLineW(), &count);
+    std::vector<std::string> all;
+    for (int i = 0; wide && i < count; ++i) all.push_back(utf8(wide[i]));
+    ::LocalFree(wide);
+    return all;
+}
+
+fs::path program_file() {
+    return filled([](wchar_t* to, DWORD room) { return ::GetModuleFileNameW(nullptr, to, room); });
+}
+
+bool errors_go_to_a_terminal() {
+    return _isatty(_fileno(stderr)) != 0;
+}
+
+void prepare_streams() {
+    for (std::FILE* stream : {stdin, stdout, stderr}) _setmode(_fileno(stream), _O_BINARY);
+    if (!_isatty(_fileno(stdout)) && !errors_go_to_a_terminal()) return;
+    code_page_before = ::GetConsoleOutputCP();
+    // The window goes on being used by others.
+    if (code_page_before != 0 && ::SetConsoleOutputCP(CP_UTF8))
+        std::atexit([] { ::SetConsoleOutputCP(code_page_before); });
+}
+
+} // namespace turnwright::host
+
+#endif
