@@ -69,7 +69,7 @@ std::wstring behind_links(const fs::path& path) {
 }
 
 std::wstring with_small_drive(std::wstring name) {
-    if (name.size() >= 2 && name[1] == L':' && name[0] >= L'A' && name[0] <= L'Z') name[0] += L'a' - L'A';
+    if (name.find(L':') == 1 && name.front() >= L'A' && name.front() <= L'Z') name.front() += L'a' - L'A';
     return name;
 }
 

@@ -2,14 +2,20 @@
 import json
 import os
 import queue
+import re
 import socket
 import subprocess
 import threading
 import time
+import urllib.parse
 
 from meta_model import Invalid, MetaModel
 
 PROGRAM = os.environ.get("TURNWRIGHT") or os.path.join(os.path.dirname(__file__), "..", "..", "build", "turnwright")
+# What runs a program of another system here: wine for turnwright.exe.
+RUNNER = os.environ.get("TURNWRIGHT_RUNNER", "").split()
+COMMAND = [*RUNNER, PROGRAM]
+WINDOWS = PROGRAM.endswith(".exe")
 MODEL = MetaModel()
 PATIENCE = 20  # seconds; generous, since tests share two cores
 
@@ -30,12 +36,38 @@ def frame(message):
     return b"Content-Length: %d\r\n\r\n" % len(body) + body
 
 
+def uri_of(path):
+    """As an editor on the program's system names a file; wine shows this system's files on its drive Z."""
+    return ("file:///z:" if WINDOWS else "file://") + urllib.parse.quote(path)
+
+
+def path_of(uri):
+    """The file here that the program names by a URI."""
+    path = urllib.parse.unquote(uri.removeprefix("file://"))
+    if WINDOWS:
+        drive = f"{os.environ['WINEPREFIX']}/dosdevices/{path[1:3].lower()}"
+        path = os.path.realpath(drive) + path[3:]
+    return path
+
+
 def position(line, character):
     return {"line": line, "character": character}
 
 
 def span(first_line, first, last_line, last):
     return {"start": position(first_line, first), "end": position(last_line, last)}
+
+
+def start_bystander():
+    """A process that stays until it is killed, and its number as the program sees it."""
+    if not WINDOWS:
+        process = subprocess.Popen(["sleep", "600"])
+        return process, process.pid
+    process = subprocess.Popen([*COMMAND, "serve", "--port", "0"], stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    process.stderr.readline()
+    listed = subprocess.run([*RUNNER, "winedbg", "--command", "info proc"], capture_output=True, check=True, timeout=PATIENCE)
+    number = re.search(rb"([0-9a-f]{8}) .*'turnwright\.exe'", listed.stdout)
+    return process, int(number[1], 16)
 
 
 class Connection:
@@ -183,7 +215,7 @@ class Server(Connection):
     """The program on pipes. As a context it ends the process and fails on any message that was not right."""
 
     def __init__(self, *arguments):
-        self.process = subprocess.Popen([PROGRAM, "serve", *arguments], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+        self.process = subprocess.Popen([*COMMAND, "serve", *arguments], stdin=subprocess.PIPE, stdout=subprocess.PIPE,
                                         stderr=subprocess.PIPE)
         self.log = []
         self.logging = threading.Thread(target=self._read_log, daemon=True)

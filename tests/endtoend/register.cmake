@@ -7,5 +7,5 @@ foreach(test_file ${endtoend_tests})
     add_test(NAME ${test_label} COMMAND /usr/bin/env python3 -m unittest ${test_name}
              WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
     set_tests_properties(${test_label} PROPERTIES TIMEOUT 300
-                         ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
+                         ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;TURNWRIGHT_RUNNER=${CMAKE_CROSSCOMPILING_EMULATOR};PYTHONDONTWRITEBYTECODE=1")
 endforeach()

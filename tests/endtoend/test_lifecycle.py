@@ -8,7 +8,7 @@ import tempfile
 import time
 import unittest
 
-from driver import PROGRAM, Server, frame, position
+from driver import COMMAND, Server, frame, position, start_bystander
 
 URI = "file:///shop/flange.nc"
 HERE = os.path.dirname(os.path.abspath(__file__))
@@ -152,10 +152,10 @@ class Cancelling(unittest.TestCase):
 
 class ClientDeath(unittest.TestCase):
     def test_the_client_process_dies(self):
-        client = subprocess.Popen(["sleep", "600"])
+        client, number = start_bystander()
         try:
             with Server() as server:
-                server.initialize(processId=client.pid)
+                server.initialize(processId=number)
                 server.settle()
                 time.sleep(1.5)
                 self.assertIsNone(server.process.poll())
@@ -166,16 +166,19 @@ class ClientDeath(unittest.TestCase):
         finally:
             client.kill()
             client.wait()
+            if client.stderr:
+                client.stderr.close()
 
-    def test_a_process_that_never_was(self):
-        client = subprocess.Popen(["true"])
-        client.wait()
+    def test_a_process_that_is_no_more(self):
+        client, number = start_bystander()
+        client.kill()
+        client.communicate()
         with Server() as server:
-            server.request("initialize", {"processId": client.pid, "rootUri": None, "capabilities": {}})
+            server.request("initialize", {"processId": number, "rootUri": None, "capabilities": {}})
             self.assertEqual(server.end(10), 1)
 
     def test_output_that_nobody_reads_any_more(self):
-        process = subprocess.Popen([PROGRAM, "serve"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+        process = subprocess.Popen([*COMMAND, "serve"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
         process.stdout.close()
         process.stdin.write(frame({"jsonrpc": "2.0", "id": 1, "method": "turnwright/nothing"}))
         process.stdin.flush()
@@ -199,7 +202,7 @@ class Output(unittest.TestCase):
                 self.assertIn("not open", file.read())
 
     def test_a_log_file_that_cannot_be_written(self):
-        done = subprocess.run([PROGRAM, "serve", "--log", "/nonexistent/folder/log"], capture_output=True, timeout=20, stdin=subprocess.DEVNULL)
+        done = subprocess.run([*COMMAND, "serve", "--log", "/nonexistent/folder/log"], capture_output=True, timeout=20, stdin=subprocess.DEVNULL)
         self.assertEqual(done.returncode, 2)
         self.assertIn(b"/nonexistent/folder/log", done.stderr)
         self.assertEqual(done.stdout, b"")

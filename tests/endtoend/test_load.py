@@ -4,7 +4,7 @@ import subprocess
 import threading
 import unittest
 
-from driver import PATIENCE, PROGRAM, Server, TcpClient, frame, span
+from driver import COMMAND, PATIENCE, Server, TcpClient, frame, span
 
 URI = "file:///shop/shaft.nc"
 
@@ -131,7 +131,7 @@ class Growth(unittest.TestCase):
 
 class Tcp(unittest.TestCase):
     def setUp(self):
-        self.process = subprocess.Popen([PROGRAM, "serve", "--port", "0"], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+        self.process = subprocess.Popen([*COMMAND, "serve", "--port", "0"], stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
                                         stderr=subprocess.PIPE)
         self.addCleanup(self.end)
         lines = []
@@ -184,7 +184,7 @@ class Tcp(unittest.TestCase):
             self.assertTrue(all(m.get("id") is None and "error" in m for m in messages), messages)
 
     def test_a_taken_port(self):
-        done = subprocess.run([PROGRAM, "serve", "--port", str(self.port)], capture_output=True, timeout=PATIENCE, stdin=subprocess.DEVNULL)
+        done = subprocess.run([*COMMAND, "serve", "--port", str(self.port)], capture_output=True, timeout=PATIENCE, stdin=subprocess.DEVNULL)
         self.assertEqual(done.returncode, 2)
         self.assertIn(b"in use", done.stderr)
 

@@ -3,15 +3,11 @@ import os
 import tempfile
 import unittest
 
-from driver import Server, position, span
+from driver import WINDOWS, Server, path_of, position, span, uri_of
 from test_abilities import FULL
 
 MAIN = "O1\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\n"
 CALL = position(3, 5)
-
-
-def uri(path):
-    return "file://" + path
 
 
 class Files(unittest.TestCase):
@@ -19,11 +15,11 @@ class Files(unittest.TestCase):
         self.folder = os.path.realpath(self.enter(tempfile.TemporaryDirectory()))
         self.inside = os.path.join(self.folder, "jobs")
         os.mkdir(self.inside)
-        self.main = uri(os.path.join(self.inside, "main.nc"))
-        self.groove = uri(os.path.join(self.inside, "deep-groove.nc"))
+        self.main = uri_of(os.path.join(self.inside, "main.nc"))
+        self.groove = uri_of(os.path.join(self.inside, "deep-groove.nc"))
         self.write("deep-groove.nc", "O7 (GROOVE)\nG00 Z-5.\nM99\n")
         self.server = self.enter(Server())
-        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri(self.inside), "name": "jobs"}])
+        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}])
 
     def enter(self, context):
         value = context.__enter__()
@@ -64,9 +60,10 @@ class Files(unittest.TestCase):
                 page = self.run_report(name)
                 self.server.wait_for(lambda m: m.get("method") == "window/showDocument")
                 self.assertEqual((shown[-1]["uri"], shown[-1]["external"]), (page, True))
-                path = page.removeprefix("file://")
+                path = path_of(page)
                 self.assertFalse(path.startswith(self.folder))
-                self.assertEqual(os.stat(os.path.dirname(path)).st_mode & 0o077, 0)
+                if not WINDOWS:  # there the temporary folder is the person's own
+                    self.assertEqual(os.stat(os.path.dirname(path)).st_mode & 0o077, 0)
                 with open(path, encoding="utf-8") as file:
                     self.assertIn(holds.lower(), file.read().lower())
 
@@ -109,6 +106,7 @@ class Files(unittest.TestCase):
         self.server.close(self.groove)
         self.assertIn("Z-5.", self.start_of_last_move())
 
+    @unittest.skipIf(WINDOWS, "wine follows the links of this system itself and shows none of them")
     def test_nothing_outside_is_read(self):
         os.remove(os.path.join(self.inside, "deep-groove.nc"))
         with open(os.path.join(self.folder, "outside.nc"), "w", encoding="utf-8") as file:
