@@ -136,8 +136,14 @@ std::string uri_of(std::string_view name) {
     static constexpr std::string_view plain =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
     static constexpr char digits[] = "0123456789ABCDEF";
-    std::string uri = name.starts_with('/') ? "file://" : "";
-    for (char c : name) {
+    const std::filesystem::path path(name);
+    const std::string slashed = path.generic_string();
+    std::string uri;
+    if (slashed.starts_with("//") && path.has_root_name())
+        uri = "file:"; // a share of another computer
+    else if (path.has_root_directory())
+        uri = slashed.starts_with('/') ? "file://" : "file:///";
+    for (char c : slashed) {
         if (plain.find(c) != std::string_view::npos) {
             uri += c;
             continue;
