@@ -50,11 +50,11 @@ SETTINGS
 sh "$root_folder/editor-configs/vscode/build.sh" "$work/turnwright.vsix" >"$work/build.log" 2>&1 ||
     { cat "$work/build.log"; exit 1; }
 export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data"
-serve() { node "$code/out/node/entry.js" --user-data-dir "$work/user" --extensions-dir "$work/extensions" "$@"; }
-serve --install-extension "$work/turnwright.vsix" | grep -i turnwright
-echo "engine: $(serve --version | tail -n 1)"
+set -- "$code/out/node/entry.js" --user-data-dir "$work/user" --extensions-dir "$work/extensions"
+node "$@" --install-extension "$work/turnwright.vsix" | grep -i turnwright
+echo "engine: $(node "$@" --version | tail -n 1)"
 port="${PORT:-18431}"
-serve --auth none --bind-addr "127.0.0.1:$port" --disable-telemetry --disable-update-check --disable-workspace-trust \
+node "$@" --auth none --bind-addr "127.0.0.1:$port" --disable-telemetry --disable-update-check --disable-workspace-trust \
     --disable-getting-started-override >"$work/server.log" 2>&1 &
 engine_process=$!
 trap 'kill $engine_process 2>/dev/null || true' EXIT
@@ -62,6 +62,7 @@ for _ in $(seq 100); do
     curl -fs "http://127.0.0.1:$port/healthz" >/dev/null && break
     sleep 0.2
 done
+kill -0 $engine_process || { cat "$work/server.log"; exit 1; }
 
 status=0
 ADDRESS="http://127.0.0.1:$port" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \

@@ -48,16 +48,18 @@ class Pages {
     }
 
     show_page(name, html) {
+        // Pages are asked for by a command on the program in front, so that is the one a click goes back to.
+        const program = vscode.window.activeTextEditor && vscode.window.activeTextEditor.document.uri;
+        // The picture goes with the blocks; the sheet is as wide as paper.
+        const viewColumn = name.endsWith('-sheet.html') ? vscode.ViewColumn.Active : vscode.ViewColumn.Beside;
         let panel = this.panels.get(name);
         if (!panel) {
             panel = vscode.window.createWebviewPanel('turnwright.page', name.replace(/\.html$/, ''),
-                { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true },
+                { viewColumn, preserveFocus: true },
                 { enableScripts: true, localResourceRoots: [], retainContextWhenHidden: true, enableFindWidget: true });
             panel.onDidDispose(() => this.panels.delete(name));
             this.panels.set(name, panel);
         }
-        // Pages are asked for by a command on the program in front, so that is the one a click goes back to.
-        const program = vscode.window.activeTextEditor && vscode.window.activeTextEditor.document.uri;
         if (panel.listener) panel.listener.dispose();
         panel.listener = panel.webview.onDidReceiveMessage(({ line }) => this.go_to(program, line));
         panel.webview.html = with_link_to_lines(html);
@@ -82,13 +84,19 @@ class Pages {
         return void vscode.window.showInformationMessage(message);
     }
 
-    async show_text(text) {
+    async show_text(message) {
+        const text = message.replace(/^```.*\n/gm, ''); // A fence is for Markdown, this is a text
         const uri = vscode.Uri.from({ scheme, path: 'Turnwright' });
         this.texts.set(uri.path, text);
         this.changed.fire(uri);
         const document = await vscode.workspace.openTextDocument(uri);
-        await vscode.window.showTextDocument(document,
-            { viewColumn: vscode.ViewColumn.Beside, preserveFocus: true, preview: true });
+        // A wide table needs the whole window.
+        const wide = Math.max(...text.split('\n').map((line) => line.length)) > 80;
+        await vscode.window.showTextDocument(document, {
+            viewColumn: wide ? vscode.ViewColumn.Active : vscode.ViewColumn.Beside,
+            preserveFocus: !wide,
+            preview: true,
+        });
     }
 
     dispose() {
