@@ -1,0 +1,73 @@
+#!/bin/sh
+# vim.sh [TURNWRIGHT [WORK_DIR]]: the server in a real Vim with ALE, set up as the page says. Installs both when missing;
+# no part of the test command.
+set -eu
+. "$(dirname "$0")/../../.ci/prepare.sh"
+turnwright="${1:-$build_folder/turnwright}"
+work="${2:-$build_folder/tests/vim}"
+[ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
+command -v vim >/dev/null || install_missing vim
+install_missing vim-ale tmux
+rm -rf "$work"
+mkdir -p "$work/bin" "$work/home"
+work=$(realpath "$work")
+cp "$root_folder"/docs/examples/*.nc "$work/"
+ln -s "$(realpath "$turnwright")" "$work/bin/turnwright"
+export HOME="$work/home" PATH="$work/bin:$PATH" TERM=xterm-256color LANG=C.UTF-8
+vim --version | head -n 1
+echo "ALE $(dpkg-query -W -f '${Version}' vim-ale)"
+
+# What the page tells the user to do, to the letter: its indented lines. The first is for the shell, the others for vimrc.
+page=$root_folder/editor-configs/vim/README.md
+(cd "$root_folder" && sed -n 's/^    \(mkdir .*\)/\1/p' "$page" | sh -eu)
+sed -n 's/^    \(packadd.*\|filetype.*\|syntax.*\|let .*\|nnoremap.*\|set .*\)/\1/p' "$page" >"$HOME/.vimrc"
+
+session="vim-$$"
+say() { tmux -L "$session" send-keys -t 0 "$@"; }
+screen() { tmux -L "$session" capture-pane -p -t 0; }
+failures=0
+see() {
+    for _ in $(seq 100); do
+        if screen | grep -Eq "$2"; then echo "ok    $1"; return 0; fi
+        sleep 0.1
+    done
+    echo "FAIL  $1"
+    screen
+    failures=$((failures + 1))
+}
+ask() { # ask WHAT EXPRESSION PATTERN: what Vim itself says
+    rm -f "$work/answer"
+    for _ in $(seq 50); do
+        say Escape ":call writefile([string($2)], '$work/answer')" Enter
+        sleep 0.2
+        if grep -Eq "$3" "$work/answer" 2>/dev/null; then echo "ok    $1"; return 0; fi
+    done
+    echo "FAIL  $1: $(cat "$work/answer" 2>/dev/null)"
+    failures=$((failures + 1))
+}
+tmux -L "$session" -f /dev/null new-session -d -x 150 -y 45 "vim $work/pump-shaft.nc"
+trap 'tmux -L "$session" kill-server 2>/dev/null || true' EXIT
+see "the program opens" "WELL PUMP SHAFT"
+ask "its file type is turning" "&filetype" "turning"
+ask "a note has the colour of a comment" "synIDattr(synIDtrans(synID(2, 10, 1)), 'name')" "Comment"
+ask "ALE has started the server" "len(ale#lsp#GetConnections())" "1"
+say ":%s/^G50 S2500\$//" Enter
+ask "G96 with its speed limit removed is warned of" \
+    "map(copy(ale#engine#GetLoclist(bufnr('%'))), 'v:val.text')" "G96 with no speed limit"
+say "u"
+ask "the warning goes when the limit is back" "len(ale#engine#GetLoclist(bufnr('%')))" "^'?0'?$"
+say Escape "/G96 S180" Enter
+say "K"
+see "K says surface speed" "[Ss]urface speed"
+say Escape ":only" Enter ":e! $work/pump-shaft-faulty.nc" Enter
+see "the faulty example opens" "FAULTS PUT IN"
+ask "it has at least 12 warnings" "len(ale#engine#GetLoclist(bufnr('%')))" "1[2-9]|[2-9][0-9]"
+say "gg" "]d"
+ask "]d goes to the first of them" "line('.')" "1[0-9]"
+say Escape ":16" Enter "0fX" ":ALECodeAction" Enter
+see "fixes are offered" "Write X52\."
+say "1" Enter
+ask "the chosen one is made" "getline(16)" "G00 X52\. Z1\."
+say ":qa!" Enter
+[ "$failures" -eq 0 ] && echo "vim: all met" || echo "vim: $failures not met"
+[ "$failures" -eq 0 ]
