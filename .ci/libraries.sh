@@ -3,15 +3,17 @@
 #   sh .ci/libraries.sh FOLDER [TOOLS]
 # FOLDER gets include/ and lib/ as CMake looks for them, and licences/. TOOLS is what stands before "gcc" in the
 # compiler's name, x86_64-w64-mingw32- for Windows; nothing for this computer. Headers are copied out of /usr/include
-# one library at a time, so that no header of this system is seen by a build for another. The two libraries that are
+# one library at a time, so that no header of this system is seen by a build for another. The three libraries that are
 # more than headers are compiled from Debian's source packages, which apt-get checks by the archive's signature.
 set -eu
+# shellcheck source=prepare.sh
 . "$(dirname "$0")/prepare.sh"
 
 folder=$1
 tools=${2-}
 mirror=${DEBIAN_MIRROR:-http://deb.debian.org/debian}
 
+# shellcheck disable=SC2086 # the list is meant to split
 install_missing $build_packages dpkg-dev debian-archive-keyring
 mkdir -p "$folder"
 folder=$(cd "$folder" && pwd)
@@ -25,7 +27,7 @@ for header in asio asio.hpp nlohmann toml++ CLI fmt catch2; do
     if [ -e "/usr/include/$header" ]; then cp -rL "/usr/include/$header" "$folder/include/"; fi
 done
 
-# package NAME TARGET [DEFINITIONS]: a header library as find_package() finds it.
+# package NAME TARGET [DEFINITION [LIBRARY]]: a library as find_package() finds it.
 package() {
     mkdir -p "$folder/lib/cmake/$1"
     cat >"$folder/lib/cmake/$1/$1Config.cmake" <<CONFIG
@@ -33,11 +35,12 @@ if(NOT TARGET $2)
     add_library($2 INTERFACE IMPORTED)
     set_target_properties($2 PROPERTIES
         INTERFACE_INCLUDE_DIRECTORIES "$folder/include"
-        INTERFACE_COMPILE_DEFINITIONS "${3-}")
+        INTERFACE_COMPILE_DEFINITIONS "${3-}"
+        INTERFACE_LINK_LIBRARIES "${4-}")
 endif()
 CONFIG
 }
-package fmt fmt::fmt FMT_HEADER_ONLY
+package fmt fmt::fmt "" "$folder/lib/libfmt.a"
 package nlohmann_json nlohmann_json::nlohmann_json
 package tomlplusplus tomlplusplus::tomlplusplus TOML_HEADER_ONLY=1
 package CLI11 CLI11::CLI11
@@ -67,13 +70,15 @@ unpacked() {
         if [ -e "$found/$2" ]; then echo "$found"; fi
     done | head -n 1
 }
-if [ -z "$(unpacked tree-sitter lib/src/lib.c)" ] || [ -z "$(unpacked libpolyclipping cpp/clipper.cpp)" ]; then
+if [ -z "$(unpacked tree-sitter lib/src/lib.c)" ] || [ -z "$(unpacked libpolyclipping cpp/clipper.cpp)" ] ||
+    [ -z "$(unpacked fmtlib src/format.cc)" ]; then
     apt_get update
-    (cd "$folder/source" && apt_get source tree-sitter libpolyclipping)
+    (cd "$folder/source" && apt_get source tree-sitter libpolyclipping fmtlib)
 fi
 tree_sitter=$(unpacked tree-sitter lib/src/lib.c)
 polyclipping=$(unpacked libpolyclipping cpp/clipper.cpp)
-if [ -z "$tree_sitter" ] || [ -z "$polyclipping" ]; then
+fmt=$(unpacked fmtlib src/format.cc)
+if [ -z "$tree_sitter" ] || [ -z "$polyclipping" ] || [ -z "$fmt" ]; then
     echo "the source packages are not laid out as expected" >&2
     exit 1
 fi
@@ -87,9 +92,12 @@ cp "$polyclipping/cpp/clipper.hpp" "$folder/include/polyclipping/"
     -c "$tree_sitter/lib/src/lib.c" -o "$folder/source/tree_sitter.o"
 # shellcheck disable=SC2086
 "${tools}g++" -std=c++17 $hardening -c "$polyclipping/cpp/clipper.cpp" -o "$folder/source/polyclipping.o"
+# shellcheck disable=SC2086
+"${tools}g++" -std=c++20 $hardening -I "$folder/include" -c "$fmt/src/format.cc" -o "$folder/source/fmt.o"
 rm -f "$folder/lib/"*.a
 "${tools}ar" rcs "$folder/lib/libtree-sitter.a" "$folder/source/tree_sitter.o"
 "${tools}ar" rcs "$folder/lib/libpolyclipping.a" "$folder/source/polyclipping.o"
+"${tools}ar" rcs "$folder/lib/libfmt.a" "$folder/source/fmt.o"
 cat >"$folder/lib/pkgconfig/tree-sitter.pc" <<CONFIG
 Name: tree-sitter
 Description: incremental parsing library

@@ -2,7 +2,12 @@
 
 #include <catch2/catch.hpp>
 #include <thread>
+#ifdef _WIN32
+#include <process.h>
+#define getpid _getpid
+#else
 #include <unistd.h>
+#endif
 
 using namespace turnwright::rpc;
 
