@@ -4,6 +4,7 @@
 #include "checks/rule.h"
 
 #include <algorithm>
+#include <map>
 
 namespace turnwright::checks {
 
@@ -22,14 +23,35 @@ void report_problems(const BlockView& view, Report& report) {
     }
 }
 
+/// Whether the control comes to a block at all. Each run is gone through once, however many problems it has.
+class ReadBlocks {
+public:
+    explicit ReadBlocks(const machine::Analysis& analysis) : analysis_(analysis) {}
+
+    bool contain(BlockPlace place) {
+        auto [at, is_new] = runs_.try_emplace(place.run);
+        if (is_new) {
+            at->second.resize(analysis_.forest().run(place.run)->blocks.size());
+            analysis_.visit(place.run, [&](const BlockView& view) {
+                at->second[view.block] = !view.before.ended && view.before.reachable;
+            });
+        }
+        return at->second[place.block];
+    }
+
+private:
+    const machine::Analysis& analysis_;
+    std::map<std::size_t, std::vector<bool>> runs_;
+};
+
 /// Problems of jumps, loops and calls in the file as a whole.
 template <machine::ProblemKind kind, ProblemText text>
 void report_flow_problems(const FileContext& context, Report& report) {
+    ReadBlocks read(context.analysis);
     for (const auto& [run, problem] : context.analysis.flow_problems()) {
         if (problem.kind != kind) continue;
         BlockPlace place{run, problem.block};
-        machine::State before = context.analysis.before(place);
-        if (before.ended || !before.reachable) continue; // Never read
+        if (!read.contain(place)) continue;
         const syntax::Run& text_run = *context.analysis.forest().run(run);
         for (const syntax::Item& item : text_run.items_of(text_run.blocks[problem.block]))
             if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {

@@ -1,6 +1,7 @@
 // All findings of a program, kept beside its runs and sequences.
 
 #include "checks/sequence_facts.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <map>
@@ -114,7 +115,7 @@ struct Results::Implementation {
             if (entry && view.reading.motion == machine::MotionKind::contour_cycle)
                 for (char letter : {'P', 'Q'})
                     if (auto value = view.reading.value(letter); value.known())
-                        entry->contour_labels.push_back(static_cast<std::int32_t>(value.number));
+                        entry->contour_labels.push_back(machine::whole_number(value.number));
             report.forget_path();
             for (const Check* check : block_checks) {
                 report.current = check;

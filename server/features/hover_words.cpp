@@ -1,6 +1,7 @@
 // What a code or a word does, and how its value is read.
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "machine/whole_number.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -39,7 +40,7 @@ std::string shop_code_name(const Asked& asked, const Value& number) {
     const auto& names =
         asked.item.letter == 'M' ? asked.settings().machine.m_codes : asked.settings().machine.g_codes;
     if (!number.known()) return {};
-    const auto found = names.find(static_cast<int>(number.number));
+    const auto found = names.find(machine::whole_number(number.number));
     return found == names.end() ? std::string{} : found->second;
 }
 
@@ -194,7 +195,7 @@ std::string speed_value(const Asked& asked, double number) {
 
 /// G76 P011060.
 std::string packed_value(double number) {
-    const auto packed = static_cast<long>(number);
+    const int packed = machine::whole_number(number);
     return fmt::format("{} finish {}, run-out {} times the lead, thread angle {} degrees", packed / 10000,
                        packed / 10000 == 1 ? "pass" : "passes", plain((packed / 100 % 100) / 10.0, 1),
                        packed % 100);

@@ -171,7 +171,7 @@ struct Analysis::Implementation {
         result->out = in;
         engine.recorded = &memo.recorded;
         Reading reading;
-        Budget budget;
+        Budget budget{plan.blocks_to_call};
         for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
             engine.enter(body(), {run, block}, result->out, states);
             engine.step(body(), {run, block}, result->out, reading, &states, true, budget);
@@ -320,7 +320,7 @@ template <class Look>
 void walk(const Body& body, const Settings& settings, const ProgramLibrary* library, BlockPlace first,
           std::size_t last, State& state, JoinStates* states, bool plain, Look&& look) {
     Engine engine(settings, library);
-    Budget budget;
+    Budget budget{body.plan->blocks_to_call};
     Reading reading;
     State before;
     const syntax::Run& run = *(*body.runs)[first.run];

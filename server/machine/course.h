@@ -44,6 +44,9 @@ struct Plan {
     std::set<std::uint32_t> any_label;                         ///< Parts with a computed jump
     std::vector<char> special;                                 ///< A run that needs the engine
     std::vector<Analysis::PlacedProblem> problems;
+    /// Blocks that one call may run: the fewer, the more calls there are, so that no file of calls of calls
+    /// can hang the editor. In steps, since everything is evaluated anew when it changes.
+    std::size_t blocks_to_call = 200'000;
     bool has_calls = false;
     bool plain = true; ///< No jumps, loops, calls and one program: blocks run one after another
 
@@ -64,9 +67,11 @@ struct Body {
     const Plan* plan = nullptr;
 };
 
-/// Bounds on what one evaluation may cost, so that no program can hang the editor.
+/// Bounds on what a call may cost, so that no program can hang the editor.
 struct Budget {
-    std::size_t blocks = 200'000; ///< Blocks of called programs
+    explicit Budget(std::size_t blocks_a_call) : a_call(blocks_a_call) {}
+    std::size_t a_call;     ///< Every call of the file itself begins with so much, wherever it stands
+    std::size_t blocks = 0; ///< What the present one has left
     int depth = 0;
     std::vector<std::pair<const Plan*, std::uint32_t>> open; ///< Programs that are running
     static constexpr int deepest_call = 10;

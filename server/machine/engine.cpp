@@ -1,6 +1,7 @@
 // Runs blocks along a plan: joins at labels and loops, jumps, calls of programs here and in the library.
 
 #include "machine/course.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -143,8 +144,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
     case FlowKind::jump:
     case FlowKind::maybe_jump: {
         bool known = reading.flow_target.known();
-        note({JoinKey::Kind::label, part,
-              known ? static_cast<std::int32_t>(reading.flow_target.number) : any_label});
+        note({JoinKey::Kind::label, part, known ? whole_number(reading.flow_target.number) : any_label});
         if (reading.flow == FlowKind::jump && states) state.reachable = false;
         break;
     }
@@ -189,8 +189,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
             onward.reachable = true;
             onward.ended = false;
             if (recording)
-                record(*states,
-                       {JoinKey::Kind::label, part, static_cast<std::int32_t>(reading.flow_target.number)},
+                record(*states, {JoinKey::Kind::label, part, whole_number(reading.flow_target.number)},
                        onward);
         }
         break;
@@ -230,7 +229,7 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
         state = lost;
     };
     if (!reading.flow_target.known()) return give_up(Why::computed);
-    auto number = static_cast<std::int32_t>(reading.flow_target.number);
+    auto number = whole_number(reading.flow_target.number);
     bool modal = reading.flow == FlowKind::none;
     bool macro = modal || reading.flow == FlowKind::macro_call;
     auto enter_with = [&](const State& from) {
@@ -271,6 +270,7 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     if (std::find(budget.open.begin(), budget.open.end(), entered) != budget.open.end())
         return give_up(Why::other_program);
     budget.open.push_back(entered);
+    if (budget.depth == 0) budget.blocks = budget.a_call;
     double repeats = reading.repeats.known() ? std::max(1.0, std::floor(reading.repeats.number)) : 1;
     ++budget.depth;
     State out = inside;
@@ -341,7 +341,7 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
                     back.reachable = true;
                     back.ended = false;
                     if (reading.flow_target.known()) {
-                        auto label = static_cast<std::int32_t>(reading.flow_target.number);
+                        auto label = whole_number(reading.flow_target.number);
                         auto [at, is_new] = targets.try_emplace(label, back);
                         if (!is_new) at->second = join(at->second, back);
                     } else {

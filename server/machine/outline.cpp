@@ -3,6 +3,7 @@
 #include "machine/machine.h"
 
 #include <algorithm>
+#include <optional>
 #include <unordered_set>
 
 namespace turnwright::machine {
@@ -42,6 +43,7 @@ private:
             code += shape.code_blocks;
             for (std::int32_t label : shape.contour_labels) contour_labels_.insert(label);
             for (const Landmark& landmark : shape.landmarks) {
+                if (landmark.kind == Landmark::Kind::numbered && !stands_out({run, landmark.block})) continue;
                 if (landmark.kind == Landmark::Kind::call) called_.insert(landmark.number);
                 marks_.push_back({{run, landmark.block}, &landmark});
             }
@@ -54,6 +56,41 @@ private:
             line += analysis_.forest().run(run)->blocks.size();
         }
         first_line_.push_back(line);
+    }
+
+    /// Whether a numbered block has a neighbour without a number. A run tells that of its own blocks only.
+    bool stands_out(BlockPlace place) const {
+        const std::optional<bool> before = numbered_before(place), after = numbered_after(place);
+        if (!before && !after) return true;
+        return (before && !*before) || (after && !*after);
+    }
+
+    /// Of a block with words: whether it has a number.
+    static std::optional<bool> numbered(const syntax::Run& run, std::size_t block) {
+        bool code = false;
+        for (const syntax::Item& item : run.items_of(run.blocks[block])) {
+            if (item.kind == syntax::ItemKind::word && item.letter == 'N') return true;
+            code |= item.is_word() ||
+                    (item.kind >= syntax::ItemKind::assignment && item.kind <= syntax::ItemKind::go_to);
+        }
+        return code ? std::optional(false) : std::nullopt;
+    }
+    /// The same of the nearest such block above or below; nullopt when there is none.
+    std::optional<bool> numbered_before(BlockPlace place) const {
+        for (;; place = {place.run - 1, analysis_.forest().run(place.run - 1)->blocks.size()}) {
+            const syntax::Run& run = *analysis_.forest().run(place.run);
+            while (place.block > 0)
+                if (auto found = numbered(run, --place.block)) return found;
+            if (place.run == 0) return std::nullopt;
+        }
+    }
+    std::optional<bool> numbered_after(BlockPlace place) const {
+        for (++place.block; place.run < analysis_.size(); place = {place.run + 1, 0}) {
+            const syntax::Run& run = *analysis_.forest().run(place.run);
+            for (; place.block < run.blocks.size(); ++place.block)
+                if (auto found = numbered(run, place.block)) return found;
+        }
+        return std::nullopt;
     }
 
     std::size_t line_of(BlockPlace place) const { return first_line_[place.run] + place.block; }

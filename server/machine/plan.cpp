@@ -21,7 +21,8 @@ const PlanPart* Plan::program(std::int32_t number) const {
 
 bool Plan::same_course(const Plan& other) const {
     if (targets != other.targets || any_label != other.any_label || parts.size() != other.parts.size() ||
-        loops.size() != other.loops.size() || has_calls != other.has_calls)
+        loops.size() != other.loops.size() || has_calls != other.has_calls ||
+        blocks_to_call != other.blocks_to_call)
         return false;
     for (std::size_t i = 0; i < parts.size(); ++i)
         if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
@@ -33,6 +34,9 @@ bool Plan::same_course(const Plan& other) const {
 }
 
 namespace {
+
+constexpr std::size_t most_blocks_called = 3'200'000; ///< About a second's work
+constexpr std::size_t least_blocks_called = 500;
 
 bool calls_program(FlowKind kind) {
     return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
@@ -83,12 +87,21 @@ struct Planner {
     std::set<std::int32_t> called;
 
     void find_calls() {
-        for (const auto& shape : shapes)
+        std::size_t calls = 0, blocks = 0;
+        bool modal = false;
+        for (const auto& shape : shapes) {
+            blocks += shape->code_blocks;
             for (const FlowMark& mark : shape->flow)
                 if (calls_program(mark.kind)) {
+                    ++calls;
                     plan.has_calls = true;
+                    modal |= mark.kind == FlowKind::modal_call;
                     called.insert(mark.number);
                 }
+        }
+        if (modal) calls += blocks; // Every move may call
+        while (calls * plan.blocks_to_call > most_blocks_called && plan.blocks_to_call > least_blocks_called)
+            plan.blocks_to_call /= 2;
     }
 
     void follow_marks() {
@@ -149,8 +162,9 @@ struct Planner {
                    std::uint32_t part) {
         if (mark.number < 1 || mark.number > 3)
             problem(place.run, mark, ProblemKind::loop_number_bad, mark.number);
-        for (const auto& [loop, other] : open)
-            if (loop.number == mark.number) problem(place.run, mark, ProblemKind::loops_cross, mark.number);
+        if (std::any_of(open.begin(), open.end(),
+                        [&](const auto& entry) { return entry.first.number == mark.number; }))
+            problem(place.run, mark, ProblemKind::loops_cross, mark.number);
         if (open.size() >= 3) problem(place.run, mark, ProblemKind::nesting_too_deep, mark.number);
         Loop loop;
         loop.start = place;

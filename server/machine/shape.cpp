@@ -196,7 +196,8 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
         scans.push_back(scan_block(run, block, settings, shape));
 
     auto is_code = [&](std::size_t block) { return scans[block].numbered || scans[block].has_words; };
-    // A number among blocks without numbers marks something; one on every block is only numbering.
+    // A number among blocks without numbers marks something; one on every block is only numbering. Beside the
+    // border of the run every number may be of either sort: the outline looks at the runs around it.
     bool previous_numbered = true;
     bool any_previous = false;
     for (std::size_t block = 0; block < scans.size(); ++block) {
@@ -206,9 +207,9 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
             ++shape.numbered_blocks;
             std::size_t next = block + 1;
             while (next < scans.size() && !is_code(next)) ++next;
-            bool alone_before = any_previous && !previous_numbered;
-            bool alone_after = next < scans.size() && !scans[next].numbered;
-            if (alone_before || alone_after || (!any_previous && next >= scans.size()))
+            bool alone_before = !any_previous || !previous_numbered;
+            bool alone_after = next >= scans.size() || !scans[next].numbered;
+            if (alone_before || alone_after)
                 shape.landmarks.push_back(
                     landmark(Landmark::Kind::numbered, block, scan.number, scan.has_note));
         } else if (!scan.has_words && scan.has_note) {

@@ -99,6 +99,33 @@ TEST_CASE("recursion and endless loops come to an end") {
     CHECK(nested.before().program == 1);
 }
 
+TEST_CASE("calls of calls cost no more than a bound, and what they leave is then not known") {
+    // Ten programs, each calls the next ten times: ten thousand million blocks.
+    std::string text = "O1\nG00 X40. Z2.\nM98 P2\nG01 X30. F0.1\nM30$0\n";
+    for (int number = 2; number < 11; ++number) {
+        text += "O" + std::to_string(number) + "\n";
+        for (int i = 0; i < 10; ++i) text += "M98 P" + std::to_string(number + 1) + "\n";
+        text += "M99\n";
+    }
+    text += "O11\nW-0.1\nM99\n";
+    Program program(System::A, text);
+    CHECK(program.before().x_radius.is(15));
+    CHECK_FALSE(program.before().z.known());
+    // A call that is worth following is followed, however many come before it in the same run.
+    std::string many = "O1\nG00 X40. Z2.\n";
+    for (int i = 0; i < 200; ++i) many += "M98 P2\n";
+    many += "M30$0\nO2\nW-0.1\nM99\n";
+    CHECK(Program(System::A, many).before().z.number == Approx(2 - 20));
+}
+
+TEST_CASE("many faults of loops are told once a block") {
+    std::string text;
+    for (int i = 0; i < 2000; ++i) text += "WHILE[#1LT5]DO1\n";
+    Program program(System::A, text);
+    // Not closed, crossing the first, nested too deeply.
+    CHECK(program.analysis.flow_problems().size() == 2000 + 1999 + 1997);
+}
+
 TEST_CASE("what is wrong with jumps and loops is told") {
     auto kinds = [](const char* text) {
         std::vector<machine::ProblemKind> found;

@@ -81,3 +81,28 @@ TEST_CASE("the system is chosen from evidence") {
     CHECK(chosen("G00 X1.") == "A assumed");
     CHECK(chosen("G90 X40. Z-20. F0.2\nG50 S2000") == "A program");
 }
+
+TEST_CASE("a number beside the border of two runs is read like any other") {
+    const std::string sequences = "N6 (T06 THREAD)\nN102 G97\nT0606\nG00 X1. Z1.\n"
+                                  "N7 (T07 GROOVE)\nN103 G97\nT0707\nG00 X1. Z1.\n";
+    // Sequences as lines counted from the first of them.
+    auto shifted = [&](std::size_t lines) {
+        std::string text = "G21\n";
+        for (std::size_t i = 1; i < lines; ++i) text += "G04 X1.\n";
+        Program program(System::A, text + sequences + "M30\n");
+        std::string out;
+        for (const auto& part : machine::outline(program.analysis).programs)
+            for (const auto& found : part.sequences)
+                out += "N" + std::to_string(found.number) + " " +
+                       std::to_string(program.buffer.first_line_of_leaf(found.first.run) + found.first.block -
+                                      lines) +
+                       "\n";
+        return out;
+    };
+    const std::string expected = shifted(20);
+    CHECK(expected == "N102 1\nN103 5\n");
+    for (std::size_t lines = 50; lines < 70; ++lines) {
+        INFO(lines);
+        CHECK(shifted(lines) == expected);
+    }
+}

@@ -1,5 +1,6 @@
 // A G code that is not in the table of this G-code system.
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules {
 
@@ -10,9 +11,8 @@ void block(const BlockView& view, Report& report) {
         if (word.letter != 'G' || word.after_comma || word.code || word.item->kind != syntax::ItemKind::word)
             continue;
         double number = word.item->value;
-        if (view.settings.machine.g_codes.count(static_cast<int>(number)) &&
-            number == static_cast<int>(number))
-            continue;
+        const int whole = machine::whole_number(number);
+        if (number == whole && view.settings.machine.g_codes.count(whole)) continue;
         std::string elsewhere;
         for (System other : {System::A, System::B, System::C})
             if (const codes::Code* row = codes::find(other, 'G', number); row && elsewhere.empty())

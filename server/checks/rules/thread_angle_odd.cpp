@@ -1,5 +1,6 @@
 // The angle in a threading cycle is none that controls take.
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules {
 
@@ -10,7 +11,7 @@ void block(const BlockView& view, Report& report) {
         return;
     const machine::Word* packed = view.reading.word('P');
     if (!packed || packed->item->kind != syntax::ItemKind::word || packed->item->has_point) return;
-    int angle = static_cast<int>(packed->item->value) % 100;
+    int angle = machine::whole_number(packed->item->value) % 100;
     for (int known : {0, 29, 30, 55, 60, 80})
         if (angle == known) return;
     report.at(view, *packed->item)

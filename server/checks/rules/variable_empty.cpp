@@ -1,5 +1,6 @@
 // A word whose value is a variable that no block has set.
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules {
 
@@ -13,7 +14,7 @@ void block(const BlockView& view, Report& report) {
         if (value.operation != syntax::Operation::variable || value.left < 0) continue;
         const syntax::Expression& index = view.run.expressions[static_cast<std::size_t>(value.left)];
         if (index.operation != syntax::Operation::number) continue;
-        int number = static_cast<int>(index.number);
+        int number = machine::whole_number(index.number);
         if (number <= 0 || number >= 500 || !view.before.variable(number).surely_unset()) continue;
         report.at(view, item)
             .message(fmt::format(

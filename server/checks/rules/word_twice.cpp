@@ -1,29 +1,35 @@
 // A letter that stands twice where it can count only once.
 #include "checks/rule.h"
 
+#include <array>
+
 namespace turnwright::checks::rules {
 
 namespace {
 
-bool may_repeat(char letter, const machine::Reading& reading) {
-    if (letter == 'G' || letter == 'M') return true;
-    // Argument list II of a macro call repeats I, J and K.
-    return reading.code(Meaning::macro_call) || reading.code(Meaning::modal_call);
-}
+/// A line of nothing but repetitions is told by these as well as by thousands.
+constexpr int most_told = 20;
 
 void block(const BlockView& view, Report& report) {
-    const auto& words = view.reading.words;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-        if (words[i].after_comma || may_repeat(words[i].letter, view.reading)) continue;
-        for (std::size_t j = 0; j < i; ++j) {
-            if (words[j].letter != words[i].letter || words[j].after_comma) continue;
-            report.at(view, *words[i].item)
-                .message(fmt::format(
-                    "{} stands twice in this block, as {} and {}: the control alarms or obeys the "
-                    "last one. Should this be two blocks?",
-                    words[i].letter, text_of(view, *words[j].item), text_of(view, *words[i].item)));
-            break;
+    // Argument list II of a macro call repeats I, J and K.
+    if (view.reading.code(Meaning::macro_call) || view.reading.code(Meaning::modal_call)) return;
+    std::array<const machine::Word*, 26> first{};
+    int told = 0;
+    for (const machine::Word& word : view.reading.words) {
+        if (word.after_comma || word.letter < 'A' || word.letter > 'Z' || word.letter == 'G' ||
+            word.letter == 'M')
+            continue;
+        const machine::Word*& seen = first[static_cast<std::size_t>(word.letter - 'A')];
+        if (!seen) {
+            seen = &word;
+            continue;
         }
+        report.at(view, *word.item)
+            .message(
+                fmt::format("{} stands twice in this block, as {} and {}: the control alarms or obeys the "
+                            "last one. Should this be two blocks?",
+                            word.letter, text_of(view, *seen->item), text_of(view, *word.item)));
+        if (++told == most_told) return;
     }
 }
 
