@@ -7,6 +7,16 @@ hook global WinSetOption filetype=turning %{
     require-module turning
     set-option buffer comment_block_begin '('
     set-option buffer comment_block_end ')'
+    # What `:lint` runs. Kakoune hands it a copy, so the shop file is looked for from where the program lies.
+    set-option buffer lintcmd %{ turnwright_check() {
+        folder=$kak_buffile
+        shop=
+        while [ -z "$shop" ] && [ "$folder" != / ]; do
+            folder=$(dirname "$folder")
+            if [ -f "$folder/turnwright.toml" ]; then shop=$folder/turnwright.toml; fi
+        done
+        turnwright check ${shop:+--shop "$shop"} "$1" | grep -v '^ ' # the indented lines name other places
+    }; turnwright_check }
     add-highlighter window/turning ref turning
     hook -once -always window WinSetOption filetype=.* %{ remove-highlighter window/turning }
 }
