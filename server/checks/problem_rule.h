@@ -29,14 +29,14 @@ public:
     explicit ReadBlocks(const machine::Analysis& analysis) : analysis_(analysis) {}
 
     bool contain(BlockPlace place) {
-        auto [at, is_new] = runs_.try_emplace(place.run);
-        if (is_new) {
-            at->second.resize(analysis_.forest().run(place.run)->blocks.size());
+        std::vector<bool>& read = runs_[place.run];
+        if (read.empty()) {
+            read.resize(analysis_.forest().run(place.run)->blocks.size());
             analysis_.visit(place.run, [&](const BlockView& view) {
-                at->second[view.block] = !view.before.ended && view.before.reachable;
+                read[view.block] = !view.before.ended && view.before.reachable;
             });
         }
-        return at->second[place.block];
+        return read[place.block];
     }
 
 private:
