@@ -4,15 +4,13 @@
 set -eu
 source_folder=$1 work=$2
 rm -rf "$work"
-mkdir -p "$work/config/helix/runtime/queries/turning" "$work/config/helix/runtime/grammars"
+mkdir -p "$work"
 cp "$source_folder"/docs/examples/*.nc "$work/"
-{
-    echo 'use-grammars = { only = ["turning"] }' # else Helix builds the two hundred it knows
-    sed "s|/path/to/turnwright|$source_folder|" "$source_folder/editor-configs/helix/languages.toml"
-} >"$work/config/helix/languages.toml"
-cp "$source_folder"/grammar/queries/*.scm "$work/config/helix/runtime/queries/turning/"
-export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_CACHE_HOME="$work/cache" TERM=xterm-256color LANG=C.UTF-8
-(cd "$work" && hx --grammar build 2>&1 | tail -n 1)
+export HOME="$work" TERM=xterm-256color LANG=C.UTF-8
+unset XDG_CONFIG_HOME XDG_CACHE_HOME
+# What the page tells the user to do, to the letter.
+sed -n 's/^    //p' "$source_folder/editor-configs/helix/README.md" >"$work/commands"
+(cd "$source_folder" && sh -eu "$work/commands" 2>&1 | tail -n 1)
 hx --health turning
 
 session="helix-$$"

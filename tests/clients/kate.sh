@@ -9,11 +9,13 @@ picture="${2:-$build_folder/tests/kate.png}"
 [ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
 install_missing kate xvfb xdotool imagemagick dbus-x11 x11-utils >/dev/null
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-kate.XXXXXX")
-mkdir -p "$work/config/kate/lspclient" "$work/data/org.kde.syntax-highlighting/syntax" "$work/run" "$work/bin" \
-    "$(dirname "$picture")"
+mkdir -p "$work/run" "$work/bin" "$(dirname "$picture")"
 chmod 700 "$work/run"
-cp "$root_folder/editor-configs/kate/settings.json" "$work/config/kate/lspclient/"
-cp "$root_folder/editor-configs/kate/turning.xml" "$work/data/org.kde.syntax-highlighting/syntax/"
+export HOME="$work" XDG_RUNTIME_DIR="$work/run" PATH="$work/bin:$PATH" LANG=C.UTF-8
+unset XDG_CONFIG_HOME XDG_DATA_HOME XDG_CACHE_HOME
+# What the page tells the user to do, to the letter.
+sed -n 's/^    //p' "$root_folder/editor-configs/kate/README.md" >"$work/commands"
+(cd "$root_folder" && sh -eu "$work/commands")
 cp "$root_folder/docs/examples/pump-shaft-faulty.nc" "$work/"
 # The command is put between the two, to see what they say to each other.
 cat >"$work/bin/turnwright" <<END
@@ -22,7 +24,7 @@ tee "$work/to-server" | "$turnwright" "\$@" 2>"$work/log" | tee "$work/from-serv
 END
 chmod +x "$work/bin/turnwright"
 # Kate asks before it starts a server it was not told about; the answer is given beforehand.
-cat >"$work/config/katerc" <<END
+cat >"$work/.config/katerc" <<END
 [General]
 Show welcome view for new window=false
 
@@ -33,8 +35,6 @@ lspclientplugin=true
 AllowedServerCommandLines=$work/bin/turnwright serve
 Messages=true
 END
-export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data" XDG_RUNTIME_DIR="$work/run" \
-    XDG_CACHE_HOME="$work/cache" PATH="$work/bin:$PATH" LANG=C.UTF-8
 timeout 90 xvfb-run -a -s '-screen 0 1280x900x24' dbus-launch --exit-with-session sh -c '
     kate --new --block "$0/pump-shaft-faulty.nc" >"$0/kate.log" 2>&1 &
     kate=$!

@@ -18,7 +18,7 @@ sh "$root_folder/tests/clients/$name.sh" "$@" >"$said" 2>&1 || status=$?
         "$(git -C "$root_folder" rev-parse --short HEAD), exit status $status:"
     echo
     # Folders of this one run tell a reader nothing.
-    sed -e "s|$root_folder/||g" -e 's|/tmp/[A-Za-z0-9./_-]*|...|g' -e 's/[[:space:]]*$//' -e 's/^\(.\)/    \1/' "$said"
+    sed -e 's/\x1b\[[0-9;]*m//g' -e "s|$root_folder/||g" -e 's|/tmp/[A-Za-z0-9./_-]*|...|g' -e 's/[[:space:]]*$//' -e 's/^\(.\)/    \1/' "$said"
 } >"$page"
 cat "$said"
 exit $status

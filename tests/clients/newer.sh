@@ -20,10 +20,10 @@ fi
 rm -rf "$folder/turnwright"
 mkdir -p "$folder/turnwright/lib" "$folder/turnwright/source/tests" "$folder/turnwright/work" "$folder/turnwright/home"
 cp "$turnwright" "$folder/turnwright/program"
-ldd "$turnwright" | sed -n 's/.*lib\(tree-sitter\|fmt\|tomlplusplus\)[^ ]* => \([^ ]*\) .*/\2/p' |
+ldd "$turnwright" | grep -Ev 'lib(c|m|stdc\+\+|gcc_s)\.so' | sed -n 's/.* => \([^ ]*\) .*/\1/p' |
     xargs -r -I{} cp {} "$folder/turnwright/lib/"
-cp -r "$root_folder/docs" "$root_folder/editor-configs" "$root_folder/grammar" "$folder/turnwright/source/"
-cp -r "$root_folder/tests/clients" "$folder/turnwright/source/tests/"
+tar -C "$root_folder" -c --exclude=node_modules --exclude=.cache docs editor-configs grammar tests/clients |
+    tar -C "$folder/turnwright/source" -x
 cat >"$folder/usr/local/bin/turnwright" <<'END'
 #!/bin/sh
 LD_LIBRARY_PATH=/turnwright/lib exec /turnwright/program "$@"
