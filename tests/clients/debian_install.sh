@@ -1,6 +1,7 @@
 #!/bin/sh
-# debian_install.sh BUILD_DIR: the Debian package in a Debian 12 of its own that has nothing else: installed with what it
-# asks for, tried, removed. Needs root and debootstrap; makes the folder once (about 300 MB). No part of the test command.
+# debian_install.sh [BUILD_DIR [pages]]: the Debian package in a Debian 12 of its own that has nothing else: installed with
+# what it asks for, tried, removed. With pages what the editors' pages say is done there as well, see pages.sh. Needs root
+# and debootstrap; makes the folder once (about 300 MB, 1 GB with the editors). No part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
 build=$(realpath "${1:-$build_folder}")
@@ -13,7 +14,7 @@ if [ ! -e "$folder/complete" ]; then
 fi
 cp /etc/resolv.conf "$folder/etc/"
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-package.XXXXXX")
-trap 'rm -rf "$work"' EXIT
+trap 'umount "$folder/dev/pts" "$folder/dev" "$folder/proc" 2>/dev/null || true; rm -rf "$work"' EXIT
 cpack --config "$build/CPackConfig.cmake" -G DEB -B "$work" >"$work/log" || { cat "$work/log"; exit 1; }
 cp "$work"/*.deb "$folder/root/turnwright.deb"
 
@@ -33,7 +34,9 @@ expect() {
     fi
 }
 inside apt-get -q update >/dev/null
+# From an earlier run, with what came only for it
 inside dpkg --purge turnwright >/dev/null 2>&1 || true
+inside apt-get -q -y autoremove --purge >/dev/null
 examples=/usr/share/doc/turnwright/examples
 expect "dpkg says what is missing" 1 dpkg -i /root/turnwright.deb
 expect "apt-get brings it, and nothing is left open" 0 apt-get -q -y --no-install-recommends -f install
@@ -44,6 +47,18 @@ expect "the right example has no warning" 0 turnwright check $examples/pump-shaf
 expect "the faulty one has" 1 turnwright check $examples/pump-shaft-faulty.nc
 expect "a code is explained" 0 turnwright explain G96
 expect "a picture is drawn" 0 turnwright picture $examples/pump-shaft.nc -o /tmp/picture.svg
+if [ "${2-}" = pages ]; then
+    rm -rf "$folder/root/sources"
+    mkdir -p "$folder/root/sources"
+    tar -C "$root_folder" -c --exclude=node_modules .ci docs editor-configs grammar tests/clients |
+        tar -C "$folder/root/sources" -x
+    for place in proc dev dev/pts; do
+        mountpoint -q "$folder/$place" || mount --bind "/$place" "$folder/$place"
+    done
+    inside sh /root/sources/tests/clients/pages.sh >"$work/pages" 2>&1 || failures=$((failures + 1))
+    sed -n '/^== /,$p' "$work/pages"
+    umount "$folder/dev/pts" "$folder/dev" "$folder/proc"
+fi
 expect "it can be taken away" 0 dpkg --purge turnwright
 expect "and then nothing of it is left" 2 ls /usr/bin/turnwright /usr/share/turnwright /usr/share/doc/turnwright
 [ "$failures" -eq 0 ] && echo "Debian package, installed: all met" || echo "Debian package, installed: $failures not met"
