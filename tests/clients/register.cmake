@@ -12,3 +12,12 @@ if(NOT TURNWRIGHT_SANITIZE AND NOT TURNWRIGHT_COVERAGE)
                      ${CMAKE_CURRENT_BINARY_DIR}/debian_package)
     set_tests_properties(debian_package PROPERTIES TIMEOUT 300 SKIP_RETURN_CODE 77)
 endif()
+
+# What the VS Code extension says about the server, held to the server; no editor is needed for that.
+find_package(Python3 COMPONENTS Interpreter)
+if(Python3_FOUND)
+    add_test(NAME client_vscode_package
+             COMMAND ${CMAKE_COMMAND} -E env PYTHONDONTWRITEBYTECODE=1 ${Python3_EXECUTABLE}
+                     ${CMAKE_CURRENT_LIST_DIR}/vscode_package.py $<TARGET_FILE:turnwright> ${PROJECT_SOURCE_DIR})
+    set_tests_properties(client_vscode_package PROPERTIES TIMEOUT 60)
+endif()
