@@ -220,7 +220,7 @@ struct SequenceFacts {
     std::array<machine::Modal, codes::group_count> at_exit{};
     std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
-    machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry;
+    machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
 };
 

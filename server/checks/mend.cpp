@@ -19,13 +19,6 @@ BlockPlace place_of(const BlockView& view) {
     return {view.run_index, view.block};
 }
 
-std::string_view line_end(const syntax::Run& run) {
-    std::string_view bytes = run.text->bytes;
-    std::size_t at = bytes.find_first_of("\r\n");
-    if (at == std::string_view::npos || bytes[at] == '\n') return "\n";
-    return at + 1 < bytes.size() && bytes[at + 1] == '\n' ? "\r\n" : "\r";
-}
-
 bool is_code_item(const syntax::Item& item) {
     return item.is_word() || syntax::holds_expression(item.kind);
 }
@@ -80,6 +73,13 @@ Edit insert_last_in(const syntax::Run& run, BlockPlace place, std::string text) 
 }
 
 } // namespace
+
+std::string_view line_end(const syntax::Run& run) {
+    std::string_view bytes = run.text->bytes;
+    std::size_t at = bytes.find_first_of("\r\n");
+    if (at == std::string_view::npos || bytes[at] == '\n') return "\n";
+    return at + 1 < bytes.size() && bytes[at + 1] == '\n' ? "\r\n" : "\r";
+}
 
 Edit replace(const BlockView& view, const syntax::Item& item, std::string text) {
     return edit_in(place_of(view), view.text, item.begin, item.end(), std::move(text));

@@ -10,6 +10,8 @@ using machine::BlockView;
 Edit replace(const BlockView& view, const syntax::Item& item, std::string text);
 /// Takes the item away with the blanks in front of it (behind it when it comes first).
 Edit remove(const BlockView& view, const syntax::Item& item);
+/// How the run's lines end.
+std::string_view line_end(const syntax::Run& run);
 Edit insert_after(const BlockView& view, const syntax::Item& item, std::string text);
 /// In front of the first word behind the N number.
 Edit insert_first(const BlockView& view, std::string text);

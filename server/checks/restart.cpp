@@ -128,6 +128,8 @@ std::optional<Inherited> value_part(Part which, const SequenceFacts& facts) {
     }
     switch (which) {
     case Part::tool:
+        if (facts.tool_at_entry.known()) part.now = fmt::format("T{:02}", facts.tool_at_entry.number);
+        return part;
     case Part::offset:
         return part;
     case Part::variables:
@@ -168,6 +170,34 @@ std::string describe(const Inherited& inherited) {
     if (!inherited.now.empty()) text += " " + inherited.now;
     if (!inherited.elsewhere.empty()) text += " (" + inherited.elsewhere + " elsewhere in this program)";
     return text + ": " + inherited.outcome;
+}
+
+std::string describe(const std::vector<Inherited>& parts) {
+    constexpr std::size_t told_in_full = 3;
+    std::string text;
+    if (parts.size() <= told_in_full) {
+        for (const Inherited& part : parts) text += (text.empty() ? "" : "; ") + describe(part);
+        return text;
+    }
+    // The worst first: what moves, and by which tool.
+    auto weight = [](const Inherited& part) {
+        constexpr int worst[] = {static_cast<int>(Part::tool),         static_cast<int>(Group::distance),
+                                 static_cast<int>(Group::drill_cycle), static_cast<int>(Group::spindle_mode),
+                                 static_cast<int>(Group::units),       static_cast<int>(Group::feed_mode),
+                                 static_cast<int>(Group::motion)};
+        return std::find(std::begin(worst), std::end(worst), part.bit) - std::begin(worst);
+    };
+    std::vector<Inherited> sorted = parts;
+    std::stable_sort(sorted.begin(), sorted.end(),
+                     [&](const Inherited& a, const Inherited& b) { return weight(a) < weight(b); });
+    for (std::size_t i = 0; i < sorted.size(); ++i)
+        text += (i == 0                   ? ""
+                 : i + 1 == sorted.size() ? " and "
+                                          : ", ") +
+                std::string(machine::part_title(sorted[i].bit)) +
+                (sorted[i].now.empty() ? "" : " " + sorted[i].now);
+    for (std::size_t i = 0; i < told_in_full; ++i) text += (i == 0 ? ": " : "; ") + sorted[i].outcome;
+    return text;
 }
 
 Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system) {
@@ -236,18 +266,40 @@ Edit put_in_order(const EntryContext& context, BlockPlace line, Group group, con
 
 } // namespace
 
+namespace {
+
+/// The T words that brought today's tool and offset, as written: "T0101". Empty where they are computed.
+std::string tool_call_in_force(const EntryContext& context, BlockPlace place) {
+    auto at = context.analysis.origin(place, machine::part(Part::tool));
+    if (!at) return {};
+    const syntax::Item* item = find_letter(context.analysis, *at, 'T');
+    if (!item || !item->is_word()) return {};
+    auto offset_at = context.analysis.origin(place, machine::part(Part::offset));
+    if (offset_at != at) return {};
+    return std::string(context.analysis.forest().run(at->run)->text_of(*item));
+}
+
+} // namespace
+
 std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts) {
     std::vector<Edit> edits;
     const SequenceFacts& facts = *context.span.facts;
-    std::string new_line;
+    std::string new_line, call;
     std::vector<Inherited> ordered = parts;
     std::stable_sort(ordered.begin(), ordered.end(), [&](const Inherited& a, const Inherited& b) {
         return rank_in(context.across, static_cast<Group>(a.bit)) <
                rank_in(context.across, static_cast<Group>(b.bit));
     });
     for (const Inherited& part : ordered) {
-        if (part.now.empty()) return {};
         BlockPlace read_at = context.span.place(part.block);
+        if (part.bit == static_cast<int>(Part::tool)) {
+            call = tool_call_in_force(context, read_at);
+            if (call.empty()) return {};
+            continue;
+        }
+        // The call in force brings its offset.
+        if (part.bit == static_cast<int>(Part::offset) && !call.empty()) continue;
+        if (part.now.empty()) return {};
         if (part.bit == static_cast<int>(Part::feed)) {
             edits.push_back(insert_last(context.analysis, read_at, part.now));
             continue;
@@ -280,8 +332,22 @@ std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inher
         else
             new_line += (new_line.empty() ? "" : " ") + part.now;
     }
-    if (!new_line.empty())
-        edits.push_back(insert_block_before(context.analysis, context.span.sequence->tool_call, new_line));
+    const machine::Sequence& sequence = *context.span.sequence;
+    if (sequence.calls_tool) {
+        if (!new_line.empty())
+            edits.push_back(insert_block_before(context.analysis, sequence.tool_call, new_line));
+        return edits;
+    }
+    // The call stands behind the safety line, where the other sequences have it.
+    if (facts.safety_block && !call.empty() && context.span.place(*facts.safety_block) != sequence.first) {
+        edits.push_back(insert_block_after(context.analysis, context.span.place(*facts.safety_block), call));
+        call.clear();
+    }
+    const syntax::Run& run = *context.analysis.forest().run(sequence.first.run);
+    if (!new_line.empty() && !call.empty()) new_line += line_end(run);
+    if (!new_line.empty() || !call.empty())
+        edits.push_back(
+            insert_block_after(context.analysis, sequence.note.value_or(sequence.first), new_line + call));
     return edits;
 }
 

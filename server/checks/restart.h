@@ -21,6 +21,9 @@ std::vector<Inherited> inherited_by(const Span& span, const Across& across,
 
 /// One sentence a part, for a message.
 std::string describe(const Inherited& inherited);
+/// All of them for one message: each with its outcome when they are few, else all named, with the worst
+/// outcomes.
+std::string describe(const std::vector<Inherited>& parts);
 
 /// Edits that give the sequence what it inherits; empty when one of the parts has no one right place.
 std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts);

@@ -239,6 +239,7 @@ Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlac
                 out.facts->feed_at_entry = view.before.feed;
                 out.facts->speed_at_entry = view.before.speed;
                 out.facts->speed_limit_at_entry = view.before.speed_limit;
+                out.facts->tool_at_entry = view.before.tool;
                 begun = true;
             }
             if (place == last) end = view.after;

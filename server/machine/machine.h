@@ -302,10 +302,13 @@ private:
 
 // --- Sequences ------------------------------------------------------------------------------------------
 
-/// One tool's work: from its N number and note (or its tool call) to its optional stop, or the next one.
+/// One tool's work: from its N number and note (or its tool call) to its optional stop, or the next one. A
+/// number and note right behind a stop begin one too where the others are numbered, and go on with the tool
+/// in use.
 struct Sequence {
     BlockPlace first, last; ///< Both in
-    BlockPlace tool_call;
+    BlockPlace tool_call;   ///< The first block where the sequence calls none
+    bool calls_tool = true;
     std::int32_t number = -1; ///< N; -1 when none
     std::int32_t tool = -1;   ///< Station; -1 not known
     std::int32_t offset = -1;

@@ -42,6 +42,7 @@ private:
             numbered += shape.numbered_blocks;
             code += shape.code_blocks;
             for (std::int32_t label : shape.contour_labels) contour_labels_.insert(label);
+            for (const FlowMark& flow : shape.flow) targets_.insert(flow.number);
             for (const Landmark& landmark : shape.landmarks) {
                 if (landmark.kind == Landmark::Kind::numbered && !stands_out({run, landmark.block})) continue;
                 if (landmark.kind == Landmark::Kind::call) called_.insert(landmark.number);
@@ -173,7 +174,73 @@ private:
             floor = line_of(sequence.tool_call) + 1;
         }
         close(part.sequences.back(), line_of(part.last) + 1);
+        find_uncalled(part, first, end);
         find_stops(part, first, end);
+    }
+
+    bool calls_before_stop(std::size_t mark, std::size_t end) const {
+        for (; mark < end; ++mark) switch (marks_[mark].kind()) {
+            case Landmark::Kind::call:
+                return true;
+            case Landmark::Kind::tool_call:
+            case Landmark::Kind::optional_stop:
+            case Landmark::Kind::program_stop:
+            case Landmark::Kind::program_end:
+                return false;
+            default:
+                break;
+            }
+        return false;
+    }
+
+    /// Sequences by the habit of the others, a number and a note behind a stop, that call no tool: the call
+    /// was forgotten, or the tool in use goes on.
+    void find_uncalled(ProgramPart& part, std::size_t first, std::size_t end) {
+        if (outline_.numbers_every_block) return;
+        std::size_t numbered = 0;
+        for (const Sequence& sequence : part.sequences)
+            if (sequence.number >= 0) ++numbered;
+        if (numbered * 2 <= part.sequences.size()) return;
+        std::vector<Sequence> found;
+        std::size_t next = 0; // First sequence behind the mark
+        std::optional<std::size_t> stop;
+        for (std::size_t i = first; i < end; ++i) {
+            const Mark& mark = marks_[i];
+            if (mark.kind() == Landmark::Kind::note_only) continue;
+            if (mark.kind() == Landmark::Kind::program_end) break;
+            while (next < part.sequences.size() && part.sequences[next].first <= mark.place) ++next;
+            bool behind_stop = stop && line_of(mark.place) - *stop <= 3;
+            stop.reset();
+            if (mark.kind() == Landmark::Kind::optional_stop || mark.kind() == Landmark::Kind::program_stop)
+                stop = line_of(mark.place);
+            if (mark.kind() != Landmark::Kind::numbered || !behind_stop || next == 0) continue;
+            std::int32_t number = mark.landmark->number;
+            if (mark.place <= part.sequences[next - 1].tool_call || contour_labels_.contains(number) ||
+                targets_.contains(number))
+                continue;
+            std::optional<BlockPlace> note;
+            if (mark.landmark->has_note)
+                note = mark.place;
+            else if (i + 1 < end && marks_[i + 1].kind() == Landmark::Kind::note_only &&
+                     line_of(marks_[i + 1].place) == line_of(mark.place) + 1)
+                note = marks_[i + 1].place;
+            // A called program may call the tool.
+            if (!note || calls_before_stop(i + 1, end)) continue;
+            Sequence sequence = part.sequences[next - 1];
+            sequence.first = sequence.tool_call = mark.place;
+            sequence.calls_tool = false;
+            sequence.number = number;
+            sequence.note = note;
+            sequence.optional_stop.reset();
+            found.push_back(sequence);
+        }
+        if (found.empty()) return;
+        part.sequences.insert(part.sequences.end(), found.begin(), found.end());
+        std::sort(part.sequences.begin(), part.sequences.end(),
+                  [](const Sequence& a, const Sequence& b) { return a.first < b.first; });
+        for (std::size_t i = 0; i < part.sequences.size(); ++i)
+            close(part.sequences[i], i + 1 < part.sequences.size() ? line_of(part.sequences[i + 1].first)
+                                                                   : line_of(part.last) + 1);
     }
 
     /// Calls that begin the work of a tool: not a cancelled offset, and a station call with the offset called
@@ -352,7 +419,7 @@ private:
     std::vector<Mark> marks_;
     std::vector<std::size_t> starts_; ///< First mark of each program
     std::vector<std::size_t> first_line_;
-    std::unordered_set<std::int32_t> contour_labels_, called_;
+    std::unordered_set<std::int32_t> contour_labels_, called_, targets_;
 };
 
 } // namespace

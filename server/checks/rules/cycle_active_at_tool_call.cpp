@@ -9,43 +9,55 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::optional<Meaning> active_cycle(const machine::State& state) {
-    const machine::Modal& drilling = state.of(Group::drill_cycle);
+std::optional<Meaning> active_cycle(const Step& step) {
+    const machine::Modal& drilling = step.of(Group::drill_cycle);
     if (drilling.known() && !drilling.is(Meaning::drill_cycle_off))
         return codes::meaning_of(Group::drill_cycle,
                                  static_cast<unsigned>(std::countr_zero(drilling.possible)));
     for (Meaning single : {Meaning::single_turning, Meaning::single_threading, Meaning::single_facing})
-        if (state.is(single)) return single;
+        if (step.is(single)) return single;
     return std::nullopt;
 }
 
-bool block_ends_cycle(const machine::Reading& reading) {
-    for (const machine::Word& word : reading.words)
-        if (word.code && (word.code->group() == Group::motion || word.code->group() == Group::drill_cycle))
-            return true;
-    return false;
+/// The first block from `at` on that moves: home, or towards the part.
+const Step* next_move(std::span<const Step> steps, std::size_t at) {
+    for (; at < steps.size(); ++at)
+        if (steps[at].moves()) return &steps[at];
+    return nullptr;
 }
 
-void block(const BlockView& view, Report& report) {
-    const machine::Word* tool = view.reading.word('T');
-    if (!tool || view.reading.code(Meaning::macro_call)) return;
-    if (view.after.tool == view.before.tool && view.after.tool.known()) return; // Only another offset
-    auto cycle = active_cycle(view.before);
-    if (!cycle || block_ends_cycle(view.reading)) return;
-    bool drilling = codes::group_of(*cycle) == Group::drill_cycle;
-    std::string end = code(view, drilling ? Meaning::drill_cycle_off : Meaning::rapid);
-    auto entry = report.at(view, *tool->item);
-    entry
-        .message(
-            fmt::format("{} ({}) is still active at {}: the next X or Z word runs the cycle again, with this "
-                        "tool. Write {} behind the cycle.",
-                        code(view, *cycle), codes::title(*cycle), text_of(view, *tool->item), end))
-        .origin(part(codes::group_of(*cycle)));
-    if (drilling)
-        entry.fix([&] {
-            return Fix{
-                "Write " + end + " before the tool call", {insert_block_before(view, end)}, true, true};
-        });
+void sequence(const SequenceContext& context, Report& report) {
+    machine::Value tool = context.facts.tool_at_entry;
+    constexpr machine::Parts cycles = part(Group::motion) | part(Group::drill_cycle);
+    for (std::size_t i = 0; i < context.steps.size(); ++i) {
+        const Step& step = context.steps[i];
+        bool same_tool = step.tool == tool && tool.known(); // Only another offset
+        tool = step.tool;
+        auto cycle = active_cycle(step);
+        if (!step.calls_tool || same_tool || !cycle || (step.sets & cycles)) continue;
+        bool drilling = codes::group_of(*cycle) == Group::drill_cycle;
+        const Step* move = next_move(context.steps, i);
+        bool runs = !move || (active_cycle(*move) == cycle && !(move->sets & cycles));
+        // A single cycle is over with the motion code of the next move, as if it had never been left on.
+        if (!runs && !drilling) continue;
+        std::string end = code(context.analysis, drilling ? Meaning::drill_cycle_off : Meaning::rapid);
+        std::string what =
+            runs ? "the next X or Z word runs the cycle again, with this tool"
+                 : "only the motion code of the next move ends it, and an X or Z without one would drill";
+        auto entry = report_at_letter(report, context.analysis, step.place, 'T');
+        entry
+            .message(
+                fmt::format("{} ({}) is still active when this tool comes: {}. Write {} behind the cycle.",
+                            code(context.analysis, *cycle), codes::title(*cycle), what, end))
+            .origin(part(codes::group_of(*cycle)));
+        if (drilling)
+            entry.fix([&] {
+                return Fix{"Write " + end + " before the tool call",
+                           {insert_block_before(context.analysis, step.place, end)},
+                           true,
+                           true};
+            });
+    }
 }
 
 } // namespace
@@ -62,7 +74,7 @@ extern const Check cycle_active_at_tool_call{
                      "moves on its way to the part. End a drilling cycle with G80 before the retract; a "
                      "motion code such as "
                      "G00 ends a single cycle.",
-    .block = block,
+    .sequence = sequence,
     .examples =
         {
             {System::A, R"(
@@ -86,7 +98,20 @@ G77 X1.885 Z-1.44 F.012
 X1.77
 T0303
 ;^^^^ warning: cycle_active_at_tool_call
-G00 X2. Z.1
+X2. Z.1
+M30
+)"},
+            // The rapid ends a single cycle before anything moves, and G90 here was never more than a word.
+            {System::A, R"(
+N1 G21 G99 G90 G40
+T0101
+G97 S750 M03
+G00 X52. Z2.
+G92 X48.7 Z-20. F2.
+X47.4
+T0303
+G00 X60. Z5.
+G01 Z-5. F0.2
 M30
 )"},
             {System::C, R"(

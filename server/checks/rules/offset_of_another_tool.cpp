@@ -14,7 +14,7 @@ void file(const FileContext& context, Report& report) {
         if (span.sequence && span.sequence->tool > 0 && span.sequence->offset == span.sequence->tool)
             own.insert(span.sequence->tool);
     for (const Span& span : context.spans) {
-        if (!span.sequence || span.sequence->tool <= 0 || span.sequence->offset <= 0) continue;
+        if (!span.sequence || !span.sequence->calls_tool || span.sequence->tool <= 0 || span.sequence->offset <= 0) continue;
         std::int32_t tool = span.sequence->tool, offset = span.sequence->offset;
         if (tool == offset) continue;
         const shop::Tool* known = context.shop.tool(tool);

@@ -9,12 +9,8 @@ void entry(const EntryContext& context, Report& report) {
     auto parts = inherited_by(context.span, context.across, context.analysis.settings());
     std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
     if (parts.empty()) return;
-    std::string list;
     machine::Parts bits = 0;
-    for (const Inherited& part : parts) {
-        list += (list.empty() ? "" : "; ") + describe(part);
-        bits |= machine::Parts{1} << part.bit;
-    }
+    for (const Inherited& part : parts) bits |= machine::Parts{1} << part.bit;
     std::string name = name_of(*context.span.sequence);
     auto edits = edits_for(context, parts);
     auto entry = report.at(context.span.place(parts.front().block));
@@ -22,7 +18,7 @@ void entry(const EntryContext& context, Report& report) {
         .message(
             fmt::format("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. "
                         "Give {} these of its own.",
-                        name, list, name))
+                        name, describe(parts), name))
         .origin(bits);
     if (!edits.empty())
         entry.fix([&] { return Fix{"Write in " + name + " what it takes over", edits, true, true}; });
@@ -75,6 +71,35 @@ G97 S800 M03
 G00 X50. Z2.
 G01 X0. F0.2
 ;^^^ warning: restart_inherits
+M30
+)"},
+            {System::A, R"(
+N1 (TURN)
+G21 G18 G40 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+G00 X80. Z50.
+M05
+M01
+N2 (TURN AGAIN)
+G21 G18 G40 G99
+G97 S900 M03
+G00 X46. Z2.
+;^^^ warning: restart_inherits
+G01 Z-20. F0.2
+G00 X80. Z50.
+M05
+M01
+N3 (BORE)
+G21 G18 G40 G99
+T0202
+G97 S900 M03
+G00 X20. Z2.
+G01 Z-20. F0.1
+G00 Z50.
+M05
 M30
 )"},
             {System::B, R"(

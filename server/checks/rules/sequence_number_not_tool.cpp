@@ -8,7 +8,8 @@ namespace turnwright::checks::rules {
 namespace {
 
 bool comparable(const Span& span) {
-    return span.sequence && span.sequence->number >= 0 && span.sequence->tool > 0;
+    return span.sequence && span.sequence->calls_tool && span.sequence->number >= 0 &&
+           span.sequence->tool > 0;
 }
 
 void file(const FileContext& context, Report& report) {

@@ -1,0 +1,101 @@
+// F of a few thousandths of a millimetre a revolution: an inch value in a metric program.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+// Below the lower bound it may be a polishing feed that somebody thought about.
+constexpr double least_mm_per_rev = 0.002, most_mm_per_rev = 0.015;
+
+void sequence(const SequenceContext& context, Report& report) {
+    const Step* first = nullptr;
+    for (const Step& step : context.steps) {
+        if (!cuts_at_feed(step)) continue;
+        // One feed that is not known, or of a size to cut with, and the others are meant as they are.
+        if (!step.feed.known() || !step.is(Meaning::feed_per_rev) || !step.is(Meaning::millimetre)) return;
+        if (step.feed.number < least_mm_per_rev || step.feed.number > most_mm_per_rev) return;
+        if (!first) first = &step;
+    }
+    if (!first) return;
+    double feed = first->feed.number;
+    report_at_code(report, context, *first, first->meaning)
+        .message(fmt::format("The feed here is {} mm a turn, finer than the rounding of a cutting edge: it "
+                             "rubs and does not cut. "
+                             "As inches the same number would be {} mm. Write the feed in mm, or {} if this "
+                             "is an inch program.",
+                             spoken(feed), spoken(feed * motion::mm_per_inch),
+                             code(context.analysis, Meaning::inch)))
+        .origin(part(machine::Part::feed) | part(Group::units));
+}
+
+} // namespace
+
+extern const Check feed_too_small_by_revolution{
+    .id = "feed_too_small_by_revolution",
+    .family = Family::feed,
+    .severity = Severity::warning,
+    .title = "Feed by the revolution that looks like one in inches",
+    .documentation =
+        "All cuts of the sequence have feeds of 0.002 to 0.015 mm a revolution: in inches a usual turning "
+        "feed, in millimetres less than the rounding of the edge, so that the tool rubs (common practice, no "
+        "source). Either F was copied from an inch program, or the program is an inch program under the "
+        "metric code, and then every length is 25.4 times too short. One feed of a usual size in the "
+        "sequence, and nothing is said.",
+    .sequence = sequence,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F.008
+;^^ warning: feed_too_small_by_revolution
+X54.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S120 M03
+G00 X2. Z.1
+F.006
+G01 Z-.5
+;^^ warning: feed_too_small_by_revolution
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F.2
+X54. F.01
+G00 X60.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-.5 F.008
+M30
+)"},
+            // A spindle speed apart, the feed by the minute is another matter.
+            {System::A, R"(
+G21 G98
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F.01
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules
