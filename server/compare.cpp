@@ -1,5 +1,6 @@
 // turnwright compare: what changed for the machine between two programs.
 #include "commands.h"
+#include "host/host.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -18,9 +19,11 @@ struct CompareOptions {
 int run_compare(const CompareOptions& options) {
     if (options.before == "-" && options.after == "-")
         return say_trouble("-", "can be only one of the two programs");
-    const report::OpenedProgram before = report::open_program(options.before, options.shop);
+    const report::OpenedProgram before =
+        report::open_program(host::path_of(options.before), host::path_of(options.shop));
     if (!before.document) return say_trouble(options.before, before.problem);
-    const report::OpenedProgram after = report::open_program(options.after, options.shop);
+    const report::OpenedProgram after =
+        report::open_program(host::path_of(options.after), host::path_of(options.shop));
     if (!after.document) return say_trouble(options.after, after.problem);
     const report::Comparison comparison = report::compare(*before.document, *after.document);
     const int written = write_out({}, options.format == "json" ? report::comparison_json(comparison)

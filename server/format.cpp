@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "features/equal_moves.h"
 #include "features/formatting.h"
+#include "host/host.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -21,7 +22,8 @@ struct FormatOptions {
 int run_format(const FormatOptions& options) {
     if (options.write && options.file == "-")
         return say_trouble("-", "cannot be written back: leave --write out");
-    const report::OpenedProgram opened = report::open_program(options.file, options.shop);
+    const report::OpenedProgram opened =
+        report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
     const std::vector<features::TextEdit> edits = features::format(*opened.document);
     if (options.write && edits.empty()) return done; // A file that needs nothing keeps its time

@@ -1,5 +1,6 @@
 // turnwright picture: the tool path as SVG, or as a page that steps through the blocks.
 #include "commands.h"
+#include "host/host.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -17,7 +18,8 @@ struct PictureOptions {
 };
 
 int run_picture(const PictureOptions& options) {
-    const report::OpenedProgram opened = report::open_program(options.file, options.shop);
+    const report::OpenedProgram opened =
+        report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
     std::string format = options.format;
     if (format.empty())

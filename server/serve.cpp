@@ -40,7 +40,7 @@ rpc::Log make_log(const std::string& file_name) {
     };
     auto sink = std::make_shared<Sink>();
     if (!file_name.empty()) {
-        sink->file.open(std::filesystem::path(file_name), std::ios::app | std::ios::binary);
+        sink->file.open(host::path_of(file_name), std::ios::app | std::ios::binary);
         if (!sink->file) throw std::runtime_error("cannot write the log file " + file_name);
     }
     return [sink](std::string_view line) {

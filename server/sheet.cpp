@@ -1,5 +1,6 @@
 // turnwright sheet: the setup sheet of a program.
 #include "commands.h"
+#include "host/host.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -16,7 +17,8 @@ struct SheetOptions {
 };
 
 int run_sheet(const SheetOptions& options) {
-    const report::OpenedProgram opened = report::open_program(options.file, options.shop);
+    const report::OpenedProgram opened =
+        report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
     std::string format = options.format;
     if (format.empty())

@@ -21,8 +21,9 @@ int write_out(const std::string& path, std::string_view text) {
         return std::cout ? done : say_trouble("standard output", "cannot be written");
     }
     std::error_code failed;
-    fs::path target = fs::exists(path, failed) ? host::canonical(path, failed) : fs::path(path);
-    if (failed) target = path;
+    const fs::path given = host::path_of(path);
+    fs::path target = fs::exists(given, failed) ? host::canonical(given, failed) : given;
+    if (failed) target = given;
     if (fs::is_directory(target, failed)) return say_trouble(path, "a folder, not a file to write");
     if (fs::exists(target, failed) && !fs::is_regular_file(target, failed)) {
         std::ofstream device(target, std::ios::binary); // A pipe or the like has no place beside it.

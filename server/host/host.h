@@ -2,11 +2,13 @@
 // the program was started. There is a file for each kind of system; what is the same on all of them stands
 // elsewhere.
 //
-// Names and texts are UTF-8 everywhere. On Windows a path from text is read as UTF-8, too.
+// Names and texts are UTF-8 everywhere. On Windows std::filesystem::path would read a text as something else:
+// path_of makes paths of texts. A path's own string() is UTF-8 there, too.
 #pragma once
 
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <system_error>
 #include <vector>
 
@@ -18,6 +20,8 @@ namespace turnwright::host {
 std::filesystem::path canonical(const std::filesystem::path& path, std::error_code& failed);
 /// The same for what may not be there yet: as far as it is there.
 std::filesystem::path weakly_canonical(const std::filesystem::path& path, std::error_code& failed);
+
+std::filesystem::path path_of(std::string_view text);
 
 /// Whether an entry of a folder stands for something elsewhere: a symbolic link, a junction.
 bool is_link(const std::filesystem::directory_entry& entry);

@@ -24,6 +24,10 @@ fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code
     return entry.last_write_time(failed);
 }
 
+fs::path path_of(std::string_view text) {
+    return text;
+}
+
 std::vector<std::string> arguments(int count, char** given) {
     return {given, given + count};
 }

@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <fcntl.h>
 #include <io.h>
+#include <optional>
 #include <string_view>
 // clang-format off
 #include <windows.h>
@@ -37,22 +38,37 @@ bool is_there(const fs::path& path) {
     return ::GetFileAttributesW(path.c_str()) != INVALID_FILE_ATTRIBUTES;
 }
 
-/// Links and junctions stand for another name. A file that a service keeps elsewhere until it is asked for
-/// does not, though it is marked alike.
-bool stands_for_another(const fs::path& path) {
-    const DWORD attributes = ::GetFileAttributesW(path.c_str());
-    if (attributes == INVALID_FILE_ATTRIBUTES || !(attributes & FILE_ATTRIBUTE_REPARSE_POINT)) return false;
+/// What the folder above says of a file; nothing where it may not be asked.
+std::optional<WIN32_FIND_DATAW> entry_of(const fs::path& path) {
     WIN32_FIND_DATAW found;
     const HANDLE search = ::FindFirstFileW(path.c_str(), &found);
-    if (search == INVALID_HANDLE_VALUE) return true; // not to be known: not to be followed
+    if (search == INVALID_HANDLE_VALUE) return std::nullopt;
     ::FindClose(search);
-    return IsReparseTagNameSurrogate(found.dwReserved0);
+    return found;
 }
 
-bool leads_elsewhere(const fs::path& path) {
-    for (fs::path part = path; part.has_relative_path(); part = part.parent_path())
-        if (stands_for_another(part)) return true;
-    return false;
+/// Links and junctions stand for another name. A file that a service keeps elsewhere until it is asked for
+/// does not, though it is marked alike.
+bool stands_for_another(const WIN32_FIND_DATAW& entry) {
+    return (entry.dwFileAttributes & FILE_ATTRIBUTE_REPARSE_POINT) &&
+           IsReparseTagNameSurrogate(entry.dwReserved0);
+}
+
+/// A path that is there in the letters that its folders have, and whether a part of it is a link.
+struct Spelling {
+    fs::path path;
+    bool has_links = false;
+};
+
+Spelling spelling_of(const fs::path& full) {
+    Spelling spelling{full.root_path()};
+    for (const fs::path& part : full.relative_path()) {
+        if (part.empty()) continue; // after a last separator
+        const auto entry = entry_of(spelling.path / part);
+        spelling.path /= entry ? fs::path(entry->cFileName) : part;
+        spelling.has_links |= entry && stands_for_another(*entry);
+    }
+    return spelling;
 }
 
 /// Where links lead in the end; empty on failure.
@@ -106,17 +122,11 @@ fs::path canonical(const fs::path& path, std::error_code& failed) {
         failed = last_error();
         return {};
     }
-    std::wstring spelled =
-        filled([&](wchar_t* to, DWORD room) { return ::GetLongPathNameW(full.c_str(), to, room); });
-    if (spelled.empty()) spelled = full; // a folder above may not be read
-    if (leads_elsewhere(spelled)) {
-        spelled = behind_links(spelled);
-        if (spelled.empty()) {
-            failed = last_error();
-            return {};
-        }
-    }
-    return with_small_drive(std::move(spelled));
+    Spelling spelling = spelling_of(full);
+    if (!spelling.has_links) return std::move(spelling.path);
+    std::wstring real = behind_links(spelling.path);
+    if (real.empty()) failed = last_error();
+    return with_small_drive(std::move(real));
 }
 
 fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
@@ -133,7 +143,10 @@ fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
 }
 
 bool is_link(const fs::directory_entry& entry) {
-    return stands_for_another(entry.path());
+    const DWORD attributes = ::GetFileAttributesW(entry.path().c_str());
+    if (attributes == INVALID_FILE_ATTRIBUTES || !(attributes & FILE_ATTRIBUTE_REPARSE_POINT)) return false;
+    const auto found = entry_of(entry.path());
+    return !found || stands_for_another(*found); // not to be known: not to be followed
 }
 
 fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code& failed) {
@@ -146,6 +159,10 @@ fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code
     const auto ticks = (static_cast<std::int64_t>(data.ftLastWriteTime.dwHighDateTime) << 32) |
                        data.ftLastWriteTime.dwLowDateTime;
     return fs::file_time_type(fs::file_time_type::duration(ticks));
+}
+
+fs::path path_of(std::string_view text) {
+    return std::u8string(text.begin(), text.end());
 }
 
 std::vector<std::string> arguments(int, char**) {

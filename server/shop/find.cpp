@@ -30,7 +30,7 @@ fs::path tidy(const fs::path& path) {
 std::size_t folder_match(const Machine& machine, const fs::path& home, const fs::path& program) {
     std::size_t best = 0;
     for (const std::string& folder : machine.folders) {
-        const fs::path whole = tidy(home / folder);
+        const fs::path whole = tidy(home / host::path_of(folder));
         if (!lies_in(program, whole)) continue;
         best = std::max(best, static_cast<std::size_t>(std::distance(whole.begin(), whole.end())) + 1);
     }
