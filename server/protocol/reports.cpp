@@ -2,6 +2,7 @@
 
 #include "protocol/server.h"
 #include "protocol/uri.h"
+#include "host/host.h"
 #include "report/report.h"
 
 #include <algorithm>
@@ -35,7 +36,7 @@ std::filesystem::path pages_folder() {
 std::string write_page(const features::Document& program, std::string_view kind, const std::string& html) {
     std::string name = program.path().stem().string();
     if (name.empty()) name = "program";
-    const auto path = pages_folder() / (name + "-" + std::string(kind) + ".html");
+    const auto path = pages_folder() / host::path_of(name + "-" + std::string(kind) + ".html");
     std::ofstream file(path, std::ios::binary | std::ios::trunc);
     file << html;
     file.close();
@@ -59,6 +60,12 @@ Json show_page(Server& server, const std::string& uri) {
 }
 
 Json compare_with_saved(Server& server, const features::Document& program) {
+    // Any client may name any file as an open document; only those of its workspace are read.
+    if (!server.shop_files().hold(program.path())) {
+        server.show_message(2,
+                            "There is no saved file to compare with: no such file in the workspace folders");
+        return nullptr;
+    }
     const report::FileText saved = report::read_program(program.path());
     if (!saved.problem.empty()) {
         server.show_message(2, "There is no saved file to compare with: " + saved.problem);

@@ -35,6 +35,7 @@ public:
     const Client& client() const { return client_; }
     const Settings& settings() const { return settings_; }
     const ServerOptions& options() const { return options_; }
+    const ShopFiles& shop_files() const { return shop_files_; }
     rpc::Endpoint& endpoint() { return endpoint_; }
     std::map<std::string, std::unique_ptr<OpenDocument>>& documents() { return documents_; }
     /// The open document of a `textDocument` member, evaluated. Throws invalid_params when it is not open and

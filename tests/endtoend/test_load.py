@@ -85,7 +85,7 @@ class Bursts(unittest.TestCase):
 
 
 class Growth(unittest.TestCase):
-    def test_2000_opens_and_closes_take_no_more_memory(self):
+    def test_10000_opens_and_closes_take_no_more_memory(self):
         with Server() as server:
             server.initialize()
             text = "%\nO1001 (SHAFT)\n" + "N1 T0101\nG96 S180 M03\nG01 X40. Z-12.5 F0.2\n(OPEN\n" * 10 + "M30\n%\n"
@@ -103,8 +103,8 @@ class Growth(unittest.TestCase):
                 return server.memory_kb()
 
             warm = open_and_close(200)
-            after = open_and_close(2000)
-            # An open program with its results takes far more than 1.5 kB, the most that could stay behind of each.
+            after = open_and_close(10_000)
+            # An open program with its results takes far more than 0.3 kB, the most that could stay behind of each.
             self.assertLess(after - warm, 3000, (warm, after))
 
     def test_20000_keys_take_no_more_memory(self):

@@ -74,6 +74,25 @@ class Files(unittest.TestCase):
         self.assertIn("X31.", text)
         self.assertNotIn("NOTE", text)
 
+    @unittest.skipIf(WINDOWS, "paths and links of this system")
+    def test_compare_reads_no_file_outside(self):
+        outside = os.path.join(self.folder, "outside.nc")
+        with open(outside, "w", encoding="utf-8") as file:
+            file.write("O5\nG00 X77.\nM30\n")
+        os.symlink(outside, os.path.join(self.inside, "link.nc"))
+        os.symlink(self.folder, os.path.join(self.inside, "up"))
+        for path in (outside, os.path.join(self.inside, "link.nc"), os.path.join(self.inside, "up", "outside.nc"),
+                     os.path.join(self.inside, "..", "outside.nc"), os.path.join(self.inside, "%2e%2e", "outside.nc"),
+                     "/etc/passwd", "/proc/self/environ"):
+            with self.subTest(path=path):
+                self.main = "file://" + path
+                self.server.open(self.main, "M30\n")
+                self.assertIsNone(self.run_report("compare"))
+                told = self.server.wait_for(lambda m: m.get("method") == "window/showMessage")["params"]
+                self.assertEqual(told["type"], 2)
+                self.assertIn("no such file in the workspace folders", told["message"])
+                self.server.close(self.main)
+
     def test_symbols_with_nothing_open(self):
         found = self.server.request("workspace/symbol", {"query": "7"})
         self.assertEqual([(s["name"], s["location"]["uri"]) for s in found], [("O0007", self.groove)])

@@ -56,6 +56,26 @@ TEST_CASE_METHOD(Folders, "links that lead out are not followed") {
     CHECK(files.shop_for(top / "shop/link/a.nc")->path.empty());
 }
 
+TEST_CASE_METHOD(Folders, "a file lies in the folders by where it really is") {
+    write("shop/a.nc", "");
+    write("elsewhere/a.nc", "");
+    fs::create_symlink(top / "elsewhere/a.nc", top / "shop/link.nc");
+    fs::create_symlink(top / "shop/a.nc", top / "elsewhere/inward.nc");
+    fs::create_directory_symlink(top / "elsewhere", top / "shop/link");
+    ShopFiles files;
+    CHECK_FALSE(files.hold(top / "shop/a.nc")); // no folder, no file
+    files.set_roots({top / "shop"});
+    CHECK(files.hold(top / "shop/a.nc"));
+    CHECK(files.hold(top / "shop/lathe/../a.nc"));
+    CHECK(files.hold(top / "elsewhere/inward.nc"));
+    for (const char* outside : {"elsewhere/a.nc", "shop/../elsewhere/a.nc", "shop/link.nc", "shop/link/a.nc",
+                                "shop/missing.nc", "shop/lathe/../../elsewhere/a.nc"}) {
+        INFO(outside);
+        CHECK_FALSE(files.hold(top / outside));
+    }
+    CHECK_FALSE(files.hold(""));
+}
+
 TEST_CASE_METHOD(Folders, "what is no file or far too large is passed over") {
     fs::create_directories(top / "shop/turnwright.toml");
     ShopFiles files;
