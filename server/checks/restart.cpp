@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <map>
 
 namespace turnwright::checks {
 
@@ -281,35 +282,42 @@ std::string tool_call_in_force(const EntryContext& context, BlockPlace place) {
 
 } // namespace
 
-std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts) {
-    std::vector<Edit> edits;
-    const SequenceFacts& facts = *context.span.facts;
-    std::string new_line, call;
-    std::vector<Inherited> ordered = parts;
-    std::stable_sort(ordered.begin(), ordered.end(), [&](const Inherited& a, const Inherited& b) {
-        return rank_in(context.across, static_cast<Group>(a.bit)) <
-               rank_in(context.across, static_cast<Group>(b.bit));
-    });
-    for (const Inherited& part : ordered) {
-        BlockPlace read_at = context.span.place(part.block);
-        if (part.bit == static_cast<int>(Part::tool)) {
-            call = tool_call_in_force(context, read_at);
-            if (call.empty()) return {};
-            continue;
+namespace {
+
+bool is_part(const Inherited& inherited, Part part) {
+    return inherited.bit == static_cast<int>(part);
+}
+
+/// Collects what a sequence lacks where each piece belongs: in its safety line, before the block that reads
+/// it, or in that block.
+class Mend {
+public:
+    explicit Mend(const EntryContext& context)
+        : context_(context), sequence_(*context.span.sequence), facts_(*context.span.facts) {}
+
+    /// False: there is no one right place for it.
+    bool add(const Inherited& part) {
+        BlockPlace read_at = context_.span.place(part.block);
+        if (is_part(part, Part::tool)) {
+            call_ = tool_call_in_force(context_, read_at);
+            return !call_.empty() && !sequence_.calls_tool;
         }
         // The call in force brings its offset.
-        if (part.bit == static_cast<int>(Part::offset) && !call.empty()) continue;
-        if (part.now.empty()) return {};
-        if (part.bit == static_cast<int>(Part::feed)) {
-            edits.push_back(insert_last(context.analysis, read_at, part.now));
-            continue;
+        if (is_part(part, Part::offset) && !call_.empty()) return true;
+        if (part.now.empty()) return false;
+        if (is_part(part, Part::feed)) {
+            edits_.push_back(insert_last(context_.analysis, read_at, part.now));
+            return true;
         }
-        if (part.bit == static_cast<int>(Part::speed_limit)) {
-            BlockPlace at = facts.surface_speed ? context.span.place(*facts.surface_speed) : read_at;
-            edits.push_back(
-                insert_block_before(context.analysis, std::min(at, read_at),
-                                    code(context.analysis, Meaning::speed_limit) + " " + part.now));
-            continue;
+        if (is_part(part, Part::speed_limit)) {
+            BlockPlace at = facts_.surface_speed ? context_.span.place(*facts_.surface_speed) : read_at;
+            before_[std::min(at, read_at)].limit =
+                code(context_.analysis, Meaning::speed_limit) + " " + part.now;
+            return true;
+        }
+        if (is_part(part, Part::speed)) {
+            before_[read_at].speed = part.now;
+            return true;
         }
         switch (static_cast<Group>(part.bit)) {
         case Group::units:
@@ -319,36 +327,117 @@ std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inher
         case Group::datum:
         case Group::nose_compensation:
         case Group::return_level:
-            break;
+            safety_line(part);
+            return true;
+        case Group::drill_cycle:
+            if (part.now != code(context_.analysis, Meaning::drill_cycle_off)) return false;
+            safety_line(part);
+            return true;
         case Group::spindle_mode:
-            if (part.now == code(context.analysis, Meaning::constant_rpm)) break;
-            return {};
+            before_[read_at].mode = part.now;
+            return true;
+        case Group::spindle_direction:
+            before_[read_at].direction = part.now;
+            return true;
+        case Group::coolant:
+            before_[read_at].coolant = part.now;
+            return true;
+        case Group::motion:
+            if (part.now != code(context_.analysis, Meaning::rapid) &&
+                part.now != code(context_.analysis, Meaning::feed_line))
+                return false; // An arc or a cycle needs words of its own
+            before_[read_at].motion = part.now;
+            return true;
         default:
-            return {};
+            return false;
         }
-        if (facts.safety_block)
-            edits.push_back(put_in_order(context, context.span.place(*facts.safety_block),
-                                         static_cast<Group>(part.bit), part.now));
+    }
+
+    std::vector<Edit> edits() {
+        for (const auto& [place, pieces] : before_) put_before(place, pieces);
+        if (sequence_.calls_tool) {
+            if (!new_line_.empty())
+                edits_.push_back(insert_block_before(context_.analysis, sequence_.tool_call, new_line_));
+            return std::move(edits_);
+        }
+        // The call stands behind the safety line, where the other sequences have it.
+        if (facts_.safety_block && !call_.empty() &&
+            context_.span.place(*facts_.safety_block) != sequence_.first) {
+            edits_.push_back(
+                insert_block_after(context_.analysis, context_.span.place(*facts_.safety_block), call_));
+            call_.clear();
+        }
+        if (!new_line_.empty() && !call_.empty()) new_line_ += line_end(run_of(sequence_.first));
+        if (!new_line_.empty() || !call_.empty())
+            edits_.push_back(insert_block_after(context_.analysis, sequence_.note.value_or(sequence_.first),
+                                                new_line_ + call_));
+        return std::move(edits_);
+    }
+
+private:
+    struct Pieces {
+        std::string limit, mode, speed, direction, coolant; ///< On blocks of their own, in this order
+        std::string motion;                                 ///< In the block itself
+    };
+
+    const syntax::Run& run_of(BlockPlace place) const { return *context_.analysis.forest().run(place.run); }
+
+    void safety_line(const Inherited& part) {
+        if (facts_.safety_block)
+            edits_.push_back(put_in_order(context_, context_.span.place(*facts_.safety_block),
+                                          static_cast<Group>(part.bit), part.now));
         else
-            new_line += (new_line.empty() ? "" : " ") + part.now;
+            new_line_ += (new_line_.empty() ? "" : " ") + part.now;
     }
-    const machine::Sequence& sequence = *context.span.sequence;
-    if (sequence.calls_tool) {
-        if (!new_line.empty())
-            edits.push_back(insert_block_before(context.analysis, sequence.tool_call, new_line));
-        return edits;
+
+    /// The mode alone is a code of the safety line; with its speed it is a block of the spindle's.
+    bool belongs_in_safety_line(const Pieces& pieces) const {
+        return !pieces.mode.empty() && pieces.speed.empty() &&
+               pieces.mode == code(context_.analysis, Meaning::constant_rpm);
     }
-    // The call stands behind the safety line, where the other sequences have it.
-    if (facts.safety_block && !call.empty() && context.span.place(*facts.safety_block) != sequence.first) {
-        edits.push_back(insert_block_after(context.analysis, context.span.place(*facts.safety_block), call));
-        call.clear();
+
+    void put_before(BlockPlace place, Pieces pieces) {
+        if (belongs_in_safety_line(pieces)) {
+            Inherited part;
+            part.bit = static_cast<int>(Group::spindle_mode);
+            part.now = std::move(pieces.mode);
+            pieces.mode.clear();
+            safety_line(part);
+        }
+        std::string spindle;
+        for (const std::string* piece : {&pieces.mode, &pieces.speed, &pieces.direction})
+            if (!piece->empty()) spindle += (spindle.empty() ? "" : " ") + *piece;
+        std::string blocks;
+        for (const std::string* block : {&pieces.limit, &spindle, &pieces.coolant})
+            if (!block->empty())
+                blocks += (blocks.empty() ? "" : std::string(line_end(run_of(place)))) + *block;
+        if (blocks.empty() && pieces.motion.empty()) return;
+        Edit edit = insert_block_before(context_.analysis, place, blocks);
+        if (blocks.empty()) edit.text.resize(edit.text.size() - line_end(run_of(place)).size());
+        if (!pieces.motion.empty()) edit.text += pieces.motion + " ";
+        edits_.push_back(std::move(edit));
     }
-    const syntax::Run& run = *context.analysis.forest().run(sequence.first.run);
-    if (!new_line.empty() && !call.empty()) new_line += line_end(run);
-    if (!new_line.empty() || !call.empty())
-        edits.push_back(
-            insert_block_after(context.analysis, sequence.note.value_or(sequence.first), new_line + call));
-    return edits;
+
+    const EntryContext& context_;
+    const machine::Sequence& sequence_;
+    const SequenceFacts& facts_;
+    std::vector<Edit> edits_;
+    std::map<BlockPlace, Pieces> before_;
+    std::string new_line_, call_;
+};
+
+} // namespace
+
+std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts) {
+    std::vector<Inherited> ordered = parts;
+    std::stable_sort(ordered.begin(), ordered.end(), [&](const Inherited& a, const Inherited& b) {
+        return rank_in(context.across, static_cast<Group>(a.bit)) <
+               rank_in(context.across, static_cast<Group>(b.bit));
+    });
+    Mend mend(context);
+    for (const Inherited& part : ordered)
+        if (!mend.add(part)) return {};
+    return mend.edits();
 }
 
 std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,

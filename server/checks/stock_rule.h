@@ -31,8 +31,8 @@ std::string tool_name(const stock::SequenceCourse& sequence);
 /// "nose_radius, width and tip_direction".
 std::string list_of(const std::vector<std::string_view>& words);
 
-/// Tools and stock of the examples: 1 rougher, 2 drill 20, 3 finisher, 4 boring bar 16, 5 and 9 blades 3
-/// wide.
+/// Tools and stock of the examples: 1 rougher, 2 drill 20 reaching 70, 3 finisher, 4 boring bar 16
+/// reaching 48, 5 and 9 blades 3 wide.
 inline constexpr std::string_view example_tools = R"(units = "mm"
 [[machine]]
 name = "m"
@@ -52,6 +52,7 @@ station = 2
 kind = "drill"
 diameter = 20
 point_angle = 118
+length = 70
 [[tool]]
 station = 3
 kind = "turning"
@@ -67,6 +68,7 @@ tip_direction = 2
 approach_angle = 95
 back_angle = 5
 diameter = 16
+length = 48
 [[tool]]
 station = 5
 kind = "grooving"

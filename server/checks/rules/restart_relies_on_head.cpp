@@ -34,7 +34,7 @@ void entry(const EntryContext& context, Report& report) {
                              name, names_of(parts), list + "."))
         .origin(bits);
     if (!edits.empty())
-        entry.fix([&] { return Fix{"Write in " + name + " what it takes over", edits, true, true}; });
+        entry.fix([&] { return Fix{"Write in " + name + " what only the head states", edits, true, true}; });
 }
 
 } // namespace
