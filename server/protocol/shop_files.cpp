@@ -40,6 +40,13 @@ void ShopFiles::set_roots(std::vector<std::filesystem::path> roots) {
     forget();
 }
 
+bool ShopFiles::hold(const std::filesystem::path& file) const {
+    std::error_code failed;
+    const auto real = host::canonical(file, failed);
+    return !failed &&
+           std::any_of(roots_.begin(), roots_.end(), [&](const auto& root) { return lies_in(real, root); });
+}
+
 void ShopFiles::forget() {
     read_.clear();
 }

@@ -15,6 +15,8 @@ public:
     /// Only files inside these folders are read; links that lead out of them are not followed.
     void set_roots(std::vector<std::filesystem::path> roots);
     const std::vector<std::filesystem::path>& roots() const { return roots_; }
+    /// Whether a file lies in one of them, whatever links and `..` its path holds.
+    bool hold(const std::filesystem::path& file) const;
 
     /// The shop for a program; the one without a file when there is none or the program lies outside the
     /// roots.
