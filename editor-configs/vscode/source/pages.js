@@ -22,6 +22,11 @@ function with_link_to_lines(html) {
     return html.slice(0, end).replace("script-src '", `script-src 'nonce-${nonce}' '`) + script + html.slice(end);
 }
 
+/// Lines that fit into half a window.
+function wrapped(text, width) {
+    return text.replace(new RegExp(`(.{1,${width}})( +|$)`, 'g'), '$1\n');
+}
+
 class Pages {
     constructor() {
         this.panels = new Map();
@@ -76,9 +81,10 @@ class Pages {
             { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus: true });
     }
 
-    /// window/showMessage: a table does not fit into a message.
+    /// window/showMessage: a message shows one line, so a table or a longer text gets a tab.
     show_message({ type, message }) {
         if (message.trim().includes('\n')) return this.show_text(message);
+        if (type > 2 && message.length > 100) return this.show_text(wrapped(message, 44));
         if (type === 1) return void vscode.window.showErrorMessage(message);
         if (type === 2) return void vscode.window.showWarningMessage(message);
         return void vscode.window.showInformationMessage(message);

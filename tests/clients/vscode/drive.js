@@ -147,6 +147,17 @@ async function run(page) {
     await wait('its warning goes', async () =>
         !(await editor.problems()).some((row) => row.includes('X52 has no decimal point')));
 
+    await editor.command('Turnwright: What Changed for the Machine');
+    await wait('what changed for the machine since saving is told', () =>
+        page.locator('.monaco-editor .view-line', { hasText: 'saved file' }).first().isVisible());
+    await editor.picture('compare');
+    await editor.open('pump-shaft-faulty.nc');
+    await page.locator('.codelens-decoration a', { hasText: 'T0101' }).first().click();
+    await wait('a click above a sequence explains it', () =>
+        page.locator('.monaco-editor .view-line', { hasText: 'Entered here' }).first().isVisible());
+    await editor.picture('sequence');
+    await page.locator('.tab[data-resource-name="pump-shaft-faulty.nc"]').first().click();
+
     await editor.command('Go to Symbol in Editor...');
     const symbols = page.locator('.quick-input-list .monaco-list-row');
     await wait('the outline has the sequences', async () => {
