@@ -35,8 +35,8 @@ bool Plan::same_course(const Plan& other) const {
 
 namespace {
 
-constexpr std::size_t most_blocks_called = 3'200'000; ///< About a second's work
-constexpr std::size_t least_blocks_called = 500;
+constexpr std::size_t most_blocks_called = 400'000; ///< Less than a second's work
+constexpr std::size_t least_blocks_called = 200;
 
 bool calls_program(FlowKind kind) {
     return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;

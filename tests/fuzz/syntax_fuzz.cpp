@@ -1,12 +1,10 @@
 // Any bytes as a program, then edits of it: nothing crashes, plain reading equals the grammar's, and the
 // forest equals a fresh parse after every edit.
 //
-//   clang++ -std=c++20 -g -O1 -fsanitize=fuzzer,address,undefined -Iserver tests/fuzz/syntax_fuzz.cpp \
-//       tests/syntax/shown.cpp server/syntax/*.cpp server/text/*.cpp grammar/src/parser.c -ltree-sitter
-//
-// (parser.c compiled by clang beforehand: it is C.) Input: edits of four bytes before a 0xFE, then the text.
-#include "../syntax/shown.h"
+// Input: edits of four bytes before a 0xFE, then the text.
+#include "syntax/shown.h"
 
+#include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 
