@@ -5,6 +5,7 @@
 #include <asio/ip/tcp.hpp>
 #include <asio/write.hpp>
 #include <atomic>
+#include <system_error>
 
 namespace turnwright::rpc {
 namespace {
@@ -62,7 +63,11 @@ LoopbackListener::LoopbackListener(std::uint16_t port) : parts_(std::make_unique
     const tcp::endpoint here(asio::ip::address_v4::loopback(), port);
     parts_->acceptor.open(here.protocol());
     parts_->acceptor.set_option(OnePort(true));
-    parts_->acceptor.bind(here);
+    asio::error_code failed;
+    parts_->acceptor.bind(here, failed);
+    // Windows has a number of its own for this, which the standard's conditions do not know.
+    if (failed == asio::error::address_in_use) failed = std::make_error_code(std::errc::address_in_use);
+    if (failed) throw std::system_error(failed);
     parts_->acceptor.listen();
 }
 

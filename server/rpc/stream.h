@@ -28,7 +28,8 @@ std::unique_ptr<ByteStream> standard_streams();
 /// Listens on 127.0.0.1 only.
 class LoopbackListener {
 public:
-    /// Port 0 takes a free one. Throws std::system_error when the port cannot be had.
+    /// Port 0 takes a free one. Throws std::system_error when the port cannot be had,
+    /// std::errc::address_in_use when another program has it.
     explicit LoopbackListener(std::uint16_t port);
     ~LoopbackListener();
     std::uint16_t port() const;
