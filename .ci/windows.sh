@@ -23,7 +23,7 @@ cmake -G Ninja -S "$root_folder" -B "$folder/build" --toolchain "$root_folder/.c
     -DTURNWRIGHT_LIBRARIES="$folder/libraries" -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON
 targets=turnwright
 # The rooms that a system can make a difference to, and every program of the corpus with its warnings.
-rooms="host text shop rpc protocol corpus"
+rooms="host text shop rpc corpus"
 if [ "${1-}" = test ]; then for room in $rooms; do targets="$targets test_$room"; done; fi
 # shellcheck disable=SC2086
 cmake --build "$folder/build" --target $targets

@@ -136,10 +136,13 @@ class Connection:
             except queue.Empty:
                 raise AssertionError(f"nothing of the kind came in {patience} s; waiting: {self.inbox[-3:]}") from None
             if message is None:
-                raise AssertionError(f"the server closed its output; waiting: {self.inbox[-3:]}")
+                raise AssertionError(f"the server closed its output{self.how_it_ended()}; waiting: {self.inbox[-3:]}")
             if wanted(message):
                 return message
             self.inbox.append(message)
+
+    def how_it_ended(self):
+        return ""
 
     # ---- writing
 
@@ -238,6 +241,12 @@ class Server(Connection):
     def end(self, patience=PATIENCE):
         """The exit status."""
         return self.process.wait(patience)
+
+    def how_it_ended(self):
+        try:
+            return f", status {self.process.wait(2)}, log {self.log[-5:]}"
+        except subprocess.TimeoutExpired:
+            return f" but runs, log {self.log[-5:]}"
 
     def memory_kb(self):
         with open(f"/proc/{self.process.pid}/status", encoding="ascii") as file:
