@@ -17,7 +17,7 @@ RUNNER = os.environ.get("TURNWRIGHT_RUNNER", "").split()
 COMMAND = [*RUNNER, PROGRAM]
 WINDOWS = PROGRAM.endswith(".exe")
 MODEL = MetaModel()
-PATIENCE = 20  # seconds; generous, since tests share two cores
+PATIENCE = float(os.environ.get("TURNWRIGHT_PATIENCE", 20))  # seconds; generous, since tests share two cores
 
 CAPABILITIES = {
     "general": {"positionEncodings": ["utf-8", "utf-16"]},

@@ -2,8 +2,11 @@
 import glob
 import os
 import random
+import shutil
+import subprocess
 import sys
 import time
+import traceback
 
 from driver import Server, position, span
 from test_abilities import FULL as EVERYTHING
@@ -65,6 +68,7 @@ class Soak:
         self.last_published = {}
         self.counts = {"edits": 0, "requests": 0, "opens": 0, "comparisons": 0}
         self.memory = []
+        self.last_edited = None
 
     def take_inbox(self, server):
         for message in server.inbox:
@@ -92,6 +96,7 @@ class Soak:
     def edit(self, server, program):
         rng = self.rng
         program.version += 1
+        self.last_edited = program.uri
         self.counts["edits"] += 1
         if rng.random() < 0.01 or len(program.text) > 60_000:
             program.text = program.original
@@ -161,32 +166,49 @@ class Soak:
         only = [d for d in told if d not in expected], [d for d in expected if d not in told]
         raise AssertionError(f"{program.uri}, text in soak-failed.nc: told, not fresh: {only[0]}; fresh, not told: {only[1]}")
 
+    def leave_behind(self, server):
+        """What a failure can be found by: the texts as they are, and what the server is doing."""
+        for number, program in enumerate(self.open.values()):
+            with open(f"soak-failed-{number}.nc", "w", encoding="utf-8", newline="") as file:
+                file.write(program.text)
+        if server.process.poll() is None and shutil.which("gdb"):
+            subprocess.run(["gdb", "-p", str(server.process.pid), "-batch", "-ex", "thread apply all backtrace 40"], check=False)
+        print(f"failed at {self.counts}; the last edit was of {self.last_edited}; open: {list(self.open)}", flush=True)
+
     def run(self):
+        with Server() as server:
+            try:
+                self.work_with(server)
+            except BaseException:
+                traceback.print_exc()
+                self.leave_behind(server)
+                raise
+
+    def work_with(self, server):
         begin = time.monotonic()
         next_look = 0
-        with Server() as server:
-            server.initialize(capabilities=FULL)
-            while (now := time.monotonic() - begin) < self.seconds:
-                if len(self.open) < 3 or (len(self.open) < 8 and self.rng.random() < 0.05):
-                    self.open_one(server)
-                elif self.rng.random() < 0.01:
-                    self.close_one(server)
-                program = self.rng.choice(list(self.open.values()))
-                for _ in range(self.rng.choice([1, 1, 2, 10])):
-                    self.edit(server, program)
-                for _ in range(self.rng.randrange(3)):
-                    self.ask(server, program)
-                server.settle()
-                self.take_inbox(server)
-                if now >= next_look:
-                    next_look = now + self.seconds / 40
-                    self.compare(server)
-                    self.memory.append(server.memory_kb())
-                    print(f"{now:6.0f} s  {self.memory[-1]:7d} kB  {len(self.open)} open  {self.counts}", flush=True)
-            self.compare(server)
-            self.memory.append(server.memory_kb())
-            server.shut_down()
-            assert server.end() == 0
+        server.initialize(capabilities=FULL)
+        while (now := time.monotonic() - begin) < self.seconds:
+            if len(self.open) < 3 or (len(self.open) < 8 and self.rng.random() < 0.05):
+                self.open_one(server)
+            elif self.rng.random() < 0.01:
+                self.close_one(server)
+            program = self.rng.choice(list(self.open.values()))
+            for _ in range(self.rng.choice([1, 1, 2, 10])):
+                self.edit(server, program)
+            for _ in range(self.rng.randrange(3)):
+                self.ask(server, program)
+            server.settle()
+            self.take_inbox(server)
+            if now >= next_look:
+                next_look = now + self.seconds / 40
+                self.compare(server)
+                self.memory.append(server.memory_kb())
+                print(f"{now:6.0f} s  {self.memory[-1]:7d} kB  {len(self.open)} open  {self.counts}", flush=True)
+        self.compare(server)
+        self.memory.append(server.memory_kb())
+        server.shut_down()
+        assert server.end() == 0
         warm = self.memory[max(1, len(self.memory) // 10):]
         half = len(warm) // 2
         first, last = max(warm[:half] or warm), max(warm[half:])
