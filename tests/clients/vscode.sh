@@ -24,9 +24,10 @@ if [ ! -e "$engine/complete" ]; then
     export npm_config_nodedir
     (cd "$engine" && npm ci --ignore-scripts --no-audit --no-fund --loglevel=error && npm rebuild argon2)
     cd "$code/lib/vscode"
-    npm ci --ignore-scripts --omit=dev --no-audit --no-fund --loglevel=error
+    npm install --ignore-scripts --omit=dev --no-audit --no-fund --loglevel=error # its own lock file lacks a package
     for module in @parcel/watcher @vscode/spdlog native-watchdog; do npm rebuild "$module"; done
-    npm rebuild node-pty || true # its last step is for another system; what it compiled is there
+    npm rebuild node-pty >/dev/null 2>&1 || true # its last step fetches a tool; the module is compiled by then
+    [ -f node_modules/node-pty/build/Release/pty.node ]
     mkdir -p node_modules/@vscode/ripgrep/bin
     ln -sf "$(command -v rg)" node_modules/@vscode/ripgrep/bin/rg
     ln -sfn node_modules node_modules.asar
@@ -51,8 +52,8 @@ sh "$root_folder/editor-configs/vscode/build.sh" "$work/turnwright.vsix" >"$work
     { cat "$work/build.log"; exit 1; }
 export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data"
 set -- "$code/out/node/entry.js" --user-data-dir "$work/user" --extensions-dir "$work/extensions"
-node "$@" --install-extension "$work/turnwright.vsix" | grep -i turnwright
-echo "engine: $(node "$@" --version | tail -n 1)"
+node "$@" --install-extension "$work/turnwright.vsix" | grep "^Extension"
+echo "engine: code-server $(node "$@" --version | tail -n 1), Node.js $(node --version), $(chromium --version)"
 port="${PORT:-18431}"
 node "$@" --auth none --bind-addr "127.0.0.1:$port" --disable-telemetry --disable-update-check --disable-workspace-trust \
     --disable-getting-started-override >"$work/server.log" 2>&1 &
