@@ -208,6 +208,14 @@ struct SequenceFacts {
     std::optional<Near> return_move;           ///< Last return to the change position
     codes::Meaning return_by =
         codes::Meaning::rapid; ///< machine_datum, reference_return; valid with return_move
+    /// Where the axes stand by the last move: `unmoved` at the entry, at the change position or away from it.
+    enum class Stand : std::uint8_t { unmoved, home, away };
+    Stand at_call = Stand::unmoved, at_end = Stand::unmoved; ///< At the first tool call; behind the last block
+    machine::Value call_from_x_radius, call_from_z;          ///< Place of the first tool call
+    std::optional<Near> tool_call;
+    /// Last place given in the machine datum, while nothing has moved since.
+    std::optional<double> machine_x_radius_mm, machine_z_mm;
+    std::optional<double> call_machine_x_radius_mm, call_machine_z_mm; ///< The same at the first tool call
     /// Which of coolant and spindle goes off first behind the last cut.
     enum class OffOrder : std::uint8_t { not_both, coolant_first, spindle_first, together };
     OffOrder off_order = OffOrder::not_both;

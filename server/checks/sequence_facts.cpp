@@ -2,6 +2,8 @@
 
 #include "checks/sequence_facts.h"
 
+#include "checks/rule.h"
+
 namespace turnwright::checks {
 
 using codes::Group;
@@ -154,7 +156,35 @@ struct Folder {
         facts.last_off = near(step);
     }
 
+    void follow_stand(const Step& step, const BlockView& view) {
+        using Stand = SequenceFacts::Stand;
+        if (step.calls_tool && !facts.tool_call) {
+            facts.tool_call = near(step);
+            facts.at_call = facts.at_end;
+            facts.call_from_x_radius = step.from_x;
+            facts.call_from_z = step.from_z;
+            facts.call_machine_x_radius_mm = facts.machine_x_radius_mm;
+            facts.call_machine_z_mm = facts.machine_z_mm;
+        }
+        if (step.motion == MotionKind::none || (!step.moves() && !step.names_contour)) return;
+        facts.at_end = is_return(step.motion) ? Stand::home : Stand::away;
+        if (step.motion != MotionKind::machine_rapid) {
+            facts.machine_x_radius_mm.reset();
+            facts.machine_z_mm.reset();
+            return;
+        }
+        if (machine::Value x = view.reading.value('X'); step.moves_x)
+            facts.machine_x_radius_mm =
+                x.known()
+                    ? to_mm(view.settings.machine.x == shop::XReading::diameter ? x.number / 2 : x.number,
+                            view.after)
+                    : std::nullopt;
+        if (machine::Value z = view.reading.value('Z'); step.moves_z)
+            facts.machine_z_mm = z.known() ? to_mm(z.number, view.after) : std::nullopt;
+    }
+
     void take(const Step& step, const BlockView& view) {
+        follow_stand(step, view);
         moves_by(step, view);
         if (step.gives(Meaning::surface_speed) && !facts.surface_speed) facts.surface_speed = near(step);
         reads_and_sets(step);
