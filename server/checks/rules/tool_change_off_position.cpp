@@ -80,18 +80,21 @@ void against_home(const FileContext& context, const std::vector<Change>& changes
 /// Most changes are made at one place in the program's coordinates: those that are nearer to the part.
 void against_place(const FileContext& context, const std::vector<Change>& changes, Report& report) {
     std::map<std::pair<double, double>, std::size_t> counts;
+    std::size_t total = 0; // Where the program ends is not looked at here
+    for (const Change& change : changes)
+        if (change.span) ++total;
     for (const Change& change : changes)
         if (knows_place(change)) ++counts[{change.x_radius.number, change.z.number}];
     auto most = std::max_element(counts.begin(), counts.end(),
                                  [](const auto& a, const auto& b) { return a.second < b.second; });
-    if (most == counts.end() || !keeps_habit(shop::Rule::unset, most->second, changes.size())) return;
+    if (most == counts.end() || !keeps_habit(shop::Rule::unset, most->second, total)) return;
     auto [x, z] = most->first;
     for (const Change& change : changes) {
         if (!knows_place(change) || (change.x_radius.number >= x && change.z.number >= z)) continue;
         report_change(report, context, change)
             .message(fmt::format("The turret turns at {} here, nearer to the part: {} of {} tool changes are "
                                  "made at {} Z{}. Its tools may sweep through part, jaws or tailstock.",
-                                 place_of(context, change), most->second, changes.size(),
+                                 place_of(context, change), most->second, total,
                                  spoken_x(x, context.analysis.settings()), written(z)));
     }
 }
