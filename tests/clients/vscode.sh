@@ -53,7 +53,7 @@ sh "$root_folder/editor-configs/vscode/build.sh" "$work/turnwright.vsix" >"$work
 export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data"
 set -- "$code/out/node/entry.js" --user-data-dir "$work/user" --extensions-dir "$work/extensions"
 node "$@" --install-extension "$work/turnwright.vsix" | grep "^Extension"
-echo "engine: code-server $(node "$@" --version | tail -n 1), Node.js $(node --version), $(chromium --version)"
+echo "engine: code-server $(node "$@" --version | tail -n 1), Node.js $(node --version), $(chromium --version 2>/dev/null)"
 port="${PORT:-18431}"
 node "$@" --auth none --bind-addr "127.0.0.1:$port" --disable-telemetry --disable-update-check --disable-workspace-trust \
     --disable-getting-started-override >"$work/server.log" 2>&1 &
