@@ -1,6 +1,6 @@
 #!/bin/sh
 # keep.sh NAME [ARGUMENT...]: runs NAME.sh of this folder with the arguments and keeps what it says, with the date and the
-# state of the sources, in docs/tried/NAME.md.
+# state of the sources that the program was built from (BUILT_FROM, else those at hand), in docs/tried/NAME.md.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
 name=$1
@@ -12,10 +12,10 @@ trap 'rm -f "$said"' EXIT
 status=0
 sh "$root_folder/tests/clients/$name.sh" "$@" >"$said" 2>&1 || status=$?
 {
-    echo "# $(sed -n 's/^# [a-z_]*\.sh *[^:]*: \([^.;]*\)[.;].*/\1/p' "$root_folder/tests/clients/$name.sh" | head -n 1)"
+    echo "# Tried: $name"
     echo
     echo "\`sh tests/clients/$name.sh\`, $(date -u +%Y-%m-%d), $(. /etc/os-release && echo "$PRETTY_NAME"), sources" \
-        "$(git -C "$root_folder" rev-parse --short HEAD), exit status $status:"
+        "${BUILT_FROM:-$(git -C "$root_folder" rev-parse --short HEAD)}, exit status $status:"
     echo
     # Folders of this one run tell a reader nothing.
     sed -e 's/\x1b\[[0-9;]*m//g' -e "s|$root_folder/||g" -e 's|/tmp/[A-Za-z0-9./_-]*|...|g' -e 's/[[:space:]]*$//' -e 's/^\(.\)/    \1/' "$said"
