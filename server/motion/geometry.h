@@ -75,6 +75,10 @@ std::optional<Segment> beside(const Segment& segment, double left);
 /// The point at a distance to the left of travel.
 Point beside_point(const Segment& segment, double t, double left);
 
+/// Which move (index in `moves`) each piece of a nose's path belongs to; what joins two of them belongs to the
+/// first.
+std::vector<std::size_t> nose_owners(const NosePath& path, std::span<const NoseMove> moves);
+
 struct Extent {
     double x_min, x_max, z_min, z_max;
 };

@@ -163,4 +163,31 @@ NosePath nose_path(std::span<const NoseMove> moves, double nose_radius_mm, int t
     return path;
 }
 
+// A joint is an arc about the corner, or a line that runs otherwise than the next move.
+std::vector<std::size_t> nose_owners(const NosePath& path, std::span<const NoseMove> moves) {
+    std::vector<std::size_t> real, owners;
+    for (std::size_t i = 0; i < moves.size(); ++i)
+        if (moves[i].segment.length_mm() > same_point_mm) real.push_back(i);
+    std::size_t joints = path.centre.size() > real.size() ? path.centre.size() - real.size() : 0;
+    std::size_t next = 0;
+    for (const Segment& way : path.centre) {
+        bool joint = false;
+        if (next > 0 && joints > 0 && next < real.size()) {
+            const Segment& before = moves[real[next - 1]].segment;
+            const Segment& behind = moves[real[next]].segment;
+            bool about_corner = way.is_arc && same(way.centre, before.to);
+            bool line_for_arc = !way.is_arc && behind.is_arc;
+            bool no_way = way.length_mm() <= same_point_mm;
+            joint = about_corner || line_for_arc || no_way;
+        }
+        if (joint)
+            --joints;
+        else
+            ++next;
+        std::size_t index = next == 0 ? 0 : std::min(next, real.size()) - 1;
+        owners.push_back(real.empty() ? 0 : real[index]);
+    }
+    return owners;
+}
+
 } // namespace turnwright::motion

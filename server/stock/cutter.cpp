@@ -28,6 +28,12 @@ constexpr double usual_past_centre_mm = 1;
 constexpr double depth_room_mm = 0.05;
 constexpr double angle_room_deg = 0.5;
 constexpr double bar_room_mm = 0.1;
+/// What is met for less of the way than this is no depth of cut.
+constexpr double lasting_mm = 1;
+/// Room for a reach that was measured by hand.
+constexpr double reach_room_mm = 0.5;
+/// A holder is at least this much wider than its drill or bar, on radius (common practice, no source).
+constexpr double holder_mm = 1;
 /// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface
 /// explain.
 constexpr double shaving_mm = 0.2;
@@ -65,6 +71,28 @@ Region beside_move(const Region& area, const Segment& segment) {
 
 bool moves(const Segment& segment) {
     return !motion::same(segment.from, segment.to) || segment.is_arc;
+}
+
+Region moved(Region area, Point by) {
+    const auto z = static_cast<std::int64_t>(std::llround(by.z_mm * grid_per_mm));
+    const auto x = static_cast<std::int64_t>(std::llround(by.x_radius_mm * grid_per_mm));
+    for (Loop& loop : area.loops)
+        for (GridPoint& p : loop) p = {p.z + z, p.x + x};
+    return area;
+}
+
+/// Depth of a straight cut, square to its way, where it lasts: at the end of a pass the edge also meets the
+/// whole shoulder, with next to no chip, and that is not the depth anybody sets.
+double lasting_depth(const Region& removed, const Segment& segment) {
+    Region beside = beside_move(removed, segment);
+    Point ahead = motion::direction_at(segment, 0);
+    double across_way = extent_along(beside, across(ahead)).length();
+    double way = extent_along(beside, ahead).length();
+    if (way <= 0) return 0;
+    double mean = beside.area_mm2() / way;
+    if (across_way <= 1.3 * mean) return across_way;
+    Region lasting = intersect(beside, moved(beside, ahead * lasting_mm));
+    return lasting.empty() ? mean : extent_along(lasting, across(ahead)).length();
 }
 
 /// Whether a shape on its way gets deeper into an area than `room`.
@@ -127,7 +155,7 @@ void Cutter::add_event(Event event) {
     for (Event& known : course_.events) {
         if (known.kind != event.kind) continue;
         bool once = event.kind == EventKind::jaws || event.kind == EventKind::tailstock ||
-                    event.kind == EventKind::bar_too_wide;
+                    event.kind == EventKind::bar_too_wide || event.kind == EventKind::beyond_reach;
         bool same_block = known.block.runs == event.block.runs && known.block.block == event.block.block;
         if (!same_block && once) return;
         if (!same_block) continue;
@@ -174,6 +202,7 @@ void Cutter::rapid(const Job& job) {
         if (!shape_.bare_tip) profile_ = subtract(profile_, swept);
     }
     look_at_bar(job);
+    look_at_reach(job);
 }
 
 void Cutter::look_at_zones(const Job& job) {
@@ -211,6 +240,24 @@ void Cutter::look_at_bar(const Job& job) {
                job.segment.kind == motion::SegmentKind::rapid});
 }
 
+// The holder of a drill or bar is not described, but it is wider than what it holds: metal beside the hole
+// that stands further out than the tool reaches is in its way.
+void Cutter::look_at_reach(const Job& job) {
+    if (!tool_ || !tool_->length_mm || job.segment.is_arc) return;
+    bool bar = tool_->kind == ToolKind::boring || tool_->kind == ToolKind::threading_inside;
+    if (!bar && !works_on_centreline(tool_->kind)) return;
+    if (!bar && !tool_->diameter_mm) return;
+    Point deepest = job.segment.to;
+    if (!job.pose_only && job.segment.from.z_mm < deepest.z_mm) deepest = job.segment.from;
+    double wall = bar ? deepest.x_radius_mm : *tool_->diameter_mm / 2;
+    double holder_z = deepest.z_mm + *tool_->length_mm;
+    Region in_the_way = intersect(
+        profile_, rectangle(holder_z + reach_room_mm, holder_z + 3 * reach_mm, 0, wall + holder_mm));
+    if (!is_wider(in_the_way, touch_mm)) return;
+    add_event({EventKind::beyond_reach, job.block, deepest, in_the_way.box().z_max - deepest.z_mm,
+               *tool_->length_mm, 0, job.segment.kind == motion::SegmentKind::rapid});
+}
+
 Stop Cutter::cut(const Job& job) {
     const Segment& segment = job.segment;
     tell_missing();
@@ -242,6 +289,7 @@ Stop Cutter::cut(const Job& job) {
     if (segment.kind == motion::SegmentKind::feed) add_way(segment, removed);
     if (!shape_.exact || segment.kind == motion::SegmentKind::thread) course_.exact = false;
     look_at_bar(job);
+    look_at_reach(job);
     return Stop::none;
 }
 
@@ -261,7 +309,7 @@ void Cutter::measure(const Job& job, const Region& removed) {
     double volume = removed.volume_mm3(), depth = 0;
     bool insert = tool_->kind == ToolKind::turning || tool_->kind == ToolKind::boring;
     if (works_on_centreline(tool_->kind)) {
-        depth = removed.box().x_max;
+        depth = removed.box().x_max - removed.box().x_min;
     } else if (segment.is_arc) {
         // Beside an arc the depth changes on the way; between its ends it is measured from the centre.
         double radius = motion::radius_of(segment);
@@ -270,8 +318,7 @@ void Cutter::measure(const Job& job, const Region& removed) {
                 depth = std::max(depth, std::abs(motion::distance(p, segment.centre) - radius));
         if (insert) depth = 0; // Not told: the trailing edge may count in
     } else if (moves(segment)) {
-        Region beside = beside_move(removed, segment);
-        depth = extent_along(beside, across(motion::direction_at(segment, 0))).length();
+        depth = lasting_depth(removed, segment);
     }
     course_.removed_mm3 += volume;
     bool same_block = !course_.cuts.empty() && course_.cuts.back().block.runs == job.block.runs &&
@@ -280,28 +327,32 @@ void Cutter::measure(const Job& job, const Region& removed) {
     BlockCut& cut = course_.cuts.back();
     cut.removed_mm3 += volume;
     cut.depth_mm = std::max(cut.depth_mm, depth);
-    if (segment.kind != motion::SegmentKind::feed || !insert || segment.is_arc) return;
+    if (segment.kind != motion::SegmentKind::feed || segment.is_arc) return;
+    bool has_load = insert || tool_->kind == ToolKind::drill || tool_->kind == ToolKind::grooving ||
+                    tool_->kind == ToolKind::parting || tool_->kind == ToolKind::face_grooving;
+    // A cut that the wrong edge makes has no load that could be told.
+    bool rubs = insert && look_at_back_edge(job, removed);
+    if (has_load && !rubs) look_at_load(job, depth);
+    if (!insert) return;
     bool along = std::abs(segment.to.z_mm - segment.from.z_mm) >=
                  std::abs(segment.to.x_radius_mm - segment.from.x_radius_mm);
     if (along && tool_->max_depth_mm && depth > *tool_->max_depth_mm + depth_room_mm)
         add_event({EventKind::too_deep, job.block, segment.from, depth, *tool_->max_depth_mm, 0, false});
-    look_at_back_edge(job, removed);
-    look_at_load(job, depth);
 }
 
 // The way behind the tip stands inside the wedge of the insert: the trailing edge, not the nose, makes the
 // surface.
-void Cutter::look_at_back_edge(const Job& job, const Region& removed) {
-    if (!shape_.trailing || !shape_.leading || !moves(job.segment)) return;
+bool Cutter::look_at_back_edge(const Job& job, const Region& removed) {
+    if (!shape_.trailing || !shape_.leading || !moves(job.segment)) return false;
     Point ahead = motion::direction_at(job.segment, 0), behind = Point{} - ahead;
     // A straight plunge cuts with both edges: wanted where the insert is made for it.
-    if (std::abs(ahead.z_mm) < 0.02) return;
+    if (std::abs(ahead.z_mm) < 0.02) return false;
     double side = motion::cross(*shape_.trailing, *shape_.leading) > 0 ? 1 : -1;
     auto angle = [&](Point from, Point to) {
         return std::atan2(side * motion::cross(from, to), motion::dot(from, to)) * 180 / motion::pi;
     };
     double beyond_trailing = angle(*shape_.trailing, behind), before_leading = angle(behind, *shape_.leading);
-    if (beyond_trailing <= angle_room_deg || before_leading <= angle_room_deg) return;
+    if (beyond_trailing <= angle_room_deg || before_leading <= angle_room_deg) return false;
     Point through = job.segment.from + shape_.nose_centre;
     // part_beyond looks to the left of a direction: the trailing edge lies to the right of `behind` for a
     // wedge that opens to the left.
@@ -309,10 +360,11 @@ void Cutter::look_at_back_edge(const Job& job, const Region& removed) {
     // Only where an edge surely is.
     Region by_edge = intersect(removed, sweep(shape_.surely, job.segment));
     Region rubbed = part_beyond(by_edge, through, along, shape_.nose_radius_mm + depth_room_mm);
-    if (!is_wider(rubbed, touch_mm)) return;
+    if (!is_wider(rubbed, touch_mm)) return false;
     Point axis{0, shape_.trailing->z_mm > 0 ? 1.0 : -1.0};
     double edge = std::abs(angle(axis, *shape_.trailing)), contour = std::abs(angle(axis, behind));
     add_event({EventKind::back_edge_rubs, job.block, job.segment.from, contour, edge, 0, false});
+    return true;
 }
 
 void Cutter::look_at_load(const Job& job, double depth_mm) {

@@ -30,7 +30,8 @@ private:
     void tell_missing(); ///< Of a tool that cuts
     void look_at_zones(const Job& job);
     void look_at_bar(const Job& job);
-    void look_at_back_edge(const Job& job, const Region& removed);
+    void look_at_reach(const Job& job);
+    bool look_at_back_edge(const Job& job, const Region& removed); ///< True when it rubs
     void look_at_load(const Job& job, double depth_mm);
     void measure(const Job& job, const Region& removed);
     void drop_parted(const Job& job);

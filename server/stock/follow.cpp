@@ -30,34 +30,6 @@ bool is_near(Point p) {
     return std::abs(p.x_radius_mm) < farthest_mm && std::abs(p.z_mm) < farthest_mm;
 }
 
-/// Which move each piece of the compensated way belongs to. A joint is an arc about the corner, or a line
-/// that runs otherwise than the next move.
-std::vector<std::size_t> owners_of(const std::vector<Segment>& ways, std::span<const NoseMove> moves) {
-    std::vector<std::size_t> real, owners;
-    for (std::size_t i = 0; i < moves.size(); ++i)
-        if (moves[i].segment.length_mm() > motion::same_point_mm) real.push_back(i);
-    std::size_t joints = ways.size() > real.size() ? ways.size() - real.size() : 0;
-    std::size_t next = 0;
-    for (const Segment& way : ways) {
-        bool joint = false;
-        if (next > 0 && joints > 0 && next < real.size()) {
-            const Segment& before = moves[real[next - 1]].segment;
-            const Segment& behind = moves[real[next]].segment;
-            bool about_corner = way.is_arc && motion::same(way.centre, before.to);
-            bool line_for_arc = !way.is_arc && behind.is_arc;
-            bool no_way = way.length_mm() <= motion::same_point_mm;
-            joint = about_corner || line_for_arc || no_way;
-        }
-        if (joint)
-            --joints;
-        else
-            ++next;
-        std::size_t index = next == 0 ? 0 : std::min(next, real.size()) - 1;
-        owners.push_back(real.empty() ? 0 : real[index]);
-    }
-    return owners;
-}
-
 class Follower {
 public:
     Follower(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
@@ -243,7 +215,7 @@ private:
         int direction = motion_direction();
         motion::NosePath path =
             motion::nose_path(chain, cutter_.shape().nose_radius_mm, direction, before_chain_);
-        std::vector<std::size_t> owners = owners_of(path.tip, chain);
+        std::vector<std::size_t> owners = motion::nose_owners(path, chain);
         for (std::size_t i = 0; i < path.tip.size() && !stopped(); ++i) {
             Job job = jobs[owners[i]];
             SegmentKind kind = job.segment.kind;

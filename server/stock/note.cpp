@@ -79,8 +79,9 @@ private:
         if (word == "JAW") return zone("JAW", note_.jaw_z, note_.jaw_diameter);
         if (word == "TAIL") return zone("TAIL", note_.tail_z, note_.tail_diameter);
         if (word == "MATERIAL") {
-            if (at_ == words_.size()) return fail("MATERIAL has no name behind it");
-            note_.material = words_[at_++];
+            while (at_ < words_.size() && !starts_next(words_[at_]))
+                note_.material += (note_.material.empty() ? "" : " ") + words_[at_++];
+            if (note_.material.empty()) fail("MATERIAL has no name behind it");
             return;
         }
         for (char letter : {'D', 'L'}) {
@@ -90,6 +91,12 @@ private:
             return put(letter == 'D' ? note_.diameter : note_.length, letter == 'D' ? "D" : "L", value);
         }
         fail(fmt::format("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL and MATERIAL", word));
+    }
+
+    /// A name may be of several words: it ends where something else of the note begins.
+    static bool starts_next(std::string_view word) {
+        return word == "FACE" || word == "BORE" || word == "JAW" || word == "TAIL" ||
+               letter_number(word, 'D') || letter_number(word, 'L');
     }
 
     std::optional<double> number_behind(std::string_view name) {

@@ -129,19 +129,25 @@ Region sweep(std::span<const Point> outline, const motion::Segment& segment);
 // --- Loads (estimates)
 // --------------------------------------------------------------------------------------
 
-/// Work materials by ISO 513 groups. Specific cutting force by Kienzle's rule kc = kc1.1 h^-mc (N/mm2, mm).
+/// A published value: specific cutting force at a feed for one turn.
+struct ForceAtFeed {
+    double feed_mm_per_rev, kc_n_per_mm2;
+};
+/// Work materials by ISO 513 groups. Specific cutting force (N/mm2) by a published table over the feed, else
+/// by Kienzle's rule kc = kc1.1 h^-mc over the chip thickness (mm).
 struct Material {
     std::string_view name;
     char group; ///< P M K N S H
     double kc11_n_per_mm2, mc;
     std::string_view source;
+    std::span<const ForceAtFeed> by_feed = {}; ///< Empty: by Kienzle's rule
 };
 std::span<const Material> materials();
 /// By name or group letter (the group's first row), in any case; nullptr when not in the table.
 const Material* material(std::string_view name);
 
-/// kc at a chip thickness h, mm.
-double specific_force(const Material& material, double chip_thickness_mm);
+/// kc at a feed for one turn and a chip thickness, mm; each material uses the one that its values are over.
+double specific_force(const Material& material, double feed_mm_per_rev, double chip_thickness_mm);
 double chip_thickness_mm(double feed_mm_per_rev, double approach_angle_deg);
 double removal_cm3_per_min(double surface_m_per_min, double depth_mm, double feed_mm_per_rev);
 double cutting_force_n(double depth_mm, double feed_mm_per_rev, double kc_n_per_mm2);
@@ -163,7 +169,8 @@ struct Estimate {
     const Material* material = nullptr;
     std::vector<std::string_view> missing; ///< What is not known: "depth of cut", "material", ...
 };
-/// `tool`, `material` nullptr and `depth_mm` nullopt: not known.
+/// `tool`, `material` nullptr and `depth_mm` nullopt: not known. Depth of a drill: what it takes off on
+/// radius.
 Estimate estimate(const motion::Segment& segment, const motion::Spindle& spindle, const shop::Tool* tool,
                   const Material* material, const shop::Machine& machine, std::optional<double> depth_mm);
 
@@ -182,6 +189,7 @@ enum class EventKind : std::uint8_t {
     parted_with_tailstock,
     too_much_power,  ///< amount: kW of the motor, limit
     too_much_torque, ///< amount: Nm, limit
+    beyond_reach,    ///< amount: how far the tool is in at least, limit: its reach
 };
 /// A place in a sequence, counted from its first run, so that lines put in above move nothing.
 struct Near {
@@ -198,8 +206,12 @@ struct Event {
 struct BlockCut {
     Near block;
     double removed_mm3 = 0;
-    double depth_mm = 0; ///< Deepest, square to the way of the tool
+    double depth_mm = 0; ///< Deepest, square to the way of the tool; of a drill what it widens on radius
 };
+/// Loads of the heaviest move of a block, with its deepest cut. `cut` nullptr: what it takes off is not
+/// known. nullopt: no feed move.
+std::optional<Estimate> estimate_block(const machine::BlockView& view, const motion::BlockPath& path,
+                                       const BlockCut* cut, const shop::Tool* tool, const Material* material);
 
 enum class Stop : std::uint8_t {
     none,

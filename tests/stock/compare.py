@@ -11,13 +11,15 @@ import sys
 
 try:
     from shapely.affinity import translate
-    from shapely.geometry import MultiPoint, Point, Polygon, box
+    from shapely.geometry import LineString, Point, Polygon, box
     from shapely.ops import unary_union
 except ImportError as missing:
     sys.exit(f"FAILED: {missing}. Install python3-shapely for /usr/bin/python3.")
 
 RANDOM = random.Random(13399)
 WITHIN = 0.001
+KINDS = ["turning", "turning", "turning", "boring", "boring", "grooving", "face", "thread", "bore-thread", "drill"]
+CASES = 120
 
 
 def volume(area):
@@ -70,6 +72,20 @@ def blade(nose, direction, width):
     return inner.intersection(body)
 
 
+def face_blade(nose, direction, width):
+    """The same on a face: its edge looks to the left, its body is above the set corner (3) or below (2)."""
+    below = 0 if direction == 3 else -width
+    body = box(0, below, 500, below + width)
+    if nose == 0:
+        return body
+    return box(nose, below + nose, 600, below + width - nose).buffer(nose, 256).intersection(body)
+
+
+def threader(outside):
+    """All of a thread's depth is taken off: a blade of no width."""
+    return LineString([(0, 0), (0, 500 if outside else -500)])
+
+
 def drill(diameter, point):
     radius = diameter / 2
     length = radius / math.tan(math.radians(point / 2))
@@ -115,11 +131,32 @@ def turning_contour(outer, length, direction):
     return segments
 
 
+def bore_contour(bore, front):
+    """From the front to the left, lines and quarters of circles that close in and open a little."""
+    at = (bore + RANDOM.uniform(1, 6), front + 1)
+    segments = []
+    for _ in range(RANDOM.randint(2, 7)):
+        room = at[0] - bore
+        if RANDOM.random() < 0.4 and room > 0.6:
+            radius = RANDOM.uniform(0.5, room)
+            to = (at[0] - radius, at[1] - radius)
+            if RANDOM.random() < 0.5:
+                centre, sweep = (at[0] - radius, at[1]), math.pi / 2
+            else:
+                centre, sweep = (at[0], at[1] - radius), -math.pi / 2
+            segments.append((1, *at, *to, *centre, sweep))
+        else:
+            to = (max(bore, at[0] - RANDOM.uniform(-0.2, 0.8)), at[1] - RANDOM.uniform(1, 8))
+            segments.append(line(at, to))
+        at = to
+    return segments
+
+
 def random_case():
     outer = RANDOM.uniform(10, 60)
     front = RANDOM.uniform(0, 2)
     length = RANDOM.uniform(20, 90)
-    kind = RANDOM.choice(["turning", "turning", "turning", "boring", "grooving", "drill"])
+    kind = RANDOM.choice(KINDS)
     nose = RANDOM.choice([0.0, 0.2, 0.4, 0.8, 1.2])
     case = {"kind": kind, "nose": nose, "direction": 3, "approach": 95, "back": 5, "width": 3, "diameter": 10, "point": 118}
     case["bore"] = 0.0
@@ -130,12 +167,7 @@ def random_case():
     elif kind == "boring":
         case["direction"] = 2
         case["bore"] = outer * RANDOM.uniform(0.1, 0.5)
-        at = (case["bore"] + RANDOM.uniform(0.1, 3), front + 1)
-        segments = []
-        for _ in range(RANDOM.randint(2, 6)):
-            to = (max(case["bore"], at[0] - RANDOM.uniform(-0.2, 0.8)), at[1] - RANDOM.uniform(1, 8))
-            segments.append(line(at, to))
-            at = to
+        segments = bore_contour(case["bore"], front)
         shape = insert(nose, 2, 95, 5)
     elif kind == "grooving":
         case["direction"] = RANDOM.choice([3, 4])
@@ -146,6 +178,32 @@ def random_case():
             segments.append(line((outer + 2, z), (x, z)))
             segments.append(line((x, z), (x, z - RANDOM.uniform(0, 3))))
         shape = blade(nose, case["direction"], case["width"])
+    elif kind == "face":
+        case["direction"] = RANDOM.choice([2, 3])
+        case["width"] = RANDOM.uniform(2.5, 6)
+        segments = []
+        for _ in range(RANDOM.randint(1, 4)):
+            x, z = outer * RANDOM.uniform(0.4, 0.8), front - RANDOM.uniform(0.5, 8)
+            segments.append(line((x, front + 2), (x, z)))
+            segments.append(line((x, z), (x + RANDOM.uniform(-2, 2), z)))
+        shape = face_blade(nose, case["direction"], case["width"])
+    elif kind == "thread":
+        # Passes that go deeper, some with a run-out or on a taper.
+        segments, x, end = [], outer, -RANDOM.uniform(5, length * 0.8)
+        taper = RANDOM.choice([0, 0, 1 / 32])
+        for _ in range(RANDOM.randint(2, 6)):
+            x -= RANDOM.uniform(0.05, 0.4)
+            segments.append(line((x, front + 4), (x + taper * (front + 4 - end), end)))
+            if RANDOM.random() < 0.5:
+                segments.append(line(segments[-1][3:5], (outer + 1, end - RANDOM.uniform(0.5, 2))))
+        shape = threader(True)
+    elif kind == "bore-thread":
+        case["bore"] = outer * RANDOM.uniform(0.3, 0.6)
+        segments, x, end = [], case["bore"], -RANDOM.uniform(5, length * 0.8)
+        for _ in range(RANDOM.randint(2, 6)):
+            x += RANDOM.uniform(0.05, 0.4)
+            segments.append(line((x, front + 4), (x, end)))
+        shape = threader(False)
     else:
         case["diameter"] = outer * RANDOM.uniform(0.2, 1.2)
         case["point"] = RANDOM.choice([90, 118, 135, 140])
@@ -163,13 +221,13 @@ def question(outer, front, length, case, segments):
 
 
 def main():
-    cases = [random_case() for _ in range(60)]
+    cases = [random_case() for _ in range(CASES)]
     asked = "\n".join(question(*case[:5]) for case in cases) + "\n"
     answers = subprocess.run([sys.argv[1]], input=asked, text=True, capture_output=True, check=True, timeout=120)
     lines = answers.stdout.splitlines()
     if len(lines) != len(cases):
         sys.exit(f"FAILED: {len(cases)} questions, {len(lines)} answers")
-    failures, worst, cut_cases = [], 0.0, 0
+    failures, worst, cut_cases, cut_kinds = [], 0.0, 0, {}
     for (outer, front, length, case, segments, shape), text in zip(cases, lines):
         raw = box(-length, case["bore"], front, outer)
         way = unary_union([swept(shape, segment) for segment in segments])
@@ -180,6 +238,7 @@ def main():
         cut = raw.area - left.area
         if cut > 1:
             cut_cases += 1
+            cut_kinds[case["kind"]] = cut_kinds.get(case["kind"], 0) + 1
         try:
             area, left_volume, removed = map(float, text.split())
         except ValueError:
@@ -199,8 +258,9 @@ def main():
         fell_off = raw.difference(way).geom_type == "MultiPolygon"
         if not fell_off and abs(removed - wanted_cut) > volume_limit:
             failures.append(f"{case}: the moves took off {removed}, Shapely {wanted_cut}")
-    if cut_cases < 40:
-        failures.append(f"only {cut_cases} cases cut anything")
+    for kind in KINDS:
+        if cut_kinds.get(kind, 0) < 4:
+            failures.append(f"only {cut_kinds.get(kind, 0)} cases of {kind} cut anything")
     print(f"{len(cases)} cases, {cut_cases} that cut, worst {worst * 100:.4f} % where over 10 mm2 were cut")
     if failures:
         print("\n".join(failures))

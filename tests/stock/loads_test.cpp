@@ -2,6 +2,7 @@
 #include "stock/stock.h"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 
 using namespace turnwright;
 using namespace turnwright::stock;
@@ -40,18 +41,64 @@ TEST_CASE("specific cutting force") {
     // Kienzle's rule and its values: VDI 3206, from memory. At h = 1 it is kc1.1 itself.
     const Material* c45 = material("c45");
     REQUIRE(c45);
-    CHECK(specific_force(*c45, 1) == Approx(2220));
+    CHECK(specific_force(*c45, 1, 1) == Approx(2220));
     // By hand: 2220 x 0.2^-0.14 = 2781.
-    CHECK(specific_force(*c45, 0.2) == Approx(2781).margin(1));
-    // Read table of Mitsubishi Materials (see above): medium steel 2700 at f 0.2, grey cast iron 1800. Two
-    // sources of an estimate, so only their size is held: within a quarter.
-    CHECK(specific_force(*c45, 0.2) == Approx(2700).epsilon(0.25));
-    CHECK(specific_force(*material("K"), 0.2) == Approx(1800).epsilon(0.25));
-    CHECK(material("P") == c45);
+    CHECK(specific_force(*c45, 0.3, 0.2) == Approx(2781).margin(1));
+    // Mitsubishi Materials technical information, cutting power in turning: the table of specific cutting
+    // force over the feed.
+    struct Row {
+        std::string_view name;
+        double kc[5];
+    };
+    const double feeds[] = {0.1, 0.2, 0.3, 0.4, 0.6};
+    for (const Row& row : {Row{"mild steel", {3610, 3100, 2720, 2500, 2280}},
+                           Row{"medium steel", {3080, 2700, 2570, 2450, 2300}},
+                           Row{"hard steel", {4050, 3600, 3250, 2950, 2640}},
+                           Row{"grey cast iron", {2110, 1800, 1600, 1400, 1330}}}) {
+        const Material* found = material(row.name);
+        REQUIRE(found);
+        for (std::size_t i = 0; i < 5; ++i)
+            CHECK(specific_force(*found, feeds[i], feeds[i]) == Approx(row.kc[i]).epsilon(1e-9));
+        // Between two feeds it lies between their values, and finer feeds ask for more.
+        CHECK(specific_force(*found, 0.15, 0.15) < row.kc[0]);
+        CHECK(specific_force(*found, 0.15, 0.15) > row.kc[1]);
+        CHECK(specific_force(*found, 0.05, 0.05) > row.kc[0]);
+        CHECK(specific_force(*found, 1, 1) < row.kc[4]);
+    }
+    // Two sources of an estimate, so only their size is held: within a quarter.
+    CHECK(specific_force(*c45, 0.2, 0.2) == Approx(2700).epsilon(0.25));
+    CHECK(material("P") == material("Medium Steel"));
+    CHECK(material("K") == material("GREY CAST IRON"));
     CHECK(material("steel of some sort") == nullptr);
     CHECK(material("") == nullptr);
     for (char group : {'P', 'M', 'K', 'N', 'S', 'H'}) CHECK(material(std::string_view(&group, 1)) != nullptr);
     for (const Material& row : materials()) CHECK(!row.source.empty());
+}
+
+TEST_CASE("a drill in solid metal") {
+    // Pc = f vc D kc / 240,000 and P = 2 pi n M (the trade's formulas, from memory).
+    motion::Segment segment;
+    segment.kind = motion::SegmentKind::feed;
+    segment.to = {0, -40};
+    segment.feed = {motion::Feed::Mode::per_rev, 0.2};
+    motion::Spindle spindle;
+    spindle.surface_speed = false;
+    spindle.rpm = 1000;
+    spindle.turning = true;
+    shop::Tool drill;
+    drill.kind = shop::ToolKind::drill;
+    drill.diameter_mm = 20;
+    drill.point_angle_deg = 180;
+    const Estimate load = estimate(segment, spindle, &drill, material("C45"), {}, 10);
+    const double pi = 3.14159265358979, speed = pi * 20 * 1000 / 1000;
+    const double kc = 2220 * std::pow(0.1, -0.14); // A lip's chip is half the feed thick
+    CHECK(*load.power_kw == Approx(0.2 * speed * 20 * kc / 240'000));
+    CHECK(*load.power_kw == Approx(2 * pi * 1000 / 60 * *load.torque_nm / 1000));
+    CHECK(*load.removal_cm3_per_min == Approx(pi / 4 * 4 * 0.02 * 1000)); // pi / 4 D^2 f n in cm
+    CHECK(!load.roughness_um);
+    // Widening a hole of 10 takes off a quarter less: (20^2 - 10^2) / 20^2.
+    const Estimate wider = estimate(segment, spindle, &drill, material("C45"), {}, 5);
+    CHECK(*wider.torque_nm == Approx(0.75 * *load.torque_nm));
 }
 
 TEST_CASE("chip thickness follows the approach angle") {

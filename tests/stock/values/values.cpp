@@ -1,6 +1,7 @@
 // Cuts stock as asked, one question a line: for compare.py.
 //
-//     radius bore back front   kind nose direction approach back_angle width diameter point   count SEGMENT...
+//     radius bore back front   kind nose direction approach back_angle width diameter point   count
+//     SEGMENT...
 // A segment is eight numbers: 1 for an arc, x0 z0 x1 z1, centre x z, sweep. Answer: area left, volume left,
 // volume taken off by the sum of the moves.
 #include "stock/cutter.h"
@@ -30,10 +31,13 @@ shop::Tool read_tool(std::istream& in) {
     int direction = 0;
     double nose = 0, approach = 0, back = 0, width = 0, diameter = 0, point = 0;
     in >> kind >> nose >> direction >> approach >> back >> width >> diameter >> point;
-    tool.kind = kind == "turning"    ? shop::ToolKind::turning
-                : kind == "boring"   ? shop::ToolKind::boring
-                : kind == "grooving" ? shop::ToolKind::grooving
-                                     : shop::ToolKind::drill;
+    tool.kind = kind == "turning"       ? shop::ToolKind::turning
+                : kind == "boring"      ? shop::ToolKind::boring
+                : kind == "grooving"    ? shop::ToolKind::grooving
+                : kind == "face"        ? shop::ToolKind::face_grooving
+                : kind == "thread"      ? shop::ToolKind::threading
+                : kind == "bore-thread" ? shop::ToolKind::threading_inside
+                                        : shop::ToolKind::drill;
     tool.nose_radius_mm = nose;
     tool.tip_direction = direction;
     tool.approach_angle_deg = approach;
@@ -60,8 +64,13 @@ int main() {
         SequenceCourse course;
         Cutter cutter(setup, machine, raw_stock(setup), course);
         cutter.take(&tool);
-        for (std::size_t i = 0; i < count; ++i)
-            if (cutter.cut({read_segment(in), {}, {}, false}) != Stop::none) std::printf("stopped ");
+        for (std::size_t i = 0; i < count; ++i) {
+            motion::Segment segment = read_segment(in);
+            const bool threads =
+                tool.kind == shop::ToolKind::threading || tool.kind == shop::ToolKind::threading_inside;
+            if (threads) segment.kind = motion::SegmentKind::thread;
+            if (cutter.cut({segment, {}, {}, false}) != Stop::none) std::printf("stopped ");
+        }
         std::printf("%.15g %.15g %.15g\n", cutter.profile().area_mm2(), cutter.profile().volume_mm3(),
                     course.removed_mm3);
     }
