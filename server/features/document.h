@@ -57,6 +57,8 @@ public:
     const shop::Shop& shop() const { return *shop_; }
     const std::shared_ptr<const shop::Shop>& shop_pointer() const { return shop_; }
     const std::filesystem::path& path() const { return path_; }
+    /// Programs in other files that calls reach; may be nullptr.
+    const std::shared_ptr<const machine::ProgramLibrary>& library() const { return library_; }
 
     /// Not for several threads at once.
     TokenStore& token_store() const { return tokens_; }

@@ -79,6 +79,7 @@ std::optional<Hover> hover(const Document& document, Position at) {
         markdown += system_text(document);
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         markdown += move_text(document, *block);
+        markdown += load_text(document, *block);
         markdown += state_table(document, *block);
     }
     while (!markdown.empty() && markdown.back() == '\n') markdown.pop_back();

@@ -22,6 +22,8 @@ struct Asked {
 std::string state_table(const Document& document, const BlockAt& block);
 /// From where to where, how far, how long; empty when the block does not move.
 std::string move_text(const Document& document, const BlockAt& block);
+/// What the cut asks of spindle and surface, or why that is not known; empty when the block does not cut.
+std::string load_text(const Document& document, const BlockAt& block);
 /// "1347" from the state's spindle at its X, or empty when not known.
 std::optional<double> rpm_in(const machine::State& state, const machine::Settings& settings);
 

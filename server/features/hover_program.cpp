@@ -74,11 +74,17 @@ std::string tool_data(const shop::Tool& tool) {
     add("width", tool.width_mm, "mm");
     add("diameter", tool.diameter_mm, "mm");
     add("point angle", tool.point_angle_deg, "degrees");
+    add("edge angle", tool.approach_angle_deg, "degrees to the axis");
+    add("back angle", tool.back_angle_deg, "degrees to the axis");
     add("reach", tool.length_mm, "mm");
     add("max speed", tool.max_rpm, "rpm");
     add("max depth", tool.max_depth_mm, "mm on radius");
     add("max feed", tool.max_feed_mm_per_rev, "mm/rev");
     if (tool.upside_down && *tool.upside_down) rows.emplace_back("mounted", "upside down: cuts with M04");
+    std::string lacks;
+    for (const std::string_view key : stock::shape_of(&tool).missing)
+        lacks += (lacks.empty() ? "" : ", ") + std::string(key);
+    if (!lacks.empty()) rows.emplace_back("not given", lacks + ": so less is checked against the stock");
     return rows.empty() ? std::string{} : "From the shop file:\n\n```text\n" + aligned(rows) + "```\n\n";
 }
 

@@ -1,0 +1,180 @@
+#include "features/hover_load.h"
+
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+namespace {
+
+using stock::Stop;
+
+const stock::ProgramCourse* course_of(const Document& document, BlockPlace place) {
+    for (const stock::ProgramCourse& program : document.results().stock().programs())
+        if (program.program && place >= program.program->first && place <= program.program->last)
+            return &program;
+    return nullptr;
+}
+
+std::string keys(const std::vector<std::string_view>& names) {
+    std::string out;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        out += fmt::format("{}{}", i == 0 ? "" : i + 1 == names.size() ? " and " : ", ", names[i]);
+    return out;
+}
+
+std::string why_no_stock(const stock::ProgramCourse* program) {
+    if (!program) return "a subprogram's stock is not followed";
+    switch (program->stop) {
+    case Stop::incomplete_stock:
+        return fmt::format("[stock] of the shop file lacks {}", keys(program->missing));
+    case Stop::bad_note:
+        return "the stock note cannot be read: " + program->wrong;
+    case Stop::several_programs:
+        return "the file holds several programs, and each needs its own stock note";
+    case Stop::units_unknown:
+        return "the unit of the stock note is not known";
+    default:
+        return "no stock is given";
+    }
+}
+
+/// Empty when the stock is followed through this block.
+std::string why_not_followed(const Document& document, BlockPlace place) {
+    const stock::ProgramCourse* program = course_of(document, place);
+    if (!program || !program->setup) return why_no_stock(program);
+    for (const stock::SequenceCourse& sequence : program->sequences) {
+        const bool stops = sequence.stop != Stop::none && sequence.stop != Stop::above;
+        if (stops && place >= sequence.place(sequence.stopped_at)) {
+            const std::size_t line = document.line_of(sequence.place(sequence.stopped_at)) + 1;
+            if (sequence.stop == Stop::tool_unknown && sequence.station >= 0)
+                return sequence.missing == std::vector<std::string_view>{"station"}
+                           ? fmt::format("T{:02} is not in the shop file", sequence.station)
+                           : fmt::format("the shop file lacks {} of T{:02}", keys(sequence.missing),
+                                         sequence.station);
+            return fmt::format("the stock is not followed beyond line {}", line);
+        }
+        if (place >= sequence.first && place <= sequence.last)
+            return sequence.in ? "" : "the stock is not known here";
+    }
+    return "the stock is not known here";
+}
+
+std::string short_number(double value) {
+    return plain(value, value < 10 ? 1 : 0);
+}
+
+} // namespace
+
+std::string material_given(const Document& document, BlockPlace place) {
+    const stock::ProgramCourse* program = course_of(document, place);
+    if (program && program->setup) return program->setup->material;
+    return document.shop().stock.material;
+}
+
+std::string why_no_material(const Document& document, BlockPlace place) {
+    const std::string given = material_given(document, place);
+    if (given.empty()) return "the material is not given";
+    if (stock::material(given)) return {};
+    return fmt::format("no cutting force is known for \"{}\"", readable(given));
+}
+
+BlockLoad load_of(const Document& document, BlockPlace place, const machine::BlockView& view,
+                  const motion::BlockPath& path) {
+    BlockLoad out;
+    const machine::Value& station = view.after.tool;
+    const shop::Tool* tool =
+        station.known() ? document.shop().tool(static_cast<int>(station.number)) : nullptr;
+    if (tool && (tool->kind == shop::ToolKind::live || tool->kind == shop::ToolKind::knurl ||
+                 tool->kind == shop::ToolKind::tap || tool->kind == shop::ToolKind::bar_puller))
+        return out;
+    const stock::BlockCut* cut = document.results().stock().cut_at(place);
+    const std::string material = material_given(document, place);
+    auto load =
+        stock::estimate_block(view, path, cut, tool, material.empty() ? nullptr : stock::material(material));
+    if (!load) return out;
+    out.estimate = std::move(*load);
+    if (cut) {
+        out.known = out.estimate.depth_mm ? BlockLoad::Known::cuts : BlockLoad::Known::depth_varies;
+        return out;
+    }
+    out.why = why_not_followed(document, place);
+    out.known = out.why.empty() ? BlockLoad::Known::takes_nothing : BlockLoad::Known::depth_unknown;
+    return out;
+}
+
+std::string power_words(const stock::Estimate& load, const shop::Machine& machine) {
+    if (!load.power_kw) return {};
+    std::string text = fmt::format("{} kW at the spindle", short_number(*load.power_kw));
+    if (load.motor_kw && machine.max_power_kw)
+        text += fmt::format(", {} of the motor's {} kW", short_number(*load.motor_kw),
+                            plain(*machine.max_power_kw, 1));
+    else if (load.motor_kw)
+        text += fmt::format(", {} kW of the motor", short_number(*load.motor_kw));
+    else if (machine.max_power_kw)
+        text += fmt::format(" of {} kW", plain(*machine.max_power_kw, 1));
+    return text;
+}
+
+std::string torque_words(const stock::Estimate& load, const shop::Machine& machine) {
+    if (!load.torque_nm) return {};
+    std::string text = fmt::format("{} Nm", short_number(*load.torque_nm));
+    if (machine.max_torque_nm) text += fmt::format(" of {}", plain(*machine.max_torque_nm, 0));
+    return text;
+}
+
+std::string removal_words(double cm3_per_min, bool inch) {
+    constexpr double cm3_per_in3 = 2.54 * 2.54 * 2.54;
+    return inch ? short_number(cm3_per_min / cm3_per_in3) + " in\u00b3/min"
+                : short_number(cm3_per_min) + " cm\u00b3/min";
+}
+
+std::string height_words(double um, bool inch) {
+    return inch ? fmt::format("{} \u00b5in", plain(um / 0.0254, 0)) : short_number(um) + " \u00b5m";
+}
+
+std::string depth_words(double mm, bool inch) {
+    return inch ? plain(mm / motion::mm_per_inch, 3) + " in" : plain(mm, 2) + " mm";
+}
+
+std::string load_text(const Document& document, const BlockAt& block) {
+    if (!block.reading.is_read || block.reading.motion == machine::MotionKind::none) return {};
+    const machine::BlockView view = block.view(document);
+    const motion::BlockPath path = motion::path_of(view, document.analysis(), document.shop());
+    const BlockLoad load = load_of(document, block.place, view, path);
+    using Known = BlockLoad::Known;
+    if (load.known == Known::not_a_cut) return {};
+    if (load.known == Known::takes_nothing) return "Takes nothing off the stock.\n\n";
+    const bool inch = length_unit(block.after) == "in";
+    const shop::Machine& machine = document.settings().machine;
+    const stock::Estimate& estimate = load.estimate;
+    std::vector<std::pair<std::string, std::string>> rows;
+    if (estimate.depth_mm) rows.emplace_back("depth", depth_words(*estimate.depth_mm, inch));
+    if (estimate.removal_cm3_per_min)
+        rows.emplace_back("removes", removal_words(*estimate.removal_cm3_per_min, inch));
+    if (estimate.power_kw) rows.emplace_back("power", power_words(estimate, machine));
+    if (estimate.torque_nm) rows.emplace_back("torque", torque_words(estimate, machine));
+    if (estimate.roughness_um)
+        rows.emplace_back("surface", fmt::format("{} from peak to valley, Ra about {}: f\u00b2/(8 r)",
+                                                 height_words(*estimate.roughness_um, inch),
+                                                 height_words(*estimate.roughness_um / 4, inch)));
+    if (estimate.specific_force_n_per_mm2 && estimate.material)
+        rows.emplace_back("force", fmt::format("{} N/mm\u00b2 for {}: {}",
+                                               plain(*estimate.specific_force_n_per_mm2, 0),
+                                               estimate.material->name, estimate.material->source));
+    std::string missing = load.known == Known::depth_varies ? "the depth changes along the way" : load.why;
+    const auto lacks = [&](std::string text) {
+        if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
+    };
+    if (!estimate.material) lacks(why_no_material(document, block.place));
+    if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");
+    if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
+    if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";
+    if (rows.empty()) return missing;
+    return "Estimate of this cut (new edge, right within a fifth or so):\n\n```text\n" + aligned(rows) +
+           "```\n" + missing;
+}
+
+} // namespace turnwright::features
