@@ -1,5 +1,7 @@
 #include "protocol/shop_files.h"
 
+#include "shop/job_file.h"
+
 #include "host/host.h"
 
 #include <algorithm>
@@ -49,6 +51,7 @@ bool ShopFiles::hold(const std::filesystem::path& file) const {
 
 void ShopFiles::forget() {
     read_.clear();
+    problems_.clear();
 }
 
 std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::path& program) {
@@ -62,14 +65,32 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     for (const auto& candidate : roots_)
         if (lies_in(real_program, candidate) && (!root || lies_in(candidate, *root))) root = &candidate;
     if (!root) return without_file_;
-    const auto found = shop::find_shop_file(real_program, *root);
+    auto shop = shop_file_for(real_program, *root);
+    const auto job = shop::find_job_file(real_program, *root);
+    if (job.empty()) return shop;
+    const auto known = read_.find(job);
+    if (known != read_.end()) return known->second;
+    std::ifstream file(job, std::ios::binary);
+    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    if (!file) return shop;
+    const shop::Job read = shop::parse_job(text, job);
+    if (!read.problems.empty()) problems_[job] = read.problems;
+    shop = std::make_shared<const shop::Shop>(shop::with_job(*shop, read));
+    return read_.emplace(job, std::move(shop)).first->second;
+}
+
+std::shared_ptr<const shop::Shop> ShopFiles::shop_file_for(const std::filesystem::path& real_program,
+                                                           const std::filesystem::path& root) {
+    const auto found = shop::find_shop_file(real_program, root);
     if (found.empty()) return without_file_;
+    std::error_code failed;
     const auto real = host::canonical(found, failed);
-    if (failed || !lies_in(real, *root)) return without_file_;
+    if (failed || !lies_in(real, root)) return without_file_;
     const auto known = read_.find(real);
     if (known != read_.end()) return known->second;
     auto shop = read_shop(real);
     if (!shop) return without_file_;
+    if (!shop->problems.empty()) problems_[real] = shop->problems;
     return read_.emplace(real, std::move(shop)).first->second;
 }
 

@@ -18,16 +18,22 @@ public:
     /// Whether a file lies in one of them, whatever links and `..` its path holds.
     bool hold(const std::filesystem::path& file) const;
 
-    /// The shop for a program; the one without a file when there is none or the program lies outside the
-    /// roots.
+    /// The shop for a program, with the job file beside it; the one without a file when there is none or the
+    /// program lies outside the roots.
     std::shared_ptr<const shop::Shop> shop_for(const std::filesystem::path& program);
     /// Reads again what is asked for from now on.
     void forget();
+    /// What is wrong in the files that were read since, by their paths.
+    const std::map<std::filesystem::path, std::vector<shop::Problem>>& problems() const { return problems_; }
 
 private:
+    std::shared_ptr<const shop::Shop> shop_file_for(const std::filesystem::path& real_program,
+                                                    const std::filesystem::path& root);
+
     std::vector<std::filesystem::path> roots_; ///< Canonical
     std::shared_ptr<const shop::Shop> without_file_;
     std::map<std::filesystem::path, std::shared_ptr<const shop::Shop>> read_;
+    std::map<std::filesystem::path, std::vector<shop::Problem>> problems_;
 };
 
 /// Whether `path` lies in `folder`, both canonical.

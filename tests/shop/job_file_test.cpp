@@ -1,0 +1,108 @@
+// The job file beside a program: what it takes the place of, and what has no place in it.
+#include "shop/job_file.h"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+
+using namespace turnwright::shop;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Folder {
+    fs::path path = fs::temp_directory_path() / "turnwright-job-file-test";
+    Folder() {
+        fs::remove_all(path);
+        fs::create_directories(path / "inside");
+    }
+    ~Folder() { fs::remove_all(path); }
+    fs::path write(const std::string& name, std::string_view text = "units = \"mm\"\n") const {
+        std::ofstream(path / name, std::ios::binary) << text;
+        return path / name;
+    }
+};
+
+constexpr std::string_view shop_text = R"(
+units = "mm"
+[stock]
+diameter = 80
+bore = 30
+front_z = 1
+jaw_front_z = -20
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+[[tool]]
+station = 2
+kind = "drill"
+diameter = 10
+)";
+
+} // namespace
+
+TEST_CASE("a stock in the job file takes the whole place of the shop's") {
+    const Shop shop = parse_shop(shop_text, "turnwright.toml");
+    const Job job = parse_job("units = \"mm\"\n[stock]\ndiameter = 50\n", "p.turnwright.toml");
+    CHECK(job.problems.empty());
+    const Shop both = with_job(shop, job);
+    CHECK(both.stock.diameter_mm == 50);
+    CHECK(!both.stock.bore_mm); // Of another part: not to be guessed from
+    CHECK(!both.stock.jaw_front_z_mm);
+    CHECK(both.tools.size() == 2);
+    CHECK(both.path == "turnwright.toml");
+}
+
+TEST_CASE("a tool in the job file takes the place of its station's, the others stay") {
+    const Shop shop = parse_shop(shop_text, "turnwright.toml");
+    const Job job = parse_job("units = \"inch\"\n[[tool]]\nstation = 2\nkind = \"drill\"\ndiameter = 0.5\n"
+                              "[[tool]]\nstation = 9\nkind = \"parting\"\nwidth = 0.125\n",
+                              "p.turnwright.toml");
+    const Shop both = with_job(shop, job);
+    REQUIRE(both.tools.size() == 3);
+    CHECK(*both.tool(1)->nose_radius_mm == Approx(0.8));
+    CHECK(*both.tool(2)->diameter_mm == Approx(12.7));
+    CHECK(*both.tool(9)->width_mm == Approx(3.175));
+    CHECK(both.stock.diameter_mm == 80); // The job file gives no stock
+}
+
+TEST_CASE("what belongs to the shop is told and left out") {
+    const Job job =
+        parse_job("units = \"mm\"\n[[machine]]\nname = \"x\"\nmax_rpm = 10\n[stock]\ndiamter = 5\n"
+                  "  [checks]\nfeed_missing = \"off\"\n[[tool]]\nstation = 1\n",
+                  "p.turnwright.toml");
+    REQUIRE(job.problems.size() == 3);
+    CHECK(job.problems[0].line == 1);
+    CHECK(job.problems[0].message.find("machine belongs into turnwright.toml") != std::string::npos);
+    CHECK(job.problems[1].line == 5); // diamter
+    CHECK(job.problems[2].line == 6);
+    CHECK(job.problems[2].column == 2);
+    const Shop both = with_job(default_shop(), job);
+    CHECK(!both.machines.front().max_rpm);
+    CHECK(both.checks.empty());
+    CHECK(both.tools.size() == 1);
+    // Text that is no TOML is a problem, and changes nothing.
+    const Job broken = parse_job("[stock\n", "p.turnwright.toml");
+    CHECK(!broken.problems.empty());
+    CHECK(with_job(parse_shop(shop_text, {}), broken).stock.diameter_mm == 80);
+}
+
+TEST_CASE("the job file is found by the program's name, inside the root only") {
+    const Folder folder;
+    const fs::path program = folder.write("O1001.nc", "O1001\n");
+    CHECK(find_job_file(program, folder.path).empty());
+    const fs::path job = folder.write("O1001.turnwright.toml");
+    CHECK(find_job_file(program, folder.path) == fs::canonical(folder.path) / "O1001.turnwright.toml");
+    CHECK(find_job_file(folder.path / "O1001.tap", folder.path) == find_job_file(program, folder.path));
+    CHECK(find_job_file(folder.path / "O1002.nc", folder.path).empty());
+    CHECK(find_job_file(program, folder.path / "inside").empty());
+    CHECK(find_job_file({}, folder.path).empty());
+    // A link must not lead out, a folder is no file, and what is far too large was not written by a person.
+    fs::create_symlink(job, folder.path / "inside" / "a.turnwright.toml");
+    CHECK(find_job_file(folder.path / "inside" / "a.nc", folder.path / "inside").empty());
+    fs::create_directories(folder.path / "b.turnwright.toml");
+    CHECK(find_job_file(folder.path / "b.nc", folder.path).empty());
+    folder.write("c.turnwright.toml", std::string(largest_file + 1, '#'));
+    CHECK(find_job_file(folder.path / "c.nc", folder.path).empty());
+}
