@@ -1,6 +1,5 @@
 // turnwright check: the warnings of files, folders or standard input, for people and other programs.
 #include "commands.h"
-#include "features/program_files.h"
 #include "host/host.h"
 #include "report/report.h"
 
@@ -26,28 +25,6 @@ struct CheckOptions {
     bool silenced = false;
 };
 
-std::vector<std::string> expand(const std::vector<std::string>& given) {
-    std::vector<std::string> files;
-    for (const std::string& name : given) {
-        std::error_code failed;
-        if (name == "-" || !std::filesystem::is_directory(name, failed)) {
-            files.push_back(name);
-            continue;
-        }
-        std::vector<std::string> found;
-        for (std::filesystem::recursive_directory_iterator
-                 at(name, std::filesystem::directory_options::skip_permission_denied, failed),
-             end;
-             at != end && !failed; at.increment(failed))
-            if (at->is_regular_file(failed) && features::has_program_ending(at->path()))
-                found.push_back(at->path().string());
-        std::sort(found.begin(), found.end());
-        if (found.empty()) files.push_back(name); // Reported as a folder without programs
-        files.insert(files.end(), found.begin(), found.end());
-    }
-    return files;
-}
-
 report::CheckedFile check_one(const std::string& name, const CheckOptions& options,
                               const std::shared_ptr<const shop::Shop>& shop) {
     if (name == "-") {
@@ -55,9 +32,10 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
         auto used = shop ? shop : report::nearest_shop(std::filesystem::current_path() / "program");
         return report::check_text(options.name, text, used);
     }
-    report::CheckedFile checked = report::check_file(name, shop);
+    const std::filesystem::path path = host::path_of(name);
+    report::CheckedFile checked = report::check_file(path, shop);
     std::error_code failed;
-    if (std::filesystem::is_directory(name, failed)) checked.problem = "a folder with no part program in it";
+    if (std::filesystem::is_directory(path, failed)) checked.problem = "a folder with no part program in it";
     return checked;
 }
 
@@ -87,21 +65,27 @@ int run_check(const CheckOptions& options) {
     std::shared_ptr<const shop::Shop> shop;
     std::vector<report::CheckedFile> checked;
     if (!options.shop.empty()) {
-        report::FileText read = report::read_program(options.shop);
+        report::FileText read = report::read_program(host::path_of(options.shop));
         if (!read.problem.empty()) {
             std::cerr << "turnwright: shop file " << options.shop << ": " << read.problem << '\n';
             return 2;
         }
-        shop = report::load_shop(options.shop);
+        shop = report::load_shop(host::path_of(options.shop));
     }
-    checked = check_all(expand(options.files), options, shop);
+    checked = check_all(report::files_meant(options.files), options, shop);
+    const std::size_t files_checked = checked.size();
     // What is wrong with a shop file is told once, beside the programs it is used for.
     std::vector<std::string> shops;
     for (const auto& file : checked)
         if (!file.shop_file.empty() && std::find(shops.begin(), shops.end(), file.shop_file) == shops.end())
             shops.push_back(file.shop_file);
     for (const std::string& path : shops) {
-        report::CheckedFile problems = report::check_shop(*report::load_shop(path));
+        report::CheckedFile problems = report::check_shop(*report::load_shop(host::path_of(path)));
+        if (!problems.warnings.empty()) checked.push_back(std::move(problems));
+    }
+    for (std::size_t i = 0; i < files_checked; ++i) {
+        if (checked[i].job_file.empty()) continue;
+        report::CheckedFile problems = report::check_job(host::path_of(checked[i].job_file));
         if (!problems.warnings.empty()) checked.push_back(std::move(problems));
     }
     std::string out = options.format == "json"    ? report::as_json(checked)
@@ -120,7 +104,10 @@ void add_check(CLI::App& app, int& status) {
     CLI::App* check = app.add_subcommand(
         "check",
         "Print the warnings of programs. Exit status: 0 none, 1 some, 2 a file could not be checked");
-    check->add_option("files", options->files, "Files or folders; - reads standard input")->required();
+    check
+        ->add_option("files", options->files,
+                     "Files, folders or patterns such as \"jobs/**/*.nc\"; - reads standard input")
+        ->required();
     check->add_option("--format", options->format, "text, json, sarif or junit")
         ->check(CLI::IsMember({"text", "json", "sarif", "junit"}));
     check->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");

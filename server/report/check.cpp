@@ -1,6 +1,9 @@
 #include "report/report.h"
 
 #include "features/program_files.h"
+#include "shop/job_file.h"
+
+#include <fstream>
 
 namespace turnwright::report {
 
@@ -79,18 +82,23 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
         failed.problem = std::move(read.problem);
         return failed;
     }
-    if (!shop) shop = nearest_shop(path);
+    shop = shop_for_job(path, std::move(shop));
     auto beside = std::make_shared<features::ProgramFiles>();
     std::error_code failed;
     beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
-    return check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
+    CheckedFile checked = check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
+    checked.job_file =
+        shop::find_job_file(path, std::filesystem::absolute(path, failed).root_path()).string();
+    return checked;
 }
 
-CheckedFile check_shop(const shop::Shop& shop) {
+namespace {
+
+CheckedFile with_problems(std::string name, const std::vector<shop::Problem>& problems) {
     CheckedFile checked;
-    checked.name = shop.path.string();
+    checked.name = std::move(name);
     checked.blocks = 1;
-    for (const shop::Problem& problem : shop.problems) {
+    for (const shop::Problem& problem : problems) {
         CheckedWarning shown;
         shown.line = shown.end_line = problem.line + 1;
         shown.column = problem.column + 1;
@@ -101,6 +109,18 @@ CheckedFile check_shop(const shop::Shop& shop) {
         checked.warnings.push_back(std::move(shown));
     }
     return checked;
+}
+
+} // namespace
+
+CheckedFile check_shop(const shop::Shop& shop) {
+    return with_problems(shop.path.string(), shop.problems);
+}
+
+CheckedFile check_job(const std::filesystem::path& job_file) {
+    std::ifstream file(job_file, std::ios::binary);
+    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    return with_problems(job_file.string(), shop::parse_job(text, job_file).problems);
 }
 
 Counts count(std::span<const CheckedFile> files) {

@@ -1,5 +1,6 @@
 // Check output as text for people and as JSON, SARIF and JUnit for other programs.
 
+#include "host/host.h"
 #include "report/report.h"
 
 #include <nlohmann/json.hpp>
@@ -96,6 +97,7 @@ std::string as_json(std::span<const CheckedFile> files) {
             shown["system"] = std::string(1, file.system);
             shown["systemAssumed"] = file.system_assumed;
             if (!file.shop_file.empty()) shown["shopFile"] = file.shop_file;
+            if (!file.job_file.empty()) shown["jobFile"] = file.job_file;
             if (!file.silenced.empty()) {
                 shown["silenced"] = json::array();
                 for (const CheckedWarning& warning : file.silenced)
@@ -136,7 +138,7 @@ std::string uri_of(std::string_view name) {
     static constexpr std::string_view plain =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
     static constexpr char digits[] = "0123456789ABCDEF";
-    const std::filesystem::path path(name);
+    const std::filesystem::path path = host::path_of(name);
     const std::string slashed = path.generic_string();
     std::string uri;
     if (slashed.starts_with("//") && path.has_root_name())
@@ -214,9 +216,11 @@ std::string as_sarif(std::span<const CheckedFile> files) {
              {"results", std::move(results)},
              {"invocations", json::array({{{"executionSuccessful", counts.not_checked == 0},
                                            {"toolExecutionNotifications", std::move(failures)}}})}};
-    return dump({{"$schema", "https://json.schemastore.org/sarif-2.1.0.json"},
-                 {"version", "2.1.0"},
-                 {"runs", json::array({std::move(run)})}});
+    return dump(
+        {{"$schema",
+          "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json"},
+         {"version", "2.1.0"},
+         {"runs", json::array({std::move(run)})}});
 }
 
 namespace {

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <set>
+#include <tuple>
 
 namespace turnwright::report {
 
@@ -185,6 +187,16 @@ Nearness nearness_of(const Side& a, const Side& b) {
     return {std::max(x.x_mm, y.x_mm) * 1.02, std::max(x.z_mm, y.z_mm) * 1.02};
 }
 
+/// A program that is called several times changes at every call; it is told at the first.
+std::vector<Change> told_once(std::vector<Change> changes) {
+    std::set<std::tuple<std::size_t, std::size_t, std::string, std::string>> told;
+    std::vector<Change> out;
+    for (Change& change : changes)
+        if (told.emplace(change.old_line, change.new_line, change.before, change.after).second)
+            out.push_back(std::move(change));
+    return out;
+}
+
 class Comparer {
 public:
     Comparer(const features::Document& before, const features::Document& after)
@@ -267,7 +279,7 @@ private:
 
     void both(const ActionSpan& before, const ActionSpan& after) {
         SequenceChange change;
-        change.changes = changes_of(old_, before, new_, after, nearness_);
+        change.changes = told_once(changes_of(old_, before, new_, after, nearness_));
         if (change.changes.empty()) return;
         change.name = after.name;
         change.note = after.note;

@@ -163,15 +163,26 @@ private:
         tell(segment);
     }
 
+    /// A call whose moves follow it, and the return from them: the moves tell all of it.
+    bool flow_is_gone() const {
+        using machine::FlowKind;
+        const FlowKind flow = block_->view.reading.flow;
+        return (flow == FlowKind::subprogram_call && block_->not_gone.empty()) ||
+               (flow == FlowKind::program_return && !block_->called.empty());
+    }
+
     bool is_told_as_written() const {
         const machine::Reading& reading = block_->view.reading;
         if (!block_->path.complete && !ends_at_known_point()) return true;
         if (block_->view.text.has_statement || block_->view.text.has_error) return true;
         if (reading.moves_other) return true;
-        if (reading.flow != machine::FlowKind::none) return true;
+        if (reading.flow != machine::FlowKind::none && !flow_is_gone()) return true;
         for (const machine::Word& word : reading.words) {
             if (word.letter != 'G' && word.letter != 'M') continue;
             if (!word.code) return true;
+            if (flow_is_gone() && (word.code->meaning == Meaning::subprogram_call ||
+                                   word.code->meaning == Meaning::subprogram_end))
+                continue;
             if (word.code->group() == Group::one_shot && !is_seen_elsewhere(word.code->meaning)) return true;
         }
         return false;
@@ -179,13 +190,14 @@ private:
 
     /// The block as the control reads it: no N, no notes, no blanks, 1 way to write a number.
     std::string words() const {
-        return words_of({block_->view.run_index, block_->view.block}, &block_->view.reading, true);
+        return words_of(block_->view.run, block_->view.text, {block_->view.run_index, block_->view.block},
+                        &block_->view.reading, !block_->elsewhere);
     }
 
-    std::string words_of(machine::BlockPlace place, const machine::Reading* reading, bool follow) const {
+    std::string words_of(const syntax::Run& run, const syntax::Block& block, machine::BlockPlace place,
+                         const machine::Reading* reading, bool follow) const {
         std::string out;
-        const syntax::Run& run = document_.run(place.run);
-        for (const syntax::Item& item : document_.items(place)) {
+        for (const syntax::Item& item : run.items_of(block)) {
             using syntax::ItemKind;
             switch (item.kind) {
             case ItemKind::word:
@@ -237,7 +249,8 @@ private:
     std::string target(machine::BlockPlace from, double number) const {
         const auto place = features::label_place(document_, from, number);
         if (!place) return fmt::format("N{}", plain(number));
-        return "block " + words_of(*place, nullptr, false);
+        return "block " +
+               words_of(document_.run(place->run), document_.block(*place), *place, nullptr, false);
     }
 
     void tell(const Segment& segment) {

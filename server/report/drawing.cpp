@@ -195,15 +195,26 @@ private:
                 out_ += fmt::format("<g class=\"sequence\" data-sequence=\"{}\" data-name=\"{}\">\n", open,
                                     markup_escaped(picture_.spans[open].name));
             }
-            const std::string title =
-                fmt::format("line {}: {}", step.line + 1,
-                            markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
+            const std::string title = title_of(step);
             for (const auto& [stroke, data] : strokes_of(picture_, step, frame_))
                 out_ += fmt::format("<path class=\"{}\" data-line=\"{}\" data-step=\"{}\" "
                                     "d=\"{}\"><title>{}</title></path>\n",
                                     stroke_class(stroke), step.line + 1, i, data, title);
+            if (const auto nose = picture_.nose.find(i); nose != picture_.nose.end())
+                out_ += fmt::format("<path class=\"nose\" data-line=\"{}\" data-step=\"{}\" "
+                                    "d=\"{}\"><title>centre of the nose, {}</title></path>\n",
+                                    step.line + 1, i, path_data(nose->second, frame_), title);
         }
         if (open != picture_.spans.size()) out_ += "</g>\n";
+    }
+
+    /// A block of another file is found by its call.
+    std::string title_of(const PictureStep& step) const {
+        const std::string& called = picture_.texts[step.called];
+        if (called.find(": ") != std::string::npos)
+            return fmt::format("line {}: calls {}", step.line + 1, markup_escaped(called));
+        return fmt::format("line {}: {}", step.line + 1,
+                           markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
     }
 
     void add_legend(double top) {
@@ -216,9 +227,13 @@ private:
             for (std::size_t i = 0; i < step.segment_count; ++i)
                 note_stroke(seen, picture_.segments[step.first_segment + i]);
         const Sample samples[] = {
-            {"rapid", "rapid", seen[0]},           {"feed", "feed", seen[1]},
-            {"pass", "pass of a cycle", seen[2]},  {"link", "rapid inside a cycle", seen[3]},
-            {"finish", "finishing pass", seen[4]}, {"thread", "thread", seen[5]},
+            {"rapid", "rapid", seen[0]},
+            {"feed", "feed", seen[1]},
+            {"pass", "pass of a cycle", seen[2]},
+            {"link", "rapid inside a cycle", seen[3]},
+            {"finish", "finishing pass", seen[4]},
+            {"thread", "thread", seen[5]},
+            {"nose", "centre of the compensated nose", !picture_.nose.empty()},
         };
         double x = frame_.left, y = top + 8;
         const auto place = [&](double width) {
@@ -232,14 +247,14 @@ private:
             place(52 + 7.0 * static_cast<double>(sample.text.size()));
             out_ += line_element(sample.css, x, y, x + 40, y);
             out_ += text_element("small", x + 46, y + 4, sample.text);
-            x += 66 + 6.2 * static_cast<double>(sample.text.size());
+            x += 66 + 6.8 * static_cast<double>(sample.text.size());
         }
         const auto add_box = [&](std::string_view css, std::string_view text) {
             place(52 + 7.0 * static_cast<double>(text.size()));
             out_ += fmt::format("<rect class=\"{}\" x=\"{}\" y=\"{}\" width=\"26\" height=\"13\"/>\n", css,
                                 number(x), number(y - 7));
             out_ += text_element("small", x + 32, y + 4, text);
-            x += 52 + 6.2 * static_cast<double>(text.size());
+            x += 52 + 6.8 * static_cast<double>(text.size());
         };
         if (!parts_.before.empty()) add_box("stock", "stock before");
         if (!parts_.after.empty()) add_box("part", left_words());
@@ -382,7 +397,8 @@ text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
 .stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
 .stage{display:none;fill:url(#stock-hatch);stroke:#777;stroke-width:1}.stage.shown{display:inline}
 .jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
-.rapid,.feed,.pass,.link,.finish,.thread{fill:none;stroke-linejoin:round}
+.rapid,.feed,.pass,.link,.finish,.thread,.nose{fill:none;stroke-linejoin:round}
+.nose{stroke:#1f6b3a;stroke-width:.8;stroke-dasharray:11 2}
 .rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
 .link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
 .feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}

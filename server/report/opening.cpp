@@ -1,5 +1,7 @@
 #include "report/report.h"
 
+#include "features/program_files.h"
+
 #include <iostream>
 #include <iterator>
 #include <system_error>
@@ -22,7 +24,15 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
         }
         shop = load_shop(shop_file);
     }
-    opened.document = std::make_unique<features::Document>(text, std::move(shop), path);
+    if (!path.empty()) shop = shop_for_job(path, std::move(shop));
+    // Calls find the programs beside the file, as the editor finds them in its folders.
+    std::shared_ptr<features::ProgramFiles> beside;
+    if (!path.empty()) {
+        beside = std::make_shared<features::ProgramFiles>();
+        std::error_code failed;
+        beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
+    }
+    opened.document = std::make_unique<features::Document>(text, std::move(shop), path, std::move(beside));
     return opened;
 }
 

@@ -8,7 +8,7 @@ const std::string_view page_script = R"JS(
 const data = JSON.parse(document.getElementById("data").textContent);
 const find = id => document.getElementById(id);
 const slider = find("slider"), figure = find("figure"), svg = figure.querySelector("svg");
-const [LINE, SPAN, TOOL, SPINDLE, RPM, FEED, POSITION, OTHER, OPEN, SECONDS, WITHOUT, X, Y] = Array(13).keys();
+const [LINE, SPAN, TOOL, SPINDLE, RPM, FEED, POSITION, LOAD, OTHER, CALLED, OPEN, SECONDS, WITHOUT, X, Y] = Array(15).keys();
 const drawn = new Map();
 for (const element of svg.querySelectorAll("[data-step]")) {
   const step = Number(element.dataset.step);
@@ -75,7 +75,9 @@ function go(to) {
   find("spindle").textContent = text(step[SPINDLE]) + (step[RPM] ? " (" + data.texts[step[RPM]] + ")" : "");
   find("feed").textContent = text(step[FEED]);
   find("position").textContent = text(step[POSITION]);
+  find("load").textContent = text(step[LOAD]);
   find("other").textContent = text(step[OTHER]);
+  find("called").textContent = step[CALLED] ? "In the called program " + data.texts[step[CALLED]] : "";
   find("time").textContent = show_time(step);
   find("open").textContent = step[OPEN] ? "Not drawn in full: " + data.texts[step[OPEN]] : "";
   const alone = find("alone").checked;
@@ -91,8 +93,10 @@ function go(to) {
   show_lines(step[LINE]);
 }
 function first_of_line(line) {
-  for (let i = 0; i < data.steps.length; ++i) if (data.steps[i][LINE] >= line) return i;
-  return data.steps.length - 1;
+  const own = data.steps.findIndex(step => step[LINE] === line);
+  if (own >= 0) return own;
+  const next = data.steps.findIndex(step => step[LINE] > line);
+  return next >= 0 ? next : data.steps.length - 1;
 }
 function stop() {
   clearInterval(timer);
@@ -128,7 +132,7 @@ document.body.classList.add("alive");
 )JS";
 
 // A test works it out again and says what it must be.
-const std::string_view page_script_hash = "uD/xlXt46/+BKnQm1iCwkWP8AXXX922Db3aUi74nKMQ=";
+const std::string_view page_script_hash = "WQMyQvYqZmco6xc3mFmsVN3brNiDfQIojOUa4pQuGY4=";
 
 const std::string_view page_style = R"(
 *{box-sizing:border-box}body{margin:0;font:15px/1.4 system-ui,"Segoe UI",Arial,sans-serif;color:#1a1a1a;background:#f4f4f1}
@@ -146,6 +150,7 @@ button{font:inherit;border:1px solid #999;background:#fafafa;border-radius:3px;p
 button:hover{background:#eee}
 dl{display:grid;grid-template-columns:5.5rem minmax(0,1fr);gap:3px 8px;margin:0}dt{color:#555}
 dd{margin:0;overflow-wrap:anywhere;font-variant-numeric:tabular-nums}
+#called{margin:6px 0 0;font-size:13px}#called:empty{display:none}
 #open{color:#8a2f00;margin:6px 0 0;font-size:13px}#open:empty{display:none}
 #sequences{max-height:17rem;overflow:auto}
 #sequences button{display:block;width:100%;text-align:left;margin:0 0 3px}

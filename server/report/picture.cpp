@@ -1,7 +1,9 @@
 #include "report/picture.h"
 
 #include "features/block_at.h"
+#include "features/hover_load.h"
 #include "features/speech.h"
+#include "report/nose_way.h"
 #include "report/report.h"
 
 #include <algorithm>
@@ -53,7 +55,8 @@ void take(Extents& extents, const Segment& segment) {
 
 class PictureMaker {
 public:
-    explicit PictureMaker(const features::Document& document) : document_(document) {
+    explicit PictureMaker(const features::Document& document)
+        : document_(document), nose_way_(document.shop()) {
         picture_.unit = unit_of(document);
         picture_.diameter = document.settings().machine.x == shop::XReading::diameter;
         picture_.texts.emplace_back();
@@ -69,6 +72,8 @@ public:
 
     Picture make() {
         walk(document_, [this](const WalkedBlock& block) { add(block); });
+        nose_way_.finish();
+        picture_.nose = std::move(nose_way_.ways);
         return std::move(picture_);
     }
 
@@ -89,6 +94,19 @@ private:
                 take(picture_.cut, segment);
         }
         step.segment_count = picture_.segments.size() - step.first_segment;
+        if (!block.called.empty()) {
+            std::string where = block.called;
+            if (block.elsewhere)
+                where += ": " + features::readable(block.view.run.text_of(block.view.text)).substr(0, 200);
+            step.called = text(std::move(where));
+        }
+        if (!block.not_gone.empty()) {
+            ++span.open_blocks;
+            ++picture_.open_blocks;
+            if (picture_.why_open.empty())
+                picture_.why_open = fmt::format("line {}: {} is not drawn", block.line + 1, block.not_gone);
+            step.open = text(block.not_gone + " is not drawn");
+        }
         if (!block.path.complete) {
             ++span.open_blocks;
             ++picture_.open_blocks;
@@ -100,6 +118,7 @@ private:
                                  : "the unit of length is not stated (G20 or G21): nothing can be drawn");
         }
         describe(block, step);
+        nose_way_.read(block, picture_.steps.size());
         step.seconds = sum_.seconds();
         step.without_time = sum_.blocks_without_time;
         picture_.steps.push_back(step);
@@ -112,6 +131,7 @@ private:
         step.spindle = text(spindle_text(state));
         step.feed = text(feed_text(state));
         step.position = text(features::point_text(state.x_radius, state.z, settings));
+        step.load = load_of(block);
         std::string other;
         for (Group group : {Group::nose_compensation, Group::coolant, Group::datum}) {
             const machine::Modal& modal = state.of(group);
@@ -129,6 +149,21 @@ private:
         if (spindle.surface_speed == true && spindle.turning == true && step.end)
             if (const auto rpm = motion::rpm_at(spindle, step.end->x_radius_mm))
                 step.rpm = text(fmt::format("{:.0f} rpm at this X", *rpm));
+    }
+
+    /// Only for blocks of this file: what the stock room knows is by their places.
+    std::uint32_t load_of(const WalkedBlock& block) {
+        if (!block.called.empty()) return 0;
+        using Known = features::BlockLoad::Known;
+        const features::BlockLoad load =
+            features::load_of(document_, {block.view.run_index, block.view.block}, block.view, block.path);
+        if (load.known == Known::takes_nothing) return text("takes nothing off");
+        if (load.known != Known::cuts) return 0;
+        const bool inch = picture_.unit == LengthUnit::inch;
+        std::string words = features::depth_words(*load.estimate.depth_mm, inch) + " deep";
+        if (load.estimate.power_kw)
+            words += ", about " + features::power_words(load.estimate, document_.settings().machine);
+        return text(std::move(words));
     }
 
     std::uint32_t tool_text(const machine::State& state) {
@@ -156,6 +191,7 @@ private:
     }
 
     const features::Document& document_;
+    NoseWay nose_way_;
     Picture picture_;
     motion::Totals sum_;
     std::unordered_map<std::string, std::uint32_t> text_index_;

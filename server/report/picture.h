@@ -4,6 +4,7 @@
 #include "report/report.h"
 #include "report/walk.h"
 
+#include <map>
 #include <string>
 #include <vector>
 
@@ -17,7 +18,9 @@ struct PictureStep {
     std::size_t line = 0; ///< From 0
     std::size_t span = 0;
     std::uint32_t tool = 0, spindle = 0, rpm = 0, feed = 0, position = 0, other = 0, open = 0;
-    double seconds = 0;               ///< From the top to the end of this block
+    std::uint32_t load = 0;
+    std::uint32_t called = 0; ///< Where it stands in a called program, with its text: "O7100 line 4: ..."
+    double seconds = 0;       ///< From the top to the end of this block
     std::uint32_t without_time = 0;   ///< Blocks so far whose time is not known
     std::optional<motion::Point> end; ///< Where the tool stands; nullopt: not known
     std::size_t first_segment = 0, segment_count = 0;
@@ -40,6 +43,7 @@ struct Picture {
     std::vector<PictureStep> steps;
     std::vector<PictureSpan> spans;
     std::vector<motion::Segment> segments;
+    std::map<std::size_t, std::vector<motion::Segment>> nose; ///< By step: centre of a compensated nose
     std::vector<std::string> texts;
     Extents cut, all; ///< Of what is cut (dwells and rapids left out), and of every move
     LengthUnit unit = LengthUnit::unknown;

@@ -21,8 +21,9 @@ double tenth(double value) {
 json steps_json(const Picture& picture, const Frame& frame) {
     json steps = json::array();
     for (const PictureStep& step : picture.steps) {
-        json row = {step.line,     step.span,  step.tool, step.spindle,        step.rpm,         step.feed,
-                    step.position, step.other, step.open, tenth(step.seconds), step.without_time};
+        json row = {step.line, step.span,           step.tool,        step.spindle, step.rpm,
+                    step.feed, step.position,       step.load,        step.other,   step.called,
+                    step.open, tenth(step.seconds), step.without_time};
         row.push_back(step.end ? json(tenth(frame.across(step.end->z_mm))) : json(nullptr));
         row.push_back(step.end ? json(tenth(frame.down(step.end->x_radius_mm))) : json(nullptr));
         steps.push_back(std::move(row));
@@ -95,10 +96,11 @@ std::string picture_page(const features::Document& document) {
                                     {"spindle", "spindle"},
                                     {"feed", "feed"},
                                     {"position", "position"},
+                                    {"load", "cut"},
                                     {"other", "modes"},
                                     {"time", "time so far"}})
         out += fmt::format("<dt>{}</dt><dd id=\"{}\"></dd>\n", label, id);
-    out += "</dl>\n<p id=\"open\"></p></div>\n";
+    out += "</dl>\n<p id=\"called\"></p><p id=\"open\"></p></div>\n";
     out += "<div id=\"text\"><h2>Program</h2><div id=\"program\"></div></div>\n";
     out += "<div id=\"list\"><h2>Sequences</h2><div id=\"sequences\">\n" + sequence_list(picture) +
            "</div></div>\n</aside>\n</main>\n";

@@ -1,5 +1,7 @@
 #include "report/report.h"
 
+#include "shop/job_file.h"
+
 #include <algorithm>
 #include <fstream>
 #include <system_error>
@@ -73,6 +75,18 @@ std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& prog
     auto found = shop::find_shop_file(whole, whole.root_path());
     if (found.empty()) return std::make_shared<const shop::Shop>(shop::default_shop());
     return load_shop(found);
+}
+
+std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& program,
+                                               std::shared_ptr<const shop::Shop> shop) {
+    if (!shop) shop = nearest_shop(program);
+    std::error_code failed;
+    const auto whole = std::filesystem::absolute(program, failed);
+    const auto beside = shop::find_job_file(whole, whole.root_path());
+    if (beside.empty()) return shop;
+    std::ifstream file(beside, std::ios::binary);
+    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+    return std::make_shared<const shop::Shop>(shop::with_job(*shop, shop::parse_job(text, beside)));
 }
 
 } // namespace turnwright::report

@@ -33,6 +33,7 @@ struct CheckedFile {
     std::string name;      ///< As the user gave it
     std::string problem;   ///< Why it could not be checked; empty when it was
     std::string shop_file; ///< Empty: none found
+    std::string job_file;  ///< Stock and tools of this program alone; empty: none
     char system = 'A';
     bool system_assumed = false; ///< Nothing in the program or the shop file tells the system
     std::size_t blocks = 0;
@@ -62,6 +63,14 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
 CheckedFile check_shop(const shop::Shop& shop);
 std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path);
 std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& program);
+/// The shop (nullptr: the nearest) with the job file that stands beside the program.
+std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& program,
+                                               std::shared_ptr<const shop::Shop> shop);
+CheckedFile check_job(const std::filesystem::path& job_file); ///< As check_shop
+
+/// The files behind names, folders (programs in them and below) and patterns with * ? and ** in them, in
+/// order. A name that leads to nothing is kept.
+std::vector<std::string> files_meant(const std::vector<std::string>& given);
 
 struct Counts {
     std::size_t files = 0, not_checked = 0, errors = 0, warnings = 0, notes = 0;

@@ -3,6 +3,7 @@
 
 #include "features/block_at.h"
 #include "features/hints.h"
+#include "features/hover_load.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -98,7 +99,9 @@ public:
         sheet_.note = program_note(document_);
         sheet_.file = file_name(document_);
         add_sequences();
+        loads_.resize(sheet_.sequences.size());
         walk(document_, [this](const WalkedBlock& block) { look(block); });
+        add_loads();
         add_program();
         add_stock();
         add_tools();
@@ -121,7 +124,6 @@ private:
             row.name = span_name(document_, span);
             row.note = span_note(document_, span);
             row.line = document_.line_of(span.first) + 1;
-            row.totals = document_.times().between(span.first, span.last);
             row.in_table = span.sequence != nullptr;
             sheet_.sequences.push_back(std::move(row));
         }
@@ -155,8 +157,120 @@ private:
         return out.empty() ? "no codes" : out;
     }
 
+    /// The heaviest of a sequence's cuts, and what its surfaces are left like.
+    struct Load {
+        std::optional<stock::Estimate> heaviest;
+        double deepest_mm = 0;
+        std::optional<double> finest_um, coarsest_um; ///< Roughness
+        bool cuts = false, any_known = false;
+        std::vector<std::string> gaps;
+    };
+
+    void look_at_load(const WalkedBlock& block) {
+        if (block.span >= loads_.size()) return;
+        using Known = features::BlockLoad::Known;
+        Load& held = loads_[block.span];
+        const machine::BlockPlace place{block.view.run_index, block.view.block};
+        const auto gap = [&](std::string text) {
+            if (!text.empty() && std::find(held.gaps.begin(), held.gaps.end(), text) == held.gaps.end())
+                held.gaps.push_back(std::move(text));
+        };
+        if (!block.called.empty()) {
+            const auto cuts = [](const motion::Segment& s) { return s.kind == motion::SegmentKind::feed; };
+            if (std::any_of(block.path.segments.begin(), block.path.segments.end(), cuts)) {
+                held.cuts = true;
+                gap("what a called program cuts is not followed");
+            }
+            return;
+        }
+        const features::BlockLoad load = features::load_of(document_, place, block.view, block.path);
+        if (load.known == Known::not_a_cut) return;
+        held.cuts = true;
+        if (load.known == Known::takes_nothing) return void(held.any_known = true);
+        const stock::Estimate& estimate = load.estimate;
+        if (estimate.roughness_um) {
+            held.finest_um = std::min(held.finest_um.value_or(1e9), *estimate.roughness_um);
+            held.coarsest_um = std::max(held.coarsest_um.value_or(0), *estimate.roughness_um);
+        }
+        gap(load.why);
+        if (!estimate.material) gap(features::why_no_material(document_, place));
+        if (load.known != Known::cuts) return;
+        held.any_known = true;
+        held.deepest_mm = std::max(held.deepest_mm, *estimate.depth_mm);
+        if (estimate.power_kw && (!held.heaviest || *estimate.power_kw > *held.heaviest->power_kw))
+            held.heaviest = estimate;
+    }
+
+    void add_loads() {
+        const bool inch = unit_ == LengthUnit::inch;
+        const shop::Machine& machine = document_.settings().machine;
+        std::map<std::string, std::string> gaps; ///< Sequences by what is missing
+        Seen sources;
+        for (std::size_t i = 0; i < loads_.size(); ++i) {
+            const Load& load = loads_[i];
+            SheetSequence& row = sheet_.sequences[i];
+            if (!load.cuts) continue;
+            if (load.deepest_mm > 0) row.depth = features::depth_words(load.deepest_mm, inch);
+            if (load.heaviest) {
+                row.power = features::power_words(*load.heaviest, machine);
+                // The column's head says where.
+                if (const std::size_t at = row.power.find(" at the spindle"); at != std::string::npos)
+                    row.power.erase(at, std::string_view(" at the spindle").size());
+                const double asked = load.heaviest->motor_kw.value_or(*load.heaviest->power_kw);
+                row.power_over_limit = machine.max_power_kw && asked > *machine.max_power_kw;
+                if (load.heaviest->material)
+                    sources.add(fmt::format("{}: {}", load.heaviest->material->name,
+                                            load.heaviest->material->source));
+            }
+            if (load.coarsest_um) {
+                row.surface = features::height_words(*load.coarsest_um, inch);
+                if (*load.coarsest_um > *load.finest_um * 1.05) {
+                    const std::string finest = features::height_words(*load.finest_um, inch);
+                    row.surface = finest.substr(0, finest.find(' ')) + " to " + row.surface;
+                }
+            }
+            row.air = air_words(i);
+            sheet_.has_loads =
+                sheet_.has_loads || !row.depth.empty() || !row.power.empty() || !row.surface.empty();
+            for (const std::string& gap : load.gaps)
+                gaps[gap] += (gaps[gap].empty() ? "" : ", ") + short_name(i);
+        }
+        sheet_.load_source = sources.joined("");
+        for (const auto& [gap, names] : gaps) sheet_.load_gaps.push_back(fmt::format("{}: {}", names, gap));
+        add_tool_gaps();
+    }
+
+    /// Share of the way at feed that takes nothing off.
+    std::string air_words(std::size_t span) const {
+        const machine::BlockPlace first = document_.results().spans()[span].first;
+        const stock::SequenceCourse* course = document_.results().stock().sequence_at(first);
+        if (!course || course->stop != stock::Stop::none) return {};
+        const double way = course->cut_mm + course->air_mm;
+        if (way <= 0) return {};
+        return fmt::format("{:.0f} %", 100 * course->air_mm / way);
+    }
+
+    /// Tools that are followed although the shop file does not describe them in full.
+    void add_tool_gaps() {
+        for (const stock::ProgramCourse& program : document_.results().stock().programs())
+            for (const stock::SequenceCourse& course : program.sequences) {
+                if (course.missing.empty() || course.stop == stock::Stop::tool_unknown || course.station < 0)
+                    continue;
+                std::string keys;
+                for (const std::string_view key : course.missing)
+                    keys += (keys.empty() ? "" : ", ") + std::string(key);
+                std::string gap = fmt::format(
+                    "T{:02}: the shop file does not give {}, so that less is checked", course.station, keys);
+                if (std::find(sheet_.load_gaps.begin(), sheet_.load_gaps.end(), gap) ==
+                    sheet_.load_gaps.end())
+                    sheet_.load_gaps.push_back(std::move(gap));
+            }
+    }
+
     void look(const WalkedBlock& block) {
         sheet_.totals += block.totals;
+        if (block.span < sheet_.sequences.size()) sheet_.sequences[block.span].totals += block.totals;
+        look_at_load(block);
         const machine::State& state = block.view.after;
         if (const machine::Modal& datum = state.of(Group::datum);
             block.view.reading.motion != machine::MotionKind::none && datum.known())
@@ -169,7 +283,7 @@ private:
                                                         : unknown_tool;
         if (block.view.reading.has('T')) {
             Use& use = uses_[station];
-            use.called.add(features::tool_word_of(document_, {block.view.run_index, block.view.block}));
+            use.called.add(features::compact(block.view.run.text_of(*block.view.reading.word('T')->item)));
             if (!state.offset.known())
                 use.offsets.add("not known");
             else if (state.offset.number > 0)
@@ -248,6 +362,12 @@ private:
     }
 
     void add_stock() {
+        const stock::Setup* setup = nullptr;
+        const machine::ProgramPart* main = main_program(document_);
+        for (const stock::ProgramCourse& course : document_.results().stock().programs())
+            if (main && course.program && course.program->first == main->first && course.setup)
+                setup = &*course.setup;
+        if (setup) return add_stock(*setup);
         const shop::Stock& stock = document_.shop().stock;
         const std::string_view missing = document_.shop().path.empty() ? "not known: there is no shop file"
                                                                        : "not known: not in the shop file";
@@ -265,6 +385,28 @@ private:
         sheet_.stock.push_back(
             {"Material", stock.material.empty() ? std::string(missing) : features::readable(stock.material),
              stock.material.empty()});
+    }
+
+    void add_stock(const stock::Setup& setup) {
+        const std::string from = setup.note ? "the stock note" : "the shop file or job file";
+        const auto add = [&](std::string name, double mm) {
+            sheet_.stock.push_back({std::move(name), length_words(mm), false});
+        };
+        const auto lack = [&](std::string name) {
+            sheet_.stock.push_back({std::move(name), "not known: not in " + from, true});
+        };
+        add("Diameter", 2 * setup.radius_mm);
+        if (setup.bore_radius_mm > 0) add("Bore", 2 * setup.bore_radius_mm);
+        add("Front face at Z", setup.front_z_mm);
+        if (setup.back_is_known) add("Back face at Z", setup.back_z_mm);
+        setup.jaw_z_mm ? add("Jaws end at Z", *setup.jaw_z_mm) : lack("Jaws end at Z");
+        if (setup.jaw_radius_mm) add("Jaw diameter", 2 * *setup.jaw_radius_mm);
+        if (setup.tail_z_mm) add("Tailstock at Z", *setup.tail_z_mm);
+        if (setup.material.empty())
+            lack("Material");
+        else
+            sheet_.stock.push_back({"Material", features::readable(setup.material), false});
+        sheet_.stock.push_back({"From", from, false});
     }
 
     std::string feeds_text(const Use& use) const {
@@ -352,6 +494,7 @@ private:
     const features::Document& document_;
     LengthUnit unit_;
     Sheet sheet_;
+    std::vector<Load> loads_; ///< By span
     std::map<int, Use> uses_;
     Seen datums_;
     bool work_shift_ = false;

@@ -30,6 +30,9 @@ struct SheetSequence {
     bool in_table = false; ///< A sequence, not a head
     bool safe = false;
     std::string at_entry, inherited, left;
+    // Estimates; empty where nothing is known or nothing cuts.
+    std::string depth, power, surface, air;
+    bool power_over_limit = false; ///< More than the machine has
 };
 struct SheetWarning {
     std::size_t line = 0; ///< From 1
@@ -43,6 +46,9 @@ struct Sheet {
     std::vector<SheetSequence> sequences;
     motion::Totals totals;
     std::vector<SheetRow> times;
+    bool has_loads = false;             ///< Any sequence has an estimate
+    std::string load_source;            ///< Where the specific cutting force comes from
+    std::vector<std::string> load_gaps; ///< What is missing for estimates, each once, with its sequences
     std::vector<SheetWarning> warnings; ///< Errors first, then warnings, then the rest; all of them
 };
 Sheet make_sheet(const features::Document& document);

@@ -24,6 +24,7 @@ td.number,th.number{text-align:right;white-space:nowrap}td.short{white-space:now
 .pairs{display:grid;grid-template-columns:1fr 1fr;gap:0 8mm}
 dl{display:grid;grid-template-columns:max-content 1fr;gap:.4mm 3mm;margin:0;font-size:9.5pt;align-content:start}
 dt{color:#444}dd{margin:0}
+.keep{break-inside:avoid}.under{margin:1mm 0 0;font-size:8.5pt;color:#333}
 ul{margin:0;padding-left:4.5mm;font-size:9pt}.cautions{border:.4mm solid #111;padding:2mm 3mm 2mm 6.5mm}
 .sign{display:grid;grid-template-columns:repeat(3,1fr);gap:3mm 6mm;margin-top:9mm;break-inside:avoid;font-size:9pt}
 .sign div{border-top:.3mm solid #111;padding-top:.8mm}
@@ -80,6 +81,52 @@ std::string sequences_html(const Sheet& sheet) {
     return out + "</tbody></table>\n";
 }
 
+constexpr std::string_view loads_heading = "Cutting loads, estimated";
+constexpr std::string_view surface_words =
+    "New edges; right within a fifth or so. Surface by f\u00b2/(8 r), from peak to valley; Ra is about a "
+    "quarter of it.";
+
+bool has_load(const SheetSequence& row) {
+    return !row.depth.empty() || !row.power.empty() || !row.surface.empty() || !row.air.empty();
+}
+
+std::string or_dash(const std::string& text) {
+    return text.empty() ? "\xE2\x80\x93" : text;
+}
+
+/// What stands under the table: where the numbers come from, and what is missing.
+std::vector<std::string> load_lines(const Sheet& sheet) {
+    std::vector<std::string> lines;
+    if (sheet.has_loads) {
+        std::string from(surface_words);
+        if (!sheet.load_source.empty()) from += " Cutting force of " + sheet.load_source + ".";
+        lines.push_back(std::move(from));
+    }
+    for (const std::string& gap : sheet.load_gaps) lines.push_back("Not known, " + gap + ".");
+    return lines;
+}
+
+std::string loads_html(const Sheet& sheet) {
+    const std::vector<std::string> lines = load_lines(sheet);
+    if (!sheet.has_loads && lines.empty()) return {};
+    std::string out = fmt::format("<div class=\"keep\"><h2>{}</h2>\n", loads_heading);
+    if (sheet.has_loads) {
+        out += "<table>\n<thead><tr><th>Sequence</th><th>Work</th><th class=\"number\">Deepest cut</th>"
+               "<th>Most power at the spindle</th><th class=\"number\">Surface</th><th class=\"number\">Feed "
+               "in air</th></tr>"
+               "</thead>\n<tbody>\n";
+        for (const SheetSequence& row : sheet.sequences)
+            if (has_load(row))
+                out += "<tr>" + cell(row.name) + cell(row.note) + cell(or_dash(row.depth), "number") +
+                       cell(or_dash(row.power), row.power_over_limit ? "no" : "") +
+                       cell(or_dash(row.surface), "number") + cell(or_dash(row.air), "number") + "</tr>\n";
+        out += "</tbody></table>\n";
+    }
+    out += "<p class=\"under\">";
+    for (const std::string& line : lines) out += markup_escaped(line) + "<br>\n";
+    return out + "</p></div>\n";
+}
+
 std::string warning_words(const SheetWarning& warning) {
     return fmt::format("line {}, {}: {} [{}]", warning.line, severity_name(warning.severity), warning.message,
                        warning.id);
@@ -117,6 +164,7 @@ std::string sheet_page(const features::Document& document) {
     for (const std::string_view line : sheet_cautions)
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
     out += "</ul></div>\n</div>\n";
+    out += loads_html(sheet);
     out += sequences_html(sheet);
     out += fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
     if (!sheet.warnings.empty()) {
@@ -150,6 +198,28 @@ std::string markdown_list(std::string_view heading, const std::vector<SheetRow>&
 
 } // namespace
 
+namespace {
+
+std::string loads_markdown(const Sheet& sheet) {
+    const std::vector<std::string> lines = load_lines(sheet);
+    if (!sheet.has_loads && lines.empty()) return {};
+    std::string out = fmt::format("\n## {}\n\n", loads_heading);
+    if (sheet.has_loads) {
+        out += markdown_row(
+            {"Sequence", "Work", "Deepest cut", "Most power at the spindle", "Surface", "Feed in air"});
+        out += "|---|---|---:|---|---:|---:|\n";
+        for (const SheetSequence& row : sheet.sequences)
+            if (has_load(row))
+                out += markdown_row({row.name, row.note, or_dash(row.depth), or_dash(row.power),
+                                     or_dash(row.surface), or_dash(row.air)});
+        out += "\n";
+    }
+    for (const std::string& line : lines) out += "- " + markdown_cell(line) + "\n";
+    return out;
+}
+
+} // namespace
+
 std::string sheet_markdown(const features::Document& document) {
     const Sheet sheet = make_sheet(document);
     std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
@@ -164,6 +234,7 @@ std::string sheet_markdown(const features::Document& document) {
                              tool.offset, tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
     out += markdown_list("Time for one part, reckoned", sheet.times);
+    out += loads_markdown(sheet);
     out += "\n## Sequences and restart\n\n";
     out += markdown_row({"Sequence", "Work", "Line", "Time", "Sets all it reads",
                          "Codes before the first move", "Taken over", "Left on"});

@@ -12,26 +12,6 @@ using codes::Group;
 using codes::Meaning;
 using features::plain;
 
-void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit) {
-    const std::span<const checks::Span> spans = document.results().spans();
-    const machine::Analysis& analysis = document.analysis();
-    std::size_t span = 0, first_line = 0;
-    for (std::size_t run = 0; run < analysis.size(); ++run) {
-        analysis.visit(run, [&](const machine::BlockView& view) {
-            if (!view.reading.is_read || view.text.item_count == 0) return;
-            const machine::BlockPlace place{run, view.block};
-            while (span + 1 < spans.size() && spans[span + 1].first <= place) ++span;
-            WalkedBlock block{view, first_line + view.block, span, {}, {}};
-            if (!view.reading.in_contour) {
-                block.path = motion::path_of(view, analysis, document.shop());
-                block.totals = motion::totals_of(block.path, view);
-            }
-            visit(block);
-        });
-        first_line += document.run(run).blocks.size();
-    }
-}
-
 std::string span_name(const features::Document& document, const checks::Span& span) {
     if (!span.sequence) {
         if (span.program && span.program->number > 0)

@@ -1,4 +1,4 @@
-// Inside the report room: a program walked from top to bottom with everything that its blocks do.
+// Inside the report room: a program walked with everything that its blocks do, called programs at each call.
 #pragma once
 
 #include "features/document.h"
@@ -9,12 +9,18 @@ namespace turnwright::report {
 
 struct WalkedBlock {
     const machine::BlockView& view;
-    std::size_t line;       ///< From 0
-    std::size_t span;       ///< Index in document.results().spans(): a head or a sequence
+    const machine::Analysis& analysis; ///< Of the file that the block stands in
+    std::size_t line;                  ///< From 0; in a called program of another file the line of the call
+    std::size_t span;       ///< Index in document.results().spans(): a head or a sequence, that of the caller
     motion::BlockPath path; ///< No moves for contour blocks: the cycle that calls them makes the moves
     motion::Totals totals;
+    std::string called;   ///< "O7100 line 4" in a called program, empty outside
+    bool elsewhere;       ///< In a called program of another file
+    std::string not_gone; ///< A call whose moves do not follow: why
 };
-/// Blocks the control reads, in the order of the file. Subprograms come where they stand.
+/// Blocks the control reads, in the order that it runs them as far as M98 calls go: a called program follows
+/// each call, with the state of that call. Jumps and loops are not followed, nor programs with jumps or loops
+/// in them or called by a macro call; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
 /// "N3 T0303", "T0303", "Head of O1002".

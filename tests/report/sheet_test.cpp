@@ -74,6 +74,74 @@ TEST_CASE("what is not known is on the sheet with its reason") {
     CHECK(markdown.find("- Diameter: *not known: there is no shop file*") != std::string::npos);
 }
 
+TEST_CASE("the sheet tells what the cuts ask for, as estimates with their source") {
+    constexpr std::string_view shop_file = R"(
+units = "mm"
+[machine]
+max_power_kw = 11
+power_efficiency = 0.8
+[stock]
+diameter = 45.0
+bore = 0
+front_z = 0.0
+back_z = -90.0
+material = "C45"
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 90
+back_angle = 5
+[[tool]]
+station = 2
+kind = "grooving"
+width = 3.0
+tip_direction = 3
+)";
+    const report::Sheet sheet = report::make_sheet(*opened(two_tools, shop_file));
+    const auto at = [&](std::string_view name) {
+        for (const report::SheetSequence& held : sheet.sequences)
+            if (held.name.starts_with(name)) return held;
+        FAIL("no sequence " << name);
+        return report::SheetSequence{};
+    };
+    // X40 from 45: 2.5 deep. vc = pi D n / 1000 = 125.66 m/min (Tungaloy General Catalogue 2020-2021, page
+    // L030); kc 2220 x 0.2^-0.14 = 2781 N/mm2 (Kienzle's rule, from memory); Pc = ap f vc kc / 60000 = 2.91
+    // kW (Mitsubishi Materials technical information), over 0.8 it is 3.64.
+    const report::SheetSequence turn = at("N1");
+    CHECK(turn.depth == "2.5 mm");
+    CHECK(turn.power == "2.9 kW, 3.6 of the motor's 11 kW");
+    CHECK(turn.surface == "6.3 \u00b5m"); // f^2/(8 r) = 6.25 (Kyocera, page R28)
+    CHECK(turn.air == "12 %");            // 2 mm in front and the 4 mm on the shoulder that is cut already
+    const report::SheetSequence groove = at("N2");
+    CHECK(groove.depth == "3 mm");
+    CHECK(groove.surface.empty()); // A blade leaves no turns
+    CHECK(sheet.load_source.find("Kienzle") != std::string::npos);
+    for (const std::string& out : {report::sheet_page(*opened(two_tools, shop_file)),
+                                   report::sheet_markdown(*opened(two_tools, shop_file))}) {
+        CHECK(out.find("Cutting loads, estimated") != std::string::npos);
+        CHECK(out.find("Kienzle") != std::string::npos);
+        CHECK(out.find("nose_radius") != std::string::npos); // What is missing of the blade
+    }
+}
+
+TEST_CASE("where a load is not known the sheet says what is missing") {
+    const auto gaps = [](std::string_view shop_file) {
+        std::string all;
+        for (const std::string& gap : report::make_sheet(*opened(two_tools, shop_file)).load_gaps)
+            all += gap + "\n";
+        return all;
+    };
+    CHECK(gaps("") == "N1, N2: no stock is given\nN1, N2: the material is not given\n");
+    constexpr std::string_view stock =
+        "units = \"mm\"\n[stock]\ndiameter = 45\nbore = 0\nfront_z = 0\nback_z = -90\nmaterial = \"OAK\"\n";
+    CHECK(gaps(stock).find("N1, N2: T01 is not in the shop file\n") != std::string::npos);
+    CHECK(gaps(stock).find("no cutting force is known for \"OAK\"") != std::string::npos);
+    CHECK(gaps("units = \"mm\"\n[stock]\ndiameter = 45\n")
+              .find("[stock] of the shop file lacks bore and front_z") != std::string::npos);
+}
+
 TEST_CASE("the restart table tells what a sequence takes over") {
     // The groove takes over units and feed mode from the turning sequence.
     std::string program(two_tools);

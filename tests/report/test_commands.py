@@ -11,6 +11,8 @@ import unittest
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
+import jsonschema
+
 ROOT = Path(__file__).resolve().parents[2]
 TURNWRIGHT = os.environ["TURNWRIGHT"]
 SHAFT = ROOT / "docs" / "examples" / "pump-shaft.nc"
@@ -103,6 +105,44 @@ class Check(Commands):
         self.assertEqual(len(files), 13)
         self.assertEqual(files, sorted(files))
 
+    def test_patterns(self):
+        for name in ("a/1.nc", "a/2.nc", "a/3.tap", "a/b/4.nc", "a/.hidden/5.nc"):
+            self.write(name, WARNS)
+        def checked(*patterns):
+            out = run("check", *(self.here / pattern for pattern in patterns), "--format", "json")[1]
+            return [str(Path(entry["file"]).relative_to(self.here)) for entry in json.loads(out)["files"]]
+        self.assertEqual(checked("a/*.nc"), ["a/1.nc", "a/2.nc"])
+        self.assertEqual(checked("a/?.*"), ["a/1.nc", "a/2.nc", "a/3.tap"])
+        self.assertEqual(checked("**/*.nc"), ["a/1.nc", "a/2.nc", "a/b/4.nc"])
+        self.assertEqual(run("check", self.here / "a" / "*.eia")[0], 2)
+        self.write("a/odd[1]*.nc", WARNS)  # A file of that very name
+        self.assertEqual(checked("a/odd[1]*.nc"), ["a/odd[1]*.nc"])
+
+    def test_a_job_file_beside_the_program(self):
+        program = self.write("p.nc", "O1\nN1 (TURN)\nG21 G18 G40 G97 G99\nG54 T0101\nG97 S800 M03\nG00 X60. Z5.\n"
+                                     "G00 X40. Z-20.\nG00 X60. Z5.\nM05\nM30\n")
+        def ids():
+            shown = json.loads(run("check", program, "--format", "json")[1])
+            return [(Path(entry["file"]).name, warning["id"], warning["line"])
+                    for entry in shown["files"] for warning in entry["warnings"]]
+        self.assertNotIn("rapid_through_stock", [found[1] for found in ids()])
+        stock = "units = \"mm\"\n[stock]\ndiameter = 50\nbore = 0\nfront_z = 1\nback_z = -90\n"
+        self.write("p.turnwright.toml", stock)
+        self.assertIn(("p.nc", "rapid_through_stock", 7), ids())
+        # It takes the place of the shop's stock, whole.
+        self.write("turnwright.toml", "units = \"mm\"\n[stock]\ndiameter = 20\nbore = 10\nfront_z = 0\njaw_front_z = 4\n")
+        self.assertIn(("p.nc", "rapid_through_stock", 7), ids())
+        self.assertNotIn("cut_into_jaws", [found[1] for found in ids()])
+        # The note in the program counts before both.
+        program.write_text(program.read_text().replace("N1 (TURN)", "(STOCK D30. L90.)\nN1 (TURN)"))
+        self.assertNotIn("rapid_through_stock", [found[1] for found in ids()])
+        # What is wrong in it is told at its own place, and that it is no shop file.
+        self.write("p.turnwright.toml", stock + "diamter = 4\n[machine]\nname = \"x\"\n")
+        self.assertIn(("p.turnwright.toml", "shop_file", 7), ids())
+        self.assertIn(("p.turnwright.toml", "shop_file", 8), ids())
+        for command in ("picture", "sheet"):
+            self.assertEqual(run(command, program)[0], 0)
+
     def test_text_and_json_agree(self):
         text, shown = run("check", FAULTY)[1], json.loads(run("check", FAULTY, "--format", "json")[1])
         warnings = shown["files"][0]["warnings"]
@@ -138,13 +178,29 @@ class Check(Commands):
         self.assertFalse(invocation["executionSuccessful"])  # 3.20.14
         self.assertIn("no such file", invocation["toolExecutionNotifications"][0]["message"]["text"])
 
-    @unittest.skipUnless(os.environ.get("SARIF_SCHEMA"), "SARIF_SCHEMA names no file with the published schema")
     def test_sarif_by_the_published_schema(self):
-        import jsonschema
-        schema = json.loads(Path(os.environ["SARIF_SCHEMA"]).read_text())
-        for files in ([FAULTY], [SHAFT, BUSHING], [self.here / "missing (1).nc", FAULTY]):
+        schema = json.loads((ROOT / "tests" / "report" / "sarif-schema-2.1.0.json").read_text())
+        self.assertEqual(schema["title"], "Static Analysis Results Format (SARIF) Version 2.1.0 JSON Schema")
+        jsonschema.Draft4Validator.check_schema(schema)
+        validator = jsonschema.Draft4Validator(schema, format_checker=jsonschema.FormatChecker())
+        odd = self.write("odd (1).nc", b"O1 (\xe4\xff ]]> <b>)\nG01 X\xff10\n" + WARNS.encode())
+        silenced = self.write("silenced.nc", WARNS.replace("G01 Z-20.", "G01 Z-20. (TURNWRIGHT: ALLOW FEED_MISSING)"))
+        logs = []
+        for files in ([FAULTY], [SHAFT, BUSHING], [self.here / "missing (1).nc", FAULTY], [odd], [silenced]):
             log = json.loads(run("check", *files, "--format", "sarif")[1])
-            jsonschema.Draft7Validator(schema).validate(log)
+            validator.validate(log)
+            logs.append(log)
+        self.assertIn("suppressions", json.dumps(logs[-1]))
+        # The schema does tell a wrong log: each of these must be refused.
+        def spoilt(change):
+            log = json.loads(json.dumps(logs[0]))
+            change(log["runs"][0])
+            return log
+        for change in (lambda only: only.pop("tool"),
+                       lambda only: only["results"][0].update(level="information"),
+                       lambda only: only["results"][0]["locations"][0]["physicalLocation"]["region"].update(startLine=0),
+                       lambda only: only["results"][0].update(severity="warning")):
+            self.assertFalse(validator.is_valid(spoilt(change)))
 
     def test_junit(self):
         self.write("b&w <1>.nc", WARNS)
@@ -157,6 +213,18 @@ class Check(Commands):
         self.assertTrue(cases[0].get("name").endswith("b&w <1>.nc"))
         self.assertIn("[", cases[0].find("failure").text)
         self.assertEqual(cases[1].find("error").get("message"), "no such file")
+        # The form that build servers read (common practice, no published standard): nothing but these.
+        allowed = {"testsuite": {"name", "tests", "failures", "errors", "skipped", "time"},
+                   "testcase": {"classname", "name", "time"}, "failure": {"message", "type"},
+                   "error": {"message", "type"}, "system-out": set()}
+        for element in suite.iter():
+            self.assertLessEqual(set(element.keys()), allowed[element.tag])
+        for case in cases:
+            self.assertTrue(case.get("classname"))
+            self.assertLessEqual(len(case.findall("failure")) + len(case.findall("error")), 1)
+        self.assertEqual(len(cases), int(suite.get("tests")))
+        self.assertEqual(len(suite.findall("testcase/failure")), int(suite.get("failures")))
+        self.assertEqual(len(suite.findall("testcase/error")), int(suite.get("errors")))
 
     def test_bytes_of_any_kind_in_a_program_give_valid_forms(self):
         odd = self.write("odd.nc", b"O1 (\xe4\xff\x00 ]]> <b> \x0c)\nG01 X\xff10\n(\xc3\n" + WARNS.encode())
@@ -179,6 +247,9 @@ class Picture(Commands):
             for element in shown:
                 number = int(element.get("data-line"))
                 title = element.find("{http://www.w3.org/2000/svg}title").text
+                if element.get("class") == "nose":
+                    self.assertTrue(title.startswith("centre of the nose, "))
+                    title = title.removeprefix("centre of the nose, ")
                 self.assertEqual(title, f"line {number}: {lines[number - 1]}")
 
     def test_the_page_knows_its_script(self):
@@ -235,6 +306,26 @@ class Compare(Commands):
         self.assertEqual(status, 1)
         change = json.loads(out)["sequences"][0]["changes"][0]
         self.assertEqual((change["before"], change["after"]), ("G97 800 rpm", "G97 900 rpm"))
+
+
+class Calls(Commands):
+    """Programs in other files of the folder, as the editor finds them."""
+    MAIN = ("O1\nN1 (GROOVE)\nG21 G18 G40 G97 G99\nG54 T0101\nG97 S500 M03\nG00 X50. Z-10.\n"
+            "M98 P7100\nG00 X100. Z50.\nM05\nM30\n")
+
+    def test_picture_sheet_and_compare_go_through_calls(self):
+        main = self.write("new/main.nc", self.MAIN)
+        self.write("new/O7100.nc", "O7100\nG01 U-10. F0.1\nU10. F0.5\nM99\n")
+        out = run("picture", main)[1]
+        self.assertIn("line 7: calls O7100 line 2: G01 U-10. F0.1", out)
+        self.assertIn("7.2 s", run("sheet", main)[1])  # 5 mm at 0.1 and 500 rpm, and back at 0.5
+        self.write("old/main.nc", self.MAIN)
+        self.write("old/O7100.nc", "O7100\nG01 U-12. F0.1\nU12. F0.5\nM99\n")
+        status, out, _ = run("compare", self.here / "old" / "main.nc", main)
+        self.assertEqual(status, 1)
+        self.assertIn("line 7 -> 7: feed to X38. Z-10. -> feed to X40. Z-10.", out)
+        self.write("old/O7100.nc", "O7100 (THE SAME)\nN5 G1 U-10. F.1\nN10 U10. F.5\nM99\n")
+        self.assertEqual(run("compare", self.here / "old" / "main.nc", main)[0], 0)
 
 
 class Explain(Commands):
