@@ -18,7 +18,49 @@ struct CorpusProgram {
     std::string name;
     codes::System system;
     MarkedProgram marked;
+    std::string shop_file; ///< Its text; empty: none
 };
+
+std::string read_file(const std::filesystem::path& path) {
+    std::ifstream file(path, std::ios::binary);
+    std::stringstream whole;
+    whole << file.rdbuf();
+    return whole.str();
+}
+
+/// Programs with their stock and tools, each beside a shop file of its name. The system is told by the note
+/// at their head; without one it is A.
+std::vector<CorpusProgram> read_stocked() {
+    std::vector<CorpusProgram> programs;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(SOURCE_DIR) / "tests/corpus/stocked")) {
+        if (entry.path().extension() != ".nc") continue;
+        std::filesystem::path shop_file = entry.path();
+        shop_file.replace_extension(".toml");
+        const std::string text = read_file(entry.path());
+        const codes::System system = text.find("SYSTEM B") != std::string::npos   ? codes::System::B
+                                     : text.find("SYSTEM C") != std::string::npos ? codes::System::C
+                                                                                  : codes::System::A;
+        programs.push_back(
+            {"stocked/" + entry.path().filename().string(), system, read_marked(text), read_file(shop_file)});
+    }
+    std::sort(programs.begin(), programs.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
+    return programs;
+}
+
+/// Notes and hints need their marks here too.
+void check_that_all_is_marked(const MarkedProgram& marked, const CheckedProgram& checked) {
+    const std::string wrong = differences(marked, checked);
+    if (!wrong.empty()) FAIL_CHECK(wrong);
+    for (const auto& finding : checked.found()) {
+        const bool is_marked = std::any_of(marked.marks.begin(), marked.marks.end(), [&](const Mark& mark) {
+            return mark.line == finding.line && mark.id == finding.finding->check->id;
+        });
+        INFO("line " << finding.line + 1 << ": " << finding.finding->check->id << ": "
+                     << finding.finding->message);
+        CHECK(is_marked);
+    }
+}
 
 std::vector<CorpusProgram> read_corpus() {
     std::vector<CorpusProgram> programs;
@@ -28,11 +70,10 @@ std::vector<CorpusProgram> read_corpus() {
         const auto path = std::filesystem::path(SOURCE_DIR) / "tests/corpus" / folder;
         for (const auto& entry : std::filesystem::directory_iterator(path)) {
             if (entry.path().extension() != ".nc") continue;
-            std::ifstream file(entry.path(), std::ios::binary);
-            std::stringstream whole;
-            whole << file.rdbuf();
-            programs.push_back({std::string(folder) + "/" + entry.path().filename().string(), system,
-                                read_marked(whole.str())});
+            programs.push_back({std::string(folder) + "/" + entry.path().filename().string(),
+                                system,
+                                read_marked(read_file(entry.path())),
+                                {}});
         }
     }
     std::sort(programs.begin(), programs.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
@@ -61,19 +102,7 @@ TEST_CASE("whole programs get every marked warning and no other") {
         const std::size_t size = count_blocks(checked);
         CHECK(size >= 50);
         CHECK(size <= 600);
-        const std::string wrong = differences(program.marked, checked);
-        if (!wrong.empty()) FAIL_CHECK(wrong);
-        // Notes and hints need their marks here too.
-        const auto found = checked.found();
-        for (const auto& finding : found) {
-            const auto& marks_here = program.marked.marks;
-            const bool marked = std::any_of(marks_here.begin(), marks_here.end(), [&](const Mark& mark) {
-                return mark.line == finding.line && mark.id == finding.finding->check->id;
-            });
-            INFO("line " << finding.line + 1 << ": " << finding.finding->check->id << ": "
-                         << finding.finding->message);
-            CHECK(marked);
-        }
+        check_that_all_is_marked(program.marked, checked);
         blocks += size;
         marks += program.marked.marks.size();
         clean += program.marked.marks.empty();
@@ -81,6 +110,49 @@ TEST_CASE("whole programs get every marked warning and no other") {
     }
     std::cout << corpus.size() << " programs, " << blocks << " blocks, " << marks << " marked warnings of "
               << kinds.size() << " kinds, " << clean << " programs with none\n";
+}
+
+TEST_CASE("programs followed through their stock get every marked warning and no other") {
+    std::map<std::string, int> kinds;
+    const auto corpus = read_stocked();
+    REQUIRE(corpus.size() >= 4);
+    for (const CorpusProgram& program : corpus) {
+        INFO(program.name);
+        const CheckedProgram checked(program.marked.text, std::nullopt, program.shop_file);
+        CHECK(checked.shop->problems.empty());
+        CHECK(checked.settings_for(std::nullopt).system == program.system);
+        REQUIRE(!checked.results.stock().programs().empty());
+        CHECK(checked.results.stock().programs().front().setup.has_value());
+        check_that_all_is_marked(program.marked, checked);
+        for (const Mark& mark : program.marked.marks) ++kinds[mark.id];
+    }
+    for (const char* id :
+         {"rapid_through_stock", "depth_over_tool_limit", "bar_wider_than_hole", "deeper_than_reach",
+          "cut_into_jaws", "cut_into_tailstock", "back_edge_rubs", "part_off_with_tailstock",
+          "part_off_past_centre", "power_over_machine", "nothing_removed", "stock_not_followed"}) {
+        INFO(id);
+        CHECK(kinds[id] > 0);
+    }
+}
+
+TEST_CASE("the example that hits everything is told all of it, and the shaft with its job file nothing") {
+    const auto example = [](const std::string& name) {
+        return read_file(std::filesystem::path(SOURCE_DIR) / "docs/examples" / name);
+    };
+    const MarkedProgram shaft = read_marked(example("pump-shaft.nc"));
+    const CheckedProgram clean(shaft.text, std::nullopt, example("pump-shaft.turnwright.toml"));
+    CHECK(differences(shaft, clean) == "");
+    for (const stock::SequenceCourse& sequence : clean.results.stock().programs().front().sequences)
+        CHECK(sequence.stop == stock::Stop::none);
+    const CheckedProgram hits(example("hub-hits.nc"), std::nullopt, example("hub-hits.turnwright.toml"));
+    std::map<std::string_view, int> kinds;
+    for (const auto& found : hits.found()) ++kinds[found.finding->check->id];
+    // What docs/examples/README.md lists.
+    for (const char* id : {"rapid_through_stock", "depth_over_tool_limit", "deeper_than_reach",
+                           "bar_wider_than_hole", "nothing_removed", "cut_into_jaws"}) {
+        INFO(id);
+        CHECK(kinds[id] > 0);
+    }
 }
 
 TEST_CASE("the clean examples for users are clean, and the faulty one is not") {
