@@ -14,12 +14,18 @@
 
 namespace turnwright::host {
 
+/// What stands between the folders of a path when it is shown.
+inline constexpr char separator = static_cast<char>(std::filesystem::path::preferred_separator);
+
 /// The one spelling of a file or folder that is there: absolute, without links and dots. On Windows also in
 /// the letters that the disk has and with a small drive letter, since there many spellings name one file; a
 /// mapped drive stays that drive. Empty with `failed` set when it is not there.
 std::filesystem::path canonical(const std::filesystem::path& path, std::error_code& failed);
 /// The same for what may not be there yet: as far as it is there.
 std::filesystem::path weakly_canonical(const std::filesystem::path& path, std::error_code& failed);
+
+/// The folder that nothing is above of: "/", "c:\", "\\server\share\".
+std::filesystem::path root_of(const std::filesystem::path& path);
 
 std::filesystem::path path_of(std::string_view text);
 

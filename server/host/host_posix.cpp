@@ -15,6 +15,11 @@ fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
     return fs::weakly_canonical(path, failed);
 }
 
+fs::path root_of(const fs::path& path) {
+    std::error_code failed;
+    return fs::absolute(path, failed).root_path();
+}
+
 bool is_link(const fs::directory_entry& entry) {
     std::error_code failed;
     return entry.is_symlink(failed);

@@ -2,6 +2,7 @@
 
 #include "host/host.h"
 
+#include <algorithm>
 #include <cstdio>
 #include <cstdlib>
 #include <fcntl.h>
@@ -38,6 +39,15 @@ bool is_there(const fs::path& path) {
     return ::GetFileAttributesW(path.c_str()) != INVALID_FILE_ATTRIBUTES;
 }
 
+/// Length of what stands before the first folder of a full name: "c:\", "\\server\share\". The standard
+/// library of this compiler knows no shares, so full names are taken apart here.
+std::size_t root_length(std::wstring_view full) {
+    if (!full.starts_with(L"\\\\")) return std::min<std::size_t>(3, full.size());
+    const std::size_t share = full.find(L'\\', 2);
+    const std::size_t end = share == full.npos ? full.npos : full.find(L'\\', share + 1);
+    return end == full.npos ? full.size() : end + 1;
+}
+
 /// What the folder above says of a file; nothing where it may not be asked.
 std::optional<WIN32_FIND_DATAW> entry_of(const fs::path& path) {
     WIN32_FIND_DATAW found;
@@ -60,15 +70,20 @@ struct Spelling {
     bool has_links = false;
 };
 
-Spelling spelling_of(const fs::path& full) {
-    Spelling spelling{full.root_path()};
-    for (const fs::path& part : full.relative_path()) {
-        if (part.empty()) continue; // after a last separator
-        const auto entry = entry_of(spelling.path / part);
-        spelling.path /= entry ? fs::path(entry->cFileName) : part;
-        spelling.has_links |= entry && stands_for_another(*entry);
+Spelling spelling_of(const std::wstring& full) {
+    std::size_t at = root_length(full);
+    std::wstring spelled = full.substr(0, at);
+    bool has_links = false;
+    while (at < full.size()) {
+        const std::size_t end = std::min(full.find(L'\\', at), full.size());
+        const std::wstring part = full.substr(at, end - at);
+        const auto entry = entry_of(spelled + part);
+        spelled += entry ? entry->cFileName : part.c_str();
+        has_links |= entry && stands_for_another(*entry);
+        if (end + 1 < full.size()) spelled += L'\\';
+        at = end + 1;
     }
-    return spelling;
+    return {std::move(spelled), has_links};
 }
 
 /// Where links lead in the end; empty on failure.
@@ -130,16 +145,25 @@ fs::path canonical(const fs::path& path, std::error_code& failed) {
 }
 
 fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
-    fs::path there = full_name(path, failed);
+    const std::wstring full = full_name(path, failed);
     if (failed) return {};
-    fs::path rest;
-    while (!is_there(there)) {
-        if (!there.has_relative_path()) return there / rest; // not even the drive or the share
-        rest = rest.empty() ? there.filename() : there.filename() / rest;
-        there = there.parent_path();
+    const std::size_t root = root_length(full);
+    std::size_t end = full.size();
+    while (end > root && !is_there(full.substr(0, end))) {
+        const std::size_t separator = full.rfind(L'\\', end - 1);
+        end = separator == full.npos || separator < root ? root : separator;
     }
-    there = host::canonical(there, failed);
-    return failed || rest.empty() ? there : there / rest;
+    if (end <= root && !is_there(full.substr(0, root))) return full; // not even the drive or the share
+    const fs::path there = host::canonical(full.substr(0, end), failed);
+    if (failed || end == full.size()) return there;
+    const std::size_t rest = full.find_first_not_of(L'\\', end);
+    return rest == full.npos ? there : there / full.substr(rest);
+}
+
+fs::path root_of(const fs::path& path) {
+    std::error_code failed;
+    const std::wstring full = full_name(path, failed);
+    return full.substr(0, root_length(full));
 }
 
 bool is_link(const fs::directory_entry& entry) {

@@ -165,7 +165,7 @@ std::optional<std::filesystem::path> path_of_uri(std::string_view uri) {
 
 std::string uri_of_path(const std::filesystem::path& path) {
     if constexpr (native_style == PathStyle::posix) return uri_of_path_text(path.string(), native_style);
-    const std::u8string text = path.generic_u8string();
+    const std::u8string text = path.u8string();
     return uri_of_path_text(std::string(text.begin(), text.end()), native_style);
 }
 

@@ -1,6 +1,7 @@
 #include "report/report.h"
 
 #include "features/program_files.h"
+#include "host/host.h"
 #include "shop/job_file.h"
 
 #include <fstream>
@@ -87,8 +88,7 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
     std::error_code failed;
     beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
     CheckedFile checked = check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
-    checked.job_file =
-        shop::find_job_file(path, std::filesystem::absolute(path, failed).root_path()).string();
+    checked.job_file = shop::find_job_file(path, host::root_of(path)).string();
     return checked;
 }
 

@@ -3,6 +3,7 @@
 #include "host/host.h"
 #include "report/report.h"
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 namespace turnwright::report {
@@ -138,13 +139,11 @@ std::string uri_of(std::string_view name) {
     static constexpr std::string_view plain =
         "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
     static constexpr char digits[] = "0123456789ABCDEF";
-    const std::filesystem::path path = host::path_of(name);
-    const std::string slashed = path.generic_string();
-    std::string uri;
-    if (slashed.starts_with("//") && path.has_root_name())
-        uri = "file:"; // a share of another computer
-    else if (path.has_root_directory())
-        uri = slashed.starts_with('/') ? "file://" : "file:///";
+    std::string slashed(name);
+    if (host::separator != '/') std::replace(slashed.begin(), slashed.end(), host::separator, '/');
+    const bool drive = host::separator != '/' && slashed.find(':') == 1;
+    const bool share = host::separator != '/' && slashed.starts_with("//");
+    std::string uri = drive ? "file:///" : share ? "file:" : slashed.starts_with('/') ? "file://" : "";
     for (char c : slashed) {
         if (plain.find(c) != std::string_view::npos) {
             uri += c;

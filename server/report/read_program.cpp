@@ -1,5 +1,7 @@
 #include "report/report.h"
 
+#include "host/host.h"
+
 #include "shop/job_file.h"
 
 #include <algorithm>
@@ -72,7 +74,7 @@ std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path) {
 std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& program) {
     std::error_code failed;
     auto whole = std::filesystem::absolute(program, failed);
-    auto found = shop::find_shop_file(whole, whole.root_path());
+    auto found = shop::find_shop_file(whole, host::root_of(whole));
     if (found.empty()) return std::make_shared<const shop::Shop>(shop::default_shop());
     return load_shop(found);
 }
@@ -82,7 +84,7 @@ std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& prog
     if (!shop) shop = nearest_shop(program);
     std::error_code failed;
     const auto whole = std::filesystem::absolute(program, failed);
-    const auto beside = shop::find_job_file(whole, whole.root_path());
+    const auto beside = shop::find_job_file(whole, host::root_of(whole));
     if (beside.empty()) return shop;
     std::ifstream file(beside, std::ios::binary);
     const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};

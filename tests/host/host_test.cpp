@@ -23,6 +23,8 @@ TEST_CASE("a path that is there has one spelling") {
     CHECK_FALSE(failed);
     CHECK(host::canonical(folder.path / "Jobs/missing.nc", failed).empty());
     CHECK(failed);
+    CHECK(host::canonical(host::root_of(file), failed) == host::root_of(file));
+    CHECK(host::weakly_canonical(host::root_of(file), failed) == host::root_of(file));
     CHECK(host::weakly_canonical(file, failed) == file);
     CHECK(host::weakly_canonical(folder.path / "Jobs/x/../New Folder/new.nc", failed) ==
           folder.path / "Jobs/New Folder/new.nc");
@@ -109,6 +111,10 @@ TEST_CASE("many spellings name one file on Windows") {
           (folder.path / "Jobs/New.nc").generic_string());
     CHECK(host::weakly_canonical("Q:\\no\\such\\drive.nc", failed).string() == "q:\\no\\such\\drive.nc");
     CHECK_FALSE(failed);
+    CHECK(host::root_of(file) == host::root_of(folder.path));
+    CHECK(host::root_of("C:/shop/a.nc").string() == "c:\\");
+    CHECK(host::root_of("//server/share/jobs/a.nc").string() == "\\\\server\\share\\");
+    CHECK(host::root_of("\\\\server\\share").string() == "\\\\server\\share");
 }
 
 TEST_CASE("devices are no files on Windows") {
