@@ -17,10 +17,11 @@ folder=$(cd "$folder" && pwd)
 if [ ! -f "$folder/libraries/lib/libfmt.a" ]; then sh "$root_folder/.ci/libraries.sh" "$folder/libraries"; fi
 
 # The C library is linked in, too: the program asks it for no names of hosts or users, which would need its modules.
+# -static-pie has to come after the -pie that CMake writes.
 PKG_CONFIG_LIBDIR="$folder/libraries/lib/pkgconfig" cmake -G Ninja -S "$root_folder" -B "$folder/build" \
     -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=OFF \
     -DCMAKE_PREFIX_PATH="$folder/libraries" \
-    -DCMAKE_EXE_LINKER_FLAGS=-static-pie
+    -DCMAKE_CXX_STANDARD_LIBRARIES=-static-pie
 cmake --build "$folder/build" --target turnwright
 strip -o "$folder/turnwright" "$folder/build/turnwright"
 
