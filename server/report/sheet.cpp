@@ -259,6 +259,7 @@ private:
                 std::string keys;
                 for (const std::string_view key : course.missing)
                     keys += (keys.empty() ? "" : ", ") + std::string(key);
+                std::replace(keys.begin(), keys.end(), '_', ' ');
                 std::string gap = fmt::format(
                     "T{:02}: the shop file does not give {}, so that less is checked", course.station, keys);
                 if (std::find(sheet_.load_gaps.begin(), sheet_.load_gaps.end(), gap) ==

@@ -113,7 +113,7 @@ tip_direction = 3
     CHECK(turn.depth == "2.5 mm");
     CHECK(turn.power == "2.9 kW, 3.6 of the motor's 11 kW");
     CHECK(turn.surface == "6.3 \u00b5m"); // f^2/(8 r) = 6.25 (Kyocera, page R28)
-    CHECK(turn.air == "12 %");            // 2 mm in front and the 4 mm on the shoulder that is cut already
+    CHECK(turn.air == "8 %");             // 2 mm in front and 2 mm up the shoulder that stands already, of 52
     const report::SheetSequence groove = at("N2");
     CHECK(groove.depth == "3 mm");
     CHECK(groove.surface.empty()); // A blade leaves no turns
@@ -122,7 +122,7 @@ tip_direction = 3
                                    report::sheet_markdown(*opened(two_tools, shop_file))}) {
         CHECK(out.find("Cutting loads, estimated") != std::string::npos);
         CHECK(out.find("Kienzle") != std::string::npos);
-        CHECK(out.find("nose_radius") != std::string::npos); // What is missing of the blade
+        CHECK(out.find("nose radius") != std::string::npos); // What is missing of the blade
     }
 }
 
