@@ -35,6 +35,7 @@ lspclientplugin=true
 AllowedServerCommandLines=$work/bin/turnwright serve
 Messages=true
 END
+echo "Kate $(dpkg-query -W -f '${Version}' kate)"
 timeout 90 xvfb-run -a -s '-screen 0 1280x900x24' dbus-launch --exit-with-session sh -c '
     kate --new --block "$0/pump-shaft-faulty.nc" >"$0/kate.log" 2>&1 &
     kate=$!
