@@ -7,6 +7,8 @@ name=$1
 shift
 page=$root_folder/docs/tried/$name.md
 mkdir -p "$(dirname "$page")"
+words= # of the arguments, those that are no places of this computer
+for argument in "$@"; do case $argument in /*) ;; *) words="$words $argument" ;; esac done
 said=$(mktemp)
 trap 'rm -f "$said"' EXIT
 status=0
@@ -14,7 +16,7 @@ sh "$root_folder/tests/clients/$name.sh" "$@" >"$said" 2>&1 || status=$?
 {
     echo "# Tried: $name"
     echo
-    echo "\`sh tests/clients/$name.sh\`, $(date -u +%Y-%m-%d), $(. /etc/os-release && echo "$PRETTY_NAME"), sources" \
+    echo "\`sh tests/clients/$name.sh$words\`, $(date -u +%Y-%m-%d), $(. /etc/os-release && echo "$PRETTY_NAME"), sources" \
         "${BUILT_FROM:-$(git -C "$root_folder" rev-parse --short HEAD)}, exit status $status:"
     echo
     # Folders of this one run tell a reader nothing.
