@@ -26,7 +26,7 @@ std::string keys(const std::vector<std::string_view>& names) {
 }
 
 std::string why_no_stock(const stock::ProgramCourse* program) {
-    if (!program) return "a subprogram's stock is not followed";
+    if (!program) return "what a subprogram meets depends on its calls";
     switch (program->stop) {
     case Stop::incomplete_stock:
         return fmt::format("[stock] of the shop file lacks {}", keys(program->missing));

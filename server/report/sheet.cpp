@@ -179,7 +179,7 @@ private:
             const auto cuts = [](const motion::Segment& s) { return s.kind == motion::SegmentKind::feed; };
             if (std::any_of(block.path.segments.begin(), block.path.segments.end(), cuts)) {
                 held.cuts = true;
-                gap("what a called program cuts is not followed");
+                gap("the loads of a called program are not estimated");
             }
             return;
         }

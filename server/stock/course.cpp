@@ -38,6 +38,7 @@ struct Record {
     Content content;
     std::vector<RunKey> contour_runs; ///< Of the labels that its cycles looked up
     Contour contour;
+    std::vector<RunKey> called_runs; ///< Of the programs that it called
     std::shared_ptr<const Followed> followed;
 };
 
@@ -61,6 +62,7 @@ constexpr std::size_t most_contour_runs = 200;
 struct Course::Implementation {
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
+    const machine::Outline* outline = nullptr;
     std::vector<ProgramCourse> programs;
     std::vector<std::shared_ptr<const Record>> records, before; ///< In order of place; of the last change
     std::vector<std::pair<Setup, RegionPointer>> setups;        ///< Every one seen, so that numbers stay
@@ -210,6 +212,20 @@ struct Course::Implementation {
         return keys;
     }
 
+    /// A program that is not in the file is nullptr, so that it is looked for again when it comes.
+    std::vector<RunKey> called_runs(const std::vector<std::int32_t>& numbers) const {
+        std::vector<RunKey> keys;
+        for (std::int32_t number : numbers) {
+            const auto part = std::find_if(outline->programs.begin(), outline->programs.end(),
+                                           [&](const auto& held) { return held.number == number; });
+            keys.push_back({});
+            if (part == outline->programs.end()) continue;
+            for (std::size_t run = part->first.run; run <= part->last.run && run < analysis->size(); ++run)
+                keys.push_back(key_of(run));
+        }
+        return keys;
+    }
+
     /// Only from the first label to the last.
     Contour contour_of(const std::vector<std::int32_t>& labels) const {
         std::optional<BlockPlace> first, last;
@@ -278,7 +294,8 @@ struct Course::Implementation {
             const std::vector<std::int32_t>& labels = record.followed->labels;
             bool same_runs = record.key.runs == key.runs && record.key.first_block == key.first_block &&
                              record.key.last_block == key.last_block &&
-                             (labels.empty() || record.contour_runs == contour_runs(labels));
+                             (labels.empty() || record.contour_runs == contour_runs(labels)) &&
+                             record.called_runs == called_runs(record.followed->called);
             if (same_runs) {
                 next = i + 1;
                 return before[i];
@@ -302,8 +319,8 @@ struct Course::Implementation {
     std::shared_ptr<const Record> follow_part(const Part& part, const Setup& setup, const Key& key) {
         if (auto known = find(part, key)) return known;
         ++anew;
-        Followed followed =
-            follow_sequence(*analysis, *shop, setup, key.entering, part.first, part.last, moves_left());
+        Followed followed = follow_sequence(*analysis, *outline, *shop, setup, key.entering, part.first,
+                                            part.last, moves_left());
         std::vector<std::int32_t>& labels = followed.labels;
         std::sort(labels.begin(), labels.end());
         labels.erase(std::unique(labels.begin(), labels.end()), labels.end());
@@ -315,6 +332,7 @@ struct Course::Implementation {
             record.contour_runs = contour_runs(labels);
             record.contour = contour_of(labels);
         }
+        record.called_runs = called_runs(followed.called);
         record.followed = std::make_shared<const Followed>(std::move(followed));
         return std::make_shared<const Record>(std::move(record));
     }
@@ -379,14 +397,15 @@ struct Course::Implementation {
         return false;
     }
 
-    void follow_all(const machine::Outline& outline) {
+    void follow_all(const machine::Outline& all) {
+        outline = &all;
         programs.clear();
         before = std::exchange(records, {});
         next = anew = moves = 0;
         has_flow.reset();
         std::size_t mains = 0;
-        for (const machine::ProgramPart& program : outline.programs) mains += !program.is_subprogram;
-        for (const machine::ProgramPart& program : outline.programs) {
+        for (const machine::ProgramPart& program : all.programs) mains += !program.is_subprogram;
+        for (const machine::ProgramPart& program : all.programs) {
             if (program.is_subprogram) continue;
             ProgramCourse& course = programs.emplace_back();
             course.program = &program;

@@ -32,9 +32,11 @@ bool is_near(Point p) {
 
 class Follower {
 public:
-    Follower(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
-             const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left)
-        : analysis_(analysis), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
+    Follower(const machine::Analysis& analysis, const machine::Outline& outline, const shop::Shop& shop,
+             const Setup& setup, const Entering& entering, BlockPlace first, BlockPlace last,
+             std::size_t moves_left)
+        : analysis_(analysis), outline_(outline), shop_(shop), first_(first), last_(last),
+          moves_left_(moves_left),
           cutter_(setup, analysis.settings().machine, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
@@ -76,7 +78,8 @@ private:
     void read(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         if (!reading.is_read || !view.before.reachable || reading.in_contour) return;
-        here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
+        // What a called program does, its call does.
+        if (open_.empty()) here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
         switch (reading.flow) {
         case FlowKind::none:
@@ -84,6 +87,7 @@ private:
         case FlowKind::program_return:
             break;
         case FlowKind::subprogram_call:
+            return call(view);
         case FlowKind::macro_call:
             flush();
             return stop(Stop::call, here_);
@@ -93,6 +97,54 @@ private:
         }
         if (reading.motion == MotionKind::none) return;
         move(view);
+    }
+
+    const machine::ProgramPart* program(const machine::Value& number) {
+        if (!number.known() || number.number < 0 || number.number > 1e9) return nullptr;
+        const auto wanted = static_cast<std::int32_t>(number.number);
+        out_.called.push_back(wanted);
+        for (const machine::ProgramPart& part : outline_.programs)
+            if (part.number == wanted) return &part;
+        return nullptr;
+    }
+
+    void call(const BlockView& view) {
+        const machine::ProgramPart* part = program(view.reading.flow_target);
+        const machine::Value& repeats = view.reading.repeats;
+        const bool known = part && repeats.known() && repeats.number <= most_repeats;
+        const bool again =
+            std::find(open_.begin(), open_.end(), part) != open_.end() || open_.size() >= deepest_call;
+        if (!known || again) {
+            flush();
+            return stop(Stop::call, here_);
+        }
+        machine::State state = view.before;
+        machine::Reading reading;
+        machine::interpret(view.run, view.block, view.settings, state, reading);
+        open_.push_back(part);
+        for (int round = 0; round < std::max(1, static_cast<int>(repeats.number)) && !stopped(); ++round)
+            state = once_through(*part, std::move(state));
+        open_.pop_back();
+    }
+
+    machine::State once_through(const machine::ProgramPart& part, machine::State state) {
+        machine::State left = state;
+        bool returned = false;
+        analysis_.visit_from(part.first, part.last, std::move(state), [&](const BlockView& view) {
+            if (returned || stopped()) return;
+            if (++called_blocks_ > most_called_blocks) return stop(Stop::too_many_moves, here_);
+            read(view);
+            left = view.after;
+            const FlowKind flow = view.reading.flow;
+            returned =
+                (flow == FlowKind::program_return || flow == FlowKind::program_end) && !view.text.deleted;
+            // To a label of the caller's it goes on elsewhere than behind the call.
+            if (flow == FlowKind::program_return && !view.reading.flow_target.surely_unset())
+                stop(Stop::jump, here_);
+        });
+        left.reachable = true;
+        left.ended = false;
+        return left;
     }
 
     void take_tool(const BlockView& view) {
@@ -235,8 +287,14 @@ private:
         return 9;
     }
 
+    static constexpr std::size_t deepest_call = 8, most_called_blocks = 20'000;
+    static constexpr double most_repeats = 1000;
+
     const machine::Analysis& analysis_;
+    const machine::Outline& outline_;
     const shop::Shop& shop_;
+    std::vector<const machine::ProgramPart*> open_; ///< Called programs that are running
+    std::size_t called_blocks_ = 0;
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Followed out_;
@@ -253,10 +311,10 @@ private:
 
 } // namespace
 
-Followed follow_sequence(const machine::Analysis& analysis, const shop::Shop& shop, const Setup& setup,
-                         const Entering& entering, BlockPlace first, BlockPlace last,
-                         std::size_t moves_left) {
-    return Follower(analysis, shop, setup, entering, first, last, moves_left).follow();
+Followed follow_sequence(const machine::Analysis& analysis, const machine::Outline& outline,
+                         const shop::Shop& shop, const Setup& setup, const Entering& entering,
+                         BlockPlace first, BlockPlace last, std::size_t moves_left) {
+    return Follower(analysis, outline, shop, setup, entering, first, last, moves_left).follow();
 }
 
 } // namespace turnwright::stock

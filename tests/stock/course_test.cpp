@@ -197,6 +197,71 @@ TEST_CASE("what cannot be followed stops the course, with the reason") {
     CHECK(stop_of("G01 X-20.") == Stop::off_centre);
 }
 
+namespace {
+
+constexpr std::string_view two_calls = R"(O1
+G21 G99
+T0505
+G97 S800 M03
+G00 X60. Z-20.
+M98 P7100
+G00 X60. Z-30.
+M98 P7100 L2
+G00 X60. Z-40.
+M30
+O7100
+G01 U-20. F0.05
+U20. F0.4
+W-8.
+M99
+)";
+
+} // namespace
+
+TEST_CASE("a called program is followed at each of its calls") {
+    StockedProgram program(two_calls, tools_and_stock);
+    CHECK(program.events().empty());
+    const SequenceCourse& course = program.sequence(1);
+    CHECK(course.stop == Stop::none);
+    // Three grooves 3 wide to X40: at Z-20, Z-30 and Z-38.
+    CHECK(course.removed_mm3 == Approx(3 * ring(50, 40, 3)).epsilon(1e-3));
+    REQUIRE(course.cuts.size() == 2);
+    CHECK(program.line(course.place(course.cuts[0].block)) == 6);
+    CHECK(program.line(course.place(course.cuts[1].block)) == 8);
+    CHECK(course.cuts[1].removed_mm3 == Approx(2 * course.cuts[0].removed_mm3).epsilon(1e-3));
+
+    SECTION("a change in it is followed, and one elsewhere is not") {
+        program.edit("U-20.", "U-10.");
+        CHECK(program.sequence(1).removed_mm3 == Approx(3 * ring(50, 50, 3)).margin(1));
+        program.edit("U-10. F0.05\nU20.", "U-30. F0.05\nU30.");
+        CHECK(program.sequence(1).removed_mm3 == Approx(3 * ring(50, 30, 3)).epsilon(1e-3));
+        StockedProgram fresh(program.buffer.whole(), tools_and_stock);
+        CHECK(told(program) == told(fresh));
+    }
+    SECTION("a program that comes or goes is seen") {
+        program.edit("O7100\n", "O7200\n");
+        CHECK(program.sequence(1).stop == Stop::call);
+        program.edit("O7200\n", "O7100\n");
+        CHECK(program.sequence(1).stop == Stop::none);
+    }
+    SECTION("what it hits is told at the call") {
+        program.edit("U20. F0.4\n", "G00 W-20.\nG00 U20.\n");
+        CHECK(program.has(EventKind::rapid_through, 6));
+    }
+    SECTION("a jump in it, or itself in it, is not followed") {
+        program.edit("W-8.", "IF[#500 GT 1.]GOTO 5");
+        CHECK(program.sequence(1).stop == Stop::jump);
+        program.edit("IF[#500 GT 1.]GOTO 5", "M98 P7100");
+        CHECK(program.sequence(1).stop == Stop::call);
+    }
+    SECTION("a call whose count is not known is not followed") {
+        program.edit("L2", "L#500");
+        CHECK(program.sequence(1).stop == Stop::call);
+        program.edit("L#500", "L999");
+        CHECK(program.sequence(1).stop != Stop::call); // As far as moves are followed
+    }
+}
+
 TEST_CASE("the finished shaft is what the drawing says, without one false alarm") {
     StockedProgram program(shaft, tools_and_stock);
     CHECK(program.events().empty());

@@ -18,7 +18,8 @@ std::string reason(const stock::SequenceCourse& sequence) {
     case Stop::path_unknown:
         return fmt::format("where this block moves is not known ({})", machine::explain(sequence.why));
     case Stop::call:
-        return "what the called program cuts is not followed";
+        return "what a macro cuts, a program of another file, or one called an unknown number of times, is "
+               "not followed";
     case Stop::jump:
         return "which blocks are run, and how often, is not followed through jumps and loops";
     case Stop::datum:
@@ -74,7 +75,8 @@ extern const Check stock_not_followed{
     .title = "Stock not followed from here on",
     .documentation =
         "The stock is known, but from this block on not what is left of it: a tool whose shape "
-        "the shop file does not give, moves that are not known, a called program, a jump, another "
+        "the shop file does not give, moves that are not known, a macro call or the call of another file, a "
+        "jump, another "
         "datum. From here on nothing is said about collisions, depth and load; up to here it is. "
         "The message says what is missing.",
     .file = file,
