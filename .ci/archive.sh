@@ -31,12 +31,14 @@ pack "$folder" linux-"$(uname -m)" "$folder/turnwright" "$folder/libraries/licen
     gcc-runtime=gcc-12-base glibc=libc6-dev
 
 if [ "${1-}" != test ]; then exit 0; fi
-install_missing python3
+install_missing python3 file git ca-certificates
+install_protocol_types
 bare=$folder/bare
 rm -rf "$bare"
 mkdir -p "$bare"
 tar -xzf "$folder/turnwright-$version-linux-$(uname -m).tar.gz" -C "$bare" --strip-components=1
 mkdir -p "$root_folder/docs/tried"
-python3 "$root_folder/tests/endtoend/try_archive.py" "$bare" >"$folder/tried.md"
+commit=$(cd "$root_folder" && git describe --always --dirty 2>/dev/null || echo "no commit")
+as_root python3 "$root_folder/tests/endtoend/try_archive.py" "$bare" "$commit" >"$folder/tried.md"
 cp "$folder/tried.md" "$root_folder/docs/tried/archive.md"
 cat "$folder/tried.md"

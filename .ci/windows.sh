@@ -35,11 +35,7 @@ pack "$folder" windows-x86_64 "$folder/build/turnwright.exe" "$folder/libraries/
 
 if [ "${1-}" != test ]; then exit 0; fi
 
-# npm brings the published types of the protocol, which every message is held to.
-command -v npm >/dev/null 2>&1 || install_missing nodejs npm
-if [ ! -d "$root_folder/tests/endtoend/node_modules" ]; then
-    (cd "$root_folder/tests/endtoend" && npm ci --no-audit --no-fund --loglevel=error)
-fi
+install_protocol_types
 wineboot -u >/dev/null 2>&1
 wineserver -p # stays, so that a thousand starts of the program are not a thousand starts of a system
 trap 'wineserver -k' EXIT

@@ -1,6 +1,6 @@
 """Tries the program of the Linux archive, unpacked in a folder, as if that folder were all there is on the computer:
 
-    python3 try_archive.py FOLDER
+    python3 try_archive.py FOLDER COMMIT
 
 Run by .ci/archive.sh, as root (chroot). Writes what came out as a page for docs/tried."""
 import datetime
@@ -44,8 +44,9 @@ def main():
         assert system_folder not in there, system_folder
     kind = first_line("file", "-b", os.path.join(BARE, "turnwright")).split(", BuildID")[0]
     print("# The Linux archive, tried in an empty folder\n")
-    print(f"Written by `sh .ci/archive.sh test`, {datetime.date.today()}. The archive was unpacked in a folder of its own and the")
-    print("program run with that folder as the root of everything (chroot): no C library, no loader, no /etc, no /proc.\n")
+    print(f"Written by `sh .ci/archive.sh test`, {datetime.date.today()}, at {sys.argv[2]}. The archive was unpacked in a folder")
+    print("of its own and the program run with that folder as the root of everything (chroot): no C library, no loader,")
+    print("no /etc, no /proc.\n")
     print(f"- what is there: {' '.join(there)}")
     print(f"- turnwright: {os.path.getsize(os.path.join(BARE, 'turnwright'))} bytes, {kind}")
     print(f"- kernel: {first_line('uname', '-sr').split('-')[0]}\n")
