@@ -97,3 +97,28 @@ TEST_CASE_METHOD(Folders, "a changed file is read again after forget") {
     files.forget();
     CHECK(files.shop_for(top / "shop/a.nc") != before);
 }
+
+TEST_CASE_METHOD(Folders, "the job file beside a program, for that program alone") {
+    write("shop/turnwright.toml",
+          "units = \"mm\"\n[machine]\nname = \"lathe\"\n[stock]\ndiameter = 20\nbore = 5\n");
+    write("shop/lathe/a.turnwright.toml", "units = \"mm\"\n[stock]\ndiameter = 50\n");
+    write("elsewhere/b.turnwright.toml", "units = \"mm\"\n[stock]\ndiameter = 90\n");
+    fs::create_symlink(top / "elsewhere/b.turnwright.toml", top / "shop/lathe/b.turnwright.toml");
+    ShopFiles files;
+    files.set_roots({top / "shop"});
+    const auto job = files.shop_for(top / "shop/lathe/a.nc");
+    CHECK(job->stock.diameter_mm == 50);
+    CHECK(!job->stock.bore_mm);
+    CHECK(job->machines.front().name == "lathe");
+    CHECK(job->path == top / "shop/turnwright.toml");
+    CHECK(files.shop_for(top / "shop/lathe/c.nc")->stock.diameter_mm == 20);
+    CHECK(files.shop_for(top / "shop/lathe/b.nc")->stock.diameter_mm == 20); // A link that leads out
+    CHECK(files.shop_for(top / "shop/lathe/a.nc") == job);
+    write("shop/lathe/a.turnwright.toml", "units = \"mm\"\n[stock]\ndiameter = 60\n");
+    files.forget();
+    CHECK(files.shop_for(top / "shop/lathe/a.nc")->stock.diameter_mm == 60);
+    // Without a shop file too.
+    fs::remove(top / "shop/turnwright.toml");
+    files.forget();
+    CHECK(files.shop_for(top / "shop/lathe/a.nc")->stock.diameter_mm == 60);
+}
