@@ -194,6 +194,31 @@ Rewrite rename(const Document& document, Position at, std::string_view new_name,
     return rewrite;
 }
 
+Rewrite rename_program(const Workspace& workspace, std::int32_t number, std::int32_t new_number) {
+    Rewrite rewrite;
+    const Limits limits = limits_of(NamedKind::program);
+    if (new_number < limits.least || new_number > limits.most) {
+        rewrite.refused =
+            fmt::format("{} is a whole number from {} to {}.", limits.title, limits.least, limits.most);
+        return rewrite;
+    }
+    // The words that name programs are the same in every system.
+    constexpr codes::System any = codes::System::A;
+    for (const WorkspaceFile& file : workspace.files()) {
+        const std::vector<Use> taken = program_uses(file, any, new_number);
+        if (std::any_of(taken.begin(), taken.end(), [](const Use& use) { return use.defines; })) {
+            rewrite.files.clear();
+            rewrite.refused =
+                fmt::format("O{:04} is already in {}.", new_number, file.path.filename().string());
+            return rewrite;
+        }
+        std::vector<TextEdit> edits = edits_for(program_uses(file, any, number), new_number,
+                                                [&](const Use& use) { return number_range(file, use); });
+        if (!edits.empty()) rewrite.files.push_back({file.path, std::move(edits)});
+    }
+    return rewrite;
+}
+
 std::vector<Range> linked_ranges(const Document& document, Position at) {
     std::vector<Range> ranges;
     const std::optional<Use> use = use_at(document, at);

@@ -25,6 +25,9 @@ std::optional<RenameStart> prepare_rename(const Document& document, Position at)
 Rewrite rename(const Document& document, Position at, std::string_view new_name,
                const Workspace* workspace = nullptr);
 
+/// Gives a program another number in every file that defines or calls it. Refused when the number is taken.
+Rewrite rename_program(const Workspace& workspace, std::int32_t number, std::int32_t new_number);
+
 /// The number and all its uses when they can be typed over together; fewer than two: nothing to link.
 std::vector<Range> linked_ranges(const Document& document, Position at);
 

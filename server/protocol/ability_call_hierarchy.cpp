@@ -91,7 +91,9 @@ void announce(Json& capabilities, const Client& client) {
 } // namespace
 
 extern const Feature prepare_calls_feature{"textDocument/prepareCallHierarchy", prepare, announce};
-extern const Feature incoming_calls_feature{"callHierarchy/incomingCalls", incoming, nullptr};
-extern const Feature outgoing_calls_feature{"callHierarchy/outgoingCalls", outgoing, nullptr};
+extern const Feature incoming_calls_feature{"callHierarchy/incomingCalls", incoming, nullptr,
+                                            WhenTextWaits::answer, true};
+extern const Feature outgoing_calls_feature{"callHierarchy/outgoingCalls", outgoing, nullptr,
+                                            WhenTextWaits::answer, true};
 
 } // namespace turnwright::protocol

@@ -41,6 +41,8 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
     return out;
 }
 
+constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
+
 Json handle(Server& server, const In& params, rpc::Call&) {
     const In context = params["context"];
     context["diagnostics"].array();
@@ -51,7 +53,11 @@ Json handle(Server& server, const In& params, rpc::Call&) {
     const text::Range range = document.from_client(read_range(params["range"]));
     const bool commands = can_resolve(server.client()) || server.client().can({"workspace", "applyEdit"});
     Json actions = Json::array();
-    for (const features::CodeAction& action : features::code_actions(document.evaluated(), range)) {
+    for (features::CodeAction action : features::code_actions(document.evaluated(), range)) {
+        // "Mend all of this kind" stands among a warning's fixes, and among source actions when those are
+        // asked for.
+        if (action.command && action.kind == "quickfix" && !kind_is_wanted(action.kind, only))
+            action.kind = mend_one_kind;
         if (!kind_is_wanted(action.kind, only) || (action.command && !commands)) continue;
         if (has_literals(server.client()))
             actions.push_back(converted(server, document, action));
@@ -67,7 +73,7 @@ void announce(Json& capabilities, const Client& client) {
         return;
     }
     Json options{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll",
-                                                  "source.fixAll.turnwright"})}};
+                                                  "source.fixAll.turnwright", mend_one_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }
@@ -96,7 +102,8 @@ Json resolve(Server& server, const In& action, rpc::Call&) {
 
 } // namespace
 
-extern const Feature code_action_feature{"textDocument/codeAction", handle, announce};
+extern const Feature code_action_feature{"textDocument/codeAction", handle, announce, WhenTextWaits::answer,
+                                         true};
 extern const Feature code_action_resolve_feature{"codeAction/resolve", resolve, nullptr};
 
 } // namespace turnwright::protocol

@@ -17,11 +17,15 @@ Json handle(Server& server, const In& params, rpc::Call&) {
 }
 
 void announce(Json& capabilities, const Client& client) {
-    if (client.has({"textDocument", "codeLens"})) capabilities["codeLensProvider"] = Json::object();
+    // Whoever can be told later is told by the settings: registrations.cpp.
+    if (client.has({"textDocument", "codeLens"}) &&
+        !client.can({"textDocument", "codeLens", "dynamicRegistration"}))
+        capabilities["codeLensProvider"] = Json::object();
 }
 
 } // namespace
 
-extern const Feature code_lens_feature{"textDocument/codeLens", handle, announce, WhenTextWaits::refuse};
+extern const Feature code_lens_feature{"textDocument/codeLens", handle, announce, WhenTextWaits::refuse,
+                                       true};
 
 } // namespace turnwright::protocol

@@ -36,7 +36,9 @@ void announce_references(Json& capabilities, const Client&) {
 
 } // namespace
 
-extern const Feature definition_feature{"textDocument/definition", define, announce_definition};
-extern const Feature references_feature{"textDocument/references", refer, announce_references};
+extern const Feature definition_feature{"textDocument/definition", define, announce_definition,
+                                        WhenTextWaits::answer, true};
+extern const Feature references_feature{"textDocument/references", refer, announce_references,
+                                        WhenTextWaits::answer, true};
 
 } // namespace turnwright::protocol

@@ -25,6 +25,6 @@ void announce(Json& capabilities, const Client&) {
 } // namespace
 
 extern const Feature document_highlight_feature{"textDocument/documentHighlight", handle, announce,
-                                                WhenTextWaits::refuse};
+                                                WhenTextWaits::refuse, true};
 
 } // namespace turnwright::protocol

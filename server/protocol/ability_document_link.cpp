@@ -27,6 +27,6 @@ void announce(Json& capabilities, const Client& client) {
 } // namespace
 
 extern const Feature document_link_feature{"textDocument/documentLink", handle, announce,
-                                           WhenTextWaits::refuse};
+                                           WhenTextWaits::refuse, true};
 
 } // namespace turnwright::protocol

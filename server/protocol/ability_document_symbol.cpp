@@ -46,6 +46,6 @@ void announce(Json& capabilities, const Client&) {
 } // namespace
 
 extern const Feature document_symbol_feature{"textDocument/documentSymbol", handle, announce,
-                                             WhenTextWaits::refuse};
+                                             WhenTextWaits::refuse, true};
 
 } // namespace turnwright::protocol

@@ -33,6 +33,6 @@ void announce(Json& capabilities, const Client& client) {
 } // namespace
 
 extern const Feature folding_range_feature{"textDocument/foldingRange", handle, announce,
-                                           WhenTextWaits::refuse};
+                                           WhenTextWaits::refuse, true};
 
 } // namespace turnwright::protocol

@@ -28,10 +28,25 @@ Json on_type(Server& server, const In& params, rpc::Call&) {
     return to_client(document, features::format_on_type(document.evaluated(), at, typed));
 }
 
-void announce(Json& capabilities, const Client&) {
-    capabilities["documentFormattingProvider"] = true;
-    capabilities["documentRangeFormattingProvider"] = true;
-    capabilities["documentOnTypeFormattingProvider"] = Json{{"firstTriggerCharacter", "\n"}};
+/// What formatting would change, where the settings ask for it; nothing of a text that is out of step.
+Json before_save(Server& server, const In& params, rpc::Call&) {
+    params["reason"].integer();
+    const std::string uri = params["textDocument"]["uri"].string();
+    OpenDocument* document = server.find_document(uri);
+    if (!document || document->lost() || !server.settings().flag({"formatting", "onSave"}, false))
+        return nullptr;
+    return to_client(*document, features::format(server.evaluate(*document)));
+}
+
+/// Whoever can be told later is told by the settings: registrations.cpp.
+void announce(Json& capabilities, const Client& client) {
+    const auto later = [&](std::string_view what) {
+        return client.can({"textDocument", what, "dynamicRegistration"});
+    };
+    if (!later("formatting")) capabilities["documentFormattingProvider"] = true;
+    if (!later("rangeFormatting")) capabilities["documentRangeFormattingProvider"] = true;
+    if (!later("onTypeFormatting"))
+        capabilities["documentOnTypeFormattingProvider"] = Json{{"firstTriggerCharacter", "\n"}};
 }
 
 } // namespace
@@ -39,5 +54,6 @@ void announce(Json& capabilities, const Client&) {
 extern const Feature formatting_feature{"textDocument/formatting", whole, announce};
 extern const Feature range_formatting_feature{"textDocument/rangeFormatting", range, nullptr};
 extern const Feature on_type_formatting_feature{"textDocument/onTypeFormatting", on_type, nullptr};
+extern const Feature will_save_feature{"textDocument/willSaveWaitUntil", before_save, nullptr};
 
 } // namespace turnwright::protocol

@@ -31,7 +31,10 @@ Json handle(Server& server, const In& params, rpc::Call&) {
 }
 
 void announce(Json& capabilities, const Client& client) {
-    if (client.has({"textDocument", "inlayHint"})) capabilities["inlayHintProvider"] = true;
+    // Whoever can be told later is told by the settings: registrations.cpp.
+    if (client.has({"textDocument", "inlayHint"}) &&
+        !client.can({"textDocument", "inlayHint", "dynamicRegistration"}))
+        capabilities["inlayHintProvider"] = true;
 }
 
 } // namespace

@@ -11,12 +11,7 @@ Json handle(Server& server, const In& params, rpc::Call&) {
     const std::string known = previous ? previous->string() : "";
     OpenDocument* document = server.find_document(uri);
     if (!document) throw rpc::Error(rpc::code::invalid_params, "not open: " + uri);
-    Json now = server.diagnostics(*document);
-    document->dirty = false;
-    if (document->result_id.empty() || now != document->reported) {
-        document->result_id = server.new_result_id();
-        document->reported = std::move(now);
-    }
+    server.bring_up_to_date(*document);
     if (known == document->result_id) return unchanged_report(known);
     return full_report(document->result_id, document->reported);
 }
@@ -24,7 +19,7 @@ Json handle(Server& server, const In& params, rpc::Call&) {
 void announce(Json& capabilities, const Client& client) {
     if (!client.pulls_diagnostics()) return; // pushed instead
     capabilities["diagnosticProvider"] =
-        Json{{"identifier", "turnwright"}, {"interFileDependencies", false}, {"workspaceDiagnostics", false}};
+        Json{{"identifier", "turnwright"}, {"interFileDependencies", true}, {"workspaceDiagnostics", true}};
 }
 
 } // namespace

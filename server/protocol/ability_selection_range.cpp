@@ -30,6 +30,7 @@ void announce(Json& capabilities, const Client& client) {
 
 } // namespace
 
-extern const Feature selection_range_feature{"textDocument/selectionRange", handle, announce};
+extern const Feature selection_range_feature{"textDocument/selectionRange", handle, announce,
+                                             WhenTextWaits::answer, true};
 
 } // namespace turnwright::protocol

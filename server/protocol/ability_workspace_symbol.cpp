@@ -82,6 +82,7 @@ void announce(Json& capabilities, const Client&) {
 
 } // namespace
 
-extern const Feature workspace_symbol_feature{"workspace/symbol", handle, announce};
+extern const Feature workspace_symbol_feature{"workspace/symbol", handle, announce, WhenTextWaits::answer,
+                                              true};
 
 } // namespace turnwright::protocol

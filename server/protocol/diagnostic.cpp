@@ -25,7 +25,9 @@ Json publish_params(const std::string& uri, std::optional<std::int64_t> version,
 }
 
 Json full_report(const std::string& result_id, Json diagnostics) {
-    return Json{{"kind", "full"}, {"resultId", result_id}, {"items", std::move(diagnostics)}};
+    Json report{{"kind", "full"}, {"items", std::move(diagnostics)}};
+    put(report, "resultId", result_id);
+    return report;
 }
 
 Json unchanged_report(const std::string& result_id) {

@@ -9,6 +9,9 @@ namespace turnwright::protocol {
 extern const Feature hover_feature;
 extern const Feature document_symbol_feature;
 extern const Feature pull_diagnostics_feature;
+extern const Feature workspace_diagnostic_feature;
+extern const Feature will_save_feature;
+extern const Feature will_rename_files_feature;
 extern const Feature code_action_feature;
 extern const Feature code_action_resolve_feature;
 extern const Feature completion_feature;
@@ -42,6 +45,9 @@ std::span<const Feature* const> feature_table() {
         &hover_feature,
         &document_symbol_feature,
         &pull_diagnostics_feature,
+        &workspace_diagnostic_feature,
+        &will_save_feature,
+        &will_rename_files_feature,
         &code_action_feature,
         &code_action_resolve_feature,
         &completion_feature,

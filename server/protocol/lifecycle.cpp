@@ -47,8 +47,10 @@ Json Server::initialize(const Json& params) {
 Json Server::capabilities() const {
     Json all{
         {"positionEncoding", encoding_name(client_.encoding)},
-        {"textDocumentSync",
-         Json{{"openClose", true}, {"change", 2}, {"save", Json{{"includeText", false}}}}},
+        {"textDocumentSync", Json{{"openClose", true},
+                                  {"change", 2},
+                                  {"willSaveWaitUntil", true},
+                                  {"save", Json{{"includeText", false}}}}},
         {"workspace", Json{{"workspaceFolders", Json{{"supported", true}, {"changeNotifications", true}}}}}};
     for (const Feature* feature : feature_table())
         if (feature->announce) feature->announce(all, client_);
@@ -63,6 +65,7 @@ void Server::initialized() {
                  {"method", "workspace/didChangeWatchedFiles"},
                  {"registerOptions",
                   Json{{"watchers", Json::array({Json{{"globPattern", "**/turnwright.toml"}},
+                                                 Json{{"globPattern", "**/*.turnwright.toml"}},
                                                  Json{{"globPattern", "**/*.{nc,cnc,tap,eia}"}},
                                                  Json{{"globPattern", "**/*.{NC,CNC,TAP,EIA}"}}})}}}});
     if (client_.can({"workspace", "didChangeConfiguration", "dynamicRegistration"}))
@@ -74,6 +77,7 @@ void Server::initialized() {
                           [this](const Json&, const rpc::Error* error) {
                               if (error) log("the client refused a registration: " + error->message);
                           });
+    register_by_settings();
     ask_for_configuration();
 }
 

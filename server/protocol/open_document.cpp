@@ -58,7 +58,7 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
 }
 
 void OpenDocument::reopen(std::int64_t version, std::string_view text) {
-    shared = false;
+    shared = was_evaluated_ = false;
     document_.replace_all(text);
     version_ = version;
     lost_ = false;
@@ -74,6 +74,7 @@ void OpenDocument::use_shop(std::shared_ptr<const shop::Shop> shop) {
 const features::Document& OpenDocument::evaluated() {
     checked_with_ = called_->stamp();
     document_.evaluate();
+    was_evaluated_ = true;
     return document_;
 }
 

@@ -41,6 +41,7 @@ public:
     const CalledPrograms& called() const { return *called_; }
     /// Stamp of the called programs that the results were made with.
     std::uint64_t checked_with() const { return checked_with_; }
+    bool was_evaluated() const { return was_evaluated_; } ///< At any time since it was opened
     /// Its text is what the programs of the workspace hold for its file.
     bool shared = false;
 
@@ -72,6 +73,7 @@ private:
     std::shared_ptr<const CalledPrograms> called_;
     features::Document document_;
     std::uint64_t checked_with_ = 0;
+    bool was_evaluated_ = false;
     bool lost_ = false;
 
     // A gap in the versions may be filled later: the text before it and the changes since.

@@ -77,8 +77,45 @@ Json Server::diagnostics(OpenDocument& document) {
     return all;
 }
 
+void Server::bring_up_to_date(OpenDocument& document) {
+    Json now = diagnostics(document);
+    document.dirty = false;
+    if (!document.result_id.empty() && now == document.reported) return;
+    document.result_id = new_result_id();
+    document.reported = std::move(now);
+}
+
+void Server::publish_shop_problems() {
+    std::map<std::string, Json> now;
+    for (const auto& [path, problems] : shop_files_.problems()) {
+        Json all = Json::array();
+        for (const shop::Problem& problem : problems) {
+            Diagnostic diagnostic;
+            const auto line = static_cast<std::uint32_t>(problem.line);
+            const auto column = static_cast<std::uint32_t>(problem.column);
+            diagnostic.range = {{line, column}, {line, column + static_cast<std::uint32_t>(problem.length)}};
+            diagnostic.code = "shop_file";
+            diagnostic.message = problem.message;
+            all.push_back(diagnostic);
+        }
+        if (!all.empty()) now.emplace(uri_of_path(path), std::move(all));
+    }
+    if (now == shop_problems_) return;
+    for (const auto& [uri, told] : shop_problems_)
+        if (!now.contains(uri))
+            endpoint_.notify("textDocument/publishDiagnostics",
+                             publish_params(uri, std::nullopt, Json::array()));
+    for (const auto& [uri, all] : now) {
+        const auto told = shop_problems_.find(uri);
+        if (told == shop_problems_.end() || told->second != all)
+            endpoint_.notify("textDocument/publishDiagnostics", publish_params(uri, std::nullopt, all));
+    }
+    shop_problems_ = std::move(now);
+}
+
 bool Server::publish_one() {
     if (phase_ != Phase::running) return false;
+    publish_shop_problems();
     const auto is_dirty = [](const auto& entry) { return entry.second->dirty; };
     const auto next = std::find_if(documents_.begin(), documents_.end(), is_dirty);
     if (next == documents_.end()) return false;

@@ -1,8 +1,8 @@
 #include "protocol/reports.h"
 
+#include "host/host.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
-#include "host/host.h"
 #include "report/report.h"
 
 #include <algorithm>

@@ -2,9 +2,16 @@
 
 #include "protocol/feature.h"
 #include "protocol/places.h"
+#include "protocol/progress.h"
 #include "protocol/uri.h"
 
 namespace turnwright::protocol {
+namespace {
+
+// Below it is done before a person sees that it has begun.
+constexpr std::size_t lines_worth_progress = 200'000;
+
+} // namespace
 
 Server::Server(ServerOptions options)
     : options_(std::move(options)), endpoint_({options_.limits, options_.log, "$/cancelRequest"}) {
@@ -42,7 +49,9 @@ const rpc::Error* Server::gate(std::string_view method, bool is_request) const {
 void Server::register_features() {
     for (const Feature* feature : feature_table()) {
         endpoint_.on_request(feature->method, [this, feature](const Json& params, rpc::Call& call) {
-            return feature->handle(*this, In(params, "params"), call);
+            Json result = feature->handle(*this, In(params, "params"), call);
+            return feature->in_parts ? in_parts(endpoint_, In(params, "params"), std::move(result))
+                                     : std::move(result);
         });
         if (feature->when_text_waits == WhenTextWaits::answer) continue;
         endpoint_.supersede(feature->method, "textDocument/didChange", [](const Json& params) {
@@ -69,7 +78,17 @@ OpenDocument& Server::document(const In& text_document) {
 
 const features::Document& Server::evaluate(OpenDocument& document) {
     if (document.called().was_asked()) share_texts(&document);
+    if (document.was_evaluated() || document.as_it_is().buffer().line_count() < lines_worth_progress)
+        return document.evaluated();
+    const auto path = path_of_uri(document.uri());
+    const WorkDone work(endpoint_, client_, "turnwright/" + new_result_id(),
+                        "Checking " + (path ? path->filename().string() : document.uri()));
     return document.evaluated();
+}
+
+OpenDocument Server::closed_document(const std::string& uri, const std::string& text,
+                                     std::shared_ptr<const shop::Shop> shop) const {
+    return {uri, 0, text, client_.encoding, std::move(shop), programs_};
 }
 
 const features::Workspace& Server::workspace() {

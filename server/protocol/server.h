@@ -2,6 +2,7 @@
 #pragma once
 
 #include "protocol/client.h"
+#include "protocol/closed_programs.h"
 #include "protocol/diagnostic.h"
 #include "protocol/open_document.h"
 #include "protocol/settings.h"
@@ -11,6 +12,7 @@
 #include <filesystem>
 #include <map>
 #include <memory>
+#include <set>
 #include <string>
 
 namespace turnwright::protocol {
@@ -52,6 +54,16 @@ public:
     /// All warnings of an open document, in the client's positions.
     Json diagnostics(OpenDocument& document);
     Diagnostic diagnostic_of(const OpenDocument& document, const features::Warning& warning);
+    /// Its diagnostics and the id they are reported under, in `reported` and `result_id`.
+    void bring_up_to_date(OpenDocument& document);
+    ClosedPrograms& closed_programs() { return closed_programs_; }
+    /// A program that is not open, as if it were.
+    OpenDocument closed_document(const std::string& uri, const std::string& text,
+                                 std::shared_ptr<const shop::Shop> shop) const;
+    std::shared_ptr<const shop::Shop> shop_for(const std::filesystem::path& program) {
+        return shop_files_.shop_for(program);
+    }
+    std::uint64_t programs_stamp() const { return programs_->stamp(); }
     /// A page about a warning, as a URI; empty when there is none.
     std::string page_of_warning(const std::string& id);
     /// Never used before, for a report that can be named again.
@@ -94,6 +106,10 @@ private:
     void check_everything_again();
 
     bool publish_one();
+    /// What is wrong in the shop files that were read, in those files.
+    void publish_shop_problems();
+    /// Registers what the settings ask for and takes back what they do not.
+    void register_by_settings();
     void publish(OpenDocument& document);
 
     ServerOptions options_;
@@ -105,7 +121,10 @@ private:
     ShopFiles shop_files_;
     std::shared_ptr<features::ProgramFiles> programs_ = std::make_shared<features::ProgramFiles>();
     std::map<std::string, std::unique_ptr<OpenDocument>> documents_; ///< By normal URI
-    std::map<std::string, std::string> pages_;                       ///< Warning id to URI
+    ClosedPrograms closed_programs_;
+    std::map<std::string, std::string> pages_;  ///< Warning id to URI
+    std::map<std::string, Json> shop_problems_; ///< What the client was told of each shop file, by URI
+    std::set<std::string> registered_;          ///< Methods registered by settings
     std::uint64_t last_result_id_ = 0;
 };
 

@@ -39,13 +39,14 @@ void Server::did_change_configuration(const In& params) {
 void Server::use_settings(Settings settings) {
     if (settings == settings_) return;
     settings_ = std::move(settings);
+    register_by_settings();
     check_everything_again();
 }
 
 void Server::did_change_watched_files(const In& params) {
     bool shop_changed = false;
     for (const In& change : params["changes"].array())
-        shop_changed |= change["uri"].string().ends_with("turnwright.toml");
+        shop_changed |= change["uri"].string().ends_with("turnwright.toml"); // and the job files
     programs_->refresh();
     shop_changed ? check_everything_again() : check_callers_again();
 }

@@ -76,7 +76,8 @@ class Connection:
     def __init__(self, to_server, from_server):
         self.to_server = to_server
         self.from_server = from_server
-        self.asked = {}        # id -> method of our open requests
+        self.asked = {}  # id -> method of our open requests
+        self.asked_in_parts = {}  # token -> method
         self.inbox = []        # messages read and not yet taken
         self.problems = []     # what the meta-model refused
         self.answers_to_server = {}  # method -> function of the parameters, for requests of the server
@@ -108,7 +109,7 @@ class Connection:
     def _check(self, message):
         asked = self.asked.pop(message["id"], None) if "method" not in message and message.get("id") is not None else None
         try:
-            MODEL.check_from_server(message, asked)
+            MODEL.check_from_server(message, asked, self.asked_in_parts)
         except Invalid as problem:
             self.problems.append(f"{problem} in {json.dumps(message)[:400]}")
 
@@ -161,6 +162,8 @@ class Connection:
         if identity is None:
             identity, self.next_id = self.next_id, self.next_id + 1
         self.asked[identity] = method
+        if isinstance(params, dict) and "partialResultToken" in params:
+            self.asked_in_parts[params["partialResultToken"]] = method
         self.send({"jsonrpc": "2.0", "id": identity, "method": method, **({} if params is None else {"params": params})})
         return identity
 

@@ -64,8 +64,9 @@ class MetaModel:
 
     # ---- messages of the server
 
-    def check_from_server(self, message, asked=None):
-        """`asked` is the method of the request that a response answers."""
+    def check_from_server(self, message, asked=None, in_parts=()):
+        """`asked` is the method of the request that a response answers; `in_parts` gives the methods of those whose
+        results may come in parts, by their tokens."""
         if not isinstance(message, dict) or message.get("jsonrpc") != "2.0":
             raise Invalid("not a JSON-RPC 2.0 object")
         if "method" not in message:
@@ -77,12 +78,21 @@ class MetaModel:
         if known["messageDirection"] == "clientToServer":
             raise Invalid(f"{message['method']} is for clients to send")
         self._only(message, {"jsonrpc", "id", "method", "params"})
+        if message["method"] == "$/progress" and message["params"].get("token") in in_parts:
+            return self._check_part(message["params"]["value"], in_parts[message["params"]["token"]])
         if is_request and not (_BASE["integer"](message["id"]) or isinstance(message["id"], str)):
             raise Invalid("id of a request must be an integer or a string")
         if known.get("params"):
             self.check(message.get("params"), known["params"], message["method"])
         elif message.get("params") is not None:
             raise Invalid(f"{message['method']} takes no parameters")
+
+    def _check_part(self, value, method):
+        """A part has the type of the result, but for reports, which have one of their own."""
+        kind = self.requests[method]["result"]
+        if kind.get("name", "") + "PartialResult" in self.structures:
+            kind = {"kind": "reference", "name": kind["name"] + "PartialResult"}
+        self.check(value, kind, method + " part")
 
     def _check_response(self, message, asked):
         self._only(message, {"jsonrpc", "id", "result", "error"})

@@ -299,6 +299,10 @@ class Commands(Ability):
     def test_source_action(self):
         actions = self.ask("codeAction", range=span(0, 0, 0, 0), context={"diagnostics": [], "only": ["source.fixAll"]})
         self.assertEqual([a["kind"] for a in actions], ["source.fixAll.turnwright"])
+        self.server.change(URI, 2, {"text": "G21 G99\nT0101\nG97 S500 M03\nG00 X50. Z2.\nG01 Z-5 F.2\nX60\nX70.\nM30\n"})
+        actions = self.ask("codeAction", range=span(4, 0, 5, 0), context={"diagnostics": [], "only": ["source"]})
+        self.assertEqual({a["kind"] for a in actions}, {"source.fixAll.turnwright", "source.turnwright.mendOneKind"})
+        self.assertTrue(all(a["title"].startswith("Mend ") for a in actions))
 
 
 class OlderCommands(Commands):

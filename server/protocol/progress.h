@@ -1,0 +1,51 @@
+// $/progress: how far work has come, and results in parts.
+#pragma once
+
+#include "protocol/in.h"
+
+namespace turnwright::rpc {
+class Endpoint;
+}
+
+namespace turnwright::protocol {
+
+struct Client;
+
+/// Progress of work, told under a token; says its end when it goes.
+class WorkDone {
+public:
+    /// Under the token that a request brings; says nothing when it brings none.
+    WorkDone(rpc::Endpoint& endpoint, const In& params, const std::string& title);
+    /// Under a token of the server's own, where the client shows such progress.
+    WorkDone(rpc::Endpoint& endpoint, const Client& client, Json token, const std::string& title);
+    ~WorkDone();
+    WorkDone(const WorkDone&) = delete;
+    WorkDone& operator=(const WorkDone&) = delete;
+
+    /// `percent` from 0 to 100, never less than before.
+    void report(unsigned percent, const std::string& message);
+
+private:
+    void begin(const std::string& title);
+    void send(Json value);
+
+    rpc::Endpoint& endpoint_;
+    Json token_; ///< null: nobody listens
+};
+
+/// Results in parts, for a request that brings a token for them.
+class Parts {
+public:
+    Parts(rpc::Endpoint& endpoint, const In& params);
+    bool wanted() const { return !token_.is_null(); }
+    void send(Json part);
+
+private:
+    rpc::Endpoint& endpoint_;
+    Json token_;
+};
+
+/// A result that is a list: in parts where the request asks for that, with nothing left for the answer.
+Json in_parts(rpc::Endpoint& endpoint, const In& params, Json result);
+
+} // namespace turnwright::protocol

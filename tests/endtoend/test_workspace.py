@@ -1,0 +1,198 @@
+"""What concerns the workspace as a whole: its warnings, its shop files, its file names; results in parts."""
+import copy
+import os
+import tempfile
+import unittest
+
+from driver import Server, path_of, position, span, uri_of
+from test_abilities import FULL
+
+PULLS = copy.deepcopy(FULL)
+PULLS["textDocument"]["diagnostic"] = {}
+PULLS["workspace"]["diagnostics"] = {"refreshSupport": True}
+PULLS["workspace"]["fileOperations"] = {"willRename": True}
+PULLS["window"] = {"workDoneProgress": True}
+
+MAIN = "%\nO1 (PIN)\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\n%\n"
+GROOVE = "%\nO0007 (GROOVE)\nG01 X30.\nW-5\nX40.\nM99\n%\n"
+
+
+class Workspace(unittest.TestCase):
+    capabilities = PULLS
+
+    def setUp(self):
+        self.folder = os.path.realpath(self.enter(tempfile.TemporaryDirectory()))
+        self.main, self.groove = self.write("main.nc", MAIN), self.write("O0007.nc", GROOVE)
+        self.server = self.enter(Server())
+        self.told = self.server.initialize(capabilities=self.capabilities,
+                                           workspaceFolders=[{"uri": uri_of(self.folder), "name": "jobs"}])
+
+    def enter(self, context):
+        value = context.__enter__()
+        self.addCleanup(lambda: context.__exit__(None, None, None))
+        return value
+
+    def write(self, name, text):
+        path = os.path.join(self.folder, name)
+        with open(path, "w", encoding="utf-8") as file:
+            file.write(text)
+        return uri_of(path)
+
+    def of_method(self, method):
+        return lambda message: message.get("method") == method
+
+    def reports(self, known=(), **more):
+        return self.server.request("workspace/diagnostic", {"previousResultIds": list(known), **more})["items"]
+
+
+class PulledWarnings(Workspace):
+    def test_every_program_is_reported_open_or_not(self):
+        self.assertTrue(self.told["capabilities"]["diagnosticProvider"]["workspaceDiagnostics"])
+        self.server.open(self.main, MAIN, version=4)
+        reports = {r["uri"]: r for r in self.reports()}
+        self.assertEqual(set(reports), {self.main, self.groove})
+        self.assertEqual((reports[self.main]["version"], reports[self.groove]["version"]), (4, None))
+        self.assertIn("decimal_point_missing", [d["code"] for d in reports[self.groove]["items"]])
+        # The same as when it is open.
+        self.server.open(self.groove, GROOVE)
+        pulled = self.server.request("textDocument/diagnostic", {"textDocument": {"uri": self.groove}})
+        self.assertEqual(pulled["items"], reports[self.groove]["items"])
+
+    def known(self, reports):
+        return [{"uri": r["uri"], "value": r["resultId"]} for r in reports]
+
+    def test_only_what_changed_is_told_again(self):
+        first = self.reports()
+        second = self.reports(self.known(first))
+        self.assertEqual([r["kind"] for r in second], ["unchanged", "unchanged"])
+        self.write("O0007.nc", GROOVE.replace("W-5", "W-5."))
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": self.groove, "type": 2}]})
+        third = {r["uri"]: r for r in self.reports(self.known(first))}
+        self.assertEqual(third[self.groove]["kind"], "full")
+        self.assertNotIn("decimal_point_missing", [d["code"] for d in third[self.groove]["items"]])
+
+    def test_a_shop_file_counts_for_closed_programs(self):
+        first = self.reports()
+        shop = self.write("turnwright.toml", "[checks]\ndecimal_point_missing = \"off\"\n")
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": shop, "type": 1}]})
+        again = {r["uri"]: r for r in self.reports(self.known(first))}
+        self.assertEqual(again[self.groove]["kind"], "full")
+        self.assertNotIn("decimal_point_missing", [d["code"] for d in again[self.groove]["items"]])
+
+    def test_warnings_of_a_file_that_is_gone_are_taken_back(self):
+        first = self.reports()
+        os.remove(path_of(self.groove))
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": self.groove, "type": 3}]})
+        gone = [r for r in self.reports(self.known(first)) if r["uri"] == self.groove]
+        self.assertEqual([(r["kind"], r["items"]) for r in gone], [("full", [])])
+
+    def test_reports_come_in_parts_with_progress(self):
+        for number in range(50):
+            self.write(f"O{2000 + number}.nc", f"O{2000 + number}\nG21\nM30\n")
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": self.groove, "type": 2}]})
+        asked = self.server.ask("workspace/diagnostic", {"previousResultIds": [], "partialResultToken": "part",
+                                                         "workDoneToken": 7})
+        self.assertEqual(self.server.answer(asked)["result"], {"items": []})
+        told = [m["params"] for m in self.server.inbox if m.get("method") == "$/progress"]
+        parts = [p["value"]["items"] for p in told if p["token"] == "part"]
+        self.assertEqual(sum(map(len, parts)), 52)
+        self.assertGreater(len(parts), 1)
+        work = [p["value"] for p in told if p["token"] == 7]
+        self.assertEqual((work[0]["kind"], work[-1]["kind"]), ("begin", "end"))
+        percents = [w["percentage"] for w in work if w["kind"] == "report"]
+        self.assertEqual(percents, sorted(percents))
+
+
+class Parts(Workspace):
+    def test_a_list_comes_in_parts_when_asked_for(self):
+        text = "".join(f"N{i} T{i:02}01 (TOOL {i})\nG00 X{i}.\nM01\n" for i in range(1, 99)) * 3
+        self.server.open(self.main, "G21\n" + text)
+        asked = {"textDocument": {"uri": self.main}}
+        whole = self.server.request("textDocument/foldingRange", asked)
+        self.assertGreater(len(whole), 200)
+        rest = self.server.request("textDocument/foldingRange", {**asked, "partialResultToken": "fold"})
+        self.assertEqual(rest, [])
+        parts = [m["params"]["value"] for m in self.server.inbox if m.get("method") == "$/progress"]
+        self.assertGreater(len(parts), 1)
+        self.assertEqual(sum(parts, []), whole)
+
+    def test_a_very_long_program_shows_that_it_is_being_read(self):
+        self.server.open(self.main, "G21 G99\n" + "G01 X1. F.1\n" * 200_000)
+        begin = self.server.wait_for(self.of_method("window/workDoneProgress/create"))
+        token = begin["params"]["token"]
+        kinds = [self.server.wait_for(self.of_method("$/progress"))["params"] for _ in range(2)]
+        self.assertEqual([(p["token"], p["value"]["kind"]) for p in kinds], [(token, "begin"), (token, "end")])
+
+
+class ShopFiles(Workspace):
+    capabilities = FULL
+
+    def test_what_is_wrong_in_a_shop_file_is_shown_there(self):
+        shop = self.write("turnwright.toml", "[[machine]]\nmax_rmp = 4000\n")
+        self.server.open(self.main, MAIN)
+        problems = self.server.published(shop)
+        self.assertEqual([p["range"] for p in problems], [span(1, 0, 1, 7)])
+        self.assertIn("max_rpm", problems[0]["message"])
+        self.write("turnwright.toml", "[[machine]]\nmax_rpm = 4000\n")
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": shop, "type": 2}]})
+        self.assertEqual(self.server.published(shop), [])
+
+
+class FileNames(Workspace):
+    def will_rename(self, old, new):
+        return self.server.request("workspace/willRenameFiles", {"files": [{"oldUri": old, "newUri": new}]})
+
+    def test_the_calls_follow_the_name_of_a_file(self):
+        self.assertIn("willRename", self.told["capabilities"]["workspace"]["fileOperations"])
+        self.server.open(self.main, MAIN)
+        edit = self.will_rename(self.groove, uri_of(os.path.join(self.folder, "O0012.nc")))
+        edits = {c["textDocument"]["uri"]: [(e["range"], e["newText"]) for e in c["edits"]] for c in edit["documentChanges"]}
+        self.assertEqual(edits, {self.main: [(span(4, 5, 4, 6), "12")], self.groove: [(span(1, 1, 1, 5), "0012")]})
+
+    def test_other_names_change_nothing(self):
+        to = lambda name: uri_of(os.path.join(self.folder, name))
+        self.assertIsNone(self.will_rename(self.groove, to("groove.nc")))
+        self.assertIsNone(self.will_rename(self.groove, to("O0007.txt")))
+        self.assertIsNone(self.will_rename(self.main, to("O0099.nc")))
+        self.assertIsNone(self.will_rename("file:///elsewhere/O0007.nc", to("O0012.nc")))
+
+    def test_a_number_that_is_taken_is_refused(self):
+        self.write("O0012.nc", "O0012\nM99\n")
+        self.assertIsNone(self.will_rename(self.groove, uri_of(os.path.join(self.folder, "sub", "O0012.nc"))))
+        message = self.server.wait_for(self.of_method("window/showMessage"))["params"]["message"]
+        self.assertIn("O0012 is already in O0012.nc", message)
+
+
+class BySettings(Workspace):
+    capabilities = copy.deepcopy(FULL)
+    for ability in ["formatting", "rangeFormatting", "onTypeFormatting", "inlayHint", "codeLens"]:
+        capabilities["textDocument"].setdefault(ability, {})["dynamicRegistration"] = True
+
+    def registered(self, method="client/registerCapability", key="registrations"):
+        return [r["method"] for r in self.server.wait_for(self.of_method(method))["params"][key]]
+
+    def test_abilities_come_and_go_with_the_settings(self):
+        for static in ["documentFormattingProvider", "inlayHintProvider", "codeLensProvider"]:
+            self.assertNotIn(static, self.told["capabilities"])
+        formatting = ["textDocument/formatting", "textDocument/rangeFormatting", "textDocument/onTypeFormatting"]
+        self.assertEqual(self.registered(), [*formatting, "textDocument/inlayHint", "textDocument/codeLens"])
+        self.server.notify("workspace/didChangeConfiguration", {"settings": {"formatting": {"offered": False}}})
+        self.assertEqual(self.registered("client/unregisterCapability", "unregisterations"), formatting)
+        self.server.notify("workspace/didChangeConfiguration", {"settings": {"formatting": {"offered": True}}})
+        self.assertEqual(self.registered(), formatting)
+
+    def test_a_text_is_formatted_before_it_is_saved_when_the_settings_ask_for_it(self):
+        self.write("turnwright.toml", "[format]\nupper_case = true\nblanks_between_words = true\n")
+        self.server.open(self.main, "g0x1.\n")
+        asked = {"textDocument": {"uri": self.main}, "reason": 1}
+        self.assertIsNone(self.server.request("textDocument/willSaveWaitUntil", asked))
+        self.server.notify("workspace/didChangeConfiguration", {"settings": {"formatting": {"onSave": True}}})
+        edits = self.server.request("textDocument/willSaveWaitUntil", asked)
+        formatted = self.server.request("textDocument/formatting", {
+            "textDocument": {"uri": self.main}, "options": {"tabSize": 4, "insertSpaces": True}})
+        self.assertTrue(edits)
+        self.assertEqual(edits, formatted)
+
+
+if __name__ == "__main__":
+    unittest.main()
