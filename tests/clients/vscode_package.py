@@ -86,8 +86,11 @@ expect(registered == {c["command"] for c in given["commands"]}, "every command h
 
 hints = set(re.findall(r'"hints", "(\w+)"', (source / "server/protocol/ability_inlay_hint.cpp").read_text()))
 settings = set(given["configuration"]["properties"])
-expect(len(hints) > 3 and {f"turnwright.hints.{hint}" for hint in hints} ==
+expect(len(hints) > 3 and {f"turnwright.hints.{hint}" for hint in hints | {"offered"}} ==
        {s for s in settings if s.startswith("turnwright.hints.")}, "every switch of the hints is a setting")
+registered = (source / "server/protocol/registrations.cpp").read_text()
+for group in ["hints", "lenses", "formatting"]:
+    expect(f'"{group}"' in registered and f"turnwright.{group}.offered" in settings, f"{group} can be turned off")
 page = (folder / "README.md").read_text()
 for setting in sorted(settings):
     expect(f"`{setting.removeprefix('turnwright.')}`" in page, f"the page explains {setting}")
