@@ -18,8 +18,15 @@ pack() {
     cp "$program" "$into/"
     cp "$licences"/* "$into/licences/"
     for pair in "$@"; do cp "/usr/share/doc/${pair#*=}/copyright" "$into/licences/${pair%%=*}"; done
+    # The notices name the longer licences by their place on a Debian system.
+    mkdir "$into/licences/common-licenses"
+    grep -oh '/usr/share/common-licenses/[A-Za-z0-9.-]*[A-Za-z0-9]' "$into/licences"/* 2>/dev/null | sort -u |
+        while read -r licence; do
+            if [ -e "$licence" ]; then cp -L "$licence" "$into/licences/common-licenses/"; fi
+        done
     cat >"$into/licences/README.txt" <<TEXT
-Turnwright is linked with the libraries named here; each file is the notice and licence of one.
+Turnwright is linked with the libraries named here; each file is the notice and licence of one. What a notice calls
+/usr/share/common-licenses is the folder common-licenses here.
 All of them are free software, and so is what built it. To link it with other versions of them, build it from its
 source: sh .ci/archive.sh for Linux, sh .ci/windows.sh for Windows.
 TEXT
