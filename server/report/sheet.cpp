@@ -231,7 +231,7 @@ private:
             }
             row.air = air_words(i);
             sheet_.has_loads =
-                sheet_.has_loads || !row.depth.empty() || !row.power.empty() || !row.surface.empty();
+                sheet_.has_loads || !row.depth.empty() || !row.surface.empty() || !row.air.empty();
             for (const std::string& gap : load.gaps)
                 gaps[gap] += (gaps[gap].empty() ? "" : ", ") + short_name(i);
         }
