@@ -132,10 +132,11 @@ private:
         bool returned = false;
         analysis_.visit_from(part.first, part.last, std::move(state), [&](const BlockView& view) {
             if (returned || stopped()) return;
-            if (++called_blocks_ > most_called_blocks) return stop(Stop::too_many_moves, here_);
+            const FlowKind flow = view.reading.flow;
+            called_blocks_ += flow == FlowKind::subprogram_call ? blocks_of_a_call : 1;
+            if (called_blocks_ > most_called_blocks) return stop(Stop::too_many_moves, here_);
             read(view);
             left = view.after;
-            const FlowKind flow = view.reading.flow;
             returned =
                 (flow == FlowKind::program_return || flow == FlowKind::program_end) && !view.text.deleted;
             // To a label of the caller's it goes on elsewhere than behind the call.
@@ -287,7 +288,9 @@ private:
         return 9;
     }
 
-    static constexpr std::size_t deepest_call = 8, most_called_blocks = 20'000;
+    static constexpr std::size_t deepest_call = 8, most_called_blocks = 10'000;
+    /// A call in a called program counts for more: it is run for its state as well.
+    static constexpr std::size_t blocks_of_a_call = 250;
     static constexpr double most_repeats = 1000;
 
     const machine::Analysis& analysis_;

@@ -260,6 +260,11 @@ TEST_CASE("a called program is followed at each of its calls") {
         program.edit("L#500", "L999");
         CHECK(program.sequence(1).stop != Stop::call); // As far as moves are followed
     }
+    SECTION("calls in calls without measure end") {
+        program.edit("W-8.", "M98 P7200 L999");
+        program.edit("M99\n", "M99\nO7200\nM98 P7300 L999\nM99\nO7300\nG04 P1\nM99\n");
+        CHECK(program.sequence(1).stop != Stop::none);
+    }
 }
 
 TEST_CASE("the finished shaft is what the drawing says, without one false alarm") {
