@@ -151,8 +151,12 @@ private:
         std::string out;
         for (const checks::Span& span : document_.results().spans()) {
             if (span.first != first || !span.facts) continue;
-            for (const Meaning meaning : span.facts->safety_line)
+            std::vector<Meaning> told; // G97 of the safety line and G97 S1000 below are one
+            for (const Meaning meaning : span.facts->safety_line) {
+                if (std::find(told.begin(), told.end(), meaning) != told.end()) continue;
+                told.push_back(meaning);
                 out += (out.empty() ? "" : " ") + codes::written_as(document_.settings().system, meaning);
+            }
         }
         return out.empty() ? "no codes" : out;
     }
