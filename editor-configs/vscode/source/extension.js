@@ -21,7 +21,8 @@ function client_options(pages) {
         ],
         // What the server reads once at the start; it asks again for changed settings by itself. It also names
         // the files to be watched (programs and turnwright.toml), so that no list of them is kept here.
-        initializationOptions: { hints: settings.get('hints') },
+        initializationOptions: Object.fromEntries(
+            ['hints', 'lenses', 'formatting'].map((part) => [part, settings.get(part)])),
         middleware: {
             window: { showDocument: (params, next) => pages.show_document(params, next) },
         },
