@@ -102,6 +102,7 @@ public:
 
     void block(const machine::BlockView& view) {
         view_ = &view;
+        next_word_ = 0;
         common_ = view.text.deleted || !view.reading.is_read ? std::uint32_t{modifier_deleted} : 0;
         for (const Item& item : run_.items_of(view.text)) look(item);
     }
@@ -149,10 +150,11 @@ private:
         }
     }
 
-    const machine::Word* word_of(const Item& item) const {
-        for (const machine::Word& word : view_->reading.words)
-            if (word.item == &item) return &word;
-        return nullptr;
+    /// Words stand in the order of the items, so each is looked at once however long the block is.
+    const machine::Word* word_of(const Item& item) {
+        const std::vector<machine::Word>& words = view_->reading.words;
+        while (next_word_ < words.size() && words[next_word_].item < &item) ++next_word_;
+        return next_word_ < words.size() && words[next_word_].item == &item ? &words[next_word_] : nullptr;
     }
 
     void add_word(const Item& item, std::uint32_t end) {
@@ -225,6 +227,7 @@ private:
 
     const syntax::Run& run_;
     const machine::BlockView* view_ = nullptr;
+    std::size_t next_word_ = 0;
     std::uint32_t common_ = 0;
     std::vector<RunToken> tokens_;
 };

@@ -6,6 +6,7 @@
 
 #include <map>
 #include <set>
+#include <unordered_map>
 
 namespace turnwright::machine {
 
@@ -38,7 +39,9 @@ struct Loop {
 /// is none.
 struct Plan {
     std::vector<PlanPart> parts;
-    std::vector<Loop> loops;                                   ///< By start
+    std::unordered_map<std::int32_t, std::uint32_t>
+        numbered;            ///< Part by O number; the first where it stands twice
+    std::vector<Loop> loops; ///< By start
     std::map<BlockPlace, std::int32_t> loop_starts, loop_ends; ///< Index in loops
     std::set<std::pair<std::uint32_t, std::int32_t>> targets;  ///< Part and label that jumps lead to
     std::set<std::uint32_t> any_label;                         ///< Parts with a computed jump

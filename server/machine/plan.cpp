@@ -14,9 +14,8 @@ std::uint32_t Plan::part_of(BlockPlace place) const {
 }
 
 const PlanPart* Plan::program(std::int32_t number) const {
-    for (const PlanPart& part : parts)
-        if (part.has_start && part.number == number) return &part;
-    return nullptr;
+    auto at = numbered.find(number);
+    return at == numbered.end() ? nullptr : &parts[at->second];
 }
 
 bool Plan::same_course(const Plan& other) const {
@@ -35,7 +34,7 @@ bool Plan::same_course(const Plan& other) const {
 
 namespace {
 
-constexpr std::size_t most_blocks_called = 400'000; ///< Less than a second's work
+constexpr std::size_t most_blocks_called = 200'000; ///< Less than a second's work
 constexpr std::size_t least_blocks_called = 200;
 
 bool calls_program(FlowKind kind) {
@@ -82,6 +81,8 @@ struct Planner {
                 if (mark.kind == Landmark::Kind::subprogram_end) ended = true;
             }
         finish();
+        for (std::uint32_t i = 0; i < plan.parts.size(); ++i)
+            if (plan.parts[i].has_start) plan.numbered.try_emplace(plan.parts[i].number, i);
     }
 
     std::set<std::int32_t> called;

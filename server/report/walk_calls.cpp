@@ -19,6 +19,8 @@ constexpr std::size_t deepest_call = 8;
 constexpr double most_repeats = 1000;
 /// Blocks of called programs in one walk; a program that asks for more is drawn as far as this.
 constexpr std::size_t most_called_blocks = 200'000;
+/// A call in a called program counts for more: it is followed for its state as well.
+constexpr std::size_t blocks_of_a_call = 250;
 
 /// A file with called programs in it.
 struct CalledFile {
@@ -189,7 +191,7 @@ private:
             if (!view.text.deleted)
                 returned = flow == FlowKind::program_return || flow == FlowKind::program_end;
             if (view.text.item_count == 0) return;
-            ++called_blocks_;
+            called_blocks_ += flow == FlowKind::subprogram_call ? blocks_of_a_call : 1;
             const std::size_t own_line = run_line + view.block;
             step(view, analysis, callee.elsewhere ? line : own_line, span,
                  fmt::format("O{:04} line {}", part.number, own_line + 1), callee.elsewhere);
