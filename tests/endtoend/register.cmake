@@ -13,3 +13,5 @@ foreach(test_file ${endtoend_tests})
     set_tests_properties(${test_label} PROPERTIES TIMEOUT ${patience}
                          ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;TURNWRIGHT_RUNNER=${CMAKE_CROSSCOMPILING_EMULATOR};PYTHONDONTWRITEBYTECODE=1")
 endforeach()
+# Programs as large as a hostile one may be, each asked everything.
+set_tests_properties(endtoend_hostile endtoend_load PROPERTIES TIMEOUT 1500)
