@@ -153,8 +153,6 @@ struct Results::Implementation {
     RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
 
     void check_run(std::size_t run) {
-        habits.with_point -= row[run].habits.with_point;
-        habits.without_point -= row[run].habits.without_point;
         Entry entry;
         entry.key = key_of(run);
         entry.allowances = allowances_in(*entry.key.text);
@@ -163,25 +161,8 @@ struct Results::Implementation {
         check_blocks(run, report, &entry);
         entry.seen_elsewhere = runs_seen_from(run, entry);
         for (Report::Placed& placed : report.found) entry.findings.push_back(std::move(placed.finding));
-        habits.with_point += entry.habits.with_point;
-        habits.without_point += entry.habits.without_point;
         row[run] = std::move(entry);
     }
-
-    /// Runs that were looked at again by the last change.
-    struct Touched {
-        std::size_t first = 0, last = 0;
-        bool any = false;
-        void add(std::size_t run) {
-            first = any ? std::min(first, run) : run;
-            last = any ? std::max(last, run) : run;
-            any = true;
-        }
-        bool contains(std::size_t run) const { return any && first <= run && run <= last; }
-    } touched;
-    machine::Analysis::Kept kept;
-    std::vector<std::size_t> lookers; ///< Runs whose paths look at others
-    bool facts_changed = true;
 
     /// Runs that were replaced by this change, and the labels on their blocks.
     struct Gone {
@@ -207,9 +188,7 @@ struct Results::Implementation {
 
     void check_changed_runs(Gone gone) {
         std::vector<std::size_t> changed;
-        touched = {};
-        std::size_t from = kept.shapes ? kept.first : 0, to = kept.shapes ? kept.end : row.size();
-        for (std::size_t r = from; r < to; ++r) {
+        for (std::size_t r = 0; r < row.size(); ++r) {
             const Entry& entry = row[r];
             bool same = entry.key.result && entry.key.text.get() == analysis->forest().run(r).get() &&
                         entry.key.result.get() == analysis->result(r).get();
@@ -218,21 +197,10 @@ struct Results::Implementation {
             gone.add(entry.key);
             gone.add(key_of(r)); // A label that is new counts like one that is gone
         }
-        auto looks = [&](std::size_t r) {
-            return !row[r].contour_labels.empty() || row[r].looks_at_neighbours;
-        };
-        bool same_lookers = kept.shapes;
         for (std::size_t r : changed) {
-            bool looked = std::binary_search(lookers.begin(), lookers.end(), r);
-            if (!kept.shapes) count_labels_of(row[r]);
+            count_labels_of(row[r]);
             check_run(r);
-            if (!kept.shapes) count_labels_of(row[r]);
-            same_lookers = same_lookers && looked == looks(r);
-        }
-        if (!same_lookers) {
-            lookers.clear();
-            for (std::size_t r = 0; r < row.size(); ++r)
-                if (looks(r)) lookers.push_back(r);
+            count_labels_of(row[r]);
         }
         // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
         // too.
@@ -240,11 +208,12 @@ struct Results::Implementation {
         for (std::size_t r : changed)
             for (std::size_t near : {r - 1, r + 1})
                 if (near < row.size() && row[near].looks_at_neighbours) redo.insert(near);
-        for (std::size_t r : lookers)
-            if (is_stale(r, row[r], gone)) redo.insert(r);
+        for (std::size_t r = 0; r < row.size(); ++r) {
+            const Entry& entry = row[r];
+            if (entry.contour_labels.empty() && !entry.looks_at_neighbours) continue;
+            if (is_stale(r, entry, gone)) redo.insert(r);
+        }
         for (std::size_t r : redo) check_run(r);
-        for (std::size_t r : changed) touched.add(r);
-        for (std::size_t r : redo) touched.add(r);
     }
 
     void count_labels_of(const Entry& entry) {
@@ -329,36 +298,7 @@ struct Results::Implementation {
         }
     }
 
-    /// The outline is as it was: only spans that hold a touched run are looked at.
-    void check_touched_spans() {
-        facts_changed = false;
-        if (!touched.any) return;
-        auto at = std::partition_point(spans.begin(), spans.end(),
-                                       [&](const Span& span) { return span.last.run < touched.first; });
-        for (; at != spans.end() && at->first.run <= touched.last; ++at) {
-            SpanRecord& record = records[static_cast<std::size_t>(at - spans.begin())];
-            if (holds(record, *at)) continue;
-            std::shared_ptr<const SequenceFacts> before = record.facts;
-            record = made_for(*at);
-            if (*record.facts == *before)
-                record.facts = std::move(before);
-            else
-                facts_changed = true;
-            at->facts = record.facts;
-        }
-    }
-
-    SpanRecord made_for(const Span& span) const {
-        SpanRecord record = key_of_span(span);
-        Report report(*analysis, *shop, false);
-        check_span(span, report, record.facts);
-        for (Report::Placed& placed : report.found) placed.run -= span.first.run;
-        record.findings = std::move(report.found);
-        return record;
-    }
-
     void check_changed_spans() {
-        facts_changed = true;
         outline = machine::outline(*analysis);
         spans = spans_of(outline, *analysis);
         std::size_t front = 0, back = 0, old = records.size(), now = spans.size();
@@ -368,7 +308,11 @@ struct Results::Implementation {
             ++back;
         std::vector<SpanRecord> made;
         for (std::size_t i = front; i < now - back; ++i) {
-            made.push_back(made_for(spans[i]));
+            made.push_back(key_of_span(spans[i]));
+            Report report(*analysis, *shop, false);
+            check_span(spans[i], report, made.back().facts);
+            for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
+            made.back().findings = std::move(report.found);
         }
         auto at = records.erase(records.begin() + static_cast<std::ptrdiff_t>(front),
                                 records.end() - static_cast<std::ptrdiff_t>(back));
@@ -385,21 +329,10 @@ struct Results::Implementation {
     }
 
     void check_changed_entries() {
-        bool all = false;
-        if (facts_changed) {
-            Across now = across_of(spans, *shop, analysis->settings().system);
-            all = now != across;
-            across = std::move(now);
-        }
-        std::size_t from = 0, to = spans.size();
-        if (!all && kept.shapes) {
-            auto at = std::partition_point(spans.begin(), spans.end(),
-                                           [&](const Span& span) { return span.last.run < touched.first; });
-            from = static_cast<std::size_t>(at - spans.begin());
-            while (at != spans.end() && at->first.run <= touched.last) ++at;
-            to = static_cast<std::size_t>(at - spans.begin());
-        }
-        for (std::size_t i = from; i < to; ++i) {
+        Across now = across_of(spans, *shop, analysis->settings().system);
+        bool all = now != across;
+        across = std::move(now);
+        for (std::size_t i = 0; i < spans.size(); ++i) {
             if (!all && !records[i].fresh) continue;
             Report report(*analysis, *shop, false);
             check_entry(spans[i], report);
@@ -410,23 +343,6 @@ struct Results::Implementation {
     }
 
     // --- The file ---------------------------------------------------------------------------------------
-
-    /// Whether rules of the file would find what they found before: nothing that they are given has changed,
-    /// and no text that they look into.
-    bool file_is_as_before() const {
-        if (!kept.shapes || facts_changed || !stock.programs().empty() || !analysis->flow_problems().empty())
-            return false;
-        for (const Report::Placed& found : file_findings) {
-            if (touched.contains(found.run)) return false;
-            for (const auto& related : found.finding.related)
-                if (touched.contains(related.block.run)) return false;
-        }
-        for (const machine::ProgramPart& program : outline.programs) {
-            if (touched.contains(program.first.run) || touched.contains(program.last.run)) return false;
-            if (program.end && touched.contains(program.end->run)) return false;
-        }
-        return true;
-    }
 
     void check_file(Report& report) const {
         FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across, stock};
@@ -580,14 +496,17 @@ struct Results::Implementation {
     void refresh(Gone gone) {
         row.resize(analysis->size());
         check_changed_runs(std::move(gone));
-        kept.shapes ? check_touched_spans() : check_changed_spans();
+        habits = {};
+        for (const Entry& entry : row) {
+            habits.with_point += entry.habits.with_point;
+            habits.without_point += entry.habits.without_point;
+        }
+        check_changed_spans();
         check_changed_entries();
         stock.follow(*analysis, *shop, outline);
-        if (!file_is_as_before()) {
-            Report report(*analysis, *shop, false);
-            check_file(report);
-            file_findings = std::move(report.found);
-        }
+        Report report(*analysis, *shop, false);
+        check_file(report);
+        file_findings = std::move(report.found);
         set_severities();
         sort_out();
     }
@@ -620,23 +539,16 @@ void Results::update(const machine::Analysis& analysis, const text::Splice& spli
     Implementation& own = *implementation_;
     if (!own.shop) return;
     own.analysis = &analysis;
-    own.kept = analysis.kept();
     auto at = own.row.begin() + static_cast<std::ptrdiff_t>(std::min(splice.first, own.row.size()));
     auto end = at + static_cast<std::ptrdiff_t>(
                         std::min<std::size_t>(splice.removed, static_cast<std::size_t>(own.row.end() - at)));
     std::vector<Entry> gone(std::make_move_iterator(at), std::make_move_iterator(end));
-    if (splice.removed == splice.inserted) {
-        std::fill(at, end, Entry{}); // Nothing moves
-    } else {
-        at = own.row.erase(at, end);
-        std::vector<Entry> fresh(splice.inserted);
-        own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
-    }
+    at = own.row.erase(at, end);
+    std::vector<Entry> fresh(splice.inserted);
+    own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
     Implementation::Gone replaced;
     for (const Entry& entry : gone) {
-        own.habits.with_point -= entry.habits.with_point;
-        own.habits.without_point -= entry.habits.without_point;
-        if (!own.kept.shapes) own.count_labels_of(entry);
+        own.count_labels_of(entry);
         replaced.add(entry.key);
     }
     own.refresh(std::move(replaced));

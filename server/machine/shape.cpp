@@ -190,7 +190,6 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
 
 RunShape shape_of(const syntax::Run& run, const Settings& settings) {
     RunShape shape;
-    shape.blocks = static_cast<std::uint32_t>(run.blocks.size());
     std::vector<BlockScan> scans;
     scans.reserve(run.blocks.size());
     for (std::size_t block = 0; block < run.blocks.size(); ++block)
