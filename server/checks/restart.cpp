@@ -280,10 +280,6 @@ std::string tool_call_in_force(const EntryContext& context, BlockPlace place) {
     return std::string(context.analysis.forest().run(at->run)->text_of(*item));
 }
 
-} // namespace
-
-namespace {
-
 bool is_part(const Inherited& inherited, Part part) {
     return inherited.bit == static_cast<int>(part);
 }

@@ -86,6 +86,9 @@ void Server::bring_up_to_date(OpenDocument& document) {
 }
 
 void Server::publish_shop_problems() {
+    // Asked after every change of a program; shop files change seldom.
+    if (shop_files_.stamp() == shop_stamp_told_) return;
+    shop_stamp_told_ = shop_files_.stamp();
     std::map<std::string, Json> now;
     for (const auto& [path, problems] : shop_files_.problems()) {
         Json all = Json::array();

@@ -124,6 +124,7 @@ private:
     ClosedPrograms closed_programs_;
     std::map<std::string, std::string> pages_;  ///< Warning id to URI
     std::map<std::string, Json> shop_problems_; ///< What the client was told of each shop file, by URI
+    std::uint64_t shop_stamp_told_ = 0;         ///< Of the shop files, then
     std::set<std::string> registered_;          ///< Methods registered by settings
     std::uint64_t last_result_id_ = 0;
 };

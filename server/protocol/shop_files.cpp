@@ -49,9 +49,16 @@ bool ShopFiles::hold(const std::filesystem::path& file) const {
            std::any_of(roots_.begin(), roots_.end(), [&](const auto& root) { return lies_in(real, root); });
 }
 
+void ShopFiles::keep_problems(const std::filesystem::path& path, const std::vector<shop::Problem>& problems) {
+    if (problems.empty()) return;
+    problems_[path] = problems;
+    ++stamp_;
+}
+
 void ShopFiles::forget() {
     read_.clear();
     problems_.clear();
+    ++stamp_;
 }
 
 std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::path& program) {
@@ -74,7 +81,7 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
     if (!file) return shop;
     const shop::Job read = shop::parse_job(text, job);
-    if (!read.problems.empty()) problems_[job] = read.problems;
+    keep_problems(job, read.problems);
     shop = std::make_shared<const shop::Shop>(shop::with_job(*shop, read));
     return read_.emplace(job, std::move(shop)).first->second;
 }
@@ -90,7 +97,7 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_file_for(const std::filesystem
     if (known != read_.end()) return known->second;
     auto shop = read_shop(real);
     if (!shop) return without_file_;
-    if (!shop->problems.empty()) problems_[real] = shop->problems;
+    keep_problems(real, shop->problems);
     return read_.emplace(real, std::move(shop)).first->second;
 }
 

@@ -25,6 +25,8 @@ public:
     void forget();
     /// What is wrong in the files that were read since, by their paths.
     const std::map<std::filesystem::path, std::vector<shop::Problem>>& problems() const { return problems_; }
+    /// Moves whenever `problems` may be others.
+    std::uint64_t stamp() const { return stamp_; }
 
 private:
     std::shared_ptr<const shop::Shop> shop_file_for(const std::filesystem::path& real_program,
@@ -34,6 +36,9 @@ private:
     std::shared_ptr<const shop::Shop> without_file_;
     std::map<std::filesystem::path, std::shared_ptr<const shop::Shop>> read_;
     std::map<std::filesystem::path, std::vector<shop::Problem>> problems_;
+    std::uint64_t stamp_ = 1;
+
+    void keep_problems(const std::filesystem::path& path, const std::vector<shop::Problem>& problems);
 };
 
 /// Whether `path` lies in `folder`, both canonical.
