@@ -36,10 +36,12 @@ pack "$folder" windows-x86_64 "$folder/build/turnwright.exe" "$folder/libraries/
 if [ "${1-}" != test ]; then exit 0; fi
 
 install_protocol_types
-wineboot -u >/dev/null 2>&1
-# Stays, so that a thousand starts of the program are not a thousand starts of a system; not on our output, which
-# would never end.
+# The server of Wine and its services stay, so that a thousand starts of the program are not a thousand starts of a
+# system; they are started here, not by the first test, whose output they would hold open for ever.
+wineserver -k >/dev/null 2>&1 || true
+wineserver -w
 wineserver -p >/dev/null 2>&1 </dev/null
+wineboot -u >/dev/null 2>&1 </dev/null
 trap 'wineserver -k' EXIT
 status=0
 only="^($(echo "$rooms" | tr ' ' '|')|endtoend_.*)\$"

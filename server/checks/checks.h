@@ -180,6 +180,7 @@ struct Step {
 struct Near {
     std::uint32_t runs = 0;
     std::uint32_t block = 0;
+    bool operator==(const Near&) const = default;
 };
 
 /// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
@@ -188,6 +189,7 @@ struct SequenceFacts {
     struct FirstRead {
         Near block;
         machine::Parts parts;
+        bool operator==(const FirstRead&) const = default;
     };
     std::vector<FirstRead> first_reads; ///< In order
     machine::Parts sets_at_entry = 0;   ///< Set before the first move
@@ -210,8 +212,9 @@ struct SequenceFacts {
         codes::Meaning::rapid; ///< machine_datum, reference_return; valid with return_move
     /// Where the axes stand by the last move: `unmoved` at the entry, at the change position or away from it.
     enum class Stand : std::uint8_t { unmoved, home, away };
-    Stand at_call = Stand::unmoved, at_end = Stand::unmoved; ///< At the first tool call; behind the last block
-    machine::Value call_from_x_radius, call_from_z;          ///< Place of the first tool call
+    Stand at_call = Stand::unmoved,
+          at_end = Stand::unmoved;                  ///< At the first tool call; behind the last block
+    machine::Value call_from_x_radius, call_from_z; ///< Place of the first tool call
     std::optional<Near> tool_call;
     /// Last place given in the machine datum, while nothing has moved since.
     std::optional<double> machine_x_radius_mm, machine_z_mm;
@@ -230,6 +233,7 @@ struct SequenceFacts {
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
     machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
+    bool operator==(const SequenceFacts&) const = default;
 };
 
 /// Counts over the file that tell one habit from another.

@@ -86,6 +86,13 @@ struct Results::Implementation {
         auto at = shop->checks.find(std::string(check.id));
         return at == shop->checks.end() ? given : at->second;
     }
+    /// What was reported, with the shop's severities.
+    std::vector<Report::Placed> found_by(Report& report) const {
+        if (!shop->checks.empty())
+            for (Report::Placed& placed : report.found)
+                placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
+        return std::move(report.found);
+    }
     bool is_on(const Check& check) const { return severity_of(check, Severity::warning) != Severity::off; }
 
     void choose_checks() {
@@ -153,6 +160,8 @@ struct Results::Implementation {
     RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
 
     void check_run(std::size_t run) {
+        habits.with_point -= row[run].habits.with_point;
+        habits.without_point -= row[run].habits.without_point;
         Entry entry;
         entry.key = key_of(run);
         entry.allowances = allowances_in(*entry.key.text);
@@ -160,9 +169,34 @@ struct Results::Implementation {
         Report report(*analysis, *shop, false);
         check_blocks(run, report, &entry);
         entry.seen_elsewhere = runs_seen_from(run, entry);
-        for (Report::Placed& placed : report.found) entry.findings.push_back(std::move(placed.finding));
+        for (Report::Placed& placed : found_by(report)) entry.findings.push_back(std::move(placed.finding));
+        habits.with_point += entry.habits.with_point;
+        habits.without_point += entry.habits.without_point;
         row[run] = std::move(entry);
     }
+
+    /// Runs that were looked at again by the last change.
+    struct Touched {
+        std::size_t first = 0, last = 0;
+        bool any = false;
+        void add(std::size_t run) {
+            first = any ? std::min(first, run) : run;
+            last = any ? std::max(last, run) : run;
+            any = true;
+        }
+        bool meets(std::size_t from, std::size_t to) const { return any && first <= to && from <= last; }
+        bool contains(std::size_t run) const { return meets(run, run); }
+    } touched;
+    machine::Analysis::Kept kept;
+    // Few of the runs and spans, in order, so that a change need not go over all of them.
+    std::vector<std::size_t> contour_runs;    ///< Runs that name a contour by its labels
+    std::vector<std::size_t> allowing_runs;   ///< Runs with silencing notes
+    std::vector<std::size_t> runs_with_any;   ///< Runs with findings
+    std::vector<std::size_t> spans_with_any;  ///< Spans with findings
+    std::pair<std::size_t, std::size_t> seam; ///< Runs beside what the last change put in
+    bool facts_changed = true;
+    std::pair<std::size_t, std::size_t> checked_spans; ///< Whose entry rules may have run
+    bool stock_given = false; ///< For any program of the file
 
     /// Runs that were replaced by this change, and the labels on their blocks.
     struct Gone {
@@ -188,7 +222,9 @@ struct Results::Implementation {
 
     void check_changed_runs(Gone gone) {
         std::vector<std::size_t> changed;
-        for (std::size_t r = 0; r < row.size(); ++r) {
+        touched = {};
+        std::size_t from = kept.shapes ? kept.first : 0, to = kept.shapes ? kept.end : row.size();
+        for (std::size_t r = from; r < to; ++r) {
             const Entry& entry = row[r];
             bool same = entry.key.result && entry.key.text.get() == analysis->forest().run(r).get() &&
                         entry.key.result.get() == analysis->result(r).get();
@@ -198,22 +234,70 @@ struct Results::Implementation {
             gone.add(key_of(r)); // A label that is new counts like one that is gone
         }
         for (std::size_t r : changed) {
-            count_labels_of(row[r]);
+            if (!kept.shapes) count_labels_of(row[r]);
             check_run(r);
-            count_labels_of(row[r]);
+            if (!kept.shapes) count_labels_of(row[r]);
+            touched.add(r);
         }
         // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
         // too.
         std::set<std::size_t> redo;
-        for (std::size_t r : changed)
-            for (std::size_t near : {r - 1, r + 1})
-                if (near < row.size() && row[near].looks_at_neighbours) redo.insert(near);
-        for (std::size_t r = 0; r < row.size(); ++r) {
-            const Entry& entry = row[r];
-            if (entry.contour_labels.empty() && !entry.looks_at_neighbours) continue;
-            if (is_stale(r, entry, gone)) redo.insert(r);
+        auto look_again = [&](std::size_t r) {
+            if (r < row.size() && row[r].looks_at_neighbours) redo.insert(r);
+        };
+        for (std::size_t r : changed) {
+            look_again(r - 1);
+            look_again(r + 1);
         }
-        for (std::size_t r : redo) check_run(r);
+        look_again(seam.first);
+        look_again(seam.second);
+        find_contour_runs(changed);
+        for (std::size_t r : contour_runs)
+            if (is_stale(r, row[r], gone)) redo.insert(r);
+        for (std::size_t r : redo) {
+            check_run(r);
+            touched.add(r);
+        }
+        if (!redo.empty()) find_contour_runs(std::vector(redo.begin(), redo.end()));
+    }
+
+    /// Brings a list up to date: `holds` is asked of the touched members, or of all when places have moved.
+    template <class Holds>
+    void list_again(std::vector<std::size_t>& list, std::size_t size, std::span<const std::size_t> changed,
+                    Holds&& holds) const {
+        if (!kept.shapes) {
+            list.clear();
+            for (std::size_t i = 0; i < size; ++i)
+                if (holds(i)) list.push_back(i);
+            return;
+        }
+        for (std::size_t i : changed) {
+            auto at = std::lower_bound(list.begin(), list.end(), i);
+            const bool there = at != list.end() && *at == i;
+            if (holds(i) == there) continue;
+            if (there)
+                list.erase(at);
+            else
+                list.insert(at, i);
+        }
+    }
+
+    void find_contour_runs(std::span<const std::size_t> changed) {
+        list_again(contour_runs, row.size(), changed,
+                   [&](std::size_t r) { return !row[r].contour_labels.empty(); });
+    }
+
+    /// Behind all checks: where there is anything to show.
+    void find_findings() {
+        std::vector<std::size_t> runs, near;
+        for (std::size_t r = touched.first; touched.any && r <= touched.last; ++r) runs.push_back(r);
+        list_again(allowing_runs, row.size(), runs,
+                   [&](std::size_t r) { return !row[r].allowances.empty(); });
+        list_again(runs_with_any, row.size(), runs, [&](std::size_t r) { return !row[r].findings.empty(); });
+        for (std::size_t i = checked_spans.first; i < checked_spans.second; ++i) near.push_back(i);
+        list_again(spans_with_any, spans.size(), near, [&](std::size_t i) {
+            return !records[i].findings.empty() || !records[i].entry_findings.empty();
+        });
     }
 
     void count_labels_of(const Entry& entry) {
@@ -298,7 +382,36 @@ struct Results::Implementation {
         }
     }
 
+    /// The outline is as it was: only spans that hold a touched run are looked at.
+    void check_touched_spans() {
+        facts_changed = false;
+        if (!touched.any) return;
+        auto at = std::partition_point(spans.begin(), spans.end(),
+                                       [&](const Span& span) { return span.last.run < touched.first; });
+        for (; at != spans.end() && at->first.run <= touched.last; ++at) {
+            SpanRecord& record = records[static_cast<std::size_t>(at - spans.begin())];
+            if (holds(record, *at)) continue;
+            std::shared_ptr<const SequenceFacts> before = record.facts;
+            record = made_for(*at);
+            if (*record.facts == *before)
+                record.facts = std::move(before);
+            else
+                facts_changed = true;
+            at->facts = record.facts;
+        }
+    }
+
+    SpanRecord made_for(const Span& span) const {
+        SpanRecord record = key_of_span(span);
+        Report report(*analysis, *shop, false);
+        check_span(span, report, record.facts);
+        record.findings = found_by(report);
+        for (Report::Placed& placed : record.findings) placed.run -= span.first.run;
+        return record;
+    }
+
     void check_changed_spans() {
+        facts_changed = true;
         outline = machine::outline(*analysis);
         spans = spans_of(outline, *analysis);
         std::size_t front = 0, back = 0, old = records.size(), now = spans.size();
@@ -308,11 +421,7 @@ struct Results::Implementation {
             ++back;
         std::vector<SpanRecord> made;
         for (std::size_t i = front; i < now - back; ++i) {
-            made.push_back(key_of_span(spans[i]));
-            Report report(*analysis, *shop, false);
-            check_span(spans[i], report, made.back().facts);
-            for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
-            made.back().findings = std::move(report.found);
+            made.push_back(made_for(spans[i]));
         }
         auto at = records.erase(records.begin() + static_cast<std::ptrdiff_t>(front),
                                 records.end() - static_cast<std::ptrdiff_t>(back));
@@ -329,20 +438,49 @@ struct Results::Implementation {
     }
 
     void check_changed_entries() {
-        Across now = across_of(spans, *shop, analysis->settings().system);
-        bool all = now != across;
-        across = std::move(now);
-        for (std::size_t i = 0; i < spans.size(); ++i) {
+        bool all = false;
+        if (facts_changed) {
+            Across now = across_of(spans, *shop, analysis->settings().system);
+            all = now != across;
+            across = std::move(now);
+        }
+        std::size_t from = 0, to = spans.size();
+        if (!all && kept.shapes) {
+            auto at = std::partition_point(spans.begin(), spans.end(),
+                                           [&](const Span& span) { return span.last.run < touched.first; });
+            from = static_cast<std::size_t>(at - spans.begin());
+            while (at != spans.end() && at->first.run <= touched.last) ++at;
+            to = static_cast<std::size_t>(at - spans.begin());
+        }
+        checked_spans = {from, to};
+        for (std::size_t i = from; i < to; ++i) {
             if (!all && !records[i].fresh) continue;
             Report report(*analysis, *shop, false);
             check_entry(spans[i], report);
-            for (Report::Placed& placed : report.found) placed.run -= spans[i].first.run;
-            records[i].entry_findings = std::move(report.found);
+            records[i].entry_findings = found_by(report);
+            for (Report::Placed& placed : records[i].entry_findings) placed.run -= spans[i].first.run;
             records[i].fresh = false;
         }
     }
 
     // --- The file ---------------------------------------------------------------------------------------
+
+    /// Whether rules of the file would find what they found before: nothing that they are given has changed,
+    /// and no text that they look into.
+    bool file_is_as_before() const {
+        if (!kept.shapes || facts_changed || !analysis->flow_problems().empty()) return false;
+        for (const Report::Placed& found : file_findings) {
+            if (touched.contains(found.run)) return false;
+            for (const auto& related : found.finding.related)
+                if (touched.contains(related.block.run)) return false;
+        }
+        for (const machine::ProgramPart& program : outline.programs) {
+            if (touched.contains(program.first.run)) return false;
+            // Behind the end nothing is read, but looked at.
+            if (touched.meets((program.end ? *program.end : program.last).run, program.last.run)) return false;
+        }
+        return true;
+    }
 
     void check_file(Report& report) const {
         FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across, stock};
@@ -362,7 +500,7 @@ struct Results::Implementation {
 
     std::vector<Cover> covers_of_notes() const {
         std::vector<Cover> covers;
-        for (std::size_t r = 0; r < row.size(); ++r)
+        for (std::size_t r : allowing_runs)
             for (const Allowance& allowance : row[r].allowances)
                 covers.push_back({{r, allowance.block}, &allowance, std::vector<bool>(allowance.ids.size())});
         return covers;
@@ -400,9 +538,9 @@ struct Results::Implementation {
 
     std::vector<Placed> everything() const {
         std::vector<Placed> placed;
-        for (std::size_t r = 0; r < row.size(); ++r)
+        for (std::size_t r : runs_with_any)
             for (const Finding& finding : row[r].findings) placed.push_back({r, &finding});
-        for (std::size_t i = 0; i < spans.size(); ++i)
+        for (std::size_t i : spans_with_any)
             for (const auto* list : {&records[i].findings, &records[i].entry_findings})
                 for (const Report::Placed& found : *list)
                     placed.push_back({found.run + spans[i].first.run, &found.finding});
@@ -445,9 +583,7 @@ struct Results::Implementation {
         Report report(*analysis, *shop, true);
         report.current = unused_check;
         for (const Cover& cover : covers) report_unused_in(cover, report);
-        silencing_findings = std::move(report.found);
-        for (Report::Placed& placed : silencing_findings)
-            placed.finding.severity = severity_of(*unused_check, placed.finding.severity);
+        silencing_findings = found_by(report);
     }
 
     void report_unused_in(const Cover& cover, Report& report) const {
@@ -480,34 +616,22 @@ struct Results::Implementation {
         });
     }
 
-    void set_severities() {
-        if (shop->checks.empty()) return;
-        for (Entry& entry : row)
-            for (Finding& finding : entry.findings)
-                finding.severity = severity_of(*finding.check, finding.severity);
-        for (SpanRecord& record : records)
-            for (auto* list : {&record.findings, &record.entry_findings})
-                for (Report::Placed& placed : *list)
-                    placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
-        for (Report::Placed& placed : file_findings)
-            placed.finding.severity = severity_of(*placed.finding.check, placed.finding.severity);
-    }
-
     void refresh(Gone gone) {
         row.resize(analysis->size());
         check_changed_runs(std::move(gone));
-        habits = {};
-        for (const Entry& entry : row) {
-            habits.with_point += entry.habits.with_point;
-            habits.without_point += entry.habits.without_point;
-        }
-        check_changed_spans();
+        kept.shapes ? check_touched_spans() : check_changed_spans();
         check_changed_entries();
         stock.follow(*analysis, *shop, outline);
-        Report report(*analysis, *shop, false);
-        check_file(report);
-        file_findings = std::move(report.found);
-        set_severities();
+        // Given before or now: what the rules see of it may have changed.
+        const bool was_given = stock_given;
+        stock_given = std::any_of(stock.programs().begin(), stock.programs().end(),
+                                  [](const stock::ProgramCourse& program) { return program.is_given(); });
+        if (was_given || stock_given || !file_is_as_before()) {
+            Report report(*analysis, *shop, false);
+            check_file(report);
+            file_findings = found_by(report);
+        }
+        find_findings();
         sort_out();
     }
 
@@ -539,16 +663,24 @@ void Results::update(const machine::Analysis& analysis, const text::Splice& spli
     Implementation& own = *implementation_;
     if (!own.shop) return;
     own.analysis = &analysis;
+    own.kept = analysis.kept();
+    own.seam = {splice.first - 1, splice.first + splice.inserted};
     auto at = own.row.begin() + static_cast<std::ptrdiff_t>(std::min(splice.first, own.row.size()));
     auto end = at + static_cast<std::ptrdiff_t>(
                         std::min<std::size_t>(splice.removed, static_cast<std::size_t>(own.row.end() - at)));
     std::vector<Entry> gone(std::make_move_iterator(at), std::make_move_iterator(end));
-    at = own.row.erase(at, end);
-    std::vector<Entry> fresh(splice.inserted);
-    own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
+    if (splice.removed == splice.inserted) {
+        std::fill(at, end, Entry{}); // Nothing moves
+    } else {
+        at = own.row.erase(at, end);
+        std::vector<Entry> fresh(splice.inserted);
+        own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
+    }
     Implementation::Gone replaced;
     for (const Entry& entry : gone) {
-        own.count_labels_of(entry);
+        own.habits.with_point -= entry.habits.with_point;
+        own.habits.without_point -= entry.habits.without_point;
+        if (!own.kept.shapes) own.count_labels_of(entry);
         replaced.add(entry.key);
     }
     own.refresh(std::move(replaced));

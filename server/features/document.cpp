@@ -77,6 +77,22 @@ void Document::read_everything() {
     analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_), library_);
     results_.rebuild(analysis_, *shop_);
     times_.rebuild(analysis_, *shop_);
+    origins_.clear();
+}
+
+void Document::forget_origins() {
+    const machine::Analysis::Kept kept = analysis_.kept();
+    if (!kept.shapes) return origins_.clear();
+    std::erase_if(origins_, [&](const auto& known) {
+        const auto& [asked, origin] = known;
+        return (origin ? origin->run : 0) < kept.end && kept.first <= asked.first.run;
+    });
+}
+
+std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, int part_bit) const {
+    const auto [at, is_new] = origins_.try_emplace({place, part_bit});
+    if (is_new) at->second = analysis_.origin(place, machine::Parts{1} << part_bit);
+    return at->second;
 }
 
 void Document::evaluate() {
@@ -102,6 +118,7 @@ void Document::evaluate() {
             analysis_.update(forest_, *waiting_);
             results_.update(analysis_, *waiting_);
             times_.update(analysis_, *waiting_);
+            forget_origins();
         }
     } else if (stamp != library_stamp_) {
         read_everything();

@@ -4,6 +4,7 @@
 #include "checks/checks.h"
 
 #include <filesystem>
+#include <map>
 #include <memory>
 #include <optional>
 #include <string>
@@ -63,6 +64,10 @@ public:
     /// Not for several threads at once.
     TokenStore& token_store() const { return tokens_; }
 
+    /// Analysis::origin of one part, remembered as long as no change can have moved it: the warnings ask for
+    /// the same ones after every key. Not for several threads at once.
+    std::optional<machine::BlockPlace> origin(machine::BlockPlace place, int part_bit) const;
+
     // Lines of the file and blocks of the runs.
     machine::BlockPlace place_of_line(std::size_t line) const;
     std::size_t line_of(machine::BlockPlace place) const;
@@ -80,6 +85,7 @@ public:
 private:
     const shop::Machine& choose_machine() const;
     void read_everything();
+    void forget_origins();
 
     text::Buffer buffer_;
     syntax::Forest forest_;
@@ -95,6 +101,7 @@ private:
     std::optional<text::Splice> waiting_;
     bool rebuild_ = true;
     mutable TokenStore tokens_;
+    mutable std::map<std::pair<machine::BlockPlace, int>, std::optional<machine::BlockPlace>> origins_;
 };
 
 /// Two splices in a row as the one that covers both.

@@ -16,7 +16,7 @@ void add_origins(const Document& document, BlockPlace place, machine::Parts part
                  std::vector<RelatedWarning>& related) {
     for (; parts != 0; parts &= parts - 1) {
         const int bit = std::countr_zero(parts);
-        const std::optional<BlockPlace> origin = document.analysis().origin(place, machine::Parts{1} << bit);
+        const std::optional<BlockPlace> origin = document.origin(place, bit);
         if (!origin) continue;
         std::string title(machine::part_title(bit));
         if (!title.empty() && title[0] >= 'a' && title[0] <= 'z')

@@ -32,6 +32,7 @@ struct Analysis::Implementation {
     Plan plan;
     JoinStates states;
     std::unordered_map<std::int32_t, std::uint32_t> label_counts;
+    Kept kept;
 
     /// Looking for one label goes over all runs; who asks for many between two changes pays for a sorted list
     /// once.
@@ -110,7 +111,11 @@ struct Analysis::Implementation {
         State state = first_changed == 0 ? power_on_state(settings) : results[first_changed - 1]->out;
         for (std::size_t run = first_changed; run < results.size(); ++run) {
             bool edited = run < first_changed + changed;
-            if (!edited && results[run] && results[run]->in == state) return;
+            if (!edited && results[run] && results[run]->in == state) {
+                kept.first = first_changed;
+                kept.end = run;
+                return;
+            }
             results[run] = evaluate_plain(run, state);
             state = results[run]->out;
         }
@@ -216,7 +221,32 @@ struct Analysis::Implementation {
         }
     }
 
+    /// Shapes of the runs put in; a run whose shape is the same keeps it. True: all do, and none came or
+    /// went.
+    bool take_shapes(const text::Splice& splice) {
+        Shapes fresh;
+        fresh.reserve(splice.inserted);
+        for (std::size_t run = splice.first; run < splice.first + splice.inserted; ++run)
+            fresh.push_back(std::make_shared<RunShape>(shape_of(*forest->run(run), settings)));
+        const auto from = shapes.begin() + static_cast<std::ptrdiff_t>(splice.first);
+        const auto to = from + static_cast<std::ptrdiff_t>(splice.removed);
+        if (std::equal(from, to, fresh.begin(), fresh.end(),
+                       [](const auto& a, const auto& b) { return *a == *b; }))
+            return true;
+        for (auto at = from; at != to; ++at) count_labels(**at, -1);
+        for (const auto& shape : fresh) count_labels(*shape, 1);
+        forget_label_places();
+        shapes.insert(shapes.erase(from, to), fresh.begin(), fresh.end());
+        return false;
+    }
+
     void make_plan_and_run(std::size_t first_changed, std::size_t changed, bool called_changed) {
+        kept.first = 0;
+        kept.end = results.size();
+        // The plan is made of shapes alone, but for the programs of other files.
+        if (kept.shapes && !called_changed && !plan.special.empty())
+            return plan.plain ? run_plain(first_changed, changed) : run_course();
+        kept.shapes = false;
         Plan fresh = make_plan(shapes, settings, library.get());
         bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
         bool was_plain = plan.plain;
@@ -261,6 +291,10 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
     Implementation& self = *implementation_;
     auto splice_row = [&](auto& row) {
         auto at = row.begin() + static_cast<std::ptrdiff_t>(splice.first);
+        if (splice.removed == splice.inserted) { // Nothing moves
+            std::fill_n(at, splice.inserted, typename std::decay_t<decltype(row)>::value_type{});
+            return;
+        }
         row.erase(at, at + static_cast<std::ptrdiff_t>(splice.removed));
         row.insert(row.begin() + static_cast<std::ptrdiff_t>(splice.first), splice.inserted, {});
     };
@@ -277,20 +311,16 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
             called_changed = true;
         }
     }
-    for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
-        self.count_labels(*self.shapes[run], -1);
     self.forest = &forest;
-    self.forget_label_places();
+    self.kept.shapes = self.take_shapes(splice);
     splice_row(self.results);
-    splice_row(self.shapes);
     splice_row(self.memos);
-    for (std::size_t run = splice.first; run < splice.first + splice.inserted; ++run) {
-        self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), self.settings));
-        self.count_labels(*self.shapes[run], 1);
-    }
     self.make_plan_and_run(splice.first, splice.inserted, called_changed);
 }
 
+Analysis::Kept Analysis::kept() const {
+    return implementation_->kept;
+}
 const Settings& Analysis::settings() const {
     return implementation_->settings;
 }

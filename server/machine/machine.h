@@ -182,11 +182,13 @@ struct Landmark {
     std::int32_t number = -1;
     std::int32_t tool = -1;   ///< -1: computed
     std::int32_t offset = -1; ///< -1: not written
+    bool operator==(const Landmark&) const = default;
 };
 
 struct Label {
     std::int32_t number;
     std::uint16_t block;
+    bool operator==(const Label&) const = default;
 };
 
 // --- A run and a whole program ---------------------------------------------------------------------------
@@ -198,16 +200,27 @@ struct FlowMark {
     std::int32_t number = -1;
     std::uint32_t begin = 0; ///< Bytes in the run, for messages
     std::uint32_t length = 0;
+    bool operator==(const FlowMark&) const = default;
 };
 
-/// What the text of a run alone tells.
+/// What a block holds, as far as the outline asks.
+enum class BlockSort : std::uint8_t {
+    blank,
+    no_words, ///< Notes, tape marks
+    words,    ///< Words or a statement, no N
+    numbered, ///< N, alone or with others
+};
+
+/// What the text of a run alone tells. Plan and outline are folded from the shapes and from nothing else.
 struct RunShape {
+    std::vector<BlockSort> blocks;
     std::vector<Landmark> landmarks;
     std::vector<Label> labels;                ///< Every N number
     std::vector<std::int32_t> contour_labels; ///< P and Q of contour cycles
     std::uint32_t numbered_blocks = 0;
     std::uint32_t code_blocks = 0; ///< Blocks with at least one word
     std::vector<FlowMark> flow;    ///< Jumps, loops, calls, M99 with P
+    bool operator==(const RunShape&) const = default;
 };
 RunShape shape_of(const syntax::Run& run, const Settings& settings);
 
@@ -264,6 +277,13 @@ public:
                  std::shared_ptr<const ProgramLibrary> library);
     /// Follows an edit; results whose meaning did not change keep their pointers.
     void update(const syntax::Forest& forest, const text::Splice& splice);
+
+    /// What the last change left as it was.
+    struct Kept {
+        bool shapes = false; ///< Every run is still there, and of the same shape: so is the outline
+        std::size_t first = 0, end = 0; ///< Only runs from `first` to before `end` may have another result
+    };
+    Kept kept() const;
 
     const Settings& settings() const;
     std::size_t size() const;

@@ -54,7 +54,7 @@ private:
         std::size_t line = 0;
         for (std::size_t run = 0; run < analysis_.size(); ++run) {
             first_line_.push_back(line);
-            line += analysis_.forest().run(run)->blocks.size();
+            line += shape(run).blocks.size();
         }
         first_line_.push_back(line);
     }
@@ -66,30 +66,26 @@ private:
         return (before && !*before) || (after && !*after);
     }
 
+    const RunShape& shape(std::size_t run) const { return *analysis_.result(run)->shape; }
+
     /// Of a block with words: whether it has a number.
-    static std::optional<bool> numbered(const syntax::Run& run, std::size_t block) {
-        bool code = false;
-        for (const syntax::Item& item : run.items_of(run.blocks[block])) {
-            if (item.kind == syntax::ItemKind::word && item.letter == 'N') return true;
-            code |= item.is_word() ||
-                    (item.kind >= syntax::ItemKind::assignment && item.kind <= syntax::ItemKind::go_to);
-        }
-        return code ? std::optional(false) : std::nullopt;
+    static std::optional<bool> numbered(BlockSort block) {
+        if (block == BlockSort::blank || block == BlockSort::no_words) return std::nullopt;
+        return block == BlockSort::numbered;
     }
     /// The same of the nearest such block above or below; nullopt when there is none.
     std::optional<bool> numbered_before(BlockPlace place) const {
-        for (;; place = {place.run - 1, analysis_.forest().run(place.run - 1)->blocks.size()}) {
-            const syntax::Run& run = *analysis_.forest().run(place.run);
+        for (;; place = {place.run - 1, shape(place.run - 1).blocks.size()}) {
             while (place.block > 0)
-                if (auto found = numbered(run, --place.block)) return found;
+                if (auto found = numbered(shape(place.run).blocks[--place.block])) return found;
             if (place.run == 0) return std::nullopt;
         }
     }
     std::optional<bool> numbered_after(BlockPlace place) const {
         for (++place.block; place.run < analysis_.size(); place = {place.run + 1, 0}) {
-            const syntax::Run& run = *analysis_.forest().run(place.run);
-            for (; place.block < run.blocks.size(); ++place.block)
-                if (auto found = numbered(run, place.block)) return found;
+            const std::vector<BlockSort>& blocks = shape(place.run).blocks;
+            for (; place.block < blocks.size(); ++place.block)
+                if (auto found = numbered(blocks[place.block])) return found;
         }
         return std::nullopt;
     }
@@ -379,7 +375,7 @@ private:
         // Blank lines between sequences belong to none.
         while (last > first) {
             BlockPlace place = place_of(last);
-            if (analysis_.forest().run(place.run)->blocks[place.block].item_count > 0) break;
+            if (shape(place.run).blocks[place.block] != BlockSort::blank) break;
             --last;
         }
         sequence.last = place_of(std::max(first, last));

@@ -190,6 +190,7 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
 
 RunShape shape_of(const syntax::Run& run, const Settings& settings) {
     RunShape shape;
+    shape.blocks.reserve(run.blocks.size());
     std::vector<BlockScan> scans;
     scans.reserve(run.blocks.size());
     for (std::size_t block = 0; block < run.blocks.size(); ++block)
@@ -202,6 +203,10 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
     bool any_previous = false;
     for (std::size_t block = 0; block < scans.size(); ++block) {
         const BlockScan& scan = scans[block];
+        shape.blocks.push_back(run.blocks[block].item_count == 0 ? BlockSort::blank
+                               : scan.numbered                   ? BlockSort::numbered
+                               : scan.has_words                  ? BlockSort::words
+                                                                 : BlockSort::no_words);
         if (is_code(block)) ++shape.code_blocks;
         if (scan.numbered) {
             ++shape.numbered_blocks;

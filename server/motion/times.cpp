@@ -31,6 +31,10 @@ void Times::update(const machine::Analysis& analysis, const text::Splice& splice
     std::size_t first = std::min(splice.first, row_.size());
     std::size_t removed = std::min(splice.removed, row_.size() - first);
     auto at = row_.begin() + static_cast<std::ptrdiff_t>(first);
+    if (removed == splice.inserted && row_.size() == analysis.size()) {
+        std::fill_n(at, removed, Entry{}); // Nothing moves
+        return;
+    }
     at = row_.erase(at, at + static_cast<std::ptrdiff_t>(removed));
     row_.insert(at, splice.inserted, Entry{});
     row_.resize(analysis.size());

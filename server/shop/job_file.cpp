@@ -48,7 +48,7 @@ fs::path find_job_file(const fs::path& program, const fs::path& root) {
     if (failed) return {};
     const fs::path whole = host::weakly_canonical(program, failed);
     if (failed || !whole.has_stem()) return {};
-    const fs::path beside = whole.parent_path() / (whole.stem().string() + ".turnwright.toml");
+    const fs::path beside = fs::path(whole).replace_extension(".turnwright.toml");
     const fs::path real = host::canonical(beside, failed);
     if (failed || !fs::is_regular_file(real, failed)) return {};
     const auto inside = std::mismatch(top.begin(), top.end(), real.begin(), real.end());

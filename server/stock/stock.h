@@ -254,6 +254,7 @@ struct ProgramCourse {
     std::optional<BlockPlace> note;
     std::vector<std::string_view> missing;
     std::vector<SequenceCourse> sequences; ///< Head first
+    bool is_given() const { return setup || note || stop != Stop::none; }
 };
 
 /// More moves than this in a file are not followed while it is edited: they take about a fifth of a second.

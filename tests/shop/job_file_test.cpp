@@ -1,27 +1,17 @@
 // The job file beside a program: what it takes the place of, and what has no place in it.
 #include "shop/job_file.h"
 
+#include "temporary_folder.h"
+
 #include <catch2/catch.hpp>
 #include <filesystem>
-#include <fstream>
 
 using namespace turnwright::shop;
 namespace fs = std::filesystem;
 
 namespace {
 
-struct Folder {
-    fs::path path = fs::temp_directory_path() / "turnwright-job-file-test";
-    Folder() {
-        fs::remove_all(path);
-        fs::create_directories(path / "inside");
-    }
-    ~Folder() { fs::remove_all(path); }
-    fs::path write(const std::string& name, std::string_view text = "units = \"mm\"\n") const {
-        std::ofstream(path / name, std::ios::binary) << text;
-        return path / name;
-    }
-};
+constexpr std::string_view some_job = "units = \"mm\"\n";
 
 constexpr std::string_view shop_text = R"(
 units = "mm"
@@ -89,20 +79,35 @@ TEST_CASE("what belongs to the shop is told and left out") {
 }
 
 TEST_CASE("the job file is found by the program's name, inside the root only") {
-    const Folder folder;
+    const TemporaryFolder folder;
     const fs::path program = folder.write("O1001.nc", "O1001\n");
     CHECK(find_job_file(program, folder.path).empty());
-    const fs::path job = folder.write("O1001.turnwright.toml");
-    CHECK(find_job_file(program, folder.path) == fs::canonical(folder.path) / "O1001.turnwright.toml");
-    CHECK(find_job_file(folder.path / "O1001.tap", folder.path) == find_job_file(program, folder.path));
+    const fs::path job = folder.write("O1001.turnwright.toml", some_job);
+    CHECK(find_job_file(program, folder.path) == job);
+    CHECK(find_job_file(folder.path / "O1001.tap", folder.path) == job);
     CHECK(find_job_file(folder.path / "O1002.nc", folder.path).empty());
+    folder.make("inside");
     CHECK(find_job_file(program, folder.path / "inside").empty());
     CHECK(find_job_file({}, folder.path).empty());
-    // A link must not lead out, a folder is no file, and what is far too large was not written by a person.
-    fs::create_symlink(job, folder.path / "inside" / "a.turnwright.toml");
-    CHECK(find_job_file(folder.path / "inside" / "a.nc", folder.path / "inside").empty());
-    fs::create_directories(folder.path / "b.turnwright.toml");
+    // A folder is no file, and what is far too large was not written by a person.
+    folder.make("b.turnwright.toml");
     CHECK(find_job_file(folder.path / "b.nc", folder.path).empty());
     folder.write("c.turnwright.toml", std::string(largest_file + 1, '#'));
     CHECK(find_job_file(folder.path / "c.nc", folder.path).empty());
+}
+
+TEST_CASE("a job file with letters beyond ASCII in its name is found") {
+    const TemporaryFolder folder;
+    const fs::path job = folder.path / fs::path(u8"wälle.turnwright.toml");
+    std::ofstream(job) << some_job;
+    CHECK(find_job_file(folder.path / fs::path(u8"wälle.nc"), folder.path) == job);
+}
+
+TEST_CASE("a link does not lead a job file out of the root") {
+    if (!links_can_be_made()) return;
+    const TemporaryFolder folder;
+    const fs::path job = folder.write("a.turnwright.toml", some_job);
+    folder.make("inside");
+    fs::create_symlink(job, folder.path / "inside" / "a.turnwright.toml");
+    CHECK(find_job_file(folder.path / "inside" / "a.nc", folder.path / "inside").empty());
 }
