@@ -37,7 +37,7 @@ fi
 
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-vscode.XXXXXX")
 mkdir -p "$work/programs" "$work/user/User" "$PICTURES"
-cp "$root_folder"/docs/examples/*.nc "$work/programs/"
+cp "$root_folder"/docs/examples/*.nc "$root_folder"/tests/clients/vscode/programs/*.nc "$work/programs/"
 cat >"$work/user/User/settings.json" <<SETTINGS
 {
     "turnwright.program": "$(realpath "$turnwright")",

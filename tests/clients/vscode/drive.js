@@ -63,6 +63,34 @@ class Editor {
         await this.press('Enter');
         await input.waitFor({ state: 'hidden' });
     }
+    /// Puts the cursor on a part of the only line that has this text.
+    async go_to_text(name, text, part) {
+        await this.go_to(...place(text, part, saved(name).split('\n')));
+    }
+    /// Whether the cursor stands at this line and column of this program.
+    async stands_at(name, line, column) {
+        const active = this.page.locator(`.tab.active[data-resource-name="${name}"]`);
+        const said = await this.page.locator('#status\\.editor\\.selection').innerText();
+        return (await active.count()) > 0 && said.trim() === `Ln ${line}, Col ${column}`;
+    }
+    /// Waits until the program, saved, has this whole text.
+    async wait_for_text(what, name, text) {
+        const met = await wait(what, async () => {
+            await this.press('Control+s');
+            return saved(name) === text;
+        });
+        if (!met) show_difference(saved(name), text);
+    }
+    async rename(new_name) {
+        await this.press('F2');
+        const box = this.page.locator('.monaco-editor .rename-box input.rename-input');
+        await box.waitFor();
+        const old_name = await box.inputValue();
+        await box.fill(new_name);
+        await this.press('Enter');
+        await box.waitFor({ state: 'hidden' });
+        return old_name;
+    }
     async problems() {
         const rows = this.page.locator('.markers-panel .monaco-list-row');
         return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, ' ').trim());
@@ -88,12 +116,21 @@ class Editor {
     }
 }
 
+function saved(name) {
+    return fs.readFileSync(path.join(WORK_DIR, name), 'utf8');
+}
+function show_difference(found, wanted) {
+    const [are, should] = [found.split('\n'), wanted.split('\n')];
+    for (let i = 0; i < Math.max(are.length, should.length); i += 1)
+        if (are[i] !== should[i]) console.log(`      line ${i + 1}: ${are[i]}\n      instead of ${should[i]}`);
+}
+
 const program = fs.readFileSync(path.join(WORK_DIR, 'pump-shaft-faulty.nc'), 'utf8').split(/\r?\n/);
-/// Line from 1 and column from 1 of a text in the faulty example.
-function place(text, part = text) {
-    const index = program.findIndex((line) => line.includes(text));
+/// Line from 1 and column from 1 of a text in a program, the faulty example when none is given.
+function place(text, part = text, lines = program) {
+    const index = lines.findIndex((line) => line.includes(text));
     if (index < 0) throw new Error(`no line with ${text}`);
-    return [index + 1, program[index].indexOf(part) + 1];
+    return [index + 1, lines[index].indexOf(part) + 1];
 }
 
 /// The page in a tab is a frame in a frame: the one that shows this.
@@ -101,6 +138,104 @@ async function frame_with(page, selector) {
     for (const frame of page.frames())
         if (await frame.locator(selector).first().isVisible().catch(() => false)) return frame;
     return undefined;
+}
+
+/// From a number to where it is defined, in this program and in another.
+async function go_to_definitions(editor) {
+    const lines = saved('spacer.nc').split('\n');
+    const goes_to = async (text, part, name, target) => {
+        await editor.open('spacer.nc');
+        await editor.go_to_text('spacer.nc', text, part);
+        await editor.press('F12');
+        const [line, column] = target;
+        await wait(`F12 on ${part} goes to line ${line} of ${name}`, () => editor.stands_at(name, line, column));
+    };
+    await goes_to('G71 P101', 'P101', 'spacer.nc', place('N101 G00', 'N101', lines));
+    await goes_to('G70 P101', 'Q102', 'spacer.nc', place('N102 G01', 'N102', lines));
+    await goes_to('IF [#101', '900', 'spacer.nc', place('N900 #3000', 'N900', lines));
+    await goes_to('M98', 'P1502', 'groove.nc', place('O1502', 'O1502', saved('groove.nc').split('\n')));
+}
+
+/// Numbers with all their uses, and nothing else: 101 is the number of a block and of a variable.
+async function rename_numbers(editor) {
+    const groove = saved('groove.nc');
+    let text = saved('spacer.nc');
+    await editor.open('spacer.nc');
+    await editor.go_to_text('spacer.nc', 'G70 P101', '101');
+    expect((await editor.rename('201')) === '101', 'F2 on P101 offers 101 to be changed');
+    text = text.replaceAll('P101', 'P201').replaceAll('N101', 'N201');
+    await editor.wait_for_text('block 101 becomes 201 in G71, G70 and at its block, the variable stays', 'spacer.nc', text);
+
+    await editor.go_to_text('spacer.nc', 'G70 P201', '201');
+    await editor.rename('102');
+    await wait('a number that is taken is refused, with the reason', () =>
+        editor.page.locator('.notification-toast, .monaco-editor-overlaymessage',
+            { hasText: '102 is used in this program already' }).first().isVisible());
+    await editor.wait_for_text('and the text stays', 'spacer.nc', text);
+    await editor.picture('rename-refused');
+    await editor.command('Notifications: Clear All Notifications');
+
+    await editor.go_to_text('spacer.nc', 'X#101 Z-2.', '101');
+    await editor.rename('121');
+    text = text.replaceAll('#101', '#121');
+    await editor.wait_for_text('variable 101 becomes 121 wherever it stands', 'spacer.nc', text);
+
+    await editor.go_to_text('spacer.nc', 'M98 P1502', '1502');
+    await editor.rename('1602');
+    await editor.wait_for_text('program 1502 becomes 1602 where it is called', 'spacer.nc', text.replace('P1502', 'P1602'));
+    await editor.open('groove.nc');
+    await editor.wait_for_text('and in its own file', 'groove.nc', groove.replace('O1502', 'O1602'));
+    await editor.open('spacer.nc');
+    await editor.go_to_text('spacer.nc', 'M98 P1602', 'P1602');
+    await editor.press('F12');
+    await wait('the call still goes to it', () => editor.stands_at('groove.nc', 2, 1));
+}
+
+/// What docs/shop-file.md says of [format], written out by hand.
+const formatted = `%
+O1503 (Typed by Hand - notes stay as they are)
+N1 (T01 turn)
+G54 G18 G97 G21 G80 G40 G99
+T0101
+G50 S2500
+G97 S1100 M03
+G00 X75. Z12.
+G00 X52. Z1.
+M08
+G01 X-1. F.2
+G00 X75. Z12.
+G00 G53 X0. Z0.
+M09
+M05
+M30
+%
+`;
+
+/// The whole document, without rules of the shop and with them. `rules_count` waits until they do.
+async function format_program(editor, rules_count) {
+    const name = 'hand-typed.nc';
+    const typed = saved(name);
+    await editor.open(name);
+    await editor.command('Format Document');
+    await editor.wait_for_text('without rules formatting takes away the blanks at line ends', name, typed.replace(/ +$/gm, ''));
+    await rules_count();
+    await editor.open(name);
+    await editor.command('Format Document');
+    await editor.wait_for_text('with rules it writes the whole program by them', name, formatted);
+    await editor.picture('formatted');
+
+    // What would be changed again would show as a change that is not saved, and as one more step to undo.
+    await editor.command('Format Document');
+    await editor.page.waitForTimeout(1500);
+    expect((await editor.page.locator(`.tab.dirty[data-resource-name="${name}"]`).count()) === 0,
+        'formatting what is formatted changes nothing');
+    await editor.go_to(place('G50 S2500', 'S', formatted.split('\n'))[0], 10);
+    await editor.page.keyboard.type(' m8  ');
+    await wait('a change shows as one that is not saved', async () =>
+        (await editor.page.locator(`.tab.dirty[data-resource-name="${name}"]`).count()) > 0);
+    await editor.command('Format Document');
+    await editor.wait_for_text('and of one typed line only that is written anew', name,
+        formatted.replace('G50 S2500', 'G50 S2500 M08'));
 }
 
 async function run(page) {
@@ -216,6 +351,14 @@ async function run(page) {
     await wait('a shop file written beside the program counts at once', async () => !(await unsaid()));
     fs.rmSync(path.join(WORK_DIR, 'turnwright.toml'));
     await wait('and no longer when it is gone', unsaid);
+
+    await go_to_definitions(editor);
+    await rename_numbers(editor);
+    await format_program(editor, async () => {
+        fs.writeFileSync(path.join(WORK_DIR, 'turnwright.toml'), '[checks]\nunits_missing = "off"\n[format]\n' +
+            'upper_case = true\nblanks_between_words = true\nleading_zeros = true\n');
+        await wait('its rules of writing are read', async () => !(await unsaid()));
+    });
 }
 
 (async () => {
