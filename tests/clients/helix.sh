@@ -1,43 +1,14 @@
 #!/bin/sh
-# helix.sh SOURCE_DIR WORK_DIR: the server in a real Helix, typed into through tmux. Needs hx, tmux and turnwright on
-# PATH; newer.sh provides them.
+# helix.sh TURNWRIGHT SOURCE_DIR WORK_DIR: the server in a real Helix. Needs hx and tmux; newer.sh provides them.
 set -eu
-source_folder=$1 work=$2
-rm -rf "$work"
-mkdir -p "$work"
-cp "$source_folder"/docs/examples/*.nc "$work/"
-export HOME="$work" TERM=xterm-256color LANG=C.UTF-8
-unset XDG_CONFIG_HOME XDG_CACHE_HOME
+. "$(dirname "$0")/terminal.sh"
+begin "$1" "$2" "$3"
 # What the page tells the user to do, to the letter.
-sed -n 's/^    //p' "$source_folder/editor-configs/helix/README.md" >"$work/commands"
-(cd "$source_folder" && sh -eu "$work/commands" 2>&1 | tail -n 1)
+sed -n 's/^    //p' "$2/editor-configs/helix/README.md" >"$work/commands"
+(cd "$2" && sh -eu "$work/commands" 2>&1 | tail -n 1)
 hx --health turning
 
-session="helix-$$"
-say() { tmux -L "$session" send-keys -t 0 "$@"; }
-screen() { tmux -L "$session" capture-pane -p -t 0; }
-failures=0
-# see WHAT PATTERN: waits until the screen shows it.
-see() {
-    for _ in $(seq 100); do
-        if screen | grep -Eq "$2"; then echo "ok    $1"; return 0; fi
-        sleep 0.1
-    done
-    echo "FAIL  $1"
-    screen
-    failures=$((failures + 1))
-}
-gone() {
-    for _ in $(seq 100); do
-        if ! screen | grep -Eq "$2"; then echo "ok    $1"; return 0; fi
-        sleep 0.1
-    done
-    echo "FAIL  $1"
-    screen
-    failures=$((failures + 1))
-}
-tmux -L "$session" -f /dev/null new-session -d -x 140 -y 45 "hx $work/pump-shaft.nc"
-trap 'tmux -L "$session" kill-server 2>/dev/null || true' EXIT
+open "hx pump-shaft.nc"
 see "the program opens" "WELL PUMP SHAFT"
 say "/G50 S2500" Enter
 say "x" "d"
@@ -68,11 +39,10 @@ sleep 0.5
 say " " "d"
 see "after fast typing and rubbing out there is no warning" "0/0"
 say Escape
-say ":o $work/pump-shaft-faulty.nc" Enter
+say ":o pump-shaft-faulty.nc" Enter
 see "the faulty example opens" "FAULTS PUT IN"
 say " " "d"
 see "its warnings are listed" "[1-9][0-9]+/[1-9][0-9]+"
 say Escape
 say ":qa!" Enter
-[ "$failures" -eq 0 ] && echo "helix: all met" || echo "helix: $failures not met"
-[ "$failures" -eq 0 ]
+finish

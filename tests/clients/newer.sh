@@ -40,5 +40,6 @@ echo "== Neovim: $(chroot "$folder" nvim --version | head -n 1)"
 chroot "$folder" sh /turnwright/source/tests/clients/neovim.sh /usr/local/bin/turnwright /turnwright/source \
     /turnwright/work/neovim || status=1
 echo "== $(chroot "$folder" hx --version)"
-chroot "$folder" sh /turnwright/source/tests/clients/helix.sh /turnwright/source /turnwright/work/helix || status=1
+chroot "$folder" sh /turnwright/source/tests/clients/helix.sh /usr/local/bin/turnwright /turnwright/source \
+    /turnwright/work/helix || status=1
 exit $status

@@ -3,17 +3,12 @@
 # no part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
+. "$(dirname "$0")/terminal.sh"
 turnwright="${1:-$build_folder/turnwright}"
-work="${2:-$build_folder/tests/vim}"
 [ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
 command -v vim >/dev/null || install_missing vim
 install_missing vim-ale tmux
-rm -rf "$work"
-mkdir -p "$work/bin" "$work/home"
-work=$(realpath "$work")
-cp "$root_folder"/docs/examples/*.nc "$work/"
-ln -s "$(realpath "$turnwright")" "$work/bin/turnwright"
-export HOME="$work/home" PATH="$work/bin:$PATH" TERM=xterm-256color LANG=C.UTF-8
+begin "$turnwright" "$root_folder" "${2:-$build_folder/tests/vim}"
 vim --version | head -n 1
 echo "ALE $(dpkg-query -W -f '${Version}' vim-ale)"
 
@@ -22,31 +17,16 @@ page=$root_folder/editor-configs/vim/README.md
 (cd "$root_folder" && sed -n 's/^    \(mkdir .*\)/\1/p' "$page" | sh -eu)
 sed -n 's/^    \(packadd.*\|filetype.*\|syntax.*\|let .*\|nnoremap.*\|set .*\)/\1/p' "$page" >"$HOME/.vimrc"
 
-session="vim-$$"
-say() { tmux -L "$session" send-keys -t 0 "$@"; }
-screen() { tmux -L "$session" capture-pane -p -t 0; }
-failures=0
-see() {
-    for _ in $(seq 100); do
-        if screen | grep -Eq "$2"; then echo "ok    $1"; return 0; fi
-        sleep 0.1
-    done
-    echo "FAIL  $1"
-    screen
-    failures=$((failures + 1))
-}
 ask() { # ask WHAT EXPRESSION PATTERN: what Vim itself says
     rm -f "$work/answer"
     for _ in $(seq 50); do
         say Escape ":call writefile([string($2)], '$work/answer')" Enter
         sleep 0.2
-        if grep -Eq "$3" "$work/answer" 2>/dev/null; then echo "ok    $1"; return 0; fi
+        if grep -Eq "$3" "$work/answer" 2>/dev/null; then met "$1"; return 0; fi
     done
-    echo "FAIL  $1: $(cat "$work/answer" 2>/dev/null)"
-    failures=$((failures + 1))
+    unmet "$1: $(cat "$work/answer" 2>/dev/null)"
 }
-tmux -L "$session" -f /dev/null new-session -d -x 150 -y 45 "vim $work/pump-shaft.nc"
-trap 'tmux -L "$session" kill-server 2>/dev/null || true' EXIT
+open "vim pump-shaft.nc"
 see "the program opens" "WELL PUMP SHAFT"
 ask "its file type is turning" "&filetype" "turning"
 ask "a note has the colour of a comment" "synIDattr(synIDtrans(synID(2, 10, 1)), 'name')" "Comment"
@@ -59,7 +39,7 @@ ask "the warning goes when the limit is back" "len(ale#engine#GetLoclist(bufnr('
 say Escape "/G96 S180" Enter
 say "K"
 see "K says surface speed" "[Ss]urface speed"
-say Escape ":only" Enter ":e! $work/pump-shaft-faulty.nc" Enter
+say Escape ":only" Enter ":e! pump-shaft-faulty.nc" Enter
 see "the faulty example opens" "FAULTS PUT IN"
 ask "it has at least 12 warnings" "len(ale#engine#GetLoclist(bufnr('%')))" "1[2-9]|[2-9][0-9]"
 say "gg" "]d"
@@ -69,5 +49,4 @@ see "fixes are offered" "Write X52\."
 say "1" Enter
 ask "the chosen one is made" "getline(16)" "G00 X52\. Z1\."
 say ":qa!" Enter
-[ "$failures" -eq 0 ] && echo "vim: all met" || echo "vim: $failures not met"
-[ "$failures" -eq 0 ]
+finish
