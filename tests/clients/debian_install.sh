@@ -4,17 +4,13 @@
 # and debootstrap; makes the folder once (about 300 MB, 1 GB with the editors). No part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
+. "$(dirname "$0")/debian_folder.sh"
 build=$(realpath "${1:-$build_folder}")
 folder="${TURNWRIGHT_BOOKWORM:-$root_folder/.cache/bookworm}"
-install_missing debootstrap dpkg-dev
-if [ ! -e "$folder/complete" ]; then
-    mkdir -p "$folder"
-    debootstrap --variant=minbase bookworm "$folder" http://deb.debian.org/debian
-    touch "$folder/complete"
-fi
-cp /etc/resolv.conf "$folder/etc/"
+install_missing dpkg-dev
+make_debian bookworm "$folder"
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-package.XXXXXX")
-trap 'umount "$folder/dev/pts" "$folder/dev" "$folder/proc" 2>/dev/null || true; rm -rf "$work"' EXIT
+trap 'leave; rm -rf "$work"' EXIT
 cpack --config "$build/CPackConfig.cmake" -G DEB -B "$work" >"$work/log" || { cat "$work/log"; exit 1; }
 cp "$work"/*.deb "$folder/root/turnwright.deb"
 
@@ -52,12 +48,10 @@ if [ "${2-}" = pages ]; then
     mkdir -p "$folder/root/sources"
     tar -C "$root_folder" -c --exclude=node_modules .ci docs editor-configs grammar tests/clients |
         tar -C "$folder/root/sources" -x
-    for place in proc dev dev/pts; do
-        mountpoint -q "$folder/$place" || mount --bind "/$place" "$folder/$place"
-    done
+    enter
     inside sh /root/sources/tests/clients/pages.sh >"$work/pages" 2>&1 || failures=$((failures + 1))
     sed -n '/^== /,$p' "$work/pages"
-    umount "$folder/dev/pts" "$folder/dev" "$folder/proc"
+    leave
 fi
 expect "it can be taken away" 0 dpkg --purge turnwright
 expect "and then nothing of it is left" 2 ls /usr/bin/turnwright /usr/share/turnwright /usr/share/doc/turnwright

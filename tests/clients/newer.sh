@@ -3,18 +3,13 @@
 # makes a Debian trixie folder with debootstrap (once, about 1 GB) and runs both there. No part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
+. "$(dirname "$0")/debian_folder.sh"
 turnwright="${1:-$build_folder/turnwright}"
 [ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
 folder="${TURNWRIGHT_TRIXIE:-$root_folder/.cache/trixie}"
-install_missing debootstrap
-
-if [ ! -x "$folder/usr/bin/hx" ]; then
-    mkdir -p "$folder"
-    [ -x "$folder/usr/bin/apt-get" ] || debootstrap --variant=minbase trixie "$folder" http://deb.debian.org/debian
-    cp /etc/resolv.conf "$folder/etc/"
-    chroot "$folder" sh -c 'apt-get -q update &&
-        DEBIAN_FRONTEND=noninteractive apt-get -q -y install --no-install-recommends hx neovim tmux g++ git'
-fi
+make_debian trixie "$folder"
+[ -x "$folder/usr/bin/hx" ] || chroot "$folder" sh -c 'apt-get -q update &&
+    DEBIAN_FRONTEND=noninteractive apt-get -q -y install --no-install-recommends hx neovim tmux g++ git'
 
 # The program with the libraries it was linked to, and the sources as the user sees them.
 rm -rf "$folder/turnwright"
@@ -30,11 +25,8 @@ LD_LIBRARY_PATH=/turnwright/lib exec /turnwright/program "$@"
 END
 chmod +x "$folder/usr/local/bin/turnwright"
 
-for place in proc dev dev/pts; do
-    mountpoint -q "$folder/$place" || mount --bind "/$place" "$folder/$place"
-done
-trap 'umount "$folder/dev/pts" "$folder/dev" "$folder/proc" 2>/dev/null || true' EXIT
-
+trap leave EXIT
+enter
 status=0
 echo "== Neovim: $(chroot "$folder" nvim --version | head -n 1)"
 chroot "$folder" sh /turnwright/source/tests/clients/neovim.sh /usr/local/bin/turnwright /turnwright/source \
