@@ -8,7 +8,7 @@ sed -n 's/^    //p' "$2/editor-configs/helix/README.md" >"$work/commands"
 (cd "$2" && sh -eu "$work/commands" 2>&1 | tail -n 1)
 hx --health turning
 
-open "hx pump-shaft.nc"
+open "$programs" "hx pump-shaft.nc"
 see "the program opens" "WELL PUMP SHAFT"
 say "/G50 S2500" Enter
 say "x" "d"
@@ -33,7 +33,7 @@ say "gg"
 # Typing fast at the end of a line, then taking it back.
 say "/G00 X75" Enter
 say "A"
-for key in " " X 1 2 3 4 BSpace BSpace BSpace BSpace BSpace BSpace; do say "$key"; done
+say " " X 1 2 3 4 BSpace BSpace BSpace BSpace BSpace BSpace
 say Escape
 sleep 0.5
 say " " "d"

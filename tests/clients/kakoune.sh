@@ -12,7 +12,7 @@ echo "Kakoune $(dpkg-query -W -f '${Version}' kakoune)"
 sed -n 's/^    \(\(mkdir\|cp\|echo\) .*\)/\1/p' "$root_folder/editor-configs/kakoune/README.md" >"$work/commands"
 (cd "$root_folder" && sh -eu "$work/commands")
 
-open "kak pump-shaft-faulty.nc"
+open "$programs" "kak pump-shaft-faulty.nc"
 see "the program opens" "FAULTS PUT IN"
 say ":echo type %opt{filetype}" Enter
 see "its file type is turning" "type turning"
@@ -29,7 +29,9 @@ see "and marks their lines" "^!G00 X52 Z1"
 say "16g" ":lint-show" Enter
 see "it shows that of a line" "X52 has no decimal point"
 say Escape "gg" ":lint-next-message" Enter
-see "it goes from one to the next" ":1[0-9]:[0-9]+|1[0-9]:[0-9]+"
+see "it goes to the first" "pump-shaft-faulty.nc 12:1 "
+say ":lint-next-message" Enter
+see "and from one to the next" "pump-shaft-faulty.nc 15:1 "
 printf '[checks]\ndecimal_point_missing = "off"\n' >"$work/programs/turnwright.toml"
 say Escape ":lint" Enter
 see "the shop file of the folder above counts" "results: +0 error\(s\) +19 warning"

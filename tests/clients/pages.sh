@@ -4,28 +4,14 @@
 # Installs the editors when missing; no part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
+. "$(dirname "$0")/terminal.sh"
 command -v turnwright >/dev/null || { echo "turnwright is not on PATH" >&2; exit 2; }
 command -v emacs >/dev/null || install_missing emacs-nox
 emacs -q -batch --eval "(progn (package-initialize) (require 'eglot))" >/dev/null 2>&1 || install_missing elpa-eglot
 install_missing neovim vim vim-ale elpa-lsp-mode kakoune tmux procps
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-pages.XXXXXX")
-session="pages-$$"
-trap 'tmux -L "$session" kill-server 2>/dev/null || true; rm -rf "$work"' EXIT
-export TERM=xterm-256color LANG=C.UTF-8
-failures=0
+trap 'close; rm -rf "$work"' EXIT
 
-say() { tmux -L "$session" send-keys -t 0 "$@"; }
-screen() { tmux -L "$session" capture-pane -p -t 0; }
-# see WHAT PATTERN: waits until the screen shows it.
-see() {
-    for _ in $(seq 200); do
-        if screen | grep -Eq "$2"; then echo "ok    $1"; return 0; fi
-        sleep 0.1
-    done
-    echo "FAIL  $1"
-    screen
-    failures=$((failures + 1))
-}
 # page NAME: the indented lines of a page, without the indent.
 page() { sed -n 's/^    //p' "$root_folder/editor-configs/$1/README.md"; }
 # home NAME: a new home, in which the page's shell commands were run from the sources' folder.
@@ -38,15 +24,12 @@ home() {
     sed 's/^/      $ /' "$HOME/commands"
     (cd "$root_folder" && sh -eu "$HOME/commands")
 }
-# open COMMAND: the editor in a terminal, with the faulty example as its last argument.
-open() {
-    tmux -L "$session" -f /dev/null new-session -d -x 220 -y 50 -c "$HOME/programs" "$* pump-shaft-faulty.nc"
-}
-close() { tmux -L "$session" kill-server 2>/dev/null || true; }
+# try COMMAND: the editor in a terminal, with the faulty example as its last argument.
+try() { open "$HOME/programs" "$* pump-shaft-faulty.nc" 220 50; }
 
 echo "== $(nvim --version | head -n 1)"
 home neovim
-open nvim
+try nvim
 see "the warning stands behind its line" "G00 X52 Z1\. .*X52 has no decimal point"
 say ":16" Enter "w" "w" "K"
 see "K explains" "Reads as|End point"
@@ -55,7 +38,7 @@ close
 echo "== $(vim --version | head -n 1), ALE"
 home vim
 page vim | grep -Ev '^(mkdir|cp) ' >"$HOME/.vimrc"
-open vim
+try vim
 sleep 2
 say ":16" Enter
 see "the warning stands below, at its line" "X52 has no decimal point"
@@ -72,7 +55,7 @@ for client in eglot lsp-mode; do
     home emacs
     emacs_page "$client" >"$HOME/.emacs.d/init.el"
     # What the Emacs of this Debian has to say about compiling its own files would cover the window.
-    open emacs -nw --eval "'(setq native-comp-async-report-warnings-errors nil)'"
+    try emacs -nw --eval "'(setq native-comp-async-report-warnings-errors nil)'"
     if [ "$client" = lsp-mode ]; then
         sleep 3
         # Where no version control tells what belongs together it asks once.
@@ -89,11 +72,10 @@ done
 
 echo "== Kakoune $(dpkg-query -W -f '${Version}' kakoune)"
 home kakoune
-open kak
+try kak
 see "the program opens" "FAULTS PUT IN"
 say ":echo type %opt{filetype}" Enter
 see "its file type is turning" "type turning"
 close
 
-[ "$failures" -eq 0 ] && echo "pages: all met" || echo "pages: $failures not met"
-[ "$failures" -eq 0 ]
+finish

@@ -1,5 +1,10 @@
-# terminal.sh: an editor in a terminal of its own (tmux) that is typed into, for helix.sh, kakoune.sh and vim.sh.
+# terminal.sh: an editor in a terminal of its own (tmux) that is typed into, for helix.sh, kakoune.sh, pages.sh and vim.sh.
 # Sourced, not run.
+
+editor=$(basename "$0" .sh)
+session="$editor-$$"
+failures=0
+export TERM=xterm-256color LANG=C.UTF-8
 
 # begin TURNWRIGHT SOURCE_DIR WORK_DIR [PROGRAMS]: an empty home, the program on PATH and the examples in $programs. The
 # person's own settings stay out of the test.
@@ -11,19 +16,21 @@ begin() {
     mkdir -p "$programs"
     cp "$2"/docs/examples/*.nc "$programs/"
     ln -s "$(realpath "$1")" "$work/bin/turnwright"
-    export HOME="$work/home" PATH="$work/bin:$PATH" TERM=xterm-256color LANG=C.UTF-8
+    export HOME="$work/home" PATH="$work/bin:$PATH"
     unset XDG_CONFIG_HOME XDG_CACHE_HOME XDG_DATA_HOME XDG_STATE_HOME
-    editor=$(basename "$0" .sh)
-    session="$editor-$$"
-    failures=0
+    trap close EXIT
 }
 
-# open COMMAND: the editor, started where the programs are.
-open() {
-    tmux -L "$session" -f /dev/null new-session -d -x 150 -y 45 -c "$programs" "$1"
-    trap 'tmux -L "$session" kill-server 2>/dev/null || true' EXIT
+# open FOLDER COMMAND [COLUMNS ROWS]: the editor, started there.
+open() { tmux -L "$session" -f /dev/null new-session -d -x "${3:-150}" -y "${4:-45}" -c "$1" "$2"; }
+close() { tmux -L "$session" kill-server 2>/dev/null || true; }
+# say KEY...: types them. With a key right behind it Escape would be taken for Alt with that key.
+say() {
+    for key in "$@"; do
+        tmux -L "$session" send-keys -t 0 "$key"
+        [ "$key" != Escape ] || sleep 0.2
+    done
 }
-say() { tmux -L "$session" send-keys -t 0 "$@"; }
 screen() { tmux -L "$session" capture-pane -p -t 0; }
 
 met() { echo "ok    $1"; }
@@ -33,7 +40,7 @@ unmet() {
 }
 # see WHAT PATTERN: waits until the screen shows it.
 see() {
-    for _ in $(seq 100); do
+    for _ in $(seq 200); do
         if screen | grep -Eq "$2"; then met "$1"; return 0; fi
         sleep 0.1
     done

@@ -26,7 +26,7 @@ ask() { # ask WHAT EXPRESSION PATTERN: what Vim itself says
     done
     unmet "$1: $(cat "$work/answer" 2>/dev/null)"
 }
-open "vim pump-shaft.nc"
+open "$programs" "vim pump-shaft.nc"
 see "the program opens" "WELL PUMP SHAFT"
 ask "its file type is turning" "&filetype" "turning"
 ask "a note has the colour of a comment" "synIDattr(synIDtrans(synID(2, 10, 1)), 'name')" "Comment"
