@@ -50,8 +50,14 @@ class Editor {
         await row.click();
     }
     async open(name) {
-        await this.page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first().dblclick();
-        await this.page.locator(`.tab[data-resource-name="${name}"]`).waitFor();
+        const row = this.page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first();
+        const tab = this.page.locator(`.tab.active[data-resource-name="${name}"]`);
+        // The list draws its rows anew when a file comes or goes: a click can land on the wrong one.
+        for (let times = 0; times < 3 && (times === 0 || !(await tab.isVisible())); times += 1) {
+            await row.dblclick();
+            await tab.waitFor({ timeout: 7000 }).catch(() => {});
+        }
+        await tab.waitFor();
         await this.page.locator('.monaco-editor .view-line').first().waitFor();
     }
     /// Puts the cursor: line and column from 1.
