@@ -10,7 +10,9 @@
 (setq turnwright-command (list (getenv "TURNWRIGHT") "serve")
       lsp-session-file (concat (getenv "WORK_DIR") "/home/session")
       lsp-enable-suggest-server-download nil
-      lsp-auto-guess-root t
+      ;; The folder of the test is named below. Guessed it would be all of the sources, and whether so many folders
+      ;; shall be watched is a question to a person.
+      lsp-auto-guess-root nil
       lsp-log-io nil
       lsp-diagnostics-provider :flymake
       lsp-keep-workspace-alive nil
