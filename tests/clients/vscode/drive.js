@@ -228,13 +228,13 @@ async function format_program(editor, rules_count) {
     await editor.open(name);
     await editor.command('Format Document');
     await editor.wait_for_text('with rules it writes the whole program by them', name, formatted);
-    await editor.picture('formatted');
 
     // What would be changed again would show as a change that is not saved, and as one more step to undo.
     await editor.command('Format Document');
     await editor.page.waitForTimeout(1500);
     expect((await editor.page.locator(`.tab.dirty[data-resource-name="${name}"]`).count()) === 0,
         'formatting what is formatted changes nothing');
+    await editor.picture('formatted');
     await editor.go_to(place('G50 S2500', 'S', formatted.split('\n'))[0], 10);
     await editor.page.keyboard.type(' m8  ');
     await wait('a change shows as one that is not saved', async () =>
@@ -361,9 +361,10 @@ async function run(page) {
     await go_to_definitions(editor);
     await rename_numbers(editor);
     await format_program(editor, async () => {
+        const warnings = (await counted())[1];
         fs.writeFileSync(path.join(WORK_DIR, 'turnwright.toml'), '[checks]\nunits_missing = "off"\n[format]\n' +
             'upper_case = true\nblanks_between_words = true\nleading_zeros = true\n');
-        await wait('its rules of writing are read', async () => !(await unsaid()));
+        await wait('the shop file with the rules is read', async () => (await counted())[1] === warnings - 1);
     });
 }
 
