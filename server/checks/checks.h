@@ -183,38 +183,25 @@ struct Near {
     bool operator==(const Near&) const = default;
 };
 
-/// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
-struct SequenceFacts {
-    machine::Parts reads_first = 0; ///< Read before set: inherited
-    struct FirstRead {
-        Near block;
-        machine::Parts parts;
-        bool operator==(const FirstRead&) const = default;
-    };
-    std::vector<FirstRead> first_reads; ///< In order
-    machine::Parts sets_at_entry = 0;   ///< Set before the first move
-    machine::Parts sets = 0;
+/// What rules on the file may ask of a sequence: they are called anew only when one of these has changed.
+struct FileFacts {
     std::vector<codes::Meaning> safety_line; ///< Modal codes before the first move, as written
+    machine::Parts safety_set = 0;           ///< Their groups
     /// The groups of the safety line, each where it stands first, five bits each from the low end (0: no
     /// more).
     std::uint64_t safety_order = 0;
     std::optional<Near> safety_block; ///< The block with most of them
     std::optional<Near> first_move;
-    bool first_move_x = false, first_move_z = false; ///< Axes of the first move
-    bool home_before_first_move = false;   ///< It has gone to the change position before, in this sequence
     std::optional<Near> first_unreachable; ///< First block with words that no way leads to, not behind an end
-    std::optional<Near> move_without_units;    ///< First move while no block has stated the units
-    std::optional<Near> last_code;             ///< Last block with words
-    std::optional<Near> moves_by_from_unknown; ///< First U or W move before that axis has been given a place
-    std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
-    std::optional<Near> return_move;           ///< Last return to the change position
+    std::optional<Near> move_without_units; ///< First move while no block has stated the units
+    std::optional<Near> last_code;          ///< Last block with words
+    std::optional<Near> return_move;        ///< Last return to the change position
     codes::Meaning return_by =
         codes::Meaning::rapid; ///< machine_datum, reference_return; valid with return_move
     /// Where the axes stand by the last move: `unmoved` at the entry, at the change position or away from it.
     enum class Stand : std::uint8_t { unmoved, home, away };
     Stand at_call = Stand::unmoved,
-          at_end = Stand::unmoved;                  ///< At the first tool call; behind the last block
-    machine::Value call_from_x_radius, call_from_z; ///< Place of the first tool call
+          at_end = Stand::unmoved; ///< At the first tool call; behind the last block
     std::optional<Near> tool_call;
     /// Last place given in the machine datum, while nothing has moved since.
     std::optional<double> machine_x_radius_mm, machine_z_mm;
@@ -229,11 +216,28 @@ struct SequenceFacts {
     bool has_note = false;
     bool optional_stop = false, program_stop = false, ends_program = false, end_reachable = true;
     std::array<machine::Modal, codes::group_count> at_exit{};
-    std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
+    bool operator==(const FileFacts&) const = default;
+};
+
+/// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
+struct SequenceFacts : FileFacts {
+    machine::Parts reads_first = 0; ///< Read before set: inherited
+    struct FirstRead {
+        Near block;
+        machine::Parts parts;
+    };
+    std::vector<FirstRead> first_reads; ///< In order
+    machine::Parts sets_at_entry = 0;   ///< Set before the first move
+    machine::Parts sets = 0;
+    bool first_move_x = false, first_move_z = false; ///< Axes of the first move
+    bool home_before_first_move = false; ///< It has gone to the change position before, in this sequence
+    std::optional<Near> moves_by_from_unknown; ///< First U or W move before that axis has been given a place
+    std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
+    machine::Value call_from_x_radius, call_from_z;            ///< Place of the first tool call
+    std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
-    bool operator==(const SequenceFacts&) const = default;
 };
 
 /// Counts over the file that tell one habit from another.
@@ -260,7 +264,7 @@ struct Span {
     const machine::ProgramPart* program = nullptr;
     const machine::Sequence* sequence = nullptr;
     BlockPlace first, last;
-    std::shared_ptr<const SequenceFacts> facts;
+    const SequenceFacts* facts = nullptr; ///< The results' own
     BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
 };
 /// What the sequences of the file have in common. Changes seldom.
@@ -351,6 +355,10 @@ public:
     Results& operator=(Results&&) noexcept;
 
     void rebuild(const machine::Analysis& analysis, const shop::Shop& shop);
+    /// The first half of a rebuild: only what the blocks of the first runs show by themselves is found and
+    /// shown, all of which `finish` will show, too. Notes that silence count as if they stood everywhere.
+    void begin(const machine::Analysis& analysis, const shop::Shop& shop, std::size_t first_runs);
+    void finish();
     void update(const machine::Analysis& analysis, const text::Splice& splice);
 
     struct Placed {

@@ -208,12 +208,10 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
         for (std::size_t g = 0; g < codes::group_count; ++g) across.seen[g] |= span.facts->seen[g];
         if (!span.sequence || span.program->is_subprogram) continue;
         ++across.sequences;
-        Parts set = 0;
-        for (Meaning meaning : span.facts->safety_line) set |= machine::part(codes::group_of(meaning));
-        for (std::size_t g = 0; g < codes::group_count; ++g)
-            if (set >> g & 1u) ++across.set_at_entry[g];
+        for (Parts set = span.facts->safety_set; set != 0; set &= set - 1)
+            ++across.set_at_entry[static_cast<std::size_t>(std::countr_zero(set))];
         if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size())
-            fullest = span.facts.get();
+            fullest = span.facts;
     }
     for (const std::string& written : shop.house.safety_line)
         for (const codes::Code& row : codes::all_codes())

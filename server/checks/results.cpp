@@ -2,10 +2,14 @@
 
 #include "checks/sequence_facts.h"
 #include "machine/whole_number.h"
+#include "syntax/both_cores.h"
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <tuple>
+#include <unordered_map>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -65,6 +69,7 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 } // namespace
 
 struct Results::Implementation {
+    static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
     std::vector<const Check*> block_checks, sequence_checks, entry_checks, file_checks;
@@ -159,9 +164,7 @@ struct Results::Implementation {
 
     RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
 
-    void check_run(std::size_t run) {
-        habits.with_point -= row[run].habits.with_point;
-        habits.without_point -= row[run].habits.without_point;
+    Entry checked(std::size_t run) const {
         Entry entry;
         entry.key = key_of(run);
         entry.allowances = allowances_in(*entry.key.text);
@@ -170,9 +173,32 @@ struct Results::Implementation {
         check_blocks(run, report, &entry);
         entry.seen_elsewhere = runs_seen_from(run, entry);
         for (Report::Placed& placed : found_by(report)) entry.findings.push_back(std::move(placed.finding));
-        habits.with_point += entry.habits.with_point;
-        habits.without_point += entry.habits.without_point;
+        return entry;
+    }
+
+    void put(std::size_t run, Entry entry) {
+        habits.with_point += entry.habits.with_point - row[run].habits.with_point;
+        habits.without_point += entry.habits.without_point - row[run].habits.without_point;
         row[run] = std::move(entry);
+    }
+
+    void check_run(std::size_t run) { put(run, checked(run)); }
+
+    /// What called programs and jumps leave is kept by the analysis for one thread only.
+    bool may_be_shared() const {
+        for (std::size_t run = 0; run < analysis->size(); ++run)
+            if (!analysis->shape(run).flow.empty()) return false;
+        return true;
+    }
+
+    void check_runs(std::span<const std::size_t> runs) {
+        if (runs.size() <= few_runs || !may_be_shared()) {
+            for (std::size_t run : runs) check_run(run);
+            return;
+        }
+        std::vector<Entry> made(runs.size());
+        syntax::on_both_cores(runs.size(), few_runs, [&](std::size_t i) { made[i] = checked(runs[i]); });
+        for (std::size_t i = 0; i < runs.size(); ++i) put(runs[i], std::move(made[i]));
     }
 
     /// Runs that were looked at again by the last change.
@@ -189,14 +215,14 @@ struct Results::Implementation {
     } touched;
     machine::Analysis::Kept kept;
     // Few of the runs and spans, in order, so that a change need not go over all of them.
-    std::vector<std::size_t> contour_runs;    ///< Runs that name a contour by its labels
-    std::vector<std::size_t> allowing_runs;   ///< Runs with silencing notes
-    std::vector<std::size_t> runs_with_any;   ///< Runs with findings
-    std::vector<std::size_t> spans_with_any;  ///< Spans with findings
-    std::pair<std::size_t, std::size_t> seam; ///< Runs beside what the last change put in
-    bool facts_changed = true;
+    std::vector<std::size_t> contour_runs;             ///< Runs that name a contour by its labels
+    std::vector<std::size_t> allowing_runs;            ///< Runs with silencing notes
+    std::vector<std::size_t> runs_with_any;            ///< Runs with findings
+    std::vector<std::size_t> spans_with_any;           ///< Spans with findings
+    std::pair<std::size_t, std::size_t> seam;          ///< Runs beside what the last change put in
+    bool facts_changed = true;                         ///< Those that rules on the file ask for
     std::pair<std::size_t, std::size_t> checked_spans; ///< Whose entry rules may have run
-    bool stock_given = false; ///< For any program of the file
+    bool stock_given = false;                          ///< For any program of the file
 
     /// Runs that were replaced by this change, and the labels on their blocks.
     struct Gone {
@@ -233,12 +259,12 @@ struct Results::Implementation {
             gone.add(entry.key);
             gone.add(key_of(r)); // A label that is new counts like one that is gone
         }
-        for (std::size_t r : changed) {
-            if (!kept.shapes) count_labels_of(row[r]);
-            check_run(r);
-            if (!kept.shapes) count_labels_of(row[r]);
-            touched.add(r);
-        }
+        if (!kept.shapes)
+            for (std::size_t r : changed) count_labels_of(row[r]);
+        check_runs(changed);
+        if (!kept.shapes)
+            for (std::size_t r : changed) count_labels_of(row[r]);
+        for (std::size_t r : changed) touched.add(r);
         // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
         // too.
         std::set<std::size_t> redo;
@@ -393,11 +419,9 @@ struct Results::Implementation {
             if (holds(record, *at)) continue;
             std::shared_ptr<const SequenceFacts> before = record.facts;
             record = made_for(*at);
-            if (*record.facts == *before)
-                record.facts = std::move(before);
-            else
-                facts_changed = true;
-            at->facts = record.facts;
+            const FileFacts &was = *before, &now = *record.facts;
+            facts_changed = facts_changed || was != now;
+            at->facts = record.facts.get();
         }
     }
 
@@ -419,14 +443,13 @@ struct Results::Implementation {
         while (back < now - front && back < old - front &&
                holds(records[old - 1 - back], spans[now - 1 - back]))
             ++back;
-        std::vector<SpanRecord> made;
-        for (std::size_t i = front; i < now - back; ++i) {
-            made.push_back(made_for(spans[i]));
-        }
+        std::vector<SpanRecord> made(now - back - front);
+        const std::size_t few = made.size() <= few_runs || !may_be_shared() ? made.size() : few_runs;
+        syntax::on_both_cores(made.size(), few, [&](std::size_t i) { made[i] = made_for(spans[front + i]); });
         auto at = records.erase(records.begin() + static_cast<std::ptrdiff_t>(front),
                                 records.end() - static_cast<std::ptrdiff_t>(back));
         records.insert(at, std::make_move_iterator(made.begin()), std::make_move_iterator(made.end()));
-        for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].facts;
+        for (std::size_t i = 0; i < spans.size(); ++i) spans[i].facts = records[i].facts.get();
     }
 
     void check_entry(const Span& span, Report& report) const {
@@ -477,7 +500,8 @@ struct Results::Implementation {
         for (const machine::ProgramPart& program : outline.programs) {
             if (touched.contains(program.first.run)) return false;
             // Behind the end nothing is read, but looked at.
-            if (touched.meets((program.end ? *program.end : program.last).run, program.last.run)) return false;
+            if (touched.meets((program.end ? *program.end : program.last).run, program.last.run))
+                return false;
         }
         return true;
     }
@@ -616,6 +640,24 @@ struct Results::Implementation {
         });
     }
 
+    void check_first(std::size_t count) {
+        row.resize(analysis->size());
+        std::vector<std::size_t> first(std::min(count, row.size()));
+        std::iota(first.begin(), first.end(), std::size_t{0});
+        check_runs(first);
+        std::set<std::string_view> allowed;
+        for (std::size_t r : first) {
+            count_labels_of(row[r]);
+            for (const Allowance& allowance : row[r].allowances)
+                allowed.insert(allowance.ids.begin(), allowance.ids.end());
+        }
+        for (std::size_t r : first)
+            for (const Finding& finding : row[r].findings)
+                if (!finding.check->applies && !allowed.contains(finding.check->id))
+                    shown.push_back({r, &finding});
+        std::sort(shown.begin(), shown.end(), before);
+    }
+
     void refresh(Gone gone) {
         row.resize(analysis->size());
         check_changed_runs(std::move(gone));
@@ -652,10 +694,19 @@ Results::Results(Results&&) noexcept = default;
 Results& Results::operator=(Results&&) noexcept = default;
 
 void Results::rebuild(const machine::Analysis& analysis, const shop::Shop& shop) {
+    begin(analysis, shop, 0);
+    finish();
+}
+
+void Results::begin(const machine::Analysis& analysis, const shop::Shop& shop, std::size_t first_runs) {
     implementation_ = std::make_unique<Implementation>();
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
     implementation_->choose_checks();
+    implementation_->check_first(first_runs);
+}
+
+void Results::finish() {
     implementation_->refresh({});
 }
 
@@ -669,11 +720,20 @@ void Results::update(const machine::Analysis& analysis, const text::Splice& spli
     auto end = at + static_cast<std::ptrdiff_t>(
                         std::min<std::size_t>(splice.removed, static_cast<std::size_t>(own.row.end() - at)));
     std::vector<Entry> gone(std::make_move_iterator(at), std::make_move_iterator(end));
+    std::vector<Entry> fresh(splice.inserted);
+    // Several edits at once come as one splice over all of them: what lies between is as it was.
+    std::unordered_map<const syntax::Run*, Entry*> were;
+    for (Entry& entry : gone) were.emplace(entry.key.text.get(), &entry);
+    for (std::size_t i = 0; i < splice.inserted; ++i) {
+        auto was = were.find(analysis.forest().run(splice.first + i).get());
+        if (was == were.end()) continue;
+        fresh[i] = std::exchange(*was->second, Entry{});
+        were.erase(was);
+    }
     if (splice.removed == splice.inserted) {
-        std::fill(at, end, Entry{}); // Nothing moves
+        std::move(fresh.begin(), fresh.end(), at); // Nothing moves
     } else {
         at = own.row.erase(at, end);
-        std::vector<Entry> fresh(splice.inserted);
         own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
     }
     Implementation::Gone replaced;

@@ -121,6 +121,7 @@ struct Folder {
             if (!word.code || !word.code->is_modal() || word.letter != 'G') continue;
             if (word.code->group() == Group::motion) continue;
             facts.safety_line.push_back(word.code->meaning);
+            facts.safety_set |= machine::part(word.code->group());
             ++count;
         }
         if (count <= safety_count || step.calls_tool) return;

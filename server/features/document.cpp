@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <unordered_set>
 
 namespace turnwright::features {
 
@@ -9,6 +10,8 @@ namespace {
 
 /// How many blocks from the top a note may name the machine in.
 constexpr std::size_t head_blocks = 64;
+constexpr std::size_t very_many_runs = 2000; ///< About 130,000 blocks
+constexpr std::size_t first_runs = 256;      ///< Some screens more than a person sees at once
 
 bool starts_with_word(std::string_view text, std::string_view word) {
     if (text.size() < word.size()) return false;
@@ -45,10 +48,19 @@ text::Splice merge(const text::Splice& earlier, const text::Splice& later) {
 }
 
 Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> shop, std::filesystem::path path,
-                   std::shared_ptr<const machine::ProgramLibrary> library)
+                   std::shared_ptr<const machine::ProgramLibrary> library, Begin begin)
     : buffer_(whole), shop_(shop ? std::move(shop) : std::make_shared<shop::Shop>(shop::default_shop())),
       path_(std::move(path)), library_(std::move(library)) {
-    evaluate();
+    in_part_ = begin == Begin::with_first_part && buffer_.leaf_count() >= very_many_runs;
+    if (!in_part_) {
+        evaluate();
+        return;
+    }
+    read_text();
+    read_machine();
+    results_.begin(analysis_, *shop_, first_runs);
+    library_stamp_ = library_ ? library_->stamp() : 0;
+    rebuild_ = false;
 }
 
 void Document::edit(Range range, std::string_view with) {
@@ -72,9 +84,19 @@ const shop::Machine& Document::choose_machine() const {
     return shop_->machine_for(path_, named);
 }
 
-void Document::read_everything() {
+void Document::read_text() {
+    forest_ = syntax::Forest(buffer_);
+    evidence_ = {};
+    for (const syntax::RunPointer& run : forest_.runs()) evidence_ += machine::evidence_in(*run);
+}
+
+void Document::read_machine() {
     machine_ = &choose_machine();
     analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_), library_);
+}
+
+void Document::read_everything() {
+    read_machine();
     results_.rebuild(analysis_, *shop_);
     times_.rebuild(analysis_, *shop_);
     origins_.clear();
@@ -97,17 +119,23 @@ std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, i
 
 void Document::evaluate() {
     const std::uint64_t stamp = library_ ? library_->stamp() : 0;
+    if (in_part_ && !rebuild_) {
+        results_.finish();
+        times_.rebuild(analysis_, *shop_);
+    }
+    in_part_ = false;
     if (rebuild_) {
-        forest_ = syntax::Forest(buffer_);
-        evidence_ = {};
-        for (const syntax::RunPointer& run : forest_.runs()) evidence_ += machine::evidence_in(*run);
+        read_text();
         read_everything();
     } else if (waiting_) {
-        for (std::size_t i = 0; i < waiting_->removed; ++i)
-            evidence_ -= machine::evidence_in(*forest_.run(waiting_->first + i));
+        std::unordered_set<syntax::RunPointer> gone;
+        for (std::size_t i = 0; i < waiting_->removed; ++i) gone.insert(forest_.run(waiting_->first + i));
         forest_.update(buffer_, *waiting_);
-        for (std::size_t i = 0; i < waiting_->inserted; ++i)
-            evidence_ += machine::evidence_in(*forest_.run(waiting_->first + i));
+        for (std::size_t i = 0; i < waiting_->inserted; ++i) {
+            const syntax::RunPointer& run = forest_.run(waiting_->first + i);
+            if (gone.erase(run) == 0) evidence_ += machine::evidence_in(*run);
+        }
+        for (const syntax::RunPointer& run : gone) evidence_ -= machine::evidence_in(*run);
         const bool same_machine = waiting_->first > 0 || machine_ == &choose_machine();
         const machine::Settings chosen = machine::choose_settings(*machine_, evidence_);
         const machine::Settings& held = analysis_.settings();

@@ -36,8 +36,10 @@ struct TokenStore {
 /// Edits are cheap; `evaluate` brings the results up to date. Does not move: its parts point at each other.
 class Document {
 public:
+    /// With the first part only when it is so long that a person would wait: see `is_in_part`.
+    enum class Begin : bool { with_all, with_first_part };
     Document(std::string_view whole, std::shared_ptr<const shop::Shop> shop, std::filesystem::path path = {},
-             std::shared_ptr<const machine::ProgramLibrary> library = nullptr);
+             std::shared_ptr<const machine::ProgramLibrary> library = nullptr, Begin begin = Begin::with_all);
     Document(const Document&) = delete;
     Document& operator=(const Document&) = delete;
 
@@ -46,6 +48,9 @@ public:
     void use_shop(std::shared_ptr<const shop::Shop> shop);
     /// Several edits before it cost one evaluation. Does nothing when nothing changed.
     void evaluate();
+    /// A very long program whose first part alone has been checked, block by block: `results().shown()` is
+    /// true but not all. The rest comes with `evaluate`.
+    bool is_in_part() const { return in_part_ && !rebuild_ && !waiting_; }
 
     const text::Buffer& buffer() const { return buffer_; }
     // Valid after evaluate(), until the next edit:
@@ -84,6 +89,8 @@ public:
 
 private:
     const shop::Machine& choose_machine() const;
+    void read_text();
+    void read_machine();
     void read_everything();
     void forget_origins();
 
@@ -100,6 +107,7 @@ private:
     machine::SystemEvidence evidence_;
     std::optional<text::Splice> waiting_;
     bool rebuild_ = true;
+    bool in_part_ = false;
     mutable TokenStore tokens_;
     mutable std::map<std::pair<machine::BlockPlace, int>, std::optional<machine::BlockPlace>> origins_;
 };

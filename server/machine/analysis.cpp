@@ -1,6 +1,7 @@
 // The state at every run of a file, kept up to date by edits.
 
 #include "machine/course.h"
+#include "syntax/both_cores.h"
 
 #include <algorithm>
 #include <mutex>
@@ -11,6 +12,7 @@ namespace {
 
 constexpr int most_passes = 24;
 constexpr std::size_t memos_kept = 4;
+constexpr std::size_t few_runs = 64; ///< Looked at sooner than a thread starts
 
 /// One evaluation of a run that joins or jumps: valid again when everything it read is the same.
 struct Memo {
@@ -26,6 +28,7 @@ struct Analysis::Implementation {
     Settings settings;
     std::shared_ptr<const ProgramLibrary> library;
     std::uint64_t library_stamp = 0;
+    std::vector<syntax::RunPointer> runs; ///< As they were read
     std::vector<RunResultPointer> results;
     Shapes shapes;
     std::vector<std::vector<Memo>> memos; ///< Empty vectors for runs that are not special
@@ -110,13 +113,14 @@ struct Analysis::Implementation {
     void run_plain(std::size_t first_changed, std::size_t changed) {
         State state = first_changed == 0 ? power_on_state(settings) : results[first_changed - 1]->out;
         for (std::size_t run = first_changed; run < results.size(); ++run) {
-            bool edited = run < first_changed + changed;
-            if (!edited && results[run] && results[run]->in == state) {
+            bool beyond = run >= first_changed + changed;
+            bool holds = results[run] && results[run]->in == state;
+            if (beyond && holds) {
                 kept.first = first_changed;
                 kept.end = run;
                 return;
             }
-            results[run] = evaluate_plain(run, state);
+            if (!holds) results[run] = evaluate_plain(run, state);
             state = results[run]->out;
         }
     }
@@ -221,23 +225,54 @@ struct Analysis::Implementation {
         }
     }
 
-    /// Shapes of the runs put in; a run whose shape is the same keeps it. True: all do, and none came or
-    /// went.
-    bool take_shapes(const text::Splice& splice) {
-        Shapes fresh;
-        fresh.reserve(splice.inserted);
-        for (std::size_t run = splice.first; run < splice.first + splice.inserted; ++run)
-            fresh.push_back(std::make_shared<RunShape>(shape_of(*forest->run(run), settings)));
-        const auto from = shapes.begin() + static_cast<std::ptrdiff_t>(splice.first);
-        const auto to = from + static_cast<std::ptrdiff_t>(splice.removed);
-        if (std::equal(from, to, fresh.begin(), fresh.end(),
-                       [](const auto& a, const auto& b) { return *a == *b; }))
-            return true;
-        for (auto at = from; at != to; ++at) count_labels(**at, -1);
-        for (const auto& shape : fresh) count_labels(*shape, 1);
-        forget_label_places();
-        shapes.insert(shapes.erase(from, to), fresh.begin(), fresh.end());
-        return false;
+    /// Puts the rows of the new runs in the place of the old ones'. A run that was there before keeps its
+    /// rows, one whose shape is the same its shape. True: all shapes are the same, and no run came or went.
+    bool take_runs(const text::Splice& splice) {
+        std::unordered_map<const syntax::Run*, std::size_t> were;
+        for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
+            were.emplace(runs[run].get(), run);
+        std::vector<syntax::RunPointer> fresh_runs(splice.inserted);
+        std::vector<RunResultPointer> fresh_results(splice.inserted);
+        std::vector<std::vector<Memo>> fresh_memos(splice.inserted);
+        Shapes fresh_shapes(splice.inserted);
+        auto fresh_special = decltype(plan.special)(splice.inserted, 0);
+        bool same = splice.removed == splice.inserted;
+        for (std::size_t i = 0; i < splice.inserted; ++i) {
+            fresh_runs[i] = forest->run(splice.first + i);
+            if (auto at = were.find(fresh_runs[i].get()); at != were.end()) {
+                fresh_results[i] = results[at->second];
+                fresh_shapes[i] = shapes[at->second];
+                fresh_memos[i] = std::move(memos[at->second]);
+                if (!plan.special.empty()) fresh_special[i] = plan.special[at->second];
+            } else {
+                fresh_shapes[i] = std::make_shared<RunShape>(shape_of(*fresh_runs[i], settings));
+            }
+            same = same && *fresh_shapes[i] == *shapes[splice.first + i];
+            if (same) fresh_shapes[i] = shapes[splice.first + i];
+        }
+        if (!same) {
+            for (std::size_t i = 0; i < splice.removed; ++i) count_labels(*shapes[splice.first + i], -1);
+            for (const auto& shape : fresh_shapes) count_labels(*shape, 1);
+            forget_label_places();
+            put(shapes, splice, fresh_shapes);
+        }
+        put(runs, splice, fresh_runs);
+        put(results, splice, fresh_results);
+        put(memos, splice, fresh_memos);
+        // With the same shapes the plan stays.
+        if (!same && !plan.special.empty()) put(plan.special, splice, fresh_special);
+        return same;
+    }
+
+    template <class Row>
+    static void put(Row& row, const text::Splice& splice, Row& fresh) {
+        auto at = row.begin() + static_cast<std::ptrdiff_t>(splice.first);
+        if (splice.removed == splice.inserted) {
+            std::move(fresh.begin(), fresh.end(), at);
+            return;
+        }
+        at = row.erase(at, at + static_cast<std::ptrdiff_t>(splice.removed));
+        row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
     }
 
     void make_plan_and_run(std::size_t first_changed, std::size_t changed, bool called_changed) {
@@ -248,16 +283,13 @@ struct Analysis::Implementation {
             return plan.plain ? run_plain(first_changed, changed) : run_course();
         kept.shapes = false;
         Plan fresh = make_plan(shapes, settings, library.get());
-        bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
-        bool was_plain = plan.plain;
+        const bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
+        const bool was_plain = plan.plain;
+        // A run that was read with joins that are no more holds them still, and the other way round.
+        for (std::size_t run = 0; run < plan.special.size(); ++run)
+            if (plan.special[run] != fresh.special[run]) results[run].reset();
         plan = std::move(fresh);
-        if (plan.plain) {
-            if (was_plain)
-                run_plain(first_changed, changed);
-            else
-                run_plain(0, results.size());
-            return;
-        }
+        if (plan.plain) return was_plain ? run_plain(first_changed, changed) : run_plain(0, results.size());
         if (!same || was_plain)
             for (auto& memo : memos) memo.clear();
         run_course();
@@ -277,27 +309,19 @@ void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
     self.settings = settings;
     self.library = std::move(library);
     if (self.library) self.library_stamp = self.library->stamp();
+    self.runs = forest.runs();
     self.results.resize(forest.size());
     self.memos.resize(forest.size());
-    self.shapes.reserve(forest.size());
-    for (const auto& run : forest.runs()) {
-        self.shapes.push_back(std::make_shared<RunShape>(shape_of(*run, settings)));
-        self.count_labels(*self.shapes.back(), 1);
-    }
+    self.shapes.resize(forest.size());
+    syntax::on_both_cores(forest.size(), few_runs, [&](std::size_t run) {
+        self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), settings));
+    });
+    for (const auto& shape : self.shapes) self.count_labels(*shape, 1);
     self.make_plan_and_run(0, forest.size(), false);
 }
 
 void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) {
     Implementation& self = *implementation_;
-    auto splice_row = [&](auto& row) {
-        auto at = row.begin() + static_cast<std::ptrdiff_t>(splice.first);
-        if (splice.removed == splice.inserted) { // Nothing moves
-            std::fill_n(at, splice.inserted, typename std::decay_t<decltype(row)>::value_type{});
-            return;
-        }
-        row.erase(at, at + static_cast<std::ptrdiff_t>(splice.removed));
-        row.insert(row.begin() + static_cast<std::ptrdiff_t>(splice.first), splice.inserted, {});
-    };
     bool called_changed = false;
     if (self.plan.has_calls) {
         for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run) {
@@ -312,9 +336,7 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
         }
     }
     self.forest = &forest;
-    self.kept.shapes = self.take_shapes(splice);
-    splice_row(self.results);
-    splice_row(self.memos);
+    self.kept.shapes = self.take_runs(splice);
     self.make_plan_and_run(splice.first, splice.inserted, called_changed);
 }
 
@@ -332,6 +354,9 @@ const RunResultPointer& Analysis::result(std::size_t run) const {
 }
 const std::vector<RunResultPointer>& Analysis::results() const {
     return implementation_->results;
+}
+const RunShape& Analysis::shape(std::size_t run) const {
+    return *implementation_->shapes[run];
 }
 const syntax::Forest& Analysis::forest() const {
     return *implementation_->forest;

@@ -289,6 +289,7 @@ public:
     std::size_t size() const;
     const RunResultPointer& result(std::size_t run) const;
     const std::vector<RunResultPointer>& results() const;
+    const RunShape& shape(std::size_t run) const;
     const syntax::Forest& forest() const;
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.

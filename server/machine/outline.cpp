@@ -36,9 +36,13 @@ public:
 
 private:
     void collect() {
-        std::size_t numbered = 0, code = 0;
+        std::size_t numbered = 0, code = 0, line = 0;
+        first_line_.reserve(analysis_.size() + 1);
+        marks_.reserve(analysis_.size() * 8);
         for (std::size_t run = 0; run < analysis_.size(); ++run) {
-            const RunShape& shape = *analysis_.result(run)->shape;
+            const RunShape& shape = analysis_.shape(run);
+            first_line_.push_back(line);
+            line += shape.blocks.size();
             numbered += shape.numbered_blocks;
             code += shape.code_blocks;
             for (std::int32_t label : shape.contour_labels) contour_labels_.insert(label);
@@ -49,14 +53,8 @@ private:
                 marks_.push_back({{run, landmark.block}, &landmark});
             }
         }
-        outline_.numbers_every_block = code >= 6 && numbered * 10 >= code * 7;
-        first_line_.reserve(analysis_.size() + 1);
-        std::size_t line = 0;
-        for (std::size_t run = 0; run < analysis_.size(); ++run) {
-            first_line_.push_back(line);
-            line += shape(run).blocks.size();
-        }
         first_line_.push_back(line);
+        outline_.numbers_every_block = code >= 6 && numbered * 10 >= code * 7;
     }
 
     /// Whether a numbered block has a neighbour without a number. A run tells that of its own blocks only.
@@ -66,7 +64,7 @@ private:
         return (before && !*before) || (after && !*after);
     }
 
-    const RunShape& shape(std::size_t run) const { return *analysis_.result(run)->shape; }
+    const RunShape& shape(std::size_t run) const { return analysis_.shape(run); }
 
     /// Of a block with words: whether it has a number.
     static std::optional<bool> numbered(BlockSort block) {

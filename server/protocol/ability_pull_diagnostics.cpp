@@ -11,6 +11,10 @@ Json handle(Server& server, const In& params, rpc::Call&) {
     const std::string known = previous ? previous->string() : "";
     OpenDocument* document = server.find_document(uri);
     if (!document) throw rpc::Error(rpc::code::invalid_params, "not open: " + uri);
+    // Of a very long program first what its first part shows; the client is asked to pull again when all is
+    // known.
+    if (Json found; server.first_part(*document, found))
+        return full_report(server.new_result_id(), std::move(found));
     server.bring_up_to_date(*document);
     if (known == document->result_id) return unchanged_report(known);
     return full_report(document->result_id, document->reported);

@@ -28,7 +28,8 @@ OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_vi
                            std::shared_ptr<const features::ProgramFiles> programs)
     : uri_(std::move(uri)), version_(version), encoding_(encoding),
       called_(std::make_shared<CalledPrograms>(std::move(programs))),
-      document_(text, std::move(shop), real_path(uri_), called_) {}
+      document_(text, std::move(shop), real_path(uri_), called_, features::Document::Begin::with_first_part) {
+}
 
 ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
     dirty = true;

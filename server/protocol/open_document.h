@@ -53,8 +53,10 @@ public:
 
     // Diagnostics: `dirty` until they were sent or pulled in their present state.
     bool dirty = true;
-    std::string result_id; ///< Of the last pulled report
-    Json reported;         ///< Its diagnostics
+    bool first_part_told = false; ///< Pushed, or left to a client that pulls
+    bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
+    std::string result_id;        ///< Of the last pulled report
+    Json reported;                ///< Its diagnostics
 
     // The last semantic tokens told, which the next ones may be told as a difference to.
     std::string tokens_id;

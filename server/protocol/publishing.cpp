@@ -66,7 +66,10 @@ Json Server::diagnostics(OpenDocument& document) {
             {about_the_file(DiagnosticSeverity::warning,
                             "The editor's changes no longer fit the text that was read: nothing is "
                             "checked here until the file is closed and opened again.")});
-    const std::vector<features::Warning> warnings = features::warnings(evaluate(document));
+    return diagnostics_of(document, features::warnings(evaluate(document)));
+}
+
+Json Server::diagnostics_of(const OpenDocument& document, const std::vector<features::Warning>& warnings) {
     const std::size_t shown = std::min(warnings.size(), most_warnings);
     Json all = Json::array();
     if (shown < warnings.size())
@@ -75,6 +78,15 @@ Json Server::diagnostics(OpenDocument& document) {
                                          std::to_string(warnings.size()) + " warnings are shown."));
     for (std::size_t i = 0; i < shown; ++i) all.push_back(diagnostic_of(document, warnings[i]));
     return all;
+}
+
+bool Server::first_part(OpenDocument& document, Json& found) {
+    if (document.was_evaluated() || !document.as_it_is().is_in_part() || document.lost() ||
+        !client_.can({"workspace", "diagnostics", "refreshSupport"}))
+        return false;
+    found = diagnostics_of(document, features::warnings(document.as_it_is()));
+    document.told_in_part = true;
+    return true;
 }
 
 void Server::bring_up_to_date(OpenDocument& document) {
@@ -127,9 +139,21 @@ bool Server::publish_one() {
 }
 
 void Server::publish(OpenDocument& document) {
+    // What the first part of a very long program shows is told before the rest is looked at.
+    if (!document.was_evaluated() && document.as_it_is().is_in_part() && !document.first_part_told) {
+        document.first_part_told = true;
+        if (!client_.pulls_diagnostics())
+            endpoint_.notify(
+                "textDocument/publishDiagnostics",
+                publish_params(document.uri(), document.version(),
+                               diagnostics_of(document, features::warnings(document.as_it_is()))));
+        return;
+    }
     document.dirty = false; // first: a check that throws must not be tried for ever
     if (client_.pulls_diagnostics()) {
         evaluate(document); // ready when it is asked for
+        if (document.told_in_part) ask_to_refresh();
+        document.told_in_part = false;
         return;
     }
     endpoint_.notify("textDocument/publishDiagnostics",

@@ -53,7 +53,11 @@ public:
     void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
     /// All warnings of an open document, in the client's positions.
     Json diagnostics(OpenDocument& document);
+    Json diagnostics_of(const OpenDocument& document, const std::vector<features::Warning>& warnings);
     Diagnostic diagnostic_of(const OpenDocument& document, const features::Warning& warning);
+    /// What the first part of a very long program shows while the rest has not been looked at, for a client
+    /// that can be asked to pull again; false when there is no such part.
+    bool first_part(OpenDocument& document, Json& found);
     /// Its diagnostics and the id they are reported under, in `reported` and `result_id`.
     void bring_up_to_date(OpenDocument& document);
     ClosedPrograms& closed_programs() { return closed_programs_; }

@@ -1,44 +1,31 @@
+#include "syntax/both_cores.h"
 #include "syntax/syntax.h"
 
-#include <algorithm>
-#include <atomic>
-#include <exception>
-#include <thread>
+#include <unordered_map>
 
 namespace turnwright::syntax {
 namespace {
 
 // Fewer leaves are read sooner than a thread starts.
 constexpr std::size_t few_leaves = 4;
-constexpr std::size_t leaves_a_turn = 8;
 
-/// The runs of leaves [first, first + count), on both cores when they are many.
-std::vector<RunPointer> parse_all(const text::Buffer& buffer, std::size_t first, std::size_t count) {
+using RunOfLeaf = std::unordered_map<const text::Leaf*, RunPointer>;
+
+/// The runs of leaves [first, first + count), on both cores when they are many; those in `known` are taken
+/// from there.
+std::vector<RunPointer> parse_all(const text::Buffer& buffer, std::size_t first, std::size_t count,
+                                  const RunOfLeaf& known = {}) {
     std::vector<RunPointer> runs(count);
-    if (count <= few_leaves) {
-        for (std::size_t i = 0; i < count; ++i) runs[i] = parse_run(buffer.leaf(first + i));
-        return runs;
+    std::vector<std::size_t> unknown;
+    for (std::size_t i = 0; i < count; ++i) {
+        const auto at = known.find(buffer.leaf(first + i).get());
+        if (at == known.end())
+            unknown.push_back(i);
+        else
+            runs[i] = at->second;
     }
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t begin = next.fetch_add(leaves_a_turn); begin < count;
-             begin = next.fetch_add(leaves_a_turn)) {
-            for (std::size_t i = begin; i < std::min(begin + leaves_a_turn, count); ++i)
-                runs[i] = parse_run(buffer.leaf(first + i));
-        }
-    };
-    std::exception_ptr failure;
-    {
-        std::jthread second([&] {
-            try {
-                work();
-            } catch (...) {
-                failure = std::current_exception();
-            }
-        });
-        work();
-    }
-    if (failure) std::rethrow_exception(failure);
+    on_both_cores(unknown.size(), few_leaves,
+                  [&](std::size_t i) { runs[unknown[i]] = parse_run(buffer.leaf(first + unknown[i])); });
     return runs;
 }
 
@@ -53,7 +40,13 @@ void Forest::update(const text::Buffer& buffer, const text::Splice& splice) {
         run = trees_.parse(run->text, buffer.leaf(splice.first));
         return;
     }
-    std::vector<RunPointer> inserted = parse_all(buffer, splice.first, splice.inserted);
+    // Several edits at once come as one splice over all of them: what lies between is as it was.
+    RunOfLeaf known;
+    for (std::size_t i = 0; i < splice.removed; ++i) {
+        const RunPointer& run = runs_[splice.first + i];
+        known.emplace(run->text.get(), run);
+    }
+    std::vector<RunPointer> inserted = parse_all(buffer, splice.first, splice.inserted, known);
     const std::size_t kept = std::min(splice.removed, splice.inserted);
     std::move(inserted.begin(), inserted.begin() + static_cast<std::ptrdiff_t>(kept), at(splice.first));
     if (splice.removed > kept) {

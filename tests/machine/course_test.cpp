@@ -204,6 +204,57 @@ const char* const lines[] = {
 };
 } // namespace
 
+TEST_CASE("a label that no jump leads to any more joins nothing") {
+    // Jump and label in different runs, so that the label's run is not read again for its own sake.
+    std::string filling;
+    for (int i = 0; i < 200; ++i) filling += "M08\n";
+    Program program(System::A,
+                    "G00 X10.\nIF[#500 GT 2]GOTO 10\n" + filling + "X20.\nN10 M09\n" + filling + "M01$0");
+    CHECK(program.before().x_radius.why == Why::joined);
+    const text::Splice splice = program.buffer.replace({{1, 0}, {1, 100}}, "#101=1");
+    program.forest.update(program.buffer, splice);
+    program.analysis.update(program.forest, splice);
+    CHECK(program.before().x_radius.is(10));
+}
+
+TEST_CASE("edits far apart, taken up as one, give what a fresh reading gives", "[property]") {
+    std::string text = "G00 X10.\n";
+    for (int i = 0; i < 2000; ++i) text += i % 50 ? "G01 Z-" + std::to_string(i) + ".\n" : "N5 M01\n";
+    Program program(System::A, text);
+    std::mt19937 random(11);
+    for (int round = 0; round < 40; ++round) {
+        text::Splice all{};
+        for (int edit = 0; edit < 4; ++edit) {
+            const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
+            const char* with[] = {"X20.\n", "M08 ", "G91\n", "", "N7 GOTO 5\n"};
+            const std::uint32_t lines = random() % 3 ? 0 : static_cast<std::uint32_t>(random() % 90);
+            const text::Splice one =
+                program.buffer.replace({{line, 0}, {line + lines, 0}}, with[random() % 5]);
+            // The splice that covers both.
+            if (edit == 0) {
+                all = one;
+                continue;
+            }
+            const std::size_t first = std::min(all.first, one.first);
+            const std::size_t end = std::max(all.first + all.inserted, one.first + one.removed);
+            all = {first, end - first - all.inserted + all.removed, end - first - one.removed + one.inserted};
+        }
+        program.forest.update(program.buffer, all);
+        program.analysis.update(program.forest, all);
+        const Program fresh(System::A, program.buffer.whole());
+        // Leaves may be cut otherwise: compare by lines.
+        for (std::size_t line = 0; line < program.buffer.line_count(); line += 7) {
+            const auto place = [line](const text::Buffer& buffer) {
+                const std::size_t leaf = buffer.leaf_of_line(line);
+                return machine::BlockPlace{leaf, line - buffer.first_line_of_leaf(leaf)};
+            };
+            REQUIRE(program.analysis.before(place(program.buffer)) ==
+                    fresh.analysis.before(place(fresh.buffer)));
+        }
+        REQUIRE(program.analysis.label_counts() == fresh.analysis.label_counts());
+    }
+}
+
 TEST_CASE("after every edit the analysis is that of a fresh reading", "[property]") {
     bool with_flow = GENERATE(false, true);
     unsigned seed = GENERATE(range(1u, 5u));

@@ -1,7 +1,7 @@
 // A sequence number that is not its tool's, where the rest of the program keeps that habit.
 #include "checks/rule.h"
 
-#include <set>
+#include <algorithm>
 
 namespace turnwright::checks::rules {
 
@@ -15,19 +15,20 @@ bool comparable(const Span& span) {
 void file(const FileContext& context, Report& report) {
     if (context.outline.numbers_every_block) return;
     std::size_t kept = 0, total = 0;
-    std::set<std::int32_t> taken;
+    std::vector<std::int32_t> taken;
     for (const Span& span : context.spans) {
         if (!comparable(span)) continue;
         ++total;
-        taken.insert(span.sequence->number);
+        taken.push_back(span.sequence->number);
         if (span.sequence->number == span.sequence->tool) ++kept;
     }
     if (!keeps_habit(context.shop.house.number_is_tool, kept, total)) return;
+    std::sort(taken.begin(), taken.end());
     for (const Span& span : context.spans) {
         if (!comparable(span) || span.sequence->number == span.sequence->tool) continue;
         std::int32_t number = span.sequence->number, tool = span.sequence->tool;
         // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
-        bool again = taken.count(tool) > 0;
+        bool again = std::binary_search(taken.begin(), taken.end(), tool);
         if (again && (number % 100 == tool || number % 10 == tool)) continue;
         bool from_shop = context.shop.house.number_is_tool == shop::Rule::yes;
         std::string why = from_shop
