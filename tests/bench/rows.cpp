@@ -11,6 +11,8 @@ namespace {
 
 constexpr const char* start_row = "start to initialized";
 constexpr const char* open_row = "open to first warnings";
+constexpr const char* whole_row = "open to all warnings";
+constexpr const char* block_memory_row = "resident memory for each block, bytes";
 constexpr const char* key_row = "key to warnings, a digit";
 constexpr const char* block_row = "key to warnings, a block typed and taken away";
 constexpr const char* top_row = "key to warnings, units at the top";
@@ -38,9 +40,8 @@ void collect(const Plan& plan, Samples& samples, std::size_t count, Measure meas
     }
 }
 
-void note_memory(Table& table, const char* row, std::size_t blocks, const Session& session) {
-    const Memory memory = session.memory();
-    table.at(row, blocks).values = {static_cast<double>(memory.resident_kb) / 1000};
+double resident_mb(const Session& session) {
+    return static_cast<double>(session.memory().resident_kb) / 1000;
 }
 
 json position(Position at) {
@@ -74,8 +75,12 @@ void measure_push(const Plan& plan, Table& table, std::size_t blocks) {
     const std::string text = generate(plan.style, blocks);
     Session session(plan.server, Diagnostics::push, "turning", "file:///tmp/bench/part.nc");
     Typist typist(text, "XZ");
+    const double empty_mb = resident_mb(session);
     collect(plan, table.at(open_row, blocks), 1, [&] { return std::vector{session.open(text)}; });
-    note_memory(table, open_memory_row, blocks, session);
+    collect(plan, table.at(whole_row, blocks), 1, [&] { return std::vector{session.opened_whole()}; });
+    const double open_mb = resident_mb(session);
+    table.at(open_memory_row, blocks).values = {open_mb};
+    table.at(block_memory_row, blocks).values = {(open_mb - empty_mb) * 1e6 / static_cast<double>(blocks)};
     collect(plan, table.at(key_row, blocks), plan.keys,
             [&] { return std::vector{session.key(typist.digit())}; });
     table.at(warnings_row, blocks).values = {static_cast<double>(session.warning_count())};
@@ -91,7 +96,7 @@ void measure_push(const Plan& plan, Table& table, std::size_t blocks) {
         for (int i = 0; i < 20; ++i) edits.push_back(typist.digit());
         return std::vector{session.keys(edits)};
     });
-    note_memory(table, end_memory_row, blocks, session);
+    table.at(end_memory_row, blocks).values = {resident_mb(session)};
 }
 
 void measure_requests(const Plan& plan, Table& table, std::size_t blocks) {
@@ -99,6 +104,7 @@ void measure_requests(const Plan& plan, Table& table, std::size_t blocks) {
     Session session(plan.server, Diagnostics::push, "turning", "file:///tmp/bench/part.nc");
     Typist typist(text, "XZ", 2);
     session.open(text);
+    session.opened_whole();
     const struct {
         const char* row;
         const char* method;
@@ -118,6 +124,7 @@ void measure_pull(const Plan& plan, Table& table, std::size_t blocks) {
     Session session(plan.server, Diagnostics::pull, "turning", "file:///tmp/bench/part.nc");
     Typist typist(text, "XZ");
     session.open(text);
+    session.opened_whole();
     collect(plan, table.at(pull_row, blocks), plan.keys,
             [&] { return std::vector{session.key(typist.digit())}; });
 }

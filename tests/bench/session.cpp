@@ -110,7 +110,7 @@ double Session::open(const std::string& text) {
     const int id = ++next_id_;
     const std::string pull = request_text(id, "textDocument/diagnostic", {{"textDocument", document()}});
     Clock::time_point at;
-    const auto start = Clock::now();
+    const auto start = opened_ = Clock::now();
     process_.send(opening);
     if (diagnostics_ == Diagnostics::pull) process_.send(pull);
     warning_count_ =
@@ -124,6 +124,24 @@ std::string Session::change_text(const Edit& edit) {
     const json parameters = {{"textDocument", {{"uri", uri_}, {"version", ++version_}}},
                              {"contentChanges", {change}}};
     return json{{"jsonrpc", "2.0"}, {"method", "textDocument/didChange"}, {"params", parameters}}.dump();
+}
+
+double Session::opened_whole() {
+    constexpr std::chrono::milliseconds silence{500};
+    // The answer comes only when the whole program is known; warnings may still follow it.
+    request("textDocument/hover", {{"textDocument", document()}, {"position", to_json({})}});
+    Clock::time_point last = Clock::now();
+    try {
+        while (true) {
+            Clock::time_point at;
+            const json message = receive(Clock::now() + silence, at);
+            if (message.value("method", "") != "textDocument/publishDiagnostics") continue;
+            warning_count_ = count_warnings(message);
+            last = at;
+        }
+    } catch (const NoAnswer&) { // silence
+    }
+    return milliseconds(opened_, last);
 }
 
 double Session::keys(const std::vector<Edit>& edits) {

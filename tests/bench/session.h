@@ -39,6 +39,8 @@ public:
 
     /// Each returns milliseconds. Push: until the warnings of this version; pull: until the answer.
     double open(const std::string& text);
+    /// Behind open: from its start until the last warnings came that the opening alone brings.
+    double opened_whole();
     double key(const Edit& edit) { return keys({edit}); }
     /// Several keys sent without waiting, each as its own change; until the warnings of the last.
     double keys(const std::vector<Edit>& edits);
@@ -58,6 +60,7 @@ private:
     void notify(const std::string& method, json parameters);
 
     Clock::time_point born_;
+    Clock::time_point opened_;
     Process process_;
     Diagnostics diagnostics_;
     std::string language_;
