@@ -251,7 +251,9 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
 
     const Body* callee = &body;
     const PlanPart* part = body.plan->program(number);
-    if (part && states && recording) record(*states, {JoinKey::Kind::program, 0, number}, inside);
+    // Within a called program nobody asks what enters another: a join there would only make it run again.
+    if (part && states && recording && budget.depth == 0)
+        record(*states, {JoinKey::Kind::program, 0, number}, inside);
     if (!part) {
         callee = library_body(number);
         if (!callee) return give_up(Why::other_program);

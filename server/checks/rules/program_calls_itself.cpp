@@ -26,33 +26,59 @@ std::vector<Call> calls_in(const FileContext& context) {
     return calls;
 }
 
-bool leads_to(const std::multimap<std::int32_t, std::int32_t>& graph, std::int32_t from, std::int32_t to) {
-    std::vector<std::int32_t> open{from};
-    std::set<std::int32_t> seen;
+using Graph = std::map<std::int32_t, std::set<std::int32_t>>;
+
+/// Every program that `from` leads to and that was not seen before, each behind those that it leads to
+/// itself.
+void follow(const Graph& graph, std::int32_t from, std::set<std::int32_t>& seen,
+            std::vector<std::int32_t>& order) {
+    using Next = std::set<std::int32_t>::const_iterator;
+    static const std::set<std::int32_t> none;
+    const auto called_by = [&](std::int32_t number) -> const std::set<std::int32_t>& {
+        auto at = graph.find(number);
+        return at == graph.end() ? none : at->second;
+    };
+    if (!seen.insert(from).second) return;
+    std::vector<std::pair<std::int32_t, Next>> open{{from, called_by(from).begin()}};
     while (!open.empty()) {
-        std::int32_t at = open.back();
-        open.pop_back();
-        if (at == to) return true;
-        if (!seen.insert(at).second) continue;
-        auto [first, last] = graph.equal_range(at);
-        for (auto next = first; next != last; ++next) open.push_back(next->second);
+        auto& [number, next] = open.back();
+        if (next == called_by(number).end()) {
+            order.push_back(number);
+            open.pop_back();
+            continue;
+        }
+        const std::int32_t to = *next++;
+        if (seen.insert(to).second) open.emplace_back(to, called_by(to).begin());
     }
-    return false;
+}
+
+/// The circle each program is in, by a number: two programs lead to each other when theirs is the same. Time
+/// grows with the calls only, also where thousands of programs stand in a chain.
+std::map<std::int32_t, std::size_t> circles_of(const Graph& graph) {
+    Graph back;
+    for (const auto& [from, all] : graph)
+        for (std::int32_t to : all) back[to].insert(from);
+    std::set<std::int32_t> seen;
+    std::vector<std::int32_t> order;
+    for (const auto& entry : graph) follow(graph, entry.first, seen, order);
+    std::map<std::int32_t, std::size_t> circles;
+    seen.clear();
+    for (std::size_t i = order.size(); i-- > 0;) {
+        std::vector<std::int32_t> members;
+        follow(back, order[i], seen, members);
+        for (std::int32_t member : members) circles.emplace(member, i);
+    }
+    return circles;
 }
 
 void file(const FileContext& context, Report& report) {
     std::vector<Call> calls = calls_in(context);
     if (calls.empty()) return;
-    std::multimap<std::int32_t, std::int32_t> graph;
-    std::set<std::pair<std::int32_t, std::int32_t>> known;
-    for (const Call& call : calls)
-        if (known.insert({call.from, call.to}).second) graph.emplace(call.from, call.to);
-    std::map<std::pair<std::int32_t, std::int32_t>, bool> circles;
+    Graph graph;
+    for (const Call& call : calls) graph[call.from].insert(call.to);
+    const auto circles = circles_of(graph);
     for (const Call& call : calls) {
-        if (call.from <= 0) continue;
-        auto [at, fresh] = circles.try_emplace({call.to, call.from}, false);
-        if (fresh) at->second = leads_to(graph, call.to, call.from);
-        if (!at->second) continue;
+        if (call.from <= 0 || circles.at(call.from) != circles.at(call.to)) continue;
         report.at(call.place)
             .message(fmt::format("O{:04} leads back to O{:04}: the calls go round until the control "
                                  "alarms. Come back by M99.",
