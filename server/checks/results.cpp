@@ -153,11 +153,14 @@ struct Results::Implementation {
             auto below = std::lower_bound(firsts.begin(), firsts.end(), BlockPlace{run, 0});
             auto from = below - std::min<std::ptrdiff_t>(2, below - firsts.begin());
             auto to = below + std::min<std::ptrdiff_t>(4, firsts.end() - below);
-            for (auto first = from; first != to; ++first) {
-                auto last = std::lower_bound(lasts.begin(), lasts.end(), *first);
-                std::size_t end = last == lasts.end() ? first->run : std::min(last->run, first->run + 40);
-                for (std::size_t r = first->run; r <= end; ++r) keys.push_back(key_of(r));
-            }
+            auto see = [&](BlockPlace first) {
+                auto last = std::lower_bound(lasts.begin(), lasts.end(), first);
+                std::size_t end = last == lasts.end() ? first.run : std::min(last->run, first.run + 40);
+                for (std::size_t r = first.run; r <= end; ++r) keys.push_back(key_of(r));
+            };
+            // Where none is on its own side, the first of the file.
+            if (from != firsts.begin()) see(firsts.front());
+            std::for_each(from, to, see);
         }
         return keys;
     }
@@ -408,6 +411,20 @@ struct Results::Implementation {
         }
     }
 
+    /// Some blocks came or went that the outline does not ask for.
+    void move_spans() {
+        if (!machine::move(outline, *kept.shift)) {
+            kept.shapes = false;
+            return;
+        }
+        auto at = std::partition_point(spans.begin(), spans.end(),
+                                       [&](const Span& span) { return span.last.run < kept.shift->run; });
+        for (; at != spans.end() && at->first.run <= kept.shift->run; ++at) {
+            at->first = kept.shift->moved(at->first);
+            at->last = kept.shift->moved(at->last);
+        }
+    }
+
     /// The outline is as it was: only spans that hold a touched run are looked at.
     void check_touched_spans() {
         facts_changed = false;
@@ -419,10 +436,22 @@ struct Results::Implementation {
             if (holds(record, *at)) continue;
             std::shared_ptr<const SequenceFacts> before = record.facts;
             record = made_for(*at);
-            const FileFacts &was = *before, &now = *record.facts;
-            facts_changed = facts_changed || was != now;
+            facts_changed = facts_changed || moved(*before, at->first.run) != *record.facts;
             at->facts = record.facts.get();
         }
+    }
+
+    /// Facts of a span before the change, with the places as they are behind it.
+    FileFacts moved(const FileFacts& facts, std::size_t first_run) const {
+        FileFacts out = facts;
+        if (!kept.shift) return out;
+        for (auto place : {&FileFacts::safety_block, &FileFacts::first_move, &FileFacts::first_unreachable,
+                           &FileFacts::move_without_units, &FileFacts::last_code, &FileFacts::return_move,
+                           &FileFacts::tool_call, &FileFacts::last_off})
+            if (std::optional<Near>& near = out.*place)
+                near->block = static_cast<std::uint32_t>(
+                    kept.shift->moved({first_run + near->runs, near->block}).block);
+        return out;
     }
 
     SpanRecord made_for(const Span& span) const {
@@ -661,6 +690,7 @@ struct Results::Implementation {
     void refresh(Gone gone) {
         row.resize(analysis->size());
         check_changed_runs(std::move(gone));
+        if (kept.shift) move_spans();
         kept.shapes ? check_touched_spans() : check_changed_spans();
         check_changed_entries();
         stock.follow(*analysis, *shop, outline);

@@ -250,11 +250,23 @@ struct Analysis::Implementation {
             same = same && *fresh_shapes[i] == *shapes[splice.first + i];
             if (same) fresh_shapes[i] = shapes[splice.first + i];
         }
+        kept.shift.reset();
         if (!same) {
-            for (std::size_t i = 0; i < splice.removed; ++i) count_labels(*shapes[splice.first + i], -1);
-            for (const auto& shape : fresh_shapes) count_labels(*shape, 1);
+            const bool numbered = numbers_every_block();
+            const std::shared_ptr<const RunShape> before =
+                splice.removed > 0 ? shapes[splice.first] : nullptr;
+            for (std::size_t i = 0; i < splice.removed; ++i) count(*shapes[splice.first + i], -1);
+            for (const auto& shape : fresh_shapes) count(*shape, 1);
             forget_label_places();
             put(shapes, splice, fresh_shapes);
+            if (splice.removed == 1 && splice.inserted == 1 && plan.plain &&
+                numbered == numbers_every_block())
+                kept.shift =
+                    shift_between(*runs[splice.first], *before, *fresh_runs[0], shapes, splice.first);
+            if (kept.shift) {
+                move_plan(*kept.shift);
+                same = true;
+            }
         }
         put(runs, splice, fresh_runs);
         put(results, splice, fresh_results);
@@ -262,6 +274,28 @@ struct Analysis::Implementation {
         // With the same shapes the plan stays.
         if (!same && !plan.special.empty()) put(plan.special, splice, fresh_special);
         return same;
+    }
+
+    /// Blocks with a number, and all with words, over the file: they tell numbering from sequences.
+    std::size_t numbered_blocks = 0, code_blocks = 0;
+    bool numbers_every_block() const { return machine::numbers_every_block(numbered_blocks, code_blocks); }
+
+    void count(const RunShape& shape, int by) {
+        count_labels(shape, by);
+        if (by > 0) {
+            numbered_blocks += shape.numbered_blocks;
+            code_blocks += shape.code_blocks;
+        } else {
+            numbered_blocks -= shape.numbered_blocks;
+            code_blocks -= shape.code_blocks;
+        }
+    }
+
+    void move_plan(const Shift& shift) {
+        for (PlanPart& part : plan.parts) {
+            part.first = shift.moved(part.first);
+            part.start = shift.moved(part.start);
+        }
     }
 
     template <class Row>
@@ -316,7 +350,7 @@ void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
     syntax::on_both_cores(forest.size(), few_runs, [&](std::size_t run) {
         self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), settings));
     });
-    for (const auto& shape : self.shapes) self.count_labels(*shape, 1);
+    for (const auto& shape : self.shapes) self.count(*shape, 1);
     self.make_plan_and_run(0, forest.size(), false);
 }
 

@@ -61,6 +61,14 @@ struct Plan {
 
 using Runs = std::vector<syntax::RunPointer>;
 using Shapes = std::vector<std::shared_ptr<const RunShape>>;
+
+/// Whether N is numbering, not a mark: of blocks with words, how many have a number.
+bool numbers_every_block(std::size_t numbered, std::size_t code);
+
+/// What a change of one run from `before` to `after` comes to for the outline, whose shapes are the rest of
+/// `shapes` (with `after` in its place): nullopt when it may ask for one of the blocks that came or went.
+std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,
+                                   const syntax::Run& after, const Shapes& shapes, std::size_t run);
 Plan make_plan(const Shapes& shapes, const Settings& settings, const ProgramLibrary* library);
 
 /// A body of blocks that can be run: this file or a program of the library.

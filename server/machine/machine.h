@@ -242,6 +242,24 @@ struct BlockPlace {
     auto operator<=>(const BlockPlace&) const = default;
 };
 
+/// In one run some blocks took the place of others (or of none), and none of them is one that the outline
+/// asks for.
+struct Shift {
+    std::size_t run = 0;
+    std::size_t first = 0;   ///< The first of them
+    std::size_t removed = 0; ///< What stood there
+    std::size_t inserted = 0;
+    bool takes_out(BlockPlace place) const {
+        return place.run == run && place.block >= first && place.block < first + removed;
+    }
+    /// Where a block behind them is now; the others stay.
+    BlockPlace moved(BlockPlace place) const {
+        if (place.run == run && place.block >= first + removed)
+            place.block = place.block - removed + inserted;
+        return place;
+    }
+};
+
 /// Programs in other files that calls may reach; implemented by the server (workspace folders only).
 class ProgramLibrary {
 public:
@@ -280,7 +298,10 @@ public:
 
     /// What the last change left as it was.
     struct Kept {
-        bool shapes = false; ///< Every run is still there, and of the same shape: so is the outline
+        /// Every run is still there, and of the same shape: so is the outline. With `shift` but for the
+        /// places that it moves.
+        bool shapes = false;
+        std::optional<Shift> shift;
         std::size_t first = 0, end = 0; ///< Only runs from `first` to before `end` may have another result
     };
     Kept kept() const;
@@ -352,5 +373,7 @@ struct Outline {
     std::optional<BlockPlace> closing_tape_mark;
 };
 Outline outline(const Analysis& analysis);
+/// The outline behind a shift; false, with nothing changed, when one of its places was taken out.
+bool move(Outline& outline, const Shift& shift);
 
 } // namespace turnwright::machine

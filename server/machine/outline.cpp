@@ -1,6 +1,6 @@
 // The shape of a file: its programs and their sequences, folded from the landmarks of the runs.
 
-#include "machine/machine.h"
+#include "machine/course.h"
 
 #include <algorithm>
 #include <optional>
@@ -54,7 +54,7 @@ private:
             }
         }
         first_line_.push_back(line);
-        outline_.numbers_every_block = code >= 6 && numbered * 10 >= code * 7;
+        outline_.numbers_every_block = machine::numbers_every_block(numbered, code);
     }
 
     /// Whether a numbered block has a neighbour without a number. A run tells that of its own blocks only.
@@ -418,9 +418,41 @@ private:
 
 } // namespace
 
+bool numbers_every_block(std::size_t numbered, std::size_t code) {
+    return code >= 6 && numbered * 10 >= code * 7;
+}
+
 Outline outline(const Analysis& analysis) {
     if (analysis.size() == 0) return {};
     return Folder(analysis).fold();
+}
+
+bool move(Outline& outline, const Shift& shift) {
+    std::vector<BlockPlace*> places;
+    const auto take = [&](BlockPlace& place) { places.push_back(&place); };
+    const auto take_if = [&](std::optional<BlockPlace>& place) {
+        if (place) places.push_back(&*place);
+    };
+    take_if(outline.closing_tape_mark);
+    for (ProgramPart& part : outline.programs) {
+        take(part.first);
+        take(part.last);
+        take_if(part.end);
+        auto at =
+            std::partition_point(part.sequences.begin(), part.sequences.end(),
+                                 [&](const Sequence& sequence) { return sequence.last.run < shift.run; });
+        for (; at != part.sequences.end() && at->first.run <= shift.run; ++at) {
+            take(at->first);
+            take(at->last);
+            take(at->tool_call);
+            take_if(at->note);
+            take_if(at->optional_stop);
+        }
+    }
+    if (std::any_of(places.begin(), places.end(), [&](BlockPlace* place) { return shift.takes_out(*place); }))
+        return false;
+    for (BlockPlace* place : places) *place = shift.moved(*place);
+    return true;
 }
 
 } // namespace turnwright::machine

@@ -7,22 +7,6 @@
 namespace turnwright::syntax {
 namespace {
 
-struct Scratch {
-    std::vector<Block> blocks;
-    std::vector<Item> items;
-    std::vector<Expression> expressions;
-};
-
-Scratch& emptied_scratch() {
-    thread_local Scratch scratch;
-    // What one huge leaf needed is not kept for ever.
-    constexpr std::size_t worth_keeping = 100'000;
-    if (scratch.items.capacity() + scratch.expressions.capacity() > worth_keeping) scratch = {};
-    scratch.items.clear();
-    scratch.expressions.clear();
-    return scratch;
-}
-
 char upper_letter(char c) {
     return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
 }
@@ -33,9 +17,20 @@ void set_end(Item& item, std::uint32_t end) {
 
 } // namespace
 
+Lender<RunBuilder::Scratch>::Loan RunBuilder::emptied_scratch() {
+    static Lender<Scratch> lender;
+    auto scratch = lender.lend();
+    // What one huge leaf needed is not kept for ever.
+    constexpr std::size_t worth_keeping = 100'000;
+    if (scratch->items.capacity() + scratch->expressions.capacity() > worth_keeping) *scratch = {};
+    scratch->items.clear();
+    scratch->expressions.clear();
+    return scratch;
+}
+
 RunBuilder::RunBuilder(const text::LeafPointer& leaf, std::string_view text)
-    : leaf_(leaf), text_(text), blocks_(emptied_scratch().blocks), items_(emptied_scratch().items),
-      expressions_(emptied_scratch().expressions) {
+    : leaf_(leaf), text_(text), scratch_(emptied_scratch()), blocks_(scratch_->blocks),
+      items_(scratch_->items), expressions_(scratch_->expressions) {
     blocks_.assign(leaf->line_count(), Block{});
     start_block();
 }

@@ -1,6 +1,7 @@
 // Fills a run line by line, whoever reads the line.
 #pragma once
 
+#include "syntax/lender.h"
 #include "syntax/syntax.h"
 
 #include <limits>
@@ -52,7 +53,14 @@ private:
 
     text::LeafPointer leaf_;
     std::string_view text_;
-    // Kept between runs by each thread; a run gets copies of the right size.
+    struct Scratch {
+        std::vector<Block> blocks;
+        std::vector<Item> items;
+        std::vector<Expression> expressions;
+    };
+    static Lender<Scratch>::Loan emptied_scratch();
+    // Kept between runs; a run gets copies of the right size.
+    Lender<Scratch>::Loan scratch_;
     std::vector<Block>& blocks_;
     std::vector<Item>& items_;
     std::vector<Expression>& expressions_;

@@ -1,5 +1,7 @@
 #include "syntax/language.h"
 
+#include "syntax/lender.h"
+
 #include <array>
 #include <new>
 #include <vector>
@@ -147,8 +149,8 @@ std::string prepare(std::string_view bytes) {
 }
 
 TreePointer parse(std::string_view prepared, const TSTree* edited) {
-    thread_local Parser parser;
-    TreePointer tree(parser.parse(prepared, edited));
+    static Lender<Parser> parsers;
+    TreePointer tree(parsers.lend()->parse(prepared, edited));
     if (tree == nullptr) throw std::bad_alloc();
     return tree;
 }

@@ -28,6 +28,32 @@ std::string listing(const text::Buffer& buffer, const Results& results) {
     return out.str();
 }
 
+std::string places(const machine::Outline& outline) {
+    std::ostringstream out;
+    auto place = [&](const machine::BlockPlace& at) { out << at.run << ':' << at.block << ' '; };
+    auto place_if = [&](const std::optional<machine::BlockPlace>& at) {
+        if (at)
+            place(*at);
+        else
+            out << "- ";
+    };
+    place_if(outline.closing_tape_mark);
+    for (const machine::ProgramPart& part : outline.programs) {
+        place(part.first);
+        place(part.last);
+        place_if(part.end);
+        for (const machine::Sequence& sequence : part.sequences) {
+            out << "\nN" << sequence.number << " T" << sequence.tool << ' ';
+            place(sequence.first);
+            place(sequence.last);
+            place(sequence.tool_call);
+            place_if(sequence.note);
+            place_if(sequence.optional_stop);
+        }
+    }
+    return out.str();
+}
+
 std::string example_file(const char* name) {
     std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name);
     std::stringstream text;
@@ -100,6 +126,49 @@ TEST_CASE("after random edits the results are those of a fresh check") {
         INFO("edit " << edit << " at line " << line + 1 << ": " << with);
         REQUIRE(listing(buffer, results) == listing(buffer, fresh));
     }
+}
+
+TEST_CASE("lines of cuts that come and go move the sequences behind them") {
+    std::string whole;
+    for (int i = 0; i < 6; ++i) whole += example_file("pump-shaft.nc") + example_file("wear-bushing.nc");
+    // One program, so that nothing but the cuts changes its course.
+    std::string text = "O1\n";
+    std::istringstream lines(whole);
+    for (std::string line; std::getline(lines, line);)
+        if (line.find_first_of("O%#") != 0 && line.find("M30") == std::string::npos &&
+            line.find("M98") == std::string::npos)
+            text += line + "\n";
+    text += "M30\n%\n";
+    std::mt19937 random(7);
+    const shop::Shop shop = shop::default_shop();
+    text::Buffer buffer(text);
+    syntax::Forest forest(buffer);
+    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
+    machine::Analysis analysis;
+    analysis.rebuild(forest, settings, nullptr);
+    Results results;
+    results.rebuild(analysis, shop);
+    int moved = 0;
+    for (int edit = 0; edit < 400; ++edit) {
+        const auto line = static_cast<std::uint32_t>(random() % buffer.line_count());
+        const std::uint32_t taken = random() % 3 == 0 ? static_cast<std::uint32_t>(1 + random() % 2) : 0;
+        constexpr std::string_view cuts[] = {"G01 X30. F0.2\n", "\n", "Z-4.\nX31.\n", "G00 X90. Z5.\n", ""};
+        const text::Splice splice =
+            buffer.replace({{line, 0}, {line + taken, 0}}, cuts[random() % std::size(cuts)]);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        results.update(analysis, splice);
+        moved += analysis.kept().shift.has_value();
+
+        machine::Analysis fresh_analysis;
+        fresh_analysis.rebuild(forest, settings, nullptr);
+        Results fresh;
+        fresh.rebuild(fresh_analysis, shop);
+        INFO("edit " << edit << " at line " << line + 1);
+        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
+        REQUIRE(places(results.outline()) == places(fresh.outline()));
+    }
+    CHECK(moved > 20);
 }
 
 TEST_CASE("findings with fixes are the findings that are shown") {

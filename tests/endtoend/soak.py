@@ -150,7 +150,7 @@ class Soak:
             for program in self.open.values():
                 told = self.last_published.get(program.uri)
                 # Warnings follow when nothing else waits, so the last may still be on their way.
-                diagnostics = (told["diagnostics"] if told and told["version"] == program.version
+                diagnostics = (told["diagnostics"] if told and told.get("version") == program.version
                                else server.published(program.uri, program.version))
                 fresh.open(program.uri, program.text, program.version)
                 expected = fresh.published(program.uri, program.version)

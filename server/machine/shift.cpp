@@ -1,0 +1,96 @@
+// Whether blocks that came or went in one run leave the outline as it was, but for the places behind them.
+
+#include "machine/course.h"
+
+#include <algorithm>
+
+namespace turnwright::machine {
+
+namespace {
+
+// The outline looks at distances: a stop or call this many lines above, a tool call this many below (a note
+// or number counts for a call up to 15 lines under it).
+constexpr std::size_t lines_above = 4;
+constexpr std::size_t lines_below = 20;
+
+using Kind = Landmark::Kind;
+
+bool same_landmarks(const RunShape& before, const RunShape& after, const Shift& shift) {
+    return std::equal(before.landmarks.begin(), before.landmarks.end(), after.landmarks.begin(),
+                      after.landmarks.end(), [&](Landmark a, const Landmark& b) {
+                          const BlockPlace place{shift.run, a.block};
+                          if (shift.takes_out(place)) return false;
+                          a.block = static_cast<std::uint16_t>(shift.moved(place).block);
+                          return a == b;
+                      });
+}
+
+bool same_labels(const RunShape& before, const RunShape& after, const Shift& shift) {
+    return std::equal(before.labels.begin(), before.labels.end(), after.labels.begin(), after.labels.end(),
+                      [&](Label a, const Label& b) {
+                          const BlockPlace place{shift.run, a.block};
+                          if (shift.takes_out(place)) return false;
+                          a.block = static_cast<std::uint16_t>(shift.moved(place).block);
+                          return a == b;
+                      });
+}
+
+bool has_landmark(const RunShape& shape, std::size_t from, std::size_t to) {
+    return std::any_of(shape.landmarks.begin(), shape.landmarks.end(),
+                       [&](const Landmark& mark) { return mark.block >= from && mark.block < to; });
+}
+
+/// Whether a tool call follows so near that what stands above it may count for it.
+bool tool_call_follows(const Shapes& shapes, BlockPlace from) {
+    std::size_t left = lines_below;
+    for (std::size_t run = from.run; run < shapes.size() && left > 0; ++run) {
+        const std::size_t begin = run == from.run ? from.block : 0;
+        const std::size_t end = std::min(shapes[run]->blocks.size(), begin + left);
+        for (const Landmark& mark : shapes[run]->landmarks) {
+            if (mark.block < begin) continue;
+            if (mark.block >= end) break;
+            if (mark.kind == Kind::tool_call) return true;
+            // Nothing above a stop counts for a call below it.
+            if (mark.kind == Kind::optional_stop || mark.kind == Kind::program_stop ||
+                mark.kind == Kind::program_start)
+                return false;
+        }
+        left -= end - begin;
+    }
+    return false;
+}
+
+} // namespace
+
+std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,
+                                   const syntax::Run& after, const Shapes& shapes, std::size_t run) {
+    const RunShape& shape_after = *shapes[run];
+    const std::size_t was = before.blocks.size(), is = after.blocks.size();
+    std::size_t same = 0, same_behind = 0;
+    while (same < was && same < is && before.text->line(same) == after.text->line(same)) ++same;
+    while (same_behind < was - same && same_behind < is - same &&
+           before.text->line(was - 1 - same_behind) == after.text->line(is - 1 - same_behind))
+        ++same_behind;
+    const Shift shift{run, same, was - same - same_behind, is - same - same_behind};
+    if (same < lines_above || same_behind == 0 || !shape_before.flow.empty() || !shape_after.flow.empty() ||
+        shape_before.contour_labels != shape_after.contour_labels)
+        return std::nullopt;
+    // They stand between two blocks that are nothing but words, so no note, number or blank line is nearer to
+    // another than before.
+    const auto plain = [](BlockSort sort) { return sort == BlockSort::words; };
+    const auto no_mark = [](BlockSort sort) { return sort == BlockSort::words || sort == BlockSort::blank; };
+    const std::size_t behind = same + shift.inserted;
+    if (!plain(shape_after.blocks[same - 1]) || !plain(shape_after.blocks[behind]) ||
+        !std::all_of(shape_before.blocks.begin() + static_cast<std::ptrdiff_t>(same),
+                     shape_before.blocks.begin() + static_cast<std::ptrdiff_t>(same + shift.removed),
+                     no_mark) ||
+        !std::all_of(shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(same),
+                     shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(behind), no_mark))
+        return std::nullopt;
+    if (!same_landmarks(shape_before, shape_after, shift) || !same_labels(shape_before, shape_after, shift) ||
+        has_landmark(shape_after, same - lines_above, behind + 1) || tool_call_follows(shapes, {run, behind}))
+        return std::nullopt;
+    return shift;
+}
+
+} // namespace turnwright::machine
