@@ -15,24 +15,15 @@ constexpr std::size_t lines_below = 20;
 
 using Kind = Landmark::Kind;
 
-bool same_landmarks(const RunShape& before, const RunShape& after, const Shift& shift) {
-    return std::equal(before.landmarks.begin(), before.landmarks.end(), after.landmarks.begin(),
-                      after.landmarks.end(), [&](Landmark a, const Landmark& b) {
-                          const BlockPlace place{shift.run, a.block};
-                          if (shift.takes_out(place)) return false;
-                          a.block = static_cast<std::uint16_t>(shift.moved(place).block);
-                          return a == b;
-                      });
-}
-
-bool same_labels(const RunShape& before, const RunShape& after, const Shift& shift) {
-    return std::equal(before.labels.begin(), before.labels.end(), after.labels.begin(), after.labels.end(),
-                      [&](Label a, const Label& b) {
-                          const BlockPlace place{shift.run, a.block};
-                          if (shift.takes_out(place)) return false;
-                          a.block = static_cast<std::uint16_t>(shift.moved(place).block);
-                          return a == b;
-                      });
+/// Landmarks or labels: none was taken out or put in, and those behind have moved.
+template <class Mark>
+bool same_but_moved(const std::vector<Mark>& before, const std::vector<Mark>& after, const Shift& shift) {
+    return std::equal(before.begin(), before.end(), after.begin(), after.end(), [&](Mark a, const Mark& b) {
+        const BlockPlace place{shift.run, a.block};
+        if (shift.takes_out(place)) return false;
+        a.block = static_cast<std::uint16_t>(shift.moved(place).block);
+        return a == b;
+    });
 }
 
 bool has_landmark(const RunShape& shape, std::size_t from, std::size_t to) {
@@ -87,7 +78,8 @@ std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& sh
         !std::all_of(shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(same),
                      shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(behind), no_mark))
         return std::nullopt;
-    if (!same_landmarks(shape_before, shape_after, shift) || !same_labels(shape_before, shape_after, shift) ||
+    if (!same_but_moved(shape_before.landmarks, shape_after.landmarks, shift) ||
+        !same_but_moved(shape_before.labels, shape_after.labels, shift) ||
         has_landmark(shape_after, same - lines_above, behind + 1) || tool_call_follows(shapes, {run, behind}))
         return std::nullopt;
     return shift;
