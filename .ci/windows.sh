@@ -48,18 +48,20 @@ only="^($(echo "$rooms" | tr ' ' '|')|endtoend_.*)\$"
 ctest --test-dir "$folder/build" --output-on-failure --no-tests=error -j "$(nproc)" -R "$only" | tee "$folder/tests.txt" || status=1
 grep -q '^100% tests passed' "$folder/tests.txt" || status=1
 
+# Before the page is opened for writing, which would be a change of the sources.
+commit=$(cd "$root_folder" && git describe --always --dirty 2>/dev/null || echo "no commit")
 mkdir -p "$root_folder/docs/tried"
 {
     echo "# The Windows program, tried under Wine"
     echo
-    echo "Written by \`sh .ci/windows.sh test\`, $(date -u +%Y-%m-%d), at $(cd "$root_folder" && git describe --always --dirty 2>/dev/null || echo "no commit")."
+    echo "Written by \`sh .ci/windows.sh test\`, $(date -u +%Y-%m-%d), at $commit."
     echo
     echo "- built by: $("${tools}g++-posix" --version | head -n 1)"
     echo "- run by: $(wine --version) on $(. /etc/os-release && echo "$PRETTY_NAME")"
     echo "- program: turnwright.exe, $(stat -c %s "$folder/build/turnwright.exe") bytes, needs of the system:" \
         "$("${tools}objdump" -p "$folder/build/turnwright.exe" | sed -n 's/.*DLL Name: //p' | sort -f | paste -sd ' ')"
     echo
-    echo "    $ turnwright.exe check docs\\examples\\pump-shaft-faulty.nc"
+    printf '%s\n' '    $ turnwright.exe check docs\examples\pump-shaft-faulty.nc'
     (cd "$root_folder" && wine "$folder/build/turnwright.exe" check 'docs\examples\pump-shaft-faulty.nc') | head -n 3 | sed 's/^/    /'
     echo "    ..."
     echo
