@@ -251,29 +251,33 @@ struct Analysis::Implementation {
             if (same) fresh_shapes[i] = shapes[splice.first + i];
         }
         kept.shift.reset();
-        if (!same) {
-            const bool numbered = numbers_every_block();
-            const std::shared_ptr<const RunShape> before =
-                splice.removed > 0 ? shapes[splice.first] : nullptr;
-            for (std::size_t i = 0; i < splice.removed; ++i) count(*shapes[splice.first + i], -1);
-            for (const auto& shape : fresh_shapes) count(*shape, 1);
-            forget_label_places();
-            put(shapes, splice, fresh_shapes);
-            if (splice.removed == 1 && splice.inserted == 1 && plan.plain &&
-                numbered == numbers_every_block())
-                kept.shift =
-                    shift_between(*runs[splice.first], *before, *fresh_runs[0], shapes, splice.first);
-            if (kept.shift) {
-                move_plan(*kept.shift);
-                same = true;
-            }
-        }
+        if (!same) same = replace_shapes(splice, fresh_shapes, fresh_runs);
         put(runs, splice, fresh_runs);
         put(results, splice, fresh_results);
         put(memos, splice, fresh_memos);
         // With the same shapes the plan stays.
         if (!same && !plan.special.empty()) put(plan.special, splice, fresh_special);
         return same;
+    }
+
+    /// True: the outline's places moved, and that is all.
+    bool replace_shapes(const text::Splice& splice, Shapes& fresh,
+                        const std::vector<syntax::RunPointer>& fresh_runs) {
+        const bool one_for_one = splice.removed == 1 && splice.inserted == 1;
+        const bool numbered = numbers_every_block();
+        const std::shared_ptr<const RunShape> before = one_for_one ? shapes[splice.first] : nullptr;
+        for (std::size_t i = 0; i < splice.removed; ++i) count(*shapes[splice.first + i], -1);
+        for (const auto& shape : fresh) count(*shape, 1);
+        forget_label_places();
+        put(shapes, splice, fresh);
+        if (!one_for_one || !plan.plain || numbered != numbers_every_block()) return false;
+        kept.shift = shift_between(*runs[splice.first], *before, *fresh_runs[0], shapes, splice.first);
+        if (!kept.shift) return false;
+        for (PlanPart& part : plan.parts) {
+            part.first = kept.shift->moved(part.first);
+            part.start = kept.shift->moved(part.start);
+        }
+        return true;
     }
 
     /// Blocks with a number, and all with words, over the file: they tell numbering from sequences.
@@ -288,13 +292,6 @@ struct Analysis::Implementation {
         } else {
             numbered_blocks -= shape.numbered_blocks;
             code_blocks -= shape.code_blocks;
-        }
-    }
-
-    void move_plan(const Shift& shift) {
-        for (PlanPart& part : plan.parts) {
-            part.first = shift.moved(part.first);
-            part.start = shift.moved(part.start);
         }
     }
 
