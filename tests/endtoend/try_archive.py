@@ -58,7 +58,8 @@ def main():
     assert status == 1 and "[decimal_point_missing]" in text and "1 program checked" in text, (status, text)
     shown("turnwright check docs/examples/pump-shaft-faulty.nc", text, 4)
     status, text = run("check", "docs/examples")
-    assert "3 programs checked" in text, text
+    programs = [name for name in os.listdir(os.path.join(BARE, "docs/examples")) if name.endswith(".nc")]
+    assert len(programs) > 2 and f"{len(programs)} programs checked" in text, text
     shown("turnwright check docs/examples", text, 0)
 
     with open(os.path.join(BARE, "docs/examples/pump-shaft-faulty.nc"), encoding="utf-8") as file:
