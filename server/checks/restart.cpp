@@ -210,8 +210,7 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
         ++across.sequences;
         for (Parts set = span.facts->safety_set; set != 0; set &= set - 1)
             ++across.set_at_entry[static_cast<std::size_t>(std::countr_zero(set))];
-        if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size())
-            fullest = span.facts;
+        if (!fullest || span.facts->safety_line.size() > fullest->safety_line.size()) fullest = span.facts;
     }
     for (const std::string& written : shop.house.safety_line)
         for (const codes::Code& row : codes::all_codes())
