@@ -306,8 +306,8 @@ struct Example {
 /// A rule. Any of the functions may be nullptr.
 /// `block` must depend on the view (and shop) alone, so that results can stay with their run; it is called
 /// for every block that has words, notes or errors. `sequence` depends on the blocks of the sequence and the
-/// state that enters it; `file` may only fold landmarks, labels and the `FileFacts` of sequences, and is run when one
-/// of these has changed.
+/// state that enters it; `file` may only fold landmarks, labels and the `FileFacts` of sequences, and is run
+/// when one of these has changed.
 struct Check {
     std::string_view id; ///< snake_case, the file's name
     Family family;
