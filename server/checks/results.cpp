@@ -417,27 +417,33 @@ struct Results::Implementation {
             kept.shapes = false;
             return;
         }
-        auto at = std::partition_point(spans.begin(), spans.end(),
-                                       [&](const Span& span) { return span.last.run < kept.shift->run; });
-        for (; at != spans.end() && at->first.run <= kept.shift->run; ++at) {
-            at->first = kept.shift->moved(at->first);
-            at->last = kept.shift->moved(at->last);
+        const auto [from, to] = spans_meeting(kept.shift->run, kept.shift->run);
+        for (std::size_t i = from; i < to; ++i) {
+            spans[i].first = kept.shift->moved(spans[i].first);
+            spans[i].last = kept.shift->moved(spans[i].last);
         }
+    }
+
+    /// The spans that hold any of these runs, as a half-open range.
+    std::pair<std::size_t, std::size_t> spans_meeting(std::size_t first_run, std::size_t last_run) const {
+        const auto from = std::partition_point(spans.begin(), spans.end(),
+                                               [&](const Span& span) { return span.last.run < first_run; });
+        const auto to = std::partition_point(from, spans.end(),
+                                             [&](const Span& span) { return span.first.run <= last_run; });
+        return {static_cast<std::size_t>(from - spans.begin()), static_cast<std::size_t>(to - spans.begin())};
     }
 
     /// The outline is as it was: only spans that hold a touched run are looked at.
     void check_touched_spans() {
         facts_changed = false;
         if (!touched.any) return;
-        auto at = std::partition_point(spans.begin(), spans.end(),
-                                       [&](const Span& span) { return span.last.run < touched.first; });
-        for (; at != spans.end() && at->first.run <= touched.last; ++at) {
-            SpanRecord& record = records[static_cast<std::size_t>(at - spans.begin())];
-            if (holds(record, *at)) continue;
-            std::shared_ptr<const SequenceFacts> before = record.facts;
-            record = made_for(*at);
-            facts_changed = facts_changed || moved(*before, at->first.run) != *record.facts;
-            at->facts = record.facts.get();
+        const auto [from, to] = spans_meeting(touched.first, touched.last);
+        for (std::size_t i = from; i < to; ++i) {
+            if (holds(records[i], spans[i])) continue;
+            const std::shared_ptr<const SequenceFacts> before = records[i].facts;
+            records[i] = made_for(spans[i]);
+            facts_changed = facts_changed || moved(*before, spans[i].first.run) != *records[i].facts;
+            spans[i].facts = records[i].facts.get();
         }
     }
 
@@ -496,15 +502,9 @@ struct Results::Implementation {
             all = now != across;
             across = std::move(now);
         }
-        std::size_t from = 0, to = spans.size();
-        if (!all && kept.shapes) {
-            auto at = std::partition_point(spans.begin(), spans.end(),
-                                           [&](const Span& span) { return span.last.run < touched.first; });
-            from = static_cast<std::size_t>(at - spans.begin());
-            while (at != spans.end() && at->first.run <= touched.last) ++at;
-            to = static_cast<std::size_t>(at - spans.begin());
-        }
-        checked_spans = {from, to};
+        checked_spans = !all && kept.shapes ? spans_meeting(touched.first, touched.last)
+                                            : std::pair<std::size_t, std::size_t>(0, spans.size());
+        const auto [from, to] = checked_spans;
         for (std::size_t i = from; i < to; ++i) {
             if (!all && !records[i].fresh) continue;
             Report report(*analysis, *shop, false);

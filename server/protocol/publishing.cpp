@@ -33,6 +33,11 @@ Diagnostic about_the_file(DiagnosticSeverity severity, std::string message) {
     return diagnostic;
 }
 
+/// A very long program of which only the first part has been looked at.
+bool is_known_in_part(const OpenDocument& document) {
+    return !document.lost() && !document.was_evaluated() && document.as_it_is().is_in_part();
+}
+
 } // namespace
 
 std::string Server::page_of_warning(const std::string& id) {
@@ -81,8 +86,7 @@ Json Server::diagnostics_of(const OpenDocument& document, const std::vector<feat
 }
 
 bool Server::first_part(OpenDocument& document, Json& found) {
-    if (document.was_evaluated() || !document.as_it_is().is_in_part() || document.lost() ||
-        !client_.can({"workspace", "diagnostics", "refreshSupport"}))
+    if (!is_known_in_part(document) || !client_.can({"workspace", "diagnostics", "refreshSupport"}))
         return false;
     found = diagnostics_of(document, features::warnings(document.as_it_is()));
     document.told_in_part = true;
@@ -140,7 +144,7 @@ bool Server::publish_one() {
 
 void Server::publish(OpenDocument& document) {
     // What the first part of a very long program shows is told before the rest is looked at.
-    if (!document.was_evaluated() && document.as_it_is().is_in_part() && !document.first_part_told) {
+    if (is_known_in_part(document) && !document.first_part_told) {
         document.first_part_told = true;
         if (!client_.pulls_diagnostics())
             endpoint_.notify(
