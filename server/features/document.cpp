@@ -169,7 +169,7 @@ std::size_t Document::line_of(machine::BlockPlace place) const {
 
 Range Document::range_of(machine::BlockPlace place) const {
     const auto line = static_cast<std::uint32_t>(line_of(place));
-    return {{line, 0}, {line, static_cast<std::uint32_t>(buffer_.line(line).size())}};
+    return {{line, 0}, {line, static_cast<std::uint32_t>(buffer_.leaf(place.run)->line(place.block).size())}};
 }
 
 Range Document::range_in_run(std::size_t run, std::uint32_t begin, std::uint32_t length) const {

@@ -2,6 +2,7 @@
 
 #include "checks/checks.h"
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <fmt/format.h>
@@ -30,6 +31,8 @@ std::size_t sequence_length(std::string_view bytes) {
 } // namespace
 
 std::string readable(std::string_view bytes) {
+    const bool plain = std::all_of(bytes.begin(), bytes.end(), [](char c) { return c >= ' ' && c < 0x7F; });
+    if (plain) return std::string(bytes);
     std::string out;
     out.reserve(bytes.size());
     while (!bytes.empty()) {

@@ -2,8 +2,10 @@
 #include "features/block_at.h"
 #include "features/outline.h"
 #include "features/speech.h"
+#include "syntax/both_cores.h"
 
 #include <fmt/format.h>
+#include <map>
 
 namespace turnwright::features {
 
@@ -20,9 +22,24 @@ std::string sequence_name(const Document& document, const machine::Sequence& seq
     return name.empty() ? "Sequence" : name;
 }
 
-std::string sequence_detail(const Document& document, const machine::Sequence& sequence) {
+/// What the file says of each station that is called in a sequence without a note: asked once a station,
+/// since it looks through the whole file.
+using ToolNotes = std::map<std::int32_t, std::string>;
+
+ToolNotes tool_notes(const Document& document) {
+    ToolNotes notes;
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences)
+            if (!sequence.note && sequence.tool >= 0)
+                if (auto [at, is_new] = notes.try_emplace(sequence.tool); is_new)
+                    at->second = tool_note(document, sequence.tool);
+    return notes;
+}
+
+std::string sequence_detail(const Document& document, const machine::Sequence& sequence,
+                            const ToolNotes& notes) {
     if (sequence.note) return note_of(document, *sequence.note);
-    return sequence.tool >= 0 ? tool_note(document, sequence.tool) : std::string{};
+    return sequence.tool >= 0 ? notes.at(sequence.tool) : std::string{};
 }
 
 std::string program_name(const Document& document, const machine::ProgramPart& program) {
@@ -31,11 +48,11 @@ std::string program_name(const Document& document, const machine::ProgramPart& p
     return file.empty() ? "Program" : readable(file);
 }
 
-Symbol sequence_symbol(const Document& document, const machine::Sequence& sequence) {
+Symbol sequence_symbol(const Document& document, const machine::Sequence& sequence, const ToolNotes& notes) {
     Symbol symbol;
     symbol.kind = SymbolKind::sequence;
     symbol.name = sequence_name(document, sequence);
-    symbol.detail = sequence_detail(document, sequence);
+    symbol.detail = sequence_detail(document, sequence, notes);
     symbol.range = lines_between(document, sequence.first, sequence.last);
     symbol.selection = document.range_of(sequence.first);
     return symbol;
@@ -56,6 +73,8 @@ BlockPlace number_block(const Document& document, const machine::ProgramPart& pr
 } // namespace
 
 std::vector<Symbol> document_symbols(const Document& document) {
+    constexpr std::size_t few_sequences = 256; // named sooner than a thread starts
+    const ToolNotes notes = tool_notes(document);
     std::vector<Symbol> symbols;
     for (const machine::ProgramPart& program : document.outline().programs) {
         Symbol symbol;
@@ -65,8 +84,10 @@ std::vector<Symbol> document_symbols(const Document& document) {
         if (program.number > 0) symbol.detail = note_of(document, named);
         symbol.range = lines_between(document, program.first, program.last);
         symbol.selection = document.range_of(named);
-        for (const machine::Sequence& sequence : program.sequences)
-            symbol.children.push_back(sequence_symbol(document, sequence));
+        symbol.children.resize(program.sequences.size());
+        syntax::on_both_cores(symbol.children.size(), few_sequences, [&](std::size_t i) {
+            symbol.children[i] = sequence_symbol(document, program.sequences[i], notes);
+        });
         symbols.push_back(std::move(symbol));
     }
     return symbols;

@@ -2,6 +2,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 #include "protocol/symbol.h"
+#include "syntax/both_cores.h"
 
 namespace turnwright::protocol {
 namespace {
@@ -18,25 +19,40 @@ SymbolKind kind_of(features::SymbolKind kind) {
     return SymbolKind::event;
 }
 
-DocumentSymbol converted(const OpenDocument& document, const features::Symbol& symbol) {
+constexpr std::size_t few_symbols = 512; // converted sooner than a thread starts
+
+DocumentSymbol converted(const OpenDocument& document, features::Symbol&& symbol) {
     DocumentSymbol out;
-    out.name = symbol.name.empty() ? "(no name)" : symbol.name;
-    out.detail = symbol.detail;
+    out.name = symbol.name.empty() ? "(no name)" : std::move(symbol.name);
+    out.detail = std::move(symbol.detail);
     out.kind = kind_of(symbol.kind);
     out.range = document.to_client(symbol.range);
     out.selection = document.to_client(symbol.selection);
-    for (const features::Symbol& child : symbol.children) out.children.push_back(converted(document, child));
+    out.children.resize(symbol.children.size());
+    syntax::on_both_cores(out.children.size(), few_symbols, [&](std::size_t i) {
+        out.children[i] = converted(document, std::move(symbol.children[i]));
+    });
     return out;
 }
 
-Json handle(Server& server, const In& params, rpc::Call&) {
-    OpenDocument& document = server.document(params["textDocument"]);
+std::vector<DocumentSymbol> symbols_of(OpenDocument& document) {
     std::vector<DocumentSymbol> symbols;
-    for (const features::Symbol& symbol : features::document_symbols(document.evaluated()))
-        symbols.push_back(converted(document, symbol));
-    if (server.client().can({"textDocument", "documentSymbol", "hierarchicalDocumentSymbolSupport"}))
-        return symbols;
-    return flattened(symbols, document.uri());
+    for (features::Symbol& symbol : features::document_symbols(document.evaluated()))
+        symbols.push_back(converted(document, std::move(symbol)));
+    return symbols;
+}
+
+std::optional<std::string> write(Server& server, const In& params, rpc::Call&) {
+    OpenDocument& document = server.document(params["textDocument"]);
+    if (!server.client().can({"textDocument", "documentSymbol", "hierarchicalDocumentSymbolSupport"}))
+        return std::nullopt;
+    return written(symbols_of(document));
+}
+
+Json handle(Server& server, const In& params, rpc::Call& call) {
+    if (const auto text = write(server, params, call)) return Json::parse(*text);
+    OpenDocument& document = server.document(params["textDocument"]);
+    return flattened(symbols_of(document), document.uri());
 }
 
 void announce(Json& capabilities, const Client&) {
@@ -46,6 +62,6 @@ void announce(Json& capabilities, const Client&) {
 } // namespace
 
 extern const Feature document_symbol_feature{"textDocument/documentSymbol", handle, announce,
-                                             WhenTextWaits::refuse, true};
+                                             WhenTextWaits::refuse,         true,   write};
 
 } // namespace turnwright::protocol

@@ -5,6 +5,7 @@
 #include "protocol/in.h"
 #include "rpc/rpc.h"
 
+#include <optional>
 #include <span>
 
 namespace turnwright::protocol {
@@ -26,6 +27,8 @@ struct Feature {
     void (*announce)(Json& capabilities, const Client& client);
     WhenTextWaits when_text_waits = WhenTextWaits::answer;
     bool in_parts = false; ///< The result is a list that may be sent in parts
+    /// The whole result as JSON text, for long lists; none: `handle` is asked.
+    std::optional<std::string> (*write)(Server& server, const In& params, rpc::Call& call) = nullptr;
 };
 
 /// All of them.

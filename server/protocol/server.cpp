@@ -49,9 +49,7 @@ const rpc::Error* Server::gate(std::string_view method, bool is_request) const {
 void Server::register_features() {
     for (const Feature* feature : feature_table()) {
         endpoint_.on_request(feature->method, [this, feature](const Json& params, rpc::Call& call) {
-            Json result = feature->handle(*this, In(params, "params"), call);
-            return feature->in_parts ? in_parts(endpoint_, In(params, "params"), std::move(result))
-                                     : std::move(result);
+            return answer(*feature, In(params, "params"), call);
         });
         if (feature->when_text_waits == WhenTextWaits::answer) continue;
         endpoint_.supersede(feature->method, "textDocument/didChange", [](const Json& params) {
@@ -59,6 +57,14 @@ void Server::register_features() {
             return uri && uri->is_string() ? uri->get<std::string>() : std::string();
         });
     }
+}
+
+rpc::Result Server::answer(const Feature& feature, const In& params, rpc::Call& call) {
+    const bool parts_wanted = feature.in_parts && Parts(endpoint_, params).wanted();
+    if (feature.write && !parts_wanted)
+        if (auto text = feature.write(*this, params, call)) return rpc::Written(std::move(*text));
+    Json result = feature.handle(*this, params, call);
+    return parts_wanted ? in_parts(endpoint_, params, std::move(result)) : std::move(result);
 }
 
 OpenDocument* Server::find_document(const std::string& uri) {

@@ -17,6 +17,8 @@
 
 namespace turnwright::protocol {
 
+struct Feature;
+
 struct ServerOptions {
     std::string version;
     rpc::Log log = [](std::string_view) {};
@@ -83,6 +85,7 @@ private:
     void register_synchronisation();
     void register_workspace();
     void register_features();
+    rpc::Result answer(const Feature& feature, const In& params, rpc::Call& call);
     const rpc::Error* gate(std::string_view method, bool is_request) const;
 
     Json initialize(const Json& params);

@@ -1,5 +1,8 @@
 #include "protocol/symbol.h"
 
+#include <fmt/compile.h>
+#include <iterator>
+
 namespace turnwright::protocol {
 namespace {
 
@@ -10,15 +13,45 @@ void flatten(const DocumentSymbol& symbol, const std::string& uri, const std::st
     for (const DocumentSymbol& child : symbol.children) flatten(child, uri, symbol.name, out);
 }
 
+void write(std::string& out, const char* name, const Range& range) {
+    fmt::format_to(
+        std::back_inserter(out),
+        FMT_COMPILE(R"(,"{}":{{"start":{{"line":{},"character":{}}},"end":{{"line":{},"character":{}}}}})"),
+        name, range.start.line, range.start.character, range.end.line, range.end.character);
+}
+
+void write(std::string& out, const std::vector<DocumentSymbol>& symbols) {
+    out += '[';
+    for (const DocumentSymbol& symbol : symbols) {
+        if (&symbol != &symbols.front()) out += ',';
+        out += R"({"name":)";
+        rpc::write_text(out, symbol.name);
+        fmt::format_to(std::back_inserter(out), FMT_COMPILE(R"(,"kind":{})"), static_cast<int>(symbol.kind));
+        write(out, "range", symbol.range);
+        write(out, "selectionRange", symbol.selection);
+        if (!symbol.detail.empty()) {
+            out += R"(,"detail":)";
+            rpc::write_text(out, symbol.detail);
+        }
+        if (!symbol.children.empty()) {
+            out += R"(,"children":)";
+            write(out, symbol.children);
+        }
+        out += '}';
+    }
+    out += ']';
+}
+
 } // namespace
 
-void to_json(Json& out, const DocumentSymbol& in) {
-    out = Json{{"name", in.name},
-               {"kind", static_cast<int>(in.kind)},
-               {"range", in.range},
-               {"selectionRange", in.selection}};
-    put(out, "detail", in.detail);
-    if (!in.children.empty()) out["children"] = in.children;
+std::string written(const std::vector<DocumentSymbol>& symbols) {
+    constexpr std::size_t usual_length = 240, frame_length = 256;
+    std::size_t count = symbols.size();
+    for (const DocumentSymbol& symbol : symbols) count += symbol.children.size();
+    std::string out;
+    out.reserve(count * usual_length + frame_length);
+    write(out, symbols);
+    return out;
 }
 
 void to_json(Json& out, const SymbolInformation& in) {

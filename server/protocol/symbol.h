@@ -38,11 +38,12 @@ struct CallHierarchyCall {
     std::vector<Range> from;
 };
 
-void to_json(Json& out, const DocumentSymbol& in);
 void to_json(Json& out, const SymbolInformation& in);
 void to_json(Json& out, const CallHierarchyItem& in);
 Json incoming_call(const CallHierarchyCall& call);
 Json outgoing_call(const CallHierarchyCall& call);
+/// As JSON text: a long program has tens of thousands.
+std::string written(const std::vector<DocumentSymbol>& symbols);
 std::vector<SymbolInformation> flattened(const std::vector<DocumentSymbol>& symbols, const std::string& uri);
 
 } // namespace turnwright::protocol

@@ -42,15 +42,15 @@ struct Endpoint::Parts {
 
     void log(const std::string& line) const { settings.log(line); }
 
-    void send(const std::string& body) {
+    void send(std::string body) {
         const std::lock_guard lock(write_mutex);
-        send_locked(body);
+        send_locked(std::move(body));
     }
 
-    void send_locked(const std::string& body) {
+    void send_locked(std::string body) {
         if (!stream || broken) return;
         try {
-            stream->write(frame(body));
+            stream->write(frame(std::move(body)));
         } catch (const std::system_error& failure) {
             broken = true;
             log(std::string("cannot write to the client: ") + failure.what());
@@ -115,7 +115,7 @@ struct Endpoint::Parts {
         const Message& message = item.message;
         const auto begin = std::chrono::steady_clock::now();
         try {
-            Json result = run_request(item);
+            Result result = run_request(item);
             send(result_body(message.id, std::move(result)));
         } catch (const Error& error) {
             if (error.code == code::internal_error) log(message.method + ": " + error.message);
@@ -130,7 +130,7 @@ struct Endpoint::Parts {
                                          std::chrono::steady_clock::now() - begin));
     }
 
-    Json run_request(Waiting& item) {
+    Result run_request(Waiting& item) {
         const Message& message = item.message;
         item.cancel.throw_if_cancelled();
         if (const Error* refused = gate ? gate(message.method, true) : nullptr) throw *refused;

@@ -11,7 +11,7 @@
 namespace turnwright::rpc {
 
 /// Header and body, ready to be sent.
-std::string frame(std::string_view body);
+std::string frame(std::string body);
 
 class FrameReader {
 public:

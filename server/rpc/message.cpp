@@ -1,5 +1,6 @@
 #include "rpc/message.h"
 
+#include <algorithm>
 #include <cmath>
 #include <cstdint>
 #include <optional>
@@ -114,8 +115,27 @@ Message parse_message(std::string_view text, const Limits& limits) {
     return message;
 }
 
-std::string result_body(const Json& id, Json result) {
-    return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"result", std::move(result)}});
+std::string result_body(const Json& id, Result result) {
+    if (Written* written = std::get_if<Written>(&result)) {
+        std::string& body = written->text;
+        body.insert(0, R"({"id":)" + dump(id) + R"(,"jsonrpc":"2.0","result":)");
+        body += '}';
+        return std::move(body);
+    }
+    return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"result", std::get<Json>(std::move(result))}});
+}
+
+void write_text(std::string& out, std::string_view text) {
+    // Nearly all text needs no escape, and what does is left to the library.
+    const bool plain = std::all_of(text.begin(), text.end(),
+                                   [](char c) { return c >= ' ' && c < 0x7f && c != '"' && c != '\\'; });
+    if (!plain) {
+        out += dump(Json(text));
+        return;
+    }
+    out += '"';
+    out += text;
+    out += '"';
 }
 
 std::string error_body(const Json& id, const Error& error) {

@@ -40,7 +40,7 @@ struct Call {
 };
 
 /// Returns the result; throws `Error` for an error reply. Any other exception becomes internal_error.
-using RequestHandler = std::function<Json(const Json& params, Call& call)>;
+using RequestHandler = std::function<Result(const Json& params, Call& call)>;
 using NotificationHandler = std::function<void(const Json& params)>;
 /// Exactly one of the two is given; `error` is null for success.
 using ReplyHandler = std::function<void(const Json& result, const Error* error)>;

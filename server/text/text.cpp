@@ -232,8 +232,10 @@ Position Buffer::from_client(std::uint32_t line, std::uint32_t character, Encodi
 }
 
 std::uint32_t Buffer::to_client(Position position, Encoding encoding) const {
-    position = clamp(position);
-    return count_characters(line(position.line), position.column, encoding);
+    if (position.line >= lines_) position = end();
+    if (position.column == 0) return 0;
+    const std::string_view text = line(position.line);
+    return count_characters(text, std::min<std::size_t>(position.column, text.size()), encoding);
 }
 
 } // namespace turnwright::text

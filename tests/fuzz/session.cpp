@@ -275,7 +275,7 @@ void read_record(Said& said, Record record, std::int64_t version) {
     switch (record.next() % 16) {
     case 0: // a body as it is
         said.broken = said.ends = true;
-        said.bytes += rpc::frame(record.bytes);
+        said.bytes += rpc::frame(std::string(record.bytes));
         return;
     case 1: // bytes as they are
         said.broken = said.ends = true;

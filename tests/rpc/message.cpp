@@ -82,3 +82,25 @@ TEST_CASE("outgoing bodies are always valid JSON, whatever the text") {
     CHECK_FALSE(Json::parse(notification_body("a", nullptr)).contains("params"));
     CHECK(Json::parse(request_body(5, "a", Json::array()))["id"] == 5);
 }
+
+TEST_CASE("a result written as text says what the same value says") {
+    const Json value{{"name", "N1 \"FACE\" \\ \x01 \xc3\xb8"}, {"line", 4}};
+    for (const Json& id : {Json(7), Json("a \"b\"")})
+        CHECK(Json::parse(result_body(id, Written(value.dump()))) == Json::parse(result_body(id, value)));
+}
+
+TEST_CASE("text is written as a JSON string, whatever its bytes") {
+    const auto written = [](std::string_view text) {
+        std::string out;
+        write_text(out, text);
+        return Json::parse(out).get<std::string>();
+    };
+    CHECK(written("") == "");
+    CHECK(written("N3 T0303") == "N3 T0303");
+    CHECK(written("\xff") == "\xef\xbf\xbd");
+    for (int byte = 0; byte < 0x80; ++byte) {
+        const std::string text = {'a', static_cast<char>(byte), 'b'};
+        CHECK(written(text) == text);
+    }
+    CHECK(written("\xc3\xb8\xe2\x82\xac\xf0\x9f\x94\xa9") == "\xc3\xb8\xe2\x82\xac\xf0\x9f\x94\xa9");
+}
