@@ -121,7 +121,8 @@ public:
 
     /// The block's moves, worked out once for all rules that ask.
     const motion::BlockPath& path(const machine::BlockView& view);
-    bool path_was_asked() const { return path_ != nullptr; }
+    /// The path that was asked for, if any.
+    const motion::BlockPath* asked_path() const { return path_.get(); }
     void forget_path() { path_.reset(); } ///< Called by the framework between blocks
 
     const machine::Analysis& analysis() const { return analysis_; }

@@ -24,16 +24,22 @@ struct RunKey {
     bool operator==(const RunKey&) const = default;
 };
 
+/// What paths of a run looked at in the run before or behind it.
+struct Neighbour {
+    motion::Beside seen = motion::Beside::nothing;
+    RunKey key; ///< As it was then; empty: no run was there
+};
+
 struct Entry {
     RunKey key;
     std::vector<Finding> findings;
     std::vector<Allowance> allowances;
     Habits habits;
-    // Paths look at blocks elsewhere: the contour that P and Q name, a cycle's first line, the next move of a
-    // corner. What stood there is kept with them.
+    // Paths look at blocks elsewhere: the contour that P and Q name, a cycle's first line, the other move of
+    // a corner. What stood there is kept with them.
     std::vector<std::int32_t> contour_labels;
-    bool looks_at_neighbours = false;
-    std::vector<RunKey> seen_elsewhere;
+    std::vector<RunKey> seen_elsewhere; ///< Contours
+    Neighbour above, below;
 };
 
 struct SpanRecord {
@@ -70,6 +76,8 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 
 struct Results::Implementation {
     static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
+    // So what a path reads above and below is in the run before and the run behind.
+    static_assert(motion::lines_beside <= text::Buffer::target_lines / 2);
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
     std::vector<const Check*> block_checks, sequence_checks, entry_checks, file_checks;
@@ -118,9 +126,6 @@ struct Results::Implementation {
 
     // --- Blocks -----------------------------------------------------------------------------------------
 
-    /// A path may look this far up and down for the block it shares a corner or a cycle with.
-    static constexpr std::size_t border_lines = 12;
-
     void check_blocks(std::size_t run, Report& report, Entry* entry) const {
         analysis->visit(run, [&](const BlockView& view) {
             if (view.text.item_count == 0 || !view.reading.is_read || !view.before.reachable) return;
@@ -133,19 +138,16 @@ struct Results::Implementation {
                 report.current = check;
                 check->block(view, report);
             }
-            bool at_border = view.block < border_lines || view.block + border_lines >= view.run.blocks.size();
-            if (entry && at_border && report.path_was_asked()) entry->looks_at_neighbours = true;
+            if (const motion::BlockPath* path = report.asked_path(); path && entry) {
+                entry->above.seen = std::max(entry->above.seen, path->above);
+                entry->below.seen = std::max(entry->below.seen, path->below);
+            }
         });
     }
 
-    /// The runs that a run's paths look at: neighbours, and from the first to the last block with one of the
-    /// labels.
+    /// The runs of the contours that a run names: from the first to the last block with one of the labels.
     std::vector<RunKey> runs_seen_from(std::size_t run, const Entry& entry) const {
         std::vector<RunKey> keys;
-        if (entry.looks_at_neighbours) {
-            if (run > 0) keys.push_back(key_of(run - 1));
-            if (run + 1 < row.size()) keys.push_back(key_of(run + 1));
-        }
         const std::vector<std::int32_t>& labels = entry.contour_labels;
         for (std::size_t i = 0; i + 1 < labels.size(); i += 2) {
             auto firsts = analysis->labels(labels[i]), lasts = analysis->labels(labels[i + 1]);
@@ -165,7 +167,11 @@ struct Results::Implementation {
         return keys;
     }
 
-    RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
+    /// Empty for a run before the first or behind the last.
+    RunKey key_of(std::size_t run) const {
+        if (run >= row.size()) return {};
+        return {analysis->forest().run(run), analysis->result(run)};
+    }
 
     Entry checked(std::size_t run) const {
         Entry entry;
@@ -175,6 +181,8 @@ struct Results::Implementation {
         Report report(*analysis, *shop, false);
         check_blocks(run, report, &entry);
         entry.seen_elsewhere = runs_seen_from(run, entry);
+        if (entry.above.seen != motion::Beside::nothing) entry.above.key = key_of(run - 1);
+        if (entry.below.seen != motion::Beside::nothing) entry.below.key = key_of(run + 1);
         for (Report::Placed& placed : found_by(report)) entry.findings.push_back(std::move(placed.finding));
         return entry;
     }
@@ -249,6 +257,32 @@ struct Results::Implementation {
         return false;
     }
 
+    /// The lines at one end of a run, as many as a path may read.
+    static std::string_view edge(const syntax::Run& run, bool last) {
+        const std::vector<std::uint32_t>& starts = run.text->line_starts;
+        const std::string_view bytes = run.text->bytes;
+        if (starts.size() <= motion::lines_beside) return bytes;
+        return last ? bytes.substr(starts[starts.size() - motion::lines_beside])
+                    : bytes.substr(0, starts[motion::lines_beside]);
+    }
+
+    /// Whether what was looked at in a neighbour is another thing now. Where it is not, the neighbour as it
+    /// is now is remembered.
+    static bool is_other(Neighbour& neighbour, RunKey now, bool is_above) {
+        if (neighbour.seen == motion::Beside::nothing || neighbour.key == now) return false;
+        if (!neighbour.key.text || !now.text) return true;
+        if (neighbour.seen == motion::Beside::move && neighbour.key.result != now.result) return true;
+        if (edge(*neighbour.key.text, is_above) != edge(*now.text, is_above)) return true;
+        neighbour.key = std::move(now);
+        return false;
+    }
+
+    bool saw_other_neighbours(std::size_t run) {
+        Entry& entry = row[run];
+        const bool above = is_other(entry.above, key_of(run - 1), true);
+        return is_other(entry.below, key_of(run + 1), false) || above;
+    }
+
     void check_changed_runs(Gone gone) {
         std::vector<std::size_t> changed;
         touched = {};
@@ -268,17 +302,17 @@ struct Results::Implementation {
         if (!kept.shapes)
             for (std::size_t r : changed) count_labels_of(row[r]);
         for (std::size_t r : changed) touched.add(r);
-        // A run that looks at another one has kept its key; what it saw has not. A new neighbour is a change
-        // too.
+        // A run that looks at another one has kept its key; what it saw has not.
         std::set<std::size_t> redo;
         auto look_again = [&](std::size_t r) {
-            if (r < row.size() && row[r].looks_at_neighbours) redo.insert(r);
+            if (r < row.size() && saw_other_neighbours(r)) redo.insert(r);
         };
         for (std::size_t r : changed) {
             look_again(r - 1);
             look_again(r + 1);
         }
-        look_again(seam.first);
+        // Runs that an edit has left as they were may stand beside others now.
+        for (std::size_t r = seam.first; r != seam.second; ++r) look_again(r);
         look_again(seam.second);
         find_contour_runs(changed);
         for (std::size_t r : contour_runs)
@@ -387,8 +421,9 @@ struct Results::Implementation {
         });
     }
 
-    void check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts) const {
-        Collected collected = collect(*analysis, span.first, span.last);
+    void check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts,
+                    machine::Analysis::Passed& passed) const {
+        Collected collected = collect(*analysis, span.first, span.last, passed);
         facts = collected.facts;
         machine::Sequence made_up;
         made_up.first = span.first;
@@ -438,10 +473,11 @@ struct Results::Implementation {
         facts_changed = false;
         if (!touched.any) return;
         const auto [from, to] = spans_meeting(touched.first, touched.last);
+        machine::Analysis::Passed passed;
         for (std::size_t i = from; i < to; ++i) {
             if (holds(records[i], spans[i])) continue;
             const std::shared_ptr<const SequenceFacts> before = records[i].facts;
-            records[i] = made_for(spans[i]);
+            records[i] = made_for(spans[i], passed);
             facts_changed = facts_changed || moved(*before, spans[i].first.run) != *records[i].facts;
             spans[i].facts = records[i].facts.get();
         }
@@ -460,10 +496,10 @@ struct Results::Implementation {
         return out;
     }
 
-    SpanRecord made_for(const Span& span) const {
+    SpanRecord made_for(const Span& span, machine::Analysis::Passed& passed) const {
         SpanRecord record = key_of_span(span);
         Report report(*analysis, *shop, false);
-        check_span(span, report, record.facts);
+        check_span(span, report, record.facts, passed);
         record.findings = found_by(report);
         for (Report::Placed& placed : record.findings) placed.run -= span.first.run;
         return record;
@@ -479,8 +515,15 @@ struct Results::Implementation {
                holds(records[old - 1 - back], spans[now - 1 - back]))
             ++back;
         std::vector<SpanRecord> made(now - back - front);
-        const std::size_t few = made.size() <= few_runs || !may_be_shared() ? made.size() : few_runs;
-        syntax::on_both_cores(made.size(), few, [&](std::size_t i) { made[i] = made_for(spans[front + i]); });
+        // Some spans behind each other at a time: they share runs.
+        constexpr std::size_t at_a_time = 16;
+        const std::size_t lots = (made.size() + at_a_time - 1) / at_a_time;
+        const std::size_t few = may_be_shared() ? few_runs / at_a_time : lots;
+        syntax::on_both_cores(lots, few, [&](std::size_t lot) {
+            machine::Analysis::Passed passed;
+            for (std::size_t i = lot * at_a_time; i < std::min(made.size(), (lot + 1) * at_a_time); ++i)
+                made[i] = made_for(spans[front + i], passed);
+        });
         auto at = records.erase(records.begin() + static_cast<std::ptrdiff_t>(front),
                                 records.end() - static_cast<std::ptrdiff_t>(back));
         records.insert(at, std::make_move_iterator(made.begin()), std::make_move_iterator(made.end()));
@@ -796,10 +839,11 @@ std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
     if (!own.analysis || run >= own.row.size()) return {};
     Report report(*own.analysis, *own.shop, true);
     own.check_blocks(run, report, nullptr);
+    machine::Analysis::Passed passed;
     for (const Span& span : own.spans) {
         if (span.last.run < run || span.first.run > run) continue;
         std::shared_ptr<const SequenceFacts> facts;
-        own.check_span(span, report, facts);
+        own.check_span(span, report, facts, passed);
         own.check_entry(span, report);
     }
     own.check_file(report);

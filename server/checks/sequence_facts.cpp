@@ -253,7 +253,8 @@ struct Folder {
 
 } // namespace
 
-Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last) {
+Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last,
+                  machine::Analysis::Passed& passed) {
     Collected out;
     out.facts = std::make_shared<SequenceFacts>();
     Folder folder{.facts = *out.facts,
@@ -261,31 +262,27 @@ Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlac
                   .analysis_is_bc = analysis.settings().system != codes::System::A};
     bool begun = false;
     machine::State end;
-    for (std::size_t r = first.run; r <= last.run && r < analysis.size(); ++r) {
-        analysis.visit(r, [&](const BlockView& view) {
-            BlockPlace place{r, view.block};
-            if (place < first || place > last) return;
-            if (!begun) {
-                out.facts->at_entry = view.before.modal;
-                out.facts->feed_at_entry = view.before.feed;
-                out.facts->speed_at_entry = view.before.speed;
-                out.facts->speed_limit_at_entry = view.before.speed_limit;
-                out.facts->tool_at_entry = view.before.tool;
-                begun = true;
-            }
-            if (place == last) end = view.after;
-            if (!view.reading.is_read || !view.before.reachable) {
-                bool jumped_over =
-                    !view.before.reachable && !view.before.ended && !view.reading.words.empty();
-                if (jumped_over && !out.facts->first_unreachable)
-                    out.facts->first_unreachable = Near{static_cast<std::uint32_t>(r - first.run),
-                                                        static_cast<std::uint32_t>(view.block)};
-                return;
-            }
-            out.steps.push_back(step_of(view));
-            folder.take(out.steps.back(), view);
-        });
-    }
+    analysis.visit_span(first, last, passed, [&](const BlockView& view) {
+        const BlockPlace place{view.run_index, view.block};
+        if (!begun) {
+            out.facts->at_entry = view.before.modal;
+            out.facts->feed_at_entry = view.before.feed;
+            out.facts->speed_at_entry = view.before.speed;
+            out.facts->speed_limit_at_entry = view.before.speed_limit;
+            out.facts->tool_at_entry = view.before.tool;
+            begun = true;
+        }
+        if (place == last) end = view.after;
+        if (!view.reading.is_read || !view.before.reachable) {
+            bool jumped_over = !view.before.reachable && !view.before.ended && !view.reading.words.empty();
+            if (jumped_over && !out.facts->first_unreachable)
+                out.facts->first_unreachable = Near{static_cast<std::uint32_t>(place.run - first.run),
+                                                    static_cast<std::uint32_t>(place.block)};
+            return;
+        }
+        out.steps.push_back(step_of(view));
+        folder.take(out.steps.back(), view);
+    });
     folder.finish(end);
     return out;
 }

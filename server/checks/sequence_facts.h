@@ -10,7 +10,9 @@ struct Collected {
     std::vector<Step> steps;
     std::shared_ptr<SequenceFacts> facts;
 };
-Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last);
+/// `passed` is handed from span to span in order of place, which spares reading their common runs again.
+Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last,
+                  machine::Analysis::Passed& passed);
 
 /// The file's spans, in order: each program's head (when it has blocks) and its sequences.
 std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analysis& analysis);

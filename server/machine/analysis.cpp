@@ -436,6 +436,31 @@ void Analysis::visit(std::size_t run, const Visitor& visitor) const {
          });
 }
 
+void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const {
+    const Implementation& self = *implementation_;
+    auto* states = const_cast<JoinStates*>(&self.states); // as above
+    for (std::size_t run = first.run; run <= last.run && run < self.results.size(); ++run) {
+        const syntax::Run& blocks = *self.forest->run(run);
+        const bool plain = !self.plan.special[run];
+        const std::size_t from = run == first.run ? first.block : 0;
+        const std::size_t to = run == last.run ? last.block : blocks.blocks.size();
+        // Calls are counted from a run's start, so such a run is read from there.
+        const bool go_on = plain && passed.state && passed.next.run == run && passed.next.block <= from;
+        State state = go_on ? std::move(*passed.state) : self.results[run]->in;
+        walk(self.body(), self.settings, self.library.get(), {run, go_on ? passed.next.block : 0}, to, state,
+             states, plain,
+             [&](std::size_t block, const State& before, const State& after, Reading& reading) {
+                 if (block >= from)
+                     visitor(
+                         {blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
+                 return true;
+             });
+        passed.next = {run, to + 1};
+        passed.state.reset();
+        if (plain) passed.state = std::move(state);
+    }
+}
+
 void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const {
     const Implementation& self = *implementation_;
     State state = std::move(entering);

@@ -125,6 +125,9 @@ enum class FlowKind : std::uint8_t {
 struct Reading {
     std::vector<Word> words; ///< In written order, without block delete
     std::vector<Problem> problems;
+    // Rules ask each block for many words and codes, and most are not there.
+    std::uint32_t letters = 0; ///< A bit a letter of `words`
+    std::uint32_t groups = 0;  ///< A bit a group of the codes in `words`
     MotionKind motion = MotionKind::none;
     codes::Meaning motion_meaning = codes::Meaning::rapid; ///< Valid when motion is not none
     bool moves_x = false, moves_z = false;                 ///< An axis word (X U, Z W) is there
@@ -315,7 +318,15 @@ public:
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.
     void visit(std::size_t run, const Visitor& visitor) const;
-    /// The same for a span of blocks (both in) entered with a state of the caller's: a sequence entered with
+    /// Where a visit of a span has ended: the next one, if it begins in the same run, need not read again
+    /// what stands before it. Holds as long as the analysis is not changed.
+    struct Passed {
+        BlockPlace next;
+        std::optional<State> state; ///< Before `next`; none: nothing is passed
+    };
+    /// The blocks of a span (both in), in order, over any runs, with the state that reaches them.
+    void visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const;
+    /// The blocks of a span (both in) entered with a state of the caller's: a sequence entered with
     /// nothing known.
     void visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const;
     /// The state before and after one block.

@@ -2,6 +2,7 @@
 
 #include "machine/interpreter.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::machine {
@@ -10,13 +11,28 @@ using codes::Group;
 using codes::Meaning;
 using codes::Quantity;
 
+namespace {
+
+std::uint32_t letter_bit(char letter) {
+    const auto place = static_cast<unsigned>(letter - 'A');
+    return 1u << std::min(place, 31u);
+}
+std::uint32_t group_bit(Group group) {
+    static_assert(codes::group_count <= 32);
+    return 1u << static_cast<unsigned>(group);
+}
+
+} // namespace
+
 const Word* Reading::word(char letter) const {
+    if (!(letters & letter_bit(letter))) return nullptr;
     for (const Word& word : words)
         if (word.letter == letter && !word.after_comma) return &word;
     return nullptr;
 }
 
 const Word* Reading::code(Meaning meaning) const {
+    if (!(groups & group_bit(codes::group_of(meaning)))) return nullptr;
     for (const Word& word : words)
         if (word.code && word.code->meaning == meaning) return &word;
     return nullptr;
@@ -83,6 +99,8 @@ void find_rows(const syntax::Run& run, std::size_t block, const Settings& settin
         if (is_code_letter(word.letter) && !after_comma && word.value.known())
             word.code = codes::find_with_words(settings.system, word.letter, word.value.number,
                                                std::span(letters.data(), letter_count));
+        reading.letters |= letter_bit(word.letter);
+        if (word.code) reading.groups |= group_bit(word.code->group());
         reading.words.push_back(word);
     }
 }

@@ -142,7 +142,7 @@ void add_roughing(const Step& step, const machine::Analysis& analysis, double mm
         if (auto retract = number_of({{reading, 'R'}}, path)) cycle.retract_mm = std::abs(*retract) * mm;
         // Allowances for a cut of its own before the finish: controls differ in what they do with them.
         if (reading.has('I') || reading.has('K')) leave_open(path, Why::machine_specific);
-    } else if (auto first = first_line(step, analysis)) {
+    } else if (auto first = first_line(step, analysis, path)) {
         depth = number_of({{*first, cycle.facing ? 'W' : 'U'}}, path);
         if (auto retract = number_of({{*first, 'R'}}, path)) cycle.retract_mm = std::abs(*retract) * mm;
     }
@@ -174,7 +174,7 @@ void add_pattern(const Step& step, const machine::Analysis& analysis, double mm,
         cycle.relief = {number_of({{reading, 'I'}}, path).value_or(0) * mm,
                         number_of({{reading, 'K'}}, path).value_or(0) * mm};
         passes = number_of({{reading, 'D'}, {reading, 'R'}}, path);
-    } else if (auto first = first_line(step, analysis)) {
+    } else if (auto first = first_line(step, analysis, path)) {
         cycle.relief = {number_of({{*first, 'U'}}, path).value_or(0) * mm,
                         number_of({{*first, 'W'}}, path).value_or(0) * mm};
         passes = number_of({{*first, 'R'}}, path);

@@ -32,12 +32,12 @@ bool is_first_line(const Reading& reading) {
     }
 }
 
-std::optional<Reading> first_line(const Step& step, const machine::Analysis& analysis) {
+std::optional<Reading> first_line(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
     // The two lines stand together; notes and blank lines may come between.
-    constexpr int lines_up = 16;
     machine::BlockPlace place = step.place;
-    for (int i = 0; i < lines_up; ++i) {
+    for (std::size_t i = 0; i < lines_beside; ++i) {
         while (place.block == 0) {
+            path.above = std::max(path.above, Beside::words);
             if (place.run == 0) return std::nullopt;
             place.block = analysis.forest().run(--place.run)->blocks.size();
         }
@@ -112,7 +112,7 @@ void add_peck(Words& words, const machine::Analysis& analysis, Point start, Poin
     cycle.peck_mm = std::abs(into.value_or(0));
     cycle.step_mm = std::abs(sideways.value_or(0));
     cycle.relief_mm = std::abs(reading.has('R') ? words.length_or('R', 0) : words.length_or('D', 0));
-    auto first = first_line(words.step, analysis);
+    auto first = first_line(words.step, analysis, words.path);
     cycle.retract_mm = assumed_clearance_mm;
     if (first) cycle.retract_mm = words.length(*first, 'R').value_or(assumed_clearance_mm);
     take(words.path, peck(cycle), words.step.place);
@@ -153,7 +153,7 @@ void add_thread_cycle(Words& words, const machine::Analysis& analysis, Point sta
         cycle.taper_mm = words.length_or('R', 0);
         cycle.height_mm = required(words, 'P');
         cycle.first_depth_mm = required(words, 'Q');
-        auto first = first_line(words.step, analysis);
+        auto first = first_line(words.step, analysis, words.path);
         // Without the first line the passes come from what the control has kept.
         if (!first) return leave_open(words.path, Why::never_set);
         unpack(words.number(*first, 'P').value_or(0), cycle);

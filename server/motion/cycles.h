@@ -137,7 +137,8 @@ void add_cycle(const Step& step, const machine::Analysis& analysis, const shop::
 void add_contour_cycle(const Step& step, const machine::Analysis& analysis, BlockPath& path);
 /// Reading of the first line of a cycle of two lines: the last block above with the same meaning and no word
 /// that the second line has. nullopt when there is none near.
-std::optional<machine::Reading> first_line(const Step& step, const machine::Analysis& analysis);
+std::optional<machine::Reading> first_line(const Step& step, const machine::Analysis& analysis,
+                                           BlockPath& path);
 bool is_first_line(const machine::Reading& reading);
 
 } // namespace turnwright::motion

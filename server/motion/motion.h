@@ -93,6 +93,16 @@ struct TroubleAt {
     char letter = 0;              ///< missing_word
 };
 
+/// A path reads no further up and down than so many lines, contours apart.
+constexpr std::size_t lines_beside = 16;
+/// What a path read in the runs before or behind its block's own: whoever keeps it asks whether that has
+/// changed.
+enum class Beside : std::uint8_t {
+    nothing,
+    words, ///< The words of the nearest lines
+    move,  ///< What these words do in the state that reaches them, too
+};
+
 /// One block's moves. `complete` false: something is not known and segments may be missing; `why` says it.
 struct BlockPath {
     std::vector<Segment> segments;
@@ -103,6 +113,7 @@ struct BlockPath {
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.
     std::optional<double> least_left_mm, most_left_mm;
+    Beside above = Beside::nothing, below = Beside::nothing;
     std::vector<std::int32_t> contour_labels; ///< N numbers that the path was looked up by
 };
 /// `analysis` is used to find contour blocks (P and Q) and the tool's data; the path depends on nothing else.
@@ -133,6 +144,7 @@ private:
     };
     struct Entry {
         machine::RunResultPointer of; ///< nullptr: not added up yet
+        machine::RunResultPointer before;
         syntax::RunPointer text, text_before, text_behind;
         std::vector<std::int32_t> labels; ///< P and Q of the contours it calls
         RunPointers contours;             ///< What they stood on

@@ -59,10 +59,18 @@ bool may_have_corner(const syntax::Run& run, const syntax::Block& block, bool is
 
 /// Lines between two moves of a corner that hold no move of their own (notes, blank lines, M codes).
 constexpr int lines_between_moves = 8;
+static_assert(lines_between_moves <= lines_beside);
 
-std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward) {
+void saw(Beside& beside, Beside now) {
+    beside = std::max(beside, now);
+}
+
+std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward,
+                                          BlockPath& path) {
+    const std::size_t own_run = place.run;
     for (int i = 0; i < lines_between_moves; ++i) {
         auto next = neighbour(analysis, place, forward);
+        if (!next || next->run != own_run) saw(forward ? path.below : path.above, Beside::words);
         if (!next) return std::nullopt;
         const syntax::Run& run = *analysis.forest().run(next->run);
         if (names_an_axis(run, run.blocks[next->block])) return next;
@@ -79,22 +87,24 @@ Move read_move(const machine::Analysis& analysis, BlockPlace place, machine::Sta
 }
 
 /// The move before this one when it cuts a corner off their meeting.
-std::optional<Move> move_with_corner_before(const Step& step, const machine::Analysis& analysis) {
+std::optional<Move> move_with_corner_before(const Step& step, const machine::Analysis& analysis,
+                                            BlockPath& path) {
     if (step.reading.motion == MotionKind::rapid || step.reading.motion == MotionKind::thread)
         return std::nullopt;
-    auto previous = next_axis_block(analysis, step.place, false);
+    auto previous = next_axis_block(analysis, step.place, false, path);
     if (!previous) return std::nullopt;
     const syntax::Run& run = *analysis.forest().run(previous->run);
     bool is_line = step.before.may_be(Meaning::feed_line);
     if (!may_have_corner(run, run.blocks[previous->block], is_line)) return std::nullopt;
+    if (previous->run != step.place.run) saw(path.above, Beside::move);
     Move move = read_move(analysis, *previous, analysis.before(*previous));
     move.troubles.clear(); // Told at their own block.
     if (move.corner.kind == Corner::Kind::none) return std::nullopt;
     return move;
 }
 
-std::optional<Move> next_move(const Step& step, const machine::Analysis& analysis) {
-    auto next = next_axis_block(analysis, step.place, true);
+std::optional<Move> next_move(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
+    auto next = next_axis_block(analysis, step.place, true, path);
     if (!next) return std::nullopt;
     Move move = read_move(analysis, *next, step.after);
     move.troubles.clear();
@@ -106,7 +116,7 @@ std::optional<Move> next_move(const Step& step, const machine::Analysis& analysi
 void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
     Move own = plain_move(step);
     if (own.why != Why::known) leave_open(path, own.why);
-    auto before = move_with_corner_before(step, analysis);
+    auto before = move_with_corner_before(step, analysis, path);
     if (!before && own.corner.kind == Corner::Kind::none) {
         if (own.segment) path.segments.push_back(*own.segment);
         path.troubles = std::move(own.troubles);
@@ -116,7 +126,7 @@ void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPa
     if (before) moves.push_back(std::move(*before));
     std::size_t index = moves.size();
     std::optional<Move> next;
-    if (own.corner.kind != Corner::Kind::none) next = next_move(step, analysis);
+    if (own.corner.kind != Corner::Kind::none) next = next_move(step, analysis, path);
     if (next && next->moves && !next->segment && next->why != Why::known) {
         // Where the next move goes is not known, so neither is the corner; no trouble to report.
         leave_open(path, next->why);

@@ -61,6 +61,7 @@ bool Times::is_fresh(std::size_t run) const {
     if (entry.text != text_at(*analysis_, run) || entry.text_behind != text_at(*analysis_, run + 1))
         return false;
     if (entry.text_before != (run > 0 ? text_at(*analysis_, run - 1) : nullptr)) return false;
+    if (entry.before != (run > 0 ? analysis_->result(run - 1) : nullptr)) return false;
     return entry.labels.empty() || entry.contours == contours_of(entry.labels);
 }
 
@@ -70,7 +71,10 @@ const Times::Blocks& Times::add_up(std::size_t run) const {
     entry.of = blocks.of;
     entry.text = text_at(*analysis_, run);
     entry.text_behind = text_at(*analysis_, run + 1);
-    if (run > 0) entry.text_before = text_at(*analysis_, run - 1);
+    if (run > 0) {
+        entry.text_before = text_at(*analysis_, run - 1);
+        entry.before = analysis_->result(run - 1);
+    }
     blocks.totals.resize(entry.text->blocks.size());
     analysis_->visit(run, [&](const machine::BlockView& view) {
         BlockPath path = path_of(view, *analysis_, *shop_);

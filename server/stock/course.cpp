@@ -23,7 +23,7 @@ struct Key {
 };
 /// The same by what it reads: for a sequence that shares a run with the one that was edited.
 struct Content {
-    std::string text; ///< Of its blocks, with `border_lines` on either side
+    std::string text; ///< Of its blocks, with `motion::lines_beside` on either side
     std::size_t lines = 0;
     machine::State state; ///< That enters it
     bool operator==(const Content&) const = default;
@@ -51,7 +51,6 @@ bool same_setup(const Setup& a, const Setup& b) {
 }
 
 /// A move may look this far up and down for the one it shares a corner with.
-constexpr std::size_t border_lines = 12;
 /// A stock note stands at the top, or is none.
 constexpr std::size_t most_head_blocks = 500;
 /// Contours longer than this many runs are not read.
@@ -260,11 +259,11 @@ struct Course::Implementation {
         if (part.last.run < analysis->size())
             content.lines -= analysis->forest().run(part.last.run)->blocks.size() - 1 - part.last.block;
         BlockPlace from = part.first, to = part.last;
-        for (std::size_t i = 0; i < border_lines && (from.run > 0 || from.block > 0); ++i) {
+        for (std::size_t i = 0; i < motion::lines_beside && (from.run > 0 || from.block > 0); ++i) {
             if (from.block == 0 && analysis->forest().run(from.run - 1)->blocks.empty()) break;
             from = before_place(from);
         }
-        for (std::size_t i = 0; i < border_lines; ++i) {
+        for (std::size_t i = 0; i < motion::lines_beside; ++i) {
             if (to.block + 1 < analysis->forest().run(to.run)->blocks.size())
                 ++to.block;
             else if (to.run + 1 < analysis->size())

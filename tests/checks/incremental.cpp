@@ -171,6 +171,69 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
     CHECK(moved > 20);
 }
 
+TEST_CASE("a path sees what is written now in the run before and behind") {
+    // Corners and cycles of two lines, with up to 14 lines between what belongs together, so that run borders
+    // fall into them.
+    std::string text = "%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X40. Z5.\n";
+    for (int i = 0; i < 40; ++i) {
+        const auto gap = [&](int lines) { return std::string(static_cast<std::size_t>(lines), '\n'); };
+        text += "G76 P010060 Q100 R0.05\n" + gap(i % 15) + "G76 X26.1 Z-30. P1900 Q400 F3.\n";
+        text += "G00 X40. Z5.\nG01 Z0. F0.2\nX20. ,C" + std::to_string(i % 4) + ".\n" + gap(i % 7) + "Z-" +
+                std::to_string(2 + i % 3) + ".\nX40. ,R1.\nZ-20.\nG00 X42.\nZ5.\n";
+        text += "G74 R1.\n(PECKS)\n" + gap(i % 11) + "G74 Z-40. Q" + std::to_string(i % 2 * 5000) + " F0.1\n";
+    }
+    text += "G00 X100. Z100.\nM30\n%\n";
+    std::mt19937 random(16);
+    const shop::Shop shop = shop::default_shop();
+    text::Buffer buffer(text);
+    syntax::Forest forest(buffer);
+    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
+    machine::Analysis analysis;
+    analysis.rebuild(forest, settings, nullptr);
+    Results results;
+    results.rebuild(analysis, shop);
+    motion::Times times;
+    times.rebuild(analysis, shop);
+    std::size_t seen_beside = 0;
+    for (int edit = 0; edit < 500; ++edit) {
+        // Mostly beside a border.
+        const std::size_t leaf = random() % buffer.leaf_count();
+        const std::size_t near = buffer.first_line_of_leaf(leaf) + random() % 36;
+        const auto line =
+            static_cast<std::uint32_t>(near < 18 ? 8 : std::min(near - 18, buffer.line_count() - 4));
+        const std::uint32_t taken = random() % 2;
+        constexpr std::string_view lines[] = {"",       "\n",         "X18. ,C1.5\n",           "G00 X40.\n",
+                                              "Z-3.\n", "G74 R0.5\n", "G76 P020000 Q50 R0.02\n"};
+        const auto elsewhere = [&](const Results& all) {
+            const std::size_t own = buffer.leaf_of_line(line);
+            std::size_t count = 0;
+            for (const Results::Placed& placed : all.all()) count += placed.run > own ? 1 : 0;
+            return count;
+        };
+        const std::size_t before = elsewhere(results), leaves = buffer.leaf_count();
+        const text::Splice splice =
+            buffer.replace({{line, 0}, {line + taken, 0}}, lines[random() % std::size(lines)]);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        results.update(analysis, splice);
+        times.update(analysis, splice);
+        seen_beside += leaves == buffer.leaf_count() && before != elsewhere(results) ? 1 : 0;
+
+        machine::Analysis fresh_analysis;
+        fresh_analysis.rebuild(forest, settings, nullptr);
+        Results fresh;
+        fresh.rebuild(fresh_analysis, shop);
+        motion::Times fresh_times;
+        fresh_times.rebuild(fresh_analysis, shop);
+        INFO("edit " << edit << " at line " << line + 1);
+        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
+        const machine::BlockPlace first{0, 0},
+            last{forest.size() - 1, forest.run(forest.size() - 1)->blocks.size() - 1};
+        REQUIRE(times.between(first, last).cut_seconds == fresh_times.between(first, last).cut_seconds);
+    }
+    CHECK(seen_beside > 5);
+}
+
 TEST_CASE("findings with fixes are the findings that are shown") {
     shop::Shop shop = shop::default_shop();
     CheckedProgram checked(example_file("pump-shaft-faulty.nc"), std::nullopt);
