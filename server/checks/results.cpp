@@ -77,7 +77,8 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 struct Results::Implementation {
     static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
     // So what a path reads above and below is in the run before and the run behind.
-    static_assert(motion::lines_beside <= text::Buffer::target_lines / 2);
+    static_assert(std::max(motion::lines_seen_above, motion::lines_seen_below) <=
+                  text::Buffer::target_lines / 2);
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
     std::vector<const Check*> block_checks, sequence_checks, entry_checks, file_checks;
@@ -257,13 +258,16 @@ struct Results::Implementation {
         return false;
     }
 
-    /// The lines at one end of a run, as many as a path may read.
-    static std::string_view edge(const syntax::Run& run, bool last) {
+    /// The lines at one end of a run, as many as a path beside it may read.
+    static std::string_view edge(const syntax::Run& run, bool is_above) {
         const std::vector<std::uint32_t>& starts = run.text->line_starts;
         const std::string_view bytes = run.text->bytes;
-        if (starts.size() <= motion::lines_beside) return bytes;
-        return last ? bytes.substr(starts[starts.size() - motion::lines_beside])
-                    : bytes.substr(0, starts[motion::lines_beside]);
+        if (is_above)
+            return starts.size() <= motion::lines_seen_above
+                       ? bytes
+                       : bytes.substr(starts[starts.size() - motion::lines_seen_above]);
+        return starts.size() <= motion::lines_seen_below ? bytes
+                                                         : bytes.substr(0, starts[motion::lines_seen_below]);
     }
 
     /// Whether what was looked at in a neighbour is another thing now. Where it is not, the neighbour as it

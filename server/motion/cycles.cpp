@@ -35,7 +35,7 @@ bool is_first_line(const Reading& reading) {
 std::optional<Reading> first_line(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
     // The two lines stand together; notes and blank lines may come between.
     machine::BlockPlace place = step.place;
-    for (std::size_t i = 0; i < lines_beside; ++i) {
+    for (std::size_t i = 0; i < lines_seen_above; ++i) {
         while (place.block == 0) {
             path.above = std::max(path.above, Beside::words);
             if (place.run == 0) return std::nullopt;

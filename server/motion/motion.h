@@ -93,8 +93,9 @@ struct TroubleAt {
     char letter = 0;              ///< missing_word
 };
 
-/// A path reads no further up and down than so many lines, contours apart.
-constexpr std::size_t lines_beside = 16;
+/// A path reads no further up and down than so many lines, contours apart: up to the first line of a cycle,
+/// down to the other move of a corner.
+constexpr std::size_t lines_seen_above = 16, lines_seen_below = 8;
 /// What a path read in the runs before or behind its block's own: whoever keeps it asks whether that has
 /// changed.
 enum class Beside : std::uint8_t {

@@ -58,8 +58,8 @@ bool may_have_corner(const syntax::Run& run, const syntax::Block& block, bool is
 }
 
 /// Lines between two moves of a corner that hold no move of their own (notes, blank lines, M codes).
-constexpr int lines_between_moves = 8;
-static_assert(lines_between_moves <= lines_beside);
+constexpr std::size_t lines_between_moves = lines_seen_below;
+static_assert(lines_between_moves <= lines_seen_above);
 
 void saw(Beside& beside, Beside now) {
     beside = std::max(beside, now);
@@ -68,7 +68,7 @@ void saw(Beside& beside, Beside now) {
 std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward,
                                           BlockPath& path) {
     const std::size_t own_run = place.run;
-    for (int i = 0; i < lines_between_moves; ++i) {
+    for (std::size_t i = 0; i < lines_between_moves; ++i) {
         auto next = neighbour(analysis, place, forward);
         if (!next || next->run != own_run) saw(forward ? path.below : path.above, Beside::words);
         if (!next) return std::nullopt;

@@ -23,7 +23,7 @@ struct Key {
 };
 /// The same by what it reads: for a sequence that shares a run with the one that was edited.
 struct Content {
-    std::string text; ///< Of its blocks, with `motion::lines_beside` on either side
+    std::string text; ///< Of its blocks, with the lines above and below that its paths see
     std::size_t lines = 0;
     machine::State state; ///< That enters it
     bool operator==(const Content&) const = default;
@@ -259,11 +259,11 @@ struct Course::Implementation {
         if (part.last.run < analysis->size())
             content.lines -= analysis->forest().run(part.last.run)->blocks.size() - 1 - part.last.block;
         BlockPlace from = part.first, to = part.last;
-        for (std::size_t i = 0; i < motion::lines_beside && (from.run > 0 || from.block > 0); ++i) {
+        for (std::size_t i = 0; i < motion::lines_seen_above && (from.run > 0 || from.block > 0); ++i) {
             if (from.block == 0 && analysis->forest().run(from.run - 1)->blocks.empty()) break;
             from = before_place(from);
         }
-        for (std::size_t i = 0; i < motion::lines_beside; ++i) {
+        for (std::size_t i = 0; i < motion::lines_seen_below; ++i) {
             if (to.block + 1 < analysis->forest().run(to.run)->blocks.size())
                 ++to.block;
             else if (to.run + 1 < analysis->size())
