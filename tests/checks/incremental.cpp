@@ -62,6 +62,41 @@ std::string example_file(const char* name) {
     return text.str();
 }
 
+/// A program under edits, with its results kept up to date.
+struct Edited {
+    const shop::Shop shop = shop::default_shop();
+    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
+    std::shared_ptr<const machine::ProgramLibrary> library;
+    text::Buffer buffer;
+    syntax::Forest forest;
+    machine::Analysis analysis;
+    Results results;
+
+    explicit Edited(std::string_view text, std::shared_ptr<const machine::ProgramLibrary> programs = nullptr)
+        : library(std::move(programs)), buffer(text), forest(buffer) {
+        analysis.rebuild(forest, settings, library);
+        results.rebuild(analysis, shop);
+    }
+    text::Splice replace(text::Range range, std::string_view with) {
+        const text::Splice splice = buffer.replace(range, with);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        results.update(analysis, splice);
+        return splice;
+    }
+};
+
+/// The same text, checked from scratch.
+struct Fresh {
+    machine::Analysis analysis;
+    Results results;
+
+    explicit Fresh(const Edited& program) {
+        analysis.rebuild(program.forest, program.settings, program.library);
+        results.rebuild(analysis, program.shop);
+    }
+};
+
 constexpr std::string_view pieces[] = {
     "G01 Z-5.\n",
     "G96 S200 M03\n",
@@ -98,34 +133,19 @@ TEST_CASE("after random edits the results are those of a fresh check") {
     auto up_to = [&](std::size_t most) {
         return std::uniform_int_distribution<std::size_t>(0, most)(random);
     };
-    shop::Shop shop = shop::default_shop();
-    text::Buffer buffer(whole);
-    syntax::Forest forest(buffer);
-    machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
-    auto library = std::make_shared<EmptyLibrary>();
-    machine::Analysis analysis;
-    analysis.rebuild(forest, settings, library);
-    Results results;
-    results.rebuild(analysis, shop);
+    Edited program(whole, std::make_shared<EmptyLibrary>());
     for (int edit = 0; edit < 150; ++edit) {
-        std::size_t line = up_to(buffer.line_count() - 1);
+        std::size_t line = up_to(program.buffer.line_count() - 1);
         text::Range range;
         range.begin = {static_cast<std::uint32_t>(line),
                        static_cast<std::uint32_t>(up_to(4) == 0 ? up_to(8) : 0)};
         range.end = {static_cast<std::uint32_t>(line + up_to(2)), 0};
         if (range.end < range.begin) range.end = range.begin;
         std::string_view with = pieces[up_to(std::size(pieces) - 1)];
-        text::Splice splice = buffer.replace(range, with);
-        forest.update(buffer, splice);
-        analysis.update(forest, splice);
-        results.update(analysis, splice);
-
-        machine::Analysis fresh_analysis;
-        fresh_analysis.rebuild(forest, settings, library);
-        Results fresh;
-        fresh.rebuild(fresh_analysis, shop);
+        program.replace(range, with);
+        const Fresh fresh(program);
         INFO("edit " << edit << " at line " << line + 1 << ": " << with);
-        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
+        REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
     }
 }
 
@@ -141,33 +161,19 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
             text += line + "\n";
     text += "M30\n%\n";
     std::mt19937 random(7);
-    const shop::Shop shop = shop::default_shop();
-    text::Buffer buffer(text);
-    syntax::Forest forest(buffer);
-    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
-    machine::Analysis analysis;
-    analysis.rebuild(forest, settings, nullptr);
-    Results results;
-    results.rebuild(analysis, shop);
+    Edited program(text);
     int moved = 0;
     for (int edit = 0; edit < 400; ++edit) {
-        const auto line = static_cast<std::uint32_t>(random() % buffer.line_count());
+        const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
         const std::uint32_t taken = random() % 3 == 0 ? static_cast<std::uint32_t>(1 + random() % 2) : 0;
         constexpr std::string_view cuts[] = {"G01 X30. F0.2\n", "\n", "Z-4.\nX31.\n", "G00 X90. Z5.\n", ""};
-        const text::Splice splice =
-            buffer.replace({{line, 0}, {line + taken, 0}}, cuts[random() % std::size(cuts)]);
-        forest.update(buffer, splice);
-        analysis.update(forest, splice);
-        results.update(analysis, splice);
-        moved += analysis.kept().shift.has_value();
+        program.replace({{line, 0}, {line + taken, 0}}, cuts[random() % std::size(cuts)]);
+        moved += program.analysis.kept().shift.has_value();
 
-        machine::Analysis fresh_analysis;
-        fresh_analysis.rebuild(forest, settings, nullptr);
-        Results fresh;
-        fresh.rebuild(fresh_analysis, shop);
+        const Fresh fresh(program);
         INFO("edit " << edit << " at line " << line + 1);
-        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
-        REQUIRE(places(results.outline()) == places(fresh.outline()));
+        REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+        REQUIRE(places(program.results.outline()) == places(fresh.results.outline()));
     }
     CHECK(moved > 20);
 }
@@ -180,7 +186,6 @@ TEST_CASE("corners on either side of a run's border see what is written beyond i
     constexpr std::string_view first[] = {"Z-10.\n", "Z-10. ,C1.\n", "Z-10. ,C4.\n", "Z-10. ,R4.\n"};
     constexpr std::string_view last[] = {"Z-30.\n", "Z-11.\n", "G00 Z-30.\n"};
     const std::size_t head_lines = static_cast<std::size_t>(std::count(head.begin(), head.end(), '\n'));
-    const shop::Shop shop = shop::default_shop();
     std::size_t found_with_room = 0, found_without = 0;
     for (std::size_t gap = 0; gap < 8; ++gap)
         for (std::size_t before_border = 0; before_border <= 2 * gap + 3; ++before_border) {
@@ -189,29 +194,17 @@ TEST_CASE("corners on either side of a run's border see what is written beyond i
             const std::uint32_t first_line = static_cast<std::uint32_t>(head_lines + fill);
             const std::uint32_t last_line = first_line + 2 * static_cast<std::uint32_t>(gap) + 2;
             const std::string blank(gap, '\n');
-            text::Buffer buffer(std::string(head) + std::string(fill, '\n') + std::string(first[0]) + blank +
-                                "X30. ,C3.\n" + blank + std::string(last[0]) + "G00 X40.\nZ5.\n" +
-                                std::string(60, '\n') + "M30\n%\n");
-            REQUIRE(buffer.leaf_count() == 2);
-            syntax::Forest forest(buffer);
-            const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
-            machine::Analysis analysis;
-            analysis.rebuild(forest, settings, nullptr);
-            Results results;
-            results.rebuild(analysis, shop);
+            Edited program(std::string(head) + std::string(fill, '\n') + std::string(first[0]) + blank +
+                           "X30. ,C3.\n" + blank + std::string(last[0]) + "G00 X40.\nZ5.\n" +
+                           std::string(60, '\n') + "M30\n%\n");
+            REQUIRE(program.buffer.leaf_count() == 2);
             const auto put = [&](std::uint32_t line, std::string_view with) {
-                const text::Splice splice = buffer.replace({{line, 0}, {line + 1, 0}}, with);
-                forest.update(buffer, splice);
-                analysis.update(forest, splice);
-                results.update(analysis, splice);
-                machine::Analysis fresh_analysis;
-                fresh_analysis.rebuild(forest, settings, nullptr);
-                Results fresh;
-                fresh.rebuild(fresh_analysis, shop);
+                program.replace({{line, 0}, {line + 1, 0}}, with);
+                const Fresh fresh(program);
                 INFO("gap " << gap << ", " << before_border << " lines above the border, line " << line + 1
                             << ": " << with);
-                REQUIRE(listing(buffer, results) == listing(buffer, fresh));
-                const auto shown = results.all();
+                REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+                const auto shown = program.results.all();
                 return std::count_if(shown.begin(), shown.end(), [](const Results::Placed& placed) {
                     return placed.finding->check->id == "corner_does_not_fit";
                 });
@@ -250,42 +243,29 @@ TEST_CASE("times and findings follow edits near the borders of runs") {
     }
     text += "G00 X100. Z100.\nM30\n%\n";
     std::mt19937 random(16);
-    const shop::Shop shop = shop::default_shop();
-    text::Buffer buffer(text);
-    syntax::Forest forest(buffer);
-    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
-    machine::Analysis analysis;
-    analysis.rebuild(forest, settings, nullptr);
-    Results results;
-    results.rebuild(analysis, shop);
+    Edited program(text);
     motion::Times times;
-    times.rebuild(analysis, shop);
+    times.rebuild(program.analysis, program.shop);
     for (int edit = 0; edit < 500; ++edit) {
         // Mostly beside a border.
-        const std::size_t leaf = random() % buffer.leaf_count();
-        const std::size_t near = buffer.first_line_of_leaf(leaf) + random() % 36;
+        const std::size_t leaf = random() % program.buffer.leaf_count();
+        const std::size_t near = program.buffer.first_line_of_leaf(leaf) + random() % 36;
         const auto line =
-            static_cast<std::uint32_t>(near < 18 ? 8 : std::min(near - 18, buffer.line_count() - 4));
+            static_cast<std::uint32_t>(near < 18 ? 8 : std::min(near - 18, program.buffer.line_count() - 4));
         const std::uint32_t taken = random() % 2;
         constexpr std::string_view lines[] = {"",       "\n",         "X18. ,C1.5\n",           "G00 X40.\n",
                                               "Z-3.\n", "G74 R0.5\n", "G76 P020000 Q50 R0.02\n"};
         const text::Splice splice =
-            buffer.replace({{line, 0}, {line + taken, 0}}, lines[random() % std::size(lines)]);
-        forest.update(buffer, splice);
-        analysis.update(forest, splice);
-        results.update(analysis, splice);
-        times.update(analysis, splice);
+            program.replace({{line, 0}, {line + taken, 0}}, lines[random() % std::size(lines)]);
+        times.update(program.analysis, splice);
 
-        machine::Analysis fresh_analysis;
-        fresh_analysis.rebuild(forest, settings, nullptr);
-        Results fresh;
-        fresh.rebuild(fresh_analysis, shop);
+        const Fresh fresh(program);
         motion::Times fresh_times;
-        fresh_times.rebuild(fresh_analysis, shop);
+        fresh_times.rebuild(fresh.analysis, program.shop);
         INFO("edit " << edit << " at line " << line + 1);
-        REQUIRE(listing(buffer, results) == listing(buffer, fresh));
+        REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
         const machine::BlockPlace first{0, 0},
-            last{forest.size() - 1, forest.run(forest.size() - 1)->blocks.size() - 1};
+            last{program.forest.size() - 1, program.forest.run(program.forest.size() - 1)->blocks.size() - 1};
         REQUIRE(times.between(first, last).cut_seconds == fresh_times.between(first, last).cut_seconds);
     }
 }
