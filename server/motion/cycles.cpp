@@ -37,7 +37,7 @@ std::optional<Reading> first_line(const Step& step, const machine::Analysis& ana
     machine::BlockPlace place = step.place;
     for (std::size_t i = 0; i < lines_seen_above; ++i) {
         while (place.block == 0) {
-            path.above = std::max(path.above, Beside::words);
+            saw(path.above, Beside::words);
             if (place.run == 0) return std::nullopt;
             place.block = analysis.forest().run(--place.run)->blocks.size();
         }

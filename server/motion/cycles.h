@@ -131,6 +131,8 @@ Unrolled drill(const Hole& cycle);
 // --- From blocks ---------------------------------------------------------------------------------------
 
 void leave_open(BlockPath& path, machine::Why why);
+/// Notes what of a neighbouring run was read, beside what was noted before.
+void saw(Beside& beside, Beside now);
 /// Moves what was unrolled into the path.
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place);
 void add_cycle(const Step& step, const machine::Analysis& analysis, const shop::Shop& shop, BlockPath& path);

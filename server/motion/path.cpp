@@ -13,6 +13,10 @@ using machine::MotionKind;
 using machine::Value;
 using machine::Why;
 
+void saw(Beside& beside, Beside now) {
+    beside = std::max(beside, now);
+}
+
 void leave_open(BlockPath& path, Why why) {
     path.complete = false;
     if (path.why == Why::known) path.why = why == Why::known ? Why::computed : why;
@@ -60,10 +64,6 @@ bool may_have_corner(const syntax::Run& run, const syntax::Block& block, bool is
 /// Lines between two moves of a corner that hold no move of their own (notes, blank lines, M codes).
 constexpr std::size_t lines_between_moves = lines_seen_below;
 static_assert(lines_between_moves <= lines_seen_above);
-
-void saw(Beside& beside, Beside now) {
-    beside = std::max(beside, now);
-}
 
 std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward,
                                           BlockPath& path) {
