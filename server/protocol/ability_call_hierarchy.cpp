@@ -46,7 +46,7 @@ Asked read_asked(Server& server, const In& item) {
     return asked;
 }
 
-Json prepare(Server& server, const In& params, rpc::Call&) {
+rpc::Content prepare(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     const auto item = features::prepare_calls(document.evaluated(), at);
@@ -55,7 +55,7 @@ Json prepare(Server& server, const In& params, rpc::Call&) {
     return Json::array({converted(places, document, *item)});
 }
 
-Json incoming(Server& server, const In& params, rpc::Call&) {
+rpc::Content incoming(Server& server, const In& params, rpc::Call&) {
     const Asked asked = read_asked(server, params["item"]);
     if (!asked.origin) return nullptr;
     Places places(server, *asked.origin);
@@ -69,7 +69,7 @@ Json incoming(Server& server, const In& params, rpc::Call&) {
     return all;
 }
 
-Json outgoing(Server& server, const In& params, rpc::Call&) {
+rpc::Content outgoing(Server& server, const In& params, rpc::Call&) {
     const Asked asked = read_asked(server, params["item"]);
     if (!asked.origin) return nullptr;
     Places places(server, *asked.origin);

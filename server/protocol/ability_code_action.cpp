@@ -43,7 +43,7 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const In context = params["context"];
     context["diagnostics"].array();
     std::vector<std::string> only;
@@ -78,7 +78,7 @@ void announce(Json& capabilities, const Client& client) {
     capabilities["codeActionProvider"] = std::move(options);
 }
 
-Json resolve(Server& server, const In& action, rpc::Call&) {
+rpc::Content resolve(Server& server, const In& action, rpc::Call&) {
     Json out = action.json();
     const std::string title = action["title"].string();
     const auto data = action.find("data");

@@ -7,7 +7,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     Json all = Json::array();
     for (const features::CodeLens& lens : features::code_lenses(document.evaluated()))

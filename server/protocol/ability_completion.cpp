@@ -45,7 +45,7 @@ Json converted(const OpenDocument& document, const features::CompletionItem& ite
     return out;
 }
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     const bool snippets =
@@ -62,7 +62,7 @@ void announce(Json& capabilities, const Client&) {
         Json{{"triggerCharacters", Json::array({"#", "["})}, {"resolveProvider", true}};
 }
 
-Json resolve(Server& server, const In& item, rpc::Call&) {
+rpc::Content resolve(Server& server, const In& item, rpc::Call&) {
     Json out = item.json();
     item["label"].string();
     const auto data = item.find("data");

@@ -13,13 +13,13 @@ Json converted(Server& server, const OpenDocument& document, const std::vector<f
     return all;
 }
 
-Json define(Server& server, const In& params, rpc::Call&) {
+rpc::Content define(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     return converted(server, document, features::definition(document.evaluated(), at, &server.workspace()));
 }
 
-Json refer(Server& server, const In& params, rpc::Call&) {
+rpc::Content refer(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     const bool with_definition = params["context"]["includeDeclaration"].boolean();

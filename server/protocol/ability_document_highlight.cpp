@@ -8,7 +8,7 @@ namespace {
 
 constexpr int read_kind = 2, write_kind = 3; // of the protocol
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     Json all = Json::array();

@@ -6,7 +6,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const Places places(server, document);
     const bool tooltips = server.client().can({"textDocument", "documentLink", "tooltipSupport"});

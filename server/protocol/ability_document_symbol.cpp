@@ -42,17 +42,12 @@ std::vector<DocumentSymbol> symbols_of(OpenDocument& document) {
     return symbols;
 }
 
-std::optional<std::string> write(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
-    if (!server.client().can({"textDocument", "documentSymbol", "hierarchicalDocumentSymbolSupport"}))
-        return std::nullopt;
-    return written(symbols_of(document));
-}
-
-Json handle(Server& server, const In& params, rpc::Call& call) {
-    if (const auto text = write(server, params, call)) return Json::parse(*text);
-    OpenDocument& document = server.document(params["textDocument"]);
-    return flattened(symbols_of(document), document.uri());
+    const std::vector<DocumentSymbol> symbols = symbols_of(document);
+    if (server.client().can({"textDocument", "documentSymbol", "hierarchicalDocumentSymbolSupport"}))
+        return rpc::Written(written(symbols));
+    return flattened(symbols, document.uri());
 }
 
 void announce(Json& capabilities, const Client&) {
@@ -62,6 +57,6 @@ void announce(Json& capabilities, const Client&) {
 } // namespace
 
 extern const Feature document_symbol_feature{"textDocument/documentSymbol", handle, announce,
-                                             WhenTextWaits::refuse,         true,   write};
+                                             WhenTextWaits::refuse, true};
 
 } // namespace turnwright::protocol

@@ -36,7 +36,7 @@ Json show(Server& server, const std::string& text) {
     return text;
 }
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const std::string command = params["command"].string();
     const auto names = features::command_names();
     const bool edits = std::find(names.begin(), names.end(), command) != names.end();

@@ -6,7 +6,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     std::size_t most = SIZE_MAX;
     if (const Json* limit =

@@ -7,20 +7,20 @@
 namespace turnwright::protocol {
 namespace {
 
-Json whole(Server& server, const In& params, rpc::Call&) {
+rpc::Content whole(Server& server, const In& params, rpc::Call&) {
     read_formatting_options(params["options"]);
     OpenDocument& document = server.document(params["textDocument"]);
     return to_client(document, features::format(document.evaluated()));
 }
 
-Json range(Server& server, const In& params, rpc::Call&) {
+rpc::Content range(Server& server, const In& params, rpc::Call&) {
     read_formatting_options(params["options"]);
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Range asked = document.from_client(read_range(params["range"]));
     return to_client(document, features::format(document.evaluated(), asked));
 }
 
-Json on_type(Server& server, const In& params, rpc::Call&) {
+rpc::Content on_type(Server& server, const In& params, rpc::Call&) {
     read_formatting_options(params["options"]);
     const std::string typed = params["ch"].string();
     OpenDocument& document = server.document(params["textDocument"]);
@@ -29,7 +29,7 @@ Json on_type(Server& server, const In& params, rpc::Call&) {
 }
 
 /// What formatting would change, where the settings ask for it; nothing of a text that is out of step.
-Json before_save(Server& server, const In& params, rpc::Call&) {
+rpc::Content before_save(Server& server, const In& params, rpc::Call&) {
     params["reason"].integer();
     const std::string uri = params["textDocument"]["uri"].string();
     OpenDocument* document = server.find_document(uri);

@@ -16,7 +16,7 @@ features::HintOptions options_of(const Settings& settings) {
     return options;
 }
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Range range = document.from_client(read_range(params["range"]));
     Json all = Json::array();

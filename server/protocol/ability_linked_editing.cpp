@@ -6,7 +6,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     Json ranges = Json::array();

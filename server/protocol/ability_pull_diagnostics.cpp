@@ -5,7 +5,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const std::string uri = params["textDocument"]["uri"].string();
     const auto previous = params.find("previousResultId");
     const std::string known = previous ? previous->string() : "";
@@ -13,11 +13,11 @@ Json handle(Server& server, const In& params, rpc::Call&) {
     if (!document) throw rpc::Error(rpc::code::invalid_params, "not open: " + uri);
     // Of a very long program first what its first part shows; the client is asked to pull again when all is
     // known.
-    if (Json found; server.first_part(*document, found))
-        return full_report(server.new_result_id(), std::move(found));
+    if (const auto found = server.first_part(*document))
+        return rpc::Written(full_report(server.new_result_id(), *found));
     server.bring_up_to_date(*document);
-    if (known == document->result_id) return unchanged_report(known);
-    return full_report(document->result_id, document->reported);
+    return rpc::Written(known == document->result_id ? unchanged_report(known)
+                                                     : full_report(document->result_id, document->reported));
 }
 
 void announce(Json& capabilities, const Client& client) {

@@ -6,7 +6,7 @@
 namespace turnwright::protocol {
 namespace {
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const std::string new_name = params["newName"].string();
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
@@ -16,7 +16,7 @@ Json handle(Server& server, const In& params, rpc::Call&) {
     return Places(server, document).edit(rewrite);
 }
 
-Json prepare(Server& server, const In& params, rpc::Call&) {
+rpc::Content prepare(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Position at = document.from_client(read_position(params["position"]));
     const auto start = features::prepare_rename(document.evaluated(), at);

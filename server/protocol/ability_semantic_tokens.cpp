@@ -58,12 +58,12 @@ Json keep(Server& server, OpenDocument& document, std::vector<std::uint32_t> num
     return Json{{"resultId", document.tokens_id}, {"data", document.tokens}};
 }
 
-Json full(Server& server, const In& params, rpc::Call&) {
+rpc::Content full(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     return keep(server, document, encoded(server, document, features::semantic_tokens(document.evaluated())));
 }
 
-Json delta(Server& server, const In& params, rpc::Call&) {
+rpc::Content delta(Server& server, const In& params, rpc::Call&) {
     const std::string previous = params["previousResultId"].string();
     OpenDocument& document = server.document(params["textDocument"]);
     auto now = encoded(server, document, features::semantic_tokens(document.evaluated()));
@@ -85,7 +85,7 @@ Json delta(Server& server, const In& params, rpc::Call&) {
     return Json{{"resultId", document.tokens_id}, {"edits", std::move(edits)}};
 }
 
-Json range(Server& server, const In& params, rpc::Call&) {
+rpc::Content range(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Range asked = document.from_client(read_range(params["range"]));
     return Json{{"data", encoded(server, document, features::semantic_tokens(document.evaluated(), asked))}};

@@ -19,7 +19,7 @@ std::optional<std::int32_t> number_of(const std::filesystem::path& path) {
     return number;
 }
 
-Json handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     features::Rewrite all;
     for (const In& file : params["files"].array()) {
         const auto from = path_of_uri(file["oldUri"].string()), to = path_of_uri(file["newUri"].string());

@@ -21,43 +21,47 @@ public:
             known_[normal_uri(previous["uri"].string())] = previous["value"].string();
     }
 
-    void add(const std::string& uri, Json version, const std::string& result_id, const Json& diagnostics) {
-        const std::string key = normal_uri(uri);
+    void add(const ReportedFile& file, const std::string& result_id, std::string_view diagnostics) {
+        const std::string key = normal_uri(file.uri);
         const auto known = known_.find(key);
         const bool same = known != known_.end() && known->second == result_id;
         if (known != known_.end()) known_.erase(known);
-        Json report = same ? unchanged_report(result_id) : full_report(result_id, diagnostics);
-        put(uri, std::move(version), std::move(report));
+        put(same ? unchanged_report(result_id, &file) : full_report(result_id, diagnostics, &file));
     }
 
     /// What was told of files that are gone is taken back.
     void take_back_the_rest() {
-        for (const auto& [uri, id] : known_) put(uri, nullptr, full_report("", Json::array()));
+        for (const auto& [uri, id] : known_) {
+            const ReportedFile gone{uri, std::nullopt};
+            put(full_report("", written({}), &gone));
+        }
     }
 
-    Json answer() {
+    rpc::Written answer() {
         if (parts_.wanted()) flush();
-        return Json{{"items", std::move(items_)}};
+        return gathered();
     }
 
 private:
-    void put(const std::string& uri, Json version, Json report) {
-        report["uri"] = uri;
-        report["version"] = std::move(version);
-        items_.push_back(std::move(report));
-        if (parts_.wanted() && items_.size() >= reports_a_part) flush();
+    void put(const std::string& report) {
+        if (count_++ > 0) items_ += ',';
+        items_ += report;
+        if (parts_.wanted() && count_ >= reports_a_part) flush();
     }
     void flush() {
-        if (!items_.empty()) parts_.send(Json{{"items", std::move(items_)}});
-        items_ = Json::array();
+        if (count_ > 0) parts_.send(Json::parse(gathered().text));
+        items_.clear();
+        count_ = 0;
     }
+    rpc::Written gathered() const { return rpc::Written(R"({"items":[)" + items_ + "]}"); }
 
     Parts parts_;
     std::map<std::string, std::string> known_;
-    Json items_ = Json::array();
+    std::string items_; ///< JSON texts with commas between
+    std::size_t count_ = 0;
 };
 
-Json handle(Server& server, const In& params, rpc::Call& call) {
+rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     Reports reports(server, params);
     WorkDone work(server.endpoint(), params, "Checking the programs of the workspace");
     std::set<std::filesystem::path> open;
@@ -65,7 +69,7 @@ Json handle(Server& server, const In& params, rpc::Call& call) {
         call.cancel.throw_if_cancelled();
         open.insert(document->as_it_is().path());
         server.bring_up_to_date(*document);
-        reports.add(document->uri(), document->version(), document->result_id, document->reported);
+        reports.add({document->uri(), document->version()}, document->result_id, document->reported);
     }
     const auto files = server.workspace().files();
     server.closed_programs().keep_only(files);
@@ -74,7 +78,7 @@ Json handle(Server& server, const In& params, rpc::Call& call) {
         if (open.contains(files[i].path)) continue;
         work.report(static_cast<unsigned>(i * 100 / files.size()), files[i].path.filename().string());
         const auto& report = server.closed_programs().report(server, files[i]);
-        reports.add(uri_of_path(files[i].path), nullptr, report.result_id, report.diagnostics);
+        reports.add({uri_of_path(files[i].path), std::nullopt}, report.result_id, report.diagnostics);
     }
     reports.take_back_the_rest();
     return reports.answer();

@@ -48,7 +48,7 @@ void add_programs(const features::WorkspaceFile& file, std::string_view query, P
     }
 }
 
-Json handle(Server& server, const In& params, rpc::Call& call) {
+rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     const std::string query = params["query"].string();
     Json all = Json::array();
     for (auto& [key, document] : server.documents()) {

@@ -1,5 +1,8 @@
 #include "protocol/basic.h"
 
+#include <fmt/compile.h>
+#include <iterator>
+
 namespace turnwright::protocol {
 
 Position read_position(const In& in) {
@@ -12,6 +15,13 @@ Range read_range(const In& in) {
 
 FormattingOptions read_formatting_options(const In& in) {
     return {in["tabSize"].uinteger(), in["insertSpaces"].boolean()};
+}
+
+void write(std::string& out, const Range& range) {
+    fmt::format_to(
+        std::back_inserter(out),
+        FMT_COMPILE(R"({{"start":{{"line":{},"character":{}}},"end":{{"line":{},"character":{}}}}})"),
+        range.start.line, range.start.character, range.end.line, range.end.character);
 }
 
 void to_json(Json& out, const Position& in) {

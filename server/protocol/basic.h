@@ -78,6 +78,9 @@ Position read_position(const In& in);
 Range read_range(const In& in);
 FormattingOptions read_formatting_options(const In& in);
 
+/// As JSON text.
+void write(std::string& out, const Range& range);
+
 void to_json(Json& out, const Position& in);
 void to_json(Json& out, const Range& in);
 void to_json(Json& out, const Location& in);

@@ -15,7 +15,7 @@ class ClosedPrograms {
 public:
     struct Report {
         std::string result_id;
-        Json diagnostics;
+        std::string diagnostics; ///< As JSON text
     };
     const Report& report(Server& server, const features::WorkspaceFile& file);
     /// Drops what is kept of files that are not named.

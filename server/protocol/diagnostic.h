@@ -20,14 +20,22 @@ struct Diagnostic {
     std::string message;
     std::vector<DiagnosticTag> tags;
     std::vector<RelatedInformation> related;
-    Json data; ///< null for none
 };
 
-void to_json(Json& out, const RelatedInformation& in);
+// As JSON text: all of a program's are told again after every key.
+std::string written(const std::vector<Diagnostic>& diagnostics);
 void to_json(Json& out, const Diagnostic& in);
 
-Json publish_params(const std::string& uri, std::optional<std::int64_t> version, Json diagnostics);
-Json full_report(const std::string& result_id, Json diagnostics);
-Json unchanged_report(const std::string& result_id);
+// `diagnostics` is a list as JSON text.
+std::string publish_params(const std::string& uri, std::optional<std::int64_t> version,
+                           std::string_view diagnostics);
+/// Of a file that a report about the workspace names.
+struct ReportedFile {
+    std::string uri;
+    std::optional<std::int64_t> version;
+};
+std::string full_report(const std::string& result_id, std::string_view diagnostics,
+                        const ReportedFile* file = nullptr);
+std::string unchanged_report(const std::string& result_id, const ReportedFile* file = nullptr);
 
 } // namespace turnwright::protocol

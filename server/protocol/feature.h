@@ -22,13 +22,11 @@ enum class WhenTextWaits {
 struct Feature {
     const char* method;
     /// The result, null for nothing. Positions are converted by the `OpenDocument` it asks the server for.
-    Json (*handle)(Server& server, const In& params, rpc::Call& call);
+    rpc::Content (*handle)(Server& server, const In& params, rpc::Call& call);
     /// Puts the capability into the answer to `initialize`; may look at what the client can do.
     void (*announce)(Json& capabilities, const Client& client);
     WhenTextWaits when_text_waits = WhenTextWaits::answer;
     bool in_parts = false; ///< The result is a list that may be sent in parts
-    /// The whole result as JSON text, for long lists; none: `handle` is asked.
-    std::optional<std::string> (*write)(Server& server, const In& params, rpc::Call& call) = nullptr;
 };
 
 /// All of them.

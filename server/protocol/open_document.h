@@ -56,7 +56,7 @@ public:
     bool first_part_told = false; ///< Pushed, or left to a client that pulls
     bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
     std::string result_id;        ///< Of the last pulled report
-    Json reported;                ///< Its diagnostics
+    std::string reported;         ///< Its diagnostics, as JSON text
 
     // The last semantic tokens told, which the next ones may be told as a difference to.
     std::string tokens_id;

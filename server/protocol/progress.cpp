@@ -58,11 +58,14 @@ void Parts::send(Json part) {
     if (wanted()) tell(endpoint_, token_, std::move(part));
 }
 
-Json in_parts(rpc::Endpoint& endpoint, const In& params, Json result) {
+rpc::Content in_parts(rpc::Endpoint& endpoint, const In& params, rpc::Content result) {
     Parts parts(endpoint, params);
-    if (!parts.wanted() || !result.is_array() || result.empty()) return result;
+    if (!parts.wanted()) return result;
+    if (const auto* text = std::get_if<rpc::Written>(&result)) result = Json::parse(text->text);
+    Json& all = std::get<Json>(result);
+    if (!all.is_array() || all.empty()) return result;
     Json part = Json::array();
-    for (Json& item : result) {
+    for (Json& item : all) {
         part.push_back(std::move(item));
         if (part.size() < items_a_part) continue;
         parts.send(std::move(part));

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "protocol/in.h"
+#include "rpc/message.h"
 
 namespace turnwright::rpc {
 class Endpoint;
@@ -46,6 +47,6 @@ private:
 };
 
 /// A result that is a list: in parts where the request asks for that, with nothing left for the answer.
-Json in_parts(rpc::Endpoint& endpoint, const In& params, Json result);
+rpc::Content in_parts(rpc::Endpoint& endpoint, const In& params, rpc::Content result);
 
 } // namespace turnwright::protocol

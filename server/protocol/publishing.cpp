@@ -51,63 +51,70 @@ std::string Server::page_of_warning(const std::string& id) {
     return known->second;
 }
 
-Diagnostic Server::diagnostic_of(const OpenDocument& document, const features::Warning& warning) {
+Diagnostic Server::diagnostic_of(const OpenDocument& document, features::Warning warning) {
     Diagnostic diagnostic;
     diagnostic.range = document.to_client(warning.range);
     diagnostic.severity = severity_of(warning.severity);
-    diagnostic.code = warning.id;
     diagnostic.code_href = page_of_warning(warning.id);
-    diagnostic.message = warning.message;
+    diagnostic.code = std::move(warning.id);
+    diagnostic.message = std::move(warning.message);
     if (warning.tag == checks::Tag::unnecessary) diagnostic.tags.push_back(DiagnosticTag::unnecessary);
     if (warning.tag == checks::Tag::deprecated) diagnostic.tags.push_back(DiagnosticTag::deprecated);
-    for (const features::RelatedWarning& related : warning.related)
-        diagnostic.related.push_back({{document.uri(), document.to_client(related.range)}, related.message});
+    for (features::RelatedWarning& related : warning.related)
+        diagnostic.related.push_back(
+            {{document.uri(), document.to_client(related.range)}, std::move(related.message)});
     return diagnostic;
 }
 
-Json Server::diagnostics(OpenDocument& document) {
+std::string Server::diagnostics(OpenDocument& document) {
     if (document.lost())
-        return Json::array(
+        return written(
             {about_the_file(DiagnosticSeverity::warning,
                             "The editor's changes no longer fit the text that was read: nothing is "
                             "checked here until the file is closed and opened again.")});
     return diagnostics_of(document, features::warnings(evaluate(document)));
 }
 
-Json Server::diagnostics_of(const OpenDocument& document, const std::vector<features::Warning>& warnings) {
+std::string Server::diagnostics_of(const OpenDocument& document, std::vector<features::Warning> warnings) {
     const std::size_t shown = std::min(warnings.size(), most_warnings);
-    Json all = Json::array();
+    std::vector<Diagnostic> all;
+    all.reserve(shown + 1);
     if (shown < warnings.size())
         all.push_back(about_the_file(DiagnosticSeverity::information,
                                      "Only the first " + std::to_string(shown) + " of " +
                                          std::to_string(warnings.size()) + " warnings are shown."));
-    for (std::size_t i = 0; i < shown; ++i) all.push_back(diagnostic_of(document, warnings[i]));
-    return all;
+    for (std::size_t i = 0; i < shown; ++i) all.push_back(diagnostic_of(document, std::move(warnings[i])));
+    return written(all);
 }
 
-bool Server::first_part(OpenDocument& document, Json& found) {
+std::optional<std::string> Server::first_part(OpenDocument& document) {
     if (!is_known_in_part(document) || !client_.can({"workspace", "diagnostics", "refreshSupport"}))
-        return false;
-    found = diagnostics_of(document, features::warnings(document.as_it_is()));
+        return std::nullopt;
     document.told_in_part = true;
-    return true;
+    return diagnostics_of(document, features::warnings(document.as_it_is()));
 }
 
 void Server::bring_up_to_date(OpenDocument& document) {
-    Json now = diagnostics(document);
+    std::string now = diagnostics(document);
     document.dirty = false;
     if (!document.result_id.empty() && now == document.reported) return;
     document.result_id = new_result_id();
     document.reported = std::move(now);
 }
 
+void Server::tell_diagnostics(const std::string& uri, std::optional<std::int64_t> version,
+                              std::string_view diagnostics) {
+    endpoint_.notify("textDocument/publishDiagnostics",
+                     rpc::Written(publish_params(uri, version, diagnostics)));
+}
+
 void Server::publish_shop_problems() {
     // Asked after every change of a program; shop files change seldom.
     if (shop_files_.stamp() == shop_stamp_told_) return;
     shop_stamp_told_ = shop_files_.stamp();
-    std::map<std::string, Json> now;
+    std::map<std::string, std::string> now;
     for (const auto& [path, problems] : shop_files_.problems()) {
-        Json all = Json::array();
+        std::vector<Diagnostic> all;
         for (const shop::Problem& problem : problems) {
             Diagnostic diagnostic;
             const auto line = static_cast<std::uint32_t>(problem.line);
@@ -115,19 +122,16 @@ void Server::publish_shop_problems() {
             diagnostic.range = {{line, column}, {line, column + static_cast<std::uint32_t>(problem.length)}};
             diagnostic.code = "shop_file";
             diagnostic.message = problem.message;
-            all.push_back(diagnostic);
+            all.push_back(std::move(diagnostic));
         }
-        if (!all.empty()) now.emplace(uri_of_path(path), std::move(all));
+        if (!all.empty()) now.emplace(uri_of_path(path), written(all));
     }
     if (now == shop_problems_) return;
     for (const auto& [uri, told] : shop_problems_)
-        if (!now.contains(uri))
-            endpoint_.notify("textDocument/publishDiagnostics",
-                             publish_params(uri, std::nullopt, Json::array()));
+        if (!now.contains(uri)) tell_diagnostics(uri, std::nullopt, written({}));
     for (const auto& [uri, all] : now) {
         const auto told = shop_problems_.find(uri);
-        if (told == shop_problems_.end() || told->second != all)
-            endpoint_.notify("textDocument/publishDiagnostics", publish_params(uri, std::nullopt, all));
+        if (told == shop_problems_.end() || told->second != all) tell_diagnostics(uri, std::nullopt, all);
     }
     shop_problems_ = std::move(now);
 }
@@ -147,10 +151,8 @@ void Server::publish(OpenDocument& document) {
     if (is_known_in_part(document) && !document.first_part_told) {
         document.first_part_told = true;
         if (!client_.pulls_diagnostics())
-            endpoint_.notify(
-                "textDocument/publishDiagnostics",
-                publish_params(document.uri(), document.version(),
-                               diagnostics_of(document, features::warnings(document.as_it_is()))));
+            tell_diagnostics(document.uri(), document.version(),
+                             diagnostics_of(document, features::warnings(document.as_it_is())));
         return;
     }
     document.dirty = false; // first: a check that throws must not be tried for ever
@@ -160,8 +162,7 @@ void Server::publish(OpenDocument& document) {
         document.told_in_part = false;
         return;
     }
-    endpoint_.notify("textDocument/publishDiagnostics",
-                     publish_params(document.uri(), document.version(), diagnostics(document)));
+    tell_diagnostics(document.uri(), document.version(), diagnostics(document));
 }
 
 } // namespace turnwright::protocol

@@ -59,12 +59,9 @@ void Server::register_features() {
     }
 }
 
-rpc::Result Server::answer(const Feature& feature, const In& params, rpc::Call& call) {
-    const bool parts_wanted = feature.in_parts && Parts(endpoint_, params).wanted();
-    if (feature.write && !parts_wanted)
-        if (auto text = feature.write(*this, params, call)) return rpc::Written(std::move(*text));
-    Json result = feature.handle(*this, params, call);
-    return parts_wanted ? in_parts(endpoint_, params, std::move(result)) : std::move(result);
+rpc::Content Server::answer(const Feature& feature, const In& params, rpc::Call& call) {
+    rpc::Content result = feature.handle(*this, params, call);
+    return feature.in_parts ? in_parts(endpoint_, params, std::move(result)) : std::move(result);
 }
 
 OpenDocument* Server::find_document(const std::string& uri) {

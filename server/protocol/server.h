@@ -53,13 +53,13 @@ public:
     const features::Workspace& workspace();
     /// Shows a command's edits to the client, or the reason why there are none.
     void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
-    /// All warnings of an open document, in the client's positions.
-    Json diagnostics(OpenDocument& document);
-    Json diagnostics_of(const OpenDocument& document, const std::vector<features::Warning>& warnings);
-    Diagnostic diagnostic_of(const OpenDocument& document, const features::Warning& warning);
+    /// All warnings of an open document, in the client's positions, as JSON text.
+    std::string diagnostics(OpenDocument& document);
+    std::string diagnostics_of(const OpenDocument& document, std::vector<features::Warning> warnings);
+    Diagnostic diagnostic_of(const OpenDocument& document, features::Warning warning);
     /// What the first part of a very long program shows while the rest has not been looked at, for a client
-    /// that can be asked to pull again; false when there is no such part.
-    bool first_part(OpenDocument& document, Json& found);
+    /// that can be asked to pull again; none when there is no such part.
+    std::optional<std::string> first_part(OpenDocument& document);
     /// Its diagnostics and the id they are reported under, in `reported` and `result_id`.
     void bring_up_to_date(OpenDocument& document);
     ClosedPrograms& closed_programs() { return closed_programs_; }
@@ -85,7 +85,7 @@ private:
     void register_synchronisation();
     void register_workspace();
     void register_features();
-    rpc::Result answer(const Feature& feature, const In& params, rpc::Call& call);
+    rpc::Content answer(const Feature& feature, const In& params, rpc::Call& call);
     const rpc::Error* gate(std::string_view method, bool is_request) const;
 
     Json initialize(const Json& params);
@@ -113,6 +113,9 @@ private:
     void check_everything_again();
 
     bool publish_one();
+    /// `diagnostics` as JSON text.
+    void tell_diagnostics(const std::string& uri, std::optional<std::int64_t> version,
+                          std::string_view diagnostics);
     /// What is wrong in the shop files that were read, in those files.
     void publish_shop_problems();
     /// Registers what the settings ask for and takes back what they do not.
@@ -129,10 +132,10 @@ private:
     std::shared_ptr<features::ProgramFiles> programs_ = std::make_shared<features::ProgramFiles>();
     std::map<std::string, std::unique_ptr<OpenDocument>> documents_; ///< By normal URI
     ClosedPrograms closed_programs_;
-    std::map<std::string, std::string> pages_;  ///< Warning id to URI
-    std::map<std::string, Json> shop_problems_; ///< What the client was told of each shop file, by URI
-    std::uint64_t shop_stamp_told_ = 0;         ///< Of the shop files, then
-    std::set<std::string> registered_;          ///< Methods registered by settings
+    std::map<std::string, std::string> pages_;         ///< Warning id to URI
+    std::map<std::string, std::string> shop_problems_; ///< What the client was told of each shop file, by URI
+    std::uint64_t shop_stamp_told_ = 0;                ///< Of the shop files, then
+    std::set<std::string> registered_;                 ///< Methods registered by settings
     std::uint64_t last_result_id_ = 0;
 };
 

@@ -13,13 +13,6 @@ void flatten(const DocumentSymbol& symbol, const std::string& uri, const std::st
     for (const DocumentSymbol& child : symbol.children) flatten(child, uri, symbol.name, out);
 }
 
-void write(std::string& out, const char* name, const Range& range) {
-    fmt::format_to(
-        std::back_inserter(out),
-        FMT_COMPILE(R"(,"{}":{{"start":{{"line":{},"character":{}}},"end":{{"line":{},"character":{}}}}})"),
-        name, range.start.line, range.start.character, range.end.line, range.end.character);
-}
-
 void write(std::string& out, const std::vector<DocumentSymbol>& symbols) {
     out += '[';
     for (const DocumentSymbol& symbol : symbols) {
@@ -27,8 +20,10 @@ void write(std::string& out, const std::vector<DocumentSymbol>& symbols) {
         out += R"({"name":)";
         rpc::write_text(out, symbol.name);
         fmt::format_to(std::back_inserter(out), FMT_COMPILE(R"(,"kind":{})"), static_cast<int>(symbol.kind));
-        write(out, "range", symbol.range);
-        write(out, "selectionRange", symbol.selection);
+        out += R"(,"range":)";
+        write(out, symbol.range);
+        out += R"(,"selectionRange":)";
+        write(out, symbol.selection);
         if (!symbol.detail.empty()) {
             out += R"(,"detail":)";
             rpc::write_text(out, symbol.detail);

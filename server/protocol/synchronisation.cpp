@@ -81,9 +81,7 @@ void Server::did_close(const In& params) {
     const auto found = documents_.find(normal_uri(uri));
     if (found == documents_.end()) return log("closed without being open: " + uri);
     // No warning outlives its document.
-    if (!client_.pulls_diagnostics())
-        endpoint_.notify("textDocument/publishDiagnostics",
-                         publish_params(found->second->uri(), std::nullopt, Json::array()));
+    if (!client_.pulls_diagnostics()) tell_diagnostics(found->second->uri(), std::nullopt, written({}));
     if (found->second->shared) programs_->close(found->second->as_it_is().path());
     documents_.erase(found);
     check_callers_again();

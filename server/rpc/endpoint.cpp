@@ -115,7 +115,7 @@ struct Endpoint::Parts {
         const Message& message = item.message;
         const auto begin = std::chrono::steady_clock::now();
         try {
-            Result result = run_request(item);
+            Content result = run_request(item);
             send(result_body(message.id, std::move(result)));
         } catch (const Error& error) {
             if (error.code == code::internal_error) log(message.method + ": " + error.message);
@@ -130,7 +130,7 @@ struct Endpoint::Parts {
                                          std::chrono::steady_clock::now() - begin));
     }
 
-    Result run_request(Waiting& item) {
+    Content run_request(Waiting& item) {
         const Message& message = item.message;
         item.cancel.throw_if_cancelled();
         if (const Error* refused = gate ? gate(message.method, true) : nullptr) throw *refused;
@@ -253,7 +253,7 @@ void Endpoint::set_watch(std::function<bool()> client_is_gone) {
     parts_->client_is_gone = std::move(client_is_gone);
 }
 
-void Endpoint::notify(std::string_view method, Json params) {
+void Endpoint::notify(std::string_view method, Content params) {
     parts_->send(notification_body(method, std::move(params)));
 }
 

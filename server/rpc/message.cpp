@@ -71,6 +71,14 @@ std::string dump(const Json& body) {
     return body.dump(-1, ' ', false, Json::error_handler_t::replace);
 }
 
+/// The text as the last member of an object that `front` opens.
+std::string around(Written written, const std::string& front) {
+    std::string& body = written.text;
+    body.insert(0, front);
+    body += '}';
+    return std::move(body);
+}
+
 } // namespace
 
 Message parse_message(std::string_view text, const Limits& limits) {
@@ -115,13 +123,9 @@ Message parse_message(std::string_view text, const Limits& limits) {
     return message;
 }
 
-std::string result_body(const Json& id, Result result) {
-    if (Written* written = std::get_if<Written>(&result)) {
-        std::string& body = written->text;
-        body.insert(0, R"({"id":)" + dump(id) + R"(,"jsonrpc":"2.0","result":)");
-        body += '}';
-        return std::move(body);
-    }
+std::string result_body(const Json& id, Content result) {
+    if (Written* written = std::get_if<Written>(&result))
+        return around(std::move(*written), R"({"id":)" + dump(id) + R"(,"jsonrpc":"2.0","result":)");
     return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"result", std::get<Json>(std::move(result))}});
 }
 
@@ -144,9 +148,12 @@ std::string error_body(const Json& id, const Error& error) {
     return dump(Json{{"jsonrpc", "2.0"}, {"id", id}, {"error", std::move(detail)}});
 }
 
-std::string notification_body(std::string_view method, Json params) {
+std::string notification_body(std::string_view method, Content params) {
+    if (Written* written = std::get_if<Written>(&params))
+        return around(std::move(*written),
+                      R"({"jsonrpc":"2.0","method":)" + dump(Json(method)) + R"(,"params":)");
     Json body{{"jsonrpc", "2.0"}, {"method", method}};
-    if (!params.is_null()) body["params"] = std::move(params);
+    if (Json& value = std::get<Json>(params); !value.is_null()) body["params"] = std::move(value);
     return dump(body);
 }
 

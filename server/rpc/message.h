@@ -64,19 +64,20 @@ struct Message {
 /// Never throws for bad input: it gives `invalid` with the standard's code.
 Message parse_message(std::string_view body, const Limits& limits);
 
-/// A result as JSON text: a long list is written several times faster than values are made of it first.
+/// JSON text: a long list is written several times faster than values are made of it first.
 struct Written {
     explicit Written(std::string json) : text(std::move(json)) {}
     std::string text; ///< One valid JSON value in UTF-8
 };
-using Result = std::variant<Json, Written>;
+/// A result or parameters on the way out.
+using Content = std::variant<Json, Written>;
 
 // Bodies of outgoing messages. Text that is no valid UTF-8 is replaced, never thrown at.
-std::string result_body(const Json& id, Result result);
+std::string result_body(const Json& id, Content result);
 /// Text as a JSON string, between its quotes; bytes that are no UTF-8 are replaced.
 void write_text(std::string& out, std::string_view text);
 std::string error_body(const Json& id, const Error& error);
-std::string notification_body(std::string_view method, Json params);
+std::string notification_body(std::string_view method, Content params);
 std::string request_body(const Json& id, std::string_view method, Json params);
 
 } // namespace turnwright::rpc

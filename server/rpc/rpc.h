@@ -40,7 +40,7 @@ struct Call {
 };
 
 /// Returns the result; throws `Error` for an error reply. Any other exception becomes internal_error.
-using RequestHandler = std::function<Result(const Json& params, Call& call)>;
+using RequestHandler = std::function<Content(const Json& params, Call& call)>;
 using NotificationHandler = std::function<void(const Json& params)>;
 /// Exactly one of the two is given; `error` is null for success.
 using ReplyHandler = std::function<void(const Json& result, const Error* error)>;
@@ -77,7 +77,7 @@ public:
     void set_watch(std::function<bool()> client_is_gone);
 
     // To the client; from any thread while `run` is running, otherwise without effect.
-    void notify(std::string_view method, Json params);
+    void notify(std::string_view method, Content params);
     void request(std::string_view method, Json params, ReplyHandler on_reply);
 
     /// Whether another message waits: long work at idle may stop and let it pass.

@@ -83,10 +83,12 @@ TEST_CASE("outgoing bodies are always valid JSON, whatever the text") {
     CHECK(Json::parse(request_body(5, "a", Json::array()))["id"] == 5);
 }
 
-TEST_CASE("a result written as text says what the same value says") {
+TEST_CASE("what is written as text says what the same value says") {
     const Json value{{"name", "N1 \"FACE\" \\ \x01 \xc3\xb8"}, {"line", 4}};
     for (const Json& id : {Json(7), Json("a \"b\"")})
         CHECK(Json::parse(result_body(id, Written(value.dump()))) == Json::parse(result_body(id, value)));
+    CHECK(Json::parse(notification_body("a/b", Written(value.dump()))) ==
+          Json::parse(notification_body("a/b", value)));
 }
 
 TEST_CASE("text is written as a JSON string, whatever its bytes") {
