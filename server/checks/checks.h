@@ -73,7 +73,7 @@ struct Finding {
     std::string message;
     /// Parts whose origin is shown as related information ("set here"); looked up when it is published.
     machine::Parts origin_of = 0;
-    std::vector<Related> related; ///< Only from sequence and file checks, which are made anew each time
+    std::vector<Related> related; ///< Only from checks of the file, which are made anew when a place moves
     std::vector<Fix> fixes;       ///< Only filled when fixes are asked for
 };
 

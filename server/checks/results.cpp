@@ -47,6 +47,10 @@ struct SpanRecord {
     std::size_t first_block = 0, last_block = 0;
     std::int32_t number = -1, tool = -1, offset = -1, program = 0;
     bool is_head = false, has_stop = false, in_subprogram = false, only_one = false;
+    /// Its compensated moves were followed, whose corners may lie beyond its ends: the runs beside its own
+    /// count, too.
+    bool looks_beyond = false;
+    RunKey above, below;
     std::shared_ptr<const SequenceFacts> facts;
     std::vector<Report::Placed> findings;       ///< Runs counted from the span's first
     std::vector<Report::Placed> entry_findings; ///< The same, of rules on its facts
@@ -127,23 +131,25 @@ struct Results::Implementation {
 
     // --- Blocks -----------------------------------------------------------------------------------------
 
+    void check_block(const BlockView& view, Report& report, Entry* entry) const {
+        if (view.text.item_count == 0 || !view.reading.is_read || !view.before.reachable) return;
+        if (entry && view.reading.motion == machine::MotionKind::contour_cycle)
+            for (char letter : {'P', 'Q'})
+                if (auto value = view.reading.value(letter); value.known())
+                    entry->contour_labels.push_back(machine::whole_number(value.number));
+        report.forget_path();
+        for (const Check* check : block_checks) {
+            report.current = check;
+            check->block(view, report);
+        }
+        if (const motion::BlockPath* path = report.asked_path(); path && entry) {
+            entry->above.seen = std::max(entry->above.seen, path->above);
+            entry->below.seen = std::max(entry->below.seen, path->below);
+        }
+    }
+
     void check_blocks(std::size_t run, Report& report, Entry* entry) const {
-        analysis->visit(run, [&](const BlockView& view) {
-            if (view.text.item_count == 0 || !view.reading.is_read || !view.before.reachable) return;
-            if (entry && view.reading.motion == machine::MotionKind::contour_cycle)
-                for (char letter : {'P', 'Q'})
-                    if (auto value = view.reading.value(letter); value.known())
-                        entry->contour_labels.push_back(machine::whole_number(value.number));
-            report.forget_path();
-            for (const Check* check : block_checks) {
-                report.current = check;
-                check->block(view, report);
-            }
-            if (const motion::BlockPath* path = report.asked_path(); path && entry) {
-                entry->above.seen = std::max(entry->above.seen, path->above);
-                entry->below.seen = std::max(entry->below.seen, path->below);
-            }
-        });
+        analysis->visit(run, [&](const BlockView& view) { check_block(view, report, entry); });
     }
 
     /// The runs of the contours that a run names: from the first to the last block with one of the labels.
@@ -174,17 +180,65 @@ struct Results::Implementation {
         return {analysis->forest().run(run), analysis->result(run)};
     }
 
-    Entry checked(std::size_t run) const {
+    /// An entry without what its blocks show.
+    Entry begun(std::size_t run) const {
         Entry entry;
         entry.key = key_of(run);
         entry.allowances = allowances_in(*entry.key.text);
         entry.habits = habits_of(*entry.key.text);
-        Report report(*analysis, *shop, false);
-        check_blocks(run, report, &entry);
+        return entry;
+    }
+
+    void finish(std::size_t run, Report& report, Entry& entry) const {
         entry.seen_elsewhere = runs_seen_from(run, entry);
         if (entry.above.seen != motion::Beside::nothing) entry.above.key = key_of(run - 1);
         if (entry.below.seen != motion::Beside::nothing) entry.below.key = key_of(run + 1);
         for (Report::Placed& placed : found_by(report)) entry.findings.push_back(std::move(placed.finding));
+    }
+
+    Entry checked(std::size_t run) const {
+        Entry entry = begun(run);
+        Report report(*analysis, *shop, false);
+        check_blocks(run, report, &entry);
+        finish(run, report, entry);
+        return entry;
+    }
+
+    /// What the last change did to a run, where only some of its blocks read otherwise.
+    const machine::Analysis::Changed* changed_in_part(std::size_t run) const {
+        const auto at = std::find_if(kept.changed.begin(), kept.changed.end(),
+                                     [&](const auto& changed) { return changed.run == run; });
+        return at == kept.changed.end() ? nullptr : &*at;
+    }
+
+    /// The same as `checked`, from what was found before and the blocks that read otherwise, with those whose
+    /// paths may have read them.
+    Entry checked_again(std::size_t run, const Entry* before) const {
+        const machine::Analysis::Changed* changed = changed_in_part(run);
+        if (!before || !changed || before->key != RunKey{changed->text_before, changed->result_before} ||
+            !before->contour_labels.empty())
+            return checked(run);
+        Entry entry = begun(run);
+        entry.above = before->above;
+        entry.below = before->below;
+        if (is_other(entry.above, key_of(run - 1), true) || is_other(entry.below, key_of(run + 1), false))
+            return checked(run);
+        const std::vector<syntax::Block>& blocks = entry.key.text->blocks;
+        const std::size_t from = changed->first - std::min(changed->first, motion::lines_seen_below);
+        const std::size_t to = std::min(changed->end + motion::lines_seen_above, blocks.size());
+        for (Finding finding : before->findings) {
+            if (finding.block >= from && finding.block < to) continue;
+            finding.begin += blocks[finding.block].begin - changed->text_before->blocks[finding.block].begin;
+            entry.findings.push_back(std::move(finding));
+        }
+        Report report(*analysis, *shop, false);
+        machine::Analysis::Passed passed = changed->passed;
+        if (from < to)
+            analysis->visit_span({run, from}, {run, to - 1}, passed,
+                                 [&](const BlockView& view) { check_block(view, report, &entry); });
+        finish(run, report, entry);
+        std::stable_sort(entry.findings.begin(), entry.findings.end(),
+                         [](const Finding& a, const Finding& b) { return a.block < b.block; });
         return entry;
     }
 
@@ -203,13 +257,16 @@ struct Results::Implementation {
         return true;
     }
 
-    void check_runs(std::span<const std::size_t> runs) {
+    /// `before(run)` is what was found in a run before the change; may be nullptr.
+    template <class Before>
+    void check_runs(std::span<const std::size_t> runs, Before&& before) {
         if (runs.size() <= few_runs || !may_be_shared()) {
-            for (std::size_t run : runs) check_run(run);
+            for (std::size_t run : runs) put(run, checked_again(run, before(run)));
             return;
         }
         std::vector<Entry> made(runs.size());
-        syntax::on_both_cores(runs.size(), few_runs, [&](std::size_t i) { made[i] = checked(runs[i]); });
+        syntax::on_both_cores(runs.size(), few_runs,
+                              [&](std::size_t i) { made[i] = checked_again(runs[i], before(runs[i])); });
         for (std::size_t i = 0; i < runs.size(); ++i) put(runs[i], std::move(made[i]));
     }
 
@@ -240,6 +297,11 @@ struct Results::Implementation {
     struct Gone {
         std::vector<RunKey> keys;
         std::set<std::int32_t> labels;
+        std::size_t first = 0;
+        std::vector<Entry> entries; ///< What stood at `first` and behind, where as many runs came as went
+        const Entry* entry(std::size_t run) const {
+            return run >= first && run - first < entries.size() ? &entries[run - first] : nullptr;
+        }
         void add(const RunKey& key) {
             if (!key.result) return;
             keys.push_back(key);
@@ -302,7 +364,7 @@ struct Results::Implementation {
         }
         if (!kept.shapes)
             for (std::size_t r : changed) count_labels_of(row[r]);
-        check_runs(changed);
+        check_runs(changed, [&](std::size_t r) { return row[r].key.text ? &row[r] : gone.entry(r); });
         if (!kept.shapes)
             for (std::size_t r : changed) count_labels_of(row[r]);
         for (std::size_t r : changed) touched.add(r);
@@ -403,6 +465,39 @@ struct Results::Implementation {
     /// Is what was found for a span still true? Looked at for every span after every change, so it copies
     /// nothing.
     bool holds(const SpanRecord& record, const Span& span) const {
+        if (!is_same_span(record, span)) return false;
+        for (std::size_t i = 0; i < record.runs.size(); ++i)
+            if (!(record.runs[i] == row[span.first.run + i].key)) return false;
+        return !record.looks_beyond || (record.above == beside_key(span.first.run - 1) &&
+                                        record.below == beside_key(span.last.run + 1));
+    }
+
+    /// The same where runs have changed, but none of the span's blocks: the record is then of the runs as
+    /// they are now.
+    bool holds_between_changes(SpanRecord& record, const Span& span) const {
+        if (kept.changed.empty() || !is_same_span(record, span) || record.looks_beyond) return false;
+        for (std::size_t i = 0; i < record.runs.size(); ++i) {
+            const std::size_t run = span.first.run + i;
+            if (record.runs[i] == row[run].key) continue;
+            const machine::Analysis::Changed* changed = changed_in_part(run);
+            if (!changed || record.runs[i] != RunKey{changed->text_before, changed->result_before})
+                return false;
+            const std::size_t from = i == 0 ? span.first.block : 0;
+            const std::size_t last = run == span.last.run ? span.last.block : static_cast<std::size_t>(-1);
+            if (from < changed->end && changed->first <= last) return false;
+            // Its bytes may have moved.
+            for (const auto* list : {&record.findings, &record.entry_findings})
+                for (const Report::Placed& found : *list)
+                    if (found.run == i) return false;
+        }
+        for (std::size_t i = 0; i < record.runs.size(); ++i) record.runs[i] = row[span.first.run + i].key;
+        return true;
+    }
+
+    /// As the record keeps it of a run beside its own.
+    RunKey beside_key(std::size_t run) const { return run < row.size() ? row[run].key : RunKey{}; }
+
+    static bool is_same_span(const SpanRecord& record, const Span& span) {
         bool head = span.sequence == nullptr;
         if (record.first_block != span.first.block || record.last_block != span.last.block ||
             record.is_head != head || record.in_subprogram != span.program->is_subprogram ||
@@ -414,8 +509,6 @@ struct Results::Implementation {
                       record.offset != span.sequence->offset ||
                       record.has_stop != span.sequence->optional_stop.has_value()))
             return false;
-        for (std::size_t i = 0; i < record.runs.size(); ++i)
-            if (!(record.runs[i] == row[span.first.run + i].key)) return false;
         return true;
     }
 
@@ -425,7 +518,8 @@ struct Results::Implementation {
         });
     }
 
-    void check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts,
+    /// True: blocks beyond its ends may have been looked at.
+    bool check_span(const Span& span, Report& report, std::shared_ptr<const SequenceFacts>& facts,
                     machine::Analysis::Passed& passed) const {
         Collected collected = collect(*analysis, span.first, span.last, passed);
         facts = collected.facts;
@@ -433,8 +527,8 @@ struct Results::Implementation {
         made_up.first = span.first;
         made_up.last = span.last;
         std::vector<motion::TroubleAt> nose;
-        if (!shop->tools.empty() && compensates(collected.steps))
-            nose = motion::nose_troubles(*analysis, *shop, span.first, span.last);
+        const bool follows_nose = !shop->tools.empty() && compensates(collected.steps);
+        if (follows_nose) nose = motion::nose_troubles(*analysis, *shop, span.first, span.last);
         SequenceContext context{*analysis,
                                 outline,
                                 *span.program,
@@ -448,6 +542,7 @@ struct Results::Implementation {
             report.current = check;
             check->sequence(context, report);
         }
+        return follows_nose;
     }
 
     /// Some blocks came or went that the outline does not ask for.
@@ -472,14 +567,20 @@ struct Results::Implementation {
         return {static_cast<std::size_t>(from - spans.begin()), static_cast<std::size_t>(to - spans.begin())};
     }
 
-    /// The outline is as it was: only spans that hold a touched run are looked at.
+    /// Those that hold a touched run, and those that end beside one: they may have looked beyond their ends.
+    std::pair<std::size_t, std::size_t> touched_spans() const {
+        return spans_meeting(touched.first - std::min<std::size_t>(touched.first, 1), touched.last + 1);
+    }
+
+    /// The outline is as it was: only these spans are looked at.
     void check_touched_spans() {
         facts_changed = false;
         if (!touched.any) return;
-        const auto [from, to] = spans_meeting(touched.first, touched.last);
+        const auto [from, to] = touched_spans();
         machine::Analysis::Passed passed;
         for (std::size_t i = from; i < to; ++i) {
-            if (holds(records[i], spans[i])) continue;
+            if (holds(records[i], spans[i]) || holds_between_changes(records[i], spans[i])) continue;
+            begin_near(spans[i].first, passed);
             const std::shared_ptr<const SequenceFacts> before = records[i].facts;
             records[i] = made_for(spans[i], passed);
             facts_changed = facts_changed || moved(*before, spans[i].first.run) != *records[i].facts;
@@ -500,10 +601,22 @@ struct Results::Implementation {
         return out;
     }
 
+    /// Where the visit of a span may begin with what the analysis has passed near above it.
+    void begin_near(BlockPlace first, machine::Analysis::Passed& passed) const {
+        const machine::Analysis::Changed* changed = changed_in_part(first.run);
+        const bool nearer = passed.state && passed.next.run == first.run && passed.next <= first;
+        if (!changed || nearer || changed->passed.next > first) return;
+        passed = changed->passed;
+    }
+
     SpanRecord made_for(const Span& span, machine::Analysis::Passed& passed) const {
         SpanRecord record = key_of_span(span);
         Report report(*analysis, *shop, false);
-        check_span(span, report, record.facts, passed);
+        record.looks_beyond = check_span(span, report, record.facts, passed);
+        if (record.looks_beyond) {
+            record.above = beside_key(span.first.run - 1);
+            record.below = beside_key(span.last.run + 1);
+        }
         record.findings = found_by(report);
         for (Report::Placed& placed : record.findings) placed.run -= span.first.run;
         return record;
@@ -549,8 +662,8 @@ struct Results::Implementation {
             all = now != across;
             across = std::move(now);
         }
-        checked_spans = !all && kept.shapes ? spans_meeting(touched.first, touched.last)
-                                            : std::pair<std::size_t, std::size_t>(0, spans.size());
+        checked_spans =
+            !all && kept.shapes ? touched_spans() : std::pair<std::size_t, std::size_t>(0, spans.size());
         const auto [from, to] = checked_spans;
         for (std::size_t i = from; i < to; ++i) {
             if (!all && !records[i].fresh) continue;
@@ -720,7 +833,7 @@ struct Results::Implementation {
         row.resize(analysis->size());
         std::vector<std::size_t> first(std::min(count, row.size()));
         std::iota(first.begin(), first.end(), std::size_t{0});
-        check_runs(first);
+        check_runs(first, [](std::size_t) { return nullptr; });
         std::set<std::string_view> allowed;
         for (std::size_t r : first) {
             count_labels_of(row[r]);
@@ -814,12 +927,14 @@ void Results::update(const machine::Analysis& analysis, const text::Splice& spli
         own.row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
     }
     Implementation::Gone replaced;
+    replaced.first = splice.first;
     for (const Entry& entry : gone) {
         own.habits.with_point -= entry.habits.with_point;
         own.habits.without_point -= entry.habits.without_point;
         if (!own.kept.shapes) own.count_labels_of(entry);
         replaced.add(entry.key);
     }
+    if (splice.removed == splice.inserted) replaced.entries = std::move(gone);
     own.refresh(std::move(replaced));
 }
 

@@ -1,5 +1,6 @@
 // The state at every run of a file, kept up to date by edits.
 
+#include "machine/comparison.h"
 #include "machine/course.h"
 #include "syntax/both_cores.h"
 
@@ -88,7 +89,8 @@ struct Analysis::Implementation {
 
     // --- Plain files: from block to block ------------------------------------------------------------
 
-    RunResultPointer evaluate_plain(std::size_t run, const State& in) {
+    /// `beside`, if any, is told of each block and the state before it.
+    RunResultPointer evaluate_plain(std::size_t run, const State& in, Comparison* beside = nullptr) {
         auto result = std::make_shared<RunResult>();
         result->shape = shapes[run];
         result->in = in;
@@ -96,10 +98,12 @@ struct Analysis::Implementation {
         Reading reading;
         const syntax::Run& blocks = *forest->run(run);
         for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
+            if (beside) beside->come_to(block, result->out);
             if (blocks.blocks[block].item_count == 0) continue;
             interpret(blocks, block, settings, result->out, reading);
             gather(*result, reading);
         }
+        if (beside) beside->come_to(blocks.blocks.size(), result->out);
         return result;
     }
 
@@ -108,6 +112,32 @@ struct Analysis::Implementation {
         result.sets |= reading.sets;
         result.may_set |= reading.may_set;
         for (const Problem& problem : reading.problems) result.problems.push_back(problem);
+    }
+
+    /// What a run was before the change, where its shape is the same; a null result where that is not known.
+    struct Was {
+        syntax::RunPointer text;
+        RunResultPointer result;
+    };
+    std::vector<Was> replaced; ///< One for each run that the splice put in, or none at all
+
+    Was was(std::size_t run, std::size_t first_changed) const {
+        if (results[run]) return {runs[run], results[run]};
+        const std::size_t i = run - first_changed;
+        return run >= first_changed && i < replaced.size() ? replaced[i] : Was{};
+    }
+
+    RunResultPointer evaluate_again(std::size_t run, const State& in, const Was& was) {
+        constexpr std::size_t most_compared = 8; // A change of the units reaches every run
+        const syntax::Run& now = *forest->run(run);
+        if (!kept.shapes || kept.shift || !was.result || was.text->blocks.size() != now.blocks.size() ||
+            kept.changed.size() >= most_compared)
+            return evaluate_plain(run, in);
+        Comparison beside(settings, *was.text, was.result->in, now, in);
+        RunResultPointer result = evaluate_plain(run, in, &beside);
+        kept.changed.push_back(
+            {run, was.text, was.result, beside.first(), beside.end(), std::move(beside).passed(run)});
+        return result;
     }
 
     void run_plain(std::size_t first_changed, std::size_t changed) {
@@ -120,7 +150,7 @@ struct Analysis::Implementation {
                 kept.end = run;
                 return;
             }
-            if (!holds) results[run] = evaluate_plain(run, state);
+            if (!holds) results[run] = evaluate_again(run, state, was(run, first_changed));
             state = results[run]->out;
         }
     }
@@ -251,6 +281,10 @@ struct Analysis::Implementation {
             if (same) fresh_shapes[i] = shapes[splice.first + i];
         }
         kept.shift.reset();
+        replaced.clear();
+        if (same)
+            for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
+                replaced.push_back({runs[run], results[run]});
         if (!same) same = replace_shapes(splice, fresh_shapes, fresh_runs);
         put(runs, splice, fresh_runs);
         put(results, splice, fresh_results);
@@ -309,6 +343,7 @@ struct Analysis::Implementation {
     void make_plan_and_run(std::size_t first_changed, std::size_t changed, bool called_changed) {
         kept.first = 0;
         kept.end = results.size();
+        kept.changed.clear();
         // The plan is made of shapes alone, but for the programs of other files.
         if (kept.shapes && !called_changed && !plan.special.empty())
             return plan.plain ? run_plain(first_changed, changed) : run_course();
@@ -371,7 +406,7 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
     self.make_plan_and_run(splice.first, splice.inserted, called_changed);
 }
 
-Analysis::Kept Analysis::kept() const {
+const Analysis::Kept& Analysis::kept() const {
     return implementation_->kept;
 }
 const Settings& Analysis::settings() const {

@@ -299,6 +299,23 @@ public:
     /// Follows an edit; results whose meaning did not change keep their pointers.
     void update(const syntax::Forest& forest, const text::Splice& splice);
 
+    /// Where a visit of a span has ended: the next one, if it begins in the same run, need not read again
+    /// what stands before it. Holds as long as the analysis is not changed.
+    struct Passed {
+        BlockPlace next;
+        std::optional<State> state; ///< Before `next`; none: nothing is passed
+    };
+    /// A run of as many blocks as before of which only some read otherwise: all others have the same text,
+    /// line for line, and are reached in the same state.
+    struct Changed {
+        std::size_t run = 0;
+        syntax::RunPointer text_before; ///< May be the present one
+        RunResultPointer result_before;
+        std::size_t first = 0, end = 0; ///< From `first` to before `end`
+        /// For a visit that begins at `first` or up to this many blocks above it.
+        static constexpr std::size_t blocks_above = 20;
+        Passed passed;
+    };
     /// What the last change left as it was.
     struct Kept {
         /// Every run is still there, and of the same shape: so is the outline. With `shift` but for the
@@ -306,8 +323,10 @@ public:
         bool shapes = false;
         std::optional<Shift> shift;
         std::size_t first = 0, end = 0; ///< Only runs from `first` to before `end` may have another result
+        /// Some of these, in order; the others may read otherwise all over.
+        std::vector<Changed> changed;
     };
-    Kept kept() const;
+    const Kept& kept() const;
 
     const Settings& settings() const;
     std::size_t size() const;
@@ -318,12 +337,6 @@ public:
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.
     void visit(std::size_t run, const Visitor& visitor) const;
-    /// Where a visit of a span has ended: the next one, if it begins in the same run, need not read again
-    /// what stands before it. Holds as long as the analysis is not changed.
-    struct Passed {
-        BlockPlace next;
-        std::optional<State> state; ///< Before `next`; none: nothing is passed
-    };
     /// The blocks of a span (both in), in order, over any runs, with the state that reaches them.
     void visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const;
     /// The blocks of a span (both in) entered with a state of the caller's: a sequence entered with
@@ -368,6 +381,7 @@ struct Sequence {
     std::optional<BlockPlace> note; ///< Block that holds the sequence note
     std::optional<BlockPlace> optional_stop;
     std::int32_t program = 0; ///< O number it belongs to
+    bool operator==(const Sequence&) const = default;
 };
 struct ProgramPart {
     BlockPlace first, last;

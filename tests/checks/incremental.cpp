@@ -62,9 +62,23 @@ std::string example_file(const char* name) {
     return text.str();
 }
 
+/// The lines of the example files that belong into the middle of one program without calls or jumps.
+std::string one_program(std::initializer_list<const char*> names, int times) {
+    std::string whole;
+    for (int i = 0; i < times; ++i)
+        for (const char* name : names) whole += example_file(name);
+    std::string text = "O1\n";
+    std::istringstream lines(whole);
+    for (std::string line; std::getline(lines, line);)
+        if (line.find_first_of("O%#") != 0 && line.find("M30") == std::string::npos &&
+            line.find("M98") == std::string::npos)
+            text += line + "\n";
+    return text + "M30\n%\n";
+}
+
 /// A program under edits, with its results kept up to date.
 struct Edited {
-    const shop::Shop shop = shop::default_shop();
+    const shop::Shop shop;
     const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
     std::shared_ptr<const machine::ProgramLibrary> library;
     text::Buffer buffer;
@@ -72,17 +86,32 @@ struct Edited {
     machine::Analysis analysis;
     Results results;
 
-    explicit Edited(std::string_view text, std::shared_ptr<const machine::ProgramLibrary> programs = nullptr)
-        : library(std::move(programs)), buffer(text), forest(buffer) {
+    explicit Edited(std::string_view text, std::shared_ptr<const machine::ProgramLibrary> programs = nullptr,
+                    shop::Shop of_shop = shop::default_shop())
+        : shop(std::move(of_shop)), library(std::move(programs)), buffer(text), forest(buffer) {
         analysis.rebuild(forest, settings, library);
         results.rebuild(analysis, shop);
     }
     text::Splice replace(text::Range range, std::string_view with) {
         const text::Splice splice = buffer.replace(range, with);
+        follow(splice);
+        return splice;
+    }
+    /// Two lines of neighbouring leaves at once.
+    void replace_both(std::uint32_t line, std::string_view with, std::uint32_t other,
+                      std::string_view with_other) {
+        const auto whole = [&](std::uint32_t at) {
+            return text::Range{{at, 0}, {at, static_cast<std::uint32_t>(buffer.line(at).size())}};
+        };
+        const text::Splice one = buffer.replace(whole(line), with);
+        const text::Splice two = buffer.replace(whole(other), with_other);
+        REQUIRE((one.removed == 1 && one.inserted == 1 && two.removed == 1 && two.inserted == 1));
+        follow({std::min(one.first, two.first), 2, 2});
+    }
+    void follow(const text::Splice& splice) {
         forest.update(buffer, splice);
         analysis.update(forest, splice);
         results.update(analysis, splice);
-        return splice;
     }
 };
 
@@ -150,18 +179,9 @@ TEST_CASE("after random edits the results are those of a fresh check") {
 }
 
 TEST_CASE("lines of cuts that come and go move the sequences behind them") {
-    std::string whole;
-    for (int i = 0; i < 6; ++i) whole += example_file("pump-shaft.nc") + example_file("wear-bushing.nc");
     // One program, so that nothing but the cuts changes its course.
-    std::string text = "O1\n";
-    std::istringstream lines(whole);
-    for (std::string line; std::getline(lines, line);)
-        if (line.find_first_of("O%#") != 0 && line.find("M30") == std::string::npos &&
-            line.find("M98") == std::string::npos)
-            text += line + "\n";
-    text += "M30\n%\n";
+    Edited program(one_program({"pump-shaft.nc", "wear-bushing.nc"}, 6));
     std::mt19937 random(7);
-    Edited program(text);
     int moved = 0;
     for (int edit = 0; edit < 400; ++edit) {
         const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
@@ -176,6 +196,127 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
         REQUIRE(places(program.results.outline()) == places(fresh.results.outline()));
     }
     CHECK(moved > 20);
+}
+
+TEST_CASE("keys in a block leave what was found in the others of its run, where they stand now") {
+    // Faults all over, so that there is something before and behind every key.
+    Edited program(one_program({"pump-shaft-faulty.nc", "pump-shaft.nc", "wear-bushing.nc"}, 4));
+    std::mt19937 random(1126);
+    std::size_t in_part = 0, kept_findings = 0;
+    for (int edit = 0; edit < 1500; ++edit) {
+        const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
+        const std::string_view text = program.buffer.line(line);
+        if (text.empty()) continue;
+        const auto column = static_cast<std::uint32_t>(random() % text.size());
+        constexpr std::string_view keys[] = {"1",  "0",      "9",      ".",        "",      " ",     "-", "X",
+                                             "F.", " F0.28", " ,C1.5", "X52 Z-3.", " G00 ", " G41 ", "("};
+        const std::uint32_t end = column + static_cast<std::uint32_t>(random() % 2);
+        program.replace({{line, column}, {line, end}}, keys[random() % std::size(keys)]);
+        for (const machine::Analysis::Changed& changed : program.analysis.kept().changed) {
+            const std::size_t blocks = program.forest.run(changed.run)->blocks.size();
+            if (changed.end - changed.first > blocks / 2) continue;
+            ++in_part;
+            for (const Results::Placed& placed : program.results.in_run(changed.run))
+                kept_findings += placed.finding->block >= changed.end + motion::lines_seen_above;
+        }
+        const Fresh fresh(program);
+        INFO("edit " << edit << " at line " << line + 1 << ": " << program.buffer.line(line));
+        REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+    }
+    CHECK(in_part > 400);
+    CHECK(kept_findings > 500);
+}
+
+TEST_CASE("a cycle sees every key in its contour, however far below or above it stands in its run") {
+    const bool is_finish = GENERATE(false, true);
+    std::string contour = "N101 G00 X20.\n";
+    for (int i = 1; i < 30; ++i) contour += (i == 1 ? "G01 Z-" : "Z-") + std::to_string(i) + ".\n";
+    contour += "N102 X60.\n";
+    const std::string rough = "G71 U2. R1.\nG71 P101 Q102 U0.4 W0.1 F0.28\n", finish = "G70 P101 Q102\n";
+    Edited program("%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X62. Z2.\n" +
+                   (is_finish ? "G00 X62.\n" + contour + std::string(8, '\n') + finish : rough + contour) +
+                   "G00 X90.\nZ90.\nM30\n%\n");
+    REQUIRE(program.buffer.leaf_count() == 1);
+    std::set<std::string> seen;
+    for (std::uint32_t line = 8; line < program.buffer.line_count() - 5; ++line) {
+        const std::string was(program.buffer.line(line));
+        for (const std::string& with : {std::string("Z-40."), std::string("Z-15. X70."), std::string("M08"),
+                                        std::string("T0505"), was}) {
+            program.replace({{line, 0}, {line + 1, 0}}, with + "\n");
+            const Fresh fresh(program);
+            INFO("line " << line + 1 << ": " << with);
+            const std::string now = listing(program.buffer, program.results);
+            REQUIRE(now == listing(program.buffer, fresh.results));
+            seen.insert(now);
+        }
+    }
+    CHECK(seen.size() > 20);
+}
+
+TEST_CASE("keys in two runs at once, one of them far from the border that the other is seen across") {
+    constexpr std::string_view head =
+        "%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X20. Z5.\nG01 F0.2\n";
+    const std::size_t head_lines = static_cast<std::size_t>(std::count(head.begin(), head.end(), '\n'));
+    constexpr std::string_view lengths[] = {"Z3.", "Z-10. ,C4.", "Z-10."};
+    constexpr std::string_view last[] = {"Z-30.", "Z-11."};
+    std::set<std::string> seen;
+    for (std::size_t before_border : {1u, 2u}) { // Lines of the corner's three in the first run
+        const std::size_t fill = text::Buffer::target_lines - head_lines - before_border;
+        const auto first_line = static_cast<std::uint32_t>(head_lines + fill);
+        Edited program(std::string(head) + std::string(fill, '\n') + std::string(lengths[2]) +
+                       "\nX30. ,C3.\n" + std::string(last[0]) + "\nG00 X40.\nZ5.\n" + std::string(50, '\n') +
+                       "M30\n%\n");
+        REQUIRE(program.buffer.leaf_count() == 2);
+        for (int edit = 0; edit < 24; ++edit) {
+            const std::string far = "(" + std::to_string(edit) + ")";
+            // The other is a note near the top of the first run, or near the bottom of the second.
+            if (edit / 6 % 2)
+                program.replace_both(10, far, first_line + 2, last[edit % 2]);
+            else
+                program.replace_both(first_line, lengths[edit % 3], first_line + 40, far);
+            const Fresh fresh(program);
+            INFO(before_border << " lines above the border, edit " << edit);
+            const std::string now = listing(program.buffer, program.results);
+            REQUIRE(now == listing(program.buffer, fresh.results));
+            seen.insert(now);
+        }
+    }
+    CHECK(seen.size() > 3);
+}
+
+TEST_CASE("a compensated corner at a sequence's end sees the move beyond it") {
+    const shop::Shop tools = shop::parse_shop(
+        "units = \"mm\"\n[[tool]]\nstation = 3\nkind = \"turning\"\nnose_radius = 0.8\ntip_direction = 3\n",
+        "turnwright.toml");
+    constexpr std::string_view head = "%\nO1\nG21 G18 G40 G80 G99\nN3 (FINISH)\nT0303\nG97 S400 M03\n";
+    constexpr std::string_view end = "G42 G00 X20. Z2.\nG01 F0.1 Z-30. ,R0.4\n";
+    // A corner of its own with the move behind the sequence, or none.
+    constexpr std::string_view next[] = {"X30.\n", "Z-40.\n"};
+    const std::size_t lines = static_cast<std::size_t>(std::count(head.begin(), head.end(), '\n') +
+                                                       std::count(end.begin(), end.end(), '\n'));
+    std::size_t with = 0, without = 0;
+    for (std::size_t behind = 0; behind < 6; ++behind) {
+        // So many lines of what belongs together stand behind the border of two runs.
+        const std::string fill(text::Buffer::target_lines + behind - lines - 2, '\n');
+        Edited program(std::string(head) + fill + std::string(end) + "N4 (GO ON)\n\n" + std::string(next[1]) +
+                           "G00 G40 X90.\nZ5.\nT0404\n" + std::string(60, '\n') + "M30\n%\n",
+                       nullptr, tools);
+        const auto moved = static_cast<std::uint32_t>(text::Buffer::target_lines + behind);
+        REQUIRE(program.buffer.line(moved) == next[1].substr(0, next[1].size() - 1));
+        for (int round = 0; round < 4; ++round) {
+            program.replace({{moved, 0}, {moved + 1, 0}}, next[round % 2]);
+            const Fresh fresh(program);
+            INFO(behind << " lines behind the border, round " << round);
+            REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+            const auto shown = program.results.all();
+            const bool found = std::any_of(shown.begin(), shown.end(), [](const Results::Placed& placed) {
+                return placed.finding->check->id == "arc_smaller_than_radius";
+            });
+            (found ? with : without) += 1;
+        }
+    }
+    CHECK(with >= 6);
+    CHECK(without >= 6);
 }
 
 TEST_CASE("corners on either side of a run's border see what is written beyond it now") {
