@@ -3,6 +3,8 @@
 
 #include "features/document.h"
 
+#include <map>
+
 namespace turnwright::features {
 
 enum class SymbolKind : std::uint8_t { program, subprogram, sequence };
@@ -15,6 +17,22 @@ struct Symbol {
     std::vector<Symbol> children;
 };
 std::vector<Symbol> document_symbols(const Document& document);
+
+/// The same one by one, for who keeps those of blocks that have not changed.
+class Symbols {
+public:
+    explicit Symbols(const Document& document);
+
+    Symbol of(const machine::ProgramPart& program) const; ///< Without its sequences
+    /// Depends on the lines from its note or first block to its last, and on `tool_notes`.
+    Symbol of(const machine::Sequence& sequence) const;
+    /// What the file says of each station that is called in a sequence without a note.
+    const std::map<std::int32_t, std::string>& tool_notes() const { return tool_notes_; }
+
+private:
+    const Document& document_;
+    std::map<std::int32_t, std::string> tool_notes_;
+};
 
 /// Programs and sequences of all files whose name or note holds the query's letters in order, any case.
 struct WorkspaceSymbol {

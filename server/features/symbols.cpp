@@ -2,10 +2,8 @@
 #include "features/block_at.h"
 #include "features/outline.h"
 #include "features/speech.h"
-#include "syntax/both_cores.h"
 
 #include <fmt/format.h>
-#include <map>
 
 namespace turnwright::features {
 
@@ -22,40 +20,10 @@ std::string sequence_name(const Document& document, const machine::Sequence& seq
     return name.empty() ? "Sequence" : name;
 }
 
-/// What the file says of each station that is called in a sequence without a note: asked once a station,
-/// since it looks through the whole file.
-using ToolNotes = std::map<std::int32_t, std::string>;
-
-ToolNotes tool_notes(const Document& document) {
-    ToolNotes notes;
-    for (const machine::ProgramPart& program : document.outline().programs)
-        for (const machine::Sequence& sequence : program.sequences)
-            if (!sequence.note && sequence.tool >= 0)
-                if (auto [at, is_new] = notes.try_emplace(sequence.tool); is_new)
-                    at->second = tool_note(document, sequence.tool);
-    return notes;
-}
-
-std::string sequence_detail(const Document& document, const machine::Sequence& sequence,
-                            const ToolNotes& notes) {
-    if (sequence.note) return note_of(document, *sequence.note);
-    return sequence.tool >= 0 ? notes.at(sequence.tool) : std::string{};
-}
-
 std::string program_name(const Document& document, const machine::ProgramPart& program) {
     if (program.number > 0) return fmt::format("O{:04}", program.number);
     const std::string file = document.path().filename().string();
     return file.empty() ? "Program" : readable(file);
-}
-
-Symbol sequence_symbol(const Document& document, const machine::Sequence& sequence, const ToolNotes& notes) {
-    Symbol symbol;
-    symbol.kind = SymbolKind::sequence;
-    symbol.name = sequence_name(document, sequence);
-    symbol.detail = sequence_detail(document, sequence, notes);
-    symbol.range = lines_between(document, sequence.first, sequence.last);
-    symbol.selection = document.range_of(sequence.first);
-    return symbol;
 }
 
 /// The block with the O number: the first one may be the tape mark.
@@ -72,25 +40,49 @@ BlockPlace number_block(const Document& document, const machine::ProgramPart& pr
 
 } // namespace
 
+Symbols::Symbols(const Document& document) : document_(document) {
+    // Asked once a station, since it looks through the whole file.
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences)
+            if (!sequence.note && sequence.tool >= 0)
+                if (auto [at, is_new] = tool_notes_.try_emplace(sequence.tool); is_new)
+                    at->second = tool_note(document, sequence.tool);
+}
+
+Symbol Symbols::of(const machine::ProgramPart& program) const {
+    Symbol symbol;
+    symbol.kind = program.is_subprogram ? SymbolKind::subprogram : SymbolKind::program;
+    symbol.name = program_name(document_, program);
+    const BlockPlace named = number_block(document_, program);
+    if (program.number > 0) symbol.detail = note_of(document_, named);
+    symbol.range = lines_between(document_, program.first, program.last);
+    symbol.selection = document_.range_of(named);
+    return symbol;
+}
+
+Symbol Symbols::of(const machine::Sequence& sequence) const {
+    Symbol symbol;
+    symbol.kind = SymbolKind::sequence;
+    symbol.name = sequence_name(document_, sequence);
+    if (sequence.note)
+        symbol.detail = note_of(document_, *sequence.note);
+    else if (sequence.tool >= 0)
+        symbol.detail = tool_notes_.at(sequence.tool);
+    symbol.range = lines_between(document_, sequence.first, sequence.last);
+    symbol.selection = document_.range_of(sequence.first);
+    return symbol;
+}
+
 std::vector<Symbol> document_symbols(const Document& document) {
-    constexpr std::size_t few_sequences = 256; // named sooner than a thread starts
-    const ToolNotes notes = tool_notes(document);
-    std::vector<Symbol> symbols;
+    const Symbols symbols(document);
+    std::vector<Symbol> all;
     for (const machine::ProgramPart& program : document.outline().programs) {
-        Symbol symbol;
-        symbol.kind = program.is_subprogram ? SymbolKind::subprogram : SymbolKind::program;
-        symbol.name = program_name(document, program);
-        const BlockPlace named = number_block(document, program);
-        if (program.number > 0) symbol.detail = note_of(document, named);
-        symbol.range = lines_between(document, program.first, program.last);
-        symbol.selection = document.range_of(named);
-        symbol.children.resize(program.sequences.size());
-        syntax::on_both_cores(symbol.children.size(), few_sequences, [&](std::size_t i) {
-            symbol.children[i] = sequence_symbol(document, program.sequences[i], notes);
-        });
-        symbols.push_back(std::move(symbol));
+        Symbol symbol = symbols.of(program);
+        for (const machine::Sequence& sequence : program.sequences)
+            symbol.children.push_back(symbols.of(sequence));
+        all.push_back(std::move(symbol));
     }
-    return symbols;
+    return all;
 }
 
 namespace {

@@ -4,6 +4,7 @@
 #include "features/features.h"
 #include "protocol/basic.h"
 #include "protocol/called_programs.h"
+#include "protocol/document_outline.h"
 
 #include <deque>
 
@@ -57,6 +58,8 @@ public:
     bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
     std::string result_id;        ///< Of the last pulled report
     std::string reported;         ///< Its diagnostics, as JSON text
+
+    OutlineText outline_text;
 
     // The last semantic tokens told, which the next ones may be told as a difference to.
     std::string tokens_id;

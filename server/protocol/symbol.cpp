@@ -13,40 +13,29 @@ void flatten(const DocumentSymbol& symbol, const std::string& uri, const std::st
     for (const DocumentSymbol& child : symbol.children) flatten(child, uri, symbol.name, out);
 }
 
-void write(std::string& out, const std::vector<DocumentSymbol>& symbols) {
-    out += '[';
-    for (const DocumentSymbol& symbol : symbols) {
-        if (&symbol != &symbols.front()) out += ',';
-        out += R"({"name":)";
-        rpc::write_text(out, symbol.name);
-        fmt::format_to(std::back_inserter(out), FMT_COMPILE(R"(,"kind":{})"), static_cast<int>(symbol.kind));
-        out += R"(,"range":)";
-        write(out, symbol.range);
-        out += R"(,"selectionRange":)";
-        write(out, symbol.selection);
-        if (!symbol.detail.empty()) {
-            out += R"(,"detail":)";
-            rpc::write_text(out, symbol.detail);
-        }
-        if (!symbol.children.empty()) {
-            out += R"(,"children":)";
-            write(out, symbol.children);
-        }
-        out += '}';
-    }
-    out += ']';
-}
-
 } // namespace
 
-std::string written(const std::vector<DocumentSymbol>& symbols) {
-    constexpr std::size_t usual_length = 240, frame_length = 256;
-    std::size_t count = symbols.size();
-    for (const DocumentSymbol& symbol : symbols) count += symbol.children.size();
-    std::string out;
-    out.reserve(count * usual_length + frame_length);
-    write(out, symbols);
-    return out;
+void write_own(std::string& out, const DocumentSymbol& symbol) {
+    out += R"("name":)";
+    rpc::write_text(out, symbol.name);
+    fmt::format_to(std::back_inserter(out), FMT_COMPILE(R"(,"kind":{})"), static_cast<int>(symbol.kind));
+    out += R"(,"range":)";
+    write(out, symbol.range);
+    out += R"(,"selectionRange":)";
+    write(out, symbol.selection);
+    if (symbol.detail.empty()) return;
+    out += R"(,"detail":)";
+    rpc::write_text(out, symbol.detail);
+}
+
+void write(std::string& out, const DocumentSymbol& symbol) {
+    out += '{';
+    write_own(out, symbol);
+    for (const DocumentSymbol& child : symbol.children) {
+        out += &child == &symbol.children.front() ? R"(,"children":[)" : ",";
+        write(out, child);
+    }
+    out += symbol.children.empty() ? "}" : "]}";
 }
 
 void to_json(Json& out, const SymbolInformation& in) {

@@ -42,8 +42,10 @@ void to_json(Json& out, const SymbolInformation& in);
 void to_json(Json& out, const CallHierarchyItem& in);
 Json incoming_call(const CallHierarchyCall& call);
 Json outgoing_call(const CallHierarchyCall& call);
-/// As JSON text: a long program has tens of thousands.
-std::string written(const std::vector<DocumentSymbol>& symbols);
+// As JSON text: a long program has tens of thousands.
+void write(std::string& out, const DocumentSymbol& symbol);
+/// Its members but for its children, without braces.
+void write_own(std::string& out, const DocumentSymbol& symbol);
 std::vector<SymbolInformation> flattened(const std::vector<DocumentSymbol>& symbols, const std::string& uri);
 
 } // namespace turnwright::protocol

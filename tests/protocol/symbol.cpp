@@ -27,6 +27,10 @@ TEST_CASE("the outline's text is the protocol's tree") {
         {"name": "O2001", "detail": "GROOVE", "kind": 12,
          "range": {"start": {"line": 51, "character": 0}, "end": {"line": 60, "character": 1}},
          "selectionRange": {"start": {"line": 51, "character": 2}, "end": {"line": 51, "character": 7}}}])");
-    CHECK(Json::parse(written({program, subprogram})) == expected);
-    CHECK(Json::parse(written({})) == Json::array());
+    std::string text;
+    write(text, program);
+    CHECK(Json::parse(text) == expected[0]);
+    text.clear();
+    write(text, subprogram);
+    CHECK(Json::parse(text) == expected[1]);
 }
