@@ -24,6 +24,13 @@ struct RunKey {
     bool operator==(const RunKey&) const = default;
 };
 
+/// A cycle and the N numbers of the contour that it runs.
+struct ContourCycle {
+    std::size_t block = 0; ///< In the run
+    std::int32_t first_label = -1, last_label = -1;
+    bool operator==(const ContourCycle&) const = default;
+};
+
 /// What paths of a run looked at in the run before or behind it.
 struct Neighbour {
     motion::Beside seen = motion::Beside::nothing;
@@ -37,8 +44,8 @@ struct Entry {
     Habits habits;
     // Paths look at blocks elsewhere: the contour that P and Q name, a cycle's first line, the other move of
     // a corner. What stood there is kept with them.
-    std::vector<std::int32_t> contour_labels;
-    std::vector<RunKey> seen_elsewhere; ///< Contours
+    std::vector<ContourCycle> contour_cycles; ///< In order
+    std::vector<RunKey> seen_elsewhere;       ///< Contours
     Neighbour above, below;
 };
 
@@ -134,9 +141,10 @@ struct Results::Implementation {
     void check_block(const BlockView& view, Report& report, Entry* entry) const {
         if (view.text.item_count == 0 || !view.reading.is_read || !view.before.reachable) return;
         if (entry && view.reading.motion == machine::MotionKind::contour_cycle)
-            for (char letter : {'P', 'Q'})
-                if (auto value = view.reading.value(letter); value.known())
-                    entry->contour_labels.push_back(machine::whole_number(value.number));
+            if (const machine::Value first = view.reading.value('P'), last = view.reading.value('Q');
+                first.known() && last.known())
+                entry->contour_cycles.push_back(
+                    {view.block, machine::whole_number(first.number), machine::whole_number(last.number)});
         report.forget_path();
         for (const Check* check : block_checks) {
             report.current = check;
@@ -155,9 +163,8 @@ struct Results::Implementation {
     /// The runs of the contours that a run names: from the first to the last block with one of the labels.
     std::vector<RunKey> runs_seen_from(std::size_t run, const Entry& entry) const {
         std::vector<RunKey> keys;
-        const std::vector<std::int32_t>& labels = entry.contour_labels;
-        for (std::size_t i = 0; i + 1 < labels.size(); i += 2) {
-            auto firsts = analysis->labels(labels[i]), lasts = analysis->labels(labels[i + 1]);
+        for (const ContourCycle& cycle : entry.contour_cycles) {
+            auto firsts = analysis->labels(cycle.first_label), lasts = analysis->labels(cycle.last_label);
             // The contour chosen is the nearest below or above the cycle.
             auto below = std::lower_bound(firsts.begin(), firsts.end(), BlockPlace{run, 0});
             auto from = below - std::min<std::ptrdiff_t>(2, below - firsts.begin());
@@ -211,12 +218,33 @@ struct Results::Implementation {
         return at == kept.changed.end() ? nullptr : &*at;
     }
 
+    /// Whether blocks that changed may stand in the contour of a cycle.
+    bool reaches_contour(const machine::Analysis::Changed& changed, const ContourCycle& cycle) const {
+        const auto firsts = analysis->labels(cycle.first_label), lasts = analysis->labels(cycle.last_label);
+        auto at = std::lower_bound(firsts.begin(), firsts.end(), BlockPlace{changed.run, 0});
+        if (at != firsts.begin()) --at; // It may end in this run
+        for (; at != firsts.end() && *at < BlockPlace{changed.run, changed.end}; ++at) {
+            const auto last = std::lower_bound(lasts.begin(), lasts.end(), *at);
+            if (last != lasts.end() && *last >= BlockPlace{changed.run, changed.first}) return true;
+        }
+        return false;
+    }
+
+    /// The same contours seen as before, but for what this run itself holds.
+    static bool saw_same_contours(const Entry& before, const Entry& now) {
+        return before.contour_cycles == now.contour_cycles &&
+               std::equal(before.seen_elsewhere.begin(), before.seen_elsewhere.end(),
+                          now.seen_elsewhere.begin(), now.seen_elsewhere.end(),
+                          [&](const RunKey& was, const RunKey& is) {
+                              return was == is || (was == before.key && is == now.key);
+                          });
+    }
+
     /// The same as `checked`, from what was found before and the blocks that read otherwise, with those whose
     /// paths may have read them.
     Entry checked_again(std::size_t run, const Entry* before) const {
         const machine::Analysis::Changed* changed = changed_in_part(run);
-        if (!before || !changed || before->key != RunKey{changed->text_before, changed->result_before} ||
-            !before->contour_labels.empty())
+        if (!before || !changed || before->key != RunKey{changed->text_before, changed->result_before})
             return checked(run);
         Entry entry = begun(run);
         entry.above = before->above;
@@ -226,19 +254,36 @@ struct Results::Implementation {
         const std::vector<syntax::Block>& blocks = entry.key.text->blocks;
         const std::size_t from = changed->first - std::min(changed->first, motion::lines_seen_below);
         const std::size_t to = std::min(changed->end + motion::lines_seen_above, blocks.size());
+        std::vector<std::size_t> cycles; // Elsewhere in the run, but of a contour with such blocks
+        for (const ContourCycle& cycle : before->contour_cycles) {
+            if (cycle.block >= from && cycle.block < to) continue;
+            if (reaches_contour(*changed, cycle))
+                cycles.push_back(cycle.block);
+            else
+                entry.contour_cycles.push_back(cycle);
+        }
+        const auto is_looked_at = [&](std::size_t block) {
+            return (block >= from && block < to) || std::binary_search(cycles.begin(), cycles.end(), block);
+        };
         for (Finding finding : before->findings) {
-            if (finding.block >= from && finding.block < to) continue;
+            if (is_looked_at(finding.block)) continue;
             finding.begin += blocks[finding.block].begin - changed->text_before->blocks[finding.block].begin;
             entry.findings.push_back(std::move(finding));
         }
         Report report(*analysis, *shop, false);
         machine::Analysis::Passed passed = changed->passed;
-        if (from < to)
+        if (!cycles.empty())
+            analysis->visit(run, [&](const BlockView& view) {
+                if (is_looked_at(view.block)) check_block(view, report, &entry);
+            });
+        else if (from < to)
             analysis->visit_span({run, from}, {run, to - 1}, passed,
                                  [&](const BlockView& view) { check_block(view, report, &entry); });
+        const auto by_block = [](const auto& a, const auto& b) { return a.block < b.block; };
+        std::stable_sort(entry.contour_cycles.begin(), entry.contour_cycles.end(), by_block);
         finish(run, report, entry);
-        std::stable_sort(entry.findings.begin(), entry.findings.end(),
-                         [](const Finding& a, const Finding& b) { return a.block < b.block; });
+        if (!before->contour_cycles.empty() && !saw_same_contours(*before, entry)) return checked(run);
+        std::stable_sort(entry.findings.begin(), entry.findings.end(), by_block);
         return entry;
     }
 
@@ -312,7 +357,8 @@ struct Results::Implementation {
     bool is_stale(std::size_t run, const Entry& entry, const Gone& gone) const {
         constexpr std::size_t many = 64;
         bool compare = gone.keys.size() > many;
-        for (std::int32_t label : entry.contour_labels) compare |= gone.labels.count(label) > 0;
+        for (const ContourCycle& cycle : entry.contour_cycles)
+            compare |= gone.labels.contains(cycle.first_label) || gone.labels.contains(cycle.last_label);
         if (compare) return entry.seen_elsewhere != runs_seen_from(run, entry);
         for (const RunKey& seen : entry.seen_elsewhere)
             for (const RunKey& key : gone.keys)
@@ -382,7 +428,8 @@ struct Results::Implementation {
         look_again(seam.second);
         find_contour_runs(changed);
         for (std::size_t r : contour_runs)
-            if (is_stale(r, row[r], gone)) redo.insert(r);
+            if (!std::binary_search(changed.begin(), changed.end(), r) && is_stale(r, row[r], gone))
+                redo.insert(r);
         for (std::size_t r : redo) {
             check_run(r);
             touched.add(r);
@@ -413,7 +460,7 @@ struct Results::Implementation {
 
     void find_contour_runs(std::span<const std::size_t> changed) {
         list_again(contour_runs, row.size(), changed,
-                   [&](std::size_t r) { return !row[r].contour_labels.empty(); });
+                   [&](std::size_t r) { return !row[r].contour_cycles.empty(); });
     }
 
     /// Behind all checks: where there is anything to show.

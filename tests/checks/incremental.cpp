@@ -97,14 +97,15 @@ struct Edited {
         follow(splice);
         return splice;
     }
+    /// Without its line end, so that no other leaf is touched.
+    text::Range whole_line(std::uint32_t line) const {
+        return {{line, 0}, {line, static_cast<std::uint32_t>(buffer.line(line).size())}};
+    }
     /// Two lines of neighbouring leaves at once.
     void replace_both(std::uint32_t line, std::string_view with, std::uint32_t other,
                       std::string_view with_other) {
-        const auto whole = [&](std::uint32_t at) {
-            return text::Range{{at, 0}, {at, static_cast<std::uint32_t>(buffer.line(at).size())}};
-        };
-        const text::Splice one = buffer.replace(whole(line), with);
-        const text::Splice two = buffer.replace(whole(other), with_other);
+        const text::Splice one = buffer.replace(whole_line(line), with);
+        const text::Splice two = buffer.replace(whole_line(other), with_other);
         REQUIRE((one.removed == 1 && one.inserted == 1 && two.removed == 1 && two.inserted == 1));
         follow({std::min(one.first, two.first), 2, 2});
     }
@@ -228,21 +229,32 @@ TEST_CASE("keys in a block leave what was found in the others of its run, where 
 }
 
 TEST_CASE("a cycle sees every key in its contour, however far below or above it stands in its run") {
-    const bool is_finish = GENERATE(false, true);
+    enum class Place { above, finish_below, below, below_a_border };
+    const Place place = GENERATE(Place::above, Place::finish_below, Place::below, Place::below_a_border);
     std::string contour = "N101 G00 X20.\n";
     for (int i = 1; i < 30; ++i) contour += (i == 1 ? "G01 Z-" : "Z-") + std::to_string(i) + ".\n";
     contour += "N102 X60.\n";
-    const std::string rough = "G71 U2. R1.\nG71 P101 Q102 U0.4 W0.1 F0.28\n", finish = "G70 P101 Q102\n";
-    Edited program("%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X62. Z2.\n" +
-                   (is_finish ? "G00 X62.\n" + contour + std::string(8, '\n') + finish : rough + contour) +
+    const std::string cycle =
+        place == Place::finish_below ? "G70 P101 Q102\n" : "G71 U2. R1.\nG71 P101 Q102 U0.4 W0.1 F0.28\n";
+    const std::string lead(place == Place::below_a_border ? 50 : 0, '\n'), gap(20, '\n');
+    Edited program("%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X62. Z2.\n" + lead +
+                   (place == Place::above ? cycle + contour : contour + gap + cycle) +
                    "G00 X90.\nZ90.\nM30\n%\n");
-    REQUIRE(program.buffer.leaf_count() == 1);
+    const auto leaf_of = [&](std::string_view text) {
+        std::uint32_t line = 0;
+        while (program.buffer.line(line) != text) ++line;
+        return program.buffer.leaf_of_line(line);
+    };
+    REQUIRE(program.buffer.leaf_count() == (lead.empty() ? 1 : 2));
+    REQUIRE(leaf_of("N101 G00 X20.") == 0);
+    REQUIRE(leaf_of("Z-9.") == (lead.empty() ? 0 : 1));
     std::set<std::string> seen;
-    for (std::uint32_t line = 8; line < program.buffer.line_count() - 5; ++line) {
+    const auto first = static_cast<std::uint32_t>(8 + lead.size());
+    for (std::uint32_t line = first; line < program.buffer.line_count() - 5; ++line) {
         const std::string was(program.buffer.line(line));
         for (const std::string& with : {std::string("Z-40."), std::string("Z-15. X70."), std::string("M08"),
                                         std::string("T0505"), was}) {
-            program.replace({{line, 0}, {line + 1, 0}}, with + "\n");
+            program.replace(program.whole_line(line), with);
             const Fresh fresh(program);
             INFO("line " << line + 1 << ": " << with);
             const std::string now = listing(program.buffer, program.results);
@@ -251,6 +263,33 @@ TEST_CASE("a cycle sees every key in its contour, however far below or above it 
         }
     }
     CHECK(seen.size() > 20);
+}
+
+TEST_CASE("keys at once in a contour and in the run of its cycle, far from the cycle") {
+    const std::string head = "%\nO1\nG21 G18 G40 G80 G99\nT0303\nG97 S400 M03\nG00 X62. Z2.\n";
+    const std::string cycle = "G71 U2. R1.\nG71 P101 Q102 U0.4 W0.1 F0.28\nN101 G00 X20.\n";
+    const std::string contour = "G01 Z-10.\nX30.\nZ-20.\nN102 X60.\n";
+    std::set<std::string> seen;
+    for (const bool over_border : {false, true}) {
+        // The contour ends in the second run, or lies in the first with the cycle of the other.
+        const std::string fill(text::Buffer::target_lines - (over_border ? 10 : 20), '\n');
+        Edited program(head + fill + cycle + contour + std::string(60, '\n') +
+                       (over_border ? "" : "G70 P101 Q102\n") + "G00 X90.\nZ90.\nM30\n%\n");
+        REQUIRE(program.buffer.leaf_count() == 2);
+        const auto line = static_cast<std::uint32_t>(6 + fill.size() + 3 + 2); // Z-20.
+        REQUIRE(program.buffer.line(line) == "Z-20.");
+        REQUIRE((program.buffer.leaf_of_line(line) == 1) == over_border);
+        const std::uint32_t far = over_border ? 8 : text::Buffer::target_lines + 10;
+        for (int edit = 0; edit < 8; ++edit) {
+            program.replace_both(line, edit % 2 ? "Z-5." : "Z-20.", far, "(" + std::to_string(edit) + ")");
+            const Fresh fresh(program);
+            INFO("edit " << edit << (over_border ? ", over the border" : ""));
+            const std::string now = listing(program.buffer, program.results);
+            REQUIRE(now == listing(program.buffer, fresh.results));
+            seen.insert(now);
+        }
+    }
+    CHECK(seen.size() > 2);
 }
 
 TEST_CASE("keys in two runs at once, one of them far from the border that the other is seen across") {
