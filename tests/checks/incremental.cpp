@@ -368,7 +368,9 @@ TEST_CASE("corners on either side of a run's border see what is written beyond i
     const std::size_t head_lines = static_cast<std::size_t>(std::count(head.begin(), head.end(), '\n'));
     std::size_t found_with_room = 0, found_without = 0;
     for (std::size_t gap = 0; gap < 8; ++gap)
-        for (std::size_t before_border = 0; before_border <= 2 * gap + 3; ++before_border) {
+        for (std::size_t border = 0; border <= 2 * gap + 4; ++border) {
+            // The last time all of them stand in one run, far from its end.
+            const std::size_t before_border = border <= 2 * gap + 3 ? border : border + 20;
             // The line of the first move is so many lines above the border.
             const std::size_t fill = text::Buffer::target_lines - head_lines - before_border;
             const std::uint32_t first_line = static_cast<std::uint32_t>(head_lines + fill);
