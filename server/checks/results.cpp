@@ -295,17 +295,10 @@ struct Results::Implementation {
 
     void check_run(std::size_t run) { put(run, checked(run)); }
 
-    /// What called programs and jumps leave is kept by the analysis for one thread only.
-    bool may_be_shared() const {
-        for (std::size_t run = 0; run < analysis->size(); ++run)
-            if (!analysis->shape(run).flow.empty()) return false;
-        return true;
-    }
-
     /// `before(run)` is what was found in a run before the change; may be nullptr.
     template <class Before>
     void check_runs(std::span<const std::size_t> runs, Before&& before) {
-        if (runs.size() <= few_runs || !may_be_shared()) {
+        if (runs.size() <= few_runs || analysis->has_flow()) {
             for (std::size_t run : runs) put(run, checked_again(run, before(run)));
             return;
         }
@@ -682,7 +675,7 @@ struct Results::Implementation {
         // Some spans behind each other at a time: they share runs.
         constexpr std::size_t at_a_time = 16;
         const std::size_t lots = (made.size() + at_a_time - 1) / at_a_time;
-        const std::size_t few = may_be_shared() ? few_runs / at_a_time : lots;
+        const std::size_t few = analysis->has_flow() ? lots : few_runs / at_a_time;
         syntax::on_both_cores(lots, few, [&](std::size_t lot) {
             machine::Analysis::Passed passed;
             for (std::size_t i = lot * at_a_time; i < std::min(made.size(), (lot + 1) * at_a_time); ++i)

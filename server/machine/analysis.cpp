@@ -424,6 +424,11 @@ const std::vector<RunResultPointer>& Analysis::results() const {
 const RunShape& Analysis::shape(std::size_t run) const {
     return *implementation_->shapes[run];
 }
+bool Analysis::has_flow() const {
+    const Shapes& shapes = implementation_->shapes;
+    return std::any_of(shapes.begin(), shapes.end(),
+                       [](const std::shared_ptr<const RunShape>& shape) { return !shape->flow.empty(); });
+}
 const syntax::Forest& Analysis::forest() const {
     return *implementation_->forest;
 }

@@ -333,6 +333,9 @@ public:
     const RunResultPointer& result(std::size_t run) const;
     const std::vector<RunResultPointer>& results() const;
     const RunShape& shape(std::size_t run) const;
+    /// Whether anything jumps, loops or calls. Where it does, what calls and jumps leave is kept for one
+    /// thread only.
+    bool has_flow() const;
     const syntax::Forest& forest() const;
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.

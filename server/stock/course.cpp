@@ -300,7 +300,7 @@ struct Course::Implementation {
                 return before[i];
             }
             // Jumps bring states into the middle of a sequence: there the runs' results alone tell.
-            if (!has_flow) has_flow = any_flow();
+            if (!has_flow) has_flow = analysis->has_flow();
             if (*has_flow) continue;
             if (!content) content = content_of(part);
             if (!(record.content == *content)) continue;
@@ -388,12 +388,6 @@ struct Course::Implementation {
             entering = {record->followed->course.out, record->followed->datum};
             records.push_back(std::move(record));
         }
-    }
-
-    bool any_flow() const {
-        for (const machine::RunResultPointer& result : analysis->results())
-            if (!result->shape->flow.empty()) return true;
-        return false;
     }
 
     void follow_all(const machine::Outline& all) {
