@@ -224,16 +224,63 @@ struct Analysis::Implementation {
         return result->out;
     }
 
+    /// Where jumps may lead back to: the first run of each label that one leads to.
+    std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> runs_of_targets() const {
+        std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> runs;
+        if (plan.targets.empty()) return runs;
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const Label& label : shapes[run]->labels) {
+                const std::pair target(plan.part_of({run, label.block}), label.number);
+                if (plan.targets.contains(target)) runs.try_emplace(target, run);
+            }
+        return runs;
+    }
+
+    /// Turns back where a loop or a jump has brought something new, so that it settles before what stands
+    /// behind it is followed: otherwise each loop of a row of loops would cost a pass over the file.
+    class TurnBack {
+    public:
+        explicit TurnBack(const Implementation& of)
+            : of_(of), targets_(of.runs_of_targets()), turns_(of.results.size(), 0),
+              left_(most_passes * of.results.size()) {}
+
+        /// The run to go on with behind `run`.
+        std::size_t next(std::size_t run, const std::vector<JoinKey>& grown) {
+            std::size_t back = run + 1;
+            for (const JoinKey& key : grown) back = std::min(back, run_of(key, run + 1));
+            if (back > run || turns_[back] >= most_passes || left_ < run - back + 1) return run + 1;
+            ++turns_[back];
+            left_ -= run - back + 1;
+            return back;
+        }
+
+    private:
+        std::size_t run_of(const JoinKey& key, std::size_t otherwise) const {
+            if (key.kind == JoinKey::Kind::loop_back)
+                return of_.plan.loops[static_cast<std::size_t>(key.number)].start.run;
+            if (key.kind != JoinKey::Kind::label) return otherwise;
+            const auto at = targets_.find({key.part, key.number});
+            return at == targets_.end() ? otherwise : at->second;
+        }
+
+        const Implementation& of_;
+        std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> targets_;
+        std::vector<int> turns_;
+        std::size_t left_; ///< Runs that turning back may cost in all
+    };
+
     void run_course() {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
         // changed is taken from the memos.
         states.clear();
         Engine engine(settings, library.get());
+        TurnBack turn_back(*this);
         for (int pass = 0; pass < most_passes; ++pass) {
             engine.grew = false;
             State state =
                 plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
-            for (std::size_t run = 0; run < results.size(); ++run) {
+            for (std::size_t run = 0; run < results.size();) {
+                engine.grown.clear();
                 if (plan.special[run]) {
                     state = run_special(engine, run, state);
                 } else {
@@ -241,6 +288,9 @@ struct Analysis::Implementation {
                         results[run] = evaluate_plain(run, state);
                     state = results[run]->out;
                 }
+                const std::size_t next = turn_back.next(run, engine.grown);
+                if (next <= run) state = results[next]->in;
+                run = next;
             }
             if (!engine.grew) return;
         }
@@ -345,8 +395,15 @@ struct Analysis::Implementation {
         kept.end = results.size();
         kept.changed.clear();
         // The plan is made of shapes alone, but for the programs of other files.
-        if (kept.shapes && !called_changed && !plan.special.empty())
-            return plan.plain ? run_plain(first_changed, changed) : run_course();
+        if (kept.shapes && !called_changed && !plan.special.empty()) {
+            if (plan.plain) return run_plain(first_changed, changed);
+            const std::vector<RunResultPointer> before = results;
+            run_course();
+            const auto [was, is] = std::mismatch(before.begin(), before.end(), results.begin());
+            kept.first = static_cast<std::size_t>(is - results.begin());
+            while (kept.end > kept.first && before[kept.end - 1] == results[kept.end - 1]) --kept.end;
+            return;
+        }
         kept.shapes = false;
         Plan fresh = make_plan(shapes, settings, library.get());
         const bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;

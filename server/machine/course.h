@@ -107,6 +107,7 @@ public:
     /// States of M99 P in the program that has just been run, by the caller's label they go on from.
     std::map<std::int32_t, State> returns_to;
     bool grew = false;                                          ///< A record changed a join
+    std::vector<JoinKey> grown;                                 ///< Which, since it was last cleared
     std::vector<std::pair<JoinKey, State>>* recorded = nullptr; ///< Every record, for replay
 
     void record(JoinStates& states, const JoinKey& key, const State& state);

@@ -93,14 +93,13 @@ void Engine::record(JoinStates& states, const JoinKey& key, const State& state) 
     if (!state.reachable) return;
     if (recorded) recorded->emplace_back(key, state);
     auto [at, is_new] = states.try_emplace(key, state);
-    if (is_new) {
-        grew = true;
-        return;
+    if (!is_new) {
+        State joined = join(at->second, state);
+        if (joined == at->second) return;
+        at->second = std::move(joined);
     }
-    State joined = join(at->second, state);
-    if (joined == at->second) return;
-    at->second = std::move(joined);
     grew = true;
+    grown.push_back(key);
 }
 
 State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states) const {

@@ -1,6 +1,7 @@
 #include "machine/program.h"
 
 #include <catch2/catch.hpp>
+#include <functional>
 #include <random>
 
 using namespace turnwright;
@@ -27,6 +28,34 @@ TEST_CASE("a loop forgets what it changes and keeps the rest") {
     CHECK(state.x_radius.why == Why::joined);
     CHECK_FALSE(state.variable(1).known());
     CHECK(state.is(Meaning::rapid));
+}
+
+TEST_CASE("a long row of loops is followed to its end") {
+    const auto after = [](const std::function<std::string(const std::string&)>& loop) {
+        std::string text = "G21 G99\nT0303\nG97 S400 M03\nG00 X30. Z5.\n";
+        for (int i = 10; i < 210; ++i) text += "#1=0\n" + loop(std::to_string(i)) + "G01 X30. F0.2\n";
+        const Program program(System::A, text + "#2=7.\n$0M30\n");
+        const machine::State state = program.before();
+        CHECK(state.reachable);
+        CHECK(state.x_radius.is(15));
+        CHECK(state.feed.is(0.2));
+        CHECK(state.tool.is(3));
+        CHECK(state.variable(2).is(7));
+        CHECK_FALSE(state.variable(1).known());
+    };
+    SECTION("WHILE") {
+        after([](const std::string&) { return "WHILE[#1LT3]DO1\n#1=#1+1\nU1.\nEND1\n"; });
+    }
+    SECTION("one in the other") {
+        after([](const std::string&) {
+            return "WHILE[#1LT3]DO1\n#3=0\nWHILE[#3LT2]DO2\n#3=#3+1\nU1.\nEND2\n#1=#1+1\nEND1\n";
+        });
+    }
+    SECTION("jumps back") {
+        after([](const std::string& number) {
+            return "N" + number + " #1=#1+1\nU1.\nIF[#1LT3]GOTO" + number + "\n";
+        });
+    }
 }
 
 TEST_CASE("a called subprogram is followed, with the state it leaves") {
