@@ -58,6 +58,12 @@ void WordEdits::remove(const BlockView& view, const Item& item) {
     const std::uint32_t line_end = view.text.begin + view.text.length;
     while (end < line_end && (bytes[end] == ' ' || bytes[end] == '\t')) ++end;
     std::uint32_t begin = item.begin;
+    // Right behind another one that goes: together, so that no blank goes twice.
+    if (!edits_.empty() && edits_.back().text.empty() &&
+        edits_.back().range.end == range(view, begin, begin).begin) {
+        begin = view.text.begin + edits_.back().range.begin.column;
+        edits_.pop_back();
+    }
     if (end == line_end)
         while (begin > view.text.begin && (bytes[begin - 1] == ' ' || bytes[begin - 1] == '\t')) --begin;
     edits_.push_back({range(view, begin, end), ""});

@@ -140,6 +140,9 @@ TEST_CASE("distances change their form with the system") {
     const Document b("G90 G21 G95\nG00 X50. Z2.\nG91\nG01 X-2. Z-1. F0.2\nG90 G00 X60.\n",
                      shop_of(System::B));
     CHECK(done(b, convert_system(b, System::A)) == "G21 G99\nG00 X50. Z2.\n\nG01 U-2. W-1. F0.2\nG00 X60.\n");
+    // Codes that system A does not have go with their blanks, several in a row, too.
+    const Document twice("G21 G95\nN5 G90 G90 G54\nG00 X50. Z2. G90 G90\nN6 G90 G90\n", shop_of(System::B));
+    CHECK(done(twice, convert_system(twice, System::A)) == "G21 G99\nN5 G54\nG00 X50. Z2.\nN6\n");
     const Document unknown("G21 G99\nG01 U-2. F0.2\n", shop_of(System::A));
     CHECK_THAT(done(unknown, convert_system(unknown, System::B)), Contains("refused: Line 2"));
 }
