@@ -126,8 +126,7 @@ struct Evaluator {
         }
     }
 
-    Value unary(const Expression& e, int depth) {
-        Value inner = number_of(e.left, depth);
+    Value unary(const Expression& e, const Value& inner) {
         if (!inner.known()) return Value::unknown(Why::computed);
         double a = inner.number;
         bool outside = (e.operation == Operation::square_root && a < 0) ||
@@ -224,10 +223,10 @@ struct Evaluator {
             // X-#1 with #1 empty is no word at all, as X#1 is none.
             Value inner = value_of(e.left, depth + 1);
             if (inner.why == Why::never_set) return inner;
-            return unary(e, depth);
+            return unary(e, inner);
         }
         default:
-            return e.right >= 0 ? binary(e, depth) : unary(e, depth);
+            return e.right >= 0 ? binary(e, depth) : unary(e, number_of(e.left, depth));
         }
     }
 };

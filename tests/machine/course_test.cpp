@@ -30,6 +30,13 @@ TEST_CASE("a loop forgets what it changes and keeps the rest") {
     CHECK(state.is(Meaning::rapid));
 }
 
+TEST_CASE("a row of signs costs no more than its length") {
+    const std::string signs(150, '+');
+    CHECK(Program(System::A, "#100=" + signs + "-5.\n$0M30").before().variable(100).is(-5));
+    CHECK(Program(System::A, "#100=" + std::string(100, '-') + "#1\n$0M30").before().variable(100).why ==
+          Why::never_set);
+}
+
 TEST_CASE("a long row of loops is followed to its end") {
     const auto after = [](const std::function<std::string(const std::string&)>& loop) {
         std::string text = "G21 G99\nT0303\nG97 S400 M03\nG00 X30. Z5.\n";
