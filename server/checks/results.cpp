@@ -271,14 +271,13 @@ struct Results::Implementation {
             entry.findings.push_back(std::move(finding));
         }
         Report report(*analysis, *shop, false);
+        const std::size_t first = cycles.empty() ? from : std::min(from, cycles.front());
+        const std::size_t end = cycles.empty() ? to : std::max(to, cycles.back() + 1);
         machine::Analysis::Passed passed = changed->passed;
-        if (!cycles.empty())
-            analysis->visit(run, [&](const BlockView& view) {
+        if (first < end)
+            analysis->visit_span({run, first}, {run, end - 1}, passed, [&](const BlockView& view) {
                 if (is_looked_at(view.block)) check_block(view, report, &entry);
             });
-        else if (from < to)
-            analysis->visit_span({run, from}, {run, to - 1}, passed,
-                                 [&](const BlockView& view) { check_block(view, report, &entry); });
         const auto by_block = [](const auto& a, const auto& b) { return a.block < b.block; };
         std::stable_sort(entry.contour_cycles.begin(), entry.contour_cycles.end(), by_block);
         finish(run, report, entry);
@@ -508,8 +507,8 @@ struct Results::Implementation {
         if (!is_same_span(record, span)) return false;
         for (std::size_t i = 0; i < record.runs.size(); ++i)
             if (!(record.runs[i] == row[span.first.run + i].key)) return false;
-        return !record.looks_beyond || (record.above == beside_key(span.first.run - 1) &&
-                                        record.below == beside_key(span.last.run + 1));
+        return !record.looks_beyond ||
+               (record.above == key_of(span.first.run - 1) && record.below == key_of(span.last.run + 1));
     }
 
     /// The same where runs have changed, but none of the span's blocks: the record is then of the runs as
@@ -533,9 +532,6 @@ struct Results::Implementation {
         for (std::size_t i = 0; i < record.runs.size(); ++i) record.runs[i] = row[span.first.run + i].key;
         return true;
     }
-
-    /// As the record keeps it of a run beside its own.
-    RunKey beside_key(std::size_t run) const { return run < row.size() ? row[run].key : RunKey{}; }
 
     static bool is_same_span(const SpanRecord& record, const Span& span) {
         bool head = span.sequence == nullptr;
@@ -654,8 +650,8 @@ struct Results::Implementation {
         Report report(*analysis, *shop, false);
         record.looks_beyond = check_span(span, report, record.facts, passed);
         if (record.looks_beyond) {
-            record.above = beside_key(span.first.run - 1);
-            record.below = beside_key(span.last.run + 1);
+            record.above = key_of(span.first.run - 1);
+            record.below = key_of(span.last.run + 1);
         }
         record.findings = found_by(report);
         for (Report::Placed& placed : record.findings) placed.run -= span.first.run;

@@ -103,7 +103,7 @@ void Document::read_everything() {
 }
 
 void Document::forget_origins() {
-    const machine::Analysis::Kept kept = analysis_.kept();
+    const machine::Analysis::Kept& kept = analysis_.kept();
     if (!kept.shapes) return origins_.clear();
     std::erase_if(origins_, [&](const auto& known) {
         const auto& [asked, origin] = known;

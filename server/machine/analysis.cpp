@@ -224,25 +224,12 @@ struct Analysis::Implementation {
         return result->out;
     }
 
-    /// Where jumps may lead back to: the first run of each label that one leads to.
-    std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> runs_of_targets() const {
-        std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> runs;
-        if (plan.targets.empty()) return runs;
-        for (std::size_t run = 0; run < shapes.size(); ++run)
-            for (const Label& label : shapes[run]->labels) {
-                const std::pair target(plan.part_of({run, label.block}), label.number);
-                if (plan.targets.contains(target)) runs.try_emplace(target, run);
-            }
-        return runs;
-    }
-
     /// Turns back where a loop or a jump has brought something new, so that it settles before what stands
     /// behind it is followed: otherwise each loop of a row of loops would cost a pass over the file.
     class TurnBack {
     public:
         explicit TurnBack(const Implementation& of)
-            : of_(of), targets_(of.runs_of_targets()), turns_(of.results.size(), 0),
-              left_(most_passes * of.results.size()) {}
+            : plan_(of.plan), turns_(of.results.size(), 0), left_(most_passes * of.results.size()) {}
 
         /// The run to go on with behind `run`.
         std::size_t next(std::size_t run, const std::vector<JoinKey>& grown) {
@@ -257,14 +244,13 @@ struct Analysis::Implementation {
     private:
         std::size_t run_of(const JoinKey& key, std::size_t otherwise) const {
             if (key.kind == JoinKey::Kind::loop_back)
-                return of_.plan.loops[static_cast<std::size_t>(key.number)].start.run;
+                return plan_.loops[static_cast<std::size_t>(key.number)].start.run;
             if (key.kind != JoinKey::Kind::label) return otherwise;
-            const auto at = targets_.find({key.part, key.number});
-            return at == targets_.end() ? otherwise : at->second;
+            const auto at = plan_.target_runs.find({key.part, key.number});
+            return at == plan_.target_runs.end() ? otherwise : at->second;
         }
 
-        const Implementation& of_;
-        std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> targets_;
+        const Plan& plan_;
         std::vector<int> turns_;
         std::size_t left_; ///< Runs that turning back may cost in all
     };

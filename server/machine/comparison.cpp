@@ -1,22 +1,18 @@
 #include "machine/comparison.h"
 
+#include "machine/course.h"
+
 namespace turnwright::machine {
 
 Comparison::Comparison(const Settings& settings, const syntax::Run& before, const State& in_before,
                        const syntax::Run& now, const State& in_now)
     : settings_(settings), before_(before) {
     const std::size_t count = now.blocks.size();
-    const auto same_text = [&](std::size_t block) {
-        return before.text_of(before.blocks[block]) == now.text_of(now.blocks[block]);
-    };
-    end_ = same_text_from_ = count;
-    if (&before == &now) {
-        same_text_from_ = 0;
-    } else {
-        while (same_text_from_ > 0 && same_text(same_text_from_ - 1)) --same_text_from_;
-    }
+    const SameLines same = &before == &now ? SameLines{count, 0} : same_lines(before, now);
+    end_ = count;
+    same_text_from_ = same.above == count ? 0 : count - same.below;
     if (in_before == in_now)
-        while (first_ < same_text_from_ && same_text(first_)) ++first_;
+        first_ = same.above;
     else
         state_ = in_before;
     constexpr std::size_t above = Analysis::Changed::blocks_above;

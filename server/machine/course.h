@@ -44,8 +44,9 @@ struct Plan {
     std::vector<Loop> loops; ///< By start
     std::map<BlockPlace, std::int32_t> loop_starts, loop_ends; ///< Index in loops
     std::set<std::pair<std::uint32_t, std::int32_t>> targets;  ///< Part and label that jumps lead to
-    std::set<std::uint32_t> any_label;                         ///< Parts with a computed jump
-    std::vector<char> special;                                 ///< A run that needs the engine
+    std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> target_runs; ///< The first run of each
+    std::set<std::uint32_t> any_label;                                         ///< Parts with a computed jump
+    std::vector<char> special; ///< A run that needs the engine
     std::vector<Analysis::PlacedProblem> problems;
     /// Blocks that one call may run: the fewer, the more calls there are, so that no file of calls of calls
     /// can hang the editor. In steps, since everything is evaluated anew when it changes.
@@ -64,6 +65,12 @@ using Shapes = std::vector<std::shared_ptr<const RunShape>>;
 
 /// Whether N is numbering, not a mark: of blocks with words, how many have a number.
 bool numbers_every_block(std::size_t numbered, std::size_t code);
+
+/// Lines that are the same from the top of two runs on, and of those below these from their ends.
+struct SameLines {
+    std::size_t above = 0, below = 0;
+};
+SameLines same_lines(const syntax::Run& before, const syntax::Run& after);
 
 /// What a change of one run from `before` to `after` comes to for the outline, whose shapes are the rest of
 /// `shapes` (with `after` in its place): nullopt when it may ask for one of the blocks that came or went.

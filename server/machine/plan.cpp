@@ -195,7 +195,9 @@ struct Planner {
         for (std::size_t run = 0; run < shapes.size() && !found.empty(); ++run)
             for (const Label& label : shapes[run]->labels) {
                 auto at = found.find({plan.part_of({run, label.block}), label.number});
-                if (at != found.end()) ++at->second;
+                if (at == found.end()) continue;
+                ++at->second;
+                plan.target_runs.try_emplace(at->first, run);
             }
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {

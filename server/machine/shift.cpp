@@ -53,15 +53,23 @@ bool tool_call_follows(const Shapes& shapes, BlockPlace from) {
 
 } // namespace
 
+SameLines same_lines(const syntax::Run& before, const syntax::Run& after) {
+    const std::size_t was = before.blocks.size(), is = after.blocks.size();
+    SameLines same;
+    while (same.above < was && same.above < is &&
+           before.text->line(same.above) == after.text->line(same.above))
+        ++same.above;
+    while (same.below < was - same.above && same.below < is - same.above &&
+           before.text->line(was - 1 - same.below) == after.text->line(is - 1 - same.below))
+        ++same.below;
+    return same;
+}
+
 std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,
                                    const syntax::Run& after, const Shapes& shapes, std::size_t run) {
     const RunShape& shape_after = *shapes[run];
     const std::size_t was = before.blocks.size(), is = after.blocks.size();
-    std::size_t same = 0, same_behind = 0;
-    while (same < was && same < is && before.text->line(same) == after.text->line(same)) ++same;
-    while (same_behind < was - same && same_behind < is - same &&
-           before.text->line(was - 1 - same_behind) == after.text->line(is - 1 - same_behind))
-        ++same_behind;
+    const auto [same, same_behind] = same_lines(before, after);
     const Shift shift{run, same, was - same - same_behind, is - same - same_behind};
     if (same < lines_above || same_behind == 0 || !shape_before.flow.empty() || !shape_after.flow.empty() ||
         shape_before.contour_labels != shape_after.contour_labels)

@@ -49,7 +49,7 @@ private:
         if (parts_.wanted() && count_ >= reports_a_part) flush();
     }
     void flush() {
-        if (count_ > 0) parts_.send(Json::parse(gathered().text));
+        if (count_ > 0) parts_.send(gathered());
         items_.clear();
         count_ = 0;
     }

@@ -14,8 +14,11 @@ Json token_in(const In& params, std::string_view name) {
     return token && (token->is_string() || token->is_number_integer()) ? *token : Json();
 }
 
-void tell(rpc::Endpoint& endpoint, const Json& token, Json value) {
-    endpoint.notify("$/progress", Json{{"token", token}, {"value", std::move(value)}});
+void tell(rpc::Endpoint& endpoint, const Json& token, rpc::Content value) {
+    if (const auto* text = std::get_if<rpc::Written>(&value))
+        return endpoint.notify(
+            "$/progress", rpc::Written(R"({"token":)" + token.dump() + R"(,"value":)" + text->text + '}'));
+    endpoint.notify("$/progress", Json{{"token", token}, {"value", std::get<Json>(std::move(value))}});
 }
 
 } // namespace
@@ -54,7 +57,7 @@ void WorkDone::send(Json value) {
 Parts::Parts(rpc::Endpoint& endpoint, const In& params)
     : endpoint_(endpoint), token_(token_in(params, "partialResultToken")) {}
 
-void Parts::send(Json part) {
+void Parts::send(rpc::Content part) {
     if (wanted()) tell(endpoint_, token_, std::move(part));
 }
 

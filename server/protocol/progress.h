@@ -39,7 +39,7 @@ class Parts {
 public:
     Parts(rpc::Endpoint& endpoint, const In& params);
     bool wanted() const { return !token_.is_null(); }
-    void send(Json part);
+    void send(rpc::Content part);
 
 private:
     rpc::Endpoint& endpoint_;
