@@ -195,10 +195,10 @@ struct Analysis::Implementation {
         });
     }
 
-    State run_special(Engine& engine, std::size_t run, const State& in) {
+    State run_special(Engine& engine, Recorder& recorder, std::size_t run, const State& in) {
         for (const Memo& memo : memos[run])
             if (still_holds(memo, in)) {
-                for (const auto& [key, state] : memo.recorded) engine.record(states, key, state);
+                for (const auto& [key, state] : memo.recorded) recorder.record(key, state);
                 results[run] = memo.result;
                 return memo.result->out;
             }
@@ -208,15 +208,15 @@ struct Analysis::Implementation {
         result->shape = shapes[run];
         result->in = in;
         result->out = in;
-        engine.recorded = &memo.recorded;
+        recorder.replay = &memo.recorded;
         Reading reading;
         Budget budget{plan.blocks_to_call};
         for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
             engine.enter(body(), {run, block}, result->out, states);
-            engine.step(body(), {run, block}, result->out, reading, &states, true, budget);
+            engine.step(body(), {run, block}, result->out, reading, &states, &recorder, budget);
             gather(*result, reading);
         }
-        engine.recorded = nullptr;
+        recorder.replay = nullptr;
         memo.result = result;
         results[run] = result;
         if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
@@ -260,33 +260,35 @@ struct Analysis::Implementation {
         // changed is taken from the memos.
         states.clear();
         Engine engine(settings, library.get());
+        Recorder recorder(states);
         TurnBack turn_back(*this);
         for (int pass = 0; pass < most_passes; ++pass) {
-            engine.grew = false;
+            recorder.grew = false;
             State state =
                 plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
             for (std::size_t run = 0; run < results.size();) {
-                engine.grown.clear();
+                recorder.grown.clear();
                 if (plan.special[run]) {
-                    state = run_special(engine, run, state);
+                    state = run_special(engine, recorder, run, state);
                 } else {
                     if (!results[run] || !(results[run]->in == state))
                         results[run] = evaluate_plain(run, state);
                     state = results[run]->out;
                 }
-                const std::size_t next = turn_back.next(run, engine.grown);
+                const std::size_t next = turn_back.next(run, recorder.grown);
                 if (next <= run) state = results[next]->in;
                 run = next;
             }
-            if (!engine.grew) return;
+            if (!recorder.grew) return;
         }
         // Not settled: a course as tangled as this is not followed further.
         for (auto& [key, state] : states) state = unknown_state(Why::joined);
         Engine last(settings, library.get());
+        Recorder unused(states);
         State state = unknown_state(Why::joined);
         for (std::size_t run = 0; run < results.size(); ++run) {
             memos[run].clear();
-            state = plan.special[run] ? run_special(last, run, state)
+            state = plan.special[run] ? run_special(last, unused, run, state)
                                       : (results[run] = evaluate_plain(run, state))->out;
         }
     }
@@ -487,7 +489,7 @@ namespace {
 /// it answers false.
 template <class Look>
 void walk(const Body& body, const Settings& settings, const ProgramLibrary* library, BlockPlace first,
-          std::size_t last, State& state, JoinStates* states, bool plain, Look&& look) {
+          std::size_t last, State& state, const JoinStates* states, bool plain, Look&& look) {
     Engine engine(settings, library);
     Budget budget{body.plan->blocks_to_call};
     Reading reading;
@@ -499,7 +501,7 @@ void walk(const Body& body, const Settings& settings, const ProgramLibrary* libr
         if (plain)
             interpret(run, block, settings, state, reading);
         else
-            engine.step(body, {first.run, block}, state, reading, states, false, budget);
+            engine.step(body, {first.run, block}, state, reading, states, nullptr, budget);
         if (!look(block, before, state, reading)) return;
     }
 }
@@ -509,9 +511,7 @@ void Analysis::visit(std::size_t run, const Visitor& visitor) const {
     const Implementation& self = *implementation_;
     State state = self.results[run]->in;
     const syntax::Run& blocks = *self.forest->run(run);
-    // Joins are read from the settled course; nothing is recorded, so the cast changes nothing.
-    auto* states = const_cast<JoinStates*>(&self.states);
-    walk(self.body(), self.settings, self.library.get(), {run, 0}, blocks.blocks.size(), state, states,
+    walk(self.body(), self.settings, self.library.get(), {run, 0}, blocks.blocks.size(), state, &self.states,
          !self.plan.special[run],
          [&](std::size_t block, const State& before, const State& after, Reading& reading) {
              visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
@@ -521,7 +521,6 @@ void Analysis::visit(std::size_t run, const Visitor& visitor) const {
 
 void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const {
     const Implementation& self = *implementation_;
-    auto* states = const_cast<JoinStates*>(&self.states); // as above
     for (std::size_t run = first.run; run <= last.run && run < self.results.size(); ++run) {
         const syntax::Run& blocks = *self.forest->run(run);
         const bool plain = !self.plan.special[run];
@@ -531,7 +530,7 @@ void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, con
         const bool go_on = plain && passed.state && passed.next.run == run && passed.next.block <= from;
         State state = go_on ? std::move(*passed.state) : self.results[run]->in;
         walk(self.body(), self.settings, self.library.get(), {run, go_on ? passed.next.block : 0}, to, state,
-             states, plain,
+             &self.states, plain,
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
                  if (block >= from)
                      visitor(
@@ -564,7 +563,7 @@ namespace {
 enum class Side : bool { before, after };
 
 State state_at(const Body& body, const Settings& settings, const ProgramLibrary* library, State state,
-               JoinStates* states, bool plain, BlockPlace place, Side side) {
+               const JoinStates* states, bool plain, BlockPlace place, Side side) {
     State wanted = state;
     walk(body, settings, library, {place.run, 0}, place.block, state, states, plain,
          [&](std::size_t block, const State& before, const State& after, Reading&) {
@@ -579,16 +578,15 @@ State state_at(const Body& body, const Settings& settings, const ProgramLibrary*
 State Analysis::before(BlockPlace place) const {
     const Implementation& self = *implementation_;
     if (place.run >= self.results.size()) return {};
-    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in,
-                    const_cast<JoinStates*>(&self.states), !self.plan.special[place.run], place,
-                    Side::before);
+    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in, &self.states,
+                    !self.plan.special[place.run], place, Side::before);
 }
 
 State Analysis::after(BlockPlace place) const {
     const Implementation& self = *implementation_;
     if (place.run >= self.results.size()) return {};
-    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in,
-                    const_cast<JoinStates*>(&self.states), !self.plan.special[place.run], place, Side::after);
+    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in, &self.states,
+                    !self.plan.special[place.run], place, Side::after);
 }
 
 std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const {
@@ -596,8 +594,7 @@ std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const 
     auto last_in = [&](std::size_t run, std::size_t end) {
         std::optional<BlockPlace> found;
         State state = self.results[run]->in;
-        auto* states = const_cast<JoinStates*>(&self.states);
-        walk(self.body(), self.settings, self.library.get(), {run, 0}, end - 1, state, states,
+        walk(self.body(), self.settings, self.library.get(), {run, 0}, end - 1, state, &self.states,
              !self.plan.special[run], [&](std::size_t block, const State&, const State&, Reading& reading) {
                  if (reading.is_read && (reading.may_set & parts)) found = BlockPlace{run, block};
                  return true;

@@ -95,35 +95,47 @@ struct Budget {
     static constexpr int deepest_call = 10;
 };
 
+/// Where a run of blocks puts what it brings to the joins. Every run of a program has its own, so that one
+/// within another cannot mix its joins, which belong to another plan, with the outer one's.
+class Recorder {
+public:
+    explicit Recorder(JoinStates& states) : states_(states) {}
+    void record(const JoinKey& key, const State& state);
+
+    bool grew = false;                                        ///< A record changed a join
+    std::vector<JoinKey> grown;                               ///< Which, since it was last cleared
+    std::vector<std::pair<JoinKey, State>>* replay = nullptr; ///< Takes every record
+
+private:
+    JoinStates& states_;
+};
+
 class Engine {
 public:
     Engine(const Settings& settings, const ProgramLibrary* library)
         : settings_(settings), library_(library) {}
 
     /// What arrives at a block besides the state of the block above: labels, loops, the start of a program.
-    void enter(const Body& body, BlockPlace place, State& state, JoinStates& states);
-    /// One block with its jumps and calls, behind enter(). `states` grows when `record` is set; nullptr:
-    /// jumps are not followed.
-    void step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-              bool record, Budget& budget);
+    void enter(const Body& body, BlockPlace place, State& state, const JoinStates& states);
+    /// One block with its jumps and calls, behind enter(). Without `states` jumps are not followed; without
+    /// a recorder what it brings to them is not kept.
+    void step(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
+              Recorder* recorder, Budget& budget);
     /// The state at a program's first block.
     State entry(const Body& body, std::uint32_t part, const JoinStates& states) const;
-    /// The state behind a whole program entered with `in`.
-    State run_program(const Body& body, std::uint32_t part, State in, Budget& budget);
-
-    /// States of M99 P in the program that has just been run, by the caller's label they go on from.
-    std::map<std::int32_t, State> returns_to;
-    bool grew = false;                                          ///< A record changed a join
-    std::vector<JoinKey> grown;                                 ///< Which, since it was last cleared
-    std::vector<std::pair<JoinKey, State>>* recorded = nullptr; ///< Every record, for replay
-
-    void record(JoinStates& states, const JoinKey& key, const State& state);
 
 private:
-    void leave(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-               bool record, Budget& budget);
-    void call(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-              bool record, Budget& budget);
+    /// How a called program is left.
+    struct Left {
+        State behind;                           ///< To the block behind the call
+        std::map<std::int32_t, State> to_label; ///< By M99 P, to this label of the caller's
+    };
+    /// A whole program entered with `in`.
+    Left run_program(const Body& body, std::uint32_t part, const State& in, Budget& budget);
+    void leave(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
+               Recorder* recorder, Budget& budget);
+    void call(const Body& body, BlockPlace place, State& state, Reading& reading, Recorder* recorder,
+              Budget& budget);
     const Body* library_body(std::int32_t number);
 
     const Settings& settings_;
@@ -134,8 +146,8 @@ private:
         Plan plan;
         Body body;
     };
+    /// As the library had them when they were first called: what runs is not changed under it.
     std::map<std::int32_t, std::unique_ptr<Loaded>> loaded_;
-    std::uint64_t loaded_stamp_ = 0;
 };
 
 } // namespace turnwright::machine

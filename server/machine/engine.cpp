@@ -89,10 +89,10 @@ void restore_locals(State& after, const State& caller) {
 
 } // namespace
 
-void Engine::record(JoinStates& states, const JoinKey& key, const State& state) {
+void Recorder::record(const JoinKey& key, const State& state) {
     if (!state.reachable) return;
-    if (recorded) recorded->emplace_back(key, state);
-    auto [at, is_new] = states.try_emplace(key, state);
+    if (replay) replay->emplace_back(key, state);
+    auto [at, is_new] = states_.try_emplace(key, state);
     if (!is_new) {
         State joined = join(at->second, state);
         if (joined == at->second) return;
@@ -110,7 +110,7 @@ State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& sta
     return power_on_state(settings_);
 }
 
-void Engine::enter(const Body& body, BlockPlace place, State& state, JoinStates& states) {
+void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinStates& states) {
     const Plan& plan = *body.plan;
     std::uint32_t part = plan.part_of(place);
     const PlanPart& program = plan.parts[part];
@@ -132,12 +132,12 @@ void Engine::enter(const Body& body, BlockPlace place, State& state, JoinStates&
         join_from({JoinKey::Kind::loop_back, 0, loop});
 }
 
-void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-                   bool recording, Budget& budget) {
+void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& reading,
+                   const JoinStates* states, Recorder* recorder, Budget& budget) {
     const Plan& plan = *body.plan;
     std::uint32_t part = plan.part_of(place);
     auto note = [&](JoinKey key) {
-        if (states && recording) record(*states, key, state);
+        if (recorder) recorder->record(key, state);
     };
     switch (reading.flow) {
     case FlowKind::jump:
@@ -166,7 +166,7 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
     }
     case FlowKind::subprogram_call:
     case FlowKind::macro_call:
-        call(body, place, state, reading, states, recording, budget);
+        call(body, place, state, reading, recorder, budget);
         break;
     case FlowKind::modal_call: {
         State inside = with_arguments(state, reading);
@@ -179,17 +179,15 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
         if (!moves || reading.in_contour || !state.is(codes::Meaning::modal_call)) break;
         reading.flow_target = state.modal_program;
         reading.repeats = Value::of(1);
-        call(body, place, state, reading, states, recording, budget);
+        call(body, place, state, reading, recorder, budget);
         break;
     }
     case FlowKind::program_return:
-        if (reading.flow_target.known() && !plan.parts[part].is_subprogram && states) {
+        if (reading.flow_target.known() && !plan.parts[part].is_subprogram && recorder) {
             State onward = state;
             onward.reachable = true;
             onward.ended = false;
-            if (recording)
-                record(*states, {JoinKey::Kind::label, part, whole_number(reading.flow_target.number)},
-                       onward);
+            recorder->record({JoinKey::Kind::label, part, whole_number(reading.flow_target.number)}, onward);
         }
         break;
     default:
@@ -199,10 +197,6 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
 
 const Body* Engine::library_body(std::int32_t number) {
     if (!library_) return nullptr;
-    if (loaded_stamp_ != library_->stamp()) {
-        loaded_.clear();
-        loaded_stamp_ = library_->stamp();
-    }
     auto [at, is_new] = loaded_.try_emplace(number);
     if (is_new) {
         auto forest = library_->find_program(number);
@@ -219,8 +213,8 @@ const Body* Engine::library_body(std::int32_t number) {
     return at->second ? &at->second->body : nullptr;
 }
 
-void Engine::call(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-                  bool recording, Budget& budget) {
+void Engine::call(const Body& body, BlockPlace place, State& state, Reading& reading, Recorder* recorder,
+                  Budget& budget) {
     const State caller = state;
     auto give_up = [&](Why why) {
         State lost = unknown_state(why);
@@ -251,8 +245,7 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     const Body* callee = &body;
     const PlanPart* part = body.plan->program(number);
     // Within a called program nobody asks what enters another: a join there would only make it run again.
-    if (part && states && recording && budget.depth == 0)
-        record(*states, {JoinKey::Kind::program, 0, number}, inside);
+    if (part && recorder && budget.depth == 0) recorder->record({JoinKey::Kind::program, 0, number}, inside);
     if (!part) {
         callee = library_body(number);
         if (!callee) return give_up(Why::other_program);
@@ -277,12 +270,12 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     State out = inside;
     for (double round = 0; round < std::min(repeats, 64.0) && budget.blocks > 0; ++round) {
         State before = macro && round > 0 ? enter_with(out) : out;
-        out = run_program(*callee, index, before, budget);
-        for (auto& [label, back] : returns_to) {
+        Left left = run_program(*callee, index, before, budget);
+        out = std::move(left.behind);
+        for (auto& [label, back] : left.to_label) {
             if (macro) restore_locals(back, caller);
             back.program = caller.program;
-            if (states && recording)
-                record(*states, {JoinKey::Kind::label, body.plan->part_of(place), label}, back);
+            if (recorder) recorder->record({JoinKey::Kind::label, body.plan->part_of(place), label}, back);
         }
         if (!out.reachable || out == before) break;
     }
@@ -304,24 +297,21 @@ void Engine::call(const Body& body, BlockPlace place, State& state, Reading& rea
     state = std::move(out);
 }
 
-State Engine::run_program(const Body& body, std::uint32_t index, State in, Budget& budget) {
+Engine::Left Engine::run_program(const Body& body, std::uint32_t index, const State& in, Budget& budget) {
     const Plan& plan = *body.plan;
     BlockPlace first = plan.parts[index].has_start ? plan.parts[index].start : plan.parts[index].first;
     BlockPlace end =
         index + 1 < plan.parts.size() ? plan.parts[index + 1].first : BlockPlace{body.runs->size(), 0};
     JoinStates states;
-    std::map<std::int32_t, State> targets;
+    Recorder recorder(states);
     Reading reading;
-    State out;
-    bool outer_grew = grew;
-    auto* outer_recorded = recorded;
-    recorded = nullptr;
+    Left left;
     for (int pass = 0; pass < most_passes; ++pass) {
-        grew = false;
+        recorder.grew = false;
         State state = in;
         State returned;
         returned.reachable = false;
-        targets.clear();
+        left.to_label.clear();
         for (BlockPlace place = first; place < end && budget.blocks > 0;) {
             const syntax::Run& run = *(*body.runs)[place.run];
             if (place.block >= run.blocks.size()) {
@@ -336,14 +326,14 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
             interpret(run, place.block, settings_, state, reading);
             if (was_reachable) {
                 // The whole program's end inside a called program ends everything.
-                leave(body, place, state, reading, &states, true, budget);
+                leave(body, place, state, reading, &states, &recorder, budget);
                 if (reading.flow == FlowKind::program_return) {
                     State back = state;
                     back.reachable = true;
                     back.ended = false;
                     if (reading.flow_target.known()) {
                         auto label = whole_number(reading.flow_target.number);
-                        auto [at, is_new] = targets.try_emplace(label, back);
+                        auto [at, is_new] = left.to_label.try_emplace(label, back);
                         if (!is_new) at->second = join(at->second, back);
                     } else {
                         returned = join(returned, back);
@@ -353,22 +343,19 @@ State Engine::run_program(const Body& body, std::uint32_t index, State in, Budge
             ++place.block;
         }
         if (state.reachable && !state.ended) returned = join(returned, state); // Runs off its last block
-        out = returned;
-        if (!grew) break;
+        left.behind = returned;
+        if (!recorder.grew) break;
     }
-    grew = outer_grew;
-    recorded = outer_recorded;
-    returns_to = std::move(targets);
-    if (budget.blocks == 0) return unknown_state(Why::other_program);
-    return out;
+    if (budget.blocks == 0) left.behind = unknown_state(Why::other_program);
+    return left;
 }
 
-void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading, JoinStates* states,
-                  bool recording, Budget& budget) {
+void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading,
+                  const JoinStates* states, Recorder* recorder, Budget& budget) {
     bool was_reachable = state.reachable;
     interpret(*(*body.runs)[place.run], place.block, settings_, state, reading);
     // A block that only starts a program becomes reachable in interpret().
-    if (was_reachable || state.reachable) leave(body, place, state, reading, states, recording, budget);
+    if (was_reachable || state.reachable) leave(body, place, state, reading, states, recorder, budget);
 }
 
 } // namespace turnwright::machine

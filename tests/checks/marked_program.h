@@ -87,11 +87,12 @@ struct CheckedProgram {
 
     /// `system` nullopt: from the shop file, else from the program.
     CheckedProgram(std::string_view program, std::optional<codes::System> system,
-                   std::string_view shop_file = {})
+                   std::string_view shop_file = {},
+                   std::shared_ptr<const machine::ProgramLibrary> library = std::make_shared<EmptyLibrary>())
         : shop(std::make_shared<const shop::Shop>(
               shop_file.empty() ? shop::default_shop() : shop::parse_shop(shop_file, "turnwright.toml"))),
           buffer(program), forest(buffer) {
-        analysis.rebuild(forest, settings_for(system), std::make_shared<EmptyLibrary>());
+        analysis.rebuild(forest, settings_for(system), std::move(library));
         results.rebuild(analysis, *shop);
     }
 

@@ -48,6 +48,24 @@ std::vector<CorpusProgram> read_stocked() {
     return programs;
 }
 
+/// The programs of a folder, for each other.
+struct Family : machine::ProgramLibrary {
+    std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
+    std::vector<std::unique_ptr<text::Buffer>> buffers;
+
+    void add(const std::string& text) {
+        const std::size_t at = text.find("O7");
+        REQUIRE(at != std::string::npos);
+        buffers.push_back(std::make_unique<text::Buffer>(text));
+        programs[std::stoi(text.substr(at + 1, 4))] = std::make_shared<const syntax::Forest>(*buffers.back());
+    }
+    std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override {
+        const auto at = programs.find(number);
+        return at == programs.end() ? nullptr : at->second;
+    }
+    std::uint64_t stamp() const override { return 1; }
+};
+
 /// Notes and hints need their marks here too.
 void check_that_all_is_marked(const MarkedProgram& marked, const CheckedProgram& checked) {
     const std::string wrong = differences(marked, checked);
@@ -132,6 +150,22 @@ TEST_CASE("programs followed through their stock get every marked warning and no
           "part_off_past_centre", "power_over_machine", "nothing_removed", "stock_not_followed"}) {
         INFO(id);
         CHECK(kinds[id] > 0);
+    }
+}
+
+TEST_CASE("a family of parts gets every marked warning and no other, whatever loops its library has") {
+    const auto family = std::make_shared<Family>();
+    std::vector<std::pair<std::string, MarkedProgram>> members;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(std::filesystem::path(SOURCE_DIR) / "tests/corpus/family")) {
+        members.emplace_back(entry.path().filename().string(), read_marked(read_file(entry.path())));
+        family->add(members.back().second.text);
+    }
+    REQUIRE(members.size() >= 6);
+    for (const auto& [name, marked] : members) {
+        INFO(name);
+        const CheckedProgram checked(marked.text, codes::System::A, {}, family);
+        check_that_all_is_marked(marked, checked);
     }
 }
 

@@ -80,6 +80,44 @@ TEST_CASE("a called subprogram is followed, with the state it leaves") {
     CHECK(Program(System::A, "O1\nG00 Z0\nM98 P30002\nM01$0\nM30\nO2\nG00 W-1.\nM99").before().z.is(-3));
 }
 
+namespace {
+/// Programs of other files. Each look at it may find something new in the folder.
+struct OtherFiles : machine::ProgramLibrary {
+    std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
+    std::vector<std::unique_ptr<text::Buffer>> buffers;
+    mutable std::uint64_t looks = 0;
+    void add(std::int32_t number, std::string_view text) {
+        buffers.push_back(std::make_unique<text::Buffer>(text));
+        programs[number] = std::make_shared<const syntax::Forest>(*buffers.back());
+    }
+    std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override {
+        ++looks;
+        const auto at = programs.find(number);
+        return at == programs.end() ? nullptr : at->second;
+    }
+    std::uint64_t stamp() const override { return looks; }
+};
+} // namespace
+
+TEST_CASE("loops and jumps of a called program keep to its own plan") {
+    const auto others = std::make_shared<OtherFiles>();
+    others->add(2, "O2\nDO1\n#100=#100+1\nIF[#100GE3]GOTO7\nEND1\nN7 G01 W-5. F0.2\nM99");
+    others->add(3, "O3\nWHILE[#500 LT 3]DO1\nWHILE[#501 LT 2]DO2\nG01 U2.\nEND2\nM98 P2\nEND1\nM99");
+    others->add(4, "O4\nN7 #1=#1-1\nM98 P3\nIF[#1 GT 0]GOTO 7\nG65 P2 A1.\nM99 P9");
+    const std::string head = "O1\nG21 G00 X40. Z2.\n";
+    CHECK(Program(System::A, head + "M98 P2\nM01$0\nM30", {}, others).before().feed.is(0.2));
+    CHECK(Program(System::A, head + "M98 P3\nM01$0\nM30", {}, others).before().reachable);
+    // The caller's own loops settle as if nothing had been called, and its labels are its own.
+    const auto state = Program(System::A,
+                               head + "#500=9\n#1=0\nWHILE[#1LT2]DO1\n#1=#1+1\nM98 P3\nM98 P4\nG65 P4 "
+                                      "A2.\nEND1\nN7 G00 X20.\nN9 M01$0\nM30",
+                               {}, others)
+                           .before();
+    CHECK(state.reachable);
+    CHECK(state.program == 1);
+    CHECK(state.is(Meaning::millimetre));
+}
+
 TEST_CASE("macro arguments and local variables") {
     auto text = "O1\n#1=7\nG65 P2 A10. B-4.5\nM01$0\nM30\nO2\nG00 X#1 Z#2\n#100=#1*2\nM99";
     auto state = Program(System::A, text).before();
