@@ -28,12 +28,20 @@ Value label_value(const syntax::Run& run, std::size_t block, std::int32_t expres
     return Value::of(std::round(label.number));
 }
 
+bool reads_variable(const syntax::Run& run, std::int32_t index) {
+    if (index < 0 || static_cast<std::size_t>(index) >= run.expressions.size()) return false;
+    const syntax::Expression& e = run.expressions[static_cast<std::size_t>(index)];
+    return e.operation == Operation::variable || e.operation == Operation::named_variable ||
+           reads_variable(run, e.left) || reads_variable(run, e.right);
+}
+
 void assign(const syntax::Run& run, std::size_t block, const syntax::Expression& statement, Value holds,
             State& state, Reading& reading) {
     if (statement.operation != Operation::assign || statement.left < 0) return;
     const syntax::Expression& variable = run.expressions[static_cast<std::size_t>(statement.left)];
     Value value = evaluate(run, block, statement.right, state, reading.problems);
-    reading.reads |= part(Part::variables);
+    if (reads_variable(run, statement.right) || reads_variable(run, variable.left))
+        reading.reads |= part(Part::variables);
     reading.sets |= part(Part::variables);
     if (variable.operation != Operation::variable) return;
     Value number = evaluate(run, block, variable.left, state, reading.problems);
@@ -68,7 +76,9 @@ void apply_statements(const syntax::Run& run, std::size_t block, State& state, R
         if (item.kind < ItemKind::assignment || item.kind > ItemKind::go_to) continue;
         if (item.expression >= run.expressions.size()) continue;
         const syntax::Expression& statement = run.expressions[item.expression];
-        reading.reads |= part(Part::variables);
+        if (statement.operation != Operation::assign &&
+            (reads_variable(run, statement.left) || reads_variable(run, statement.right)))
+            reading.reads |= part(Part::variables);
         switch (statement.operation) {
         case Operation::assign:
             assign(run, block, statement, Value::of(1), state, reading);

@@ -49,7 +49,7 @@ std::vector<CorpusProgram> read_stocked() {
 }
 
 /// The programs of a folder, for each other.
-struct Family : machine::ProgramLibrary {
+struct FamilyFiles : machine::ProgramLibrary {
     std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
     std::vector<std::unique_ptr<text::Buffer>> buffers;
 
@@ -154,7 +154,7 @@ TEST_CASE("programs followed through their stock get every marked warning and no
 }
 
 TEST_CASE("a family of parts gets every marked warning and no other, whatever loops its library has") {
-    const auto family = std::make_shared<Family>();
+    const auto family = std::make_shared<FamilyFiles>();
     std::vector<std::pair<std::string, MarkedProgram>> members;
     for (const auto& entry :
          std::filesystem::directory_iterator(std::filesystem::path(SOURCE_DIR) / "tests/corpus/family")) {

@@ -103,7 +103,7 @@ TEST_CASE("loops and jumps of a called program keep to its own plan") {
     const auto others = std::make_shared<OtherFiles>();
     others->add(2, "O2\nDO1\n#100=#100+1\nIF[#100GE3]GOTO7\nEND1\nN7 G01 W-5. F0.2\nM99");
     others->add(3, "O3\nWHILE[#500 LT 3]DO1\nWHILE[#501 LT 2]DO2\nG01 U2.\nEND2\nM98 P2\nEND1\nM99");
-    others->add(4, "O4\nN7 #1=#1-1\nM98 P3\nIF[#1 GT 0]GOTO 7\nG65 P2 A1.\nM99 P9");
+    others->add(4, "O4\nN7 #10=#10-1\nM98 P3\nIF[#10 GT 0]GOTO 7\nG65 P2 A1.\nM99");
     const std::string head = "O1\nG21 G00 X40. Z2.\n";
     CHECK(Program(System::A, head + "M98 P2\nM01$0\nM30", {}, others).before().feed.is(0.2));
     CHECK(Program(System::A, head + "M98 P3\nM01$0\nM30", {}, others).before().reachable);
