@@ -323,10 +323,8 @@ Engine::Left Engine::run_program(const Body& body, std::uint32_t index, const St
             bool is_start = plan.parts[index].has_start && place == plan.parts[index].start;
             if (!is_start) enter(body, place, state, states);
             bool was_reachable = state.reachable;
-            interpret(run, place.block, settings_, state, reading);
+            step(body, place, state, reading, &states, &recorder, budget);
             if (was_reachable) {
-                // The whole program's end inside a called program ends everything.
-                leave(body, place, state, reading, &states, &recorder, budget);
                 if (reading.flow == FlowKind::program_return) {
                     State back = state;
                     back.reachable = true;
@@ -355,7 +353,10 @@ void Engine::step(const Body& body, BlockPlace place, State& state, Reading& rea
     bool was_reachable = state.reachable;
     interpret(*(*body.runs)[place.run], place.block, settings_, state, reading);
     // A block that only starts a program becomes reachable in interpret().
-    if (was_reachable || state.reachable) leave(body, place, state, reading, states, recorder, budget);
+    if (was_reachable || state.reachable) return leave(body, place, state, reading, states, recorder, budget);
+    // A loop that is passed over comes out at its end, which nothing in it reaches.
+    if (std::int32_t loop = loop_index(*body.plan, place, false); loop >= 0 && states)
+        if (const State* out = find(*states, {JoinKey::Kind::loop_exit, 0, loop})) state = *out;
 }
 
 } // namespace turnwright::machine

@@ -30,6 +30,14 @@ TEST_CASE("a loop forgets what it changes and keeps the rest") {
     CHECK(state.is(Meaning::rapid));
 }
 
+TEST_CASE("what stands behind a loop that is passed over is reached") {
+    auto state =
+        Program(System::A, "#1=5\nG00 X40. Z2.\nWHILE[#1 LT 3]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0").before();
+    CHECK(state.reachable);
+    CHECK(state.x_radius.is(20));
+    CHECK(state.variable(1).is(5));
+}
+
 TEST_CASE("a row of signs costs no more than its length") {
     const std::string signs(150, '+');
     CHECK(Program(System::A, "#100=" + signs + "-5.\n$0M30").before().variable(100).is(-5));
