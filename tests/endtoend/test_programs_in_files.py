@@ -3,7 +3,7 @@ import os
 import tempfile
 import unittest
 
-from driver import WINDOWS, Server, path_of, position, span, uri_of
+from driver import AT_ONCE, WINDOWS, Server, path_of, position, span, uri_of
 from test_abilities import FULL
 
 MAIN = "O1\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\n"
@@ -19,7 +19,8 @@ class Files(unittest.TestCase):
         self.groove = uri_of(os.path.join(self.inside, "deep-groove.nc"))
         self.write("deep-groove.nc", "O7 (GROOVE)\nG00 Z-5.\nM99\n")
         self.server = self.enter(Server())
-        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}])
+        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}],
+                               initializationOptions=AT_ONCE)
 
     def enter(self, context):
         value = context.__enter__()

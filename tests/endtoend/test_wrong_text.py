@@ -2,7 +2,7 @@
 import json
 import unittest
 
-from driver import Server, frame, position, span
+from driver import AT_ONCE, Server, frame, position, span
 
 URI = "file:///shop/bushing.nc"
 OPEN_NOTE = "note_unclosed"
@@ -19,7 +19,7 @@ def insert(line, character, text):
 class Order(unittest.TestCase):
     def setUp(self):
         self.server = self.enterContext(Server())
-        self.server.initialize()
+        self.server.initialize(initializationOptions=AT_ONCE)
 
     def messages(self):
         self.server.settle()
@@ -154,7 +154,7 @@ class Characters(unittest.TestCase):
 
     def setUp(self):
         self.server = self.enterContext(Server())
-        self.server.initialize(initializationOptions={"turnwright": {"warnings": {"calm": False}}})
+        self.server.initialize(initializationOptions=AT_ONCE)
         self.server.open(URI, "O1\nN1 T0101\nM30\n")
         self.server.published(URI, 1)
 
