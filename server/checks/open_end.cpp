@@ -7,6 +7,7 @@ namespace {
 
 constexpr OpenEndRow rows[] = {
     {"coolant_left_on", OpenEnd::sequence},
+    {"coolant_missing", OpenEnd::sequence},
     {"contour_missing", OpenEnd::program},
     {"drill_not_withdrawn", OpenEnd::sequence},
     {"label_not_found", OpenEnd::program},
@@ -14,8 +15,11 @@ constexpr OpenEndRow rows[] = {
     {"optional_stop_missing", OpenEnd::sequence},
     {"program_end_missing", OpenEnd::program},
     {"program_not_found", OpenEnd::program},
+    {"restart_inherits", OpenEnd::sequence},
+    {"restart_relies_on_head", OpenEnd::sequence},
+    {"safety_line_incomplete", OpenEnd::sequence},
     {"spindle_left_on", OpenEnd::sequence},
-    {"tape_mark_missing", OpenEnd::program},
+    {"tape_mark_missing", OpenEnd::file},
 };
 
 } // namespace

@@ -6,8 +6,8 @@
 
 namespace turnwright::checks {
 
-/// What may still be written that ends a finding: more of its sequence, more of its program.
-enum class OpenEnd { none, sequence, program };
+/// What may still be written that ends a finding: more of its sequence, of its program, of the file.
+enum class OpenEnd { none, sequence, program, file };
 
 struct OpenEndRow {
     std::string_view id; ///< Of a check

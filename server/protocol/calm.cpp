@@ -109,13 +109,17 @@ bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now)
     case checks::OpenEnd::program:
         if (line >= open.program) return false;
         break;
+    case checks::OpenEnd::file:
+        return false;
     case checks::OpenEnd::none:
         break;
     }
-    // The line before has brought it, or it stands in a line that was left long enough ago.
-    if (line_begun_ && found_.contains(key_of(warning))) return true;
-    return std::any_of(left_.begin(), left_.end(),
-                       [&](const Left& left) { return left.line == line && now >= left.since + patience; });
+    // It stands in a line that was typed and left.
+    const auto left =
+        std::find_if(left_.begin(), left_.end(), [&](const Left& one) { return one.line == line; });
+    if (left != left_.end() && now >= left->since + patience) return true;
+    // The line before has brought it; but below all hangs on what is still being written here.
+    return line_begun_ && found_.contains(key_of(warning)) && (line < *typed_line_ || left != left_.end());
 }
 
 std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::time_point now) {

@@ -131,7 +131,7 @@ class Calm(unittest.TestCase):
     def test_a_sequence_put_into_the_middle(self):
         text = example("pump-shaft.nc")
         at = text.index("N5 ")
-        end = text.index("N7 ")
+        end = text.index("\nN7 ")
         typist = self.typist(text[:at] + text[end:])
         self.assertEqual(typist.shown, [])
         typist.line, typist.column = text[:at].count("\n"), 0

@@ -76,11 +76,14 @@ TEST_CASE("half a line lights up and puts out nothing elsewhere") {
     CHECK(typist.shown({on(1, "old"), on(2, "new"), on(4, "half")}) == Shown{"1 old", "7 below"});
     typist.key();
     CHECK(typist.shown({on(1, "old"), on(7, "below")}) == Shown{"1 old", "7 below"});
-    // What stays when the line is left is told then; what is gone, goes.
+    // What stays above when the line is left is told then; what is gone, goes; what is new below waits for a
+    // pause.
     typist.key();
-    CHECK(typist.shown({on(2, "new")}) == Shown{"1 old", "7 below"});
+    CHECK(typist.shown({on(2, "new"), on(8, "after")}) == Shown{"1 old", "7 below"});
     typist.enter();
-    CHECK(typist.shown({on(2, "new")}) == Shown{"2 new"});
+    CHECK(typist.shown({on(2, "new"), on(9, "after")}) == Shown{"2 new"});
+    typist.now += Calm::patience;
+    CHECK(typist.shown({on(2, "new"), on(9, "after")}) == Shown{"2 new", "9 after"});
 }
 
 TEST_CASE("what was told moves with the lines above it") {
