@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <fstream>
 #include <iterator>
-#include <map>
+#include <set>
+#include <sstream>
 
 using namespace turnwright;
 using namespace turnwright::protocol;
@@ -15,11 +17,24 @@ using std::chrono::milliseconds;
 
 namespace {
 
-std::string example(const std::string& name) {
-    std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name, std::ios::binary);
+std::string read(const std::filesystem::path& path) {
+    std::ifstream file(path, std::ios::binary);
     std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
     REQUIRE(!text.empty());
     return text;
+}
+
+std::string example(const std::string& name) {
+    return read(std::string(SOURCE_DIR) + "/docs/examples/" + name);
+}
+
+/// Without the lines that mark what is expected.
+std::string without_marks(const std::string& text) {
+    std::string out;
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);)
+        if (!line.starts_with(';') || line.find('^') == std::string::npos) out += line + '\n';
+    return out;
 }
 
 std::string first_lines(const std::string& text, int count) {
@@ -111,6 +126,20 @@ TEST_CASE("the right examples are typed in peace, and at rest all is told") {
         typing.pause();
         CHECK(typing.shown == Typing(text).shown);
     }
+}
+
+TEST_CASE("the programs of the corpus are typed in peace") {
+    int typed = 0;
+    for (const auto& entry :
+         std::filesystem::recursive_directory_iterator(std::string(SOURCE_DIR) + "/tests/corpus")) {
+        if (entry.path().extension() != ".nc" || entry.file_size() > 6000) continue;
+        Typing typing;
+        typing.type({0, 0}, without_marks(read(entry.path())));
+        CAPTURE(entry.path(), typing.what);
+        CHECK(typing.vanished <= 5);
+        ++typed;
+    }
+    CHECK(typed > 20);
 }
 
 TEST_CASE("a sequence put into the middle of a program is typed in peace") {
