@@ -133,7 +133,7 @@ constexpr std::size_t longest_head = 300;
 
 std::string tool_note(const Document& document, int station) {
     if (const shop::Tool* tool = document.shop().tool(station); tool && !tool->note.empty())
-        return tool->note;
+        return readable(tool->note);
     for (const machine::ProgramPart& program : document.outline().programs) {
         const std::size_t first = document.line_of(program.first);
         const std::size_t end =

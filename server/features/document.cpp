@@ -56,7 +56,7 @@ Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> sho
         evaluate();
         return;
     }
-    read_text();
+    read();
     read_machine();
     results_.begin(analysis_, *shop_, first_runs);
     library_stamp_ = library_ ? library_->stamp() : 0;
@@ -65,13 +65,14 @@ Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> sho
 
 void Document::edit(Range range, std::string_view with) {
     const text::Splice splice = buffer_.replace(range, with);
-    waiting_ = waiting_ ? merge(*waiting_, splice) : splice;
+    unread_ = unread_ ? merge(*unread_, splice) : splice;
 }
 
 void Document::replace_all(std::string_view whole) {
     buffer_ = text::Buffer(whole);
+    unread_.reset();
     waiting_.reset();
-    rebuild_ = true;
+    read_whole_ = rebuild_ = true;
 }
 
 void Document::use_shop(std::shared_ptr<const shop::Shop> shop) {
@@ -84,10 +85,41 @@ const shop::Machine& Document::choose_machine() const {
     return shop_->machine_for(path_, named);
 }
 
-void Document::read_text() {
+void Document::read_whole() {
     forest_ = syntax::Forest(buffer_);
     evidence_ = {};
     for (const syntax::RunPointer& run : forest_.runs()) evidence_ += machine::evidence_in(*run);
+}
+
+void Document::follow_edits() {
+    std::unordered_set<syntax::RunPointer> gone;
+    for (std::size_t i = 0; i < unread_->removed; ++i) gone.insert(forest_.run(unread_->first + i));
+    forest_.update(buffer_, *unread_);
+    for (std::size_t i = 0; i < unread_->inserted; ++i) {
+        const syntax::RunPointer& run = forest_.run(unread_->first + i);
+        if (gone.erase(run) == 0) evidence_ += machine::evidence_in(*run);
+    }
+    for (const syntax::RunPointer& run : gone) evidence_ -= machine::evidence_in(*run);
+    waiting_ = waiting_ ? merge(*waiting_, *unread_) : unread_;
+}
+
+void Document::finish_begun() {
+    if (in_part_ && !rebuild_) {
+        results_.finish();
+        times_.rebuild(analysis_, *shop_);
+    }
+    in_part_ = false;
+}
+
+void Document::read() {
+    if (read_whole_) {
+        read_whole();
+    } else if (unread_) {
+        finish_begun(); // that is about the text as it was
+        follow_edits();
+    }
+    read_whole_ = false;
+    unread_.reset();
 }
 
 void Document::read_machine() {
@@ -119,23 +151,11 @@ std::optional<machine::BlockPlace> Document::origin(machine::BlockPlace place, i
 
 void Document::evaluate() {
     const std::uint64_t stamp = library_ ? library_->stamp() : 0;
-    if (in_part_ && !rebuild_) {
-        results_.finish();
-        times_.rebuild(analysis_, *shop_);
-    }
-    in_part_ = false;
+    read();
+    finish_begun();
     if (rebuild_) {
-        read_text();
         read_everything();
     } else if (waiting_) {
-        std::unordered_set<syntax::RunPointer> gone;
-        for (std::size_t i = 0; i < waiting_->removed; ++i) gone.insert(forest_.run(waiting_->first + i));
-        forest_.update(buffer_, *waiting_);
-        for (std::size_t i = 0; i < waiting_->inserted; ++i) {
-            const syntax::RunPointer& run = forest_.run(waiting_->first + i);
-            if (gone.erase(run) == 0) evidence_ += machine::evidence_in(*run);
-        }
-        for (const syntax::RunPointer& run : gone) evidence_ -= machine::evidence_in(*run);
         const bool same_machine = waiting_->first > 0 || machine_ == &choose_machine();
         const machine::Settings chosen = machine::choose_settings(*machine_, evidence_);
         const machine::Settings& held = analysis_.settings();

@@ -46,11 +46,13 @@ public:
     void edit(Range range, std::string_view with);
     void replace_all(std::string_view whole);
     void use_shop(std::shared_ptr<const shop::Shop> shop);
+    /// Brings `forest` alone up to date, for others who want to know what programs the text holds.
+    void read();
     /// Several edits before it cost one evaluation. Does nothing when nothing changed.
     void evaluate();
     /// A very long program whose first part alone has been checked, block by block: `results().shown()` is
     /// true but not all. The rest comes with `evaluate`.
-    bool is_in_part() const { return in_part_ && !rebuild_ && !waiting_; }
+    bool is_in_part() const { return in_part_ && !rebuild_ && !unread_; }
 
     const text::Buffer& buffer() const { return buffer_; }
     // Valid after evaluate(), until the next edit:
@@ -89,7 +91,9 @@ public:
 
 private:
     const shop::Machine& choose_machine() const;
-    void read_text();
+    void read_whole();
+    void follow_edits();
+    void finish_begun();
     void read_machine();
     void read_everything();
     void forget_origins();
@@ -105,7 +109,9 @@ private:
     std::shared_ptr<const machine::ProgramLibrary> library_;
     std::uint64_t library_stamp_ = 0;
     machine::SystemEvidence evidence_;
-    std::optional<text::Splice> waiting_;
+    std::optional<text::Splice> unread_;  ///< What the forest does not follow yet
+    std::optional<text::Splice> waiting_; ///< What the forest follows and the results do not yet
+    bool read_whole_ = true;              ///< The forest is of another text
     bool rebuild_ = true;
     bool in_part_ = false;
     mutable TokenStore tokens_;

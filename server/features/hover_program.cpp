@@ -85,7 +85,7 @@ std::string tool_data(const shop::Tool& tool) {
     for (const std::string_view key : stock::shape_of(&tool).missing)
         lacks += (lacks.empty() ? "" : ", ") + std::string(key);
     if (!lacks.empty()) rows.emplace_back("not given", lacks + ": so less is checked against the stock");
-    return rows.empty() ? std::string{} : "From the shop file:\n\n```text\n" + aligned(rows) + "```\n\n";
+    return rows.empty() ? std::string{} : "From the shop file:\n\n" + fenced(aligned(rows)) + "\n";
 }
 
 std::string sequence_text(const Document& document, const machine::Sequence& sequence) {
@@ -121,7 +121,7 @@ std::string sequence_text(const Document& document, const machine::Sequence& seq
 
 std::string tool_text(const Asked& asked) {
     const machine::State& after = asked.block.after;
-    std::string text = fmt::format("**{}** ", escaped(compact(asked.text())));
+    std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
     if (!after.tool.known()) return text + "Tool: its station is " + unknown_text(after.tool.why) + ".\n\n";
     const int station = static_cast<int>(after.tool.number);
     text += fmt::format("Turret station {}, ", station);
@@ -133,7 +133,7 @@ std::string tool_text(const Asked& asked) {
         text += fmt::format("tool offset {}", plain(after.offset.number));
     text += "\n\n";
     if (const std::string note = tool_note(asked.document, station); !note.empty())
-        text += escaped(note) + "\n\n";
+        text += in_markdown(note) + "\n\n";
     if (const shop::Tool* tool = asked.document.shop().tool(station)) text += tool_data(*tool);
     return text;
 }
@@ -145,27 +145,27 @@ std::string number_text(const Asked& asked) {
         std::string text =
             fmt::format("**{}** Block number\n\nA label for GOTO, for the P and Q of cycles, and "
                         "for the search at the control.\n\n",
-                        escaped(name));
+                        in_markdown(name));
         const auto& counts = asked.document.analysis().label_counts();
         const auto count = counts.find(asked.block.reading.number);
         if (count != counts.end() && count->second > 1)
             text += fmt::format("The file holds it {} times.\n\n", count->second);
         return text;
     }
-    std::string text = fmt::format("**{}** Sequence", escaped(name));
-    if (sequence->note) text += ": " + escaped(note_of(asked.document, *sequence->note));
+    std::string text = fmt::format("**{}** Sequence", in_markdown(name));
+    if (sequence->note) text += ": " + in_markdown(note_of(asked.document, *sequence->note));
     text += "\n\n";
     if (sequence->tool >= 0) {
-        text += fmt::format("Tool {}", escaped(tool_word_of(asked.document, sequence->tool_call)));
+        text += fmt::format("Tool {}", in_markdown(tool_word_of(asked.document, sequence->tool_call)));
         if (const std::string note = tool_note(asked.document, sequence->tool); !note.empty())
-            text += ": " + escaped(note);
+            text += ": " + in_markdown(note);
         text += "\n\n";
     }
     return text + sequence_text(asked.document, *sequence);
 }
 
 std::string program_text(const Asked& asked) {
-    std::string text = fmt::format("**{}** Program number\n\n", escaped(compact(asked.text())));
+    std::string text = fmt::format("**{}** Program number\n\n", in_markdown(compact(asked.text())));
     const machine::ProgramPart* program = program_at(asked.document, asked.block.place);
     if (!program) return text;
     text += fmt::format("{}, lines {} to {}, {} {}", program->is_subprogram ? "Subprogram" : "Program",
@@ -183,12 +183,12 @@ std::string program_text(const Asked& asked) {
 std::string label_text(const Document& document, BlockPlace from, double number) {
     const std::optional<BlockPlace> place = label_place(document, from, number);
     if (!place) return fmt::format("N{}, which no block of this program has", plain(number));
-    return fmt::format("block N{} in line {}: `{}`", plain(number), document.line_of(*place) + 1,
-                       readable(document.buffer().line(document.line_of(*place))));
+    return fmt::format("block N{} in line {}: {}", plain(number), document.line_of(*place) + 1,
+                       code_in_markdown(document.buffer().line(document.line_of(*place))));
 }
 
 std::string mark_text(const Asked& asked) {
-    const std::string word = escaped(readable(asked.text()));
+    const std::string word = in_markdown(asked.text());
     switch (asked.item.kind) {
     case ItemKind::note: {
         const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
@@ -242,7 +242,7 @@ std::string system_text(const Document& document) {
     std::size_t count = 0;
     for (const machine::EvidenceLine& line : machine::list_evidence(document.forest(), document.buffer())) {
         if (count++ == most) break;
-        text += fmt::format("- line {}: {}\n", line.line + 1, escaped(readable(line.text)));
+        text += fmt::format("- line {}: {}\n", line.line + 1, in_markdown(line.text));
     }
     return text + '\n';
 }

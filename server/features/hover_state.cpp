@@ -187,7 +187,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
         {"cycle", cycle_row(state, settings)},
     };
     gather_unset(rows);
-    return "Reaching this block:\n\n```text\n" + aligned(rows) + "```\n";
+    return "Reaching this block:\n\n" + fenced(aligned(rows));
 }
 
 } // namespace turnwright::features

@@ -17,7 +17,7 @@ using machine::Value;
 namespace {
 
 std::string title_line(std::string_view word, std::string_view title) {
-    return fmt::format("**{}** {}\n\n", escaped(readable(word)), title);
+    return fmt::format("**{}** {}\n\n", in_markdown(word), title);
 }
 
 std::string group_text(const Asked& asked, const codes::Code& code) {
@@ -50,8 +50,8 @@ std::string own_words(const Asked& asked, const codes::Code& code) {
     for (const codes::WordUse& use : code.words) {
         const machine::Word* word = asked.block.reading.word(use.letter);
         if (word)
-            text +=
-                fmt::format("- {}: {}\n", escaped(compact(asked.run().text_of(*word->item))), use.meaning);
+            text += fmt::format("- {}: {}\n", in_markdown(compact(asked.run().text_of(*word->item))),
+                                use.meaning);
         else if (use.required)
             text += fmt::format("- {} is missing: {}\n", use.letter, use.meaning);
     }
@@ -69,7 +69,7 @@ std::string code_text(const Asked& asked) {
         if (!number.known())
             return title_line(asked.text(), "A code whose number is " + unknown_text(number.why) + ".");
         if (!shop_name.empty())
-            return title_line(asked.text(), escaped(readable(shop_name))) +
+            return title_line(asked.text(), in_markdown(shop_name)) +
                    "Special to this machine, named in the shop file. What it changes is not known here.\n\n";
         return title_line(asked.text(), "Not known here.") +
                fmt::format(
@@ -78,7 +78,7 @@ std::string code_text(const Asked& asked) {
                    codes::system_letter(asked.settings().system));
     }
     std::string text = title_line(asked.text(), code->title);
-    if (!shop_name.empty()) text += fmt::format("On this machine: {}\n\n", escaped(readable(shop_name)));
+    if (!shop_name.empty()) text += fmt::format("On this machine: {}\n\n", in_markdown(shop_name));
     text += fmt::format("{}\n\n", code->text);
     text += group_text(asked, *code);
     return text + own_words(asked, *code);

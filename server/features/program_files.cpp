@@ -3,39 +3,14 @@
 #include "host/host.h"
 
 #include <algorithm>
-#include <charconv>
 #include <fstream>
 #include <iterator>
+#include <set>
 #include <system_error>
 
 namespace turnwright::features {
 
 namespace {
-
-/// 1234 for O1234.nc and 1234.nc; nullopt for other names.
-std::optional<std::int32_t> number_in_name(const std::filesystem::path& path) {
-    std::string stem = path.stem().string();
-    std::size_t from = !stem.empty() && (stem[0] == 'O' || stem[0] == 'o') ? 1 : 0;
-    std::int32_t number = 0;
-    auto [end, failed] = std::from_chars(stem.data() + from, stem.data() + stem.size(), number);
-    if (failed != std::errc{} || end != stem.data() + stem.size() || from == stem.size()) return std::nullopt;
-    return number;
-}
-
-/// O numbers of a file's programs.
-std::vector<std::int32_t> numbers_in(const syntax::Forest& forest) {
-    std::vector<std::int32_t> numbers;
-    for (const auto& run : forest.runs())
-        for (const syntax::Block& block : run->blocks) {
-            auto items = run->items_of(block);
-            if (items.empty()) continue;
-            const syntax::Item& first = items.front();
-            if (first.kind == syntax::ItemKind::word && first.letter == 'O' && first.value >= 0 &&
-                first.value < 1e9)
-                numbers.push_back(static_cast<std::int32_t>(first.value));
-        }
-    return numbers;
-}
 
 std::optional<std::string> read(const std::filesystem::path& path) {
     std::ifstream file(path, std::ios::binary);
@@ -48,6 +23,17 @@ WorkspaceFile parse(const std::filesystem::path& path, std::string_view text) {
     auto forest = std::make_shared<syntax::Forest>(*buffer);
     return {path, std::move(buffer), std::move(forest)};
 }
+
+/// Programs that do not change any more.
+class HeldPrograms : public machine::ProgramLibrary {
+public:
+    std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
+    std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override {
+        const auto found = programs.find(number);
+        return found == programs.end() ? nullptr : found->second;
+    }
+    std::uint64_t stamp() const override { return 1; }
+};
 
 } // namespace
 
@@ -67,28 +53,64 @@ void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders) {
         auto real = host::canonical(folder, failed);
         if (!failed) folders_.push_back(std::move(real));
     }
-    std::erase_if(entries_, [](const auto& entry) { return !entry.second.open; });
-    indexed_ = false;
+    for (auto at = entries_.begin(); at != entries_.end();)
+        if (auto here = at++; !here->second.open) remove(here);
     looked_ = false;
+    ++stamp_;
+}
+
+void ProgramFiles::put(Entries::iterator at, WorkspaceFile file) const {
+    index_.change(at->first, at->second.file.forest.get(), file.forest.get());
+    at->second.file = std::move(file);
+    ++stamp_;
+}
+
+void ProgramFiles::remove(Entries::iterator at) const {
+    index_.change(at->first, at->second.file.forest.get(), nullptr);
+    entries_.erase(at);
     ++stamp_;
 }
 
 void ProgramFiles::open(const std::filesystem::path& path, const text::Buffer& buffer,
                         const syntax::Forest& forest) {
     std::lock_guard lock(mutex_);
-    Entry& entry = entries_[path];
-    entry.file = {path, std::make_shared<text::Buffer>(buffer), std::make_shared<syntax::Forest>(forest)};
-    entry.open = true;
-    indexed_ = false;
-    ++stamp_;
+    const auto at = entries_.try_emplace(path).first;
+    // An opened file that reads as it did is the same program for all who call it.
+    const bool same = !at->second.open && at->second.file.buffer &&
+                      at->second.file.buffer->byte_count() == buffer.byte_count() &&
+                      at->second.file.buffer->whole() == buffer.whole();
+    at->second.open = true;
+    if (!same)
+        put(at, {path, std::make_shared<text::Buffer>(buffer), std::make_shared<syntax::Forest>(forest)});
 }
 
 void ProgramFiles::close(const std::filesystem::path& path) {
     std::lock_guard lock(mutex_);
-    entries_.erase(path);
-    indexed_ = false;
-    looked_ = false;
+    const auto at = entries_.find(path);
+    if (at == entries_.end() || !at->second.open) return;
+    // Its file is read again, or the entry goes when there is none.
+    at->second.open = looked_ = false;
+    at->second.changed = {};
     ++stamp_;
+}
+
+std::shared_ptr<const machine::ProgramLibrary> ProgramFiles::as_it_is() const {
+    std::lock_guard lock(mutex_);
+    read_folders();
+    auto held = std::make_shared<HeldPrograms>();
+    for (const auto& [number, path] : index_.files())
+        held->programs.emplace(number, entries_.at(path).file.forest);
+    return held;
+}
+
+bool ProgramFiles::is_listened_to() const {
+    std::lock_guard lock(mutex_);
+    return index_.is_listened_to();
+}
+
+void ProgramFiles::tell(std::int32_t number, const ProgramIndex::Flag& flag) const {
+    std::lock_guard lock(mutex_);
+    index_.tell(number, flag);
 }
 
 void ProgramFiles::refresh() {
@@ -101,8 +123,7 @@ void ProgramFiles::read_folders() const {
     looked_ = true;
     std::uintmax_t bytes = 0;
     std::size_t count = 0;
-    bool changed = false;
-    std::map<std::filesystem::path, Entry> found;
+    std::set<std::filesystem::path> found;
     for (const auto& folder : folders_) {
         std::error_code failed;
         std::filesystem::recursive_directory_iterator at(
@@ -110,8 +131,7 @@ void ProgramFiles::read_folders() const {
         for (; !failed && at != std::filesystem::recursive_directory_iterator(); at.increment(failed)) {
             const auto& path = at->path();
             bool hidden = path.filename().string().starts_with(".");
-            if (at->is_directory(failed) &&
-                (hidden || at.depth() >= deepest_folder || host::is_link(*at)))
+            if (at->is_directory(failed) && (hidden || at.depth() >= deepest_folder || host::is_link(*at)))
                 at.disable_recursion_pending();
             // A link may lead out of the folder.
             if (hidden || host::is_link(*at) || !at->is_regular_file(failed) || !has_program_ending(path))
@@ -124,44 +144,21 @@ void ProgramFiles::read_folders() const {
             auto known = entries_.find(path);
             if (known != entries_.end() && (known->second.open || (known->second.size == entry.size &&
                                                                    known->second.changed == entry.changed))) {
-                found.insert(*known);
+                found.insert(path);
                 continue;
             }
             auto text = read(path);
             if (!text) continue;
-            entry.file = parse(path, *text);
-            found.emplace(path, std::move(entry));
-            changed = true;
+            found.insert(path);
+            known = entries_.try_emplace(path).first;
+            known->second.size = entry.size;
+            known->second.changed = entry.changed;
+            const auto& held = known->second.file.buffer;
+            if (!held || held->whole() != *text) put(known, parse(path, *text));
         }
     }
-    for (const auto& entry : entries_) {
-        if (entry.second.open)
-            found.insert(entry);
-        else if (!found.contains(entry.first))
-            changed = true;
-    }
-    if (!changed) return;
-    entries_ = std::move(found);
-    indexed_ = false;
-    ++stamp_;
-}
-
-void ProgramFiles::index() const {
-    read_folders();
-    if (indexed_) return;
-    indexed_ = true;
-    by_number_.clear();
-    // An O number in the text counts before the file's name, and the first file by path before later ones.
-    for (const auto& [path, entry] : entries_)
-        for (std::int32_t number : numbers_in(*entry.file.forest)) by_number_.try_emplace(number, &entry);
-    for (const auto& [path, entry] : entries_)
-        if (auto number = number_in_name(path)) by_number_.try_emplace(*number, &entry);
-}
-
-const ProgramFiles::Entry* ProgramFiles::entry_of(std::int32_t number) const {
-    index();
-    auto at = by_number_.find(number);
-    return at == by_number_.end() ? nullptr : at->second;
+    for (auto at = entries_.begin(); at != entries_.end();)
+        if (auto here = at++; !here->second.open && !found.contains(here->first)) remove(here);
 }
 
 std::vector<WorkspaceFile> ProgramFiles::files() const {
@@ -174,15 +171,16 @@ std::vector<WorkspaceFile> ProgramFiles::files() const {
 
 std::shared_ptr<const syntax::Forest> ProgramFiles::find_program(std::int32_t number) const {
     std::lock_guard lock(mutex_);
-    const Entry* entry = entry_of(number);
-    return entry ? entry->file.forest : nullptr;
+    read_folders();
+    const auto* path = index_.file_of(number);
+    return path ? entries_.at(*path).file.forest : nullptr;
 }
 
 std::optional<std::filesystem::path> ProgramFiles::file_of(std::int32_t number) const {
     std::lock_guard lock(mutex_);
-    const Entry* entry = entry_of(number);
-    if (!entry) return std::nullopt;
-    return entry->file.path;
+    read_folders();
+    const auto* path = index_.file_of(number);
+    return path ? std::optional(*path) : std::nullopt;
 }
 
 std::uint64_t ProgramFiles::stamp() const {

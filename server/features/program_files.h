@@ -2,6 +2,7 @@
 #pragma once
 
 #include "features/document.h"
+#include "features/program_index.h"
 
 #include <map>
 #include <mutex>
@@ -26,6 +27,13 @@ public:
     void close(const std::filesystem::path& path);
     /// Looks at the folders again when next asked; the stamp moves when files came, went or changed.
     void refresh();
+    void bring_up_to_date() const { stamp(); }
+    /// What it holds now, for work on another thread.
+    std::shared_ptr<const machine::ProgramLibrary> as_it_is() const;
+    /// Whether anybody has asked for `tell`: until then nothing hangs on what is open.
+    bool is_listened_to() const;
+    /// From now on `flag` is set as soon as the program with this number is another one, or the folders are.
+    void tell(std::int32_t number, const ProgramIndex::Flag& flag) const;
 
     std::vector<WorkspaceFile> files() const override;
     std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override;
@@ -40,15 +48,15 @@ private:
         std::uintmax_t size = 0;
         bool open = false;
     };
+    using Entries = std::map<std::filesystem::path, Entry>;
     void read_folders() const;
-    void index() const;
-    const Entry* entry_of(std::int32_t number) const;
+    void put(Entries::iterator at, WorkspaceFile file) const;
+    void remove(Entries::iterator at) const;
 
     std::vector<std::filesystem::path> folders_;
-    mutable std::map<std::filesystem::path, Entry> entries_;
-    mutable std::map<std::int32_t, const Entry*> by_number_;
+    mutable Entries entries_;
+    mutable ProgramIndex index_;
     mutable bool looked_ = false;
-    mutable bool indexed_ = false;
     mutable std::uint64_t stamp_ = 1;
     mutable std::recursive_mutex mutex_;
 };

@@ -43,7 +43,7 @@ std::string restart_report(const Document& document) {
          checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
         rows.push_back(row_of(document, row));
     if (rows.size() == 1) return "The program has no sequences.\n";
-    Row::value_type text = "```text\n";
+    Row::value_type text;
     std::array<std::size_t, std::tuple_size_v<Row>> widths{};
     for (const Row& row : rows)
         for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
@@ -53,7 +53,7 @@ std::string restart_report(const Document& document) {
         while (line.back() == ' ') line.pop_back();
         text += line + '\n';
     }
-    return text + "```\n\nA table is no proof: prove every entry at the machine.\n";
+    return fenced(text) + "\nA table is no proof: prove every entry at the machine.\n";
 }
 
 } // namespace turnwright::features

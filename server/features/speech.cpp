@@ -6,6 +6,7 @@
 #include <bit>
 #include <cmath>
 #include <fmt/format.h>
+#include <initializer_list>
 
 namespace turnwright::features {
 
@@ -52,13 +53,64 @@ std::string readable(std::string_view bytes) {
     return out;
 }
 
-std::string escaped(std::string_view text) {
+namespace {
+
+bool begins_with_any(std::string_view text, std::initializer_list<std::string_view> words) {
+    return std::any_of(words.begin(), words.end(), [&](std::string_view word) {
+        return text.size() >= word.size() &&
+               std::equal(word.begin(), word.end(), text.begin(), [](char a, char b) {
+                   return a == (b >= 'A' && b <= 'Z' ? static_cast<char>(b - 'A' + 'a') : b);
+               });
+    });
+}
+
+/// What acts only at the front of a line: a list, a rule, a heading's underline.
+std::size_t acting_front(std::string_view text) {
+    if (text.empty()) return std::string_view::npos;
+    if (std::string_view("-+=").find(text[0]) != std::string_view::npos) return 0;
+    const std::size_t after = text.find_first_not_of("0123456789");
+    const bool list =
+        after != 0 && after != std::string_view::npos && (text[after] == '.' || text[after] == ')');
+    return list ? after : std::string_view::npos;
+}
+
+std::size_t longest_ticks(std::string_view text) {
+    std::size_t longest = 0, now = 0;
+    for (char c : text) longest = std::max(longest, now = c == '`' ? now + 1 : 0);
+    return longest;
+}
+
+} // namespace
+
+std::string in_markdown(std::string_view bytes) {
+    const std::string text = readable(bytes);
+    const std::size_t begin = std::min(text.find_first_not_of(' '), text.size());
+    const std::string_view shown = std::string_view(text).substr(begin);
+    const std::size_t front = acting_front(shown);
     std::string out;
-    for (char c : text) {
-        if (std::string_view("\\`*_{}[]<>#|~!&").find(c) != std::string_view::npos) out += '\\';
-        out += c;
+    for (std::size_t i = 0; i < shown.size(); ++i) {
+        const std::string_view rest = shown.substr(i);
+        // Addresses are made links of by themselves: "://" and "www." and a name with @ in it.
+        const bool acts =
+            i == front || std::string_view("\\`*_{}[]<>#|~!&@").find(rest[0]) != std::string_view::npos ||
+            rest.starts_with("://") || (i >= 3 && begins_with_any(shown.substr(i - 3), {"www."}));
+        if (acts) out += '\\';
+        out += rest[0];
     }
     return out;
+}
+
+std::string code_in_markdown(std::string_view bytes) {
+    const std::string text = readable(bytes);
+    const std::string ticks(longest_ticks(text) + 1, '`');
+    // A blank keeps a tick of the text from the fence's own; both are taken off when it is shown.
+    const std::string_view gap = ticks.size() > 1 || text.starts_with(' ') ? " " : "";
+    return fmt::format("{0}{1}{2}{1}{0}", ticks, gap, text);
+}
+
+std::string fenced(std::string_view lines) {
+    const std::string ticks(std::max<std::size_t>(3, longest_ticks(lines) + 1), '`');
+    return fmt::format("{0}text\n{1}{0}\n", ticks, lines);
 }
 
 std::string compact(std::string_view word) {
@@ -128,7 +180,7 @@ std::string aligned(const std::vector<std::pair<std::string, std::string>>& rows
     std::size_t width = 0;
     for (const auto& row : rows) width = std::max(width, row.first.size());
     std::string text;
-    for (const auto& [name, value] : rows) text += fmt::format("{:<{}}  {}\n", name, width, value);
+    for (const auto& [name, value] : rows) text += fmt::format("{:<{}}  {}\n", name, width, readable(value));
     return text;
 }
 

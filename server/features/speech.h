@@ -12,8 +12,13 @@ namespace turnwright::features {
 
 /// Valid UTF-8 without control characters: a byte that is no UTF-8 is taken as Latin-1.
 std::string readable(std::string_view bytes);
-/// Markdown's own marks kept from acting.
-std::string escaped(std::string_view text);
+/// The one way in for text of a file where Markdown is written: readable, and nothing in it acts, neither
+/// marks nor addresses.
+std::string in_markdown(std::string_view bytes);
+/// The same as code within a line.
+std::string code_in_markdown(std::string_view bytes);
+/// Lines of our own, with text of files in them, in a fenced block that nothing in them closes.
+std::string fenced(std::string_view lines);
 /// Upper case without blanks: a word as its block writes it.
 std::string compact(std::string_view word);
 

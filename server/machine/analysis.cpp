@@ -1,5 +1,6 @@
 // The state at every run of a file, kept up to date by edits.
 
+#include "host/interruption.h"
 #include "machine/comparison.h"
 #include "machine/course.h"
 #include "syntax/both_cores.h"
@@ -490,6 +491,7 @@ namespace {
 template <class Look>
 void walk(const Body& body, const Settings& settings, const ProgramLibrary* library, BlockPlace first,
           std::size_t last, State& state, const JoinStates* states, bool plain, Look&& look) {
+    host::stop_here_if_asked();
     Engine engine(settings, library);
     Budget budget{body.plan->blocks_to_call};
     Reading reading;

@@ -27,7 +27,7 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
     out.kind = action.kind;
     out.preferred = action.preferred;
     for (const features::Warning& warning : action.mends)
-        out.diagnostics.push_back(server.diagnostic_of(document, warning));
+        out.diagnostics.push_back(server.publishing().diagnostic_of(document, warning));
     if (!action.command) {
         out.edit = Places(server, document).edit({{{{}, action.edits}}, {}});
     } else if (can_resolve(server.client())) {
@@ -102,8 +102,8 @@ rpc::Content resolve(Server& server, const In& action, rpc::Call&) {
 
 } // namespace
 
-extern const Feature code_action_feature{"textDocument/codeAction", handle, announce, WhenTextWaits::answer,
-                                         true};
+extern const Feature code_action_feature{"textDocument/codeAction", handle, announce,
+                                         WhenTextWaits::answer,     true,   true};
 extern const Feature code_action_resolve_feature{"codeAction/resolve", resolve, nullptr};
 
 } // namespace turnwright::protocol

@@ -80,7 +80,8 @@ rpc::Content resolve(Server& server, const In& item, rpc::Call&) {
 
 } // namespace
 
-extern const Feature completion_feature{"textDocument/completion", handle, announce};
+extern const Feature completion_feature{"textDocument/completion", handle, announce,
+                                        WhenTextWaits::answer,     false,  true};
 extern const Feature completion_resolve_feature{"completionItem/resolve", resolve, nullptr};
 
 } // namespace turnwright::protocol

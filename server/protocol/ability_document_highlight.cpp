@@ -24,7 +24,7 @@ void announce(Json& capabilities, const Client&) {
 
 } // namespace
 
-extern const Feature document_highlight_feature{"textDocument/documentHighlight", handle, announce,
-                                                WhenTextWaits::refuse, true};
+extern const Feature document_highlight_feature{
+    "textDocument/documentHighlight", handle, announce, WhenTextWaits::refuse, true, true};
 
 } // namespace turnwright::protocol

@@ -12,7 +12,6 @@ namespace turnwright::protocol {
 namespace {
 
 constexpr const char* explain_sequence = "turnwright.explainSequence"; // [uri, line from 0]
-constexpr const char* restart_table = "turnwright.restartTable";       // [uri]
 
 std::string title_of(const std::string& command) {
     static const std::pair<const char*, const char*> titles[] = {
@@ -36,11 +35,11 @@ Json show(Server& server, const std::string& text) {
     return text;
 }
 
-rpc::Content handle(Server& server, const In& params, rpc::Call&) {
+rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     const std::string command = params["command"].string();
     const auto names = features::command_names();
     const bool edits = std::find(names.begin(), names.end(), command) != names.end();
-    if (!edits && command != explain_sequence && command != restart_table && !is_report_command(command))
+    if (!edits && command != explain_sequence && !is_report_command(command))
         throw rpc::Error(rpc::code::invalid_params, "no such command: " + command);
     const std::vector<In> given = params["arguments"].array();
     if (given.empty()) params["arguments"].fail("the document's URI as first argument");
@@ -52,9 +51,8 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     for (std::size_t i = 1; i < given.size(); ++i)
         arguments.push_back(given[i].json().is_number_integer() ? std::to_string(given[i].integer())
                                                                 : given[i].string());
+    if (is_report_command(command)) return run_report_command(server, command, *document, params, call);
     const features::Document& program = server.evaluate(*document);
-    if (is_report_command(command)) return run_report_command(server, command, program);
-    if (command == restart_table) return show(server, features::restart_report(program));
     if (command == explain_sequence) {
         const bool number = !arguments.empty() && !arguments[0].empty() && arguments[0].size() < 10 &&
                             arguments[0].find_first_not_of("0123456789") == std::string::npos;
@@ -66,7 +64,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
 }
 
 void announce(Json& capabilities, const Client& client) {
-    std::vector<std::string> names{explain_sequence, restart_table};
+    std::vector<std::string> names{explain_sequence};
     for (std::string_view name : report_commands()) names.emplace_back(name);
     if (client.can({"workspace", "applyEdit"}))
         for (std::string& name : features::command_names()) names.push_back(std::move(name));

@@ -22,7 +22,7 @@ void announce(Json& capabilities, const Client& client) {
 
 } // namespace
 
-extern const Feature linked_editing_feature{"textDocument/linkedEditingRange", handle, announce,
-                                            WhenTextWaits::refuse};
+extern const Feature linked_editing_feature{
+    "textDocument/linkedEditingRange", handle, announce, WhenTextWaits::refuse, false, true};
 
 } // namespace turnwright::protocol

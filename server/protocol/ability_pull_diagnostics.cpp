@@ -13,11 +13,12 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     if (!document) throw rpc::Error(rpc::code::invalid_params, "not open: " + uri);
     // Of a very long program first what its first part shows; the client is asked to pull again when all is
     // known.
-    if (const auto found = server.first_part(*document))
+    if (const auto found = server.publishing().first_part(*document))
         return rpc::Written(full_report(server.new_result_id(), *found));
-    server.bring_up_to_date(*document);
-    return rpc::Written(known == document->result_id ? unchanged_report(known)
-                                                     : full_report(document->result_id, document->reported));
+    server.publishing().bring_up_to_date(*document);
+    const Publication& told = document->publication;
+    return rpc::Written(known == told.result_id ? unchanged_report(known)
+                                                : full_report(told.result_id, told.reported));
 }
 
 void announce(Json& capabilities, const Client& client) {

@@ -6,10 +6,17 @@
 namespace turnwright::protocol {
 namespace {
 
+// Far more than a person has cursors. The answer to one is a hundred times as long as the question.
+constexpr std::size_t most_positions = 10'000;
+
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
+    const std::vector<In> positions = params["positions"].array();
+    if (positions.size() > most_positions)
+        throw rpc::Error(rpc::code::invalid_params,
+                         "params.positions: more than " + std::to_string(most_positions));
     Json all = Json::array();
-    for (const In& asked : params["positions"].array()) {
+    for (const In& asked : positions) {
         const text::Position at = document.from_client(read_position(asked));
         const auto ranges = features::selection_ranges(document.evaluated(), at);
         // The answer has one for each position, whatever stands there.

@@ -44,6 +44,7 @@ void announce(Json& capabilities, const Client&) {
 
 } // namespace
 
-extern const Feature signature_help_feature{"textDocument/signatureHelp", handle, announce};
+extern const Feature signature_help_feature{"textDocument/signatureHelp", handle, announce,
+                                            WhenTextWaits::answer,        false,  true};
 
 } // namespace turnwright::protocol

@@ -68,8 +68,9 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     for (auto& [key, document] : server.documents()) {
         call.cancel.throw_if_cancelled();
         open.insert(document->as_it_is().path());
-        server.bring_up_to_date(*document);
-        reports.add({document->uri(), document->version()}, document->result_id, document->reported);
+        server.publishing().bring_up_to_date(*document);
+        reports.add({document->uri(), document->version()}, document->publication.result_id,
+                    document->publication.reported);
     }
     const auto files = server.workspace().files();
     server.closed_programs().keep_only(files);

@@ -21,8 +21,8 @@ public:
 
 private:
     std::shared_ptr<const features::ProgramFiles> files_;
+    features::ProgramIndex::Flag told_ = std::make_shared<std::atomic<bool>>(false);
     mutable std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> found_;
-    mutable std::uint64_t stamp_of_files_ = 0;
     mutable std::uint64_t stamp_ = 1;
 };
 

@@ -18,7 +18,7 @@ const ClosedPrograms::Report& ClosedPrograms::report(Server& server, const featu
     entry = {file.buffer, shop, others, false, {}};
     OpenDocument document =
         server.closed_document(uri_of_path(file.path), file.buffer->whole(), std::move(shop));
-    entry.report.diagnostics = server.diagnostics(document);
+    entry.report.diagnostics = server.publishing().all_of(document);
     entry.calls = document.called().was_asked();
     entry.report.result_id = server.new_result_id();
     return entry.report;

@@ -26,7 +26,8 @@ struct Feature {
     /// Puts the capability into the answer to `initialize`; may look at what the client can do.
     void (*announce)(Json& capabilities, const Client& client);
     WhenTextWaits when_text_waits = WhenTextWaits::answer;
-    bool in_parts = false; ///< The result is a list that may be sent in parts
+    bool in_parts = false;  ///< The result is a list that may be sent in parts
+    bool at_cursor = false; ///< Editors ask it for where the cursor is, never for where the mouse is
 };
 
 /// All of them.

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <system_error>
+#include <utility>
 
 namespace turnwright::protocol {
 namespace {
@@ -21,6 +22,37 @@ std::filesystem::path real_path(const std::string& uri) {
     return failed ? *path : real;
 }
 
+// Of a change at a key, a completion or a word put in; more is another text.
+constexpr std::size_t longest_typed = 400;
+
+text::Position behind(text::Position begin, std::string_view text) {
+    const auto lines = static_cast<std::uint32_t>(std::count(text.begin(), text.end(), '\n'));
+    if (lines == 0) return {begin.line, begin.column + static_cast<std::uint32_t>(text.size())};
+    return {begin.line + lines, static_cast<std::uint32_t>(text.size() - text.rfind('\n') - 1)};
+}
+
+/// What a change does; some editors send whole lines where one letter is another.
+Calm::Edit typed_edit(const text::Buffer& buffer, text::Range range, std::string_view with) {
+    Calm::Edit edit{range.begin, range.end, behind(range.begin, with), false};
+    if (range.end.line - range.begin.line > 2 || with.size() > longest_typed) return edit;
+    const std::string old = buffer.slice(range);
+    if (old.size() > longest_typed) return edit;
+    std::string_view gone = old;
+    const auto front = static_cast<std::size_t>(
+        std::mismatch(gone.begin(), gone.end(), with.begin(), with.end()).first - gone.begin());
+    edit.begin = behind(range.begin, gone.substr(0, front));
+    gone.remove_prefix(front);
+    with.remove_prefix(front);
+    while (!gone.empty() && !with.empty() && gone.back() == with.back()) {
+        gone.remove_suffix(1);
+        with.remove_suffix(1);
+    }
+    edit.old_end = behind(edit.begin, gone);
+    edit.new_end = behind(edit.begin, with);
+    edit.typed = edit.old_end.line <= edit.begin.line + 1 && edit.new_end.line <= edit.begin.line + 1;
+    return edit;
+}
+
 } // namespace
 
 OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_view text,
@@ -32,14 +64,14 @@ OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_vi
 }
 
 ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
-    dirty = true;
-    shared = false;
+    publication.dirty = true;
     if (!content_changes.json().is_array()) lost_ = true; // something changed, and there is no telling what
     const std::vector<In> changes = content_changes.array();
     const auto is_full = [](const In& change) {
         return change.json().is_object() && !change.json().contains("range");
     };
     const bool has_full = std::any_of(changes.begin(), changes.end(), is_full);
+    if (std::exchange(suspected_, false) && version != version_ + 1) lost_ = true;
     if (version < version_) {
         if (has_full && !lost_) return ChangeOutcome::ignored;
         if (!has_full) return put_in_order(version, content_changes);
@@ -59,17 +91,19 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
 }
 
 void OpenDocument::reopen(std::int64_t version, std::string_view text) {
-    shared = was_evaluated_ = false;
+    was_evaluated_ = false;
     document_.replace_all(text);
+    publication.calm.restart();
     version_ = version;
-    lost_ = false;
-    dirty = true;
+    lost_ = suspected_ = false;
+    publication.dirty = true;
     forget_history();
 }
 
 void OpenDocument::use_shop(std::shared_ptr<const shop::Shop> shop) {
     document_.use_shop(std::move(shop));
-    dirty = true;
+    publication.calm.restart();
+    publication.dirty = true;
 }
 
 const features::Document& OpenDocument::evaluated() {
@@ -92,6 +126,7 @@ bool OpenDocument::apply_one(const In& change) {
     const auto range = change.find("range");
     if (!range) {
         document_.replace_all(text);
+        publication.calm.restart();
         return true;
     }
     const Range asked = read_range(*range);
@@ -99,7 +134,9 @@ bool OpenDocument::apply_one(const In& change) {
     // the start, shows that the client speaks of another text. One line past the end is an editor's way to
     // append.
     if (asked.start.line > document_.buffer().line_count() || asked.end < asked.start) return false;
-    document_.edit(from_client(asked), text);
+    const text::Range place = from_client(asked);
+    publication.calm.edited(typed_edit(document_.buffer(), place, text), Calm::Clock::now());
+    document_.edit(place, text);
     return true;
 }
 
@@ -116,6 +153,7 @@ ChangeOutcome OpenDocument::put_in_order(std::int64_t version, const In& content
     }
     since_gap_.insert(later, {version, content_changes.json()});
     document_.replace_all(before_gap_->whole());
+    publication.calm.restart();
     for (const Applied& applied : since_gap_)
         if (!apply(In(applied.content_changes, content_changes.path()))) return ChangeOutcome::lost;
     return ChangeOutcome::reordered;

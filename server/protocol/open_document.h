@@ -4,6 +4,7 @@
 #include "features/features.h"
 #include "protocol/basic.h"
 #include "protocol/called_programs.h"
+#include "protocol/calm.h"
 #include "protocol/document_outline.h"
 
 #include <deque>
@@ -16,6 +17,18 @@ enum class ChangeOutcome {
     reordered, ///< It came after a later one; both are applied now, in the order of their versions.
     ignored,   ///< Older than the whole text that is held.
     lost,      ///< It does not fit: the text is no longer the client's, until the next full text.
+};
+
+/// What the client was told of a program's warnings; kept by `Publishing`.
+struct Publication {
+    bool dirty = true;            ///< Until they were sent or pulled in their present state
+    bool first_part_told = false; ///< Pushed, or left to a client that pulls
+    bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
+    bool may_be_held = false;     ///< What was held back is not any more: the client may have to pull again
+    std::string result_id;        ///< Of the last pulled report
+    std::string reported;         ///< Its diagnostics, as JSON text
+    Calm calm;
+    void hold_back_no_more() { dirty = may_be_held = true; }
 };
 
 class OpenDocument {
@@ -32,19 +45,25 @@ public:
     /// `content_changes` of `didChange`. Throws invalid_params, and is lost, when they cannot be read.
     ChangeOutcome change(std::int64_t version, const In& content_changes);
     /// A change could not even be read.
-    void lose() { lost_ = dirty = true; }
+    void lose() { lost_ = publication.dirty = true; }
+    /// A message could not be read that may have been a change of this text: lost when the next one leaves
+    /// out a version.
+    void suspect() { suspected_ = true; }
     void reopen(std::int64_t version, std::string_view text);
     void use_shop(std::shared_ptr<const shop::Shop> shop);
 
     /// Brings the results up to date and gives them.
     const features::Document& evaluated();
     const features::Document& as_it_is() const { return document_; }
+    /// With the text alone brought up to date.
+    const features::Document& read() {
+        document_.read();
+        return document_;
+    }
     const CalledPrograms& called() const { return *called_; }
     /// Stamp of the called programs that the results were made with.
     std::uint64_t checked_with() const { return checked_with_; }
     bool was_evaluated() const { return was_evaluated_; } ///< At any time since it was opened
-    /// Its text is what the programs of the workspace hold for its file.
-    bool shared = false;
 
     // Positions.
     text::Position from_client(Position position) const;
@@ -52,12 +71,7 @@ public:
     Position to_client(text::Position position) const;
     Range to_client(text::Range range) const;
 
-    // Diagnostics: `dirty` until they were sent or pulled in their present state.
-    bool dirty = true;
-    bool first_part_told = false; ///< Pushed, or left to a client that pulls
-    bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
-    std::string result_id;        ///< Of the last pulled report
-    std::string reported;         ///< Its diagnostics, as JSON text
+    Publication publication;
 
     OutlineText outline_text;
 
@@ -80,6 +94,7 @@ private:
     std::uint64_t checked_with_ = 0;
     bool was_evaluated_ = false;
     bool lost_ = false;
+    bool suspected_ = false;
 
     // A gap in the versions may be filled later: the text before it and the changes since.
     struct Applied {

@@ -30,20 +30,31 @@ WorkDone::WorkDone(rpc::Endpoint& endpoint, const In& params, const std::string&
 
 WorkDone::WorkDone(rpc::Endpoint& endpoint, const Client& client, Json token, const std::string& title)
     : endpoint_(endpoint) {
+    create(client, std::move(token));
+    begin(title);
+}
+
+WorkDone::WorkDone(rpc::Endpoint& endpoint, const Client& client, const In& params, Json token,
+                   const std::string& title)
+    : endpoint_(endpoint), token_(token_in(params, "workDoneToken")) {
+    if (token_.is_null()) create(client, std::move(token));
+    begin(title, true);
+}
+
+void WorkDone::create(const Client& client, Json token) {
     if (!client.can({"window", "workDoneProgress"})) return;
     token_ = std::move(token);
     // The client has read this before it reads what follows; there is nothing to wait for.
     endpoint_.request("window/workDoneProgress/create", Json{{"token", token_}},
                       [](const Json&, const rpc::Error*) {});
-    begin(title);
 }
 
 WorkDone::~WorkDone() {
     send(Json{{"kind", "end"}});
 }
 
-void WorkDone::begin(const std::string& title) {
-    send(Json{{"kind", "begin"}, {"title", title}, {"cancellable", false}});
+void WorkDone::begin(const std::string& title, bool cancellable) {
+    send(Json{{"kind", "begin"}, {"title", title}, {"cancellable", cancellable}});
 }
 
 void WorkDone::report(unsigned percent, const std::string& message) {

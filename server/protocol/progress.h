@@ -19,19 +19,25 @@ public:
     WorkDone(rpc::Endpoint& endpoint, const In& params, const std::string& title);
     /// Under a token of the server's own, where the client shows such progress.
     WorkDone(rpc::Endpoint& endpoint, const Client& client, Json token, const std::string& title);
+    /// Under the request's token, else one of the server's own; the client may cancel it.
+    WorkDone(rpc::Endpoint& endpoint, const Client& client, const In& params, Json token,
+             const std::string& title);
     ~WorkDone();
     WorkDone(const WorkDone&) = delete;
     WorkDone& operator=(const WorkDone&) = delete;
 
+    /// null when nobody listens
+    const Json& token() const { return token_; }
     /// `percent` from 0 to 100, never less than before.
     void report(unsigned percent, const std::string& message);
 
 private:
-    void begin(const std::string& title);
+    void create(const Client& client, Json token);
+    void begin(const std::string& title, bool cancellable = false);
     void send(Json value);
 
     rpc::Endpoint& endpoint_;
-    Json token_; ///< null: nobody listens
+    Json token_;
 };
 
 /// Results in parts, for a request that brings a token for them.

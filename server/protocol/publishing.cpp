@@ -1,9 +1,11 @@
-// Warnings on their way to the client.
-#include "protocol/server.h"
+#include "protocol/publishing.h"
+
+#include "protocol/client.h"
 #include "protocol/uri.h"
 
 #include <algorithm>
 #include <system_error>
+#include <utility>
 
 namespace turnwright::protocol {
 namespace {
@@ -40,18 +42,18 @@ bool is_known_in_part(const OpenDocument& document) {
 
 } // namespace
 
-std::string Server::page_of_warning(const std::string& id) {
-    if (options_.docs_folder.empty()) return {};
+std::string Publishing::page_of_warning(const std::string& id) {
+    if (around_.docs_folder.empty()) return {};
     const auto [known, is_new] = pages_.try_emplace(id);
     if (is_new) {
-        const auto page = options_.docs_folder / "warnings" / (id + ".md");
+        const auto page = around_.docs_folder / "warnings" / (id + ".md");
         std::error_code failed;
         if (std::filesystem::is_regular_file(page, failed)) known->second = uri_of_path(page);
     }
     return known->second;
 }
 
-Diagnostic Server::diagnostic_of(const OpenDocument& document, features::Warning warning) {
+Diagnostic Publishing::diagnostic_of(const OpenDocument& document, features::Warning warning) {
     Diagnostic diagnostic;
     diagnostic.range = document.to_client(warning.range);
     diagnostic.severity = severity_of(warning.severity);
@@ -66,16 +68,28 @@ Diagnostic Server::diagnostic_of(const OpenDocument& document, features::Warning
     return diagnostic;
 }
 
-std::string Server::diagnostics(OpenDocument& document) {
-    if (document.lost())
+std::string Publishing::diagnostics(OpenDocument& document) {
+    Calm& calm = document.publication.calm;
+    if (document.lost()) {
+        calm.restart();
         return written(
             {about_the_file(DiagnosticSeverity::warning,
                             "The editor's changes no longer fit the text that was read: nothing is "
                             "checked here until the file is closed and opened again.")});
-    return diagnostics_of(document, features::warnings(evaluate(document)));
+    }
+    const features::Document& program = around_.evaluate(document);
+    std::vector<features::Warning> all = features::warnings(program);
+    // So many are told in part anyway, and are much to look through after every key.
+    if (all.size() > most_warnings || !around_.settings.flag({"warnings", "calm"}, true)) calm.restart();
+    const Calm::Open open = calm.is_typing() ? Calm::open_at(program, calm.typed_line()) : Calm::Open{};
+    return written_of(document, calm.shown(std::move(all), open, Calm::Clock::now()));
 }
 
-std::string Server::diagnostics_of(const OpenDocument& document, std::vector<features::Warning> warnings) {
+std::string Publishing::all_of(OpenDocument& document) {
+    return written_of(document, features::warnings(around_.evaluate(document)));
+}
+
+std::string Publishing::written_of(const OpenDocument& document, std::vector<features::Warning> warnings) {
     const std::size_t shown = std::min(warnings.size(), most_warnings);
     std::vector<Diagnostic> all;
     all.reserve(shown + 1);
@@ -87,33 +101,51 @@ std::string Server::diagnostics_of(const OpenDocument& document, std::vector<fea
     return written(all);
 }
 
-std::optional<std::string> Server::first_part(OpenDocument& document) {
-    if (!is_known_in_part(document) || !client_.can({"workspace", "diagnostics", "refreshSupport"}))
+std::optional<std::string> Publishing::first_part(OpenDocument& document) {
+    if (!is_known_in_part(document) || !around_.client.can({"workspace", "diagnostics", "refreshSupport"}))
         return std::nullopt;
-    document.told_in_part = true;
-    return diagnostics_of(document, features::warnings(document.as_it_is()));
+    document.publication.told_in_part = true;
+    return written_of(document, features::warnings(document.as_it_is()));
 }
 
-void Server::bring_up_to_date(OpenDocument& document) {
+void Publishing::bring_up_to_date(OpenDocument& document) {
+    Publication& publication = document.publication;
     std::string now = diagnostics(document);
-    document.dirty = false;
-    if (!document.result_id.empty() && now == document.reported) return;
-    document.result_id = new_result_id();
-    document.reported = std::move(now);
+    publication.dirty = publication.may_be_held = false;
+    wake_in_time();
+    if (!publication.result_id.empty() && now == publication.reported) return;
+    publication.result_id = new_result_id();
+    publication.reported = std::move(now);
 }
 
-void Server::tell_diagnostics(const std::string& uri, std::optional<std::int64_t> version,
-                              std::string_view diagnostics) {
-    endpoint_.notify("textDocument/publishDiagnostics",
-                     rpc::Written(publish_params(uri, version, diagnostics)));
+void Publishing::cursor_at(OpenDocument& document, std::uint32_t line) {
+    if (document.publication.calm.cursor_at(line)) document.publication.hold_back_no_more();
 }
 
-void Server::publish_shop_problems() {
+void Publishing::saved(OpenDocument& document) {
+    if (document.publication.calm.release()) document.publication.hold_back_no_more();
+}
+
+void Publishing::take_back(const OpenDocument& document) {
+    if (!around_.client.pulls_diagnostics()) tell(document.uri(), std::nullopt, written({}));
+}
+
+void Publishing::ask_to_refresh() {
+    around_.endpoint.request("workspace/diagnostic/refresh", nullptr, [](const Json&, const rpc::Error*) {});
+}
+
+void Publishing::tell(const std::string& uri, std::optional<std::int64_t> version,
+                      std::string_view diagnostics) {
+    around_.endpoint.notify("textDocument/publishDiagnostics",
+                            rpc::Written(publish_params(uri, version, diagnostics)));
+}
+
+void Publishing::tell_shop_problems() {
     // Asked after every change of a program; shop files change seldom.
-    if (shop_files_.stamp() == shop_stamp_told_) return;
-    shop_stamp_told_ = shop_files_.stamp();
+    if (around_.shop_files.stamp() == shop_stamp_told_) return;
+    shop_stamp_told_ = around_.shop_files.stamp();
     std::map<std::string, std::string> now;
-    for (const auto& [path, problems] : shop_files_.problems()) {
+    for (const auto& [path, problems] : around_.shop_files.problems()) {
         std::vector<Diagnostic> all;
         for (const shop::Problem& problem : problems) {
             Diagnostic diagnostic;
@@ -128,41 +160,54 @@ void Server::publish_shop_problems() {
     }
     if (now == shop_problems_) return;
     for (const auto& [uri, told] : shop_problems_)
-        if (!now.contains(uri)) tell_diagnostics(uri, std::nullopt, written({}));
+        if (!now.contains(uri)) tell(uri, std::nullopt, written({}));
     for (const auto& [uri, all] : now) {
         const auto told = shop_problems_.find(uri);
-        if (told == shop_problems_.end() || told->second != all) tell_diagnostics(uri, std::nullopt, all);
+        if (told == shop_problems_.end() || told->second != all) tell(uri, std::nullopt, all);
     }
     shop_problems_ = std::move(now);
 }
 
-bool Server::publish_one() {
-    if (phase_ != Phase::running) return false;
-    publish_shop_problems();
-    const auto is_dirty = [](const auto& entry) { return entry.second->dirty; };
-    const auto next = std::find_if(documents_.begin(), documents_.end(), is_dirty);
-    if (next == documents_.end()) return false;
-    publish(*next->second);
-    return true;
+bool Publishing::tell_one() {
+    tell_shop_problems();
+    const auto now = Calm::Clock::now();
+    OpenDocument* next = nullptr;
+    for (auto& [key, document] : around_.documents) {
+        const auto wakes = document->publication.calm.wakes_at();
+        if (wakes && *wakes <= now) document->publication.hold_back_no_more();
+        // The one that is typed in comes first.
+        if (document->publication.dirty && (!next || wakes)) next = document.get();
+    }
+    if (next) publish(*next);
+    wake_in_time();
+    return next != nullptr;
 }
 
-void Server::publish(OpenDocument& document) {
+void Publishing::wake_in_time() {
+    std::optional<Calm::Clock::time_point> first;
+    for (const auto& [key, document] : around_.documents)
+        if (const auto wakes = document->publication.calm.wakes_at())
+            first = std::min(first.value_or(*wakes), *wakes);
+    if (first) around_.endpoint.wake_at(*first);
+}
+
+void Publishing::publish(OpenDocument& document) {
+    Publication& publication = document.publication;
     // What the first part of a very long program shows is told before the rest is looked at.
-    if (is_known_in_part(document) && !document.first_part_told) {
-        document.first_part_told = true;
-        if (!client_.pulls_diagnostics())
-            tell_diagnostics(document.uri(), document.version(),
-                             diagnostics_of(document, features::warnings(document.as_it_is())));
+    if (is_known_in_part(document) && !publication.first_part_told) {
+        publication.first_part_told = true;
+        if (!around_.client.pulls_diagnostics())
+            tell(document.uri(), document.version(),
+                 written_of(document, features::warnings(document.as_it_is())));
         return;
     }
-    document.dirty = false; // first: a check that throws must not be tried for ever
-    if (client_.pulls_diagnostics()) {
-        evaluate(document); // ready when it is asked for
-        if (document.told_in_part) ask_to_refresh();
-        document.told_in_part = false;
-        return;
-    }
-    tell_diagnostics(document.uri(), document.version(), diagnostics(document));
+    publication.dirty = false; // first: a check that throws must not be tried for ever
+    if (!around_.client.pulls_diagnostics())
+        return tell(document.uri(), document.version(), diagnostics(document));
+    around_.evaluate(document); // ready when it is asked for
+    const bool more =
+        std::exchange(publication.may_be_held, false) && diagnostics(document) != publication.reported;
+    if (std::exchange(publication.told_in_part, false) || more) ask_to_refresh();
 }
 
 } // namespace turnwright::protocol

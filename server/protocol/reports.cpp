@@ -1,6 +1,8 @@
 #include "protocol/reports.h"
 
+#include "features/hints.h"
 #include "host/host.h"
+#include "protocol/progress.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 #include "report/report.h"
@@ -14,8 +16,9 @@ namespace {
 
 constexpr std::string_view picture = "turnwright.picture";
 constexpr std::string_view sheet = "turnwright.sheet";
+constexpr std::string_view restart = "turnwright.restartTable";
 constexpr std::string_view compare = "turnwright.compare";
-constexpr std::string_view commands[] = {picture, sheet, compare};
+constexpr std::string_view commands[] = {picture, sheet, restart, compare};
 
 /// A folder for this server's pages, made once; the name is not to be guessed and nobody else may look in.
 std::filesystem::path pages_folder() {
@@ -59,26 +62,36 @@ Json show_page(Server& server, const std::string& uri) {
     return uri;
 }
 
+Json show_text(Server& server, const std::string& text) {
+    server.show_message(3, text);
+    return text;
+}
+
 Json compare_with_saved(Server& server, const features::Document& program) {
-    // Any client may name any file as an open document; only those of its workspace are read.
-    if (!server.shop_files().hold(program.path())) {
-        server.show_message(2,
-                            "There is no saved file to compare with: no such file in the workspace folders");
-        return nullptr;
-    }
     const report::FileText saved = report::read_program(program.path());
     if (!saved.problem.empty()) {
         server.show_message(2, "There is no saved file to compare with: " + saved.problem);
         return nullptr;
     }
-    features::Document before(saved.text, program.shop_pointer(), program.path());
-    before.evaluate();
+    const features::Document before(saved.text, program.shop_pointer(), program.path());
     report::Comparison comparison = report::compare(before, program);
     comparison.old_name = "saved file";
     comparison.new_name = "this text";
-    const std::string text = report::comparison_text(comparison);
-    server.show_message(3, text);
-    return text;
+    return show_text(server, report::comparison_text(comparison));
+}
+
+std::string title_of(std::string_view command) {
+    if (command == picture) return "Drawing the picture";
+    if (command == sheet) return "Writing the setup sheet";
+    return command == restart ? "Writing the restart table" : "Comparing with the saved file";
+}
+
+Json run(Server& server, std::string_view command, const features::Document& program) {
+    if (command == picture)
+        return show_page(server, write_page(program, "picture", report::picture_page(program)));
+    if (command == sheet) return show_page(server, write_page(program, "sheet", report::sheet_page(program)));
+    if (command == restart) return show_text(server, features::restart_report(program));
+    return compare_with_saved(server, program);
 }
 
 } // namespace
@@ -91,11 +104,25 @@ bool is_report_command(std::string_view command) {
     return std::find(std::begin(commands), std::end(commands), command) != std::end(commands);
 }
 
-Json run_report_command(Server& server, std::string_view command, const features::Document& program) {
-    if (command == picture)
-        return show_page(server, write_page(program, "picture", report::picture_page(program)));
-    if (command == sheet) return show_page(server, write_page(program, "sheet", report::sheet_page(program)));
-    return compare_with_saved(server, program);
+rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
+                                const In& params, const rpc::Call& call) {
+    const features::Document& now = document.as_it_is();
+    // Any client may name any file as an open document; only those of its workspace are read.
+    if (command == compare && !server.shop_files().hold(now.path())) {
+        server.show_message(2,
+                            "There is no saved file to compare with: no such file in the workspace folders");
+        return nullptr;
+    }
+    const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
+                                                 "turnwright/" + server.new_result_id(), title_of(command));
+    return server.background().answer(
+        call,
+        [&server, name = std::string(command), work, text = now.buffer(), shop = now.shop_pointer(),
+         path = now.path(), library = server.programs_as_they_are()] {
+            const features::Document program(text.whole(), shop, path, library);
+            return run(server, name, program);
+        },
+        work->token());
 }
 
 } // namespace turnwright::protocol

@@ -14,9 +14,12 @@ constexpr std::size_t lines_worth_progress = 200'000;
 } // namespace
 
 Server::Server(ServerOptions options)
-    : options_(std::move(options)), endpoint_({options_.limits, options_.log, "$/cancelRequest"}) {
+    : options_(std::move(options)), endpoint_({options_.limits, options_.log, "$/cancelRequest"}),
+      publishing_(
+          {endpoint_, client_, settings_, shop_files_, documents_, options_.docs_folder,
+           [this](OpenDocument& document) -> const features::Document& { return evaluate(document); }}) {
     endpoint_.set_gate([this](std::string_view method, bool is_request) { return gate(method, is_request); });
-    endpoint_.set_idle([this] { return publish_one(); });
+    endpoint_.set_idle([this] { return work_at_idle(); });
     register_lifecycle();
     register_synchronisation();
     register_workspace();
@@ -59,7 +62,28 @@ void Server::register_features() {
     }
 }
 
+bool Server::work_at_idle() {
+    if (phase_ != Phase::running) return false;
+    check_callers_again();
+    return publishing_.tell_one();
+}
+
+void Server::look_where_cursor_is(const Json& params) {
+    const Json* uri = look(params, {"textDocument", "uri"});
+    const Json* first = look(params, {"position", "line"});
+    const Json* last = first;
+    if (!first) {
+        first = look(params, {"range", "start", "line"});
+        last = look(params, {"range", "end", "line"});
+    }
+    if (!uri || !uri->is_string() || !first || !first->is_number_unsigned() || !last || *first != *last)
+        return;
+    if (OpenDocument* document = find_document(uri->get<std::string>()))
+        publishing_.cursor_at(*document, first->get<std::uint32_t>());
+}
+
 rpc::Content Server::answer(const Feature& feature, const In& params, rpc::Call& call) {
+    if (feature.at_cursor) look_where_cursor_is(params.json());
     rpc::Content result = feature.handle(*this, params, call);
     return feature.in_parts ? in_parts(endpoint_, params, std::move(result)) : std::move(result);
 }
@@ -80,13 +104,18 @@ OpenDocument& Server::document(const In& text_document) {
 }
 
 const features::Document& Server::evaluate(OpenDocument& document) {
-    if (document.called().was_asked()) share_texts(&document);
-    if (document.was_evaluated() || document.as_it_is().buffer().line_count() < lines_worth_progress)
-        return document.evaluated();
-    const auto path = path_of_uri(document.uri());
-    const WorkDone work(endpoint_, client_, "turnwright/" + new_result_id(),
-                        "Checking " + (path ? path->filename().string() : document.uri()));
-    return document.evaluated();
+    if (programs_->is_listened_to()) share_texts();
+    std::optional<WorkDone> work;
+    if (!document.was_evaluated() && document.as_it_is().buffer().line_count() >= lines_worth_progress) {
+        const auto path = path_of_uri(document.uri());
+        work.emplace(endpoint_, client_, "turnwright/" + new_result_id(),
+                     "Checking " + (path ? path->filename().string() : document.uri()));
+    }
+    const features::Document& result = document.evaluated();
+    if (not_shared_.empty() || !document.called().was_asked()) return result;
+    // The first to look for a program outside was answered by texts that are older than the editor's.
+    share_texts();
+    return document.called().stamp() == document.checked_with() ? result : document.evaluated();
 }
 
 OpenDocument Server::closed_document(const std::string& uri, const std::string& text,
@@ -95,7 +124,7 @@ OpenDocument Server::closed_document(const std::string& uri, const std::string& 
 }
 
 const features::Workspace& Server::workspace() {
-    share_texts(nullptr);
+    share_texts();
     return *programs_;
 }
 
@@ -113,7 +142,14 @@ void Server::apply(OpenDocument& document, const std::string& title, const featu
 }
 
 void Server::show_message(int level, const std::string& message) {
-    endpoint_.notify("window/showMessage", Json{{"type", level}, {"message", message}});
+    // An editor may make a link of [text](address): text of files is in many messages, and none of ours is
+    // one.
+    std::string shown;
+    for (char c : message) {
+        if (c == '(' && !shown.empty() && shown.back() == ']') shown += ' ';
+        shown += c;
+    }
+    endpoint_.notify("window/showMessage", Json{{"type", level}, {"message", std::move(shown)}});
 }
 
 } // namespace turnwright::protocol

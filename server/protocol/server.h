@@ -1,10 +1,11 @@
 // The language server of one client: its lifecycle, its open programs, and what is told about them.
 #pragma once
 
+#include "protocol/background.h"
 #include "protocol/client.h"
 #include "protocol/closed_programs.h"
-#include "protocol/diagnostic.h"
 #include "protocol/open_document.h"
+#include "protocol/publishing.h"
 #include "protocol/settings.h"
 #include "protocol/shop_files.h"
 #include "rpc/rpc.h"
@@ -41,7 +42,7 @@ public:
     const ServerOptions& options() const { return options_; }
     const ShopFiles& shop_files() const { return shop_files_; }
     rpc::Endpoint& endpoint() { return endpoint_; }
-    std::map<std::string, std::unique_ptr<OpenDocument>>& documents() { return documents_; }
+    OpenDocuments& documents() { return documents_; }
     /// The open document of a `textDocument` member, evaluated. Throws invalid_params when it is not open and
     /// content_modified when its text was lost.
     OpenDocument& document(const In& text_document);
@@ -53,16 +54,14 @@ public:
     const features::Workspace& workspace();
     /// Shows a command's edits to the client, or the reason why there are none.
     void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
-    /// All warnings of an open document, in the client's positions, as JSON text.
-    std::string diagnostics(OpenDocument& document);
-    std::string diagnostics_of(const OpenDocument& document, std::vector<features::Warning> warnings);
-    Diagnostic diagnostic_of(const OpenDocument& document, features::Warning warning);
-    /// What the first part of a very long program shows while the rest has not been looked at, for a client
-    /// that can be asked to pull again; none when there is no such part.
-    std::optional<std::string> first_part(OpenDocument& document);
-    /// Its diagnostics and the id they are reported under, in `reported` and `result_id`.
-    void bring_up_to_date(OpenDocument& document);
+    Publishing& publishing() { return publishing_; }
     ClosedPrograms& closed_programs() { return closed_programs_; }
+    Background& background() { return background_; }
+    /// The programs of the workspace, for work beside the server.
+    std::shared_ptr<const machine::ProgramLibrary> programs_as_they_are() {
+        share_texts();
+        return programs_->as_it_is();
+    }
     /// A program that is not open, as if it were.
     OpenDocument closed_document(const std::string& uri, const std::string& text,
                                  std::shared_ptr<const shop::Shop> shop) const;
@@ -70,10 +69,7 @@ public:
         return shop_files_.shop_for(program);
     }
     std::uint64_t programs_stamp() const { return programs_->stamp(); }
-    /// A page about a warning, as a URI; empty when there is none.
-    std::string page_of_warning(const std::string& id);
-    /// Never used before, for a report that can be named again.
-    std::string new_result_id() { return std::to_string(++last_result_id_); }
+    std::string new_result_id() { return publishing_.new_result_id(); }
     void log(const std::string& line) const { options_.log(line); }
     /// A message the editor shows; level as in the protocol (1 error, 2 warning, 3 information).
     void show_message(int level, const std::string& message);
@@ -86,6 +82,8 @@ private:
     void register_workspace();
     void register_features();
     rpc::Content answer(const Feature& feature, const In& params, rpc::Call& call);
+    void look_where_cursor_is(const Json& params);
+    bool work_at_idle();
     const rpc::Error* gate(std::string_view method, bool is_request) const;
 
     Json initialize(const Json& params);
@@ -97,12 +95,14 @@ private:
     void did_change(const In& params);
     void did_close(const In& params);
     void did_save(const In& params);
-    /// Brings the texts of open programs, but for one, to where the others find them.
-    void share_texts(const OpenDocument* except);
+    /// Brings the texts of open programs that changed to where the others find them.
+    void share_texts();
+    bool may_be_shared(const OpenDocument& document) const;
     /// Documents whose called programs changed are checked again.
     void check_callers_again();
     void ask_to_refresh();
     void use_folders();
+    void lose_unreadable(std::string_view ends);
     void tell_lost(const OpenDocument& document);
 
     void ask_for_configuration();
@@ -112,15 +112,8 @@ private:
     void did_change_workspace_folders(const In& params);
     void check_everything_again();
 
-    bool publish_one();
-    /// `diagnostics` as JSON text.
-    void tell_diagnostics(const std::string& uri, std::optional<std::int64_t> version,
-                          std::string_view diagnostics);
-    /// What is wrong in the shop files that were read, in those files.
-    void publish_shop_problems();
     /// Registers what the settings ask for and takes back what they do not.
     void register_by_settings();
-    void publish(OpenDocument& document);
 
     ServerOptions options_;
     rpc::Endpoint endpoint_;
@@ -130,13 +123,13 @@ private:
     Settings default_settings_; ///< From the client's initialization options
     ShopFiles shop_files_;
     std::shared_ptr<features::ProgramFiles> programs_ = std::make_shared<features::ProgramFiles>();
-    std::map<std::string, std::unique_ptr<OpenDocument>> documents_; ///< By normal URI
+    std::uint64_t programs_stamp_told_ = 0; ///< To those who call them
+    OpenDocuments documents_;
+    std::set<OpenDocument*> not_shared_; ///< The others do not see their present text yet
     ClosedPrograms closed_programs_;
-    std::map<std::string, std::string> pages_;         ///< Warning id to URI
-    std::map<std::string, std::string> shop_problems_; ///< What the client was told of each shop file, by URI
-    std::uint64_t shop_stamp_told_ = 0;                ///< Of the shop files, then
-    std::set<std::string> registered_;                 ///< Methods registered by settings
-    std::uint64_t last_result_id_ = 0;
+    std::set<std::string> registered_; ///< Methods registered by settings
+    Publishing publishing_;
+    Background background_{endpoint_}; ///< The last: what it runs ends before anything else goes
 };
 
 } // namespace turnwright::protocol

@@ -5,6 +5,23 @@
 #include <algorithm>
 
 namespace turnwright::protocol {
+namespace {
+
+/// The document that a message is about which is no JSON as a whole; empty when there is no telling.
+std::string uri_in(std::string_view broken) {
+    constexpr std::string_view key = "\"uri\"";
+    const std::size_t at = broken.find(key);
+    if (at == std::string_view::npos) return {};
+    const std::size_t begin = broken.find_first_not_of(" \t\r\n:", at + key.size());
+    if (begin == std::string_view::npos || broken[begin] != '"') return {};
+    std::size_t end = begin + 1;
+    while (end < broken.size() && broken[end] != '"') end += broken[end] == '\\' ? 2 : 1;
+    if (end >= broken.size()) return {};
+    const Json uri = Json::parse(broken.substr(begin, end + 1 - begin), nullptr, false);
+    return uri.is_string() ? uri.get<std::string>() : std::string();
+}
+
+} // namespace
 
 void Server::register_synchronisation() {
     const auto on = [this](const char* method, void (Server::*handle)(const In&)) {
@@ -15,6 +32,7 @@ void Server::register_synchronisation() {
     on("textDocument/didChange", &Server::did_change);
     on("textDocument/didClose", &Server::did_close);
     on("textDocument/didSave", &Server::did_save);
+    endpoint_.set_unreadable([this](std::string_view ends) { lose_unreadable(ends); });
 }
 
 void Server::did_open(const In& params) {
@@ -25,13 +43,15 @@ void Server::did_open(const In& params) {
     if (OpenDocument* open = find_document(uri)) {
         log("opened twice, the later text counts: " + uri);
         open->reopen(version, text);
-        return check_callers_again();
+        not_shared_.insert(open);
+        return;
     }
-    share_texts(nullptr);
+    if (programs_->is_listened_to()) share_texts();
     auto shop = shop_files_.shop_for(path_of_uri(uri).value_or(std::filesystem::path()));
-    documents_.emplace(normal_uri(uri), std::make_unique<OpenDocument>(uri, version, text, client_.encoding,
-                                                                       std::move(shop), programs_));
-    check_callers_again();
+    auto opened =
+        std::make_unique<OpenDocument>(uri, version, text, client_.encoding, std::move(shop), programs_);
+    not_shared_.insert(opened.get());
+    documents_.emplace(normal_uri(uri), std::move(opened));
 }
 
 void Server::did_change(const In& params) {
@@ -43,8 +63,11 @@ void Server::did_change(const In& params) {
     const auto version = identifier.find("version");
     const bool was_lost = document->lost();
     const std::int64_t held = document->version();
+    not_shared_.insert(document);
     try {
         const std::int64_t given = version ? version->integer() : held;
+        if (given > held + 1)
+            log("version " + std::to_string(given) + " follows " + std::to_string(held) + ": " + uri);
         switch (document->change(given, params["contentChanges"])) {
         case ChangeOutcome::applied:
             break;
@@ -68,6 +91,23 @@ void Server::did_change(const In& params) {
     if (document->lost() && !was_lost) tell_lost(*document);
 }
 
+void Server::lose_unreadable(std::string_view ends) {
+    if (phase_ != Phase::running) return;
+    constexpr std::string_view any = "\"textDocument/did", change = "\"textDocument/didChange\"";
+    OpenDocument* document = find_document(uri_in(ends));
+    if (document && ends.find(change) != std::string_view::npos) {
+        not_shared_.insert(document);
+        const bool was_lost = document->lost();
+        document->lose();
+        if (!was_lost) tell_lost(*document);
+        return;
+    }
+    const bool is_another =
+        ends.find("\"method\"") != std::string_view::npos && ends.find(any) == std::string_view::npos;
+    if (is_another) return;
+    for (auto& [key, open] : documents_) open->suspect();
+}
+
 void Server::tell_lost(const OpenDocument& document) {
     const auto path = path_of_uri(document.uri());
     const std::string name = path ? path->filename().string() : document.uri();
@@ -80,39 +120,49 @@ void Server::did_close(const In& params) {
     const std::string uri = params["textDocument"]["uri"].string();
     const auto found = documents_.find(normal_uri(uri));
     if (found == documents_.end()) return log("closed without being open: " + uri);
-    // No warning outlives its document.
-    if (!client_.pulls_diagnostics()) tell_diagnostics(found->second->uri(), std::nullopt, written({}));
-    if (found->second->shared) programs_->close(found->second->as_it_is().path());
+    publishing_.take_back(*found->second);
+    programs_->close(found->second->as_it_is().path());
+    not_shared_.erase(found->second.get());
     documents_.erase(found);
-    check_callers_again();
 }
 
 void Server::did_save(const In& params) {
-    params["textDocument"]["uri"].string();
+    const std::string uri = params["textDocument"]["uri"].string();
+    if (OpenDocument* document = find_document(uri)) publishing_.saved(*document);
     programs_->refresh();
-    check_callers_again();
 }
 
-void Server::share_texts(const OpenDocument* except) {
-    for (auto& [key, document] : documents_) {
-        if (document.get() == except || document->shared || document->lost()) continue;
+bool Server::may_be_shared(const OpenDocument& document) const {
+    const std::filesystem::path& path = document.as_it_is().path();
+    const auto& roots = shop_files_.roots();
+    // Without folders all that is open is the workspace.
+    return !path.empty() && (roots.empty() || std::any_of(roots.begin(), roots.end(), [&](const auto& root) {
+                                 return lies_in(path, root);
+                             }));
+}
+
+void Server::share_texts() {
+    for (OpenDocument* document : not_shared_) {
+        if (!may_be_shared(*document)) continue;
         const std::filesystem::path& path = document->as_it_is().path();
-        const auto& roots = shop_files_.roots();
-        if (std::none_of(roots.begin(), roots.end(), [&](const auto& root) { return lies_in(path, root); }))
+        if (document->lost()) {
+            programs_->close(path); // what is on disk was once true
             continue;
-        const features::Document& now = document->evaluated();
+        }
+        const features::Document& now = document->read();
         programs_->open(path, now.buffer(), now.forest());
-        document->shared = true;
     }
+    not_shared_.clear();
 }
 
 void Server::check_callers_again() {
+    if (programs_->is_listened_to()) share_texts();
+    if (programs_->stamp() == programs_stamp_told_) return;
+    programs_stamp_told_ = programs_->stamp();
     bool any = false;
-    for (auto& [key, document] : documents_) {
-        if (!document->called().was_asked()) continue;
-        share_texts(document.get());
-        if (document->called().stamp() != document->checked_with()) document->dirty = any = true;
-    }
+    for (auto& [key, document] : documents_)
+        if (document->called().was_asked() && document->called().stamp() != document->checked_with())
+            document->publication.dirty = any = true;
     if (any) ask_to_refresh();
 }
 

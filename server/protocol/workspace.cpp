@@ -14,6 +14,9 @@ void Server::register_workspace() {
     on("workspace/didChangeConfiguration", &Server::did_change_configuration);
     on("workspace/didChangeWatchedFiles", &Server::did_change_watched_files);
     on("workspace/didChangeWorkspaceFolders", &Server::did_change_workspace_folders);
+    endpoint_.on_notification("window/workDoneProgress/cancel", [this](const Json& params) {
+        background_.cancel(In(params, "params")["token"].json());
+    });
 }
 
 void Server::ask_for_configuration() {
@@ -48,7 +51,7 @@ void Server::did_change_watched_files(const In& params) {
     for (const In& change : params["changes"].array())
         shop_changed |= change["uri"].string().ends_with("turnwright.toml"); // and the job files
     programs_->refresh();
-    shop_changed ? check_everything_again() : check_callers_again();
+    if (shop_changed) check_everything_again();
 }
 
 void Server::did_change_workspace_folders(const In& params) {
@@ -70,8 +73,8 @@ void Server::use_folders() {
         if (auto path = path_of_uri(folder.uri)) roots.push_back(std::move(*path));
     shop_files_.set_roots(roots);
     for (auto& [key, document] : documents_) {
-        if (document->shared) programs_->close(document->as_it_is().path());
-        document->shared = false;
+        programs_->close(document->as_it_is().path());
+        not_shared_.insert(document.get());
     }
     programs_->set_folders(std::move(roots));
 }
@@ -88,7 +91,7 @@ void Server::ask_to_refresh() {
     const auto ask = [this](const char* method) {
         endpoint_.request(method, nullptr, [](const Json&, const rpc::Error*) {});
     };
-    if (client_.pulls_diagnostics()) ask("workspace/diagnostic/refresh");
+    if (client_.pulls_diagnostics()) publishing_.ask_to_refresh();
     if (client_.can({"workspace", "semanticTokens", "refreshSupport"}))
         ask("workspace/semanticTokens/refresh");
     if (client_.can({"workspace", "inlayHint", "refreshSupport"})) ask("workspace/inlayHint/refresh");

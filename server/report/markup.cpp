@@ -49,7 +49,7 @@ std::string script_safe(std::string_view json) {
 }
 
 std::string markdown_cell(std::string_view text) {
-    return features::escaped(features::readable(text));
+    return features::in_markdown(text);
 }
 
 } // namespace turnwright::report

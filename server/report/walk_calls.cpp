@@ -1,6 +1,8 @@
 // The walk through a program and the programs that it calls.
 #include "report/walk.h"
 
+#include "host/interruption.h"
+
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -69,6 +71,7 @@ private:
 
     void step(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span,
               std::string called, bool elsewhere) {
+        host::stop_here_if_asked();
         WalkedBlock block{view, analysis, line, span, {}, {}, std::move(called), elsewhere, {}};
         if (!view.reading.in_contour) {
             block.path = motion::path_of(view, analysis, document_.shop());

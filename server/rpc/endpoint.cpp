@@ -32,6 +32,8 @@ struct Endpoint::Parts {
     std::function<bool()> idle;
     std::function<void(std::string_view, std::chrono::microseconds)> observer;
     std::function<bool()> client_is_gone;
+    std::function<void(std::string_view)> unreadable;
+    std::chrono::steady_clock::time_point wake = std::chrono::steady_clock::time_point::max();
 
     std::mutex write_mutex; ///< Also guards the two below.
     ByteStream* stream = nullptr;
@@ -80,14 +82,14 @@ struct Endpoint::Parts {
             if (message.kind == Message::Kind::notification && message.method == settings.cancel_method &&
                 message.params.is_object() && message.params.contains("id"))
                 inbox.cancel(message.params["id"]);
-            inbox.put(std::move(message), event.text.size());
+            inbox.put(std::move(message));
             return;
         }
         Message bad;
         const bool malformed = event.kind == FrameReader::Event::Kind::malformed;
         bad.code = malformed ? code::parse_error : code::invalid_request;
         bad.problem = (malformed ? "malformed frame: " : "") + event.text;
-        inbox.put(std::move(bad), 0);
+        inbox.put(std::move(bad));
     }
 
     // ---- dispatcher thread
@@ -98,6 +100,7 @@ struct Endpoint::Parts {
             log("bad message: " + item.message.problem);
             if (item.message.wants_reply)
                 send(error_body(item.message.id, Error(item.message.code, item.message.problem)));
+            if (unreadable) unreadable(item.message.ends);
             break;
         case Message::Kind::response:
             handle_response(item.message);
@@ -116,6 +119,7 @@ struct Endpoint::Parts {
         const auto begin = std::chrono::steady_clock::now();
         try {
             Content result = run_request(item);
+            if (std::holds_alternative<Later>(result)) return;
             send(result_body(message.id, std::move(result)));
         } catch (const Error& error) {
             if (error.code == code::internal_error) log(message.method + ": " + error.message);
@@ -125,6 +129,7 @@ struct Endpoint::Parts {
             send(error_body(message.id,
                             Error(code::internal_error, message.method + " failed: " + failure.what())));
         }
+        inbox.answered(message.id);
         if (observer)
             observer(message.method, std::chrono::duration_cast<std::chrono::microseconds>(
                                          std::chrono::steady_clock::now() - begin));
@@ -138,7 +143,7 @@ struct Endpoint::Parts {
         if (handler == requests.end())
             throw Error(code::method_not_found, "no such method: " + message.method);
         if (is_superseded(message)) throw Error(code::content_modified, "the text has changed since");
-        Call call{message.method, item.cancel};
+        Call call{message.method, item.cancel, message.id};
         return handler->second(message.params, call);
     }
 
@@ -210,13 +215,24 @@ struct Endpoint::Parts {
         return true;
     }
 
+    std::chrono::milliseconds time_to_wait() const {
+        using std::chrono::milliseconds;
+        const auto now = std::chrono::steady_clock::now();
+        if (wake <= now) return milliseconds(0);
+        if (wake - now > std::chrono::seconds(1)) return std::chrono::seconds(1);
+        return std::chrono::ceil<milliseconds>(wake - now);
+    }
+
     void dispatch() {
         auto next_look = std::chrono::steady_clock::now();
         while (!stopped && !broken) {
-            inbox.take(batch, std::chrono::seconds(1));
+            inbox.take(batch, time_to_wait());
             if (watch_says_gone(next_look)) return;
             if (batch.empty()) {
                 if (inbox.ended_and_empty()) return;
+                if (std::chrono::steady_clock::now() < wake) continue;
+                wake = std::chrono::steady_clock::time_point::max();
+                run_idle();
                 continue;
             }
             Waiting item = std::move(batch.front());
@@ -246,6 +262,12 @@ void Endpoint::set_gate(std::function<const Error*(std::string_view, bool)> gate
 void Endpoint::set_idle(std::function<bool()> idle) {
     parts_->idle = std::move(idle);
 }
+void Endpoint::wake_at(std::chrono::steady_clock::time_point when) {
+    parts_->wake = when;
+}
+void Endpoint::set_unreadable(std::function<void(std::string_view)> unreadable) {
+    parts_->unreadable = std::move(unreadable);
+}
 void Endpoint::set_observer(std::function<void(std::string_view, std::chrono::microseconds)> observer) {
     parts_->observer = std::move(observer);
 }
@@ -263,6 +285,16 @@ void Endpoint::request(std::string_view method, Json params, ReplyHandler on_rep
     const Json id = parts_->next_id++;
     parts_->replies[id] = std::move(on_reply);
     parts_->send_locked(request_body(id, method, std::move(params)));
+}
+
+void Endpoint::finish(const Json& id, Content result) {
+    parts_->inbox.answered(id);
+    parts_->send(result_body(id, std::move(result)));
+}
+
+void Endpoint::finish(const Json& id, const Error& error) {
+    parts_->inbox.answered(id);
+    parts_->send(error_body(id, error));
 }
 
 bool Endpoint::has_waiting() const {

@@ -2,15 +2,15 @@
 
 namespace turnwright::rpc {
 
-void Inbox::put(Message message, std::size_t bytes) {
+void Inbox::put(Message message) {
     std::unique_lock lock(mutex_);
-    changed_.wait(lock, [&] { return bytes_ < byte_limit_ || closed_; });
+    changed_.wait(lock, [&] { return memory_ < memory_limit_ || closed_; });
     if (closed_) return;
-    Waiting item{std::move(message), {}, bytes};
+    Waiting item{std::move(message), {}};
     if (item.message.kind == Message::Kind::request)
         open_requests_.insert_or_assign(item.message.id, item.cancel);
+    memory_ += item.message.memory;
     messages_.push_back(std::move(item));
-    bytes_ += bytes;
     changed_.notify_all();
 }
 
@@ -59,9 +59,13 @@ bool Inbox::has_waiting() const {
 
 void Inbox::handled(const Waiting& item) {
     const std::lock_guard lock(mutex_);
-    bytes_ -= item.bytes;
-    if (item.message.kind == Message::Kind::request) open_requests_.erase(item.message.id);
+    memory_ -= item.message.memory;
     changed_.notify_all();
+}
+
+void Inbox::answered(const Json& id) {
+    const std::lock_guard lock(mutex_);
+    open_requests_.erase(id);
 }
 
 void Inbox::close() {

@@ -13,16 +13,15 @@ namespace turnwright::rpc {
 struct Waiting {
     Message message;
     CancelToken cancel; ///< Of a request.
-    std::size_t bytes = 0;
 };
 
 class Inbox {
 public:
-    explicit Inbox(std::size_t byte_limit) : byte_limit_(byte_limit) {}
+    explicit Inbox(std::size_t memory_limit) : memory_limit_(memory_limit) {}
 
     // Reader.
     /// Waits while too much is waiting.
-    void put(Message message, std::size_t bytes);
+    void put(Message message);
     /// Marks a request that waits or runs; unknown or answered ones are ignored.
     void cancel(const Json& id);
     /// Whether the reader is about to block, with nothing more to be read now.
@@ -37,18 +36,20 @@ public:
     bool settled();
     bool ended_and_empty() const;
     bool has_waiting() const;
-    /// Makes room for as much more; the id of a request may be used again.
+    /// Makes room for as much more.
     void handled(const Waiting& item);
+    /// A request is answered: its id may be used again.
+    void answered(const Json& id);
     /// Lets a waiting reader go on to its end.
     void close();
 
 private:
-    const std::size_t byte_limit_;
+    const std::size_t memory_limit_;
     mutable std::mutex mutex_;
     std::condition_variable changed_;
     std::deque<Waiting> messages_;
     std::map<Json, CancelToken> open_requests_;
-    std::size_t bytes_ = 0; ///< Of everything put and not yet handled.
+    std::size_t memory_ = 0; ///< Of everything put and not yet handled.
     bool reader_blocked_ = false;
     bool ended_ = false;
     bool closed_ = false;

@@ -1,5 +1,7 @@
 #include "rpc/message.h"
 
+#include "rpc/mending.h"
+
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
@@ -8,8 +10,20 @@
 namespace turnwright::rpc {
 namespace {
 
-// The parser itself does not recurse, but every level costs far more memory than its one byte of text.
-bool too_deep(std::string_view body, std::size_t limit) {
+// What is kept of a body that could not be read: enough to see what it was about.
+constexpr std::size_t bytes_kept = 4096;
+// Of the largest kind: a member of an object that is an object itself.
+constexpr std::size_t memory_of_a_value = 160;
+constexpr std::size_t memory_of_a_message = 1024;
+
+/// How much is in a text, told before any value is made of it: every level and every value costs far more
+/// memory than its one or two bytes.
+struct Extent {
+    std::size_t depth = 0;
+    std::size_t values = 1; ///< At least as many as there are
+};
+Extent extent_of(std::string_view body) {
+    Extent extent;
     std::size_t depth = 0;
     bool in_string = false;
     for (std::size_t i = 0; i < body.size(); ++i) {
@@ -21,13 +35,16 @@ bool too_deep(std::string_view body, std::size_t limit) {
                 in_string = false;
         } else if (c == '"') {
             in_string = true;
+        } else if (c == ',') {
+            ++extent.values;
         } else if (c == '[' || c == '{') {
-            if (++depth > limit) return true;
+            ++extent.values;
+            extent.depth = std::max(extent.depth, ++depth);
         } else if ((c == ']' || c == '}') && depth > 0) {
             --depth;
         }
     }
-    return false;
+    return extent;
 }
 
 Message invalid(int code, std::string problem, Json id = nullptr, bool wants_reply = true) {
@@ -79,13 +96,40 @@ std::string around(Written written, const std::string& front) {
     return std::move(body);
 }
 
-} // namespace
+Json parse_json(std::string_view text) {
+    Json body = Json::parse(text, nullptr, false);
+    if (!body.is_discarded()) return body;
+    const std::string whole = mended(text);
+    return Json::parse(whole == text ? text : whole);
+}
 
-Message parse_message(std::string_view text, const Limits& limits) {
-    if (too_deep(text, limits.depth)) return invalid(code::invalid_request, "nested too deeply");
+std::string ends_of(std::string_view text) {
+    if (text.size() <= 2 * bytes_kept) return std::string(text);
+    return std::string(text.substr(0, bytes_kept)) + '\n' +
+           std::string(text.substr(text.size() - bytes_kept));
+}
+
+/// Only what stands around its parameters is read.
+Message too_many_values(std::string_view text, const Limits& limits) {
+    const auto is_outer = [](int depth, Json::parse_event_t event, Json&) {
+        const bool begins =
+            event == Json::parse_event_t::object_start || event == Json::parse_event_t::array_start;
+        return depth < 1 || (depth == 1 && !begins);
+    };
+    const Json outer = Json::parse(text, is_outer, false);
+    const bool has_id = outer.is_object() && outer.contains("id");
+    return invalid(code::invalid_request,
+                   "more than " + std::to_string(limits.values) + " values in one message",
+                   has_id ? readable_id(outer["id"]).value_or(Json()) : Json(),
+                   has_id || !outer.is_object() || !outer.contains("method"));
+}
+
+Message read_message(std::string_view text, const Limits& limits, const Extent& extent) {
+    if (extent.depth > limits.depth) return invalid(code::invalid_request, "nested too deeply");
+    if (extent.values > limits.values) return too_many_values(text, limits);
     Json body;
     try {
-        body = Json::parse(text);
+        body = parse_json(text);
     } catch (const Json::exception& failure) {
         return invalid(code::parse_error, std::string("not valid JSON: ") + failure.what());
     }
@@ -120,6 +164,19 @@ Message parse_message(std::string_view text, const Limits& limits) {
                            is_request);
         message.params = std::move(*params);
     }
+    return message;
+}
+
+} // namespace
+
+Message parse_message(std::string_view text, const Limits& limits) {
+    const Extent extent = extent_of(text);
+    Message message = read_message(text, limits, extent);
+    message.memory = memory_of_a_message;
+    if (message.kind == Message::Kind::invalid)
+        message.memory += (message.ends = ends_of(text)).size();
+    else
+        message.memory += text.size() + extent.values * memory_of_a_value;
     return message;
 }
 

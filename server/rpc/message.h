@@ -39,8 +39,10 @@ struct Error : std::exception {
 struct Limits {
     std::size_t header_bytes = 8 * 1024;
     std::size_t body_bytes = std::size_t{128} << 20;
-    std::size_t depth = 200;                            ///< Nesting of arrays and objects.
-    std::size_t waiting_bytes = std::size_t{256} << 20; ///< The reader pauses when more than this waits.
+    std::size_t depth = 200;        ///< Nesting of arrays and objects.
+    std::size_t values = 1'000'000; ///< In one message; each takes far more memory than text.
+    /// The reader pauses when more than this waits, counted as the memory that it takes.
+    std::size_t waiting_bytes = std::size_t{256} << 20;
     /// After a malformed frame look for the next header; otherwise the connection ends. A web page can make a
     /// browser send bytes to a local port but not without a request line in front, so TCP does not search.
     bool resynchronise = true;
@@ -59,9 +61,14 @@ struct Message {
     int code = 0;
     std::string problem;
     bool wants_reply = true;
+    std::string ends; ///< First and last bytes of a body that could not be read
+
+    std::size_t memory = 0; ///< What it takes, about
 };
 
-/// Never throws for bad input: it gives `invalid` with the standard's code.
+/// Never throws for bad input: it gives `invalid` with the standard's code. Text that is no UTF-8, half of a
+/// surrogate pair and control characters in strings are taken as far as they can be, in as many bytes and
+/// UTF-16 units as the client counts: a change that is dropped makes every later one go to the wrong place.
 Message parse_message(std::string_view body, const Limits& limits);
 
 /// JSON text: a long list is written several times faster than values are made of it first.
@@ -69,8 +76,10 @@ struct Written {
     explicit Written(std::string json) : text(std::move(json)) {}
     std::string text; ///< One valid JSON value in UTF-8
 };
+/// Instead of a result: it comes by `Endpoint::finish`.
+struct Later {};
 /// A result or parameters on the way out.
-using Content = std::variant<Json, Written>;
+using Content = std::variant<Json, Written, Later>;
 
 // Bodies of outgoing messages. Text that is no valid UTF-8 is replaced, never thrown at.
 std::string result_body(const Json& id, Content result);

@@ -28,6 +28,7 @@ public:
     void cancel() const { flag_->store(true, std::memory_order_relaxed); }
     /// Throws `Error` request_cancelled; long work calls it now and then.
     void throw_if_cancelled() const;
+    const std::atomic<bool>& flag() const { return *flag_; }
 
 private:
     std::shared_ptr<std::atomic<bool>> flag_ = std::make_shared<std::atomic<bool>>(false);
@@ -37,9 +38,11 @@ private:
 struct Call {
     std::string_view method;
     CancelToken cancel;
+    const Json& id;
 };
 
-/// Returns the result; throws `Error` for an error reply. Any other exception becomes internal_error.
+/// Returns the result, or `Later`; throws `Error` for an error reply. Any other exception becomes
+/// internal_error.
 using RequestHandler = std::function<Content(const Json& params, Call& call)>;
 using NotificationHandler = std::function<void(const Json& params)>;
 /// Exactly one of the two is given; `error` is null for success.
@@ -71,6 +74,11 @@ public:
     void set_gate(std::function<const Error*(std::string_view method, bool is_request)> gate);
     /// Called when nothing waits; returns true to be called again (if still nothing waits).
     void set_idle(std::function<bool()> idle);
+    /// Calls it at this time as well, if nothing waits then; a later call counts.
+    void wake_at(std::chrono::steady_clock::time_point when);
+    /// Called for a message that could not be read, in its turn, with the first and last bytes of its body;
+    /// none when it was too large to be kept.
+    void set_unreadable(std::function<void(std::string_view ends)> unreadable);
     /// Called after each answered request.
     void set_observer(std::function<void(std::string_view method, std::chrono::microseconds took)> observer);
     /// Asked about once a second; true ends the loop (the client's process is gone).
@@ -79,6 +87,9 @@ public:
     // To the client; from any thread while `run` is running, otherwise without effect.
     void notify(std::string_view method, Content params);
     void request(std::string_view method, Json params, ReplyHandler on_reply);
+    /// The answer to a request whose handler returned `Later`, once.
+    void finish(const Json& id, Content result);
+    void finish(const Json& id, const Error& error);
 
     /// Whether another message waits: long work at idle may stop and let it pass.
     bool has_waiting() const;

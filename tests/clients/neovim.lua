@@ -142,6 +142,34 @@ local function run()
         end
     end
 
+    -- A right program typed letter by letter: what is shown and goes by itself was never meant.
+    local right = vim.fn.readfile(file)
+    vim.cmd('edit ' .. vim.fn.fnameescape(vim.env.WORK_DIR .. '/typed.nc'))
+    vim.wait(1000, function() return #vim.lsp.get_active_clients({ bufnr = 0 }) > 0 end, 5)
+    local shown, gone = {}, {}
+    local function look()
+        local now = {}
+        for _, d in ipairs(diagnostics()) do now[d.message] = true end
+        for message in pairs(shown) do
+            if not now[message] then table.insert(gone, message) end
+        end
+        shown = now
+    end
+    local function press(keys)
+        vim.api.nvim_feedkeys(vim.api.nvim_replace_termcodes(keys, true, false, true), 'tx', false)
+        vim.wait(12, function() look() return false end, 4)
+    end
+    for number = 1, 36 do
+        if number > 1 then press('o<Esc>') end
+        for letter in right[number]:gmatch('.') do press('A' .. letter .. '<Esc>') end
+    end
+    expect(table.concat(vim.api.nvim_buf_get_lines(0, 0, -1, false), '\n') == table.concat(right, '\n', 1, 36), 'all is typed')
+    expect(#gone <= 5, 'at most 5 findings came and went while it was typed: ' .. table.concat(gone, ' | '))
+    wait('in a pause the missing end is told', function() return #diagnostics() > 0 end)
+    press('oG01 X24 Z-90. F0.1<Esc>')
+    press('oZ-91.<Esc>')
+    wait('a fault is told soon after its line is left', function() return on_line(36, 'X24') end)
+
     -- The faulty example, opened beside it.
     local before = published
     vim.cmd('edit ' .. vim.fn.fnameescape(vim.env.WORK_DIR .. '/pump-shaft-faulty.nc'))

@@ -30,6 +30,8 @@ CAPABILITIES = {
     },
     "workspace": {"workspaceEdit": {"documentChanges": True}},
 }
+# Settings under which nothing is held back while a line is typed.
+AT_ONCE = {"turnwright": {"warnings": {"calm": False}}}
 
 
 def is_sanitized():

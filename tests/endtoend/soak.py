@@ -8,7 +8,7 @@ import sys
 import time
 import traceback
 
-from driver import Server, position, span
+from driver import AT_ONCE, Server, position, span
 from test_abilities import FULL as EVERYTHING
 
 # What Text below counts in.
@@ -187,7 +187,7 @@ class Soak:
     def work_with(self, server):
         begin = time.monotonic()
         next_look = 0
-        server.initialize(capabilities=FULL)
+        server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
         while (now := time.monotonic() - begin) < self.seconds:
             if len(self.open) < 3 or (len(self.open) < 8 and self.rng.random() < 0.05):
                 self.open_one(server)

@@ -2,7 +2,7 @@
 import copy
 import unittest
 
-from driver import Server, frame, span
+from driver import AT_ONCE, Server, frame, span
 from test_workspace import PULLS
 
 URI = "file:///shop/long.nc"
@@ -29,7 +29,7 @@ class FirstPart(unittest.TestCase):
 
     def test_the_first_part_is_pushed_and_then_everything(self):
         server = self.enter(Server())
-        server.initialize()
+        server.initialize(initializationOptions=AT_ONCE)
         text = program()
         server.open(URI, text)
         first, whole = server.published(URI, 1), server.published(URI, 1)

@@ -4,7 +4,7 @@ import subprocess
 import threading
 import unittest
 
-from driver import COMMAND, PATIENCE, Server, TcpClient, frame, is_sanitized, span
+from driver import AT_ONCE, COMMAND, PATIENCE, Server, TcpClient, frame, is_sanitized, span
 
 URI = "file:///shop/shaft.nc"
 
@@ -33,7 +33,7 @@ class Bursts(unittest.TestCase):
     def test_500_keys_give_few_publishes_and_the_last_one_is_right(self):
         for note in ("(" + "A" * 498 + ")", "(" + "A" * 499):
             with self.subTest(end=note[-1]), Server() as server:
-                server.initialize()
+                server.initialize(initializationOptions=AT_ONCE)
                 server.open(URI, "O1\n\nM30\n")
                 server.published(URI, 1)
                 keys = [self.key(2 + i, i, letter) for i, letter in enumerate(note)]

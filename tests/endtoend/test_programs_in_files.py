@@ -3,7 +3,7 @@ import os
 import tempfile
 import unittest
 
-from driver import WINDOWS, Server, path_of, position, span, uri_of
+from driver import AT_ONCE, WINDOWS, Server, path_of, position, span, uri_of
 from test_abilities import FULL
 
 MAIN = "O1\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\n"
@@ -19,7 +19,8 @@ class Files(unittest.TestCase):
         self.groove = uri_of(os.path.join(self.inside, "deep-groove.nc"))
         self.write("deep-groove.nc", "O7 (GROOVE)\nG00 Z-5.\nM99\n")
         self.server = self.enter(Server())
-        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}])
+        self.server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}],
+                               initializationOptions=AT_ONCE)
 
     def enter(self, context):
         value = context.__enter__()
@@ -124,6 +125,64 @@ class Files(unittest.TestCase):
                          {self.main: 1, self.groove: 2})
         self.server.close(self.groove)
         self.assertIn("Z-5.", self.start_of_last_move())
+
+    def codes(self, diagnostics):
+        return [d["code"] for d in diagnostics]
+
+    def test_its_own_older_text_answers_for_nothing(self):
+        text = "O0001\nG21\nM98 P2000\nM30\nO2000\nM99\n"
+        self.write("main.nc", text)
+        self.server.open(self.main, text)
+        self.assertNotIn("program_not_found", self.codes(self.server.published(self.main, 1)))
+        self.server.request("textDocument/documentLink", {"textDocument": {"uri": self.main}})
+        self.server.change(self.main, 2, {"range": span(4, 0, 4, 5), "text": "O3000"})
+        self.assertIn("program_not_found", self.codes(self.server.published(self.main, 2)))
+        self.server.change(self.main, 3, {"range": span(4, 0, 4, 5), "text": "O2000"})
+        self.assertNotIn("program_not_found", self.codes(self.server.published(self.main, 3)))
+
+    def test_a_program_that_another_calls_back_is_its_present_text(self):
+        # main calls O7, which calls O50 back in main: that is not what the file on disk says any more.
+        text = "O1\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\nM98 P7\nG01 X30.\nM30\nO50\nG00 Z-5.\nM99\n"
+        self.write("main.nc", text)
+        self.write("deep-groove.nc", "O7\nM98 P50\nM99\n")
+        self.server.open(self.main, text.replace("Z-5.", "Z-6."))
+        self.assertIn("Z-6.", self.start_of_last_move())
+        self.server.change(self.main, 2, {"range": span(7, 4, 7, 8), "text": "Z-7."})
+        self.assertIn("Z-7.", self.start_of_last_move())
+
+    def test_unsaved_text_is_told_at_once_to_who_calls_it(self):
+        self.server.open(self.groove, "O8\nM99\n")
+        self.server.open(self.main, MAIN)
+        self.assertIn("program_not_found", self.codes(self.server.published(self.main)))
+        self.server.change(self.groove, 2, {"range": span(0, 0, 0, 2), "text": "O7"})
+        self.assertNotIn("program_not_found", self.codes(self.server.published(self.main)))
+        self.server.change(self.groove, 3, {"range": span(0, 0, 0, 2), "text": "O9"})
+        self.assertIn("program_not_found", self.codes(self.server.published(self.main)))
+
+    def test_a_program_written_before_it_was_called_is_found_at_once(self):
+        self.server.open(self.groove, "O8\nM99\n")
+        self.server.open(self.main, MAIN.replace("M98 P7", "G04 X1."))
+        self.server.published(self.main, 1)
+        self.server.change(self.groove, 2, {"range": span(0, 0, 0, 2), "text": "O70"})
+        self.server.published(self.groove, 2)
+        self.server.change(self.main, 2, {"range": span(3, 0, 3, 7), "text": "M98 P70"})
+        self.assertNotIn("program_not_found", self.codes(self.server.published(self.main, 2)))
+
+    def test_open_text_that_was_never_saved_goes_with_its_document(self):
+        self.server.open(self.groove, "O8\nM99\n")
+        self.server.change(self.groove, 2, {"text": "O9\nM99\n"})
+        self.server.open(self.main, MAIN)
+        self.assertIn("program_not_found", self.codes(self.server.published(self.main)))
+        self.server.change(self.groove, 3, {"text": "O10\nM99\n"})
+        self.server.close(self.groove)
+        self.assertNotIn("program_not_found", self.codes(self.server.published(self.main)))  # O7 is on disk
+
+    def test_without_folders_the_open_programs_are_the_workspace(self):
+        with Server() as server:
+            server.initialize(capabilities=FULL)
+            server.open(self.groove, "O7\nM99\n")
+            server.open(self.main, MAIN)
+            self.assertNotIn("program_not_found", self.codes(server.published(self.main, 1)))
 
     @unittest.skipIf(WINDOWS, "wine follows the links of this system itself and shows none of them")
     def test_nothing_outside_is_read(self):

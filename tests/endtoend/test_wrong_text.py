@@ -1,7 +1,8 @@
 """Changes that come late, twice, too early or do not fit: the text is never corrupted, the server never dies."""
+import json
 import unittest
 
-from driver import Server, position, span
+from driver import AT_ONCE, Server, frame, position, span
 
 URI = "file:///shop/bushing.nc"
 OPEN_NOTE = "note_unclosed"
@@ -18,7 +19,7 @@ def insert(line, character, text):
 class Order(unittest.TestCase):
     def setUp(self):
         self.server = self.enterContext(Server())
-        self.server.initialize()
+        self.server.initialize(initializationOptions=AT_ONCE)
 
     def messages(self):
         self.server.settle()
@@ -146,6 +147,77 @@ class Order(unittest.TestCase):
             with self.subTest(uri=uri):
                 self.server.open(uri, "(OPEN\n")
                 self.assertIn(OPEN_NOTE, ids(self.server.published(uri, 1)))
+
+
+class Characters(unittest.TestCase):
+    """Text that is no good JSON is taken; a change that cannot be is told to the user."""
+
+    def setUp(self):
+        self.server = self.enterContext(Server())
+        self.server.initialize(initializationOptions=AT_ONCE)
+        self.server.open(URI, "O1\nN1 T0101\nM30\n")
+        self.server.published(URI, 1)
+
+    def send_change(self, version, text, uri=URI, line=2):
+        body = json.dumps({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
+            "textDocument": {"uri": uri, "version": version},
+            "contentChanges": [{"range": span(line, 0, line, 0), "text": "TEXT"}]}}).encode()
+        self.server.send_bytes(frame(body.replace(b"TEXT", text)))
+
+    def lines_with_open_notes(self, version):
+        return [d["range"]["start"]["line"] for d in self.server.published(URI, version) if d["code"] == OPEN_NOTE]
+
+    def test_half_a_pair_and_8_bit_bytes_are_taken(self):
+        for version, text in enumerate([rb"(\ud83d)\n", b"(\xe9\xff)\\n", rb"(\udd27\ud83d\ud83d\udd27)\n", b"(\xed\xa0\xbd)\\n",
+                                        b"(a\tb)\\n"], 2):
+            with self.subTest(text=text):
+                self.send_change(version, text)
+                # The next one goes to the right line.
+                self.assertEqual(self.lines_with_open_notes(version), [])
+        self.send_change(version + 1, rb"(OPEN\n", line=7)
+        self.assertEqual(self.lines_with_open_notes(version + 1), [7])
+        self.assertFalse([m for m in self.server.inbox if m.get("method") == "window/showMessage" or "error" in m])
+
+    def test_columns_behind_them_are_the_clients(self):
+        for encoding, width in (("utf-8", 3), ("utf-16", 1), ("utf-32", 1)):
+            with self.subTest(encoding=encoding), Server() as server:
+                server.initialize(capabilities={"general": {"positionEncodings": [encoding]}})
+                body = json.dumps({"jsonrpc": "2.0", "method": "textDocument/didOpen", "params": {
+                    "textDocument": {"uri": URI, "languageId": "turning", "version": 1, "text": "(HALF RAW) (OPEN"}}}).encode()
+                server.send_bytes(frame(body.replace(b"HALF", rb"\ud83d").replace(b"RAW", b"\xe9")))
+                note = next(d for d in server.published(URI, 1) if d["code"] == OPEN_NOTE)
+                self.assertEqual(note["range"]["start"]["character"], 5 + width)
+
+    def test_a_change_that_cannot_be_read_is_told(self):
+        body = json.dumps({"jsonrpc": "2.0", "method": "textDocument/didChange", "params": {
+            "textDocument": {"uri": URI, "version": 2}, "contentChanges": []}}).encode()
+        values = body.replace(b"[]", b"[" + b"0," * 1_100_000 + b"0]")
+        for number, broken in enumerate([body[:-1], body.replace(b"[]", b"[,]"), values]):
+            with self.subTest(number=number):
+                uri = f"{URI}{number}"
+                self.server.open(uri, "O1\nM30\n", 1)
+                self.server.published(uri, 1)
+                self.server.send_bytes(frame(broken.replace(URI.encode(), uri.encode())))
+                message = self.server.wait_for(lambda m: m.get("method") == "window/showMessage")
+                self.assertIn("bushing.nc", message["params"]["message"])
+                self.assertIn("closed and opened again", self.server.published(uri)[0]["message"])
+                self.server.change(uri, 3, {"text": "(OPEN\n"})
+                self.assertIn(OPEN_NOTE, ids(self.server.published(uri, 3)))
+
+    def test_a_version_that_is_left_out_behind_a_message_that_could_not_be_read(self):
+        self.server.send_bytes(frame(b"{broken"))
+        self.send_change(2, rb"(A)\n")
+        self.assertEqual(self.lines_with_open_notes(2), [])
+        self.server.send_bytes(frame(b"{broken"))
+        self.send_change(4, rb"(OPEN\n")
+        self.assertIn("closed and opened again", self.server.published(URI)[0]["message"])
+        self.assertIn("bushing.nc", self.server.wait_for(lambda m: m.get("method") == "window/showMessage")["params"]["message"])
+        self.server.logged("version 4 follows 2")
+
+    def test_a_question_that_cannot_be_read_loses_no_text(self):
+        self.server.send_bytes(frame(b'{"jsonrpc": "2.0", "id": 1, "method": "textDocument/hover", "params": {'))
+        self.send_change(9, rb"(OPEN\n")
+        self.assertEqual(self.lines_with_open_notes(9), [2])
 
 
 class Positions(unittest.TestCase):

@@ -238,3 +238,49 @@ TEST_CASE_METHOD(Fixture, "invalid messages are answered in their place") {
     CHECK(said[2]["error"]["code"] == -32600);
     CHECK(said[3]["id"] == 2);
 }
+
+TEST_CASE_METHOD(Fixture,
+                 "an answer that comes later holds nothing up, and its request can be cancelled meanwhile") {
+    Script script(ask(1, "long") + ask(2, "short") + tell("cancel", {{"id", 1}}));
+    std::thread work;
+    endpoint.on_request("long", [&](const Json&, Call& call) -> Content {
+        work = std::thread([this, &script, id = call.id, cancel = call.cancel] {
+            while (!cancel.cancelled()) std::this_thread::yield();
+            endpoint.finish(id, Error(code::request_cancelled, "cancelled"));
+            script.end();
+        });
+        return Later();
+    });
+    endpoint.on_request("short", [](const Json&, Call&) { return Json("done"); });
+    endpoint.run(script);
+    work.join();
+    REQUIRE(script.said.size() == 2);
+    const std::size_t later = script.said[0]["id"] == 1 ? 0 : 1;
+    CHECK(script.said[later]["error"]["code"] == -32800);
+    CHECK(script.said[1 - later]["result"] == "done");
+}
+
+TEST_CASE_METHOD(Fixture, "idle work is called at its time though no message comes") {
+    Script script(tell("key"));
+    int called = 0;
+    const auto begin = std::chrono::steady_clock::now();
+    endpoint.on_notification("key", [](const Json&) {});
+    endpoint.set_idle([&] {
+        if (++called == 1) endpoint.wake_at(begin + std::chrono::milliseconds(60));
+        if (called == 2) script.end();
+        return false;
+    });
+    endpoint.run(script);
+    CHECK(called == 2);
+    const auto took = std::chrono::steady_clock::now() - begin;
+    CHECK(took >= std::chrono::milliseconds(60));
+    CHECK(took < std::chrono::milliseconds(900)); // long before the look that comes once a second
+}
+
+TEST_CASE_METHOD(Fixture, "a message that cannot be read is told in its turn") {
+    std::string order;
+    endpoint.on_notification("key", [&](const Json&) { order += 'k'; });
+    endpoint.set_unreadable([&](std::string_view ends) { order += ends == "{broken" ? 'u' : '?'; });
+    run(tell("key") + frame("{broken") + tell("key"));
+    CHECK(order == "kuk");
+}

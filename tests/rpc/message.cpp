@@ -33,7 +33,7 @@ TEST_CASE("requests, notifications and responses") {
 
 TEST_CASE("what is no JSON is a parse error") {
     for (const char* body :
-         {"", "{", "nonsense", "{\"a\":\"\xff\"}", "{\"a\":\"\xc3\"}", "\xef\xbb", "[1,]", "{} {}"}) {
+         {"", "{", "nonsense", "{\"a\":\"\\u12\"}", "{\"a\":\"\xc3", "\xef\xbb", "[1,]", "{} {}"}) {
         CAPTURE(body);
         CHECK(code_of(body) == code::parse_error);
         CHECK(parse(body).id.is_null());
@@ -105,4 +105,53 @@ TEST_CASE("text is written as a JSON string, whatever its bytes") {
         CHECK(written(text) == text);
     }
     CHECK(written("\xc3\xb8\xe2\x82\xac\xf0\x9f\x94\xa9") == "\xc3\xb8\xe2\x82\xac\xf0\x9f\x94\xa9");
+}
+
+TEST_CASE("text that JSON does not hold is taken, as long as the client counts it") {
+    const auto taken = [](const std::string& text) {
+        const Message message =
+            parse(R"({"jsonrpc":"2.0","method":"a","params":{"text":")" + text + R"("}})");
+        REQUIRE(message.kind == Message::Kind::notification);
+        return message.params["text"].get<std::string>();
+    };
+    CHECK(taken("G0\xe9 X1.") == "G0? X1.");
+    CHECK(taken("\xff\xc3 \xe2\x82 \xf0\x9f\x94") == "?? ?? ???");
+    CHECK(taken("\xff\xc3\xb8\xf0\x9f\x94\xa9") == "?\xc3\xb8\xf0\x9f\x94\xa9");
+    CHECK(taken("a\\ud83db") == "a\xef\xbf\xbd"
+                                "b");
+    CHECK(taken("a\\uDD27b") == "a\xef\xbf\xbd"
+                                "b");
+    CHECK(taken("\\ud83d\\ud83d\\udd27") == "\xef\xbf\xbd\xf0\x9f\x94\xa7");
+    CHECK(taken("\xed\xa0\xbd \\\\ud800") == "\xef\xbf\xbd \\ud800");
+    CHECK(taken("a\tb\nc\xff") == "a\tb\nc?");
+    // What is right stays as it is.
+    CHECK(taken("\\ud83d\\udd27 \xed\x9f\xbf \xff") == "\xf0\x9f\x94\xa7 \xed\x9f\xbf ?");
+}
+
+TEST_CASE("the number of values is bounded before any is made, and who waits is answered") {
+    Limits limits;
+    limits.values = 100;
+    const auto body = [](const std::string& front, std::size_t count) {
+        std::string list;
+        for (std::size_t i = 0; i < count; ++i) list += "0,";
+        return R"({"jsonrpc":"2.0",)" + front + R"("method":"a","params":{"list":[)" + list + "0]}}";
+    };
+    CHECK(parse_message(body("", 80), limits).kind == Message::Kind::notification);
+    const Message notification = parse_message(body("", 120), limits);
+    CHECK(notification.code == code::invalid_request);
+    CHECK_FALSE(notification.wants_reply);
+    CHECK(notification.ends.find("\"method\":\"a\"") != std::string::npos);
+    const Message request = parse_message(body(R"("id":7,)", 120), limits);
+    CHECK(request.code == code::invalid_request);
+    CHECK(request.wants_reply);
+    CHECK(request.id == 7);
+    // Commas and brackets in a text are none.
+    const std::string text =
+        R"({"jsonrpc":"2.0","method":"a","params":[")" + std::string(500, ',') + R"("]})";
+    CHECK(parse_message(text, limits).kind == Message::Kind::notification);
+}
+
+TEST_CASE("what waits is counted as the memory it takes, not as text") {
+    CHECK(parse(R"({"jsonrpc":"2.0","method":"a"})").memory > 1000);
+    CHECK(parse(R"({"jsonrpc":"2.0","method":"a","params":[{},{},{},{},{},{},{},{},{},{}]})").memory > 2000);
 }

@@ -1,0 +1,163 @@
+#include "protocol/calm.h"
+
+#include "checks/open_end.h"
+#include "features/block_at.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+namespace {
+
+using features::Warning;
+
+/// Where a place is after the edit.
+text::Position moved(text::Position at, const Calm::Edit& edit) {
+    if (at < edit.begin) return at;
+    if (at < edit.old_end) return edit.begin;
+    if (at.line > edit.old_end.line) return {at.line - edit.old_end.line + edit.new_end.line, at.column};
+    return {edit.new_end.line, at.column - edit.old_end.column + edit.new_end.column};
+}
+
+void move(text::Range& range, const Calm::Edit& edit) {
+    range = {moved(range.begin, edit), moved(range.end, edit)};
+}
+
+bool by_place(const Warning& a, const Warning& b) {
+    return a.range.begin < b.range.begin;
+}
+
+} // namespace
+
+Calm::Open Calm::open_at(const features::Document& document, std::uint32_t line) {
+    const machine::BlockPlace place = document.place_of_line(line);
+    const auto line_of = [&](machine::BlockPlace first) {
+        return static_cast<std::uint32_t>(document.line_of(first));
+    };
+    Open open;
+    if (const auto* program = features::program_at(document, place))
+        open.sequence = open.program = line_of(program->first);
+    if (const auto* sequence = features::sequence_at(document, place))
+        open.sequence = line_of(sequence->first);
+    return open;
+}
+
+Calm::Key Calm::key_of(const Warning& warning) {
+    return {warning.range.begin.line, warning.id};
+}
+
+void Calm::edited(const Edit& edit, Clock::time_point now) {
+    if (!edit.typed) return restart();
+    const std::uint32_t line = edit.new_end.line;
+    const auto line_after = [&](std::uint32_t at) {
+        if (at <= edit.begin.line) return at;
+        return at > edit.old_end.line ? at - edit.old_end.line + edit.new_end.line : line;
+    };
+    for (Warning& warning : told_) {
+        move(warning.range, edit);
+        for (features::RelatedWarning& related : warning.related) move(related.range, edit);
+    }
+    for (Left& left : left_) left.line = line_after(left.line);
+    Keys found;
+    for (const Key& key : found_) found.insert({line_after(key.first), key.second});
+    found_ = std::move(found);
+
+    const std::uint32_t before = typed_line_ ? line_after(*typed_line_) : edit.begin.line;
+    if (before != line) {
+        if (typed_line_ || edit.begin.line != edit.new_end.line) left_.push_back({before, now});
+        line_begun_ = true;
+    }
+    std::erase_if(left_, [&](const Left& left) { return left.line == line; });
+    typed_line_ = line;
+    last_key_ = now;
+}
+
+void Calm::restart() {
+    release();
+    was_shown_ = false;
+}
+
+bool Calm::release() {
+    const bool was_typing = is_typing();
+    typed_line_.reset();
+    line_begun_ = false;
+    left_.clear();
+    return was_typing;
+}
+
+bool Calm::cursor_at(std::uint32_t line) {
+    return typed_line_ && *typed_line_ != line && release();
+}
+
+std::optional<Calm::Clock::time_point> Calm::wakes_at() const {
+    if (!typed_line_) return std::nullopt;
+    Clock::time_point when = last_key_ + patience;
+    for (const Left& left : left_) when = std::min(when, left.since + patience);
+    return when;
+}
+
+bool Calm::is_on_typed_line(const Warning& warning) const {
+    return warning.range.begin.line <= *typed_line_ && *typed_line_ <= warning.range.end.line;
+}
+
+bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {
+    if (is_on_typed_line(warning)) return false;
+    const std::uint32_t line = warning.range.begin.line;
+    switch (checks::open_end(warning.id)) {
+    case checks::OpenEnd::sequence:
+        if (line >= open.sequence) return false;
+        break;
+    case checks::OpenEnd::program:
+        if (line >= open.program) return false;
+        break;
+    case checks::OpenEnd::file:
+        return false;
+    case checks::OpenEnd::none:
+        break;
+    }
+    // It stands in a line that was typed and left.
+    const auto left =
+        std::find_if(left_.begin(), left_.end(), [&](const Left& one) { return one.line == line; });
+    if (left != left_.end() && now >= left->since + patience) return true;
+    // The line before has brought it; but below all hangs on what is still being written here.
+    return line_begun_ && found_.contains(key_of(warning)) && (line < *typed_line_ || left != left_.end());
+}
+
+std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::time_point now) {
+    if (!was_shown_ || (typed_line_ && now >= last_key_ + patience)) release();
+    was_shown_ = true;
+    Keys found;
+    for (const Warning& warning : all) found.insert(key_of(warning));
+    if (!typed_line_) {
+        told_ = all;
+        found_ = std::move(found);
+        return all;
+    }
+    std::multimap<Key, const Warning*> told;
+    for (const Warning& warning : told_) told.emplace(key_of(warning), &warning);
+    // What hangs on the end moves along with it.
+    const auto take = [&](const Warning& warning) {
+        auto at = told.find(key_of(warning));
+        if (at == told.end() && checks::open_end(warning.id) != checks::OpenEnd::none)
+            at = std::find_if(told.begin(), told.end(), [&](const auto& entry) {
+                return entry.first.second == warning.id && !found.contains(entry.first);
+            });
+        if (at == told.end()) return false;
+        told.erase(at);
+        return true;
+    };
+    std::vector<Warning> shown;
+    for (Warning& warning : all)
+        if (take(warning) || may_be_told(warning, open, now)) shown.push_back(std::move(warning));
+    for (const auto& [key, warning] : told) {
+        const bool is_gone = is_on_typed_line(*warning) || (line_begun_ && !found_.contains(key));
+        if (!is_gone) shown.push_back(*warning);
+    }
+    std::stable_sort(shown.begin(), shown.end(), by_place);
+    std::erase_if(left_, [&](const Left& left) { return now >= left.since + patience; });
+    line_begun_ = false;
+    found_ = std::move(found);
+    told_ = shown;
+    return shown;
+}
+
+} // namespace turnwright::protocol
