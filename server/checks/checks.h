@@ -12,6 +12,8 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <type_traits>
+#include <utility>
 #include <vector>
 
 namespace turnwright::checks {
@@ -62,7 +64,7 @@ struct Related {
     std::string text;
 };
 
-/// One warning. `begin` and `length` are bytes in the run, so an edit elsewhere moves nothing.
+/// One warning. `begin` and `length` are bytes in the block's line, so an edit elsewhere moves nothing.
 struct Finding {
     const Check* check = nullptr;
     Severity severity = Severity::warning;
@@ -80,11 +82,12 @@ struct Finding {
 /// Where a rule puts what it finds. Fluent: report.at(item).message(...).fix(...).
 class Report {
 public:
-    Report(const machine::Analysis& analysis, const shop::Shop& shop, bool want_fixes)
-        : analysis_(analysis), shop_(shop), want_fixes_(want_fixes) {}
+    Report(machine::Reader reader, const shop::Shop& shop, bool want_fixes)
+        : reader_(reader), shop_(shop), want_fixes_(want_fixes) {}
 
     struct Entry {
         Finding& finding;
+        const machine::Reader& reader;
         bool want_fixes;
         Entry& message(std::string text) {
             finding.message = std::move(text);
@@ -99,6 +102,7 @@ public:
             return *this;
         }
         Entry& related(BlockPlace block, std::string text) {
+            reader.line(block); // Where it stands counts
             finding.related.push_back({block, std::move(text)});
             return *this;
         }
@@ -106,10 +110,16 @@ public:
             finding.tag = tag;
             return *this;
         }
-        /// `make` is only called when fixes are wanted.
+        /// `make`, with or without a reader, gives the fix or none; it is only called when fixes are wanted.
         template <class Make>
         Entry& fix(Make&& make) {
-            if (want_fixes) finding.fixes.push_back(make());
+            if (!want_fixes) return *this;
+            std::optional<Fix> made;
+            if constexpr (std::is_invocable_v<Make, const machine::Reader&>)
+                made = make(reader);
+            else
+                made = make();
+            if (made) finding.fixes.push_back(std::move(*made));
             return *this;
         }
     };
@@ -117,15 +127,14 @@ public:
     Entry at(const machine::BlockView& view); ///< The whole block, without outer blanks
     Entry at(BlockPlace place);               ///< The whole block
     Entry at(BlockPlace place, const syntax::Item& item);
+    Entry at_letter(BlockPlace place, char letter); ///< Its first word with this letter, else the block
     Entry at(const machine::BlockView& view, std::uint32_t begin, std::uint32_t length); ///< Bytes in the run
 
     /// The block's moves, worked out once for all rules that ask.
     const motion::BlockPath& path(const machine::BlockView& view);
-    /// The path that was asked for, if any.
-    const motion::BlockPath* asked_path() const { return path_.get(); }
-    void forget_path() { path_.reset(); } ///< Called by the framework between blocks
+    /// Between blocks. True: the path was asked for, so that what was found hangs on more than the block.
+    bool forget_path() { return std::exchange(path_, nullptr) != nullptr; }
 
-    const machine::Analysis& analysis() const { return analysis_; }
     const shop::Shop& shop() const { return shop_; }
 
     struct Placed {
@@ -136,7 +145,7 @@ public:
     const Check* current = nullptr;
 
 private:
-    const machine::Analysis& analysis_;
+    machine::Reader reader_;
     const shop::Shop& shop_;
     bool want_fixes_;
     std::unique_ptr<motion::BlockPath> path_;
@@ -177,11 +186,19 @@ struct Step {
     bool moves() const { return moves_x || moves_z || moves_other; }
 };
 
-/// A block in a sequence, counted from the sequence's first run, so that lines put in above move nothing.
+/// A block in a sequence: runs from the sequence's first, and in that one blocks from the first of the
+/// sequence, so that lines put in above move nothing.
 struct Near {
     std::uint32_t runs = 0;
     std::uint32_t block = 0;
     bool operator==(const Near&) const = default;
+    static Near of(BlockPlace place, BlockPlace first) {
+        const std::size_t block = place.run == first.run ? place.block - first.block : place.block;
+        return {static_cast<std::uint32_t>(place.run - first.run), static_cast<std::uint32_t>(block)};
+    }
+    BlockPlace from(BlockPlace first) const {
+        return {first.run + runs, runs == 0 ? first.block + block : block};
+    }
 };
 
 /// What rules on the file may ask of a sequence: they are called anew only when one of these has changed.
@@ -227,6 +244,7 @@ struct SequenceFacts : FileFacts {
     struct FirstRead {
         Near block;
         machine::Parts parts;
+        bool operator==(const FirstRead&) const = default;
     };
     std::vector<FirstRead> first_reads; ///< In order
     machine::Parts sets_at_entry = 0;   ///< Set before the first move
@@ -239,6 +257,7 @@ struct SequenceFacts : FileFacts {
     std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
+    bool operator==(const SequenceFacts&) const = default;
 };
 
 /// Counts over the file that tell one habit from another.
@@ -247,26 +266,26 @@ struct Habits {
     std::uint64_t without_point = 0; ///< and without
 };
 
-/// For rules on a sequence or the whole file; looks at any block through `analysis`.
+// --- What each kind of rule is shown --------------------------------------------------------------------
+
+/// For rules on a sequence: its blocks and the state that enters it.
 struct SequenceContext {
-    const machine::Analysis& analysis;
-    const machine::Outline& outline;
-    const machine::ProgramPart& program;
-    const machine::Sequence& sequence; ///< For the blocks before a program's first sequence: made up
+    const machine::Reader& reader;
     const shop::Shop& shop;
-    bool is_head;                ///< The blocks before the first sequence, or of a program without one
+    std::int32_t tool;           ///< Station that it calls; -1: none, or not known
     std::span<const Step> steps; ///< All blocks that are read, in order
     const SequenceFacts& facts;
     std::span<const motion::TroubleAt>
         nose_troubles; ///< Of compensated moves, where the tool's radius is known
+    const machine::Settings& settings() const { return reader.settings(); }
 };
 /// One span of a program with its facts: the head (sequence nullptr) or a sequence.
 struct Span {
     const machine::ProgramPart* program = nullptr;
     const machine::Sequence* sequence = nullptr;
     BlockPlace first, last;
-    const SequenceFacts* facts = nullptr; ///< The results' own
-    BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
+    const FileFacts* facts = nullptr; ///< The results' own
+    BlockPlace place(Near near) const { return near.from(first); }
 };
 /// What the sequences of the file have in common. Changes seldom.
 struct Across {
@@ -277,23 +296,72 @@ struct Across {
     std::vector<codes::Meaning> safety_line; ///< The shop's, else what most sequences hold, in their order
     bool operator==(const Across&) const = default;
 };
-/// For rules on the facts of one span: called anew when its facts change, or what is true across the file.
+/// For rules on the facts of one span: those, its place in the outline, and what is true across the file.
 struct EntryContext {
-    const machine::Analysis& analysis;
-    const machine::Outline& outline;
+    const machine::Settings& settings;
     const shop::Shop& shop;
     const Span& span;
+    const SequenceFacts& facts; ///< All of the span's
     const Across& across;
 };
-struct FileContext {
-    const machine::Analysis& analysis;
-    const machine::Outline& outline;
+/// What is known of a file, for rules on it; asked for through the contexts, which log it.
+struct FileParts {
     const shop::Shop& shop;
-    std::span<const Span> spans;                ///< In order of place
+    const machine::Outline& outline;
+    const std::vector<Span>& spans;             ///< In order of place
     const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
-    const Habits& habits;
     const Across& across;
     const stock::Course& stock; ///< Every program followed through its stock, where that is known
+};
+/// For rules on the file by its landmarks: outline, shapes of runs, N numbers, facts of sequences.
+class LandmarkContext {
+public:
+    LandmarkContext(const machine::Reader& reader, const FileParts& parts)
+        : shop(parts.shop), reader_(reader), parts_(parts) {}
+    const shop::Shop& shop;
+    const machine::Settings& settings() const { return reader_.settings(); }
+    const machine::Outline& outline() const { return asked(machine::Whole::outline).outline; }
+    const std::vector<Span>& spans() const {
+        asked(machine::Whole::outline);
+        return asked(machine::Whole::facts).spans;
+    }
+    const Across& across() const { return asked(machine::Whole::across).across; }
+    const std::set<std::int32_t>& labels_twice() const { return asked(machine::Whole::shapes).labels_twice; }
+    /// Blocks with this N number, in order.
+    std::vector<BlockPlace> labels(std::int32_t number) const {
+        return reader_.whole(machine::Whole::shapes).labels(number);
+    }
+    std::size_t runs() const { return reader_.whole(machine::Whole::shapes).size(); }
+    const machine::RunShape& shape(std::size_t run) const {
+        return reader_.whole(machine::Whole::shapes).shape(run);
+    }
+    const std::vector<machine::Analysis::PlacedProblem>& flow_problems() const {
+        return reader_.whole(machine::Whole::shapes).flow_problems();
+    }
+
+protected:
+    const FileParts& asked(machine::Whole what) const {
+        reader_.whole(what);
+        return parts_;
+    }
+    const machine::Reader& reader_;
+    const FileParts& parts_;
+};
+/// For rules on the file that look at blocks, too.
+class FileContext : public LandmarkContext {
+public:
+    using LandmarkContext::LandmarkContext;
+    const machine::Reader& reader() const { return reader_; }
+};
+/// For rules on the programs' course through their stock; blocks are asked for the units in force.
+class StockContext : LandmarkContext {
+public:
+    using LandmarkContext::LandmarkContext;
+    using LandmarkContext::settings, LandmarkContext::shop;
+    const std::vector<stock::ProgramCourse>& programs() const {
+        return asked(machine::Whole::stock).stock.programs();
+    }
+    const machine::Reader& reader() const { return reader_; }
 };
 
 /// A program under a rule: lines `;^^^ warning: id` mark the words above that must be found; a program with
@@ -304,11 +372,10 @@ struct Example {
     std::string_view shop_file = {}; ///< TOML, when the example needs one
 };
 
-/// A rule. Any of the functions may be nullptr.
-/// `block` must depend on the view (and shop) alone, so that results can stay with their run; it is called
-/// for every block that has words, notes or errors. `sequence` depends on the blocks of the sequence and the
-/// state that enters it; `file` may only fold landmarks, labels and the `FileFacts` of sequences, and is run
-/// when one of these has changed.
+/// A rule. Any of the functions may be nullptr. Each kind is shown what it may hang on and no more; what it
+/// reads is logged, and it is called again when something of that has changed. `block` is called for every
+/// block that is read and has words, notes or errors, and may ask for its path. The shop file changes nothing
+/// by and by: with another one everything is checked anew.
 struct Check {
     std::string_view id; ///< snake_case, the file's name
     Family family;
@@ -319,7 +386,9 @@ struct Check {
     void (*block)(const machine::BlockView&, Report&) = nullptr;
     void (*sequence)(const SequenceContext&, Report&) = nullptr;
     void (*entry)(const EntryContext&, Report&) = nullptr;
+    void (*landmarks)(const LandmarkContext&, Report&) = nullptr;
     void (*file)(const FileContext&, Report&) = nullptr;
+    void (*stock)(const StockContext&, Report&) = nullptr;
     std::vector<Example> examples = {};
     /// False when the file's habits make the rule's findings meaningless; asked after every change.
     bool (*applies)(const Habits&) = nullptr;

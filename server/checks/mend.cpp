@@ -6,10 +6,6 @@ namespace turnwright::checks {
 
 namespace {
 
-const syntax::Run& run_at(const machine::Analysis& analysis, BlockPlace place) {
-    return *analysis.forest().run(place.run);
-}
-
 Edit edit_in(BlockPlace place, const syntax::Block& block, std::uint32_t begin, std::uint32_t end,
              std::string text) {
     return {place, begin - block.begin, end - block.begin, std::move(text)};
@@ -84,16 +80,14 @@ std::string_view line_end(const syntax::Run& run) {
 Edit replace(const BlockView& view, const syntax::Item& item, std::string text) {
     return edit_in(place_of(view), view.text, item.begin, item.end(), std::move(text));
 }
-Edit replace(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item,
-             std::string text) {
-    return edit_in(place, run_at(analysis, place).blocks[place.block], item.begin, item.end(),
-                   std::move(text));
+Edit replace(const machine::Reader& reader, BlockPlace place, const syntax::Item& item, std::string text) {
+    return edit_in(place, reader.line(place).blocks[place.block], item.begin, item.end(), std::move(text));
 }
 Edit remove(const BlockView& view, const syntax::Item& item) {
     return remove_in(view.run, place_of(view), item);
 }
-Edit remove(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item) {
-    return remove_in(run_at(analysis, place), place, item);
+Edit remove(const machine::Reader& reader, BlockPlace place, const syntax::Item& item) {
+    return remove_in(reader.line(place), place, item);
 }
 Edit insert_after(const BlockView& view, const syntax::Item& item, std::string text) {
     return edit_in(place_of(view), view.text, item.end(), item.end(), std::move(text));
@@ -105,12 +99,12 @@ Edit insert_first(const BlockView& view, std::string text) {
 Edit insert_last(const BlockView& view, std::string text) {
     return insert_last_in(view.run, place_of(view), std::move(text));
 }
-Edit insert_last(const machine::Analysis& analysis, BlockPlace place, std::string text) {
-    return insert_last_in(run_at(analysis, place), place, std::move(text));
+Edit insert_last(const machine::Reader& reader, BlockPlace place, std::string text) {
+    return insert_last_in(reader.line(place), place, std::move(text));
 }
 
-Edit insert_block_before(const machine::Analysis& analysis, BlockPlace place, std::string text) {
-    const syntax::Run& run = run_at(analysis, place);
+Edit insert_block_before(const machine::Reader& reader, BlockPlace place, std::string text) {
+    const syntax::Run& run = reader.line(place);
     const syntax::Block& block = run.blocks[place.block];
     auto items = run.items_of(block);
     bool numbered = !items.empty() && items.front().is_word() && items.front().letter == 'N';
@@ -126,33 +120,34 @@ Edit insert_block_before(const BlockView& view, std::string text) {
     if (numbered && at == items.front().end()) text = " " + text;
     return edit_in(place_of(view), view.text, at, at, text + std::string(line_end(view.run)));
 }
-Edit insert_block_after(const machine::Analysis& analysis, BlockPlace place, std::string text) {
-    const syntax::Run& run = run_at(analysis, place);
+Edit insert_block_after(const machine::Reader& reader, BlockPlace place, std::string text) {
+    const syntax::Run& run = reader.line(place);
     const syntax::Block& block = run.blocks[place.block];
     std::uint32_t end = block.begin + block.length;
     return edit_in(place, block, end, end, std::string(line_end(run)) + text);
 }
 
-const syntax::Item* find_letter(const machine::Analysis& analysis, BlockPlace place, char letter) {
-    const syntax::Run& run = run_at(analysis, place);
+const syntax::Item* find_letter(const machine::Reader& reader, BlockPlace place, char letter) {
+    const syntax::Run& run = reader.line(place);
     for (const syntax::Item& item : run.items_of(run.blocks[place.block]))
         if (item.is_word() && item.letter == letter) return &item;
     return nullptr;
 }
 
-bool is_named_by_jump(const machine::Analysis& analysis, BlockPlace place) {
-    const syntax::Item* number = find_letter(analysis, place, 'N');
+bool is_named_by_jump(const machine::Reader& reader, BlockPlace place) {
+    const syntax::Item* number = find_letter(reader, place, 'N');
     if (!number || number->kind != syntax::ItemKind::word) return false;
-    for (const machine::RunResultPointer& result : analysis.results())
-        for (const machine::FlowMark& mark : result->shape->flow) {
+    const machine::Analysis& file = reader.whole(machine::Whole::shapes);
+    for (std::size_t run = 0; run < file.size(); ++run)
+        for (const machine::FlowMark& mark : file.shape(run).flow) {
             bool jumps = mark.kind == machine::FlowKind::jump || mark.kind == machine::FlowKind::maybe_jump;
             if (jumps && (mark.number < 0 || mark.number == number->value)) return true;
         }
     return false;
 }
 
-const syntax::Item* find_code(const machine::Analysis& analysis, BlockPlace place, codes::Meaning meaning) {
-    const syntax::Run& run = run_at(analysis, place);
+const syntax::Item* find_code(const machine::Reader& reader, BlockPlace place, codes::Meaning meaning) {
+    const syntax::Run& run = reader.line(place);
     auto items = run.items_of(run.blocks[place.block]);
     std::vector<char> letters;
     for (const syntax::Item& item : items)
@@ -161,39 +156,24 @@ const syntax::Item* find_code(const machine::Analysis& analysis, BlockPlace plac
     for (const syntax::Item& item : items) {
         if (item.kind != syntax::ItemKind::word || (item.letter != 'G' && item.letter != 'M')) continue;
         const codes::Code* code =
-            codes::find_with_words(analysis.settings().system, item.letter, item.value, letters);
+            codes::find_with_words(reader.settings().system, item.letter, item.value, letters);
         if (code && code->meaning == meaning) return &item;
     }
     return nullptr;
 }
 
-std::optional<BlockPlace> last_code_block(const machine::Analysis& analysis, BlockPlace first,
-                                          BlockPlace last) {
-    for (BlockPlace at = last;;) {
-        const syntax::Run& run = run_at(analysis, at);
-        if (at.block < run.blocks.size() && has_code(run, run.blocks[at.block])) return at;
-        if (at <= first) return std::nullopt;
-        if (at.block > 0)
-            --at.block;
-        else if (at.run > 0) {
-            --at.run;
-            at.block = run_at(analysis, at).blocks.size() - 1;
-        } else
-            return std::nullopt;
+std::optional<BlockPlace> last_code_block(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    for (std::optional<BlockPlace> at = last; at && *at >= first; at = reader.neighbour(*at, false)) {
+        const syntax::Run& run = reader.line(*at);
+        if (has_code(run, run.blocks[at->block])) return at;
     }
+    return std::nullopt;
 }
 
-std::optional<BlockPlace> first_code_block(const machine::Analysis& analysis, BlockPlace first,
-                                           BlockPlace last) {
-    for (BlockPlace at = first; at <= last;) {
-        const syntax::Run& run = run_at(analysis, at);
-        if (at.block >= run.blocks.size()) {
-            ++at.run;
-            at.block = 0;
-            continue;
-        }
-        if (has_code(run, run.blocks[at.block])) return at;
-        ++at.block;
+std::optional<BlockPlace> first_code_block(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    for (std::optional<BlockPlace> at = first; at && *at <= last; at = reader.neighbour(*at, true)) {
+        const syntax::Run& run = reader.line(*at);
+        if (has_code(run, run.blocks[at->block])) return at;
     }
     return std::nullopt;
 }

@@ -8,7 +8,7 @@
 
 namespace turnwright::checks {
 
-using ProblemText = std::string (*)(double number, const machine::Analysis& analysis);
+using ProblemText = std::string (*)(double number, const machine::Settings& settings);
 
 /// Problems of one block.
 template <machine::ProblemKind kind, ProblemText text>
@@ -19,43 +19,41 @@ void report_problems(const BlockView& view, Report& report) {
         if (problem.kind != kind || (any && problem.begin == last)) continue;
         any = true;
         last = problem.begin;
-        report.at(view, problem.begin, problem.length).message(text(problem.number, report.analysis()));
+        report.at(view, problem.begin, problem.length).message(text(problem.number, view.settings));
     }
 }
 
 /// Whether the control comes to a block at all. Each run is gone through once, however many problems it has.
 class ReadBlocks {
 public:
-    explicit ReadBlocks(const machine::Analysis& analysis) : analysis_(analysis) {}
+    explicit ReadBlocks(const machine::Reader& reader) : reader_(reader) {}
 
     bool contain(BlockPlace place) {
         std::vector<bool>& read = runs_[place.run];
         if (read.empty()) {
-            read.resize(analysis_.forest().run(place.run)->blocks.size());
-            analysis_.visit(place.run, [&](const BlockView& view) {
-                read[view.block] = !view.before.ended && view.before.reachable;
+            reader_.visit(place.run, [&](const BlockView& view) {
+                read.push_back(!view.before.ended && view.before.reachable);
             });
         }
         return read[place.block];
     }
 
 private:
-    const machine::Analysis& analysis_;
+    const machine::Reader& reader_;
     std::map<std::size_t, std::vector<bool>> runs_;
 };
 
 /// Problems of jumps, loops and calls in the file as a whole.
 template <machine::ProblemKind kind, ProblemText text>
 void report_flow_problems(const FileContext& context, Report& report) {
-    ReadBlocks read(context.analysis);
-    for (const auto& [run, problem] : context.analysis.flow_problems()) {
+    ReadBlocks read(context.reader());
+    for (const auto& [run, problem] : context.flow_problems()) {
         if (problem.kind != kind) continue;
         BlockPlace place{run, problem.block};
         if (!read.contain(place)) continue;
-        const syntax::Run& text_run = *context.analysis.forest().run(run);
-        for (const syntax::Item& item : text_run.items_of(text_run.blocks[problem.block]))
+        for (const syntax::Item& item : context.reader().items(place))
             if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {
-                report.at(place, item).message(text(problem.number, context.analysis));
+                report.at(place, item).message(text(problem.number, context.settings()));
                 break;
             }
     }

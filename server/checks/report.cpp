@@ -1,6 +1,6 @@
 // Where findings are put, and how numbers are written in messages.
 
-#include "checks/checks.h"
+#include "checks/mend.h"
 
 #include <cmath>
 #include <fmt/core.h>
@@ -12,10 +12,10 @@ Report::Entry Report::add(BlockPlace place, std::uint32_t begin, std::uint32_t l
     placed.finding.check = current;
     placed.finding.severity = current->severity;
     placed.finding.block = static_cast<std::uint16_t>(place.block);
-    placed.finding.begin = begin;
+    placed.finding.begin = begin - reader_.line(place).blocks[place.block].begin;
     placed.finding.length = length;
     found.push_back(std::move(placed));
-    return {found.back().finding, want_fixes_};
+    return {found.back().finding, reader_, want_fixes_};
 }
 
 Report::Entry Report::at(const machine::BlockView& view, const syntax::Item& item) {
@@ -31,7 +31,7 @@ Report::Entry Report::at(const machine::BlockView& view, std::uint32_t begin, st
 }
 
 Report::Entry Report::at(BlockPlace place) {
-    const syntax::Run& run = *analysis_.forest().run(place.run);
+    const syntax::Run& run = reader_.line(place);
     const syntax::Block& block = run.blocks[place.block];
     auto items = run.items_of(block);
     if (items.empty()) return add(place, block.begin, block.length);
@@ -42,8 +42,13 @@ Report::Entry Report::at(BlockPlace place, const syntax::Item& item) {
     return add(place, item.begin, item.length);
 }
 
+Report::Entry Report::at_letter(BlockPlace place, char letter) {
+    const syntax::Item* item = find_letter(reader_, place, letter);
+    return item ? at(place, *item) : at(place);
+}
+
 const motion::BlockPath& Report::path(const machine::BlockView& view) {
-    if (!path_) path_ = std::make_unique<motion::BlockPath>(motion::path_of(view, analysis_, shop_));
+    if (!path_) path_ = std::make_unique<motion::BlockPath>(motion::path_of(view, reader_));
     return *path_;
 }
 

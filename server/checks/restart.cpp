@@ -147,16 +147,16 @@ std::optional<Inherited> value_part(Part which, const SequenceFacts& facts) {
 
 } // namespace
 
-std::vector<Inherited> inherited_by(const Span& span, const Across& across,
+std::vector<Inherited> inherited_by(const SequenceFacts& facts, const Span& span, const Across& across,
                                     const machine::Settings& settings) {
     std::vector<Inherited> out;
     if (!span.sequence || span.program->is_subprogram || span.program->sequences.size() < 2) return out;
-    for (const SequenceFacts::FirstRead& read : span.facts->first_reads) {
+    for (const SequenceFacts::FirstRead& read : facts.first_reads) {
         for (int bit = 0; bit < static_cast<int>(Part::count_); ++bit) {
             if (!(read.parts >> bit & 1u)) continue;
             auto part = bit < static_cast<int>(codes::group_count)
-                            ? modal_part(static_cast<Group>(bit), *span.facts, across, settings)
-                            : value_part(static_cast<Part>(bit), *span.facts);
+                            ? modal_part(static_cast<Group>(bit), facts, across, settings)
+                            : value_part(static_cast<Part>(bit), facts);
             if (!part) continue;
             part->bit = bit;
             part->block = read.block;
@@ -203,7 +203,7 @@ std::string describe(const std::vector<Inherited>& parts) {
 
 Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system) {
     Across across;
-    const SequenceFacts* fullest = nullptr;
+    const FileFacts* fullest = nullptr;
     for (const Span& span : spans) {
         for (std::size_t g = 0; g < codes::group_count; ++g) across.seen[g] |= span.facts->seen[g];
         if (!span.sequence || span.program->is_subprogram) continue;
@@ -245,20 +245,21 @@ int rank_in(const Across& across, Group group) {
 }
 
 /// Puts a code into the safety block in front of the first one that the house writes behind it.
-Edit put_in_order(const EntryContext& context, BlockPlace line, Group group, const std::string& text) {
-    const syntax::Run& run = *context.analysis.forest().run(line.run);
+Edit put_in_order(const machine::Reader& reader, const EntryContext& context, BlockPlace line, Group group,
+                  const std::string& text) {
+    const syntax::Run& run = reader.line(line);
     const syntax::Block& block = run.blocks[line.block];
     int rank = rank_in(context.across, group);
     for (const syntax::Item& item : run.items_of(block)) {
         if (item.kind != syntax::ItemKind::word || item.letter != 'G') continue;
-        const codes::Code* row = codes::find(context.analysis.settings().system, 'G', item.value);
+        const codes::Code* row = codes::find(context.settings.system, 'G', item.value);
         if (!row || !row->is_modal() || rank_in(context.across, row->group()) <= rank) continue;
         return {line, item.begin - block.begin, item.begin - block.begin, text + " "};
     }
     const syntax::Item* last = nullptr;
     for (const syntax::Item& item : run.items_of(block))
         if (item.is_word() && item.letter == 'G') last = &item;
-    if (!last) return insert_last(context.analysis, line, text);
+    if (!last) return insert_last(reader, line, text);
     return {line, last->end() - block.begin, last->end() - block.begin, " " + text};
 }
 
@@ -267,14 +268,15 @@ Edit put_in_order(const EntryContext& context, BlockPlace line, Group group, con
 namespace {
 
 /// The T words that brought today's tool and offset, as written: "T0101". Empty where they are computed.
-std::string tool_call_in_force(const EntryContext& context, BlockPlace place) {
-    auto at = context.analysis.origin(place, machine::part(Part::tool));
+std::string tool_call_in_force(const machine::Reader& reader, BlockPlace place) {
+    const machine::Analysis& file = reader.whole(machine::Whole::text);
+    auto at = file.origin(place, machine::part(Part::tool));
     if (!at) return {};
-    const syntax::Item* item = find_letter(context.analysis, *at, 'T');
+    const syntax::Item* item = find_letter(reader, *at, 'T');
     if (!item || !item->is_word()) return {};
-    auto offset_at = context.analysis.origin(place, machine::part(Part::offset));
+    auto offset_at = file.origin(place, machine::part(Part::offset));
     if (offset_at != at) return {};
-    return std::string(context.analysis.forest().run(at->run)->text_of(*item));
+    return text_of(reader, *at, *item);
 }
 
 bool is_part(const Inherited& inherited, Part part) {
@@ -285,27 +287,27 @@ bool is_part(const Inherited& inherited, Part part) {
 /// it, or in that block.
 class Mend {
 public:
-    explicit Mend(const EntryContext& context)
-        : context_(context), sequence_(*context.span.sequence), facts_(*context.span.facts) {}
+    Mend(const machine::Reader& reader, const EntryContext& context)
+        : reader_(reader), context_(context), sequence_(*context.span.sequence), facts_(context.facts) {}
 
     /// False: there is no one right place for it.
     bool add(const Inherited& part) {
         BlockPlace read_at = context_.span.place(part.block);
         if (is_part(part, Part::tool)) {
-            call_ = tool_call_in_force(context_, read_at);
+            call_ = tool_call_in_force(reader_, read_at);
             return !call_.empty() && !sequence_.calls_tool;
         }
         // The call in force brings its offset.
         if (is_part(part, Part::offset) && !call_.empty()) return true;
         if (part.now.empty()) return false;
         if (is_part(part, Part::feed)) {
-            edits_.push_back(insert_last(context_.analysis, read_at, part.now));
+            edits_.push_back(insert_last(reader_, read_at, part.now));
             return true;
         }
         if (is_part(part, Part::speed_limit)) {
             BlockPlace at = facts_.surface_speed ? context_.span.place(*facts_.surface_speed) : read_at;
             before_[std::min(at, read_at)].limit =
-                code(context_.analysis, Meaning::speed_limit) + " " + part.now;
+                code(context_.settings, Meaning::speed_limit) + " " + part.now;
             return true;
         }
         if (is_part(part, Part::speed)) {
@@ -323,7 +325,7 @@ public:
             safety_line(part);
             return true;
         case Group::drill_cycle:
-            if (part.now != code(context_.analysis, Meaning::drill_cycle_off)) return false;
+            if (part.now != code(context_.settings, Meaning::drill_cycle_off)) return false;
             safety_line(part);
             return true;
         case Group::spindle_mode:
@@ -336,8 +338,8 @@ public:
             before_[read_at].coolant = part.now;
             return true;
         case Group::motion:
-            if (part.now != code(context_.analysis, Meaning::rapid) &&
-                part.now != code(context_.analysis, Meaning::feed_line))
+            if (part.now != code(context_.settings, Meaning::rapid) &&
+                part.now != code(context_.settings, Meaning::feed_line))
                 return false; // An arc or a cycle needs words of its own
             before_[read_at].motion = part.now;
             return true;
@@ -350,20 +352,19 @@ public:
         for (const auto& [place, pieces] : before_) put_before(place, pieces);
         if (sequence_.calls_tool) {
             if (!new_line_.empty())
-                edits_.push_back(insert_block_before(context_.analysis, sequence_.tool_call, new_line_));
+                edits_.push_back(insert_block_before(reader_, sequence_.tool_call, new_line_));
             return std::move(edits_);
         }
         // The call stands behind the safety line, where the other sequences have it.
         if (facts_.safety_block && !call_.empty() &&
             context_.span.place(*facts_.safety_block) != sequence_.first) {
-            edits_.push_back(
-                insert_block_after(context_.analysis, context_.span.place(*facts_.safety_block), call_));
+            edits_.push_back(insert_block_after(reader_, context_.span.place(*facts_.safety_block), call_));
             call_.clear();
         }
         if (!new_line_.empty() && !call_.empty()) new_line_ += line_end(run_of(sequence_.first));
         if (!new_line_.empty() || !call_.empty())
-            edits_.push_back(insert_block_after(context_.analysis, sequence_.note.value_or(sequence_.first),
-                                                new_line_ + call_));
+            edits_.push_back(
+                insert_block_after(reader_, sequence_.note.value_or(sequence_.first), new_line_ + call_));
         return std::move(edits_);
     }
 
@@ -373,11 +374,11 @@ private:
         std::string motion;                                 ///< In the block itself
     };
 
-    const syntax::Run& run_of(BlockPlace place) const { return *context_.analysis.forest().run(place.run); }
+    const syntax::Run& run_of(BlockPlace place) const { return reader_.line(place); }
 
     void safety_line(const Inherited& part) {
         if (facts_.safety_block)
-            edits_.push_back(put_in_order(context_, context_.span.place(*facts_.safety_block),
+            edits_.push_back(put_in_order(reader_, context_, context_.span.place(*facts_.safety_block),
                                           static_cast<Group>(part.bit), part.now));
         else
             new_line_ += (new_line_.empty() ? "" : " ") + part.now;
@@ -386,7 +387,7 @@ private:
     /// The mode alone is a code of the safety line; with its speed it is a block of the spindle's.
     bool belongs_in_safety_line(const Pieces& pieces) const {
         return !pieces.mode.empty() && pieces.speed.empty() &&
-               pieces.mode == code(context_.analysis, Meaning::constant_rpm);
+               pieces.mode == code(context_.settings, Meaning::constant_rpm);
     }
 
     void put_before(BlockPlace place, Pieces pieces) {
@@ -405,12 +406,13 @@ private:
             if (!block->empty())
                 blocks += (blocks.empty() ? "" : std::string(line_end(run_of(place)))) + *block;
         if (blocks.empty() && pieces.motion.empty()) return;
-        Edit edit = insert_block_before(context_.analysis, place, blocks);
+        Edit edit = insert_block_before(reader_, place, blocks);
         if (blocks.empty()) edit.text.resize(edit.text.size() - line_end(run_of(place)).size());
         if (!pieces.motion.empty()) edit.text += pieces.motion + " ";
         edits_.push_back(std::move(edit));
     }
 
+    const machine::Reader& reader_;
     const EntryContext& context_;
     const machine::Sequence& sequence_;
     const SequenceFacts& facts_;
@@ -421,13 +423,14 @@ private:
 
 } // namespace
 
-std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts) {
+std::vector<Edit> edits_for(const machine::Reader& reader, const EntryContext& context,
+                            const std::vector<Inherited>& parts) {
     std::vector<Inherited> ordered = parts;
     std::stable_sort(ordered.begin(), ordered.end(), [&](const Inherited& a, const Inherited& b) {
         return rank_in(context.across, static_cast<Group>(a.bit)) <
                rank_in(context.across, static_cast<Group>(b.bit));
     });
-    Mend mend(context);
+    Mend mend(reader, context);
     for (const Inherited& part : ordered)
         if (!mend.add(part)) return {};
     return mend.edits();
@@ -439,16 +442,17 @@ std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::sp
     Across across = across_of(spans, shop, analysis.settings().system);
     for (const Span& span : spans) {
         if (!span.sequence) continue;
+        const SequenceFacts& facts = entry_facts(span);
         RestartRow row;
         row.first = span.first;
         row.number = span.sequence->number;
         row.tool = span.sequence->tool;
         row.offset = span.sequence->offset;
-        row.set_at_entry = span.facts->sets_at_entry;
-        for (const Inherited& part : inherited_by(span, across, analysis.settings()))
+        row.set_at_entry = facts.sets_at_entry;
+        for (const Inherited& part : inherited_by(facts, span, across, analysis.settings()))
             row.inherited |= Parts{1} << part.bit;
         auto leave = [&](Group group, Meaning off) {
-            const Modal& end = span.facts->at_exit[static_cast<std::size_t>(group)];
+            const Modal& end = facts.at_exit[static_cast<std::size_t>(group)];
             if (!end.known() || end.is(off)) return;
             row.left.push_back(
                 {group, codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(end.possible)))});
@@ -458,7 +462,7 @@ std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::sp
         leave(Group::spindle_mode, Meaning::constant_rpm);
         leave(Group::spindle_direction, Meaning::spindle_stop);
         leave(Group::coolant, Meaning::coolant_off);
-        row.safe = row.inherited == 0 && !span.facts->moves_by_from_unknown;
+        row.safe = row.inherited == 0 && !facts.moves_by_from_unknown;
         rows.push_back(std::move(row));
     }
     return rows;

@@ -16,8 +16,13 @@ struct Inherited {
 };
 /// Parts that could be another when the machine comes from somewhere else, in order of their blocks. Parts
 /// that nothing in the file sets are not inherited from it and have checks of their own.
-std::vector<Inherited> inherited_by(const Span& span, const Across& across,
+std::vector<Inherited> inherited_by(const SequenceFacts& facts, const Span& span, const Across& across,
                                     const machine::Settings& settings);
+
+/// All facts of a span of the results'.
+inline const SequenceFacts& entry_facts(const Span& span) {
+    return static_cast<const SequenceFacts&>(*span.facts);
+}
 
 /// One sentence a part, for a message.
 std::string describe(const Inherited& inherited);
@@ -26,6 +31,7 @@ std::string describe(const Inherited& inherited);
 std::string describe(const std::vector<Inherited>& parts);
 
 /// Edits that give the sequence what it inherits; empty when one of the parts has no one right place.
-std::vector<Edit> edits_for(const EntryContext& context, const std::vector<Inherited>& parts);
+std::vector<Edit> edits_for(const machine::Reader& reader, const EntryContext& context,
+                            const std::vector<Inherited>& parts);
 
 } // namespace turnwright::checks

@@ -33,18 +33,12 @@ bool cuts(const Step& step) {
 
 Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
                              Meaning meaning) {
-    const syntax::Item* item = find_code(context.analysis, step.place, meaning);
+    const syntax::Item* item = find_code(context.reader, step.place, meaning);
     return item ? report.at(step.place, *item) : report.at(step.place);
 }
 
-Report::Entry report_at_letter(Report& report, const machine::Analysis& analysis, BlockPlace place,
-                               char letter) {
-    const syntax::Item* item = find_letter(analysis, place, letter);
-    return item ? report.at(place, *item) : report.at(place);
-}
-
-std::string code(const machine::Analysis& analysis, Meaning meaning) {
-    return codes::written_as(analysis.settings().system, meaning);
+std::string code(const machine::Settings& settings, Meaning meaning) {
+    return codes::written_as(settings.system, meaning);
 }
 std::string code(const BlockView& view, Meaning meaning) {
     return codes::written_as(view.settings.system, meaning);
@@ -53,8 +47,8 @@ std::string code(const BlockView& view, Meaning meaning) {
 std::string text_of(const BlockView& view, const syntax::Item& item) {
     return std::string(view.run.text_of(item));
 }
-std::string text_of(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item) {
-    return std::string(analysis.forest().run(place.run)->text_of(item));
+std::string text_of(const machine::Reader& reader, BlockPlace place, const syntax::Item& item) {
+    return std::string(reader.line(place).text_of(item));
 }
 
 std::string_view unit_of(const Step& step) {

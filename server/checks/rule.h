@@ -15,14 +15,12 @@ bool cuts(const Step& step);
 /// A step's code word, or its whole block when the code stands in another block.
 Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
                              codes::Meaning meaning);
-Report::Entry report_at_letter(Report& report, const machine::Analysis& analysis, BlockPlace place,
-                               char letter);
 /// "G99" as this program's system writes it.
-std::string code(const machine::Analysis& analysis, codes::Meaning meaning);
+std::string code(const machine::Settings& settings, codes::Meaning meaning);
 std::string code(const BlockView& view, codes::Meaning meaning);
 /// A word as the program writes it: "X52.".
 std::string text_of(const BlockView& view, const syntax::Item& item);
-std::string text_of(const machine::Analysis& analysis, BlockPlace place, const syntax::Item& item);
+std::string text_of(const machine::Reader& reader, BlockPlace place, const syntax::Item& item);
 /// The unit of length in force at a step: "mm", "in", or "".
 std::string_view unit_of(const Step& step);
 /// X of a radius as the program writes it, for a message.

@@ -63,7 +63,7 @@ bool is_cut(MotionKind motion) {
 /// Folds steps into facts, one after the other.
 struct Folder {
     SequenceFacts& facts;
-    std::size_t first_run;
+    BlockPlace first;
     bool analysis_is_bc;
     machine::Parts set = 0;
     bool moved = false, tool_called = false, approach_over = false;
@@ -71,10 +71,7 @@ struct Folder {
     int steps = 0, coolant_off_at = 0, spindle_off_at = 0; ///< Counted from 1; 0: not since the last cut
     std::size_t safety_count = 0;
 
-    Near near(const Step& step) const {
-        return {static_cast<std::uint32_t>(step.place.run - first_run),
-                static_cast<std::uint32_t>(step.place.block)};
-    }
+    Near near(const Step& step) const { return Near::of(step.place, first); }
 
     /// Parts that matter for an entry in the middle. A return home depends on nothing it names.
     static machine::Parts read_by(const Step& step) {
@@ -253,16 +250,15 @@ struct Folder {
 
 } // namespace
 
-Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last,
+Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
                   machine::Analysis::Passed& passed) {
     Collected out;
     out.facts = std::make_shared<SequenceFacts>();
-    Folder folder{.facts = *out.facts,
-                  .first_run = first.run,
-                  .analysis_is_bc = analysis.settings().system != codes::System::A};
+    Folder folder{
+        .facts = *out.facts, .first = first, .analysis_is_bc = reader.settings().system != codes::System::A};
     bool begun = false;
     machine::State end;
-    analysis.visit_span(first, last, passed, [&](const BlockView& view) {
+    reader.visit_span(first, last, passed, [&](const BlockView& view) {
         const BlockPlace place{view.run_index, view.block};
         if (!begun) {
             out.facts->at_entry = view.before.modal;
@@ -276,8 +272,7 @@ Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlac
         if (!view.reading.is_read || !view.before.reachable) {
             bool jumped_over = !view.before.reachable && !view.before.ended && !view.reading.words.empty();
             if (jumped_over && !out.facts->first_unreachable)
-                out.facts->first_unreachable = Near{static_cast<std::uint32_t>(place.run - first.run),
-                                                    static_cast<std::uint32_t>(place.block)};
+                out.facts->first_unreachable = Near::of(place, first);
             return;
         }
         out.steps.push_back(step_of(view));

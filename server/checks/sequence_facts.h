@@ -11,7 +11,7 @@ struct Collected {
     std::shared_ptr<SequenceFacts> facts;
 };
 /// `passed` is handed from span to span in order of place, which spares reading their common runs again.
-Collected collect(const machine::Analysis& analysis, BlockPlace first, BlockPlace last,
+Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
                   machine::Analysis::Passed& passed);
 
 /// The file's spans, in order: each program's head (when it has blocks) and its sequences.

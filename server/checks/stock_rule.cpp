@@ -27,17 +27,17 @@ std::string StockEvent::on_diameter(double x_radius_mm) const {
     return length(2 * x_radius_mm);
 }
 
-void report_stock_events(const FileContext& context, Report& report, stock::EventKind kind,
+void report_stock_events(const StockContext& context, Report& report, stock::EventKind kind,
                          StockEventText text) {
-    for (const stock::ProgramCourse& program : context.stock.programs()) {
+    for (const stock::ProgramCourse& program : context.programs()) {
         for (const stock::SequenceCourse& sequence : program.sequences) {
             for (const stock::Event& event : sequence.events) {
                 if (event.kind != kind) continue;
                 BlockPlace place = sequence.place(event.block);
-                bool inch = context.analysis.after(place).is(codes::Meaning::inch);
+                bool inch = context.reader().after(place).is(codes::Meaning::inch);
                 StockEvent found{sequence, event, place, {}};
                 found.mm_per_unit = inch ? motion::mm_per_inch : 1;
-                found.settings = &context.analysis.settings();
+                found.settings = &context.settings();
                 found.where = point_text(event.at, found.mm_per_unit, *found.settings);
                 report.at(place).message(text(found));
             }

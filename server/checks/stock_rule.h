@@ -20,10 +20,10 @@ struct StockEvent {
 };
 using StockEventText = std::string (*)(const StockEvent&);
 /// Reports every event of a kind at its block.
-void report_stock_events(const FileContext& context, Report& report, stock::EventKind kind,
+void report_stock_events(const StockContext& context, Report& report, stock::EventKind kind,
                          StockEventText text);
 template <stock::EventKind kind, StockEventText text>
-void report_stock_events(const FileContext& context, Report& report) {
+void report_stock_events(const StockContext& context, Report& report) {
     report_stock_events(context, report, kind, text);
 }
 /// "T03": the station a sequence works with; "this tool" when it is not known.

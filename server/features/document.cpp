@@ -106,7 +106,7 @@ void Document::follow_edits() {
 void Document::finish_begun() {
     if (in_part_ && !rebuild_) {
         results_.finish();
-        times_.rebuild(analysis_, *shop_);
+        times_.rebuild(analysis_);
     }
     in_part_ = false;
 }
@@ -130,7 +130,7 @@ void Document::read_machine() {
 void Document::read_everything() {
     read_machine();
     results_.rebuild(analysis_, *shop_);
-    times_.rebuild(analysis_, *shop_);
+    times_.rebuild(analysis_);
     origins_.clear();
 }
 
@@ -201,6 +201,11 @@ Range Document::range_in_run(std::size_t run, std::uint32_t begin, std::uint32_t
         return buffer_.clamp({first_line + line, byte - starts[line]});
     };
     return {position(begin), position(begin + length)};
+}
+
+Range Document::range_of(std::size_t run, const checks::Finding& finding) const {
+    const auto line = static_cast<std::uint32_t>(line_of({run, finding.block}));
+    return {{line, finding.begin}, {line, finding.begin + finding.length}};
 }
 
 Range Document::range_of(machine::BlockPlace place, const syntax::Item& item) const {

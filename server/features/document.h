@@ -23,13 +23,9 @@ struct RunToken {
     std::uint8_t type;
     std::uint8_t modifiers;
 };
-/// Tokens of runs that were asked for, kept as long as the run and what reaches it stay the same.
+/// Tokens of runs that were asked for.
 struct TokenStore {
-    struct Entry {
-        syntax::RunPointer run;
-        machine::RunResultPointer result;
-        std::vector<RunToken> tokens;
-    };
+    using Entry = machine::Memo<std::vector<RunToken>>;
     std::unordered_map<const syntax::Run*, Entry> entries;
 };
 
@@ -81,6 +77,7 @@ public:
     Range range_of(machine::BlockPlace place) const; ///< The whole line
     Range range_in_run(std::size_t run, std::uint32_t begin, std::uint32_t length) const;
     Range range_of(machine::BlockPlace place, const syntax::Item& item) const;
+    Range range_of(std::size_t run, const checks::Finding& finding) const;
     const syntax::Run& run(std::size_t index) const { return *forest_.run(index); }
     const syntax::Block& block(machine::BlockPlace place) const {
         return forest_.run(place.run)->blocks[place.block];

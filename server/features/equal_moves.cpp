@@ -26,8 +26,7 @@ std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     std::vector<Moves> moves(document.run(run).blocks.size());
     document.analysis().visit(run, [&](const machine::BlockView& view) {
         if (view.reading.motion == machine::MotionKind::none) return;
-        moves[view.block] = {motion::path_of(view, document.analysis(), document.shop()),
-                             is_cycle(view.reading.motion)};
+        moves[view.block] = {motion::path_of(view, document.analysis()), is_cycle(view.reading.motion)};
     });
     return moves;
 }

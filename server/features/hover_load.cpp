@@ -142,7 +142,7 @@ std::string depth_words(double mm, bool inch) {
 std::string load_text(const Document& document, const BlockAt& block) {
     if (!block.reading.is_read || block.reading.motion == machine::MotionKind::none) return {};
     const machine::BlockView view = block.view(document);
-    const motion::BlockPath path = motion::path_of(view, document.analysis(), document.shop());
+    const motion::BlockPath path = motion::path_of(view, document.analysis());
     const BlockLoad load = load_of(document, block.place, view, path);
     using Known = BlockLoad::Known;
     if (load.known == Known::not_a_cut) return {};

@@ -73,7 +73,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
     if (reading.motion == machine::MotionKind::unknown_motion)
         return "How this block moves is " + unknown_text(block.before.of(codes::Group::motion).why) + ".\n\n";
     const machine::BlockView view = block.view(document);
-    const motion::BlockPath path = motion::path_of(view, document.analysis(), document.shop());
+    const motion::BlockPath path = motion::path_of(view, document.analysis());
     if (path.segments.empty())
         return path.complete
                    ? std::string{}

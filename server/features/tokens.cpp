@@ -234,17 +234,20 @@ private:
 
 const std::vector<RunToken>& tokens_of_run(const Document& document, std::size_t index) {
     TokenStore& store = document.token_store();
-    const syntax::RunPointer& run = document.forest().run(index);
-    const machine::RunResultPointer& result = document.analysis().result(index);
-    TokenStore::Entry& entry = store.entries[run.get()];
-    if (entry.run != run || entry.result != result) {
-        RunTokens tokens(*run);
-        document.analysis().visit(index, [&](const machine::BlockView& view) { tokens.block(view); });
-        entry = {run, result, tokens.take()};
-        std::stable_sort(entry.tokens.begin(), entry.tokens.end(),
-                         [](const RunToken& a, const RunToken& b) { return a.begin < b.begin; });
-    }
-    return entry.tokens;
+    const syntax::Run& run = *document.forest().run(index);
+    const machine::Analysis& analysis = document.analysis();
+    const machine::Versions versions(analysis);
+    TokenStore::Entry& entry = store.entries[&run];
+    if (!entry.made || !entry.log.holds(analysis, versions, {index, 0}))
+        entry = TokenStore::Entry::make(analysis, versions, {index, 0}, [&](const machine::Reader& reader) {
+            RunTokens of_run(run);
+            reader.visit(index, [&](const machine::BlockView& view) { of_run.block(view); });
+            std::vector<RunToken> tokens = of_run.take();
+            std::stable_sort(tokens.begin(), tokens.end(),
+                             [](const RunToken& a, const RunToken& b) { return a.begin < b.begin; });
+            return tokens;
+        });
+    return entry.value;
 }
 
 /// Runs that are no longer part of the program leave the store when half of it is theirs.

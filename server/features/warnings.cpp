@@ -27,7 +27,7 @@ void add_origins(const Document& document, BlockPlace place, machine::Parts part
 
 Warning publish(const Document& document, std::size_t run, const checks::Finding& finding) {
     Warning warning;
-    warning.range = document.range_in_run(run, finding.begin, finding.length);
+    warning.range = document.range_of(run, finding);
     warning.severity = finding.severity;
     warning.id = finding.check ? std::string(finding.check->id) : std::string{};
     warning.message = readable(finding.message);
@@ -73,7 +73,7 @@ void add_quick_fixes(const Document& document, Range range, std::vector<CodeActi
         for (const checks::Report::Placed& placed : document.results().with_fixes(run)) {
             const checks::Finding& finding = placed.finding;
             if (finding.fixes.empty()) continue;
-            const Range place = document.range_in_run(placed.run, finding.begin, finding.length);
+            const Range place = document.range_of(placed.run, finding);
             if (place.begin.line > range.end.line || place.end.line < range.begin.line) continue;
             for (const checks::Fix& fix : finding.fixes) {
                 CodeAction action;

@@ -6,6 +6,7 @@
 #include "syntax/both_cores.h"
 
 #include <algorithm>
+#include <atomic>
 #include <mutex>
 
 namespace turnwright::machine {
@@ -136,8 +137,7 @@ struct Analysis::Implementation {
             return evaluate_plain(run, in);
         Comparison beside(settings, *was.text, was.result->in, now, in);
         RunResultPointer result = evaluate_plain(run, in, &beside);
-        kept.changed.push_back(
-            {run, was.text, was.result, beside.first(), beside.end(), std::move(beside).passed(run)});
+        kept.changed.push_back({run, was.text, was.result, beside.first(), beside.end()});
         return result;
     }
 
@@ -319,6 +319,8 @@ struct Analysis::Implementation {
             same = same && *fresh_shapes[i] == *shapes[splice.first + i];
             if (same) fresh_shapes[i] = shapes[splice.first + i];
         }
+        kept.splice = splice;
+        kept.labels = same ? std::vector<std::int32_t>{} : labels_of(splice, fresh_shapes);
         kept.shift.reset();
         replaced.clear();
         if (same)
@@ -331,6 +333,19 @@ struct Analysis::Implementation {
         // With the same shapes the plan stays.
         if (!same && !plan.special.empty()) put(plan.special, splice, fresh_special);
         return same;
+    }
+
+    /// N numbers in the runs that go and those that come.
+    std::vector<std::int32_t> labels_of(const text::Splice& splice, const Shapes& fresh) const {
+        std::vector<std::int32_t> numbers;
+        const auto take = [&](const RunShape& shape) {
+            for (const Label& label : shape.labels) numbers.push_back(label.number);
+        };
+        for (std::size_t i = 0; i < splice.removed; ++i) take(*shapes[splice.first + i]);
+        for (const auto& shape : fresh) take(*shape);
+        std::sort(numbers.begin(), numbers.end());
+        numbers.erase(std::unique(numbers.begin(), numbers.end()), numbers.end());
+        return numbers;
     }
 
     /// True: the outline's places moved, and that is all.
@@ -377,6 +392,12 @@ struct Analysis::Implementation {
         }
         at = row.erase(at, at + static_cast<std::ptrdiff_t>(splice.removed));
         row.insert(at, std::make_move_iterator(fresh.begin()), std::make_move_iterator(fresh.end()));
+    }
+
+    void count_versions() {
+        static std::atomic<std::uint64_t> last{0};
+        kept.text_version = ++last;
+        if (!kept.shapes || kept.shift) kept.shapes_version = ++last;
     }
 
     void make_plan_and_run(std::size_t first_changed, std::size_t changed, bool called_changed) {
@@ -429,7 +450,9 @@ void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
         self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), settings));
     });
     for (const auto& shape : self.shapes) self.count(*shape, 1);
+    self.kept.splice = {0, 0, forest.size()};
     self.make_plan_and_run(0, forest.size(), false);
+    self.count_versions();
 }
 
 void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) {
@@ -450,6 +473,7 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
     self.forest = &forest;
     self.kept.shapes = self.take_runs(splice);
     self.make_plan_and_run(splice.first, splice.inserted, called_changed);
+    self.count_versions();
 }
 
 const Analysis::Kept& Analysis::kept() const {
@@ -469,6 +493,9 @@ const std::vector<RunResultPointer>& Analysis::results() const {
 }
 const RunShape& Analysis::shape(std::size_t run) const {
     return *implementation_->shapes[run];
+}
+bool Analysis::is_plain(std::size_t run) const {
+    return !implementation_->plan.special[run];
 }
 bool Analysis::has_flow() const {
     const Shapes& shapes = implementation_->shapes;

@@ -15,12 +15,9 @@ Comparison::Comparison(const Settings& settings, const syntax::Run& before, cons
         first_ = same.above;
     else
         state_ = in_before;
-    constexpr std::size_t above = Analysis::Changed::blocks_above;
-    passed_block_ = first_ > above ? first_ - above : 0;
 }
 
 void Comparison::come_to(std::size_t block, const State& state) {
-    if (block == passed_block_) passed_ = state;
     if (same_again_ || block < first_) return;
     if (block == first_) {
         if (first_ > 0) state_ = state;

@@ -20,7 +20,6 @@ public:
     // Behind the end: what differs, as Analysis::Changed tells it.
     std::size_t first() const { return first_; }
     std::size_t end() const { return end_; }
-    Analysis::Passed passed(std::size_t run) && { return {{run, passed_block_}, std::move(passed_)}; }
 
 private:
     const Settings& settings_;
@@ -30,8 +29,6 @@ private:
     bool same_again_ = false;
     State state_; ///< Of the earlier run, before the block that is come to
     Reading reading_;
-    std::size_t passed_block_ = 0;
-    std::optional<State> passed_;
 };
 
 } // namespace turnwright::machine

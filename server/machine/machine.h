@@ -312,9 +312,6 @@ public:
         syntax::RunPointer text_before; ///< May be the present one
         RunResultPointer result_before;
         std::size_t first = 0, end = 0; ///< From `first` to before `end`
-        /// For a visit that begins at `first` or up to this many blocks above it.
-        static constexpr std::size_t blocks_above = 20;
-        Passed passed;
     };
     /// What the last change left as it was.
     struct Kept {
@@ -322,7 +319,11 @@ public:
         /// places that it moves.
         bool shapes = false;
         std::optional<Shift> shift;
-        std::size_t first = 0, end = 0; ///< Only runs from `first` to before `end` may have another result
+        std::size_t first = 0, end = 0;   ///< Only runs from `first` to before `end` may have another result
+        text::Splice splice;              ///< Runs that came for others
+        std::vector<std::int32_t> labels; ///< N numbers that may stand elsewhere now; sorted
+        /// Another one behind each change, and behind each that shapes or places have not come through alike.
+        std::uint64_t text_version = 0, shapes_version = 0;
         /// Some of these, in order; the others may read otherwise all over.
         std::vector<Changed> changed;
     };
@@ -333,6 +334,9 @@ public:
     const RunResultPointer& result(std::size_t run) const;
     const std::vector<RunResultPointer>& results() const;
     const RunShape& shape(std::size_t run) const;
+    /// What its blocks do follows from their text and the state that reaches the first of them alone: nothing
+    /// jumps there or calls.
+    bool is_plain(std::size_t run) const;
     /// Whether anything jumps, loops or calls. Where it does, what calls and jumps leave is kept for one
     /// thread only.
     bool has_flow() const;

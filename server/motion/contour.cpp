@@ -14,13 +14,6 @@ using machine::Why;
 
 namespace {
 
-/// A contour of more blocks than this is not read: its labels are surely wrong.
-constexpr std::size_t most_contour_blocks = 5'000;
-
-struct Bounds {
-    BlockPlace first, last;
-};
-
 std::optional<std::int32_t> label_of(const Step& step, char letter, BlockPath& path) {
     const machine::Word* word = step.reading.word(letter);
     if (!word) {
@@ -35,39 +28,14 @@ std::optional<std::int32_t> label_of(const Step& step, char letter, BlockPath& p
     return static_cast<std::int32_t>(std::clamp(word->value.number, -1.0, 2e9));
 }
 
-/// Roughing searches onward from its block, finishing back from it; where that finds nothing, the other way.
-std::optional<Bounds> find_bounds(const Step& step, const machine::Analysis& analysis, std::int32_t p,
-                                  std::int32_t q) {
-    auto firsts = analysis.labels(p), lasts = analysis.labels(q);
-    bool backward = step.reading.motion_meaning == Meaning::finish_cycle;
-    std::optional<Bounds> best;
-    for (BlockPlace first : firsts) {
-        auto last = std::lower_bound(lasts.begin(), lasts.end(), first); // Labels come in order
-        if (last == lasts.end()) continue;
-        // A contour cannot hold the block that calls it.
-        if (first <= step.place && step.place <= *last) continue;
-        bool wanted_side = (first < step.place) == backward;
-        bool best_wanted = best && (best->first < step.place) == backward;
-        if (!best || (wanted_side && (!best_wanted || backward))) best = Bounds{first, *last};
-    }
-    return best;
-}
-
-std::size_t count_blocks(const machine::Analysis& analysis, const Bounds& bounds) {
-    std::size_t count = 0;
-    for (std::size_t run = bounds.first.run; run <= bounds.last.run && count <= most_contour_blocks; ++run)
-        count += analysis.forest().run(run)->blocks.size();
-    return count;
-}
-
 struct ContourRead {
     std::vector<Segment> segments; ///< With corners cut
     bool first_names_both = false;
     Why why = Why::known;
 };
 
-void read_contour(const Step& step, const machine::Analysis& analysis, const Bounds& bounds, BlockPath& path,
-                  ContourRead& contour) {
+void read_contour(const Step& step, const machine::Reader& reader, BlockPlace from, BlockPlace to,
+                  BlockPath& path, ContourRead& contour) {
     machine::State entering = step.after;
     entering.x_radius = step.before.x_radius;
     entering.z = step.before.z;
@@ -76,7 +44,7 @@ void read_contour(const Step& step, const machine::Analysis& analysis, const Bou
     entering.ended = false;
     std::vector<Move> moves;
     bool first = true;
-    analysis.visit_from(bounds.first, bounds.last, entering, [&](const machine::BlockView& view) {
+    reader.visit_from(from, to, entering, [&](const machine::BlockView& view) {
         const Reading& reading = view.reading;
         BlockPlace place{view.run_index, view.block};
         if (reading.flow != machine::FlowKind::none) contour.why = Why::computed;
@@ -124,7 +92,7 @@ std::optional<double> number_of(std::initializer_list<CycleWord> places, BlockPa
     return std::nullopt;
 }
 
-void add_roughing(const Step& step, const machine::Analysis& analysis, double mm, Point start,
+void add_roughing(const Step& step, const machine::Reader& reader, double mm, Point start,
                   const ContourRead& contour, const ContourShape& shape, BlockPath& path) {
     const Reading& reading = step.reading;
     Roughing cycle;
@@ -142,7 +110,7 @@ void add_roughing(const Step& step, const machine::Analysis& analysis, double mm
         if (auto retract = number_of({{reading, 'R'}}, path)) cycle.retract_mm = std::abs(*retract) * mm;
         // Allowances for a cut of its own before the finish: controls differ in what they do with them.
         if (reading.has('I') || reading.has('K')) leave_open(path, Why::machine_specific);
-    } else if (auto first = first_line(step, analysis, path)) {
+    } else if (auto first = first_line(step, reader)) {
         depth = number_of({{*first, cycle.facing ? 'W' : 'U'}}, path);
         if (auto retract = number_of({{*first, 'R'}}, path)) cycle.retract_mm = std::abs(*retract) * mm;
     }
@@ -159,7 +127,7 @@ void add_roughing(const Step& step, const machine::Analysis& analysis, double mm
     take(path, rough(cycle), step.place);
 }
 
-void add_pattern(const Step& step, const machine::Analysis& analysis, double mm, Point start,
+void add_pattern(const Step& step, const machine::Reader& reader, double mm, Point start,
                  const ContourRead& contour, BlockPath& path) {
     const Reading& reading = step.reading;
     PatternRepeat cycle;
@@ -174,7 +142,7 @@ void add_pattern(const Step& step, const machine::Analysis& analysis, double mm,
         cycle.relief = {number_of({{reading, 'I'}}, path).value_or(0) * mm,
                         number_of({{reading, 'K'}}, path).value_or(0) * mm};
         passes = number_of({{reading, 'D'}, {reading, 'R'}}, path);
-    } else if (auto first = first_line(step, analysis, path)) {
+    } else if (auto first = first_line(step, reader)) {
         cycle.relief = {number_of({{*first, 'U'}}, path).value_or(0) * mm,
                         number_of({{*first, 'W'}}, path).value_or(0) * mm};
         passes = number_of({{*first, 'R'}}, path);
@@ -186,14 +154,14 @@ void add_pattern(const Step& step, const machine::Analysis& analysis, double mm,
 
 } // namespace
 
-void add_contour_cycle(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
+void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPath& path) {
     auto p = label_of(step, 'P', path), q = label_of(step, 'Q', path);
     if (!p || !q) return;
-    path.contour_labels = {*p, *q};
-    auto bounds = find_bounds(step, analysis, *p, *q);
-    if (!bounds || count_blocks(analysis, *bounds) > most_contour_blocks) {
+    const machine::ContourPlace stands =
+        reader.contour(step.place, *p, *q, step.reading.motion_meaning == Meaning::finish_cycle);
+    if (!stands.blocks) {
         path.troubles.push_back({Trouble::contour_missing, step.place, static_cast<double>(*p),
-                                 static_cast<double>(*q), analysis.labels(*p).empty() ? 'P' : 'Q'});
+                                 static_cast<double>(*q), stands.has_first ? 'Q' : 'P'});
         return leave_open(path, Why::never_set);
     }
     Why why = first_unknown({step.before.x_radius, step.before.z});
@@ -201,7 +169,7 @@ void add_contour_cycle(const Step& step, const machine::Analysis& analysis, Bloc
     double mm = *mm_per_unit(step.after);
     Point start{step.before.x_radius.number * mm, step.before.z.number * mm};
     ContourRead contour;
-    read_contour(step, analysis, *bounds, path, contour);
+    read_contour(step, reader, stands.blocks->first, stands.blocks->second, path, contour);
     if (contour.segments.size() < 2 || contour.segments.front().is_arc) {
         if (path.complete) path.troubles.push_back({Trouble::contour_starts_wrong, step.place, 0, 0, 'P'});
         return leave_open(path, contour.why);
@@ -220,10 +188,10 @@ void add_contour_cycle(const Step& step, const machine::Analysis& analysis, Bloc
         take(path, finish(start, contour.segments.front(), surface), step.place);
         break;
     case Meaning::pattern_repeat:
-        add_pattern(step, analysis, mm, start, contour, path);
+        add_pattern(step, reader, mm, start, contour, path);
         break;
     default:
-        add_roughing(step, analysis, mm, start, contour, shape, path);
+        add_roughing(step, reader, mm, start, contour, shape, path);
     }
 }
 

@@ -45,6 +45,55 @@ bool is_shared_end(const Segment& first, const Segment& second, const Meeting& m
            same(point_at(second, meeting.on_second), second.from);
 }
 
+/// Looks for pieces that meet, in a tree of what surrounds pieces that follow each other: most of a contour
+/// is nowhere near the piece asked about.
+class Crossings {
+public:
+    explicit Crossings(std::span<const Segment> contour) : contour_(contour) {
+        while (leaves_ < contour.size()) leaves_ *= 2;
+        tree_.resize(2 * leaves_, nowhere);
+        for (std::size_t i = 0; i < contour.size(); ++i) tree_[leaves_ + i] = extent_of(contour[i]);
+        for (std::size_t node = leaves_; --node > 0;)
+            tree_[node] = around(tree_[2 * node], tree_[2 * node + 1]);
+    }
+
+    std::optional<Point> first() {
+        for (std::size_t piece = 0; piece + 1 < contour_.size() && looks_ < most_looks; ++piece)
+            if (auto found = with_later(piece, 1, 0, leaves_)) return found;
+        return std::nullopt;
+    }
+
+private:
+    static constexpr Extent nowhere{1e300, -1e300, 1e300, -1e300};
+    /// So many pairs that lie in each other's boxes are no contour of a part; no more of them are compared.
+    static constexpr std::size_t most_looks = 10'000'000;
+
+    static Extent around(const Extent& a, const Extent& b) {
+        return {std::min(a.x_min, b.x_min), std::max(a.x_max, b.x_max), std::min(a.z_min, b.z_min),
+                std::max(a.z_max, b.z_max)};
+    }
+
+    /// The first piece behind `piece` that meets it, among those from `begin` to before `end` under a node.
+    std::optional<Point> with_later(std::size_t piece, std::size_t node, std::size_t begin, std::size_t end) {
+        if (end <= piece + 1 || ++looks_ > most_looks || apart(tree_[leaves_ + piece], tree_[node]))
+            return std::nullopt;
+        if (end - begin > 1) {
+            const std::size_t middle = (begin + end) / 2;
+            if (auto found = with_later(piece, 2 * node, begin, middle)) return found;
+            return with_later(piece, 2 * node + 1, middle, end);
+        }
+        const Segment &first = contour_[piece], &second = contour_[begin];
+        for (const Meeting& meeting : meetings(first, second))
+            if (begin != piece + 1 || !is_shared_end(first, second, meeting))
+                return point_at(first, meeting.on_first);
+        return std::nullopt;
+    }
+
+    std::span<const Segment> contour_;
+    std::size_t leaves_ = 1, looks_ = 0;
+    std::vector<Extent> tree_; ///< Node n stands over 2n and 2n + 1
+};
+
 } // namespace
 
 ContourShape shape_of(std::span<const Segment> contour) {
@@ -53,18 +102,9 @@ ContourShape shape_of(std::span<const Segment> contour) {
     shape.monotonic_z = course_of(contour, false).monotonic;
     // What goes one way only in one axis cannot come back to where it was.
     if (shape.monotonic_x || shape.monotonic_z) return shape;
-    std::vector<Extent> extents;
-    for (const Segment& piece : contour) extents.push_back(extent_of(piece));
-    for (std::size_t i = 0; i < contour.size(); ++i) {
-        for (std::size_t j = i + 1; j < contour.size(); ++j) {
-            if (apart(extents[i], extents[j])) continue;
-            for (const Meeting& meeting : meetings(contour[i], contour[j])) {
-                if (j == i + 1 && is_shared_end(contour[i], contour[j], meeting)) continue;
-                shape.crosses_itself = true;
-                shape.crossing = point_at(contour[i], meeting.on_first);
-                return shape;
-            }
-        }
+    if (const auto crossing = Crossings(contour).first()) {
+        shape.crosses_itself = true;
+        shape.crossing = *crossing;
     }
     return shape;
 }

@@ -32,17 +32,15 @@ bool is_first_line(const Reading& reading) {
     }
 }
 
-std::optional<Reading> first_line(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
+std::optional<Reading> first_line(const Step& step, const machine::Reader& reader) {
     // The two lines stand together; notes and blank lines may come between.
+    constexpr int lines_between = 16;
     machine::BlockPlace place = step.place;
-    for (std::size_t i = 0; i < lines_seen_above; ++i) {
-        while (place.block == 0) {
-            saw(path.above, Beside::words);
-            if (place.run == 0) return std::nullopt;
-            place.block = analysis.forest().run(--place.run)->blocks.size();
-        }
-        --place.block;
-        const syntax::Run& run = *analysis.forest().run(place.run);
+    for (int i = 0; i < lines_between; ++i) {
+        const auto above = reader.neighbour(place, false);
+        if (!above) return std::nullopt;
+        place = *above;
+        const syntax::Run& run = reader.line(place);
         if (run.blocks[place.block].item_count == 0) continue;
         machine::State state = step.before;
         Reading reading;
@@ -94,7 +92,7 @@ std::optional<Point> point(const Value& x, const Value& z, double mm, BlockPath&
     return Point{x.number * mm, z.number * mm};
 }
 
-void add_peck(Words& words, const machine::Analysis& analysis, Point start, Point end) {
+void add_peck(Words& words, const machine::Reader& reader, Point start, Point end) {
     const Reading& reading = words.step.reading;
     Peck cycle;
     cycle.side = reading.motion_meaning == Meaning::groove_side;
@@ -112,7 +110,7 @@ void add_peck(Words& words, const machine::Analysis& analysis, Point start, Poin
     cycle.peck_mm = std::abs(into.value_or(0));
     cycle.step_mm = std::abs(sideways.value_or(0));
     cycle.relief_mm = std::abs(reading.has('R') ? words.length_or('R', 0) : words.length_or('D', 0));
-    auto first = first_line(words.step, analysis, words.path);
+    auto first = first_line(words.step, reader);
     cycle.retract_mm = assumed_clearance_mm;
     if (first) cycle.retract_mm = words.length(*first, 'R').value_or(assumed_clearance_mm);
     take(words.path, peck(cycle), words.step.place);
@@ -131,7 +129,7 @@ double required(Words& words, char letter) {
     return words.length_or(letter, 0);
 }
 
-void add_thread_cycle(Words& words, const machine::Analysis& analysis, Point start, Point end) {
+void add_thread_cycle(Words& words, const machine::Reader& reader, Point start, Point end) {
     const Reading& reading = words.step.reading;
     ThreadPasses cycle;
     cycle.start = start;
@@ -153,7 +151,7 @@ void add_thread_cycle(Words& words, const machine::Analysis& analysis, Point sta
         cycle.taper_mm = words.length_or('R', 0);
         cycle.height_mm = required(words, 'P');
         cycle.first_depth_mm = required(words, 'Q');
-        auto first = first_line(words.step, analysis, words.path);
+        auto first = first_line(words.step, reader);
         // Without the first line the passes come from what the control has kept.
         if (!first) return leave_open(words.path, Why::never_set);
         unpack(words.number(*first, 'P').value_or(0), cycle);
@@ -245,20 +243,20 @@ void add_hole(Words& words, Point start, Point place) {
 
 } // namespace
 
-void add_cycle(const Step& step, const machine::Analysis& analysis, const shop::Shop&, BlockPath& path) {
+void add_cycle(const Step& step, const machine::Reader& reader, BlockPath& path) {
     if (is_first_line(step.reading)) return; // Stores values, moves nothing.
     auto mm = mm_per_unit(step.after);
     if (!mm) return leave_open(path, Why::units_unknown);
-    if (step.reading.motion == MotionKind::contour_cycle) return add_contour_cycle(step, analysis, path);
+    if (step.reading.motion == MotionKind::contour_cycle) return add_contour_cycle(step, reader, path);
     auto start = point(step.before.x_radius, step.before.z, *mm, path);
     auto end = point(step.reading.target_x_radius, step.reading.target_z, *mm, path);
     if (!start || !end) return;
     Words words{step, *mm, path};
     switch (step.reading.motion) {
     case MotionKind::peck_cycle:
-        return add_peck(words, analysis, *start, *end);
+        return add_peck(words, reader, *start, *end);
     case MotionKind::thread_cycle:
-        return add_thread_cycle(words, analysis, *start, *end);
+        return add_thread_cycle(words, reader, *start, *end);
     case MotionKind::single_cycle:
         return add_single(words, *start, *end);
     case MotionKind::drill_cycle:

@@ -131,16 +131,13 @@ Unrolled drill(const Hole& cycle);
 // --- From blocks ---------------------------------------------------------------------------------------
 
 void leave_open(BlockPath& path, machine::Why why);
-/// Notes what of a neighbouring run was read, beside what was noted before.
-void saw(Beside& beside, Beside now);
 /// Moves what was unrolled into the path.
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place);
-void add_cycle(const Step& step, const machine::Analysis& analysis, const shop::Shop& shop, BlockPath& path);
-void add_contour_cycle(const Step& step, const machine::Analysis& analysis, BlockPath& path);
+void add_cycle(const Step& step, const machine::Reader& reader, BlockPath& path);
+void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPath& path);
 /// Reading of the first line of a cycle of two lines: the last block above with the same meaning and no word
 /// that the second line has. nullopt when there is none near.
-std::optional<machine::Reading> first_line(const Step& step, const machine::Analysis& analysis,
-                                           BlockPath& path);
+std::optional<machine::Reading> first_line(const Step& step, const machine::Reader& reader);
 bool is_first_line(const machine::Reading& reading);
 
 } // namespace turnwright::motion

@@ -2,7 +2,7 @@
 // time. Lengths in mm, X as radius, angles in radians, times in seconds, rpm.
 #pragma once
 
-#include "machine/machine.h"
+#include "machine/reader.h"
 
 #include <numbers>
 #include <optional>
@@ -93,17 +93,6 @@ struct TroubleAt {
     char letter = 0;              ///< missing_word
 };
 
-/// A path reads no further up and down than so many lines, contours apart: up to the first line of a cycle,
-/// down to the other move of a corner.
-constexpr std::size_t lines_seen_above = 16, lines_seen_below = 8;
-/// What a path read in the runs before or behind its block's own: whoever keeps it asks whether that has
-/// changed.
-enum class Beside : std::uint8_t {
-    nothing,
-    words, ///< The words of the nearest lines
-    move,  ///< What these words do in the state that reaches them, too
-};
-
 /// One block's moves. `complete` false: something is not known and segments may be missing; `why` says it.
 struct BlockPath {
     std::vector<Segment> segments;
@@ -114,11 +103,10 @@ struct BlockPath {
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.
     std::optional<double> least_left_mm, most_left_mm;
-    Beside above = Beside::nothing, below = Beside::nothing;
-    std::vector<std::int32_t> contour_labels; ///< N numbers that the path was looked up by
 };
-/// `analysis` is used to find contour blocks (P and Q) and the tool's data; the path depends on nothing else.
-BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop);
+/// `reader` is asked for what stands elsewhere: the contour of a cycle, its first line, the other move of a
+/// corner.
+BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader);
 
 struct Totals {
     double cut_seconds = 0, rapid_seconds = 0, dwell_seconds = 0, change_seconds = 0;
@@ -131,42 +119,34 @@ struct Totals {
 Totals totals_of(const BlockPath& path, const machine::BlockView& view);
 
 /// Times of runs kept beside them, and of any span of blocks. A run is added up when a span first needs it
-/// and again when its text, its result or a contour that it calls has changed. Not for two threads at once.
+/// and again when something that its moves were read from has changed. Not for two threads at once.
 class Times {
 public:
-    void rebuild(const machine::Analysis& analysis, const shop::Shop& shop);
+    void rebuild(const machine::Analysis& analysis);
     void update(const machine::Analysis& analysis, const text::Splice& splice);
     Totals between(machine::BlockPlace first, machine::BlockPlace last) const; ///< Both in
 private:
-    using RunPointers = std::vector<syntax::RunPointer>;
-    struct Part {
-        std::size_t from, to; ///< Half open, in the run
-        Totals totals;
-    };
     struct Entry {
-        machine::RunResultPointer of; ///< nullptr: not added up yet
-        machine::RunResultPointer before;
-        syntax::RunPointer text, text_before, text_behind;
-        std::vector<std::int32_t> labels; ///< P and Q of the contours it calls
-        RunPointers contours;             ///< What they stood on
-        Totals totals;
-        std::vector<Part> parts; ///< Spans asked for before: sequences begin and end in the same places again
+        machine::Memo<Totals> memo;
+        std::uint64_t looked_at = 0; ///< When it was last found to hold
+        /// Spans asked for before: sequences begin and end in the same places again.
+        struct Part {
+            std::size_t from, to; ///< Half open, in the run
+            Totals totals;
+        };
+        std::vector<Part> parts;
     };
     /// Blocks of the runs last looked at one by one: neighbouring sequences share their border run.
     struct Blocks {
         std::size_t run;
-        machine::RunResultPointer of;
         std::vector<Totals> totals;
     };
-    bool is_fresh(std::size_t run) const;
-    RunPointers contours_of(const std::vector<std::int32_t>& labels) const;
-    const Totals& whole_run(std::size_t run) const;
+    Entry& entry_of(std::size_t run) const;
     const Totals& part_of_run(std::size_t run, std::size_t from, std::size_t to) const;
-    const std::vector<Totals>& blocks_of(std::size_t run) const;
-    const Blocks& add_up(std::size_t run) const;
+    const std::vector<Totals>& blocks_of(std::size_t run, const machine::Reader& reader) const;
 
     const machine::Analysis* analysis_ = nullptr;
-    const shop::Shop* shop_ = nullptr;
+    machine::Versions versions_{};
     mutable std::vector<Entry> row_;
     mutable std::vector<Blocks> recent_;
 };
@@ -194,7 +174,7 @@ Point tip_from_centre(int tip_direction, double nose_radius_mm);
 NosePath nose_path(std::span<const NoseMove> moves, double nose_radius_mm, int tip_direction,
                    Side before = Side::off);
 /// Troubles of compensation in a span of blocks (both in), for tools whose nose radius the shop file gives.
-std::vector<TroubleAt> nose_troubles(const machine::Analysis& analysis, const shop::Shop& shop,
+std::vector<TroubleAt> nose_troubles(const machine::Reader& reader, const shop::Shop& shop,
                                      machine::BlockPlace first, machine::BlockPlace last);
 
 // --- Geometry of the trade, each with its source in the .cpp ---------------------------------------------

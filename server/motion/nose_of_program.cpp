@@ -22,8 +22,7 @@ const shop::Tool* tool_of(const machine::State& state, const shop::Shop& shop) {
 
 class ChainReader {
 public:
-    ChainReader(const machine::Analysis& analysis, const shop::Shop& shop)
-        : analysis_(analysis), shop_(shop) {}
+    ChainReader(const machine::Reader& reader, const shop::Shop& shop) : reader_(reader), shop_(shop) {}
 
     void read(const machine::BlockView& view) {
         auto before = side_of(view.before), now = side_of(view.after);
@@ -47,7 +46,7 @@ public:
         bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
         // Only chains with compensation in them cost the reading of paths.
         if (!plain || (*now == Side::off && last == Side::off && moves_.empty())) return flush();
-        BlockPath path = path_of(view, analysis_, shop_);
+        BlockPath path = path_of(view, reader_);
         if (!path.complete) return flush();
         for (const Segment& segment : path.segments) {
             if (!moves_.empty() && !same(moves_.back().segment.to, segment.from)) flush();
@@ -68,7 +67,7 @@ public:
     std::vector<TroubleAt> troubles;
 
 private:
-    const machine::Analysis& analysis_;
+    const machine::Reader& reader_;
     const shop::Shop& shop_;
     const shop::Tool* tool_ = nullptr;
     std::vector<NoseMove> moves_;
@@ -78,17 +77,12 @@ private:
 
 } // namespace
 
-std::vector<TroubleAt> nose_troubles(const machine::Analysis& analysis, const shop::Shop& shop,
+std::vector<TroubleAt> nose_troubles(const machine::Reader& reader, const shop::Shop& shop,
                                      machine::BlockPlace first, machine::BlockPlace last) {
-    ChainReader reader(analysis, shop);
-    for (std::size_t run = first.run; run <= last.run && run < analysis.size(); ++run) {
-        analysis.visit(run, [&](const machine::BlockView& view) {
-            machine::BlockPlace place{run, view.block};
-            if (place >= first && place <= last) reader.read(view);
-        });
-    }
-    reader.flush();
-    return std::move(reader.troubles);
+    ChainReader chain(reader, shop);
+    reader.visit_span(first, last, [&](const machine::BlockView& view) { chain.read(view); });
+    chain.flush();
+    return std::move(chain.troubles);
 }
 
 } // namespace turnwright::motion

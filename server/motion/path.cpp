@@ -13,34 +13,12 @@ using machine::MotionKind;
 using machine::Value;
 using machine::Why;
 
-void saw(Beside& beside, Beside now) {
-    beside = std::max(beside, now);
-}
-
 void leave_open(BlockPath& path, Why why) {
     path.complete = false;
     if (path.why == Why::known) path.why = why == Why::known ? Why::computed : why;
 }
 
 namespace {
-
-/// Steps from block to block over the runs' borders.
-std::optional<BlockPlace> neighbour(const machine::Analysis& analysis, BlockPlace place, bool forward) {
-    if (forward) {
-        if (++place.block < analysis.forest().run(place.run)->blocks.size()) return place;
-        for (++place.run; place.run < analysis.size(); ++place.run) {
-            place.block = 0;
-            if (!analysis.forest().run(place.run)->blocks.empty()) return place;
-        }
-        return std::nullopt;
-    }
-    while (place.block == 0) {
-        if (place.run == 0) return std::nullopt;
-        place.block = analysis.forest().run(--place.run)->blocks.size();
-    }
-    --place.block;
-    return place;
-}
 
 bool names_an_axis(const syntax::Run& run, const syntax::Block& block) {
     auto items = run.items_of(block);
@@ -62,61 +40,55 @@ bool may_have_corner(const syntax::Run& run, const syntax::Block& block, bool is
 }
 
 /// Lines between two moves of a corner that hold no move of their own (notes, blank lines, M codes).
-constexpr std::size_t lines_between_moves = lines_seen_below;
-static_assert(lines_between_moves <= lines_seen_above);
+constexpr int lines_between_moves = 8;
 
-std::optional<BlockPlace> next_axis_block(const machine::Analysis& analysis, BlockPlace place, bool forward,
-                                          BlockPath& path) {
-    const std::size_t own_run = place.run;
-    for (std::size_t i = 0; i < lines_between_moves; ++i) {
-        auto next = neighbour(analysis, place, forward);
-        if (!next || next->run != own_run) saw(forward ? path.below : path.above, Beside::words);
+std::optional<BlockPlace> next_axis_block(const machine::Reader& reader, BlockPlace place, bool forward) {
+    for (int i = 0; i < lines_between_moves; ++i) {
+        const auto next = reader.neighbour(place, forward);
         if (!next) return std::nullopt;
-        const syntax::Run& run = *analysis.forest().run(next->run);
-        if (names_an_axis(run, run.blocks[next->block])) return next;
         place = *next;
+        const syntax::Run& run = reader.line(place);
+        if (names_an_axis(run, run.blocks[place.block])) return place;
     }
     return std::nullopt;
 }
 
-Move read_move(const machine::Analysis& analysis, BlockPlace place, machine::State state) {
+Move read_move(const machine::Reader& reader, BlockPlace place, machine::State state) {
     machine::State before = state;
     machine::Reading reading;
-    machine::interpret(*analysis.forest().run(place.run), place.block, analysis.settings(), state, reading);
-    return plain_move({before, state, reading, analysis.settings(), place});
+    machine::interpret(reader.line(place), place.block, reader.settings(), state, reading);
+    return plain_move({before, state, reading, reader.settings(), place});
 }
 
 /// The move before this one when it cuts a corner off their meeting.
-std::optional<Move> move_with_corner_before(const Step& step, const machine::Analysis& analysis,
-                                            BlockPath& path) {
+std::optional<Move> move_with_corner_before(const Step& step, const machine::Reader& reader) {
     if (step.reading.motion == MotionKind::rapid || step.reading.motion == MotionKind::thread)
         return std::nullopt;
-    auto previous = next_axis_block(analysis, step.place, false, path);
+    auto previous = next_axis_block(reader, step.place, false);
     if (!previous) return std::nullopt;
-    const syntax::Run& run = *analysis.forest().run(previous->run);
+    const syntax::Run& run = reader.line(*previous);
     bool is_line = step.before.may_be(Meaning::feed_line);
     if (!may_have_corner(run, run.blocks[previous->block], is_line)) return std::nullopt;
-    if (previous->run != step.place.run) saw(path.above, Beside::move);
-    Move move = read_move(analysis, *previous, analysis.before(*previous));
+    Move move = read_move(reader, *previous, reader.before(*previous));
     move.troubles.clear(); // Told at their own block.
     if (move.corner.kind == Corner::Kind::none) return std::nullopt;
     return move;
 }
 
-std::optional<Move> next_move(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
-    auto next = next_axis_block(analysis, step.place, true, path);
+std::optional<Move> next_move(const Step& step, const machine::Reader& reader) {
+    auto next = next_axis_block(reader, step.place, true);
     if (!next) return std::nullopt;
-    Move move = read_move(analysis, *next, step.after);
+    Move move = read_move(reader, *next, step.after);
     move.troubles.clear();
     move.corner = {};
     return move;
 }
 
 /// A move with the corners it shares with its neighbours.
-void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPath& path) {
+void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& path) {
     Move own = plain_move(step);
     if (own.why != Why::known) leave_open(path, own.why);
-    auto before = move_with_corner_before(step, analysis, path);
+    auto before = move_with_corner_before(step, reader);
     if (!before && own.corner.kind == Corner::Kind::none) {
         if (own.segment) path.segments.push_back(*own.segment);
         path.troubles = std::move(own.troubles);
@@ -126,7 +98,7 @@ void add_plain_move(const Step& step, const machine::Analysis& analysis, BlockPa
     if (before) moves.push_back(std::move(*before));
     std::size_t index = moves.size();
     std::optional<Move> next;
-    if (own.corner.kind != Corner::Kind::none) next = next_move(step, analysis, path);
+    if (own.corner.kind != Corner::Kind::none) next = next_move(step, reader);
     if (next && next->moves && !next->segment && next->why != Why::known) {
         // Where the next move goes is not known, so neither is the corner; no trouble to report.
         leave_open(path, next->why);
@@ -210,7 +182,7 @@ void add_unknown(const Step& step, BlockPath& path) {
 
 } // namespace
 
-BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analysis, const shop::Shop& shop) {
+BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader) {
     BlockPath path;
     if (!view.reading.is_read) return path;
     Step step{view.before, view.after, view.reading, view.settings, {view.run_index, view.block}};
@@ -222,7 +194,7 @@ BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analy
     case MotionKind::feed:
     case MotionKind::arc:
     case MotionKind::thread:
-        add_plain_move(step, analysis, path);
+        add_plain_move(step, reader, path);
         break;
     case MotionKind::reference:
         add_reference(step, path);
@@ -234,7 +206,7 @@ BlockPath path_of(const machine::BlockView& view, const machine::Analysis& analy
         add_unknown(step, path);
         break;
     default:
-        add_cycle(step, analysis, shop, path);
+        add_cycle(step, reader, path);
         break;
     }
     return path;

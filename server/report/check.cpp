@@ -66,8 +66,8 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     }
     for (const checks::Results::Silenced& hidden : document.results().silenced()) {
         const checks::Finding& finding = *hidden.finding;
-        CheckedWarning shown = shown_at(document.range_in_run(hidden.run, finding.begin, finding.length),
-                                        finding.severity, std::string(finding.check->id), finding.message);
+        CheckedWarning shown = shown_at(document.range_of(hidden.run, finding), finding.severity,
+                                        std::string(finding.check->id), finding.message);
         const text::Position by = document.range_of(hidden.by).begin;
         shown.related.push_back({by.line + std::size_t{1}, column(by), "silenced by the note here"});
         checked.silenced.push_back(std::move(shown));

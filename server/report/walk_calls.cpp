@@ -74,7 +74,7 @@ private:
         host::stop_here_if_asked();
         WalkedBlock block{view, analysis, line, span, {}, {}, std::move(called), elsewhere, {}};
         if (!view.reading.in_contour) {
-            block.path = motion::path_of(view, analysis, document_.shop());
+            block.path = motion::path_of(view, analysis);
             block.totals = motion::totals_of(block.path, view);
         }
         const FlowKind flow = view.reading.flow;

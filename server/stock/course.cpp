@@ -9,37 +9,12 @@ namespace turnwright::stock {
 
 namespace {
 
-/// What decides whether a sequence must be followed anew.
-struct RunKey {
-    syntax::RunPointer text;
-    machine::RunResultPointer result;
-    bool operator==(const RunKey&) const = default;
-};
-struct Key {
-    std::vector<RunKey> runs; ///< With one neighbour on either side: a corner looks there
-    std::size_t first_block = 0, last_block = 0;
+/// A sequence as it was followed.
+struct Record {
+    BlockPlace last; ///< From its first
     Entering entering;
     std::size_t setup = 0; ///< Number of the setup it was followed with
-};
-/// The same by what it reads: for a sequence that shares a run with the one that was edited.
-struct Content {
-    std::string text; ///< Of its blocks, with the lines above and below that its paths see
-    std::size_t lines = 0;
-    machine::State state; ///< That enters it
-    bool operator==(const Content&) const = default;
-};
-struct Contour {
-    std::string text;
-    machine::State state;
-    bool operator==(const Contour&) const = default;
-};
-struct Record {
-    Key key;
-    Content content;
-    std::vector<RunKey> contour_runs; ///< Of the labels that its cycles looked up
-    Contour contour;
-    std::vector<RunKey> called_runs; ///< Of the programs that it called
-    std::shared_ptr<const Followed> followed;
+    machine::Memo<std::shared_ptr<const Followed>> followed;
 };
 
 bool same_setup(const Setup& a, const Setup& b) {
@@ -50,11 +25,8 @@ bool same_setup(const Setup& a, const Setup& b) {
     return numbers(a) == numbers(b);
 }
 
-/// A move may look this far up and down for the one it shares a corner with.
 /// A stock note stands at the top, or is none.
 constexpr std::size_t most_head_blocks = 500;
-/// Contours longer than this many runs are not read.
-constexpr std::size_t most_contour_runs = 200;
 
 } // namespace
 
@@ -63,11 +35,11 @@ struct Course::Implementation {
     const shop::Shop* shop = nullptr;
     const machine::Outline* outline = nullptr;
     std::vector<ProgramCourse> programs;
-    std::vector<std::shared_ptr<const Record>> records, before; ///< In order of place; of the last change
-    std::vector<std::pair<Setup, RegionPointer>> setups;        ///< Every one seen, so that numbers stay
-    std::size_t next = 0;                                       ///< In `before`
+    std::vector<std::shared_ptr<Record>> records, before; ///< In order of place; of the last change
+    std::vector<std::pair<Setup, RegionPointer>> setups;  ///< Every one seen, so that numbers stay
+    std::size_t next = 0;                                 ///< In `before`
     std::size_t anew = 0, moves = 0, most = most_moves;
-    std::optional<bool> has_flow; ///< Looked up when first needed
+    machine::Versions versions;
 
     // --- Which stock -------------------------------------------------------------------------------------
 
@@ -192,88 +164,6 @@ struct Course::Implementation {
     // --- Sequences ---------------------------------------------------------------------------------------
 
     std::size_t moves_left() const { return most - std::min(most, moves); }
-    RunKey key_of(std::size_t run) const { return {analysis->forest().run(run), analysis->result(run)}; }
-
-    std::pair<std::size_t, std::size_t> contour_span(const std::vector<std::int32_t>& labels) const {
-        std::size_t first = analysis->size(), end = 0;
-        for (std::int32_t label : labels)
-            for (BlockPlace place : analysis->labels(label)) {
-                first = std::min(first, place.run);
-                end = std::max(end, place.run + 1);
-            }
-        return {first, std::min(end, first + most_contour_runs)};
-    }
-
-    std::vector<RunKey> contour_runs(const std::vector<std::int32_t>& labels) const {
-        std::vector<RunKey> keys;
-        auto [first, end] = contour_span(labels);
-        for (std::size_t run = first; run < end; ++run) keys.push_back(key_of(run));
-        return keys;
-    }
-
-    /// A program that is not in the file is nullptr, so that it is looked for again when it comes.
-    std::vector<RunKey> called_runs(const std::vector<std::int32_t>& numbers) const {
-        std::vector<RunKey> keys;
-        for (std::int32_t number : numbers) {
-            const auto part = std::find_if(outline->programs.begin(), outline->programs.end(),
-                                           [&](const auto& held) { return held.number == number; });
-            keys.push_back({});
-            if (part == outline->programs.end()) continue;
-            for (std::size_t run = part->first.run; run <= part->last.run && run < analysis->size(); ++run)
-                keys.push_back(key_of(run));
-        }
-        return keys;
-    }
-
-    /// Only from the first label to the last.
-    Contour contour_of(const std::vector<std::int32_t>& labels) const {
-        std::optional<BlockPlace> first, last;
-        for (std::int32_t label : labels)
-            for (BlockPlace place : analysis->labels(label)) {
-                if (!first || place < *first) first = place;
-                if (!last || place > *last) last = place;
-            }
-        if (!first) return {};
-        return {text_between(*first, *last), analysis->before(*first)};
-    }
-
-    std::string text_between(BlockPlace first, BlockPlace last) const {
-        std::string text;
-        for (std::size_t r = first.run; r <= last.run && r < analysis->size(); ++r) {
-            const syntax::Run& run = *analysis->forest().run(r);
-            std::size_t from = r == first.run ? first.block : 0;
-            std::size_t to = r == last.run ? std::min(last.block + 1, run.blocks.size()) : run.blocks.size();
-            for (std::size_t b = from; b < to; ++b) {
-                text += run.text_of(run.blocks[b]);
-                text += '\n';
-            }
-        }
-        return text;
-    }
-
-    Content content_of(const Part& part) const {
-        Content content;
-        for (std::size_t r = part.first.run; r <= part.last.run && r < analysis->size(); ++r)
-            content.lines += analysis->forest().run(r)->blocks.size();
-        content.lines -= part.first.block;
-        if (part.last.run < analysis->size())
-            content.lines -= analysis->forest().run(part.last.run)->blocks.size() - 1 - part.last.block;
-        BlockPlace from = part.first, to = part.last;
-        for (std::size_t i = 0; i < motion::lines_seen_above && (from.run > 0 || from.block > 0); ++i) {
-            if (from.block == 0 && analysis->forest().run(from.run - 1)->blocks.empty()) break;
-            from = before_place(from);
-        }
-        for (std::size_t i = 0; i < motion::lines_seen_below; ++i) {
-            if (to.block + 1 < analysis->forest().run(to.run)->blocks.size())
-                ++to.block;
-            else if (to.run + 1 < analysis->size())
-                to = {to.run + 1, 0};
-        }
-        content.text = text_between(from, to);
-        content.state = analysis->before(part.first);
-        return content;
-    }
-
     std::size_t number_of(const Setup& setup) {
         for (std::size_t i = 0; i < setups.size(); ++i)
             if (same_setup(setups[i].first, setup)) return i;
@@ -281,65 +171,50 @@ struct Course::Implementation {
         return setups.size() - 1;
     }
 
-    /// The record of the last change with this key: looked for where the last one was found and a little on.
-    std::shared_ptr<const Record> find(const Part& part, const Key& key) {
-        std::optional<Content> content;
+    static BlockPlace last_from_first(const Part& part) {
+        return {part.last.run - part.first.run,
+                part.last.run == part.first.run ? part.last.block - part.first.block : part.last.block};
+    }
+
+    /// The record of the last change that still holds: looked for where the last one was found and a little
+    /// on.
+    std::shared_ptr<Record> find(const Part& part, const Entering& entering, std::size_t setup) {
         for (std::size_t i = next; i < before.size() && i < next + 4; ++i) {
-            const Record& record = *before[i];
-            if (!(record.key.entering == key.entering) || record.key.setup != key.setup) continue;
+            Record& record = *before[i];
+            const Followed& followed = *record.followed.value;
             // What was broken off, or would be now, must be counted again.
-            bool broken_off = record.followed->course.stop == Stop::too_many_moves;
-            if (broken_off || record.followed->moves > moves_left()) continue;
-            const std::vector<std::int32_t>& labels = record.followed->labels;
-            bool same_runs = record.key.runs == key.runs && record.key.first_block == key.first_block &&
-                             record.key.last_block == key.last_block &&
-                             (labels.empty() || record.contour_runs == contour_runs(labels)) &&
-                             record.called_runs == called_runs(record.followed->called);
-            if (same_runs) {
-                next = i + 1;
-                return before[i];
-            }
-            // Jumps bring states into the middle of a sequence: there the runs' results alone tell.
-            if (!has_flow) has_flow = analysis->has_flow();
-            if (*has_flow) continue;
-            if (!content) content = content_of(part);
-            if (!(record.content == *content)) continue;
-            if (!labels.empty() && !(record.contour == contour_of(labels))) continue;
+            const bool counts_again =
+                followed.course.stop == Stop::too_many_moves || followed.moves > moves_left();
+            if (counts_again || !(record.entering == entering) || record.setup != setup ||
+                record.last != last_from_first(part) ||
+                !record.followed.log.holds(*analysis, versions, part.first))
+                continue;
             next = i + 1;
-            Record moved = record;
-            moved.key = key;
-            if (!labels.empty()) moved.contour_runs = contour_runs(labels);
-            return std::make_shared<const Record>(std::move(moved));
+            return before[i];
         }
         if (next < before.size()) ++next;
         return nullptr;
     }
 
-    std::shared_ptr<const Record> follow_part(const Part& part, const Setup& setup, const Key& key) {
-        if (auto known = find(part, key)) return known;
+    std::shared_ptr<Record> follow_part(const Part& part, const Setup& setup, const Entering& entering,
+                                        std::size_t setup_number) {
+        if (auto known = find(part, entering, setup_number)) return known;
         ++anew;
-        Followed followed = follow_sequence(*analysis, *outline, *shop, setup, key.entering, part.first,
-                                            part.last, moves_left());
-        std::vector<std::int32_t>& labels = followed.labels;
-        std::sort(labels.begin(), labels.end());
-        labels.erase(std::unique(labels.begin(), labels.end()), labels.end());
-        keep_profile(followed.course.out);
-        Record record;
-        record.key = key;
-        record.content = content_of(part);
-        if (!labels.empty()) {
-            record.contour_runs = contour_runs(labels);
-            record.contour = contour_of(labels);
-        }
-        record.called_runs = called_runs(followed.called);
-        record.followed = std::make_shared<const Followed>(std::move(followed));
-        return std::make_shared<const Record>(std::move(record));
+        auto follow = [&](const machine::Reader& reader) {
+            auto followed = std::make_shared<Followed>(follow_sequence(
+                reader, *outline, *shop, setup, entering, part.first, part.last, moves_left()));
+            keep_profile(followed->course.out);
+            return followed;
+        };
+        using Kept = machine::Memo<std::shared_ptr<const Followed>>;
+        return std::make_shared<Record>(Record{last_from_first(part), entering, setup_number,
+                                               Kept::make(*analysis, versions, part.first, follow)});
     }
 
     /// When a change leaves the same stock as before, what follows is kept.
     void keep_profile(RegionPointer& out) const {
         if (!out || next == 0 || next > before.size()) return;
-        const RegionPointer& known = before[next - 1]->followed->course.out;
+        const RegionPointer& known = before[next - 1]->followed.value->course.out;
         if (known && known != out && *known == *out) out = known;
     }
 
@@ -374,18 +249,11 @@ struct Course::Implementation {
                 made.sequence = part.sequence;
                 continue;
             }
-            Key key;
-            std::size_t from = part.first.run > 0 ? part.first.run - 1 : 0;
-            for (std::size_t r = from; r <= part.last.run + 1 && r < analysis->size(); ++r)
-                key.runs.push_back(key_of(r));
-            key.first_block = part.first.block;
-            key.last_block = part.last.block;
-            key.entering = entering;
-            key.setup = number;
-            auto record = follow_part(part, setup, key);
-            moves += record->followed->moves;
-            course.sequences.push_back(placed(record->followed->course, part));
-            entering = {record->followed->course.out, record->followed->datum};
+            auto record = follow_part(part, setup, entering, number);
+            const Followed& followed = *record->followed.value;
+            moves += followed.moves;
+            course.sequences.push_back(placed(followed.course, part));
+            entering = {followed.course.out, followed.datum};
             records.push_back(std::move(record));
         }
     }
@@ -395,7 +263,7 @@ struct Course::Implementation {
         programs.clear();
         before = std::exchange(records, {});
         next = anew = moves = 0;
-        has_flow.reset();
+        versions = machine::Versions(*analysis);
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : all.programs) mains += !program.is_subprogram;
         for (const machine::ProgramPart& program : all.programs) {

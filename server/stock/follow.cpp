@@ -32,12 +32,11 @@ bool is_near(Point p) {
 
 class Follower {
 public:
-    Follower(const machine::Analysis& analysis, const machine::Outline& outline, const shop::Shop& shop,
+    Follower(const machine::Reader& reader, const machine::Outline& outline, const shop::Shop& shop,
              const Setup& setup, const Entering& entering, BlockPlace first, BlockPlace last,
              std::size_t moves_left)
-        : analysis_(analysis), outline_(outline), shop_(shop), first_(first), last_(last),
-          moves_left_(moves_left),
-          cutter_(setup, analysis.settings().machine, *entering.profile, out_.course) {
+        : reader_(reader), outline_(outline), shop_(shop), first_(first), last_(last),
+          moves_left_(moves_left), cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
@@ -45,12 +44,15 @@ public:
     }
 
     Followed follow() {
-        for (std::size_t run = first_.run; run <= last_.run && run < analysis_.size() && !stopped(); ++run) {
-            analysis_.visit(run, [&](const BlockView& view) {
-                BlockPlace place{run, view.block};
-                if (!stopped() && place >= first_ && place <= last_) read(view);
-            });
-            lines_above_ += analysis_.forest().run(run)->blocks.size();
+        for (std::size_t run = first_.run; run <= last_.run && !stopped(); ++run) {
+            const BlockPlace from{run, run == first_.run ? first_.block : 0};
+            std::size_t lines = 0;
+            reader_.visit_span(from, run == last_.run ? last_ : reader_.end_of(run),
+                               [&](const BlockView& view) {
+                                   lines = view.run.blocks.size();
+                                   if (!stopped()) read(view);
+                               });
+            lines_above_ += lines;
         }
         if (!stopped()) flush();
         if (!stopped()) finish();
@@ -102,7 +104,7 @@ private:
     const machine::ProgramPart* program(const machine::Value& number) {
         if (!number.known() || number.number < 0 || number.number > 1e9) return nullptr;
         const auto wanted = static_cast<std::int32_t>(number.number);
-        out_.called.push_back(wanted);
+        reader_.whole(machine::Whole::shapes);
         for (const machine::ProgramPart& part : outline_.programs)
             if (part.number == wanted) return &part;
         return nullptr;
@@ -130,7 +132,7 @@ private:
     machine::State once_through(const machine::ProgramPart& part, machine::State state) {
         machine::State left = state;
         bool returned = false;
-        analysis_.visit_from(part.first, part.last, std::move(state), [&](const BlockView& view) {
+        reader_.visit_from(part.first, part.last, std::move(state), [&](const BlockView& view) {
             if (returned || stopped()) return;
             const FlowKind flow = view.reading.flow;
             called_blocks_ += flow == FlowKind::subprogram_call ? blocks_of_a_call : 1;
@@ -167,8 +169,7 @@ private:
 
     void move(const BlockView& view) {
         MotionKind kind = view.reading.motion;
-        motion::BlockPath path = motion::path_of(view, analysis_, shop_);
-        out_.labels.insert(out_.labels.end(), path.contour_labels.begin(), path.contour_labels.end());
+        motion::BlockPath path = motion::path_of(view, reader_);
         bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
         bool finishing = kind == MotionKind::contour_cycle && view.reading.code(Meaning::finish_cycle);
         for (const Segment& segment : path.segments)
@@ -293,7 +294,7 @@ private:
     static constexpr std::size_t blocks_of_a_call = 250;
     static constexpr double most_repeats = 1000;
 
-    const machine::Analysis& analysis_;
+    const machine::Reader& reader_;
     const machine::Outline& outline_;
     const shop::Shop& shop_;
     std::vector<const machine::ProgramPart*> open_; ///< Called programs that are running
@@ -314,10 +315,10 @@ private:
 
 } // namespace
 
-Followed follow_sequence(const machine::Analysis& analysis, const machine::Outline& outline,
+Followed follow_sequence(const machine::Reader& reader, const machine::Outline& outline,
                          const shop::Shop& shop, const Setup& setup, const Entering& entering,
                          BlockPlace first, BlockPlace last, std::size_t moves_left) {
-    return Follower(analysis, outline, shop, setup, entering, first, last, moves_left).follow();
+    return Follower(reader, outline, shop, setup, entering, first, last, moves_left).follow();
 }
 
 } // namespace turnwright::stock

@@ -15,13 +15,11 @@ struct Entering {
 struct Followed {
     SequenceCourse course; ///< Places are lines from the sequence's first: runs 0, block the line
     machine::Modal datum;
-    std::vector<std::int32_t> labels; ///< N numbers that its cycles looked up
-    std::vector<std::int32_t> called; ///< O numbers of programs that it called
     std::size_t moves = 0;
 };
 /// Follows the blocks from first to last (both in), and programs of the file that M98 calls, at the call's
 /// place, as far as there are no jumps or loops in them. At most `moves_left` moves.
-Followed follow_sequence(const machine::Analysis& analysis, const machine::Outline& outline,
+Followed follow_sequence(const machine::Reader& reader, const machine::Outline& outline,
                          const shop::Shop& shop, const Setup& setup, const Entering& entering,
                          BlockPlace first, BlockPlace last, std::size_t moves_left);
 

@@ -32,7 +32,7 @@ std::string moves_of(const CheckedProgram& checked) {
     for (std::size_t run = 0; run < checked.analysis.size(); ++run)
         checked.analysis.visit(run, [&](const machine::BlockView& view) {
             if (!view.reading.is_read || view.reading.in_contour) return;
-            for (const motion::Segment& s : motion::path_of(view, checked.analysis, *checked.shop).segments) {
+            for (const motion::Segment& s : motion::path_of(view, checked.analysis).segments) {
                 auto number = [&](double value) { out << ' ' << std::llround(value * 1e6); };
                 out << static_cast<int>(s.kind) << (s.is_arc ? 'a' : 'l');
                 for (double value : {s.from.x_radius_mm, s.from.z_mm, s.to.x_radius_mm, s.to.z_mm, s.sweep,

@@ -112,9 +112,8 @@ struct CheckedProgram {
         std::vector<Found> out;
         for (const Results::Placed& placed : results.all()) {
             const Finding& finding = *placed.finding;
-            const syntax::Block& block = forest.run(placed.run)->blocks[finding.block];
-            out.push_back({buffer.first_line_of_leaf(placed.run) + finding.block, finding.begin - block.begin,
-                           finding.begin - block.begin + finding.length, &finding});
+            out.push_back({buffer.first_line_of_leaf(placed.run) + finding.block, finding.begin,
+                           finding.begin + finding.length, &finding});
         }
         return out;
     }

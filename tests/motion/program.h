@@ -52,7 +52,7 @@ private:
     void read() {
         for (std::size_t run = 0; run < analysis.size(); ++run) {
             analysis.visit(run, [&](const machine::BlockView& view) {
-                paths.push_back(path_of(view, analysis, shop));
+                paths.push_back(path_of(view, analysis));
                 sums.push_back(totals_of(paths.back(), view));
                 places.push_back({view.run_index, view.block});
             });

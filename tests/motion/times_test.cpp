@@ -45,7 +45,7 @@ machine::BlockPlace last_place(const machine::Analysis& analysis) {
 TEST_CASE("A span's times are the sums of its blocks") {
     Program program(long_program(3));
     Times times;
-    times.rebuild(program.analysis, program.shop);
+    times.rebuild(program.analysis);
     REQUIRE(program.analysis.size() > 2);
     for (auto [first, last] :
          {std::pair<std::size_t, std::size_t>{1, 10}, {40, 200}, {64, 129}, {5, 5}, {1, 260}}) {
@@ -65,7 +65,7 @@ TEST_CASE("After random edits the kept times equal those from scratch") {
     machine::Analysis analysis;
     analysis.rebuild(forest, settings, nullptr);
     Times times;
-    times.rebuild(analysis, shop);
+    times.rebuild(analysis);
     const char* pieces[] = {
         "X33.3", "Z-7.", "\n",  "G00 ",         "F0.3", "(note)", "N120", "", "\nG01 Z-3. ,R1.\nX50.\n",
         "N105 ", "U0.8", "G20", "G71 U1. R1.\n"};
@@ -79,7 +79,7 @@ TEST_CASE("After random edits the kept times equal those from scratch") {
         analysis.update(forest, splice);
         times.update(analysis, splice);
         Times scratch;
-        scratch.rebuild(analysis, shop);
+        scratch.rebuild(analysis);
         machine::BlockPlace last = last_place(analysis);
         REQUIRE(equal(times.between({0, 0}, last), scratch.between({0, 0}, last)));
         machine::BlockPlace middle{analysis.size() / 2, 3};
@@ -95,7 +95,7 @@ TEST_CASE("An edit in a contour changes the time of the cycle that calls it from
     machine::Analysis analysis;
     analysis.rebuild(forest, settings, nullptr);
     Times times;
-    times.rebuild(analysis, shop);
+    times.rebuild(analysis);
     machine::BlockPlace cycle{0, 4};
     double before = times.between(cycle, cycle).cut_mm;
     REQUIRE(before > 0);
@@ -112,7 +112,7 @@ TEST_CASE("An edit in a contour changes the time of the cycle that calls it from
 TEST_CASE("Many spans of a long program are added up once") {
     Program program(long_program(60));
     Times times;
-    times.rebuild(program.analysis, program.shop);
+    times.rebuild(program.analysis);
     auto ask = [&] {
         Totals sum;
         for (std::size_t number = 1; number + 87 < program.places.size(); number += 87)

@@ -27,7 +27,7 @@ extern const Check back_edge_rubs{
         "or turn this side from the other direction. Only where the stock is known (shop file or "
         "stock note) and as far as the tools are described. Holder, turret and deflection are not "
         "looked at: prove the program out.",
-    .file = report_stock_events<stock::EventKind::back_edge_rubs, text>,
+    .stock = report_stock_events<stock::EventKind::back_edge_rubs, text>,
     .examples =
         {
             {System::A, R"(

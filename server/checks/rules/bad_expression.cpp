@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double, const machine::Analysis&) {
+std::string text(double, const machine::Settings&) {
     return "This expression cannot be read: the control alarms here. Check brackets and operators; "
            "parentheses are notes, not brackets.";
 }

@@ -26,7 +26,7 @@ extern const Check bar_wider_than_hole{
         "or take a smaller bar. Only where the stock is known (shop file or stock note) and as "
         "far as the tools are described. Holder, turret and deflection are not looked at: prove "
         "the program out.",
-    .file = report_stock_events<stock::EventKind::bar_too_wide, text>,
+    .stock = report_stock_events<stock::EventKind::bar_too_wide, text>,
     .examples =
         {
             {System::A, R"(

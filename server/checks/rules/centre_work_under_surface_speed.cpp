@@ -40,7 +40,7 @@ bool works_on_centre(const Step& step) {
 }
 
 std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& step) {
-    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (!tool || !tool->diameter_mm || *tool->diameter_mm <= 0 || !step.speed.known()) return std::nullopt;
     double surface =
         step.is(Meaning::inch) ? step.speed.number * 12 * motion::mm_per_inch / 1000 : step.speed.number;
@@ -51,7 +51,7 @@ void sequence(const SequenceContext& context, Report& report) {
     for (std::size_t i = 0; i < context.steps.size(); ++i) {
         const Step& step = context.steps[i];
         if (!works_on_centre(step) || turns_outward(context.steps, i + 1)) continue;
-        std::string rpm_mode = code(context.analysis, Meaning::constant_rpm);
+        std::string rpm_mode = code(context.settings(), Meaning::constant_rpm);
         std::string limit = step.speed_limit.known()
                                 ? fmt::format("its limit of {} rpm", spoken(step.speed_limit.number))
                                 : std::string("the highest speed in force");
@@ -61,16 +61,14 @@ void sequence(const SequenceContext& context, Report& report) {
             .message(fmt::format(
                 "Work on the centreline under {}: at X0 the spindle turns at {}, whatever S says. "
                 "Write {} with the tool's rpm before the approach{}.",
-                code(context.analysis, Meaning::surface_speed), limit, rpm_mode,
+                code(context.settings(), Meaning::surface_speed), limit, rpm_mode,
                 rpm ? fmt::format(", here S{:.0f} for its diameter", *rpm) : std::string()))
             .origin(part(Group::spindle_mode));
         if (rpm)
-            entry.fix([&] {
+            entry.fix([&](const machine::Reader& reader) {
                 std::string text = fmt::format("{} S{:.0f}", rpm_mode, *rpm);
-                return Fix{"Write " + text + " above",
-                           {insert_block_before(context.analysis, step.place, text)},
-                           true,
-                           true};
+                return Fix{
+                    "Write " + text + " above", {insert_block_before(reader, step.place, text)}, true, true};
             });
         return;
     }

@@ -6,19 +6,17 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    for (const machine::ProgramPart& program : context.outline.programs) {
+    for (const machine::ProgramPart& program : context.outline().programs) {
         if (!program.end || *program.end >= program.last) continue;
-        BlockPlace from = *program.end;
-        const syntax::Run& run = *context.analysis.forest().run(from.run);
-        if (++from.block >= run.blocks.size()) from = {from.run + 1, 0};
-        if (from.run >= context.analysis.size() || from > program.last) continue;
-        auto first = first_code_block(context.analysis, from, program.last);
-        if (!first || (context.outline.closing_tape_mark && *first > *context.outline.closing_tape_mark))
+        auto from = context.reader().neighbour(*program.end, true);
+        if (!from || *from > program.last) continue;
+        auto first = first_code_block(context.reader(), *from, program.last);
+        if (!first || (context.outline().closing_tape_mark && *first > *context.outline().closing_tape_mark))
             continue;
         // An N number there may be what a GOTO leads to.
-        machine::State before = context.analysis.before(*first);
+        machine::State before = context.reader().before(*first);
         if (before.reachable && !before.ended) continue;
-        if (is_named_by_jump(context.analysis, *first)) continue;
+        if (is_named_by_jump(context.reader(), *first)) continue;
         report.at(*first)
             .message("This stands behind the end of the program: the control never runs it. Take it away, or "
                      "give it an "

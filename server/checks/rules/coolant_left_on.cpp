@@ -19,15 +19,15 @@ bool had_on(const Span& span) {
     return (seen & ~(1u << codes::member_of(Meaning::coolant_off))) != 0;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span)) continue;
         ++total;
         if (is_off(span)) ++with;
     }
     if (!keeps_habit(shop::Rule::unset, with, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span) || is_off(span) || !span.facts->last_code) continue;
         report.at(span.place(*span.facts->last_code))
             .message(fmt::format(
@@ -49,7 +49,7 @@ extern const Check coolant_left_on{
         "this one leaves it running. Whoever opens the door at the optional stop gets it in the face, "
         "and the next tool may be one that is meant to run dry. The habit is learned when two of "
         "three sequences keep it.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -13,15 +13,15 @@ bool is_wet(const Span& span) {
     return (seen & ~(1u << codes::member_of(Meaning::coolant_off))) != 0;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span)) continue;
         ++total;
         if (is_wet(span)) ++with;
     }
     if (!keeps_habit(shop::Rule::unset, with, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || is_wet(span) || !span.facts->first_move) continue;
         report.at(span.place(*span.facts->first_move))
             .message(fmt::format(
@@ -42,7 +42,7 @@ extern const Check coolant_missing{
         "Most sequences of this program switch the coolant on before they cut, and this one does not. "
         "If it is meant to run dry all is well; a drill or a form tool left dry by mistake burns. The "
         "habit is learned when two of three sequences keep it.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

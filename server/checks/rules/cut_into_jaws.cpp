@@ -24,7 +24,7 @@ extern const Check cut_into_jaws{
         "them, or grip shorter. Only where the stock is known (shop file or stock note) and as "
         "far as the tools are described. Holder, turret and deflection are not looked at: prove "
         "the program out.",
-    .file = report_stock_events<stock::EventKind::jaws, text>,
+    .stock = report_stock_events<stock::EventKind::jaws, text>,
     .examples =
         {
             {System::A, R"(

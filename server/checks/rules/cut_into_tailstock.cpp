@@ -23,7 +23,7 @@ extern const Check cut_into_tailstock{
         "stands. Face only as far in as the centre leaves room, or draw the tailstock back first. "
         "Only where the stock is known (shop file or stock note) and as far as the tools are "
         "described. Holder, turret and deflection are not looked at: prove the program out.",
-    .file = report_stock_events<stock::EventKind::tailstock, text>,
+    .stock = report_stock_events<stock::EventKind::tailstock, text>,
     .examples =
         {
             {System::A, R"(

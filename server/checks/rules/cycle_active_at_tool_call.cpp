@@ -40,20 +40,20 @@ void sequence(const SequenceContext& context, Report& report) {
         bool runs = !move || (active_cycle(*move) == cycle && !(move->sets & cycles));
         // A single cycle is over with the motion code of the next move, as if it had never been left on.
         if (!runs && !drilling) continue;
-        std::string end = code(context.analysis, drilling ? Meaning::drill_cycle_off : Meaning::rapid);
+        std::string end = code(context.settings(), drilling ? Meaning::drill_cycle_off : Meaning::rapid);
         std::string what =
             runs ? "the next X or Z word runs the cycle again, with this tool"
                  : "only the motion code of the next move ends it, and an X or Z without one would drill";
-        auto entry = report_at_letter(report, context.analysis, step.place, 'T');
+        auto entry = report.at_letter(step.place, 'T');
         entry
             .message(
                 fmt::format("{} ({}) is still active when this tool comes: {}. Write {} behind the cycle.",
-                            code(context.analysis, *cycle), codes::title(*cycle), what, end))
+                            code(context.settings(), *cycle), codes::title(*cycle), what, end))
             .origin(part(codes::group_of(*cycle)));
         if (drilling)
-            entry.fix([&] {
+            entry.fix([&](const machine::Reader& reader) {
                 return Fix{"Write " + end + " before the tool call",
-                           {insert_block_before(context.analysis, step.place, end)},
+                           {insert_block_before(reader, step.place, end)},
                            true,
                            true};
             });

@@ -26,7 +26,7 @@ extern const Check deeper_than_reach{
         "are all in the hole and the chips stay there. Let the tool stand out further, take a longer one, or "
         "stay shallower. Only where the stock is known (shop file or stock note) and the length is given. A "
         "counterbore that takes the holder in is seen. Prove the program out.",
-    .file = report_stock_events<stock::EventKind::beyond_reach, text>,
+    .stock = report_stock_events<stock::EventKind::beyond_reach, text>,
     .examples =
         {
             {System::A, R"(

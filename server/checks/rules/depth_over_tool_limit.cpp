@@ -23,7 +23,7 @@ extern const Check depth_over_tool_limit{
                      "passes, or less at a time. Only where the stock is known (shop file or stock note) and "
                      "as far as the tools are described. Holder, turret and deflection are not looked at: "
                      "prove the program out.",
-    .file = report_stock_events<stock::EventKind::too_deep, text>,
+    .stock = report_stock_events<stock::EventKind::too_deep, text>,
     .examples =
         {
             {System::A, R"(

@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double, const machine::Analysis&) {
+std::string text(double, const machine::Settings&) {
     return "This divides by zero: the control stops here with an alarm. Give the divisor a value above, or "
            "jump over this block when it is 0.";
 }

@@ -20,7 +20,7 @@ void sequence(const SequenceContext& context, Report& report) {
         bool moves_x =
             step.motion == MotionKind::rapid && step.moves_x && step.to_x.known() && step.to_x.number != 0;
         if (still_in && moves_x) {
-            report_at_letter(report, context.analysis, step.place, 'X')
+            report.at_letter(step.place, 'X')
                 .message(
                     fmt::format("X moves in a rapid while the tool is in the hole at Z{}: it is snapped off. "
                                 "Withdraw in Z first.",

@@ -20,7 +20,7 @@ void sequence(const SequenceContext& context, Report& report) {
             .message(
                 fmt::format("{} cuts, but no block down to here gives a feed: the control alarms, or cuts "
                             "with a feed left over from another program. Write F in this block{}.",
-                            code(context.analysis, step.meaning), how));
+                            code(context.settings(), step.meaning), how));
         return;
     }
 }

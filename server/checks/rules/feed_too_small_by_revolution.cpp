@@ -25,7 +25,7 @@ void sequence(const SequenceContext& context, Report& report) {
                              "As inches the same number would be {} mm. Write the feed in mm, or {} if this "
                              "is an inch program.",
                              spoken(feed), spoken(feed * motion::mm_per_inch),
-                             code(context.analysis, Meaning::inch)))
+                             code(context.settings(), Meaning::inch)))
         .origin(part(machine::Part::feed) | part(Group::units));
 }
 

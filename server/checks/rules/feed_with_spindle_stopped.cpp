@@ -23,7 +23,7 @@ bool may_work_with_spindle_stopped(const Step& step) {
 
 void sequence(const SequenceContext& context, Report& report) {
     bool speed_given = false, machine_codes = false;
-    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
     for (const Step& step : context.steps) {
         speed_given |= step.gives_speed;
@@ -46,7 +46,7 @@ void sequence(const SequenceContext& context, Report& report) {
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format("{} cuts while {}. {} Start it before the approach: M03, or M04 for a tool "
                                  "mounted upside down.",
-                                 code(context.analysis, step.meaning), what, outcome))
+                                 code(context.settings(), step.meaning), what, outcome))
             .origin(part(Group::spindle_direction));
         return;
     }

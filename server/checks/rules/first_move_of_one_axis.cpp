@@ -6,7 +6,7 @@ namespace turnwright::checks::rules {
 namespace {
 
 void entry(const EntryContext& context, Report& report) {
-    const SequenceFacts& facts = *context.span.facts;
+    const SequenceFacts& facts = context.facts;
     if (!context.span.sequence || context.span.program->is_subprogram || !facts.first_move) return;
     if (facts.first_move_x == facts.first_move_z || facts.home_before_first_move) return;
     const char* moves = facts.first_move_x ? "X" : "Z";

@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format(
         "There is no N{:.0f}: the control alarms here. Write the number of the block to go on with.", number);
 }

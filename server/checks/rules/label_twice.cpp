@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("N{:.0f} stands on more than one block: which one the control goes to depends on "
                        "where it begins to search. Give the block a number of its own.",
                        number);

@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("DO {:.0f} has no END {:.0f}: the control alarms here. Write END {:.0f} behind the "
                        "last block of the loop.",
                        number, number, number);

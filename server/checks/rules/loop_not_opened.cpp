@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("END {:.0f} has no DO {:.0f} above it: the control alarms here.", number, number);
 }
 

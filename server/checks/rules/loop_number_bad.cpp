@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("DO {:.0f}: loops are numbered 1, 2 or 3, any other number alarms.", number);
 }
 

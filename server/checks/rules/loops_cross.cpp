@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("The loop with number {:.0f} crosses another: the control alarms here. Close the "
                        "inner loop before the outer one.",
                        number);

@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double, const machine::Analysis&) {
+std::string text(double, const machine::Settings&) {
     return "More than three loops are open here: the control alarms. Move the innermost loop to a "
            "subprogram.";
 }

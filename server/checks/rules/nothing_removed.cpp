@@ -5,8 +5,8 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-void file(const FileContext& context, Report& report) {
-    for (const stock::ProgramCourse& program : context.stock.programs()) {
+void stock(const StockContext& context, Report& report) {
+    for (const stock::ProgramCourse& program : context.programs()) {
         for (const stock::SequenceCourse& sequence : program.sequences) {
             bool followed = sequence.in && sequence.out && sequence.sequence;
             if (!followed || sequence.cutting_blocks == 0 || sequence.removed_mm3 > 0.1) continue;
@@ -34,7 +34,7 @@ extern const Check nothing_removed{
         "wrong offset, datum or sign, a cut that an earlier sequence has made, or time lost. "
         "Threads, spark-out passes within a cutting sequence and tools that take nothing off "
         "(knurls) are left out. Only where the stock is known and the tool is described.",
-    .file = file,
+    .stock = stock,
     .examples =
         {
             {System::A, R"(

@@ -12,9 +12,9 @@ bool counts(const Span& span) {
            (span.facts->off_order == Order::coolant_first || span.facts->off_order == Order::spindle_first);
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t coolant_first = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span)) continue;
         ++total;
         if (span.facts->off_order == Order::coolant_first) ++coolant_first;
@@ -24,9 +24,9 @@ void file(const FileContext& context, Report& report) {
     std::size_t with = coolant ? coolant_first : total - coolant_first;
     if (rule == shop::Rule::unset && !keeps_habit(rule, with, total)) return;
     Order wanted = coolant ? Order::coolant_first : Order::spindle_first;
-    std::string first = code(context.analysis, coolant ? Meaning::coolant_off : Meaning::spindle_stop);
-    std::string then = code(context.analysis, coolant ? Meaning::spindle_stop : Meaning::coolant_off);
-    for (const Span& span : context.spans) {
+    std::string first = code(context.settings(), coolant ? Meaning::coolant_off : Meaning::spindle_stop);
+    std::string then = code(context.settings(), coolant ? Meaning::spindle_stop : Meaning::coolant_off);
+    for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->off_order == wanted) continue;
         std::string why = rule != shop::Rule::unset ? std::string("the shop file asks for it")
                                                     : fmt::format("{} of {} sequences do", with, total);
@@ -48,7 +48,7 @@ extern const Check off_order_unlike_rest{
         "one in the other. The machine does both all the same; but whoever proves the program out block by "
         "block waits for the usual one, and coolant on a standing part runs where nobody expects it. "
         "`coolant_off_first` under `[house]` fixes the order.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -8,20 +8,22 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::set<std::int32_t> own;
-    for (const Span& span : context.spans)
+    for (const Span& span : context.spans())
         if (span.sequence && span.sequence->tool > 0 && span.sequence->offset == span.sequence->tool)
             own.insert(span.sequence->tool);
-    for (const Span& span : context.spans) {
-        if (!span.sequence || !span.sequence->calls_tool || span.sequence->tool <= 0 || span.sequence->offset <= 0) continue;
+    for (const Span& span : context.spans()) {
+        if (!span.sequence || !span.sequence->calls_tool || span.sequence->tool <= 0 ||
+            span.sequence->offset <= 0)
+            continue;
         std::int32_t tool = span.sequence->tool, offset = span.sequence->offset;
         if (tool == offset) continue;
         const shop::Tool* known = context.shop.tool(tool);
         bool listed = known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0;
         bool others = own.count(offset) > 0 || (known && !known->offsets.empty());
         if (listed || !others) continue;
-        report_at_letter(report, context.analysis, span.sequence->tool_call, 'T')
+        report.at_letter(span.sequence->tool_call, 'T')
             .message(
                 fmt::format("T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
                             "tool's length. Write T{:02}{:02}.",
@@ -44,7 +46,7 @@ extern const Check offset_of_another_tool{
         "tool then moves by the length of the other one, into the part or beside it. A second offset "
         "of the same tool mostly has a number that is no station, such as T0111; the shop file may "
         "list the offsets of a tool.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

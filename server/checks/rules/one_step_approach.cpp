@@ -9,15 +9,15 @@ bool counts(const Span& span) {
     return span.sequence && !span.program->is_subprogram && span.facts->approaches;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span)) continue;
         ++total;
         if (span.facts->two_step_approach) ++with;
     }
     if (!keeps_habit(context.shop.house.two_step_approach, with, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->two_step_approach || !span.facts->first_move) continue;
         std::string why = context.shop.house.two_step_approach == shop::Rule::yes
                               ? std::string("the shop file asks for two steps")
@@ -40,7 +40,7 @@ extern const Check one_step_approach{
         "(for instance 0.5 in, then 0.040 in; common practice, no source). This one goes there in "
         "one: with the single block on, there is no place to stop and look before the tool is at the "
         "part. `two_step_approach` under `[house]` fixes the habit or turns it off.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

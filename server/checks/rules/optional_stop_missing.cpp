@@ -15,15 +15,15 @@ bool stops(const Span& span) {
     return span.sequence->optional_stop || span.facts->optional_stop || span.facts->program_stop;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t kept = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span)) continue;
         ++total;
         if (stops(span)) ++kept;
     }
     if (!keeps_habit(context.shop.house.optional_stop, kept, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || stops(span) || !span.facts->last_code) continue;
         BlockPlace last = span.place(*span.facts->last_code);
         bool from_shop = context.shop.house.optional_stop == shop::Rule::yes;
@@ -34,9 +34,8 @@ void file(const FileContext& context, Report& report) {
                 fmt::format("No optional stop behind {}: {}. With the switch on, the machine runs on here "
                             "into the next tool. Write M01.",
                             name_of(*span.sequence), why))
-            .fix([&] {
-                return Fix{
-                    "Write M01 below", {insert_block_after(context.analysis, last, "M01")}, true, true};
+            .fix([&](const machine::Reader& reader) {
+                return Fix{"Write M01 below", {insert_block_after(reader, last, "M01")}, true, true};
             });
     }
 }
@@ -55,7 +54,7 @@ extern const Check optional_stop_missing{
         "when two of three sequences keep it (`optional_stop` under `[house]` in the shop file fixes it or "
         "turns "
         "it off). M00 counts as a stop; the last sequence, which ends the program, needs none.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

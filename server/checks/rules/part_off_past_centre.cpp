@@ -23,7 +23,7 @@ extern const Check part_off_past_centre{
         "the corner radius, on radius). The part has long fallen off; the tool rubs on the stub, "
         "and its far side breaks off. Only for tools whose kind is parting in the shop file, and "
         "where the stock is known.",
-    .file = report_stock_events<stock::EventKind::past_centre, text>,
+    .stock = report_stock_events<stock::EventKind::past_centre, text>,
     .examples =
         {
             {System::A, R"(

@@ -23,7 +23,7 @@ extern const Check part_off_with_tailstock{
         "shop file or the stock note says. The part jams between the centre and the tool: it is "
         "thrown out or the tool breaks. Leave a neck and break it off, or draw the tailstock back "
         "and catch the part.",
-    .file = report_stock_events<stock::EventKind::parted_with_tailstock, text>,
+    .stock = report_stock_events<stock::EventKind::parted_with_tailstock, text>,
     .examples =
         {
             {System::A, R"(

@@ -25,7 +25,7 @@ extern const Check power_over_machine{
         "estimate with new edges and a published specific cutting force (Kienzle's rule), right "
         "within a fifth or so; worn edges need more. Only where the stock, its material, the tool "
         "and the speed are known.",
-    .file = report_stock_events<stock::EventKind::too_much_power, text>,
+    .stock = report_stock_events<stock::EventKind::too_much_power, text>,
     .examples =
         {
             {System::A, R"(

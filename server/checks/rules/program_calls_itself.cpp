@@ -13,15 +13,15 @@ struct Call {
     std::int32_t from, to;
 };
 
-std::vector<Call> calls_in(const FileContext& context) {
+std::vector<Call> calls_in(const LandmarkContext& context) {
     std::vector<Call> calls;
-    auto part = context.outline.programs.begin();
-    for (std::size_t run = 0; run < context.analysis.size(); ++run)
-        for (const machine::Landmark& mark : context.analysis.result(run)->shape->landmarks) {
+    auto part = context.outline().programs.begin();
+    for (std::size_t run = 0; run < context.runs(); ++run)
+        for (const machine::Landmark& mark : context.shape(run).landmarks) {
             if (mark.kind != machine::Landmark::Kind::call || mark.number <= 0) continue;
             BlockPlace place{run, mark.block};
-            while (part != context.outline.programs.end() && part->last < place) ++part;
-            if (part != context.outline.programs.end()) calls.push_back({place, part->number, mark.number});
+            while (part != context.outline().programs.end() && part->last < place) ++part;
+            if (part != context.outline().programs.end()) calls.push_back({place, part->number, mark.number});
         }
     return calls;
 }
@@ -71,7 +71,7 @@ std::map<std::int32_t, std::size_t> circles_of(const Graph& graph) {
     return circles;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::vector<Call> calls = calls_in(context);
     if (calls.empty()) return;
     Graph graph;
@@ -97,7 +97,7 @@ extern const Check program_calls_itself{
         "The program called here calls this one again, directly or through others. Controls hold a "
         "few levels of calls only (four to ten, common practice) and alarm in the middle of the work. "
         "Come back by M99 instead.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

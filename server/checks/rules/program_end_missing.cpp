@@ -6,24 +6,22 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    for (const machine::ProgramPart& program : context.outline.programs) {
+    for (const machine::ProgramPart& program : context.outline().programs) {
         if (program.end) continue;
-        auto last = last_code_block(context.analysis, program.first, program.last);
+        auto last = last_code_block(context.reader(), program.first, program.last);
         if (!last) continue;
-        machine::State state = context.analysis.after(*last);
+        machine::State state = context.reader().after(*last);
         if (!state.reachable || state.ended) continue; // A jump back, or an end the outline does not count
-        const syntax::Run& run = *context.analysis.forest().run(last->run);
         bool only_number = true;
-        for (const syntax::Item& item : run.items_of(run.blocks[last->block]))
+        for (const syntax::Item& item : context.reader().items(*last))
             if (item.is_word() && item.letter != 'O') only_number = false;
         if (only_number) continue; // A program number alone: still being written
         report.at(*last)
             .message(
                 "The program stops here without an end: the control alarms or runs on into what is stored "
                 "behind it, with spindle and coolant on. Write M30 (M99 in a subprogram or a bar loop).")
-            .fix([&] {
-                return Fix{
-                    "Write M30 below", {insert_block_after(context.analysis, *last, "M30")}, true, true};
+            .fix([&](const machine::Reader& reader) {
+                return Fix{"Write M30 below", {insert_block_after(reader, *last, "M30")}, true, true};
             });
     }
 }

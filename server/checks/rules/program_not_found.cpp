@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("O{:04.0f} is not in this file or the folder: unless the control holds it, the "
                        "machine stops here. What it leaves in force is not known behind this call.",
                        number);

@@ -9,13 +9,13 @@ namespace {
 
 void file(const FileContext& context, Report& report) {
     std::map<std::int32_t, BlockPlace> seen;
-    for (const machine::ProgramPart& program : context.outline.programs) {
+    for (const machine::ProgramPart& program : context.outline().programs) {
         if (program.number <= 0) continue;
-        auto place = first_code_block(context.analysis, program.first, program.last);
+        auto place = first_code_block(context.reader(), program.first, program.last);
         if (!place) continue;
         auto [first, fresh] = seen.emplace(program.number, *place);
         if (fresh) continue;
-        report_at_letter(report, context.analysis, *place, 'O')
+        report.at_letter(*place, 'O')
             .message(
                 fmt::format("O{:04} stands twice in this file: the control keeps one of them only. Give this "
                             "program a number of its own.",

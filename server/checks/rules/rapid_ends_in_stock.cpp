@@ -24,7 +24,7 @@ extern const Check rapid_ends_in_stock{
         "at full rate. Only where the stock is known (shop file or stock note) and as far as the "
         "tools are described. Holder, turret and deflection are not looked at: prove the program "
         "out.",
-    .file = report_stock_events<stock::EventKind::ends_inside, text>,
+    .stock = report_stock_events<stock::EventKind::ends_inside, text>,
     .examples =
         {
             {System::A, R"(

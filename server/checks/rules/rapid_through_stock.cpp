@@ -27,7 +27,7 @@ extern const Check rapid_through_stock{
         "out of a cut) is let pass. Go round the material, or feed. Only where the stock is known "
         "(shop file or stock note) and as far as the tools are described. Holder, turret and "
         "deflection are not looked at: prove the program out.",
-    .file = report_stock_events<stock::EventKind::rapid_through, text>,
+    .stock = report_stock_events<stock::EventKind::rapid_through, text>,
     .examples =
         {
             {System::A, R"(

@@ -6,22 +6,23 @@ namespace turnwright::checks::rules {
 namespace {
 
 void entry(const EntryContext& context, Report& report) {
-    auto parts = inherited_by(context.span, context.across, context.analysis.settings());
+    auto parts = inherited_by(context.facts, context.span, context.across, context.settings);
     std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
     if (parts.empty()) return;
     machine::Parts bits = 0;
     for (const Inherited& part : parts) bits |= machine::Parts{1} << part.bit;
     std::string name = name_of(*context.span.sequence);
-    auto edits = edits_for(context, parts);
-    auto entry = report.at(context.span.place(parts.front().block));
-    entry
+    report.at(context.span.place(parts.front().block))
         .message(
             fmt::format("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. "
                         "Give {} these of its own.",
                         name, describe(parts), name))
-        .origin(bits);
-    if (!edits.empty())
-        entry.fix([&] { return Fix{"Write in " + name + " what it takes over", edits, true, true}; });
+        .origin(bits)
+        .fix([&](const machine::Reader& reader) -> std::optional<Fix> {
+            auto edits = edits_for(reader, context, parts);
+            if (edits.empty()) return std::nullopt;
+            return Fix{"Write in " + name + " what it takes over", std::move(edits), true, true};
+        });
 }
 
 } // namespace

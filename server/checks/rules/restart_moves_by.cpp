@@ -7,8 +7,8 @@ namespace {
 
 void entry(const EntryContext& context, Report& report) {
     if (!context.span.sequence || context.span.program->is_subprogram) return;
-    if (!context.span.facts->moves_by_from_unknown) return;
-    BlockPlace place = context.span.place(*context.span.facts->moves_by_from_unknown);
+    if (!context.facts.moves_by_from_unknown) return;
+    BlockPlace place = context.span.place(*context.facts.moves_by_from_unknown);
     report.at(place).message(
         fmt::format("The first move of {} on this axis goes by a distance: where it ends depends "
                     "on where the tool stands. Started in the middle it goes somewhere else. "

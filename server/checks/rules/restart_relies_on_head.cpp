@@ -16,7 +16,7 @@ std::string names_of(const std::vector<Inherited>& parts) {
 }
 
 void entry(const EntryContext& context, Report& report) {
-    auto parts = inherited_by(context.span, context.across, context.analysis.settings());
+    auto parts = inherited_by(context.facts, context.span, context.across, context.settings);
     std::erase_if(parts, [](const Inherited& part) { return part.differs; });
     if (parts.empty()) return;
     std::string list;
@@ -26,15 +26,16 @@ void entry(const EntryContext& context, Report& report) {
         bits |= machine::Parts{1} << part.bit;
     }
     std::string name = name_of(*context.span.sequence);
-    auto edits = edits_for(context, parts);
-    auto entry = report.at(context.span.place(parts.front().block));
-    entry
+    report.at(context.span.place(parts.front().block))
         .message(fmt::format("Started at {} this needs the head of the program to have run, which states {}. "
                              "Without it {}",
                              name, names_of(parts), list + "."))
-        .origin(bits);
-    if (!edits.empty())
-        entry.fix([&] { return Fix{"Write in " + name + " what only the head states", edits, true, true}; });
+        .origin(bits)
+        .fix([&](const machine::Reader& reader) -> std::optional<Fix> {
+            auto edits = edits_for(reader, context, parts);
+            if (edits.empty()) return std::nullopt;
+            return Fix{"Write in " + name + " what only the head states", std::move(edits), true, true};
+        });
 }
 
 } // namespace

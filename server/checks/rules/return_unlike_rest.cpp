@@ -9,9 +9,9 @@ bool counts(const Span& span) {
     return span.sequence && !span.program->is_subprogram && span.facts->return_move;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t machine = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span)) continue;
         ++total;
         if (span.facts->return_by == Meaning::machine_datum) ++machine;
@@ -21,13 +21,13 @@ void file(const FileContext& context, Report& report) {
     std::size_t with = wants_machine ? machine : total - machine;
     if (rule == shop::Rule::unset && !keeps_habit(rule, with, total)) return;
     Meaning wanted = wants_machine ? Meaning::machine_datum : Meaning::reference_return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->return_by == wanted) continue;
         std::string why = rule != shop::Rule::unset ? std::string("the shop file asks for it")
                                                     : fmt::format("{} of {} sequences do", with, total);
         report.at(span.place(*span.facts->return_move))
             .message(fmt::format("{} does not go home by {}: {}.", name_of(*span.sequence),
-                                 code(context.analysis, wanted), why));
+                                 code(context.settings(), wanted), why));
     }
 }
 
@@ -43,7 +43,7 @@ extern const Check return_unlike_rest{
         "by the reference return, and this one does it the other way. The two may be different "
         "places, and the turret may be nearer to the part than everyone expects. "
         "`return_in_machine_datum` under `[house]` fixes the habit.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -19,7 +19,7 @@ void entry(const EntryContext& context, Report& report) {
         if (!from_shop && !keeps_habit(shop::Rule::unset, across.set_at_entry[group], across.sequences))
             continue;
         with = std::min(with, across.set_at_entry[group]);
-        missing += (missing.empty() ? "" : " ") + code(context.analysis, meaning);
+        missing += (missing.empty() ? "" : " ") + code(context.settings, meaning);
     }
     if (missing.empty()) return;
     BlockPlace place = context.span.facts->safety_block

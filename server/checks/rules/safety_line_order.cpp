@@ -34,12 +34,12 @@ Order shared(const Order& order, const Order& other) {
     return both;
 }
 
-Order house_order(const FileContext& context) {
+Order house_order(const LandmarkContext& context) {
     std::vector<Meaning> line;
     for (const std::string& written : context.shop.house.safety_line)
         for (const codes::Code& row : codes::all_codes())
             if (row.written() == written && row.letter == 'G' && row.is_modal() &&
-                codes::code_for(context.analysis.settings().system, row.meaning) == &row)
+                codes::code_for(context.settings().system, row.meaning) == &row)
                 line.push_back(row.meaning);
     return order_of(line);
 }
@@ -49,24 +49,24 @@ bool counts(const Span& span) {
            span.facts->safety_order >> 10 != 0; // Three or more
 }
 
-std::string written_in(const FileContext& context, const Order& order, const std::vector<Meaning>& line) {
+std::string written_in(const LandmarkContext& context, const Order& order, const std::vector<Meaning>& line) {
     std::string text;
     for (Group group : order)
         for (Meaning meaning : line)
             if (codes::group_of(meaning) == group) {
-                text += (text.empty() ? "" : " ") + code(context.analysis, meaning);
+                text += (text.empty() ? "" : " ") + code(context.settings(), meaning);
                 break;
             }
     return text;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     Order wanted = house_order(context);
     bool from_shop = !wanted.empty();
     std::unordered_map<std::uint64_t, std::size_t> habits;
     std::size_t total = 0, with = 0;
     std::uint64_t most = 0;
-    for (const Span& span : context.spans)
+    for (const Span& span : context.spans())
         if (counts(span)) {
             ++total;
             ++habits[span.facts->safety_order];
@@ -80,7 +80,7 @@ void file(const FileContext& context, Report& report) {
         if (!keeps_habit(shop::Rule::unset, with, total)) return;
         wanted = unpacked(most);
     }
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || (!from_shop && span.facts->safety_order == most)) continue;
         const std::vector<Meaning>& line = span.facts->safety_line;
         Order here = unpacked(span.facts->safety_order);
@@ -106,7 +106,7 @@ extern const Check safety_line_order{
         "machine does not mind; a reader who runs an eye down the safety lines does, and overlooks the one "
         "that lacks a code. The order is learned when two of three sequences keep it; `safety_line` under "
         "`[house]` in the shop file fixes it.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -11,18 +11,18 @@ bool has_note(const Span& span) {
 
 void file(const FileContext& context, Report& report) {
     std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!span.sequence || span.program->is_subprogram) continue;
         ++total;
         if (has_note(span)) ++with;
     }
     if (!keeps_habit(context.shop.house.sequence_note, with, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!span.sequence || span.program->is_subprogram || has_note(span)) continue;
         std::string why = context.shop.house.sequence_note == shop::Rule::yes
                               ? std::string("the shop file asks for one")
                               : fmt::format("{} of {} sequences have one", with, total);
-        auto first = first_code_block(context.analysis, span.first, span.last);
+        auto first = first_code_block(context.reader(), span.first, span.last);
         report.at(first.value_or(span.first))
             .message(fmt::format("No note says what {} does: {}.", name_of(*span.sequence), why));
     }

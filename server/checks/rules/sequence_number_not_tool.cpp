@@ -12,11 +12,11 @@ bool comparable(const Span& span) {
            span.sequence->tool > 0;
 }
 
-void file(const FileContext& context, Report& report) {
-    if (context.outline.numbers_every_block) return;
+void landmarks(const LandmarkContext& context, Report& report) {
+    if (context.outline().numbers_every_block) return;
     std::size_t kept = 0, total = 0;
     std::vector<std::int32_t> taken;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!comparable(span)) continue;
         ++total;
         taken.push_back(span.sequence->number);
@@ -24,7 +24,7 @@ void file(const FileContext& context, Report& report) {
     }
     if (!keeps_habit(context.shop.house.number_is_tool, kept, total)) return;
     std::sort(taken.begin(), taken.end());
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!comparable(span) || span.sequence->number == span.sequence->tool) continue;
         std::int32_t number = span.sequence->number, tool = span.sequence->tool;
         // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
@@ -34,16 +34,17 @@ void file(const FileContext& context, Report& report) {
         std::string why = from_shop
                               ? std::string("the shop file asks for the tool's number")
                               : fmt::format("{} of {} sequences carry their tool's number", kept, total);
-        auto entry = report_at_letter(report, context.analysis, span.sequence->first, 'N');
+        auto entry = report.at_letter(span.sequence->first, 'N');
         entry
             .message(fmt::format("N{} calls T{:02}: {}. Whoever searches for N{} lands on another tool.{}",
                                  number, tool, why, number, again ? "" : fmt::format(" Write N{}.", tool)))
             .related(span.sequence->tool_call, fmt::format("T{:02} is called here", tool));
-        const syntax::Item* item = find_letter(context.analysis, span.sequence->first, 'N');
-        if (item && !again && context.analysis.labels(number).size() == 1)
-            entry.fix([&] {
+        if (!again)
+            entry.fix([&](const machine::Reader& reader) -> std::optional<Fix> {
+                const syntax::Item* item = find_letter(reader, span.sequence->first, 'N');
+                if (!item || context.labels(number).size() != 1) return std::nullopt;
                 return Fix{fmt::format("Write N{}", tool),
-                           {replace(context.analysis, span.sequence->first, *item, fmt::format("N{}", tool))},
+                           {replace(reader, span.sequence->first, *item, fmt::format("N{}", tool))},
                            true,
                            true};
             });
@@ -64,7 +65,7 @@ extern const Check sequence_number_not_tool{
                      "sequences keep it (`number_is_tool` under `[house]` in the shop file fixes it or turns "
                      "it off). A tool "
                      "that comes a second time needs another number: N11 or N101 for T01 is taken as right.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -15,22 +15,22 @@ const machine::ProgramPart* program_of(const machine::Outline& outline, BlockPla
     return at == outline.programs.begin() ? nullptr : &*std::prev(at);
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     // Numbers on every block come round again in long programs; then only what is searched for matters, and
     // that has a warning of its own.
-    if (context.outline.numbers_every_block) return;
-    for (std::int32_t number : context.labels_twice) {
+    if (context.outline().numbers_every_block) return;
+    for (std::int32_t number : context.labels_twice()) {
         const machine::ProgramPart* program = nullptr;
         BlockPlace first;
-        for (BlockPlace place : context.analysis.labels(number)) {
-            const machine::ProgramPart* here = program_of(context.outline, place);
+        for (BlockPlace place : context.labels(number)) {
+            const machine::ProgramPart* here = program_of(context.outline(), place);
             if (here && here->end && place > *here->end) continue; // Never read
             if (!program || here != program) {
                 program = here;
                 first = place;
                 continue;
             }
-            report_at_letter(report, context.analysis, place, 'N')
+            report.at_letter(place, 'N')
                 .message(
                     fmt::format("N{} stands twice in this program: a search for N{}, a GOTO or a cycle's P "
                                 "and Q find the first one, and the machine starts there. Give this block "
@@ -55,7 +55,7 @@ extern const Check sequence_number_twice{
         "roughing cycle. Give each block a number of its own. Two programs in one file may use the same "
         "numbers. "
         "Where every block is numbered and the numbers come round again, nothing is said.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

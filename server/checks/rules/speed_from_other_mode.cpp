@@ -16,7 +16,7 @@ void sequence(const SequenceContext& context, Report& report) {
             .message(fmt::format(
                 "{} comes without a speed of its own, and the S above was meant for the other mode. "
                 "Write S here.",
-                code(context.analysis, mode)))
+                code(context.settings(), mode)))
             .origin(part(Part::speed));
         return;
     }

@@ -34,7 +34,7 @@ std::string speed_there(const SequenceContext& context, const Step& step) {
     if (!diameter_mm) return "";
     double surface =
         step.is(Meaning::inch) ? step.speed.number * 12 * motion::mm_per_inch / 1000 : step.speed.number;
-    return fmt::format(": at {} it is asked for {:.0f} rpm", spoken_x(*radius, context.analysis.settings()),
+    return fmt::format(": at {} it is asked for {:.0f} rpm", spoken_x(*radius, context.settings()),
                        motion::rpm_for(surface, *diameter_mm));
 }
 
@@ -45,21 +45,21 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!step.is(Meaning::surface_speed) || !step.speed_limit.surely_unset()) continue;
         if (step.motion == MotionKind::none) continue; // A limit may still follow before anything moves.
         const Step& at = switched_on ? *switched_on : step;
-        std::string limit = code(context.analysis, Meaning::speed_limit);
-        auto rated = context.analysis.settings().machine.chuck_max_rpm;
-        auto top = context.analysis.settings().machine.max_rpm;
+        std::string limit = code(context.settings(), Meaning::speed_limit);
+        auto rated = context.settings().machine.chuck_max_rpm;
+        auto top = context.settings().machine.max_rpm;
         std::string machine = top ? fmt::format(", up to the machine's {:.0f} rpm", *top) : "";
         std::string example = rated ? fmt::format(" S{:.0f}", *rated) : "";
         auto entry = report_at_code(report, context, at, Meaning::surface_speed);
         entry.message(
             fmt::format("{} with no speed limit in force{}{}. Jaws lose their grip with the square of "
                         "the speed. Write {}{} above it.",
-                        code(context.analysis, Meaning::surface_speed), speed_there(context, step), machine,
+                        code(context.settings(), Meaning::surface_speed), speed_there(context, step), machine,
                         limit, rated ? example : " S with the speed the chuck and the part allow"));
         if (rated)
-            entry.fix([&] {
+            entry.fix([&](const machine::Reader& reader) {
                 return Fix{fmt::format("Limit the spindle: {}{}", limit, example),
-                           {insert_block_before(context.analysis, at.place, limit + example)},
+                           {insert_block_before(reader, at.place, limit + example)},
                            true,
                            true};
             });

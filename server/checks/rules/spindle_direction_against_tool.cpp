@@ -6,19 +6,19 @@ namespace turnwright::checks::rules {
 namespace {
 
 void sequence(const SequenceContext& context, Report& report) {
-    const shop::Tool* tool = context.sequence.tool >= 0 ? context.shop.tool(context.sequence.tool) : nullptr;
+    const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (!tool || !tool->upside_down) return;
     if (tool->kind == shop::ToolKind::tap || tool->kind == shop::ToolKind::live ||
         tool->kind == shop::ToolKind::bar_puller)
         return;
     Meaning wrong = *tool->upside_down ? Meaning::spindle_forward : Meaning::spindle_reverse;
     for (const Step& step : context.steps) {
-        if (!cuts(step) || !step.is(wrong) || !step.tool.is(context.sequence.tool)) continue;
+        if (!cuts(step) || !step.is(wrong) || !step.tool.is(context.tool)) continue;
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format(
                 "T{:02} is mounted {} and the spindle turns by {}: the part comes at the back of its "
                 "edge. It cuts with {}.",
-                context.sequence.tool, *tool->upside_down ? "upside down" : "edge up",
+                context.tool, *tool->upside_down ? "upside down" : "edge up",
                 *tool->upside_down ? "M03" : "M04", *tool->upside_down ? "M04" : "M03"))
             .origin(part(Group::spindle_direction));
         return;

@@ -19,15 +19,15 @@ bool had_on(const Span& span) {
     return (seen & ~(1u << codes::member_of(Meaning::spindle_stop))) != 0;
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span)) continue;
         ++total;
         if (is_off(span)) ++with;
     }
     if (!keeps_habit(shop::Rule::unset, with, total)) return;
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span) || is_off(span) || !span.facts->last_code) continue;
         report.at(span.place(*span.facts->last_code))
             .message(fmt::format(
@@ -49,7 +49,7 @@ extern const Check spindle_left_on{
         "leaves it turning. The turret turns beside a running chuck, and at the optional stop the "
         "part still turns when the door is opened. Leaving it on in every sequence to save time is a "
         "habit too, and stays quiet.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -51,8 +51,8 @@ std::string reason(const stock::ProgramCourse& program) {
     }
 }
 
-void file(const FileContext& context, Report& report) {
-    for (const stock::ProgramCourse& program : context.stock.programs()) {
+void stock(const StockContext& context, Report& report) {
+    for (const stock::ProgramCourse& program : context.programs()) {
         if (std::string why = reason(program); !why.empty() && !program.program->sequences.empty())
             report.at(program.note.value_or(program.program->sequences.front().tool_call))
                 .message(fmt::format("The stock is not followed: {}.", why));
@@ -79,7 +79,7 @@ extern const Check stock_not_followed{
         "jump, another "
         "datum. From here on nothing is said about collisions, depth and load; up to here it is. "
         "The message says what is missing.",
-    .file = file,
+    .stock = stock,
     .examples =
         {
             {System::A, R"(

@@ -5,8 +5,8 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-void file(const FileContext& context, Report& report) {
-    for (const stock::ProgramCourse& program : context.stock.programs()) {
+void stock(const StockContext& context, Report& report) {
+    for (const stock::ProgramCourse& program : context.programs()) {
         if (program.stop != stock::Stop::bad_note || !program.note) continue;
         report.at(*program.note)
             .message(fmt::format(
@@ -30,7 +30,7 @@ extern const Check stock_note_malformed{
         "BORE its bore, JAW the front and the diameter of the jaws, TAIL the point and the "
         "diameter of the tailstock centre. This one cannot be read, so nothing is said about "
         "collisions.",
-    .file = file,
+    .stock = stock,
     .examples =
         {
             {System::A, R"(

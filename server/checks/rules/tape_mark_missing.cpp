@@ -8,14 +8,14 @@ namespace {
 void file(const FileContext& context, Report& report) {
     std::size_t count = 0;
     BlockPlace mark;
-    for (std::size_t run = 0; run < context.analysis.size(); ++run)
-        for (const machine::Landmark& landmark : context.analysis.result(run)->shape->landmarks)
+    for (std::size_t run = 0; run < context.runs(); ++run)
+        for (const machine::Landmark& landmark : context.shape(run).landmarks)
             if (landmark.kind == machine::Landmark::Kind::tape_mark) {
                 ++count;
                 mark = {run, landmark.block};
             }
     if (count != 1) return;
-    auto first = first_code_block(context.analysis, {0, 0}, mark);
+    auto first = first_code_block(context.reader(), {0, 0}, mark);
     report.at(mark).message(
         first ? "The file ends with % but does not begin with one: a control that reads it over a "
                 "line skips all of it."

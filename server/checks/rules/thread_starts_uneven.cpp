@@ -55,7 +55,7 @@ void sequence(const SequenceContext& context, Report& report) {
         // A single block's angle holds for that block, in the single cycle until the next Q.
         bool repeats = step.meaning == Meaning::single_threading;
         if (!repeats) angle = 0;
-        const syntax::Run& run = *context.analysis.forest().run(step.place.run);
+        const syntax::Run& run = context.reader.line(step.place);
         for (const syntax::Item& item : run.items_of(run.blocks[step.place.block])) {
             if (item.letter != 'Q' || !item.is_word()) continue;
             if (item.kind != syntax::ItemKind::word || item.has_point) return; // Not known

@@ -12,8 +12,8 @@ void sequence(const SequenceContext& context, Report& report) {
             .message(fmt::format(
                 "Thread under {}: the speed changes from pass to pass and the passes do not meet. "
                 "Write {} with a fixed speed before the first pass.",
-                code(context.analysis, Meaning::surface_speed),
-                code(context.analysis, Meaning::constant_rpm)))
+                code(context.settings(), Meaning::surface_speed),
+                code(context.settings(), Meaning::constant_rpm)))
             .origin(part(Group::spindle_mode));
         return;
     }

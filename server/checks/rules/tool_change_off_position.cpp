@@ -19,7 +19,7 @@ struct Change {
     std::optional<double> machine_x_radius_mm, machine_z_mm;
 };
 
-std::vector<Change> changes_in(const FileContext& context) {
+std::vector<Change> changes_in(const LandmarkContext& context) {
     std::vector<Change> changes;
     const Span* before = nullptr;
     auto at_end = [&](const Span& span) {
@@ -27,7 +27,7 @@ std::vector<Change> changes_in(const FileContext& context) {
         if (!span.sequence || span.program->is_subprogram || facts.at_end == Stand::unmoved) return;
         changes.push_back({nullptr, facts.at_end, {}, {}, facts.machine_x_radius_mm, facts.machine_z_mm});
     };
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         bool goes_on = before && before->program == span.program;
         if (before && !goes_on) at_end(*before);
         if (span.sequence && !span.program->is_subprogram && span.facts->tool_call && goes_on) {
@@ -48,22 +48,21 @@ std::vector<Change> changes_in(const FileContext& context) {
     return changes;
 }
 
-Report::Entry report_change(Report& report, const FileContext& context, const Change& change) {
-    return report_at_letter(report, context.analysis, change.span->place(*change.span->facts->tool_call),
-                            'T');
+Report::Entry report_change(Report& report, const LandmarkContext& context, const Change& change) {
+    return report.at_letter(change.span->place(*change.span->facts->tool_call), 'T');
 }
 
 bool knows_place(const Change& change) {
     return change.span && change.stand == Stand::away && change.x_radius.known() && change.z.known();
 }
 
-std::string place_of(const FileContext& context, const Change& change) {
-    return fmt::format("{} Z{}", spoken_x(change.x_radius.number, context.analysis.settings()),
+std::string place_of(const LandmarkContext& context, const Change& change) {
+    return fmt::format("{} Z{}", spoken_x(change.x_radius.number, context.settings()),
                        written(change.z.number));
 }
 
 /// Most changes are made at home: the ones away from it.
-void against_home(const FileContext& context, const std::vector<Change>& changes, Report& report) {
+void against_home(const LandmarkContext& context, const std::vector<Change>& changes, Report& report) {
     std::size_t home = 0;
     for (const Change& change : changes)
         if (change.stand == Stand::home) ++home;
@@ -78,7 +77,7 @@ void against_home(const FileContext& context, const std::vector<Change>& changes
 }
 
 /// Most changes are made at one place in the program's coordinates: those that are nearer to the part.
-void against_place(const FileContext& context, const std::vector<Change>& changes, Report& report) {
+void against_place(const LandmarkContext& context, const std::vector<Change>& changes, Report& report) {
     std::map<std::pair<double, double>, std::size_t> counts;
     std::size_t total = 0; // Where the program ends is not looked at here
     for (const Change& change : changes)
@@ -95,13 +94,13 @@ void against_place(const FileContext& context, const std::vector<Change>& change
             .message(fmt::format("The turret turns at {} here, nearer to the part: {} of {} tool changes are "
                                  "made at {} Z{}. Its tools may sweep through part, jaws or tailstock.",
                                  place_of(context, change), most->second, total,
-                                 spoken_x(x, context.analysis.settings()), written(z)));
+                                 spoken_x(x, context.settings()), written(z)));
     }
 }
 
 /// The shop file names the place, and the program goes to another one in the machine datum.
-void against_shop(const FileContext& context, const std::vector<Change>& changes, Report& report) {
-    const shop::Machine& machine = context.analysis.settings().machine;
+void against_shop(const LandmarkContext& context, const std::vector<Change>& changes, Report& report) {
+    const shop::Machine& machine = context.settings().machine;
     constexpr double tolerance_mm = 0.01;
     for (const Change& change : changes) {
         std::string off;
@@ -120,7 +119,7 @@ void against_shop(const FileContext& context, const std::vector<Change>& changes
     }
 }
 
-void file(const FileContext& context, Report& report) {
+void landmarks(const LandmarkContext& context, Report& report) {
     std::vector<Change> changes = changes_in(context);
     against_home(context, changes, report);
     against_place(context, changes, report);
@@ -141,7 +140,7 @@ extern const Check tool_change_off_position{
         "and "
         "the program goes to another one by G53. When the turret turns, the longest tool decides what it "
         "sweeps through, not the one in use. A change farther out than the others is left alone.",
-    .file = file,
+    .landmarks = landmarks,
     .examples =
         {
             {System::A, R"(

@@ -25,7 +25,7 @@ extern const Check torque_over_machine{
         "estimate with new edges and a published specific cutting force (Kienzle's rule), right "
         "within a fifth or so; worn edges need more. Only where the stock, its material, the tool "
         "and the speed are known.",
-    .file = report_stock_events<stock::EventKind::too_much_torque, text>,
+    .stock = report_stock_events<stock::EventKind::too_much_torque, text>,
     .examples =
         {
             {System::A, R"(

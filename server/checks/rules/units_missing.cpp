@@ -6,19 +6,19 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    if (context.analysis.settings().machine.units) return;
-    for (const Span& span : context.spans) {
+    if (context.settings().machine.units) return;
+    for (const Span& span : context.spans()) {
         if (span.program->is_subprogram || !span.facts->move_without_units) continue;
         BlockPlace place = span.place(*span.facts->move_without_units);
         const syntax::Item* length = nullptr;
         for (char letter : {'X', 'Z', 'U', 'W'})
-            if (!length) length = find_letter(context.analysis, place, letter);
-        std::string inch = code(context.analysis, Meaning::inch),
-                    metric = code(context.analysis, Meaning::millimetre);
+            if (!length) length = find_letter(context.reader(), place, letter);
+        std::string inch = code(context.settings(), Meaning::inch),
+                    metric = code(context.settings(), Meaning::millimetre);
         std::string example;
         if (length && length->kind == syntax::ItemKind::word && length->value != 0)
             example = fmt::format(" {} is {} in or {} mm, as the control was left.",
-                                  text_of(context.analysis, place, *length), spoken(length->value),
+                                  text_of(context.reader(), place, *length), spoken(length->value),
                                   spoken(length->value));
         auto entry = length ? report.at(place, *length) : report.at(place);
         entry.message(

@@ -6,10 +6,10 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         if (!span.facts->first_unreachable) continue;
         BlockPlace place = span.place(*span.facts->first_unreachable);
-        if (is_named_by_jump(context.analysis, place)) continue;
+        if (is_named_by_jump(context.reader(), place)) continue;
         report.at(place)
             .message(
                 "No way leads here: the block above jumps away, and nothing jumps to this one. The control "

@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double, const machine::Analysis&) {
+std::string text(double, const machine::Settings&) {
     return "This function has no result for such a value: the control stops here with an alarm. Check the "
            "lengths that go into it.";
 }

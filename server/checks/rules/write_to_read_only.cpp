@@ -5,7 +5,7 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(double number, const machine::Analysis&) {
+std::string text(double number, const machine::Settings&) {
     return fmt::format("#{} cannot be given a value: the control stops here with an alarm. Use a variable of "
                        "your own, such as #100.",
                        number);
