@@ -1,0 +1,129 @@
+"""Mistakes that a hand or a transfer makes in a part program, one a mutant.
+
+Each operator is a function of a line (without its line end) that gives (name, new lines) for every place where
+the mistake can be made in it; an empty list of lines takes the line out. Notes are left alone. Kinds of mistakes:
+common practice, no source.
+"""
+import re
+
+WORD = re.compile(r"([A-Za-z])\s*([-+]?\s*\d*\.?\d+|[-+]?\s*\d+\.)")
+
+
+def code_spans(line):
+    """Where a line holds words: outside notes, macro brackets and behind `;`."""
+    spans, start, depth = [], 0, 0
+    for i, character in enumerate(line):
+        if character in "([":
+            if depth == 0 and i > start:
+                spans.append((start, i))
+            depth += 1
+        elif character in ")]" and depth:
+            depth -= 1
+            start = i + 1
+    if depth == 0 and start < len(line):
+        spans.append((start, len(line)))
+    return spans
+
+
+def words(line):
+    """(begin, end, letter, number text) of every plain word."""
+    if "#" in line or line.lstrip().startswith(("%", ":", ";", "O", "o")):
+        return []
+    return [
+        (m.start(), m.end(), m.group(1).upper(), m.group(2).replace(" ", ""))
+        for begin, end in code_spans(line)
+        for m in WORD.finditer(line, begin, end)
+    ]
+
+
+def put(line, begin, end, text):
+    return line[:begin] + text + line[end:]
+
+
+def number_changes(letter, text):
+    """(operator, other number) for one word's number."""
+    sign, bare = ("-", text[1:]) if text.startswith("-") else ("", text.lstrip("+"))
+    if letter in "XZUW":
+        if sign and float(bare) != 0:
+            yield f"minus lost in {letter}", bare
+        elif float(bare) != 0:
+            yield "minus gained", "-" + bare
+        if "." in bare:
+            yield "point lost", sign + bare.replace(".", "")
+            whole, part = bare.split(".")
+            if len(whole) > 1:
+                yield "point moved", sign + whole[:-1] + "." + whole[-1] + part
+            if part:
+                yield "point moved", sign + whole + part[0] + "." + part[1:]
+        digits = bare.replace(".", "")
+        if len(digits) > 1 and bare[0] != bare[1] and bare[1] != ".":
+            yield "digits swapped", sign + bare[1] + bare[0] + bare[2:]
+        if bare[0] not in ".0":
+            yield "digit doubled", sign + bare[0] + bare
+    if letter == "F" and float(bare):
+        yield "feed ten times", f"{float(bare) * 10:.6g}" + ("." if float(bare) * 10 % 1 == 0 else "")
+        yield "feed a tenth", f"{float(bare) / 10:.6f}".rstrip("0")
+    if letter == "S" and float(bare) and bare.isdigit():
+        yield "speed ten times", bare + "0"
+        if len(bare) > 2:
+            yield "speed, a digit lost", bare[:-1]
+    if letter in "PQ" and bare.isdigit() and int(bare) >= 1000:
+        yield "P or Q a thousandth", str(max(1, int(bare) // 1000))
+
+
+SWAPS = {
+    "G00 for G01": (("G", 1), "G00"),
+    "G01 for G00": (("G", 0), "G01"),
+    "G02 for G03": (("G", 3), "G02"),
+    "G03 for G02": (("G", 2), "G03"),
+    "G41 for G42": (("G", 42), "G41"),
+    "G42 for G41": (("G", 41), "G42"),
+    "G96 for G97": (("G", 97), "G96"),
+    "G97 for G96": (("G", 96), "G97"),
+    "M03 for M04": (("M", 4), "M03"),
+    "M04 for M03": (("M", 3), "M04"),
+}
+SWAPS_A = {"G98 for G99": (("G", 99), "G98"), "G99 for G98": (("G", 98), "G99"),
+           "G20 for G21": (("G", 21), "G20"), "G21 for G20": (("G", 20), "G21")}
+SWAPS_B = {"G94 for G95": (("G", 95), "G94"), "G95 for G94": (("G", 94), "G95"),
+           "G20 for G21": (("G", 21), "G20"), "G21 for G20": (("G", 20), "G21"),
+           "G90 for G91": (("G", 91), "G90"), "G91 for G90": (("G", 90), "G91")}
+SWAPS_C = {"G94 for G95": (("G", 95), "G94"), "G95 for G94": (("G", 94), "G95"),
+           "G70 for G71": (("G", 71), "G70"), "G71 for G70": (("G", 70), "G71"),
+           "G90 for G91": (("G", 91), "G90"), "G91 for G90": (("G", 90), "G91")}
+LOST = {"G40 lost": ("G", 40), "M03 lost": ("M", 3), "M08 lost": ("M", 8), "M05 lost": ("M", 5),
+        "G96 lost": ("G", 96), "G97 lost": ("G", 97), "M04 lost": ("M", 4)}
+LETTERS = {"X": "ZU", "Z": "XW", "I": "K", "K": "I"}
+
+
+def mutants_of(line, system):
+    """(operator, new lines) for every single mistake in a line."""
+    found = words(line)
+    swaps = dict(SWAPS, **{"A": SWAPS_A, "B": SWAPS_B, "C": SWAPS_C}[system])
+    for begin, end, letter, text in found:
+        for name, number in number_changes(letter, text):
+            yield name, [put(line, begin, end, line[begin] + number)]
+        if letter in "GM" and text.isdigit():
+            for name, (code, other) in swaps.items():
+                if code == (letter, int(text)):
+                    yield name, [put(line, begin, end, other if line[begin].isupper() else other.lower())]
+            for name, code in LOST.items():
+                if code == (letter, int(text)):
+                    yield name, [put(line, begin, end, "").rstrip() or ";"]
+        for other in LETTERS.get(letter, ""):
+            yield f"{other} for {letter}", [put(line, begin, end, other + line[begin + 1 : end])]
+        if letter == "T" and text.isdigit() and len(text) == 4 and text[2:] != "00":
+            other = f"{int(text[2:]) % 12 + 1:02d}"
+            yield "offset wrong", [put(line, begin, end, "T" + text[:2] + other)]
+            yield "tool wrong", [put(line, begin, end, "T" + other + text[2:])]
+    by_letter = {letter: (begin, end, text) for begin, end, letter, text in found}
+    if "P" in by_letter and "Q" in by_letter:
+        (pb, pe, p), (qb, qe, q) = by_letter["P"], by_letter["Q"]
+        if p != q and pb < qb:
+            yield "P and Q swapped", [put(put(line, qb, qe, line[qb] + p), pb, pe, line[pb] + q)]
+    if "F" in by_letter and re.search(r"(?i)G0*(32|33|76|92|78)(?!\d)", line):
+        begin, end, text = by_letter["F"]
+        yield "lead wrong", [put(line, begin, end, "F" + f"{float(text) * 1.25:.6g}")]
+    if found:
+        yield "a line lost", []
+        yield "a line doubled", [line, line]

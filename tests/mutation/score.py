@@ -1,0 +1,117 @@
+#!/usr/bin/env python3
+"""How many single mistakes in right programs are told, at their place.
+
+    python3 tests/mutation/score.py build/turnwright FOLDER... [--each 40] [--seed 1] [--silent silent.txt]
+
+Every program under the folders that draws no error is changed by the operators, `--each` mutants of it at random
+but the same for a seed. A mutant counts where `compare` says that the machine does otherwise; it is told when
+`check` finds something new within three lines of the change. Prints a Markdown table by operator. No proof of
+anything at a machine: it measures the checker, not the programs.
+"""
+import argparse
+import collections
+import json
+import pathlib
+import random
+import subprocess
+import tempfile
+
+from operators import mutants_of
+
+NEAR = 3
+
+
+def checked(program, folder):
+    """Findings of every file in a folder: {name: (system, [(id, line, message)])}."""
+    out = subprocess.run([program, "check", "--format", "json", str(folder)], capture_output=True, check=False)
+    result = {}
+    for file in json.loads(out.stdout)["files"]:
+        found = [(w["id"], w["line"], w["message"]) for w in file.get("warnings", [])]
+        result[pathlib.Path(file["file"]).name] = (file.get("system", "A"), found)
+    return result
+
+
+def differs(program, old, new):
+    return subprocess.run([program, "compare", str(old), str(new)], capture_output=True, check=False).returncode == 1
+
+
+def new_findings(before, lines_before, after, lines_after):
+    """What is found after and was not before, a finding being its id and the text of its line."""
+    def key(finding, lines):
+        return finding[0], lines[finding[1] - 1] if finding[1] <= len(lines) else ""
+    seen = collections.Counter(key(f, lines_before) for f in before)
+    fresh = []
+    for finding in after:
+        k = key(finding, lines_after)
+        if seen[k]:
+            seen[k] -= 1
+        else:
+            fresh.append(finding)
+    return fresh
+
+
+def mutate(text, system, each, chance):
+    """(operator, line index, new text), at most `each`, as many kinds as there are."""
+    lines = text.split("\n")
+    by_kind = collections.defaultdict(list)
+    for i, line in enumerate(lines):
+        bare = line.rstrip("\r")
+        for name, new in mutants_of(bare, system):
+            if new != [bare]:
+                by_kind[name].append((i, new))
+    chosen = []
+    for places in by_kind.values():
+        chance.shuffle(places)
+    kinds = sorted(by_kind)
+    while len(chosen) < each and any(by_kind.values()):
+        for name in kinds:
+            if by_kind[name] and len(chosen) < each:
+                i, new = by_kind[name].pop()
+                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + 1 :])))
+    return chosen
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("program")
+    parser.add_argument("folders", nargs="+")
+    parser.add_argument("--each", type=int, default=40)
+    parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--silent", help="write the mutants that nothing tells of to this file")
+    given = parser.parse_args()
+    chance = random.Random(given.seed)
+    told, counted, silent = collections.Counter(), collections.Counter(), []
+    for source in sorted(p for f in given.folders for p in pathlib.Path(f).rglob("*.nc")):
+        text = "\n".join(
+            line for line in source.read_text(encoding="latin-1").split("\n") if not line.lstrip().startswith(";^")
+        )
+        with tempfile.TemporaryDirectory() as name:
+            folder = pathlib.Path(name)
+            (folder / "right.nc").write_text(text, encoding="latin-1")
+            system, before = checked(given.program, folder)["right.nc"]
+            chosen = mutate(text, system, given.each, chance)
+            for i, (_, _, mutant) in enumerate(chosen):
+                (folder / f"m{i:04}.nc").write_text(mutant, encoding="latin-1")
+            after = checked(given.program, folder)
+            for i, (operator, line, mutant) in enumerate(chosen):
+                file = f"m{i:04}.nc"
+                if not differs(given.program, folder / "right.nc", folder / file):
+                    continue
+                fresh = new_findings(before, text.split("\n"), after[file][1], mutant.split("\n"))
+                near = [f for f in fresh if abs(f[1] - 1 - line) <= NEAR]
+                counted[operator] += 1
+                told[operator] += bool(near)
+                if not near:
+                    now = mutant.split("\n")[line].strip() if line < len(mutant.split("\n")) else ""
+                    silent.append(f"{operator}: {source.name}:{line + 1}: {text.split(chr(10))[line].strip()} -> {now}")
+    if given.silent:
+        pathlib.Path(given.silent).write_text("\n".join(sorted(silent)) + "\n")
+    print("| mistake | mutants that matter | told at their place |\n|---|---|---|")
+    for operator in sorted(counted):
+        print(f"| {operator} | {counted[operator]} | {100 * told[operator] / counted[operator]:.0f} % |")
+    everything = sum(counted.values())
+    print(f"| all | {everything} | {100 * sum(told.values()) / max(1, everything):.0f} % |")
+
+
+if __name__ == "__main__":
+    main()
