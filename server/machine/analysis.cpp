@@ -15,13 +15,21 @@ namespace {
 
 constexpr int most_passes = 24;
 constexpr std::size_t memos_kept = 4;
+/// Blocks that the calls of a file may run in all, and its loops: less than a second's work.
+constexpr std::size_t most_called = 1'000'000, most_in_loops = 500'000;
+/// The same for a visit that follows calls by itself, for each of its calls.
+std::size_t blocks_of_one_call(const Plan& plan) {
+    return std::clamp<std::size_t>(most_in_loops / std::max<std::size_t>(1, plan.calls), 20, 100'000);
+}
 constexpr std::size_t few_runs = 64; ///< Looked at sooner than a thread starts
 
 /// One evaluation of a run that joins or jumps: valid again when everything it read is the same.
 struct Memo {
     RunResultPointer result;
     std::vector<std::pair<JoinKey, std::optional<State>>> read; ///< Joins as they were before the run
-    std::vector<std::pair<JoinKey, State>> recorded;
+    std::vector<Recorder::Record> recorded;
+    std::vector<syntax::RunPointer> behind; ///< Runs below that loops of the run reach into
+    Budget before, used;
 };
 
 } // namespace
@@ -31,6 +39,7 @@ struct Analysis::Implementation {
     Settings settings;
     std::shared_ptr<const ProgramLibrary> library;
     std::uint64_t library_stamp = 0;
+    std::unique_ptr<Programs> programs;   ///< As the library had them at this stamp
     std::vector<syntax::RunPointer> runs; ///< As they were read
     std::vector<RunResultPointer> results;
     Shapes shapes;
@@ -79,7 +88,12 @@ struct Analysis::Implementation {
         return places;
     }
 
-    Body body() const { return {&forest->runs(), &shapes, &plan}; }
+    Body body() const { return {forest, &shapes, &plan}; }
+
+    /// Jumps, loops and calls, or moves that call a program since G66.
+    bool needs_engine(std::size_t run, const State& in) const {
+        return plan.special[run] || in.is(codes::Meaning::modal_call);
+    }
 
     void count_labels(const RunShape& shape, int by) {
         for (const Label& label : shape.labels) {
@@ -178,6 +192,10 @@ struct Analysis::Implementation {
         for (std::size_t i = part; i < plan.parts.size() && plan.parts[i].first.run <= run; ++i)
             if (plan.parts[i].has_start && plan.parts[i].start.run == run)
                 keys.push_back({JoinKey::Kind::program, 0, plan.parts[i].number});
+        // Whether a loop runs turn by turn tells whether jumps lead out of it.
+        for (std::int32_t loop = plan.loop_around({run, 0}); loop >= 0;
+             loop = plan.loops[static_cast<std::size_t>(loop)].around)
+            keys.push_back({JoinKey::Kind::loop_left, 0, loop});
         return keys;
     }
 
@@ -187,8 +205,18 @@ struct Analysis::Implementation {
         return at->second;
     }
 
-    bool still_holds(const Memo& memo, const State& in) const {
+    static Budget without(Budget budget, const Budget& used) {
+        return {budget.left - used.left, budget.loops - used.loops, budget.ran_out || used.ran_out};
+    }
+
+    bool still_holds(const Memo& memo, std::size_t run, const State& in, const Budget& budget) const {
         if (!(memo.result->in == in)) return false;
+        const bool as_much = budget.left == memo.before.left && budget.loops == memo.before.loops;
+        const bool enough =
+            !memo.used.ran_out && budget.left >= memo.used.left && budget.loops >= memo.used.loops;
+        if (!as_much && !enough) return false;
+        for (std::size_t i = 0; i < memo.behind.size(); ++i)
+            if (run + 1 + i >= forest->size() || forest->run(run + 1 + i) != memo.behind[i]) return false;
         return std::all_of(memo.read.begin(), memo.read.end(), [&](const auto& entry) {
             auto at = states.find(entry.first);
             if (at == states.end()) return !entry.second.has_value();
@@ -196,28 +224,37 @@ struct Analysis::Implementation {
         });
     }
 
-    State run_special(Engine& engine, Recorder& recorder, std::size_t run, const State& in) {
+    State run_special(Engine& engine, Recorder& recorder, Budget& budget, std::size_t run, const State& in) {
         for (const Memo& memo : memos[run])
-            if (still_holds(memo, in)) {
-                for (const auto& [key, state] : memo.recorded) recorder.record(key, state);
+            if (still_holds(memo, run, in, budget)) {
+                for (const Recorder::Record& done : memo.recorded) recorder.repeat(done);
+                budget = without(budget, memo.used);
                 results[run] = memo.result;
                 return memo.result->out;
             }
         Memo memo;
         for (const JoinKey& key : keys_read_by(run)) memo.read.emplace_back(key, joined(key));
+        memo.before = budget;
         auto result = std::make_shared<RunResult>();
         result->shape = shapes[run];
         result->in = in;
         result->out = in;
         recorder.replay = &memo.recorded;
+        engine.calls_left = &result->calls;
         Reading reading;
-        Budget budget{plan.blocks_to_call};
         for (std::size_t block = 0; block < forest->run(run)->blocks.size(); ++block) {
-            engine.enter(body(), {run, block}, result->out, states);
-            engine.step(body(), {run, block}, result->out, reading, &states, &recorder, budget);
+            engine.enter(body(), {run, block}, result->out, states, &recorder);
+            engine.step(body(), {run, block}, result->out, reading, &states, &recorder);
             gather(*result, reading);
         }
         recorder.replay = nullptr;
+        engine.calls_left = nullptr;
+        memo.used = {memo.before.left - budget.left, memo.before.loops - budget.loops, budget.ran_out};
+        for (const FlowMark& mark : shapes[run]->flow)
+            if (const auto at = plan.loop_starts.find({run, mark.block}); at != plan.loop_starts.end())
+                for (std::size_t below = run + 1 + memo.behind.size();
+                     below <= plan.loops[static_cast<std::size_t>(at->second)].end.run; ++below)
+                    memo.behind.push_back(forest->run(below));
         memo.result = result;
         results[run] = result;
         if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
@@ -247,8 +284,8 @@ struct Analysis::Implementation {
             if (key.kind == JoinKey::Kind::loop_back)
                 return plan_.loops[static_cast<std::size_t>(key.number)].start.run;
             if (key.kind != JoinKey::Kind::label) return otherwise;
-            const auto at = plan_.target_runs.find({key.part, key.number});
-            return at == plan_.target_runs.end() ? otherwise : at->second;
+            const auto at = plan_.target_places.find({key.part, key.number});
+            return at == plan_.target_places.end() ? otherwise : at->second.run;
         }
 
         const Plan& plan_;
@@ -260,7 +297,8 @@ struct Analysis::Implementation {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
         // changed is taken from the memos.
         states.clear();
-        Engine engine(settings, library.get());
+        Budget budget{most_called, most_in_loops};
+        Engine engine(settings, *programs, budget);
         Recorder recorder(states);
         TurnBack turn_back(*this);
         for (int pass = 0; pass < most_passes; ++pass) {
@@ -269,8 +307,8 @@ struct Analysis::Implementation {
                 plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
             for (std::size_t run = 0; run < results.size();) {
                 recorder.grown.clear();
-                if (plan.special[run]) {
-                    state = run_special(engine, recorder, run, state);
+                if (needs_engine(run, state)) {
+                    state = run_special(engine, recorder, budget, run, state);
                 } else {
                     if (!results[run] || !(results[run]->in == state))
                         results[run] = evaluate_plain(run, state);
@@ -284,13 +322,14 @@ struct Analysis::Implementation {
         }
         // Not settled: a course as tangled as this is not followed further.
         for (auto& [key, state] : states) state = unknown_state(Why::joined);
-        Engine last(settings, library.get());
+        budget = {most_called, most_in_loops};
+        Engine last(settings, *programs, budget);
         Recorder unused(states);
         State state = unknown_state(Why::joined);
         for (std::size_t run = 0; run < results.size(); ++run) {
             memos[run].clear();
-            state = plan.special[run] ? run_special(last, unused, run, state)
-                                      : (results[run] = evaluate_plain(run, state))->out;
+            state = needs_engine(run, state) ? run_special(last, unused, budget, run, state)
+                                             : (results[run] = evaluate_plain(run, state))->out;
         }
     }
 
@@ -442,6 +481,7 @@ void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
     self.settings = settings;
     self.library = std::move(library);
     if (self.library) self.library_stamp = self.library->stamp();
+    self.programs = std::make_unique<Programs>(self.settings, self.library);
     self.runs = forest.runs();
     self.results.resize(forest.size());
     self.memos.resize(forest.size());
@@ -467,6 +507,7 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
         }
         if (self.library && self.library->stamp() != self.library_stamp) {
             self.library_stamp = self.library->stamp();
+            self.programs = std::make_unique<Programs>(self.settings, self.library);
             called_changed = true;
         }
     }
@@ -495,7 +536,7 @@ const RunShape& Analysis::shape(std::size_t run) const {
     return *implementation_->shapes[run];
 }
 bool Analysis::is_plain(std::size_t run) const {
-    return !implementation_->plan.special[run];
+    return !implementation_->needs_engine(run, implementation_->results[run]->in);
 }
 bool Analysis::has_flow() const {
     const Shapes& shapes = implementation_->shapes;
@@ -512,39 +553,46 @@ const std::unordered_map<std::int32_t, std::uint32_t>& Analysis::label_counts() 
     return implementation_->label_counts;
 }
 
+Course Analysis::course() const {
+    const Implementation& self = *implementation_;
+    return {self.body(), &self.settings, &self.states, self.programs.get()};
+}
+
 namespace {
-/// Runs blocks `[first, last]` of one run and shows each to `look(block, before, after, reading)`; stops when
-/// it answers false.
+/// Runs blocks `[first, last]` of one run and shows each to `look(block, before, after, reading)`. `left`:
+/// what its calls left; without it they are followed anew, and jumps and loops are not.
 template <class Look>
-void walk(const Body& body, const Settings& settings, const ProgramLibrary* library, BlockPlace first,
-          std::size_t last, State& state, const JoinStates* states, bool plain, Look&& look) {
+void walk(const Course& course, BlockPlace first, std::size_t last, State& state,
+          const std::vector<CallLeft>* left, bool plain, Look&& look) {
     host::stop_here_if_asked();
-    Engine engine(settings, library);
-    Budget budget{body.plan->blocks_to_call};
+    Budget budget;
+    Engine engine(*course.settings, *course.programs, budget);
     Reading reading;
     State before;
-    const syntax::Run& run = *(*body.runs)[first.run];
+    const syntax::Run& run = course.body.run(first.run);
+    const JoinStates* const states = left ? course.states : nullptr;
+    const std::size_t a_call = plain ? 0 : blocks_of_one_call(*course.body.plan);
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
-        if (!plain && states) engine.enter(body, {first.run, block}, state, *states);
+        if (!plain && states) engine.enter(course.body, {first.run, block}, state, *states, nullptr);
         before = state;
+        budget = {a_call, 0, false};
         if (plain)
-            interpret(run, block, settings, state, reading);
+            interpret(run, block, *course.settings, state, reading);
         else
-            engine.step(body, {first.run, block}, state, reading, states, nullptr, budget);
-        if (!look(block, before, state, reading)) return;
+            engine.step(course.body, {first.run, block}, state, reading, states, nullptr, left);
+        look(block, before, state, reading);
     }
 }
 } // namespace
 
 void Analysis::visit(std::size_t run, const Visitor& visitor) const {
     const Implementation& self = *implementation_;
-    State state = self.results[run]->in;
+    const RunResult& result = *self.results[run];
+    State state = result.in;
     const syntax::Run& blocks = *self.forest->run(run);
-    walk(self.body(), self.settings, self.library.get(), {run, 0}, blocks.blocks.size(), state, &self.states,
-         !self.plan.special[run],
+    walk(course(), {run, 0}, blocks.blocks.size(), state, &result.calls, !self.needs_engine(run, result.in),
          [&](std::size_t block, const State& before, const State& after, Reading& reading) {
              visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
-             return true;
          });
 }
 
@@ -552,19 +600,17 @@ void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, con
     const Implementation& self = *implementation_;
     for (std::size_t run = first.run; run <= last.run && run < self.results.size(); ++run) {
         const syntax::Run& blocks = *self.forest->run(run);
-        const bool plain = !self.plan.special[run];
+        const RunResult& result = *self.results[run];
+        const bool plain = !self.needs_engine(run, result.in);
         const std::size_t from = run == first.run ? first.block : 0;
         const std::size_t to = run == last.run ? last.block : blocks.blocks.size();
-        // Calls are counted from a run's start, so such a run is read from there.
         const bool go_on = plain && passed.state && passed.next.run == run && passed.next.block <= from;
-        State state = go_on ? std::move(*passed.state) : self.results[run]->in;
-        walk(self.body(), self.settings, self.library.get(), {run, go_on ? passed.next.block : 0}, to, state,
-             &self.states, plain,
+        State state = go_on ? std::move(*passed.state) : result.in;
+        walk(course(), {run, go_on ? passed.next.block : 0}, to, state, &result.calls, plain,
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
                  if (block >= from)
                      visitor(
                          {blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
-                 return true;
              });
         passed.next = {run, to + 1};
         passed.state.reset();
@@ -579,11 +625,9 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
         const syntax::Run& blocks = *self.forest->run(run);
         std::size_t from = run == first.run ? first.block : 0;
         std::size_t to = run == last.run ? last.block : blocks.blocks.size();
-        walk(self.body(), self.settings, self.library.get(), {run, from}, to, state, nullptr,
-             !self.plan.special[run],
+        walk(course(), {run, from}, to, state, nullptr, !self.needs_engine(run, state),
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
                  visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
-                 return true;
              });
     }
 }
@@ -591,51 +635,40 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
 namespace {
 enum class Side : bool { before, after };
 
-State state_at(const Body& body, const Settings& settings, const ProgramLibrary* library, State state,
-               const JoinStates* states, bool plain, BlockPlace place, Side side) {
-    State wanted = state;
-    walk(body, settings, library, {place.run, 0}, place.block, state, states, plain,
-         [&](std::size_t block, const State& before, const State& after, Reading&) {
-             // Past the last line the state behind it holds.
-             wanted = side == Side::before && block == place.block ? before : after;
-             return true;
-         });
+State state_at(const Analysis& analysis, BlockPlace place, Side side) {
+    // Past the last line the state behind it holds.
+    State wanted = analysis.result(place.run)->out;
+    Analysis::Passed passed;
+    analysis.visit_span(place, place, passed, [&](const BlockView& view) {
+        wanted = side == Side::before ? view.before : view.after;
+    });
     return wanted;
 }
 } // namespace
 
 State Analysis::before(BlockPlace place) const {
-    const Implementation& self = *implementation_;
-    if (place.run >= self.results.size()) return {};
-    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in, &self.states,
-                    !self.plan.special[place.run], place, Side::before);
+    return place.run < size() ? state_at(*this, place, Side::before) : State{};
 }
 
 State Analysis::after(BlockPlace place) const {
-    const Implementation& self = *implementation_;
-    if (place.run >= self.results.size()) return {};
-    return state_at(self.body(), self.settings, self.library.get(), self.results[place.run]->in, &self.states,
-                    !self.plan.special[place.run], place, Side::after);
+    return place.run < size() ? state_at(*this, place, Side::after) : State{};
 }
 
 std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const {
-    const Implementation& self = *implementation_;
     auto last_in = [&](std::size_t run, std::size_t end) {
         std::optional<BlockPlace> found;
-        State state = self.results[run]->in;
-        walk(self.body(), self.settings, self.library.get(), {run, 0}, end - 1, state, &self.states,
-             !self.plan.special[run], [&](std::size_t block, const State&, const State&, Reading& reading) {
-                 if (reading.is_read && (reading.may_set & parts)) found = BlockPlace{run, block};
-                 return true;
-             });
+        Passed passed;
+        visit_span({run, 0}, {run, end - 1}, passed, [&](const BlockView& view) {
+            if (view.reading.is_read && (view.reading.may_set & parts)) found = BlockPlace{run, view.block};
+        });
         return found;
     };
-    if (place.run >= self.results.size()) return std::nullopt;
+    if (place.run >= size()) return std::nullopt;
     if (place.block > 0)
         if (auto found = last_in(place.run, place.block)) return found;
     for (std::size_t run = place.run; run-- > 0;)
-        if (self.results[run]->may_set & parts)
-            if (auto found = last_in(run, self.forest->run(run)->blocks.size())) return found;
+        if (result(run)->may_set & parts)
+            if (auto found = last_in(run, forest().run(run)->blocks.size())) return found;
     return std::nullopt;
 }
 

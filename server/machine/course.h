@@ -2,9 +2,10 @@
 // at the places they lead to; everything else runs from one block to the next.
 #pragma once
 
-#include "machine/machine.h"
+#include "machine/execution.h"
 
 #include <map>
+#include <mutex>
 #include <set>
 #include <unordered_map>
 
@@ -12,7 +13,14 @@ namespace turnwright::machine {
 
 /// A place where states join.
 struct JoinKey {
-    enum class Kind : std::uint8_t { label, program, loop_back, loop_exit } kind;
+    enum class Kind : std::uint8_t {
+        label,
+        program,
+        loop_back,
+        loop_exit,
+        loop_entry, ///< What comes to a loop from above, while it can be run turn by turn
+        loop_left   ///< What such a loop leaves behind its end: this alone holds there
+    } kind;
     std::uint32_t part = 0; ///< Program in the file, by order
     std::int32_t number =
         -1; ///< Label or O number; loops: their order in the file; -1: any label of the part
@@ -33,6 +41,10 @@ struct Loop {
     BlockPlace start, end;
     std::int32_t number = 0;
     std::uint32_t part = 0;
+    std::int32_t around = -1; ///< The loop that it stands in
+    int depth = 0;
+    bool closed = true; ///< No jump from outside leads into it, and none in it is computed
+    bool contains(BlockPlace place) const { return start <= place && place <= end; }
 };
 
 /// What the shapes of all runs say about the course, made anew when a run with flow changes. Cheap when there
@@ -44,18 +56,21 @@ struct Plan {
     std::vector<Loop> loops; ///< By start
     std::map<BlockPlace, std::int32_t> loop_starts, loop_ends; ///< Index in loops
     std::set<std::pair<std::uint32_t, std::int32_t>> targets;  ///< Part and label that jumps lead to
-    std::map<std::pair<std::uint32_t, std::int32_t>, std::size_t> target_runs; ///< The first run of each
-    std::set<std::uint32_t> any_label;                                         ///< Parts with a computed jump
-    std::vector<char> special; ///< A run that needs the engine
+    std::map<std::pair<std::uint32_t, std::int32_t>, BlockPlace> target_places; ///< The first block of each
+    std::set<std::uint32_t> any_label; ///< Parts with a computed jump
+    std::vector<char> special;         ///< A run that needs the engine
     std::vector<Analysis::PlacedProblem> problems;
-    /// Blocks that one call may run: the fewer, the more calls there are, so that no file of calls of calls
-    /// can hang the editor. In steps, since everything is evaluated anew when it changes.
-    std::size_t blocks_to_call = 200'000;
     bool has_calls = false;
-    bool plain = true; ///< No jumps, loops, calls and one program: blocks run one after another
+    std::size_t calls = 0; ///< Blocks that may call
+    bool plain = true;     ///< No jumps, loops, calls and one program: blocks run one after another
 
     std::uint32_t part_of(BlockPlace place) const;
     const PlanPart* program(std::int32_t number) const;
+    BlockPlace end_of_part(std::uint32_t part, std::size_t runs) const {
+        return part + 1 < parts.size() ? parts[part + 1].first : BlockPlace{runs, 0};
+    }
+    /// The innermost loop around a block; -1: none.
+    std::int32_t loop_around(BlockPlace place) const;
     /// Same jumps, loops and programs, wherever they stand.
     bool same_course(const Plan& other) const;
 };
@@ -78,76 +93,156 @@ std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& sh
                                    const syntax::Run& after, const Shapes& shapes, std::size_t run);
 Plan make_plan(const Shapes& shapes, const Settings& settings, const ProgramLibrary* library);
 
-/// A body of blocks that can be run: this file or a program of the library.
+/// A file whose blocks can be run: this one or one of the library.
 struct Body {
-    const Runs* runs = nullptr;
+    const syntax::Forest* forest = nullptr;
     const Shapes* shapes = nullptr;
     const Plan* plan = nullptr;
+    const syntax::Run& run(std::size_t index) const { return *forest->run(index); }
 };
 
-/// Bounds on what a call may cost, so that no program can hang the editor.
-struct Budget {
-    explicit Budget(std::size_t blocks_a_call) : a_call(blocks_a_call) {}
-    std::size_t a_call;     ///< Every call of the file itself begins with so much, wherever it stands
-    std::size_t blocks = 0; ///< What the present one has left
-    int depth = 0;
-    std::vector<std::pair<const Plan*, std::uint32_t>> open; ///< Programs that are running
-    static constexpr int deepest_call = 10;
-};
-
-/// Where a run of blocks puts what it brings to the joins. Every run of a program has its own, so that one
-/// within another cannot mix its joins, which belong to another plan, with the outer one's.
-class Recorder {
+/// Programs of other files, as the library had them when they were first called: what runs is not changed
+/// under it.
+class Programs {
 public:
-    explicit Recorder(JoinStates& states) : states_(states) {}
-    void record(const JoinKey& key, const State& state);
-
-    bool grew = false;                                        ///< A record changed a join
-    std::vector<JoinKey> grown;                               ///< Which, since it was last cleared
-    std::vector<std::pair<JoinKey, State>>* replay = nullptr; ///< Takes every record
+    Programs(const Settings& settings, std::shared_ptr<const ProgramLibrary> library)
+        : settings_(settings), library_(std::move(library)) {}
+    /// nullptr: not to be found.
+    const Body* find(std::int32_t number);
 
 private:
-    JoinStates& states_;
-};
-
-class Engine {
-public:
-    Engine(const Settings& settings, const ProgramLibrary* library)
-        : settings_(settings), library_(library) {}
-
-    /// What arrives at a block besides the state of the block above: labels, loops, the start of a program.
-    void enter(const Body& body, BlockPlace place, State& state, const JoinStates& states);
-    /// One block with its jumps and calls, behind enter(). Without `states` jumps are not followed; without
-    /// a recorder what it brings to them is not kept.
-    void step(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
-              Recorder* recorder, Budget& budget);
-    /// The state at a program's first block.
-    State entry(const Body& body, std::uint32_t part, const JoinStates& states) const;
-
-private:
-    /// How a called program is left.
-    struct Left {
-        State behind;                           ///< To the block behind the call
-        std::map<std::int32_t, State> to_label; ///< By M99 P, to this label of the caller's
-    };
-    /// A whole program entered with `in`.
-    Left run_program(const Body& body, std::uint32_t part, const State& in, Budget& budget);
-    void leave(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
-               Recorder* recorder, Budget& budget);
-    void call(const Body& body, BlockPlace place, State& state, Reading& reading, Recorder* recorder,
-              Budget& budget);
-    const Body* library_body(std::int32_t number);
-
-    const Settings& settings_;
-    const ProgramLibrary* library_;
     struct Loaded {
         std::shared_ptr<const syntax::Forest> forest;
         Shapes shapes;
         Plan plan;
         Body body;
     };
-    /// As the library had them when they were first called: what runs is not changed under it.
+    const Settings& settings_;
+    std::shared_ptr<const ProgramLibrary> library_;
     std::map<std::int32_t, std::unique_ptr<Loaded>> loaded_;
+    std::mutex mutex_;
 };
+
+/// Where a run of blocks puts what it brings to the joins. Every run of a program has its own, so that one
+/// within another cannot mix its joins, which belong to another plan, with the outer one's.
+class Recorder {
+public:
+    struct Record {
+        JoinKey key;
+        std::optional<State> state; ///< None: there is no such state any more
+        bool alone = false;         ///< Instead of what was recorded before
+    };
+    explicit Recorder(JoinStates& states) : states_(states) {}
+    void record(const JoinKey& key, const State& state);
+    void put(const JoinKey& key, std::optional<State> state);
+    void repeat(const Record& record);
+
+    bool grew = false;                     ///< A record changed a join
+    std::vector<JoinKey> grown;            ///< Which, since it was last cleared
+    std::vector<Record>* replay = nullptr; ///< Takes every record
+
+private:
+    void note(const JoinKey& key);
+    JoinStates& states_;
+};
+
+/// Work that may still be done, in blocks run, so that no program can hang the editor.
+struct Budget {
+    std::size_t left = 0;
+    std::size_t loops = 0; ///< For loops, which are run turn by turn only as far as this reaches
+    bool ran_out = false;
+    bool take() {
+        if (left == 0) return ran_out = true, false;
+        --left;
+        return true;
+    }
+};
+
+/// Runs blocks. There are two ways to do it: turn by turn, in the order of the control, as long as it is
+/// known which way each jump, loop and call goes; and, where that is not known, once over, with the states of
+/// all ways joined at the places that they lead to.
+class Engine {
+public:
+    Engine(const Settings& settings, Programs& programs, Budget& budget)
+        : settings_(settings), programs_(programs), budget_(budget) {}
+
+    // --- Once over -----------------------------------------------------------------------------------
+    /// What arrives at a block besides the state of the block above: labels, loops, the start of a program.
+    void enter(const Body& body, BlockPlace place, State& state, const JoinStates& states,
+               Recorder* recorder);
+    /// One block with its jumps and calls, behind enter(). Without `states` jumps are not followed; without
+    /// a recorder what it brings to them is not kept. A call that was followed already is taken from `left`.
+    void step(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
+              Recorder* recorder, const std::vector<CallLeft>* left = nullptr);
+    /// The state at a program's first block.
+    State entry(const Body& body, std::uint32_t part, const JoinStates& states) const;
+    /// Takes what calls leave, for visits of the same blocks.
+    std::vector<CallLeft>* calls_left = nullptr;
+
+    // --- Turn by turn --------------------------------------------------------------------------------
+    /// Sees every block that is run turn by turn; false ends it. May be nullptr.
+    const Look* look = nullptr;
+    const syntax::Forest* own = nullptr; ///< The file whose course it is, for whoever looks on
+
+    enum class Ran : std::uint8_t {
+        to_end,
+        undecided, ///< Which way it goes on is not known
+        cut_short, ///< It takes more work than it may
+    };
+    struct Outcome {
+        Ran ran = Ran::to_end;
+        State state;                          ///< There, or at the block that it did not come beyond
+        std::optional<BlockPlace> next;       ///< Where it goes on in the same program; none: it was left
+        std::optional<std::int32_t> to_label; ///< Left by M99 P
+    };
+    /// From a block until control leaves [first, end).
+    Outcome run(const Body& body, std::uint32_t part, BlockPlace first, BlockPlace end, BlockPlace from,
+                State state);
+    /// What a call leaves to the block behind it and, by M99 P, to labels of the caller's.
+    struct Left {
+        State behind;
+        std::map<std::int32_t, State> to_label;
+        Followed followed;
+    };
+    /// `state` behind the block's own words, `reading` with the call as written.
+    Left call(const Body& body, const State& state, const Reading& reading);
+    /// Whether the block calls: by its words, or as a move under G66, whose call is put into the reading.
+    static bool calls(const State& after, Reading& reading);
+
+private:
+    struct Callee {
+        const Body* body = nullptr;
+        std::uint32_t part = 0;
+    };
+    Left follow(const Callee& callee, const State& caller, const Reading& reading);
+    /// A whole program entered with `in`, once over.
+    Left settle(const Body& body, std::uint32_t part, const State& in);
+    void run_loop(const Body& body, std::int32_t loop, const State& above, Recorder& recorder);
+    void leave(const Body& body, BlockPlace place, State& state, Reading& reading, const JoinStates* states,
+               Recorder* recorder);
+    void call_once_over(const Body& body, BlockPlace place, State& state, Reading& reading,
+                        Recorder* recorder);
+    std::optional<BlockPlace> label_place(const Body& body, std::uint32_t part, const Value& label,
+                                          BlockPlace from);
+
+    const Settings& settings_;
+    Programs& programs_;
+    Budget& budget_;
+    std::vector<std::pair<const Plan*, std::uint32_t>> open_; ///< Programs that are running
+};
+
+/// Everything about a course that a visit needs.
+struct Course {
+    Body body;
+    const Settings* settings = nullptr;
+    const JoinStates* states = nullptr;
+    Programs* programs = nullptr;
+};
+
+/// What a macro call's letters, the caller's common variables and, under G66, the arguments given there make
+/// of the caller's state; and the caller's own locals again behind it.
+State with_arguments(const State& caller, const Reading& reading);
+State with_modal_arguments(const State& caller);
+void restore_locals(State& after, const State& caller);
 
 } // namespace turnwright::machine

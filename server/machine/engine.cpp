@@ -1,10 +1,9 @@
-// Runs blocks along a plan: joins at labels and loops, jumps, calls of programs here and in the library.
-
+// Blocks run once over: states of all ways join at labels, loops and the starts of programs.
 #include "machine/course.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
-#include <cmath>
+#include <utility>
 
 namespace turnwright::machine {
 
@@ -12,6 +11,8 @@ namespace {
 
 constexpr std::int32_t any_label = -1;
 constexpr int most_passes = 24; ///< A course settles in a few; this bounds what a hostile one may cost.
+constexpr int deepest_loop = 8;
+constexpr std::size_t blocks_of_a_loop = 10'000; ///< That one may run turn by turn
 
 const State* find(const JoinStates& states, const JoinKey& key) {
     auto at = states.find(key);
@@ -24,82 +25,62 @@ std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
     return at == index.end() ? -1 : at->second;
 }
 
-/// Argument letters to local variables, list I (common practice, no source).
-int argument_variable(char letter) {
-    static constexpr std::pair<char, int> table[] = {
-        {'A', 1},  {'B', 2},  {'C', 3},  {'D', 7},  {'E', 8},  {'F', 9},  {'H', 11},
-        {'I', 4},  {'J', 5},  {'K', 6},  {'M', 13}, {'Q', 17}, {'R', 18}, {'S', 19},
-        {'T', 20}, {'U', 21}, {'V', 22}, {'W', 23}, {'X', 24}, {'Y', 25}, {'Z', 26}};
-    for (auto [name, number] : table)
-        if (name == letter) return number;
-    return 0;
+/// Where a loop ends; `otherwise` when no way out of it is known.
+State behind_loop(const JoinStates& states, std::int32_t loop, const State& otherwise) {
+    if (const State* left = find(states, {JoinKey::Kind::loop_left, 0, loop})) return *left;
+    if (const State* out = find(states, {JoinKey::Kind::loop_exit, 0, loop})) return *out;
+    return otherwise;
 }
 
-/// I J K written more than once, or in a second set: list II numbers them 4 5 6, 7 8 9, ...
-bool uses_second_list(const Reading& reading) {
-    int count[3] = {0, 0, 0};
-    for (const Word& word : reading.words)
-        if (word.letter >= 'I' && word.letter <= 'K') ++count[word.letter - 'I'];
-    return count[0] > 1 || count[1] > 1 || count[2] > 1;
-}
-
-VariablesPointer without_locals(const VariablesPointer& variables) {
-    auto kept = std::make_shared<Variables>();
-    if (variables)
-        for (const auto& entry : variables->values)
-            if (entry.first > 33) kept->values.push_back(entry);
-    // others_unknown would make the new locals unknown too; commons that are not listed are unknown anyway.
-    kept->others_unknown = false;
-    return kept;
-}
-
-State with_arguments(const State& caller, const Reading& reading) {
-    State inside = caller;
-    inside.variables = without_locals(caller.variables);
-    bool second = uses_second_list(reading);
-    int group = 0;
-    int last = -1;
-    for (const Word& word : reading.words) {
-        if (word.letter == 'G' || word.letter == 'N' || word.letter == 'P' || word.letter == 'L' ||
-            word.letter == 'O')
-            continue;
-        int number = argument_variable(word.letter);
-        if (second && word.letter >= 'I' && word.letter <= 'K') {
-            int place = word.letter - 'I';
-            if (place <= last) ++group;
-            last = place;
-            number = 4 + 3 * group + place;
+/// Whether a jump leads out of a loop whose end is known without it.
+bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, std::uint32_t part,
+                 std::int32_t label) {
+    for (std::int32_t loop = plan.loop_around(from); loop >= 0;) {
+        const Loop& around = plan.loops[static_cast<std::size_t>(loop)];
+        if (find(states, {JoinKey::Kind::loop_left, 0, loop})) {
+            const auto to = plan.target_places.find({part, label});
+            if (to == plan.target_places.end() || !around.contains(to->second)) return true;
         }
-        if (number > 0 && number <= 33) inside.set_variable(number, word.value);
+        loop = around.around;
     }
-    return inside;
-}
-
-void restore_locals(State& after, const State& caller) {
-    auto merged = std::make_shared<Variables>();
-    merged->others_unknown = caller.variables && caller.variables->others_unknown;
-    if (caller.variables)
-        for (const auto& entry : caller.variables->values)
-            if (entry.first <= 33) merged->values.push_back(entry);
-    if (after.variables)
-        for (const auto& entry : after.variables->values)
-            if (entry.first > 33) merged->values.push_back(entry);
-    after.variables = std::move(merged);
+    return false;
 }
 
 } // namespace
 
+void Recorder::note(const JoinKey& key) {
+    grew = true;
+    grown.push_back(key);
+}
+
 void Recorder::record(const JoinKey& key, const State& state) {
     if (!state.reachable) return;
-    if (replay) replay->emplace_back(key, state);
+    if (replay) replay->push_back({key, state, false});
     auto [at, is_new] = states_.try_emplace(key, state);
     if (!is_new) {
         State joined = join(at->second, state);
         if (joined == at->second) return;
         at->second = std::move(joined);
     }
-    grew = true;
-    grown.push_back(key);
+    note(key);
+}
+
+void Recorder::put(const JoinKey& key, std::optional<State> state) {
+    if (replay) replay->push_back({key, state, true});
+    const auto at = states_.find(key);
+    if (at == states_.end() ? !state : state && at->second == *state) return;
+    if (state)
+        states_.insert_or_assign(key, std::move(*state));
+    else
+        states_.erase(at);
+    note(key);
+}
+
+void Recorder::repeat(const Record& done) {
+    if (done.alone)
+        put(done.key, done.state);
+    else
+        record(done.key, *done.state);
 }
 
 State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states) const {
@@ -110,7 +91,8 @@ State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& sta
     return power_on_state(settings_);
 }
 
-void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinStates& states) {
+void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinStates& states,
+                   Recorder* recorder) {
     const Plan& plan = *body.plan;
     std::uint32_t part = plan.part_of(place);
     const PlanPart& program = plan.parts[part];
@@ -128,22 +110,60 @@ void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinS
                 join_from({JoinKey::Kind::label, part, label.number});
             if (plan.any_label.contains(part)) join_from({JoinKey::Kind::label, part, any_label});
         }
-    if (std::int32_t loop = loop_index(plan, place, true); loop >= 0)
+    if (std::int32_t loop = loop_index(plan, place, true); loop >= 0) {
+        if (recorder) run_loop(body, loop, state, *recorder);
         join_from({JoinKey::Kind::loop_back, 0, loop});
+    }
+}
+
+/// Turn by turn, what comes to the loop leaves it in one state only; else its end joins all turns.
+void Engine::run_loop(const Body& body, std::int32_t index, const State& above, Recorder& recorder) {
+    const Loop& loop = body.plan->loops[static_cast<std::size_t>(index)];
+    const JoinKey entry{JoinKey::Kind::loop_entry, 0, index}, left{JoinKey::Kind::loop_left, 0, index};
+    std::optional<Outcome> outcome;
+    if (above.reachable && !above.ended && loop.closed && loop.depth < deepest_loop) {
+        const Budget outer = budget_;
+        const std::size_t given = std::min(budget_.loops, blocks_of_a_loop);
+        budget_ = {given, 0, false};
+        const BlockPlace end{loop.end.run, loop.end.block + 1};
+        const Look* const shown = std::exchange(look, nullptr);
+        outcome = run(body, loop.part, loop.start, end, loop.start, above);
+        look = shown;
+        const bool ran_out = budget_.ran_out && given < blocks_of_a_loop;
+        budget_ = {outer.left, outer.loops - (given - budget_.left), outer.ran_out || ran_out};
+        if (outcome->ran != Ran::to_end || outcome->to_label) outcome.reset();
+    }
+    if (!outcome) {
+        recorder.put(entry, std::nullopt);
+        recorder.put(left, std::nullopt);
+        return;
+    }
+    recorder.put(entry, above);
+    const bool behind = outcome->next && *outcome->next == BlockPlace{loop.end.run, loop.end.block + 1};
+    State at_end = outcome->state;
+    if (!behind) at_end.reachable = false;
+    recorder.put(left, std::move(at_end));
+    if (outcome->next && !behind && outcome->next->run < body.forest->size())
+        for (const Label& label : (*body.shapes)[outcome->next->run]->labels)
+            if (label.block == outcome->next->block)
+                recorder.record({JoinKey::Kind::label, loop.part, label.number}, outcome->state);
 }
 
 void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& reading,
-                   const JoinStates* states, Recorder* recorder, Budget& budget) {
+                   const JoinStates* states, Recorder* recorder) {
     const Plan& plan = *body.plan;
     std::uint32_t part = plan.part_of(place);
-    auto note = [&](JoinKey key) {
-        if (recorder) recorder->record(key, state);
+    auto note = [&](JoinKey key, const State& noted) {
+        if (!recorder) return;
+        if (key.kind == JoinKey::Kind::label && leaves_loop(plan, *states, place, part, key.number)) return;
+        recorder->record(key, noted);
     };
     switch (reading.flow) {
     case FlowKind::jump:
     case FlowKind::maybe_jump: {
         bool known = reading.flow_target.known();
-        note({JoinKey::Kind::label, part, known ? whole_number(reading.flow_target.number) : any_label});
+        note({JoinKey::Kind::label, part, known ? whole_number(reading.flow_target.number) : any_label},
+             state);
         if (reading.flow == FlowKind::jump && states) state.reachable = false;
         break;
     }
@@ -152,42 +172,27 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
         if (loop < 0 || !states) break;
         bool surely = reading.condition.known() && reading.condition.number != 0;
         bool never = reading.condition.known() && reading.condition.number == 0;
-        if (!surely) note({JoinKey::Kind::loop_exit, 0, loop});
+        if (!surely) note({JoinKey::Kind::loop_exit, 0, loop}, state);
         if (never) state.reachable = false;
         break;
     }
     case FlowKind::loop_end: {
         std::int32_t loop = loop_index(plan, place, false);
         if (loop < 0 || !states) break;
-        note({JoinKey::Kind::loop_back, 0, loop});
+        note({JoinKey::Kind::loop_back, 0, loop}, state);
         state.reachable = false;
-        if (const State* out = find(*states, {JoinKey::Kind::loop_exit, 0, loop})) state = *out;
+        state = behind_loop(*states, loop, state);
         break;
     }
-    case FlowKind::subprogram_call:
-    case FlowKind::macro_call:
-        call(body, place, state, reading, recorder, budget);
+    case FlowKind::modal_call:
+        state.modal_arguments = with_arguments(state, reading).variables;
         break;
-    case FlowKind::modal_call: {
-        State inside = with_arguments(state, reading);
-        state.modal_arguments = inside.variables;
-        break;
-    }
-    case FlowKind::none: {
-        // Under G66 the macro runs behind every move.
-        bool moves = reading.motion != MotionKind::none && (reading.moves_x || reading.moves_z);
-        if (!moves || reading.in_contour || !state.is(codes::Meaning::modal_call)) break;
-        reading.flow_target = state.modal_program;
-        reading.repeats = Value::of(1);
-        call(body, place, state, reading, recorder, budget);
-        break;
-    }
     case FlowKind::program_return:
         if (reading.flow_target.known() && !plan.parts[part].is_subprogram && recorder) {
             State onward = state;
             onward.reachable = true;
             onward.ended = false;
-            recorder->record({JoinKey::Kind::label, part, whole_number(reading.flow_target.number)}, onward);
+            note({JoinKey::Kind::label, part, whole_number(reading.flow_target.number)}, onward);
         }
         break;
     default:
@@ -195,168 +200,118 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
     }
 }
 
-const Body* Engine::library_body(std::int32_t number) {
-    if (!library_) return nullptr;
-    auto [at, is_new] = loaded_.try_emplace(number);
-    if (is_new) {
-        auto forest = library_->find_program(number);
-        if (forest) {
-            auto loaded = std::make_unique<Loaded>();
-            loaded->forest = std::move(forest);
-            for (const auto& run : loaded->forest->runs())
-                loaded->shapes.push_back(std::make_shared<RunShape>(shape_of(*run, settings_)));
-            loaded->plan = make_plan(loaded->shapes, settings_, nullptr);
-            loaded->body = {&loaded->forest->runs(), &loaded->shapes, &loaded->plan};
-            at->second = std::move(loaded);
-        }
-    }
-    return at->second ? &at->second->body : nullptr;
-}
-
-void Engine::call(const Body& body, BlockPlace place, State& state, Reading& reading, Recorder* recorder,
-                  Budget& budget) {
+void Engine::call_once_over(const Body& body, BlockPlace place, State& state, Reading& reading,
+                            Recorder* recorder) {
+    const syntax::Block& text = body.run(place.run).blocks[place.block];
     const State caller = state;
-    auto give_up = [&](Why why) {
-        State lost = unknown_state(why);
-        lost.program = caller.program;
-        state = lost;
-    };
-    if (!reading.flow_target.known()) return give_up(Why::computed);
-    auto number = whole_number(reading.flow_target.number);
-    bool modal = reading.flow == FlowKind::none;
-    bool macro = modal || reading.flow == FlowKind::macro_call;
-    auto enter_with = [&](const State& from) {
-        if (!modal) return macro ? with_arguments(from, reading) : from;
-        State inside = from;
-        auto variables = std::make_shared<Variables>(*without_locals(from.variables));
-        if (from.modal_arguments) {
-            variables->others_unknown = from.modal_arguments->others_unknown;
-            for (const auto& entry : from.modal_arguments->values)
-                if (entry.first <= 33) variables->values.push_back(entry);
-            std::sort(variables->values.begin(), variables->values.end(),
-                      [](const auto& a, const auto& b) { return a.first < b.first; });
-        }
-        inside.variables = std::move(variables);
-        inside.set(codes::Meaning::modal_call_off); // The macro's own moves call nothing.
-        return inside;
-    };
-    State inside = enter_with(caller);
-
-    const Body* callee = &body;
-    const PlanPart* part = body.plan->program(number);
     // Within a called program nobody asks what enters another: a join there would only make it run again.
-    if (part && recorder && budget.depth == 0) recorder->record({JoinKey::Kind::program, 0, number}, inside);
-    if (!part) {
-        callee = library_body(number);
-        if (!callee) return give_up(Why::other_program);
-        part = callee->plan->program(number);
-        if (!part) part = callee->plan->parts.data(); // Found by its file's name
-    }
-    if (budget.depth >= Budget::deepest_call) {
-        reading.problems.push_back({ProblemKind::recursion_too_deep, static_cast<std::uint16_t>(place.block),
-                                    (*body.runs)[place.run]->blocks[place.block].begin, 1,
-                                    static_cast<double>(number)});
-        return give_up(Why::other_program);
-    }
-    auto index = static_cast<std::uint32_t>(part - callee->plan->parts.data());
-    // A program that is running already would only come back here: what it leaves in the end is not known.
-    const std::pair<const Plan*, std::uint32_t> entered{callee->plan, index};
-    if (std::find(budget.open.begin(), budget.open.end(), entered) != budget.open.end())
-        return give_up(Why::other_program);
-    budget.open.push_back(entered);
-    if (budget.depth == 0) budget.blocks = budget.a_call;
-    double repeats = reading.repeats.known() ? std::max(1.0, std::floor(reading.repeats.number)) : 1;
-    ++budget.depth;
-    State out = inside;
-    for (double round = 0; round < std::min(repeats, 64.0) && budget.blocks > 0; ++round) {
-        State before = macro && round > 0 ? enter_with(out) : out;
-        Left left = run_program(*callee, index, before, budget);
-        out = std::move(left.behind);
-        for (auto& [label, back] : left.to_label) {
-            if (macro) restore_locals(back, caller);
-            back.program = caller.program;
-            if (recorder) recorder->record({JoinKey::Kind::label, body.plan->part_of(place), label}, back);
+    if (recorder && open_.empty() && reading.flow_target.known())
+        if (const auto number = whole_number(reading.flow_target.number); body.plan->program(number)) {
+            const bool modal = reading.flow == FlowKind::none, macro = reading.flow == FlowKind::macro_call;
+            recorder->record({JoinKey::Kind::program, 0, number}, modal   ? with_modal_arguments(caller)
+                                                                  : macro ? with_arguments(caller, reading)
+                                                                          : caller);
         }
-        if (!out.reachable || out == before) break;
-    }
-    --budget.depth;
-    budget.open.pop_back();
-    if (!reading.repeats.known() || repeats > 64) out = join(out, unknown_state(Why::computed));
-    if (macro) restore_locals(out, caller);
-    if (modal) {
-        out.of(codes::Group::modal_call) = caller.of(codes::Group::modal_call);
-        out.modal_program = caller.modal_program;
-        out.modal_arguments = caller.modal_arguments;
-    }
-    out.program = caller.program;
+    Left left = call(body, caller, reading);
+    CallLeft kept;
+    kept.block = static_cast<std::uint16_t>(place.block);
+    if (left.followed == Followed::calls_itself) kept.problem = ProblemKind::recursion_too_deep;
+    if (left.followed == Followed::cut_short) kept.problem = ProblemKind::call_cut_short;
+    if (recorder)
+        for (auto& [label, back] : left.to_label)
+            recorder->record({JoinKey::Kind::label, body.plan->part_of(place), label}, back);
+    // Whether block delete is on is not known.
+    state = text.deleted ? join(caller, left.behind) : std::move(left.behind);
     // A called program is not a jump the restart check could follow: what it surely set, the caller's block
     // set.
-    for (std::size_t group = 0; group < codes::group_count; ++group)
-        if (!(out.modal[group] == caller.modal[group]) && out.modal[group].known())
-            reading.sets |= Parts{1} << group;
-    state = std::move(out);
+    for (std::size_t group = 0; group < codes::group_count && !text.deleted; ++group)
+        if (!(state.modal[group] == caller.modal[group]) && state.modal[group].known())
+            kept.sets |= Parts{1} << group;
+    reading.sets |= kept.sets;
+    if (kept.problem)
+        reading.problems.push_back({*kept.problem, kept.block, text.begin, 1, reading.flow_target.number});
+    if (!calls_left) return;
+    kept.state = std::make_shared<const State>(state);
+    calls_left->push_back(std::move(kept));
 }
 
-Engine::Left Engine::run_program(const Body& body, std::uint32_t index, const State& in, Budget& budget) {
+void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading,
+                  const JoinStates* states, Recorder* recorder, const std::vector<CallLeft>* left) {
+    bool was_reachable = state.reachable;
+    interpret(body.run(place.run), place.block, settings_, state, reading);
+    // A block that only starts a program becomes reachable in interpret().
+    if (!was_reachable && !state.reachable) {
+        // A loop that is passed over comes out at its end, which nothing in it reaches.
+        if (std::int32_t loop = loop_index(*body.plan, place, false); loop >= 0 && states)
+            state = behind_loop(*states, loop, state);
+        return;
+    }
+    if (!calls(state, reading)) return leave(body, place, state, reading, states, recorder);
+    if (!reading.is_read) return;
+    if (!left) return call_once_over(body, place, state, reading, recorder);
+    const auto known =
+        std::lower_bound(left->begin(), left->end(), place.block,
+                         [](const CallLeft& call, std::size_t block) { return call.block < block; });
+    if (known == left->end() || known->block != place.block) return;
+    state = *known->state;
+    reading.sets |= known->sets;
+    if (known->problem)
+        reading.problems.push_back({*known->problem, known->block,
+                                    body.run(place.run).blocks[place.block].begin, 1,
+                                    reading.flow_target.number});
+}
+
+Engine::Left Engine::settle(const Body& body, std::uint32_t index, const State& in) {
     const Plan& plan = *body.plan;
-    BlockPlace first = plan.parts[index].has_start ? plan.parts[index].start : plan.parts[index].first;
-    BlockPlace end =
-        index + 1 < plan.parts.size() ? plan.parts[index + 1].first : BlockPlace{body.runs->size(), 0};
+    const PlanPart& part = plan.parts[index];
+    const BlockPlace first = part.has_start ? part.start : part.first;
+    const BlockPlace end = plan.end_of_part(index, body.forest->size());
     JoinStates states;
     Recorder recorder(states);
     Reading reading;
     Left left;
+    left.followed = Followed::undecided;
+    auto* const outer = std::exchange(calls_left, nullptr);
     for (int pass = 0; pass < most_passes; ++pass) {
         recorder.grew = false;
         State state = in;
-        State returned;
-        returned.reachable = false;
+        left.behind = State{};
+        left.behind.reachable = false;
         left.to_label.clear();
-        for (BlockPlace place = first; place < end && budget.blocks > 0;) {
-            const syntax::Run& run = *(*body.runs)[place.run];
+        for (BlockPlace place = first; place < end;) {
+            const syntax::Run& run = body.run(place.run);
             if (place.block >= run.blocks.size()) {
                 place = {place.run + 1, 0};
-                if (place.run >= body.runs->size()) break;
+                if (place.run >= body.forest->size()) break;
                 continue;
             }
-            --budget.blocks;
-            bool is_start = plan.parts[index].has_start && place == plan.parts[index].start;
-            if (!is_start) enter(body, place, state, states);
-            bool was_reachable = state.reachable;
-            step(body, place, state, reading, &states, &recorder, budget);
-            if (was_reachable) {
-                if (reading.flow == FlowKind::program_return) {
-                    State back = state;
-                    back.reachable = true;
-                    back.ended = false;
-                    if (reading.flow_target.known()) {
-                        auto label = whole_number(reading.flow_target.number);
-                        auto [at, is_new] = left.to_label.try_emplace(label, back);
-                        if (!is_new) at->second = join(at->second, back);
-                    } else {
-                        returned = join(returned, back);
-                    }
+            if (!budget_.take()) break;
+            if (!(part.has_start && place == part.start)) enter(body, place, state, states, &recorder);
+            const bool was_reachable = state.reachable;
+            step(body, place, state, reading, &states, &recorder);
+            if (was_reachable && reading.flow == FlowKind::program_return) {
+                State back = state;
+                back.reachable = true;
+                back.ended = false;
+                if (reading.flow_target.known()) {
+                    auto label = whole_number(reading.flow_target.number);
+                    auto [at, is_new] = left.to_label.try_emplace(label, back);
+                    if (!is_new) at->second = join(at->second, back);
+                } else {
+                    left.behind = join(left.behind, back);
                 }
             }
             ++place.block;
         }
-        if (state.reachable && !state.ended) returned = join(returned, state); // Runs off its last block
-        left.behind = returned;
-        if (!recorder.grew) break;
+        if (budget_.ran_out) left.followed = Followed::cut_short;
+        if (state.reachable && !state.ended)
+            left.behind = join(left.behind, state); // Runs off its last block
+        if (!recorder.grew || left.followed == Followed::cut_short) break;
+        // Not settled in so many passes: nothing is known.
+        if (pass + 1 == most_passes) left.behind = unknown_state(Why::joined);
     }
-    if (budget.blocks == 0) left.behind = unknown_state(Why::other_program);
+    calls_left = outer;
     return left;
-}
-
-void Engine::step(const Body& body, BlockPlace place, State& state, Reading& reading,
-                  const JoinStates* states, Recorder* recorder, Budget& budget) {
-    bool was_reachable = state.reachable;
-    interpret(*(*body.runs)[place.run], place.block, settings_, state, reading);
-    // A block that only starts a program becomes reachable in interpret().
-    if (was_reachable || state.reachable) return leave(body, place, state, reading, states, recorder, budget);
-    // A loop that is passed over comes out at its end, which nothing in it reaches.
-    if (std::int32_t loop = loop_index(*body.plan, place, false); loop >= 0 && states)
-        if (const State* out = find(*states, {JoinKey::Kind::loop_exit, 0, loop})) state = *out;
 }
 
 } // namespace turnwright::machine

@@ -52,8 +52,7 @@ void assign(const syntax::Run& run, std::size_t block, const syntax::Expression&
                                         variable.begin, variable.length, 0});
             return;
         }
-        State lost = unknown_state(Why::computed);
-        state.variables = lost.variables;
+        state.variables = Variables::unknown();
         return;
     }
     int index = static_cast<int>(std::lround(std::min(std::max(number.number, -1.0), 1e6)));
@@ -128,25 +127,24 @@ void enter_contour(State& state, const Reading& reading) {
     Contour& contour = state.contour;
     if (contour.stage != Contour::Stage::armed) return;
     if (reading.number >= 0 && reading.number == contour.first_label) {
+        State around = state;
+        around.contour = {};
         contour.stage = Contour::Stage::inside;
-        contour.start_x_radius = state.x_radius;
-        contour.start_z = state.z;
-        contour.feed = state.feed;
-        contour.motion = state.of(codes::Group::motion);
+        contour.around = std::make_shared<const State>(std::move(around));
     } else if (!reading.words.empty()) {
         contour = {}; // The contour stands elsewhere; the cycle runs it from there.
     }
 }
 
-/// Behind the last contour block the tool is back at the cycle's start.
+/// Behind the last contour block all is as it was at the cycle: the tool stands at its start, and what the
+/// contour's blocks say holds for the cycles that run them, and no longer. The same goes for a finishing
+/// cycle that stands elsewhere.
 void leave_contour(State& state, const Reading& reading) {
-    Contour& contour = state.contour;
-    if (contour.stage != Contour::Stage::inside || reading.number != contour.last_label) return;
-    state.x_radius = contour.start_x_radius;
-    state.z = contour.start_z;
-    state.feed = contour.feed;
-    state.of(codes::Group::motion) = contour.motion;
-    contour = {};
+    const Contour& contour = state.contour;
+    if (contour.stage != Contour::Stage::inside || reading.number != contour.last_label || !contour.around)
+        return;
+    const std::shared_ptr<const State> around = contour.around;
+    state = *around;
 }
 
 void arm_contour(State& state, const Reading& reading) {

@@ -87,7 +87,7 @@ enum class ProblemKind : std::uint8_t {
     label_twice,
     program_not_found,
     recursion_too_deep,
-    loop_too_long,
+    call_cut_short, ///< A call that takes more work than may be done
     loop_not_closed,
     loop_not_opened,
     loop_number_bad,
@@ -227,6 +227,14 @@ struct RunShape {
 };
 RunShape shape_of(const syntax::Run& run, const Settings& settings);
 
+/// What a call has left, so that a visit need not follow it again.
+struct CallLeft {
+    std::uint16_t block = 0; ///< In the run
+    Parts sets = 0;
+    std::optional<ProblemKind> problem;
+    std::shared_ptr<const State> state;
+};
+
 struct RunResult {
     std::shared_ptr<const RunShape> shape;
     State in;
@@ -235,6 +243,7 @@ struct RunResult {
     Parts sets = 0;        ///< Set for certain
     Parts may_set = 0;
     std::vector<Problem> problems;
+    std::vector<CallLeft> calls; ///< In order
 };
 using RunResultPointer = std::shared_ptr<const RunResult>;
 
@@ -285,6 +294,8 @@ struct BlockView {
     const Settings& settings;
 };
 using Visitor = std::function<void(const BlockView&)>;
+
+struct Course;
 
 class Analysis {
 public:
@@ -337,8 +348,7 @@ public:
     /// What its blocks do follows from their text and the state that reaches the first of them alone: nothing
     /// jumps there or calls.
     bool is_plain(std::size_t run) const;
-    /// Whether anything jumps, loops or calls. Where it does, what calls and jumps leave is kept for one
-    /// thread only.
+    /// Whether anything jumps, loops or calls.
     bool has_flow() const;
     const syntax::Forest& forest() const;
 
@@ -367,6 +377,8 @@ public:
     const std::unordered_map<std::int32_t, std::uint32_t>& label_counts() const;
     /// Start of the program with this O number in this file.
     std::optional<BlockPlace> program(std::int32_t number) const;
+    /// For Execution (machine/execution.h).
+    Course course() const;
 
 private:
     struct Implementation;

@@ -18,24 +18,31 @@ const PlanPart* Plan::program(std::int32_t number) const {
     return at == numbered.end() ? nullptr : &parts[at->second];
 }
 
+std::int32_t Plan::loop_around(BlockPlace place) const {
+    auto after = std::upper_bound(loops.begin(), loops.end(), place,
+                                  [](const BlockPlace& p, const Loop& loop) { return p < loop.start; });
+    auto loop = static_cast<std::int32_t>(after - loops.begin()) - 1;
+    while (loop >= 0 && !loops[static_cast<std::size_t>(loop)].contains(place))
+        loop = loops[static_cast<std::size_t>(loop)].around;
+    return loop;
+}
+
 bool Plan::same_course(const Plan& other) const {
     if (targets != other.targets || any_label != other.any_label || parts.size() != other.parts.size() ||
-        loops.size() != other.loops.size() || has_calls != other.has_calls ||
-        blocks_to_call != other.blocks_to_call)
+        loops.size() != other.loops.size() || has_calls != other.has_calls)
         return false;
     for (std::size_t i = 0; i < parts.size(); ++i)
         if (parts[i].number != other.parts[i].number || parts[i].called != other.parts[i].called ||
             parts[i].is_subprogram != other.parts[i].is_subprogram)
             return false;
     for (std::size_t i = 0; i < loops.size(); ++i)
-        if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part) return false;
+        if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part ||
+            loops[i].around != other.loops[i].around || loops[i].closed != other.loops[i].closed)
+            return false;
     return true;
 }
 
 namespace {
-
-constexpr std::size_t most_blocks_called = 200'000; ///< Less than a second's work
-constexpr std::size_t least_blocks_called = 200;
 
 bool calls_program(FlowKind kind) {
     return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
@@ -88,21 +95,19 @@ struct Planner {
     std::set<std::int32_t> called;
 
     void find_calls() {
-        std::size_t calls = 0, blocks = 0;
+        std::size_t blocks = 0;
         bool modal = false;
         for (const auto& shape : shapes) {
             blocks += shape->code_blocks;
             for (const FlowMark& mark : shape->flow)
                 if (calls_program(mark.kind)) {
-                    ++calls;
+                    ++plan.calls;
                     plan.has_calls = true;
                     modal |= mark.kind == FlowKind::modal_call;
                     called.insert(mark.number);
                 }
         }
-        if (modal) calls += blocks; // Every move may call
-        while (calls * plan.blocks_to_call > most_blocks_called && plan.blocks_to_call > least_blocks_called)
-            plan.blocks_to_call /= 2;
+        if (modal) plan.calls += blocks; // Every move may call
     }
 
     void follow_marks() {
@@ -143,10 +148,48 @@ struct Planner {
         close_all();
         std::sort(plan.loops.begin(), plan.loops.end(),
                   [](const Loop& a, const Loop& b) { return a.start < b.start; });
+        std::vector<std::int32_t> around;
         for (std::size_t i = 0; i < plan.loops.size(); ++i) {
-            plan.loop_starts[plan.loops[i].start] = static_cast<std::int32_t>(i);
-            plan.loop_ends[plan.loops[i].end] = static_cast<std::int32_t>(i);
+            Loop& loop = plan.loops[i];
+            plan.loop_starts[loop.start] = static_cast<std::int32_t>(i);
+            plan.loop_ends[loop.end] = static_cast<std::int32_t>(i);
+            while (!around.empty() && !plan.loops[static_cast<std::size_t>(around.back())].contains(loop.end))
+                around.pop_back();
+            loop.depth = static_cast<int>(around.size());
+            if (!around.empty()) loop.around = around.back();
+            around.push_back(static_cast<std::int32_t>(i));
         }
+    }
+
+    /// A jump from a block outside (or from no block of the part) to a label in a loop, or one that may lead
+    /// anywhere.
+    void open_loops(std::uint32_t part, std::optional<BlockPlace> from, std::int32_t label) {
+        const auto to = plan.target_places.find({part, label});
+        if (to == plan.target_places.end()) return;
+        for (std::int32_t i = plan.loop_around(to->second); i >= 0;) {
+            Loop& loop = plan.loops[static_cast<std::size_t>(i)];
+            if (!from || !loop.contains(*from)) loop.closed = false;
+            i = loop.around;
+        }
+    }
+
+    void find_open_loops() {
+        if (plan.loops.empty()) return;
+        for (Loop& loop : plan.loops)
+            if (plan.any_label.contains(loop.part)) loop.closed = false;
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                const BlockPlace from{run, mark.block};
+                const std::uint32_t part = plan.part_of(from);
+                if (mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump)
+                    open_loops(part, from, mark.number);
+                if (mark.kind != FlowKind::program_return) continue;
+                if (!plan.parts[part].is_subprogram)
+                    open_loops(part, from, mark.number);
+                else
+                    for (std::uint32_t caller = 0; caller < plan.parts.size(); ++caller)
+                        open_loops(caller, std::nullopt, mark.number);
+            }
     }
 
     /// M99 P: in a main program a jump, in a subprogram the block of the caller to go on from.
@@ -197,7 +240,7 @@ struct Planner {
                 auto at = found.find({plan.part_of({run, label.block}), label.number});
                 if (at == found.end()) continue;
                 ++at->second;
-                plan.target_runs.try_emplace(at->first, run);
+                plan.target_places.try_emplace(at->first, BlockPlace{run, label.block});
             }
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {
@@ -218,15 +261,6 @@ struct Planner {
 
     void mark_special() {
         plan.special.assign(shapes.size(), 0);
-        // Between G66 and G67 every move calls a program.
-        bool modal = false;
-        for (std::size_t run = 0; run < shapes.size(); ++run) {
-            if (modal) plan.special[run] = 1;
-            for (const FlowMark& mark : shapes[run]->flow) {
-                if (mark.kind == FlowKind::modal_call) modal = true;
-                if (mark.kind == FlowKind::modal_call_off) modal = false;
-            }
-        }
         for (std::size_t run = 0; run < shapes.size(); ++run) {
             if (!shapes[run]->flow.empty()) plan.special[run] = 1;
             for (const Label& label : shapes[run]->labels) {
@@ -262,6 +296,7 @@ Plan make_plan(const Shapes& shapes, const Settings&, const ProgramLibrary* libr
     }
     planner.follow_marks();
     planner.check_targets();
+    planner.find_open_loops();
     planner.mark_special();
     return std::move(planner.plan);
 }

@@ -1,7 +1,5 @@
 #include "machine/state.h"
 
-#include <algorithm>
-
 namespace turnwright::machine {
 
 std::string_view explain(Why why) {
@@ -94,54 +92,7 @@ std::string_view part_title(int bit) {
     return "";
 }
 
-Value State::variable(int number) const {
-    if (!variables) return Value::unknown(Why::never_set);
-    auto at = std::lower_bound(variables->values.begin(), variables->values.end(), number,
-                               [](const auto& entry, int wanted) { return entry.first < wanted; });
-    if (at != variables->values.end() && at->first == number) return at->second;
-    return Value::unknown(variables->others_unknown ? Why::computed : Why::never_set);
-}
-
-void State::set_variable(int number, Value value) {
-    if (variable(number) == value) return;
-    auto changed = variables ? std::make_shared<Variables>(*variables) : std::make_shared<Variables>();
-    auto at = std::lower_bound(changed->values.begin(), changed->values.end(), number,
-                               [](const auto& entry, int wanted) { return entry.first < wanted; });
-    if (at != changed->values.end() && at->first == number)
-        at->second = value;
-    else
-        changed->values.insert(at, {number, value});
-    variables = std::move(changed);
-}
-
 namespace {
-bool same_variables(const VariablesPointer& a, const VariablesPointer& b) {
-    if (a == b) return true;
-    if (!a) return b->values.empty() && !b->others_unknown;
-    if (!b) return a->values.empty() && !a->others_unknown;
-    return *a == *b;
-}
-
-VariablesPointer join_variables(const State& a, const State& b) {
-    if (same_variables(a.variables, b.variables)) return a.variables;
-    static const Variables none;
-    const Variables& left = a.variables ? *a.variables : none;
-    const Variables& right = b.variables ? *b.variables : none;
-    auto joined = std::make_shared<Variables>();
-    joined->others_unknown = left.others_unknown || right.others_unknown;
-    auto i = left.values.begin();
-    auto j = right.values.begin();
-    while (i != left.values.end() || j != right.values.end()) {
-        int number = i == left.values.end()    ? j->first
-                     : j == right.values.end() ? i->first
-                                               : std::min(i->first, j->first);
-        joined->values.emplace_back(number, join(a.variable(number), b.variable(number)));
-        if (i != left.values.end() && i->first == number) ++i;
-        if (j != right.values.end() && j->first == number) ++j;
-    }
-    return joined;
-}
-
 /// The values of a state in one row, so that comparing, joining and filling never forget one.
 constexpr Value State::*all_values[] = {
     &State::feed,
@@ -164,23 +115,27 @@ constexpr Value State::*all_values[] = {
 };
 } // namespace
 
+bool Contour::operator==(const Contour& other) const {
+    if (stage != other.stage || first_label != other.first_label || last_label != other.last_label)
+        return false;
+    return around == other.around || (around && other.around && *around == *other.around);
+}
+
 bool State::operator==(const State& other) const {
     if (modal != other.modal) return false;
     for (auto value : all_values)
         if (this->*value != other.*value) return false;
     return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
            reachable == other.reachable && ended == other.ended && program == other.program &&
-           contour == other.contour && same_variables(variables, other.variables) &&
-           same_variables(modal_arguments, other.modal_arguments);
+           contour == other.contour && variables == other.variables &&
+           modal_arguments == other.modal_arguments;
 }
 
 State unknown_state(Why why) {
     State state;
     for (Modal& modal : state.modal) modal = Modal::unknown(why);
     for (auto value : all_values) state.*value = Value::unknown(why);
-    auto variables = std::make_shared<Variables>();
-    variables->others_unknown = true;
-    state.variables = std::move(variables);
+    state.variables = Variables::unknown();
     return state;
 }
 
@@ -196,9 +151,8 @@ State join(const State& a, const State& b) {
     joined.ended = a.ended && b.ended;
     if (a.program != b.program) joined.program = 0;
     if (a.contour != b.contour) joined.contour = {};
-    joined.variables = join_variables(a, b);
-    if (!same_variables(a.modal_arguments, b.modal_arguments))
-        joined.modal_arguments = unknown_state(Why::joined).variables;
+    joined.variables = join(a.variables, b.variables);
+    joined.modal_arguments = join(a.modal_arguments, b.modal_arguments);
     return joined;
 }
 

@@ -5,6 +5,8 @@
 #pragma once
 
 #include "codes/codes.h"
+#include "machine/value.h"
+#include "machine/variables.h"
 
 #include <array>
 #include <bit>
@@ -12,43 +14,8 @@
 #include <memory>
 #include <optional>
 #include <string_view>
-#include <vector>
 
 namespace turnwright::machine {
-
-/// Why something is not known. `known` means it is.
-enum class Why : std::uint8_t {
-    known,
-    never_set,        ///< Nothing above has set it, and no shop file gives the power-on state
-    restarted,        ///< Entered in the middle: whatever was in force
-    joined,           ///< Jumps or loops arrive here with different values
-    computed,         ///< Depends on a variable without a known value
-    no_point,         ///< No decimal point: the reading depends on the control's setting
-    mode_changed,     ///< Set under another feed or spindle mode
-    datum_changed,    ///< Position is not known after a datum, offset or work shift change
-    at_reference,     ///< Position is the reference point, not known in program coordinates
-    other_program,    ///< A program that is not to be seen could have set it
-    machine_specific, ///< A code this table does not know
-    units_unknown,    ///< The unit of length is not stated
-    data_set,         ///< G10 or the like changed it
-    measured,         ///< A skip or measuring move ends where the part is
-};
-/// For hover: "not set by any block above".
-std::string_view explain(Why why);
-
-struct Value {
-    double number = 0; ///< 0 when not known, so that equal states compare equal.
-    Why why = Why::never_set;
-
-    static Value of(double number) { return {number, Why::known}; }
-    static Value unknown(Why why) { return {0, why}; }
-    bool known() const { return why == Why::known; }
-    /// Nothing could have set it, on any way to here.
-    bool surely_unset() const { return why == Why::never_set; }
-    bool is(double expected) const { return known() && number == expected; }
-    bool operator==(const Value&) const = default;
-};
-Value join(const Value& a, const Value& b);
 
 /// The members of one modal group that can be in force; bit i is member i.
 struct Modal {
@@ -96,22 +63,15 @@ static_assert(static_cast<int>(Part::count_) <= 64);
 /// "feed mode", "speed limit", "X position": lower case, fits in a sentence.
 std::string_view part_title(int bit);
 
-/// Values of macro variables; shared, never changed in place. Sorted by number.
-struct Variables {
-    std::vector<std::pair<int, Value>> values;
-    bool others_unknown = false; ///< A variable not listed could hold anything (else: it is empty, #0)
-    bool operator==(const Variables&) const = default;
-};
-using VariablesPointer = std::shared_ptr<const Variables>;
+struct State;
 
 /// The contour blocks of a roughing cycle stand after its call and are not run in passing.
 struct Contour {
     enum class Stage : std::uint8_t { none, armed, inside } stage = Stage::none;
     std::int32_t first_label = 0;
     std::int32_t last_label = 0;
-    Value start_x_radius, start_z, feed; ///< Restored behind the contour
-    Modal motion;
-    bool operator==(const Contour&) const = default;
+    std::shared_ptr<const State> around; ///< Holds again behind the contour; set inside it
+    bool operator==(const Contour& other) const;
 };
 
 struct State {
@@ -125,21 +85,21 @@ struct State {
     Value machine_x_radius, machine_z; ///< Position in the machine datum, program units
     Value cycle_x_radius, cycle_z, cycle_r, cycle_q, cycle_p; ///< Words a modal cycle repeats with
     Value modal_program;                                      ///< O number that G66 runs behind every move
-    VariablesPointer modal_arguments;                         ///< Its local variables
+    Variables modal_arguments;                                ///< Its local variables
     bool at_reference_x = false, at_reference_z = false;
     bool reachable = true;    ///< False after an end or a jump, until a label that something jumps to
     bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program
     std::int32_t program = 0; ///< O number of the program this block is in; 0: none written
     Contour contour;
-    VariablesPointer variables; ///< nullptr: every variable is empty at the start
+    Variables variables;
 
     const Modal& of(codes::Group group) const { return modal[static_cast<std::size_t>(group)]; }
     Modal& of(codes::Group group) { return modal[static_cast<std::size_t>(group)]; }
     bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
     bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
     void set(codes::Meaning meaning) { of(codes::group_of(meaning)) = Modal::of(meaning); }
-    Value variable(int number) const;
-    void set_variable(int number, Value value);
+    Value variable(int number) const { return variables.value(number); }
+    void set_variable(int number, Value value) { variables.set(number, value); }
     bool operator==(const State& other) const;
 };
 

@@ -18,9 +18,9 @@ struct WalkedBlock {
     bool elsewhere;       ///< In a called program of another file
     std::string not_gone; ///< A call whose moves do not follow: why
 };
-/// Blocks the control reads, in the order that it runs them as far as M98 calls go: a called program follows
-/// each call, with the state of that call. Jumps and loops are not followed, nor programs with jumps or loops
-/// in them or called by a macro call; a subprogram that no call reached comes last, as it stands.
+/// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
+/// state of that call, and a loop is run turn by turn. What a jump or loop does whose condition is not known
+/// is not gone through, and said so; a subprogram that no call reached comes last, as it stands.
 void walk(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit);
 
 /// "N3 T0303", "T0303", "Head of O1002".

@@ -201,8 +201,8 @@ struct Course::Implementation {
         if (auto known = find(part, entering, setup_number)) return known;
         ++anew;
         auto follow = [&](const machine::Reader& reader) {
-            auto followed = std::make_shared<Followed>(follow_sequence(
-                reader, *outline, *shop, setup, entering, part.first, part.last, moves_left()));
+            auto followed = std::make_shared<Followed>(
+                follow_sequence(reader, *shop, setup, entering, part.first, part.last, moves_left()));
             keep_profile(followed->course.out);
             return followed;
         };

@@ -3,10 +3,13 @@
 
 #include "stock/cutter.h"
 
+#include "machine/execution.h"
+#include "machine/whole_number.h"
 #include "motion/geometry.h"
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace turnwright::stock {
 
@@ -32,11 +35,10 @@ bool is_near(Point p) {
 
 class Follower {
 public:
-    Follower(const machine::Reader& reader, const machine::Outline& outline, const shop::Shop& shop,
-             const Setup& setup, const Entering& entering, BlockPlace first, BlockPlace last,
-             std::size_t moves_left)
-        : reader_(reader), outline_(outline), shop_(shop), first_(first), last_(last),
-          moves_left_(moves_left), cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
+    Follower(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
+             const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left)
+        : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
+          cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
@@ -79,75 +81,88 @@ private:
 
     void read(const BlockView& view) {
         const machine::Reading& reading = view.reading;
-        if (!reading.is_read || !view.before.reachable || reading.in_contour) return;
+        const BlockPlace place{view.run_index, view.block};
+        if (place < go_on_ || !reading.is_read || !view.before.reachable || reading.in_contour) return;
         // What a called program does, its call does.
-        if (open_.empty()) here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
+        here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
         switch (reading.flow) {
-        case FlowKind::none:
-        case FlowKind::program_end:
-        case FlowKind::program_return:
+        case FlowKind::loop_start:
+            return loop(place);
+        case FlowKind::jump:
+            if (leads_on(reading, place)) return;
             break;
-        case FlowKind::subprogram_call:
-            return call(view);
-        case FlowKind::macro_call:
-            flush();
-            return stop(Stop::call, here_);
+        case FlowKind::maybe_jump:
+        case FlowKind::loop_end:
+            break;
         default:
-            flush();
-            return stop(Stop::jump, here_);
+            if (reading.motion != MotionKind::none) move(view, reader_);
+            return call(view);
         }
-        if (reading.motion == MotionKind::none) return;
-        move(view);
+        flush();
+        stop(Stop::jump, here_);
     }
 
-    const machine::ProgramPart* program(const machine::Value& number) {
-        if (!number.known() || number.number < 0 || number.number > 1e9) return nullptr;
-        const auto wanted = static_cast<std::int32_t>(number.number);
-        reader_.whole(machine::Whole::shapes);
-        for (const machine::ProgramPart& part : outline_.programs)
-            if (part.number == wanted) return &part;
-        return nullptr;
+    /// To one label below: what stands between is not reached.
+    bool leads_on(const machine::Reading& reading, BlockPlace place) const {
+        if (!reading.flow_target.known()) return false;
+        const auto labels =
+            reader_.whole(machine::Whole::shapes).labels(machine::whole_number(reading.flow_target.number));
+        return labels.size() == 1 && labels.front() > place;
+    }
+
+    machine::Execution& execution() {
+        const machine::Analysis& analysis = reader_.whole(machine::Whole::text);
+        if (!execution_) execution_.emplace(analysis, most_called_blocks);
+        return *execution_;
+    }
+
+    bool run_block(const machine::Executed& executed) {
+        if (stopped()) return false;
+        const BlockView& view = executed.view;
+        if (view.reading.in_contour) return true;
+        take_tool(view);
+        if (executed.call != machine::Followed::no_call && executed.call != machine::Followed::yes) {
+            flush();
+            stop(Stop::call, here_);
+        } else if (view.reading.motion != MotionKind::none) {
+            if (executed.is_own)
+                move(view, reader_);
+            else
+                move(view, file_of(executed));
+        }
+        return !stopped();
+    }
+
+    const machine::Analysis& file_of(const machine::Executed& executed) {
+        std::unique_ptr<machine::Analysis>& file = files_[&executed.file];
+        if (!file) {
+            file = std::make_unique<machine::Analysis>();
+            file->rebuild(executed.file, reader_.settings(), nullptr);
+        }
+        return *file;
+    }
+
+    void loop(BlockPlace start) {
+        const auto behind = execution().loop(
+            start, [this](const machine::Executed& executed) { return run_block(executed); });
+        if (behind && execution().blocks_left() == 0) stop(Stop::too_many_moves, here_);
+        if (behind) {
+            go_on_ = *behind;
+            return;
+        }
+        flush();
+        stop(Stop::jump, here_);
     }
 
     void call(const BlockView& view) {
-        const machine::ProgramPart* part = program(view.reading.flow_target);
-        const machine::Value& repeats = view.reading.repeats;
-        const bool known = part && repeats.known() && repeats.number <= most_repeats;
-        const bool again =
-            std::find(open_.begin(), open_.end(), part) != open_.end() || open_.size() >= deepest_call;
-        if (!known || again) {
-            flush();
-            return stop(Stop::call, here_);
-        }
-        machine::State state = view.before;
-        machine::Reading reading;
-        machine::interpret(view.run, view.block, view.settings, state, reading);
-        open_.push_back(part);
-        for (int round = 0; round < std::max(1, static_cast<int>(repeats.number)) && !stopped(); ++round)
-            state = once_through(*part, std::move(state));
-        open_.pop_back();
-    }
-
-    machine::State once_through(const machine::ProgramPart& part, machine::State state) {
-        machine::State left = state;
-        bool returned = false;
-        reader_.visit_from(part.first, part.last, std::move(state), [&](const BlockView& view) {
-            if (returned || stopped()) return;
-            const FlowKind flow = view.reading.flow;
-            called_blocks_ += flow == FlowKind::subprogram_call ? blocks_of_a_call : 1;
-            if (called_blocks_ > most_called_blocks) return stop(Stop::too_many_moves, here_);
-            read(view);
-            left = view.after;
-            returned =
-                (flow == FlowKind::program_return || flow == FlowKind::program_end) && !view.text.deleted;
-            // To a label of the caller's it goes on elsewhere than behind the call.
-            if (flow == FlowKind::program_return && !view.reading.flow_target.surely_unset())
-                stop(Stop::jump, here_);
-        });
-        left.reachable = true;
-        left.ended = false;
-        return left;
+        const bool may_call = view.reading.flow != FlowKind::none || view.before.is(Meaning::modal_call);
+        if (!may_call || stopped()) return;
+        const machine::Followed followed =
+            execution().call(view, [this](const machine::Executed& executed) { return run_block(executed); });
+        if (followed == machine::Followed::no_call || followed == machine::Followed::yes) return;
+        flush();
+        stop(followed == machine::Followed::cut_short ? Stop::too_many_moves : Stop::call, here_);
     }
 
     void take_tool(const BlockView& view) {
@@ -167,9 +182,9 @@ private:
         return Side::off;
     }
 
-    void move(const BlockView& view) {
+    void move(const BlockView& view, const machine::Reader& reader) {
         MotionKind kind = view.reading.motion;
-        motion::BlockPath path = motion::path_of(view, reader_);
+        motion::BlockPath path = motion::path_of(view, reader);
         bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
         bool finishing = kind == MotionKind::contour_cycle && view.reading.code(Meaning::finish_cycle);
         for (const Segment& segment : path.segments)
@@ -289,16 +304,13 @@ private:
         return 9;
     }
 
-    static constexpr std::size_t deepest_call = 8, most_called_blocks = 10'000;
-    /// A call in a called program counts for more: it is run for its state as well.
-    static constexpr std::size_t blocks_of_a_call = 250;
-    static constexpr double most_repeats = 1000;
+    static constexpr std::size_t most_called_blocks = 40'000;
 
     const machine::Reader& reader_;
-    const machine::Outline& outline_;
     const shop::Shop& shop_;
-    std::vector<const machine::ProgramPart*> open_; ///< Called programs that are running
-    std::size_t called_blocks_ = 0;
+    std::optional<machine::Execution> execution_;
+    std::map<const syntax::Forest*, std::unique_ptr<machine::Analysis>> files_; ///< Of called programs
+    BlockPlace go_on_; ///< What stands above has been run by a loop
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Followed out_;
@@ -315,10 +327,10 @@ private:
 
 } // namespace
 
-Followed follow_sequence(const machine::Reader& reader, const machine::Outline& outline,
-                         const shop::Shop& shop, const Setup& setup, const Entering& entering,
-                         BlockPlace first, BlockPlace last, std::size_t moves_left) {
-    return Follower(reader, outline, shop, setup, entering, first, last, moves_left).follow();
+Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
+                         const Entering& entering, BlockPlace first, BlockPlace last,
+                         std::size_t moves_left) {
+    return Follower(reader, shop, setup, entering, first, last, moves_left).follow();
 }
 
 } // namespace turnwright::stock

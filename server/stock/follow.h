@@ -17,10 +17,9 @@ struct Followed {
     machine::Modal datum;
     std::size_t moves = 0;
 };
-/// Follows the blocks from first to last (both in), and programs of the file that M98 calls, at the call's
-/// place, as far as there are no jumps or loops in them. At most `moves_left` moves.
-Followed follow_sequence(const machine::Reader& reader, const machine::Outline& outline,
-                         const shop::Shop& shop, const Setup& setup, const Entering& entering,
-                         BlockPlace first, BlockPlace last, std::size_t moves_left);
+/// Follows the blocks from first to last (both in), with the loops in them turn by turn and the programs that
+/// they call, as far as it is known which way those go. At most `moves_left` moves.
+Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
+                         const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left);
 
 } // namespace turnwright::stock

@@ -21,13 +21,46 @@ TEST_CASE("blocks behind a jump are not reached until a label") {
     CHECK(Program(System::A, "GOTO 10\nX20.\nN10 M01$0").after().reachable);
 }
 
-TEST_CASE("a loop forgets what it changes and keeps the rest") {
-    auto state =
-        Program(System::A, "#1=0\nG00 X40. Z2.\nWHILE[#1 LT 3]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0").before();
+TEST_CASE("a loop is run turn by turn where its condition is known") {
+    const std::string loop = "G00 X40. Z2.\nWHILE[#1 LT 3]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0";
+    const auto state = Program(System::A, "#1=0\n" + loop).before();
     CHECK(state.z.is(2));
-    CHECK(state.x_radius.why == Why::joined);
-    CHECK_FALSE(state.variable(1).known());
+    CHECK(state.x_radius.is(17));
+    CHECK(state.variable(1).is(3));
     CHECK(state.is(Meaning::rapid));
+    // Within it every turn counts.
+    const auto inside =
+        Program(System::A, "#1=0\nG00 X40. Z2.\nWHILE[#1 LT 3]DO1\n#1=#1+1\nG00 U-2.$0\nEND1");
+    CHECK(inside.before().x_radius.why == Why::joined);
+    CHECK(inside.before().z.is(2));
+    // Out of it by a jump, whose label is reached in that state only.
+    const auto jump =
+        Program(System::A, "#1=0\nG00 X40.\nDO1\n#1=#1+1\nG00 U-2.\nIF[#1 EQ 4]GOTO 7\nEND1\nX1.\nN7 M01$0");
+    CHECK(jump.before().x_radius.is(16));
+    CHECK(jump.before().variable(1).is(4));
+    // Calls in it are followed each turn.
+    CHECK(
+        Program(System::A,
+                "O1\n#1=0\nG00 Z0\nWHILE[#1LT3]DO1\n#1=#1+1\nM98 P2 L2\nEND1\nM01$0\nM30\nO2\nG00 W-1.\nM99")
+            .before()
+            .z.is(-6));
+}
+
+TEST_CASE("a loop whose condition is not known forgets what it changes and keeps the rest") {
+    const auto state =
+        Program(System::A, "#1=0\nG00 X40. Z2.\nWHILE[#1 LT #500]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0")
+            .before();
+    CHECK(state.z.is(2));
+    CHECK(Program(System::A, "#1=0\nG00 X40. Z2.\nIF[#501 GT 1]GOTO 9\n#500=3\nN9 WHILE[#1 LT "
+                             "#500]DO1\n#1=#1+1\nG00 U-2.\nEND1\nM01$0")
+              .before()
+              .x_radius.why == Why::joined);
+    // A jump from elsewhere into it: what comes in there is not known turn by turn.
+    CHECK_FALSE(
+        Program(System::A,
+                "#1=0\nG00 X40.\nIF[#500 GT 1]GOTO 5\nWHILE[#1 LT 3]DO1\n#1=#1+1\nN5 G00 U-2.\nEND1\nM01$0")
+            .before()
+            .x_radius.known());
 }
 
 TEST_CASE("what stands behind a loop that is passed over is reached") {
@@ -46,7 +79,7 @@ TEST_CASE("a row of signs costs no more than its length") {
 }
 
 TEST_CASE("a long row of loops is followed to its end") {
-    const auto after = [](const std::function<std::string(const std::string&)>& loop) {
+    const auto after = [](const std::function<std::string(const std::string&)>& loop, bool turn_by_turn) {
         std::string text = "G21 G99\nT0303\nG97 S400 M03\nG00 X30. Z5.\n";
         for (int i = 10; i < 210; ++i) text += "#1=0\n" + loop(std::to_string(i)) + "G01 X30. F0.2\n";
         const Program program(System::A, text + "#2=7.\n$0M30\n");
@@ -56,20 +89,24 @@ TEST_CASE("a long row of loops is followed to its end") {
         CHECK(state.feed.is(0.2));
         CHECK(state.tool.is(3));
         CHECK(state.variable(2).is(7));
-        CHECK_FALSE(state.variable(1).known());
+        CHECK(state.variable(1).known() == turn_by_turn);
     };
     SECTION("WHILE") {
-        after([](const std::string&) { return "WHILE[#1LT3]DO1\n#1=#1+1\nU1.\nEND1\n"; });
+        after([](const std::string&) { return "WHILE[#1LT3]DO1\n#1=#1+1\nU1.\nEND1\n"; }, true);
     }
     SECTION("one in the other") {
-        after([](const std::string&) {
-            return "WHILE[#1LT3]DO1\n#3=0\nWHILE[#3LT2]DO2\n#3=#3+1\nU1.\nEND2\n#1=#1+1\nEND1\n";
-        });
+        after(
+            [](const std::string&) {
+                return "WHILE[#1LT3]DO1\n#3=0\nWHILE[#3LT2]DO2\n#3=#3+1\nU1.\nEND2\n#1=#1+1\nEND1\n";
+            },
+            true);
     }
     SECTION("jumps back") {
-        after([](const std::string& number) {
-            return "N" + number + " #1=#1+1\nU1.\nIF[#1LT3]GOTO" + number + "\n";
-        });
+        after(
+            [](const std::string& number) {
+                return "N" + number + " #1=#1+1\nU1.\nIF[#1LT3]GOTO" + number + "\n";
+            },
+            false);
     }
 }
 
@@ -164,6 +201,53 @@ TEST_CASE("a macro under G66 runs behind every move until G67") {
     CHECK(Program(System::A, after).after().z.is(-9));
     // The program is not at hand: what it leaves is not known.
     CHECK_FALSE(Program(System::A, "O1\nG21 G00 X40. Z2.\nG66 P9\nG00 Z-1.$0\nG67\nM30").after().z.known());
+}
+
+TEST_CASE("G66 in a called program holds for its caller's moves, wherever they stand") {
+    for (int blank = 0; blank < 70; ++blank) {
+        const std::string text = "O1\nG21 G00 X40. Z2.\nM98 P3\n" +
+                                 std::string(static_cast<std::size_t>(blank), '\n') +
+                                 "G00 Z-1.\nM01$0\nM30\nO2\nG01 W-3. F0.2\nM99\nO3\nG66 P2\nM99";
+        CHECK(Program(System::A, text).before().z.is(-4));
+    }
+}
+
+TEST_CASE("a called program that block delete may leave out is joined with what stands without it") {
+    const auto state =
+        Program(System::A, "O1\nG00 X40. Z2.\n/M98 P2\nM01$0\nM30\nO2\nG00 Z-5.\nM99").before();
+    CHECK(state.x_radius.is(20));
+    CHECK(state.z.why == Why::joined);
+}
+
+TEST_CASE("a contour that a cycle calls leaves nothing behind it") {
+    const auto state =
+        Program(System::A, "G21 G99 G97 S500 M03\nG00 X60. Z2.\nG71 U2. R1.\nG71 P10 Q20 U.5 W.1 "
+                           "F.3\nN10 G00 X20. S900 M08\nG01 Z-10. F.1\nM04 G98\nN20 X60.\nM01$0")
+            .before();
+    CHECK(state.speed.is(500));
+    CHECK(state.is(Meaning::spindle_forward));
+    CHECK(state.is(Meaning::feed_per_rev));
+    CHECK(state.feed.is(.3));
+    CHECK(state.of(codes::Group::coolant).surely_unset());
+    CHECK(state.x_radius.is(30));
+}
+
+TEST_CASE("many variables, and many calls that repeat, are followed within a bound") {
+    std::string text;
+    for (int i = 1; i <= 40'000; ++i) text += "#" + std::to_string(i + 100) + "=" + std::to_string(i) + ".\n";
+    const auto state = Program(System::A, text + "M30$0").before();
+    CHECK(state.variable(101).is(1));
+    CHECK(state.variable(40'100).is(40'000));
+    CHECK(state.variable(40'101).why == Why::never_set);
+    std::string calls = "O1\nG00 X40. Z2.\n";
+    for (int i = 0; i < 40'000; ++i) calls += "M98 P2 L9999\n";
+    const Program program(System::A, calls + "M30$0\nO2\nG00 W-1.\nM99");
+    CHECK(program.before().x_radius.why == Why::other_program);
+    std::size_t cut = 0;
+    for (const auto& result : program.analysis.results())
+        for (const machine::Problem& problem : result->problems)
+            cut += problem.kind == machine::ProblemKind::call_cut_short;
+    CHECK(cut > 39'000);
 }
 
 TEST_CASE("a program that calls itself is given up at once") {

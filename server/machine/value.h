@@ -1,0 +1,43 @@
+// One value of the control's state: known, or unknown with the reason.
+#pragma once
+
+#include <cstdint>
+#include <string_view>
+
+namespace turnwright::machine {
+
+/// Why something is not known. `known` means it is.
+enum class Why : std::uint8_t {
+    known,
+    never_set,        ///< Nothing above has set it, and no shop file gives the power-on state
+    restarted,        ///< Entered in the middle: whatever was in force
+    joined,           ///< Jumps or loops arrive here with different values
+    computed,         ///< Depends on a variable without a known value
+    no_point,         ///< No decimal point: the reading depends on the control's setting
+    mode_changed,     ///< Set under another feed or spindle mode
+    datum_changed,    ///< Position is not known after a datum, offset or work shift change
+    at_reference,     ///< Position is the reference point, not known in program coordinates
+    other_program,    ///< A program that is not to be seen could have set it
+    machine_specific, ///< A code this table does not know
+    units_unknown,    ///< The unit of length is not stated
+    data_set,         ///< G10 or the like changed it
+    measured,         ///< A skip or measuring move ends where the part is
+};
+/// For hover: "not set by any block above".
+std::string_view explain(Why why);
+
+struct Value {
+    double number = 0; ///< 0 when not known, so that equal states compare equal.
+    Why why = Why::never_set;
+
+    static Value of(double number) { return {number, Why::known}; }
+    static Value unknown(Why why) { return {0, why}; }
+    bool known() const { return why == Why::known; }
+    /// Nothing could have set it, on any way to here.
+    bool surely_unset() const { return why == Why::never_set; }
+    bool is(double expected) const { return known() && number == expected; }
+    bool operator==(const Value&) const = default;
+};
+Value join(const Value& a, const Value& b);
+
+} // namespace turnwright::machine
