@@ -224,6 +224,7 @@ struct FileFacts {
     /// Last place given in the machine datum, while nothing has moved since.
     std::optional<double> machine_x_radius_mm, machine_z_mm;
     std::optional<double> call_machine_x_radius_mm, call_machine_z_mm; ///< The same at the first tool call
+    machine::Value call_from_x_radius, call_from_z;                    ///< Where that stands in the program
     /// Which of coolant and spindle goes off first behind the last cut.
     enum class OffOrder : std::uint8_t { not_both, coolant_first, spindle_first, together };
     OffOrder off_order = OffOrder::not_both;
@@ -253,7 +254,6 @@ struct SequenceFacts : FileFacts {
     bool home_before_first_move = false; ///< It has gone to the change position before, in this sequence
     std::optional<Near> moves_by_from_unknown; ///< First U or W move before that axis has been given a place
     std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
-    machine::Value call_from_x_radius, call_from_z;            ///< Place of the first tool call
     std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
     machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
