@@ -53,7 +53,7 @@ Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> sho
       path_(std::move(path)), library_(std::move(library)) {
     in_part_ = begin == Begin::with_first_part && buffer_.leaf_count() >= very_many_runs;
     if (!in_part_) {
-        evaluate();
+        if (begin == Begin::with_all) evaluate();
         return;
     }
     read();

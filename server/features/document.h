@@ -32,7 +32,8 @@ struct TokenStore {
 /// Edits are cheap; `evaluate` brings the results up to date. Does not move: its parts point at each other.
 class Document {
 public:
-    /// With the first part only when it is so long that a person would wait: see `is_in_part`.
+    /// With the first part only when it is so long that a person would wait (see `is_in_part`), a shorter one
+    /// with nothing until `evaluate`: programs that are opened together see each other then.
     enum class Begin : bool { with_all, with_first_part };
     Document(std::string_view whole, std::shared_ptr<const shop::Shop> shop, std::filesystem::path path = {},
              std::shared_ptr<const machine::ProgramLibrary> library = nullptr, Begin begin = Begin::with_all);

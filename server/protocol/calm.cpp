@@ -135,19 +135,28 @@ std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::tim
     std::multimap<Key, const Warning*> told;
     for (const Warning& warning : told_) told.emplace(key_of(warning), &warning);
     // What hangs on the end moves along with it.
-    const auto take = [&](const Warning& warning) {
+    const auto take = [&](const Warning& warning) -> const Warning* {
         auto at = told.find(key_of(warning));
         if (at == told.end() && checks::open_end(warning.id) != checks::OpenEnd::none)
             at = std::find_if(told.begin(), told.end(), [&](const auto& entry) {
                 return entry.first.second == warning.id && !found.contains(entry.first);
             });
-        if (at == told.end()) return false;
+        if (at == told.end()) return nullptr;
+        const Warning* before = at->second;
         told.erase(at);
-        return true;
+        return before;
     };
     std::vector<Warning> shown;
-    for (Warning& warning : all)
-        if (take(warning) || may_be_told(warning, open, now)) shown.push_back(std::move(warning));
+    for (Warning& warning : all) {
+        if (const Warning* before = take(warning)) {
+            // Its words may change with every letter elsewhere.
+            const bool as_it_was =
+                !line_begun_ && !is_on_typed_line(warning) && key_of(warning) == key_of(*before);
+            shown.push_back(as_it_was ? *before : std::move(warning));
+        } else if (may_be_told(warning, open, now)) {
+            shown.push_back(std::move(warning));
+        }
+    }
     for (const auto& [key, warning] : told) {
         const bool is_gone = is_on_typed_line(*warning) || (line_begun_ && !found_.contains(key));
         if (!is_gone) shown.push_back(*warning);
