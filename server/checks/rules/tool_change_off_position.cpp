@@ -23,7 +23,7 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
     std::vector<Change> changes;
     const Span* before = nullptr;
     auto at_end = [&](const Span& span) {
-        const SequenceFacts& facts = *span.facts;
+        const FileFacts& facts = *span.facts;
         if (!span.sequence || span.program->is_subprogram || facts.at_end == Stand::unmoved) return;
         changes.push_back({nullptr, facts.at_end, {}, {}, facts.machine_x_radius_mm, facts.machine_z_mm});
     };
@@ -31,7 +31,7 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
         bool goes_on = before && before->program == span.program;
         if (before && !goes_on) at_end(*before);
         if (span.sequence && !span.program->is_subprogram && span.facts->tool_call && goes_on) {
-            const SequenceFacts& facts = *span.facts;
+            const FileFacts& facts = *span.facts;
             Stand stand = facts.at_call;
             auto x = facts.call_machine_x_radius_mm, z = facts.call_machine_z_mm;
             if (stand == Stand::unmoved) {
@@ -48,7 +48,7 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
     return changes;
 }
 
-Report::Entry report_change(Report& report, const LandmarkContext& context, const Change& change) {
+Report::Entry report_change(Report& report, const Change& change) {
     return report.at_letter(change.span->place(*change.span->facts->tool_call), 'T');
 }
 
@@ -69,7 +69,7 @@ void against_home(const LandmarkContext& context, const std::vector<Change>& cha
     if (!keeps_habit(shop::Rule::unset, home, changes.size())) return;
     for (const Change& change : changes) {
         if (!knows_place(change)) continue;
-        report_change(report, context, change)
+        report_change(report, change)
             .message(fmt::format("The turret turns at {} here: {} of {} tool changes are made at home. Its "
                                  "tools may sweep through part, jaws or tailstock. Go home before the call.",
                                  place_of(context, change), home, changes.size()));
@@ -90,7 +90,7 @@ void against_place(const LandmarkContext& context, const std::vector<Change>& ch
     auto [x, z] = most->first;
     for (const Change& change : changes) {
         if (!knows_place(change) || (change.x_radius.number >= x && change.z.number >= z)) continue;
-        report_change(report, context, change)
+        report_change(report, change)
             .message(fmt::format("The turret turns at {} here, nearer to the part: {} of {} tool changes are "
                                  "made at {} Z{}. Its tools may sweep through part, jaws or tailstock.",
                                  place_of(context, change), most->second, total,
@@ -112,7 +112,7 @@ void against_shop(const LandmarkContext& context, const std::vector<Change>& cha
         compare("X", change.machine_x_radius_mm, machine.change_x_radius_mm);
         compare("Z", change.machine_z_mm, machine.change_z_mm);
         if (off.empty() || !change.span) continue;
-        report_change(report, context, change)
+        report_change(report, change)
             .message(fmt::format("The turret turns away from the change position: {} (machine datum, X on "
                                  "radius). Its tools may sweep through part, jaws or tailstock.",
                                  off));
