@@ -36,8 +36,8 @@ TEST_CASE("each check has examples that must be found and ones that must stay qu
         CHECK(systems == 7);
         CHECK(!check->documentation.empty());
         CHECK(check->title.size() > 8);
-        CHECK((check->block || check->sequence || check->entry || check->file ||
-               check->id == "unused_silencing"));
+        CHECK((check->block || check->sequence || check->entry || check->landmarks || check->file ||
+               check->stock || check->id == "unused_silencing"));
     }
 }
 
