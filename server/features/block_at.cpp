@@ -151,6 +151,26 @@ std::string tool_note(const Document& document, int station) {
     return {};
 }
 
+std::vector<BlockSpan> spans_of_lines(const Document& document, std::size_t first, std::size_t end) {
+    const text::Buffer& buffer = document.buffer();
+    end = std::min(end, buffer.line_count());
+    std::vector<BlockSpan> spans;
+    while (first < end) {
+        const BlockPlace place = document.place_of_line(first);
+        const std::size_t count =
+            std::min(end - first, buffer.leaf(place.run)->line_count() - std::size_t{place.block});
+        spans.push_back({place.run, place.block, place.block + count});
+        first += count;
+    }
+    return spans;
+}
+
+std::vector<BlockSpan> spans_around(const Document& document, BlockPlace place) {
+    constexpr std::size_t lines_around = 150; // some tools of a program written by hand
+    const std::size_t line = document.line_of(place);
+    return spans_of_lines(document, line > lines_around ? line - lines_around : 0, line + lines_around);
+}
+
 Range lines_between(const Document& document, BlockPlace first, BlockPlace last) {
     return {document.range_of(first).begin, document.range_of(std::max(first, last)).end};
 }

@@ -40,6 +40,18 @@ std::string tool_word_of(const Document& document, BlockPlace place);
 /// What is known about a station in words: the shop file's note, the list at the head, or its first sequence.
 std::string tool_note(const Document& document, int station);
 
+/// Some blocks of one run, from `first` to before `end`.
+struct BlockSpan {
+    std::size_t run;
+    std::size_t first, end;
+    bool holds(std::size_t block) const { return first <= block && block < end; }
+};
+/// The lines from `first` to before `end` that there are, so that what is read around a place is the same
+/// wherever runs begin.
+std::vector<BlockSpan> spans_of_lines(const Document& document, std::size_t first, std::size_t end);
+/// The lines that a program's habits and values are learned from, for someone who writes at `place`.
+std::vector<BlockSpan> spans_around(const Document& document, BlockPlace place);
+
 /// Range of lines of two blocks, both in.
 Range lines_between(const Document& document, BlockPlace first, BlockPlace last);
 

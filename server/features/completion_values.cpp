@@ -143,9 +143,10 @@ private:
 
     template <class Look>
     void visit_around(Look look) const {
-        const std::size_t first = typing_.place.run > 2 ? typing_.place.run - 2 : 0;
-        const std::size_t last = std::min(typing_.place.run + 2, document_.analysis().size() - 1);
-        for (std::size_t run = first; run <= last; ++run) document_.analysis().visit(run, look);
+        for (const BlockSpan& span : spans_around(document_, typing_.place))
+            document_.analysis().visit(span.run, [&](const machine::BlockView& view) {
+                if (span.holds(view.block)) look(view);
+            });
     }
 
     void add_lead() {

@@ -19,10 +19,9 @@ bool starts_with_word(std::string_view text, std::string_view word) {
                       [](char a, char b) { return a == std::toupper(static_cast<unsigned char>(b)); });
 }
 
-/// "LATHE 2" from a note (MACHINE: LATHE 2) in the head of the program. Empty when there is none.
-std::string_view machine_named_in(const syntax::Run& run) {
-    const std::size_t count = std::min(run.blocks.size(), head_blocks);
-    for (std::size_t i = 0; i < count; ++i) {
+/// "LATHE 2" from a note (MACHINE: LATHE 2) in some of the blocks. Empty when there is none.
+std::string_view machine_named_in(const syntax::Run& run, std::size_t count) {
+    for (std::size_t i = 0; i < std::min(run.blocks.size(), count); ++i) {
         if (!run.blocks[i].has_note) continue;
         for (const syntax::Item& item : run.items_of(run.blocks[i])) {
             if (item.kind != syntax::ItemKind::note) continue;
@@ -81,7 +80,12 @@ void Document::use_shop(std::shared_ptr<const shop::Shop> shop) {
 }
 
 const shop::Machine& Document::choose_machine() const {
-    const std::string_view named = forest_.size() ? machine_named_in(*forest_.run(0)) : std::string_view{};
+    std::string_view named;
+    for (std::size_t run = 0; run < forest_.size() && named.empty(); ++run) {
+        const std::size_t line = buffer_.first_line_of_leaf(run);
+        if (line >= head_blocks) break;
+        named = machine_named_in(*forest_.run(run), head_blocks - line);
+    }
     return shop_->machine_for(path_, named);
 }
 
@@ -156,7 +160,7 @@ void Document::evaluate() {
     if (rebuild_) {
         read_everything();
     } else if (waiting_) {
-        const bool same_machine = waiting_->first > 0 || machine_ == &choose_machine();
+        const bool same_machine = machine_ == &choose_machine();
         const machine::Settings chosen = machine::choose_settings(*machine_, evidence_);
         const machine::Settings& held = analysis_.settings();
         if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||

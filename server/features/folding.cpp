@@ -110,13 +110,10 @@ private:
     /// A contour stands behind its cycle; the finishing cycle names the same blocks further up, which fold
     /// once.
     std::optional<BlockPlace> label_below(BlockPlace place, std::int32_t number) const {
-        constexpr std::size_t farthest = 32; // runs: a contour is never that long
-        const std::size_t end = std::min(place.run + farthest, document_.analysis().size());
-        for (std::size_t run = place.run; run < end; ++run)
-            for (const machine::Label& label : document_.analysis().result(run)->shape->labels)
-                if (label.number == number && place < BlockPlace{run, label.block})
-                    return BlockPlace{run, label.block};
-        return std::nullopt;
+        const std::vector<BlockPlace> places = document_.analysis().labels(number);
+        const auto below = std::upper_bound(places.begin(), places.end(), place);
+        if (below == places.end()) return std::nullopt;
+        return *below;
     }
 
     const Document& document_;
@@ -136,25 +133,18 @@ std::vector<FoldingRange> folding_ranges(const Document& document) {
 
 namespace {
 
-/// Far enough for any pass written by hand; a longer one ends here.
-constexpr std::size_t widest_pass_runs = 16;
+/// Lines on each side, far enough for any pass written by hand; a longer one ends there.
+constexpr std::size_t widest_pass = 1000;
 
-/// What each block of some runs does.
-struct MotionRow {
-    std::size_t first_line = 0;
-    std::vector<machine::MotionKind> kinds;
-};
-
-MotionRow motions(const Document& document, std::size_t first_run, std::size_t last_run) {
-    MotionRow row;
-    row.first_line = document.buffer().first_line_of_leaf(first_run);
-    for (std::size_t run = first_run; run <= last_run; ++run)
-        document.analysis().visit(run, [&](const machine::BlockView& view) {
-            row.kinds.resize(document.line_of({run, view.block}) - row.first_line + 1,
-                             machine::MotionKind::none);
-            row.kinds.back() = view.reading.motion;
+/// What each block of some lines does.
+std::vector<machine::MotionKind> motions(const Document& document, std::size_t first_line, std::size_t end) {
+    std::vector<machine::MotionKind> kinds(end - first_line, machine::MotionKind::none);
+    for (const BlockSpan& span : spans_of_lines(document, first_line, end))
+        document.analysis().visit(span.run, [&](const machine::BlockView& view) {
+            if (span.holds(view.block))
+                kinds[document.line_of({span.run, view.block}) - first_line] = view.reading.motion;
         });
-    return row;
+    return kinds;
 }
 
 bool is_rapid(machine::MotionKind kind) {
@@ -164,19 +154,16 @@ bool is_rapid(machine::MotionKind kind) {
 
 /// The blocks between two rapids around a line, when something is cut in them.
 std::optional<Range> pass_around(const Document& document, std::size_t line) {
-    const std::size_t run = document.place_of_line(line).run;
-    const std::size_t reach = widest_pass_runs / 2;
-    const MotionRow row = motions(document, run > reach ? run - reach : 0,
-                                  std::min(run + reach, document.analysis().size() - 1));
-    if (line < row.first_line || line - row.first_line >= row.kinds.size()) return std::nullopt;
-    std::size_t first = line - row.first_line, last = first;
-    if (row.kinds[first] == machine::MotionKind::none || is_rapid(row.kinds[first])) return std::nullopt;
-    while (first > 0 && !is_rapid(row.kinds[first - 1])) --first;
-    while (last + 1 < row.kinds.size() && !is_rapid(row.kinds[last + 1])) ++last;
-    while (row.kinds[first] == machine::MotionKind::none) ++first;
-    while (row.kinds[last] == machine::MotionKind::none) --last;
-    return lines_between(document, document.place_of_line(row.first_line + first),
-                         document.place_of_line(row.first_line + last));
+    const std::size_t from = line > widest_pass ? line - widest_pass : 0;
+    const std::vector<machine::MotionKind> kinds =
+        motions(document, from, std::min(line + widest_pass, document.buffer().line_count()));
+    std::size_t first = line - from, last = first;
+    if (kinds[first] == machine::MotionKind::none || is_rapid(kinds[first])) return std::nullopt;
+    while (first > 0 && !is_rapid(kinds[first - 1])) --first;
+    while (last + 1 < kinds.size() && !is_rapid(kinds[last + 1])) ++last;
+    while (kinds[first] == machine::MotionKind::none) ++first;
+    while (kinds[last] == machine::MotionKind::none) --last;
+    return lines_between(document, document.place_of_line(from + first), document.place_of_line(from + last));
 }
 
 void add_word(const Document& document, BlockPlace place, const Item& item, std::vector<Range>& ranges) {

@@ -24,16 +24,17 @@ bool is_number_part(char c) {
     return (c >= '0' && c <= '9') || c == '.' || c == '-' || c == '+';
 }
 
-/// Runs on each side that habits are learned from.
-constexpr std::size_t habit_runs = 2;
+/// The head may hold what the blocks further down do not.
+constexpr std::size_t head_lines = 64;
 
 struct HabitCounts {
     int zeros = 0, no_zeros = 0, blanks = 0, no_blanks = 0, lower = 0, upper = 0;
     std::array<int, 10> digits{};
 
-    void count(const syntax::Run& run) {
-        for (const syntax::Block& block : run.blocks) {
-            const std::span<const Item> items = run.items_of(block);
+    void count(const Document& document, const BlockSpan& span) {
+        const syntax::Run& run = document.run(span.run);
+        for (std::size_t block = span.first; block < span.end; ++block) {
+            const std::span<const Item> items = run.items_of(run.blocks[block]);
             for (std::size_t i = 0; i < items.size(); ++i) {
                 const Item& item = items[i];
                 if (item.kind != ItemKind::word) continue;
@@ -53,11 +54,11 @@ struct HabitCounts {
 
 WritingHabits habits_around(const Document& document, BlockPlace place) {
     HabitCounts counts;
-    const std::size_t runs = document.forest().size();
-    const std::size_t first = place.run > habit_runs ? place.run - habit_runs : 0;
-    for (std::size_t run = first; run < std::min(runs, place.run + habit_runs + 1); ++run)
-        counts.count(document.run(run));
-    if (first > 0) counts.count(document.run(0)); // the head may hold what the blocks here do not
+    const std::vector<BlockSpan> around = spans_around(document, place);
+    for (const BlockSpan& span : around) counts.count(document, span);
+    const std::size_t first_line = document.line_of({around.front().run, around.front().first});
+    for (const BlockSpan& span : spans_of_lines(document, 0, std::min(first_line, head_lines)))
+        counts.count(document, span);
     WritingHabits habits;
     habits.leading_zeros = counts.zeros >= counts.no_zeros;
     habits.blanks = counts.blanks >= counts.no_blanks;

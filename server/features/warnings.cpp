@@ -42,6 +42,30 @@ bool touch(const Range& a, const Range& b) {
     return a.begin <= b.end && b.begin <= a.end;
 }
 
+/// How a line ends, or the one before it where the last line of the file has no end: a file may mix them.
+std::string_view line_end(const text::Buffer& buffer, std::size_t line) {
+    const std::size_t index = buffer.leaf_of_line(line);
+    const text::Leaf& leaf = *buffer.leaf(index);
+    const std::size_t at = line - buffer.first_line_of_leaf(index);
+    const std::size_t stop = at + 1 < leaf.line_count() ? leaf.line_starts[at + 1] : leaf.bytes.size();
+    const std::size_t begin = leaf.line_starts[at] + leaf.line(at).size();
+    if (begin < stop) return std::string_view(leaf.bytes).substr(begin, stop - begin);
+    return line > 0 ? line_end(buffer, line - 1) : "\n";
+}
+
+/// The text with its lines ended that way.
+std::string with_line_ends(std::string_view text, std::string_view end) {
+    std::string out;
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        if (text[at] == '\r' && text.substr(at).starts_with("\r\n")) continue;
+        if (text[at] == '\n' || text[at] == '\r')
+            out += end;
+        else
+            out += text[at];
+    }
+    return out;
+}
+
 /// The edits of a fix as edits of the text.
 std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix) {
     std::vector<TextEdit> edits;
@@ -49,7 +73,7 @@ std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix)
         const auto line = static_cast<std::uint32_t>(document.line_of(edit.block));
         edits.push_back({{document.buffer().clamp({line, edit.begin_column}),
                           document.buffer().clamp({line, edit.end_column})},
-                         edit.text});
+                         with_line_ends(edit.text, line_end(document.buffer(), line))});
     }
     std::sort(edits.begin(), edits.end(),
               [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });

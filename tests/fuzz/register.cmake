@@ -34,5 +34,21 @@ fuzz_target(syntax program 4000 2000 SOURCES ${fuzz_shown} ROOMS room_syntax SEE
 fuzz_target(program program 250 2000 ROOMS room_report SEEDS ${fuzz_programs})
 fuzz_target(edits program 100 900 SOURCES ${fuzz_shown} ROOMS room_features)
 fuzz_target(frames messages 20000 4000 ROOMS room_protocol)
-fuzz_target(session messages 400 2000 SOURCES ${fuzz_folder}/session.cpp ROOMS room_protocol)
+fuzz_target(session messages 400 2000 SOURCES ${fuzz_folder}/session.cpp ${fuzz_folder}/session_folder.cpp
+            ROOMS room_protocol)
 fuzz_target(shop shop 2000 3000 ROOMS room_shop)
+
+# A server that follows edits beside a fresh one: its own driver, since it plays scenarios and not bytes.
+file(GLOB differential_sources CONFIGURE_DEPENDS ${fuzz_folder}/differential/*.cpp)
+add_executable(fuzz_differential ${differential_sources})
+target_link_libraries(fuzz_differential PRIVATE room_protocol turnwright_options)
+target_include_directories(fuzz_differential PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
+if(NOT TURNWRIGHT_FUZZ)
+    # More of it: sh tests/fuzz/differential.sh
+    set(kept_scenarios ${fuzz_folder}/findings/differential)
+    if(NOT EXISTS ${kept_scenarios})
+        set(kept_scenarios "")
+    endif()
+    add_test(NAME fuzz_differential COMMAND fuzz_differential --seed 3 --batches 50 ${kept_scenarios})
+    set_tests_properties(fuzz_differential PROPERTIES TIMEOUT 600)
+endif()

@@ -1,10 +1,11 @@
 #include "fuzz/session.h"
 
+#include "fuzz/session_folder.h"
+
+#include <chrono>
+
 namespace turnwright::fuzz {
 namespace {
-
-constexpr const char* uris[] = {"file:///shop/shaft.nc", "file:///shop/O9.nc", "untitled:one",
-                                "file:///shop/long%20bed/%C3%A9.nc"};
 
 // Requests by one set of parameters that holds what any of them reads.
 constexpr const char* requests[] = {
@@ -110,7 +111,7 @@ Json capabilities(std::uint8_t choice) {
         {"definition", {{"linkSupport", all}}}};
     if (choice & 16) given["textDocument"]["diagnostic"] = {{"dynamicRegistration", false}};
     return {{"processId", nullptr},
-            {"rootUri", nullptr},
+            {"rootUri", choice & 128 ? Json() : Json(session_folder().uri())},
             {"capabilities", std::move(given)},
             {"trace", choice & 32 ? "verbose" : "off"}};
 }
@@ -119,7 +120,7 @@ Json capabilities(std::uint8_t choice) {
 Json parameters(Record& record) {
     const std::uint8_t document = record.next(), line = record.next(), character = record.next(),
                        more = record.next();
-    const char* uri = uris[document % std::size(uris)];
+    const std::string& uri = uri_of_session(document);
     const Json at = position(line, character);
     const Json range{{"start", at}, {"end", position(static_cast<std::uint8_t>(line + more % 16), more)}};
     const std::string text = readable(record.bytes);
@@ -133,39 +134,39 @@ Json parameters(Record& record) {
         {"selectionRange", range},
         {"data",
          {{"origin", uri}, {"uri", uri}, {"number", more}, {"range", {line, character, more, more}}}}};
-    return {
-        {"textDocument", {{"uri", uri}, {"version", more}}},
-        {"position", at},
-        {"positions", Json::array({at, range["end"]})},
-        {"range", range},
-        {"item", item},
-        {"label", "G76"},
-        {"title", "Renumber"},
-        {"kind", 1},
-        {"data",
-         {{"uri", uri},
-          {"key", text},
-          {"version", more},
-          {"command", command},
-          {"arguments", Json::array({argument})}}},
-        {"context",
-         {{"includeDeclaration", true},
-          {"triggerKind", 1},
-          {"diagnostics", Json::array({{{"range", range}, {"message", text}}})}}},
-        {"options", {{"tabSize", 4}, {"insertSpaces", true}}},
-        {"ch", "\n"},
-        {"newName", text},
-        {"query", text},
-        {"previousResultId", std::to_string(more)},
-        {"previousResultIds", Json::array({{{"uri", uri}, {"value", std::to_string(more)}}})},
-        {"command", command},
-        {"arguments", Json::array({uri, argument, line})},
-        {"settings", {{"turnwright", {{"inlayHints", {{"rpm", false}}}, {"other", text}}}}},
-        {"changes", Json::array({{{"uri", uri}, {"type", 1 + more % 3}}})},
-        {"event",
-         {{"added", Json::array({{{"uri", "file:///shop"}, {"name", "shop"}}})}, {"removed", Json::array()}}},
-        {"value", more & 1 ? "verbose" : "messages"},
-        {"id", more}};
+    return {{"textDocument", {{"uri", uri}, {"version", more}}},
+            {"position", at},
+            {"positions", Json::array({at, range["end"]})},
+            {"range", range},
+            {"item", item},
+            {"label", "G76"},
+            {"title", "Renumber"},
+            {"kind", 1},
+            {"data",
+             {{"uri", uri},
+              {"key", text},
+              {"version", more},
+              {"command", command},
+              {"arguments", Json::array({argument})}}},
+            {"context",
+             {{"includeDeclaration", true},
+              {"triggerKind", 1},
+              {"diagnostics", Json::array({{{"range", range}, {"message", text}}})}}},
+            {"options", {{"tabSize", 4}, {"insertSpaces", true}}},
+            {"ch", "\n"},
+            {"newName", text},
+            {"query", text},
+            {"previousResultId", std::to_string(more)},
+            {"previousResultIds", Json::array({{{"uri", uri}, {"value", std::to_string(more)}}})},
+            {"command", command},
+            {"arguments", Json::array({uri, argument, line})},
+            {"settings", {{"turnwright", {{"inlayHints", {{"rpm", false}}}, {"other", text}}}}},
+            {"changes", Json::array({{{"uri", uri}, {"type", 1 + more % 3}}})},
+            {"event",
+             {{"added", Json::array({{{"uri", session_folder().uri()}, {"name", "shop"}}})},
+              {"removed", Json::array()}}},
+            {"value", more & 1 ? "verbose" : "messages"},
+            {"id", more}};
 }
 
 std::size_t count_leaves(const Json& value) {
@@ -221,10 +222,7 @@ void open(Said& said, Record record) {
     for (int i = 0; i <= choice / 32; ++i) text += readable(record.bytes);
     say(said, "textDocument/didOpen",
         {{"textDocument",
-          {{"uri", uris[choice % std::size(uris)]},
-           {"languageId", "turning"},
-           {"version", 1},
-           {"text", text}}}},
+          {{"uri", uri_of_session(choice)}, {"languageId", "turning"}, {"version", 1}, {"text", text}}}},
         false);
 }
 
@@ -238,9 +236,28 @@ void change(Said& said, Record record, std::int64_t version) {
                          {"end", position(static_cast<std::uint8_t>(line + more / 64),
                                           static_cast<std::uint8_t>(character + more % 64))}};
     say(said, "textDocument/didChange",
-        {{"textDocument", {{"uri", uris[choice % std::size(uris)]}, {"version", version}}},
+        {{"textDocument", {{"uri", uri_of_session(choice)}, {"version", version}}},
          {"contentChanges", Json::array({edit})}},
         false);
+}
+
+/// A file with the record's bytes, and what an editor tells of it: that it was saved, that it changed, or
+/// nothing.
+void write_file(Said& said, Record record) {
+    const std::uint8_t choice = record.next();
+    std::int64_t answered = 0;
+    if (!said.broken && !said.ends) {
+        // No server knows the method: the answer only tells that it came so far.
+        say(said, "$/upToHere", nullptr, true);
+        answered = said.asked.rbegin()->first;
+    }
+    const std::size_t file = choice % SessionFolder::file_count;
+    said.writings.push_back({said.bytes.size(), answered, file, std::string(record.bytes)});
+    const std::string& uri = session_folder().uri_of(file);
+    if (choice & 64) say(said, "textDocument/didSave", {{"textDocument", {{"uri", uri}}}}, false);
+    if (choice & 128)
+        say(said, "workspace/didChangeWatchedFiles",
+            {{"changes", Json::array({{{"uri", uri}, {"type", 2}}})}}, false);
 }
 
 void any(Said& said, Record record, bool swapped, bool is_request) {
@@ -296,6 +313,11 @@ void read_record(Said& said, Record record, std::int64_t version) {
         return any(said, record, false, false);
     case 10:
         return any(said, record, true, false);
+    case 11:
+        return write_file(said, record);
+    case 12: // links are what makes a server look into other files
+        return say(said, "textDocument/documentLink",
+                   {{"textDocument", {{"uri", uri_of_session(record.next())}}}}, true);
     default:
         return any(said, record, false, true);
     }
@@ -304,10 +326,35 @@ void read_record(Said& said, Record record, std::int64_t version) {
 } // namespace
 
 std::size_t Script::read(char* to, std::size_t room) {
-    const std::size_t count = std::min({room, piece_, input_.size() - at_});
+    for (; written_ < writings_.size() && writings_[written_].at <= at_; ++written_)
+        write_file(writings_[written_]);
+    const std::size_t end = written_ < writings_.size() ? writings_[written_].at : input_.size();
+    const std::size_t count = std::min({room, piece_, end - at_});
     input_.copy(to, count, at_);
     at_ += count;
     return count;
+}
+
+void Script::write_file(const Writing& writing) {
+    const std::string reply = "\"id\":" + std::to_string(writing.answered) + ',';
+    std::unique_lock lock(mutex_);
+    // Not for ever: the server may have ended.
+    changed_.wait_for(lock, std::chrono::seconds(5), [&] {
+        return closed_ || writing.answered == 0 || told_.find(reply) != std::string::npos;
+    });
+    session_folder().write(writing.file, writing.bytes);
+}
+
+void Script::write(std::string_view bytes) {
+    const std::lock_guard lock(mutex_);
+    told_ += bytes;
+    changed_.notify_all();
+}
+
+void Script::close() {
+    const std::lock_guard lock(mutex_);
+    closed_ = true;
+    changed_.notify_all();
 }
 
 std::vector<Json> Script::told() const {
@@ -326,6 +373,7 @@ Said read_records(std::string_view input) {
     Said said;
     Record record{input};
     const std::uint8_t how = record.next();
+    session_folder().begin();
     if (how == 255) { // the whole stream as it is
         said.broken = said.ends = true;
         said.bytes = record.bytes;

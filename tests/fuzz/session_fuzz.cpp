@@ -3,7 +3,7 @@
 //
 // Input: a byte for the client's capabilities (255: the rest is the stream as it is), then records between
 // 0xFE. A record's first byte says what it is: raw bytes, an open, a change, any request or notification, the
-// same with a value of another type in some place, a reply. See session.cpp.
+// same with a value of another type in some place, a reply, a file written to disk. See session.cpp.
 #include "fuzz/session.h"
 #include "protocol/server.h"
 
@@ -36,7 +36,7 @@ void check_replies(const Said& said, const std::vector<Json>& told) {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     const std::string_view input(reinterpret_cast<const char*>(data), size);
     const Said said = read_records(input);
-    Script script(said.bytes, size % 3 == 0 ? 7 : 64 * 1024);
+    Script script(said.bytes, said.writings, size % 3 == 0 ? 7 : 64 * 1024);
     protocol::ServerOptions options;
     options.version = "fuzz";
     options.limits.body_bytes = std::size_t{1} << 20;
