@@ -132,8 +132,17 @@ public:
 
     /// The block's moves, worked out once for all rules that ask.
     const motion::BlockPath& path(const machine::BlockView& view);
-    /// Between blocks. True: the path was asked for, so that what was found hangs on more than the block.
-    bool forget_path() { return std::exchange(path_, nullptr) != nullptr; }
+    /// Between blocks. True: the path or a reader was asked for, so that what was found hangs on more than
+    /// the block.
+    bool forget_path() {
+        const bool looked = std::exchange(looked_elsewhere_, false);
+        return std::exchange(path_, nullptr) != nullptr || looked;
+    }
+    /// For a rule on a block that looks at other blocks of its run.
+    const machine::Reader& reader() {
+        looked_elsewhere_ = true;
+        return reader_;
+    }
 
     const shop::Shop& shop() const { return shop_; }
 
@@ -148,6 +157,7 @@ private:
     machine::Reader reader_;
     const shop::Shop& shop_;
     bool want_fixes_;
+    bool looked_elsewhere_ = false;
     std::unique_ptr<motion::BlockPath> path_;
     Entry add(BlockPlace place, std::uint32_t begin, std::uint32_t length);
 };
