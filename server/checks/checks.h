@@ -132,8 +132,17 @@ public:
 
     /// The block's moves, worked out once for all rules that ask.
     const motion::BlockPath& path(const machine::BlockView& view);
-    /// Between blocks. True: the path was asked for, so that what was found hangs on more than the block.
-    bool forget_path() { return std::exchange(path_, nullptr) != nullptr; }
+    /// Between blocks. True: the path or a reader was asked for, so that what was found hangs on more than
+    /// the block.
+    bool forget_path() {
+        const bool looked = std::exchange(looked_elsewhere_, false);
+        return std::exchange(path_, nullptr) != nullptr || looked;
+    }
+    /// For a rule on a block that looks at other blocks of its run.
+    const machine::Reader& reader() {
+        looked_elsewhere_ = true;
+        return reader_;
+    }
 
     const shop::Shop& shop() const { return shop_; }
 
@@ -148,6 +157,7 @@ private:
     machine::Reader reader_;
     const shop::Shop& shop_;
     bool want_fixes_;
+    bool looked_elsewhere_ = false;
     std::unique_ptr<motion::BlockPath> path_;
     Entry add(BlockPlace place, std::uint32_t begin, std::uint32_t length);
 };
@@ -232,31 +242,32 @@ struct FileFacts {
     bool approaches = false;        ///< Rapids to the part after its tool call
     bool two_step_approach = false; ///< By more than one rapid
     bool cuts = false;
+    bool cuts_turning = false; ///< With a spindle that may turn: no bar stop, puller or live tool
     bool has_note = false;
     bool optional_stop = false, program_stop = false, ends_program = false, end_reachable = true;
     std::array<machine::Modal, codes::group_count> at_exit{};
     std::array<std::uint16_t, codes::group_count> seen{}; ///< Members that were in force at any block of it
-    bool operator==(const FileFacts&) const = default;
-};
-
-/// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
-struct SequenceFacts : FileFacts {
-    machine::Parts reads_first = 0; ///< Read before set: inherited
     struct FirstRead {
         Near block;
         machine::Parts parts;
         bool operator==(const FirstRead&) const = default;
     };
-    std::vector<FirstRead> first_reads; ///< In order
-    machine::Parts sets_at_entry = 0;   ///< Set before the first move
+    std::vector<FirstRead> first_reads; ///< Read before set: inherited. In order
     machine::Parts sets = 0;
+    std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
+    machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry, offset_at_entry;
+    machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
+    std::optional<Near> surface_speed; ///< First G96 word that reads the limit
+    bool operator==(const FileFacts&) const = default;
+};
+
+/// What a sequence needs and leaves, kept as long as its blocks and the state that enters it stay the same.
+struct SequenceFacts : FileFacts {
+    machine::Parts reads_first = 0;                  ///< All of `first_reads`
+    machine::Parts sets_at_entry = 0;                ///< Set before the first move
     bool first_move_x = false, first_move_z = false; ///< Axes of the first move
     bool home_before_first_move = false; ///< It has gone to the change position before, in this sequence
     std::optional<Near> moves_by_from_unknown; ///< First U or W move before that axis has been given a place
-    std::optional<Near> surface_speed;         ///< First G96 word that reads the limit
-    std::array<machine::Modal, codes::group_count> at_entry{}; ///< Before its first block
-    machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry;
-    machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
     bool operator==(const SequenceFacts&) const = default;
 };
 
@@ -285,12 +296,30 @@ struct Span {
     const machine::Sequence* sequence = nullptr;
     BlockPlace first, last;
     const FileFacts* facts = nullptr; ///< The results' own
+    std::size_t program_at = 0;       ///< Place of `program` in the outline
     BlockPlace place(Near near) const { return near.from(first); }
 };
 /// What the sequences of the file have in common. Changes seldom.
 struct Across {
     std::size_t sequences = 0;
-    std::array<std::uint16_t, codes::group_count> seen{}; ///< Members in force at any block of any span
+    /// The known values of a part, wherever a span of the program begins or ends.
+    struct Values {
+        machine::Value one;
+        bool several = false;
+        void add(const machine::Value& value) {
+            if (several || !value.known()) return;
+            several = one.known() && one != value;
+            one = several ? machine::Value{} : value;
+        }
+        bool operator==(const Values&) const = default;
+    };
+    /// What may be in force where one program, with the subprograms of the file, is left.
+    struct Program {
+        std::array<std::uint16_t, codes::group_count> seen{}; ///< Members in force at any block
+        Values feed, speed, speed_limit, tool, offset;
+        bool operator==(const Program&) const = default;
+    };
+    std::vector<Program> programs; ///< As the outline's
     std::array<std::size_t, codes::group_count>
         set_at_entry{};                      ///< Sequences that set the group before they move
     std::vector<codes::Meaning> safety_line; ///< The shop's, else what most sequences hold, in their order

@@ -8,6 +8,11 @@
 
 namespace turnwright::checks {
 
+/// A program of the range that controls keep for themselves need not be in the folder.
+constexpr bool is_kept_in_control(machine::ProblemKind kind, double number) {
+    return kind == machine::ProblemKind::program_not_found && number >= 9000 && number <= 9999;
+}
+
 using ProblemText = std::string (*)(double number, const machine::Settings& settings);
 
 /// Problems of one block.
@@ -19,7 +24,9 @@ void report_problems(const BlockView& view, Report& report) {
         if (problem.kind != kind || (any && problem.begin == last)) continue;
         any = true;
         last = problem.begin;
-        report.at(view, problem.begin, problem.length).message(text(problem.number, view.settings));
+        auto entry = report.at(view, problem.begin, problem.length);
+        entry.message(text(problem.number, view.settings));
+        if (is_kept_in_control(kind, problem.number)) entry.severity(Severity::information);
     }
 }
 
@@ -53,7 +60,9 @@ void report_flow_problems(const FileContext& context, Report& report) {
         if (!read.contain(place)) continue;
         for (const syntax::Item& item : context.reader().items(place))
             if (item.begin <= problem.begin && problem.begin < std::max(item.end(), item.begin + 1)) {
-                report.at(place, item).message(text(problem.number, context.settings()));
+                auto entry = report.at(place, item);
+                entry.message(text(problem.number, context.settings()));
+                if (is_kept_in_control(kind, problem.number)) entry.severity(Severity::information);
                 break;
             }
     }

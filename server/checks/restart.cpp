@@ -16,15 +16,27 @@ using machine::Parts;
 
 namespace {
 
-std::string_view outcome_of(Group group) {
+/// One of two readings where both values are known to be single ones, else either.
+std::string_view outcome_of(Group group, const Modal& now, std::uint16_t others) {
+    const Modal other{others, machine::Why::known};
+    const auto turns = [&](Meaning from, Meaning to) { return now.is(from) && other.is(to); };
     switch (group) {
     case Group::units:
+        if (turns(Meaning::millimetre, Meaning::inch)) return "every length would be 25.4 times too long";
+        if (turns(Meaning::inch, Meaning::millimetre)) return "every length would be 25.4 times too short";
         return "every length would be 25.4 times too long or too short";
     case Group::distance:
+        if (turns(Meaning::absolute, Meaning::incremental)) return "coordinates would be read as distances";
+        if (turns(Meaning::incremental, Meaning::absolute)) return "distances would be read as coordinates";
         return "coordinates would be read as distances, or the other way round";
     case Group::feed_mode:
+        if (turns(Meaning::feed_per_rev, Meaning::feed_per_minute)) return "F would be read by the minute";
+        if (turns(Meaning::feed_per_minute, Meaning::feed_per_rev))
+            return "F would be read by the revolution";
         return "F would be read by the minute instead of by the revolution, or the other way round";
     case Group::spindle_mode:
+        if (turns(Meaning::surface_speed, Meaning::constant_rpm)) return "S would be read as rpm";
+        if (turns(Meaning::constant_rpm, Meaning::surface_speed)) return "S would be read as surface speed";
         return "S would be read as surface speed instead of rpm, or the other way round";
     case Group::datum:
         return "every move would go to another datum";
@@ -88,14 +100,15 @@ bool is_usual_at_power_on(Group group, const Modal& now, const machine::Settings
             group == Group::drill_cycle);
 }
 
-/// nullopt: nothing to tell.
-std::optional<Inherited> modal_part(Group group, const SequenceFacts& facts, const Across& across,
+/// nullopt: nothing to tell. What a program that is not to be seen, or a code of the machine, may have
+/// changed is no reason to warn.
+std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const Across::Program& left,
                                     const machine::Settings& settings) {
     Inherited part;
     std::size_t index = static_cast<std::size_t>(group);
     const Modal& now = facts.at_entry[index];
-    if (now.surely_unset()) return std::nullopt;
-    std::uint16_t others = across.seen[index] & static_cast<std::uint16_t>(~now.possible);
+    if (now.possible == 0) return std::nullopt;
+    std::uint16_t others = left.seen[index] & static_cast<std::uint16_t>(~now.possible);
     bool known = now.known();
     if (group == Group::coolant && !now.may_be(Meaning::coolant_on) && !now.may_be(Meaning::coolant_mist))
         return std::nullopt; // Cuts dry today too
@@ -105,7 +118,7 @@ std::optional<Inherited> modal_part(Group group, const SequenceFacts& facts, con
     part.differs = others != 0 || !known;
     part.now = known ? list_members(group, now.possible, settings.system) : "";
     part.elsewhere = list_members(group, others, settings.system);
-    part.outcome = outcome_of(group);
+    part.outcome = outcome_of(group, now, others);
     return part;
 }
 
@@ -114,49 +127,51 @@ std::string value_text(char letter, const machine::Value& value) {
     return letter + (letter == 'F' ? written(value.number) : spoken(value.number));
 }
 
-std::optional<Inherited> value_part(Part which, const SequenceFacts& facts) {
+std::optional<Inherited> value_part(Part which, const FileFacts& facts, const Across::Program& left,
+                                    codes::System system) {
+    struct Row {
+        Part part;
+        const machine::Value& now;
+        const Across::Values& values;
+        std::string written;
+    };
+    const machine::Value &tool = facts.tool_at_entry, &limit = facts.speed_limit_at_entry;
+    const Row rows[] = {
+        {Part::feed, facts.feed_at_entry, left.feed, value_text('F', facts.feed_at_entry)},
+        {Part::speed, facts.speed_at_entry, left.speed, value_text('S', facts.speed_at_entry)},
+        {Part::speed_limit, limit, left.speed_limit,
+         limit.known() ? codes::written_as(system, Meaning::speed_limit) + " " + value_text('S', limit) : ""},
+        {Part::tool, tool, left.tool, tool.known() ? fmt::format("T{:02}", tool.number) : ""},
+        {Part::offset, facts.offset_at_entry, left.offset, ""},
+    };
     Inherited part;
     part.outcome = outcome_of(which);
-    part.differs = true;
-    const machine::Value* now = nullptr;
-    char letter = 0;
-    if (which == Part::feed) now = &facts.feed_at_entry, letter = 'F';
-    if (which == Part::speed) now = &facts.speed_at_entry, letter = 'S';
-    if (which == Part::speed_limit) now = &facts.speed_limit_at_entry, letter = 'S';
-    if (now) {
-        if (now->surely_unset()) return std::nullopt;
-        part.now = value_text(letter, *now);
+    if (which == Part::variables) return part;
+    for (const Row& row : rows) {
+        if (row.part != which) continue;
+        if (!row.now.known() && row.now.why != machine::Why::joined &&
+            row.now.why != machine::Why::mode_changed)
+            return std::nullopt;
+        part.now = row.written;
+        part.differs = !row.now.known() || row.values.several || row.values.one != row.now;
+        return part;
     }
-    switch (which) {
-    case Part::tool:
-        if (facts.tool_at_entry.known()) part.now = fmt::format("T{:02}", facts.tool_at_entry.number);
-        return part;
-    case Part::offset:
-        return part;
-    case Part::variables:
-        part.differs = false;
-        return part;
-    case Part::feed:
-    case Part::speed:
-    case Part::speed_limit:
-        return part;
-    default:
-        return std::nullopt; // Places are another check's
-    }
+    return std::nullopt; // Places are another check's
 }
 
 } // namespace
 
-std::vector<Inherited> inherited_by(const SequenceFacts& facts, const Span& span, const Across& across,
+std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, const Across& across,
                                     const machine::Settings& settings) {
     std::vector<Inherited> out;
     if (!span.sequence || span.program->is_subprogram || span.program->sequences.size() < 2) return out;
-    for (const SequenceFacts::FirstRead& read : facts.first_reads) {
+    const Across::Program& left = across.programs[span.program_at];
+    for (const FileFacts::FirstRead& read : facts.first_reads) {
         for (int bit = 0; bit < static_cast<int>(Part::count_); ++bit) {
             if (!(read.parts >> bit & 1u)) continue;
             auto part = bit < static_cast<int>(codes::group_count)
-                            ? modal_part(static_cast<Group>(bit), facts, across, settings)
-                            : value_part(static_cast<Part>(bit), facts);
+                            ? modal_part(static_cast<Group>(bit), facts, left, settings)
+                            : value_part(static_cast<Part>(bit), facts, left, settings.system);
             if (!part) continue;
             part->bit = bit;
             part->block = read.block;
@@ -166,10 +181,14 @@ std::vector<Inherited> inherited_by(const SequenceFacts& facts, const Span& span
     return out;
 }
 
+bool is_first_of_program(const Span& span) {
+    return span.sequence && span.sequence == &span.program->sequences.front();
+}
+
 std::string describe(const Inherited& inherited) {
     std::string text(machine::part_title(inherited.bit));
     if (!inherited.now.empty()) text += " " + inherited.now;
-    if (!inherited.elsewhere.empty()) text += " (" + inherited.elsewhere + " elsewhere in this program)";
+    if (!inherited.elsewhere.empty()) text += " (another sequence leaves " + inherited.elsewhere + ")";
     return text + ": " + inherited.outcome;
 }
 
@@ -201,11 +220,46 @@ std::string describe(const std::vector<Inherited>& parts) {
     return text;
 }
 
+namespace {
+
+std::vector<Across::Program> left_by(std::span<const Span> spans) {
+    std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
+    const auto add = [](Across::Program& program, const FileFacts& facts) {
+        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= facts.seen[g];
+        program.feed.add(facts.feed_at_exit);
+        program.speed.add(facts.speed_at_exit);
+        program.speed_limit.add(facts.speed_limit_at_exit);
+        program.tool.add(facts.tool_at_exit);
+        program.offset.add(facts.offset_at_exit);
+    };
+    Across::Program called; // A subprogram may be run by any of the file's programs
+    for (const Span& span : spans)
+        if (span.program->is_subprogram) add(called, *span.facts);
+    const auto add_values = [](Across::Values& to, const Across::Values& from) {
+        to.add(from.one);
+        to.several |= from.several;
+        if (to.several) to.one = {};
+    };
+    for (const Span& span : spans)
+        if (!span.program->is_subprogram) add(out[span.program_at], *span.facts);
+    for (Across::Program& program : out) {
+        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= called.seen[g];
+        add_values(program.feed, called.feed);
+        add_values(program.speed, called.speed);
+        add_values(program.speed_limit, called.speed_limit);
+        add_values(program.tool, called.tool);
+        add_values(program.offset, called.offset);
+    }
+    return out;
+}
+
+} // namespace
+
 Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::System system) {
     Across across;
+    across.programs = left_by(spans);
     const FileFacts* fullest = nullptr;
     for (const Span& span : spans) {
-        for (std::size_t g = 0; g < codes::group_count; ++g) across.seen[g] |= span.facts->seen[g];
         if (!span.sequence || span.program->is_subprogram) continue;
         ++across.sequences;
         for (Parts set = span.facts->safety_set; set != 0; set &= set - 1)
@@ -225,6 +279,13 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
             return codes::group_of(other) == codes::group_of(meaning);
         });
         bool is_line = codes::group_of(meaning) != Group::motion;
+        // Where some state G96 and some G97 there is no habit of either.
+        const auto stating = std::count_if(spans.begin(), spans.end(), [&](const Span& span) {
+            return span.sequence && !span.program->is_subprogram &&
+                   std::find(span.facts->safety_line.begin(), span.facts->safety_line.end(), meaning) !=
+                       span.facts->safety_line.end();
+        });
+        common &= static_cast<std::size_t>(stating) * 3 >= across.sequences * 2;
         if (common && !there && is_line) across.safety_line.push_back(meaning);
     }
     return across;
@@ -306,8 +367,7 @@ public:
         }
         if (is_part(part, Part::speed_limit)) {
             BlockPlace at = facts_.surface_speed ? context_.span.place(*facts_.surface_speed) : read_at;
-            before_[std::min(at, read_at)].limit =
-                code(context_.settings, Meaning::speed_limit) + " " + part.now;
+            before_[std::min(at, read_at)].limit = part.now;
             return true;
         }
         if (is_part(part, Part::speed)) {
@@ -422,6 +482,40 @@ private:
 };
 
 } // namespace
+
+std::string what_to_write(const Span& span, const std::vector<Inherited>& parts) {
+    const machine::Sequence& sequence = *span.sequence;
+    std::vector<Inherited> ordered = parts;
+    // In the order of the blocks they would stand in: limit, safety line, spindle, coolant, feed.
+    auto place = [](const Inherited& part) {
+        if (is_part(part, Part::speed_limit)) return 0;
+        constexpr int late[] = {static_cast<int>(Group::spindle_mode),
+                                static_cast<int>(Part::speed),
+                                static_cast<int>(Group::spindle_direction),
+                                static_cast<int>(Group::coolant),
+                                static_cast<int>(Group::motion),
+                                static_cast<int>(Part::feed)};
+        auto at = std::find(std::begin(late), std::end(late), part.bit);
+        return at == std::end(late) ? 1 : 2 + static_cast<int>(at - std::begin(late));
+    };
+    std::stable_sort(ordered.begin(), ordered.end(),
+                     [&](const Inherited& a, const Inherited& b) { return place(a) < place(b); });
+    std::string codes, untold;
+    for (const Inherited& part : ordered) {
+        if (part.now.empty())
+            untold += (untold.empty() ? "" : ", ") + std::string(machine::part_title(part.bit));
+        else
+            codes += (codes.empty() ? "" : " ") + part.now;
+    }
+    std::string text;
+    const std::string where = sequence.calls_tool && sequence.tool >= 0
+                                  ? fmt::format("behind the call of T{:02}", sequence.tool)
+                                  : "in " + name_of(sequence);
+    if (!codes.empty()) text += "Write " + codes + " " + where + ".";
+    if (!untold.empty())
+        text += (text.empty() ? "" : " ") + fmt::format("Give {} its own {}.", name_of(sequence), untold);
+    return text;
+}
 
 std::vector<Edit> edits_for(const machine::Reader& reader, const EntryContext& context,
                             const std::vector<Inherited>& parts) {

@@ -10,25 +10,30 @@ struct Inherited {
     int bit = 0;           ///< Of machine::Parts
     Near block;            ///< First block that reads it
     bool differs = false;  ///< This program itself leaves another value in force somewhere
-    std::string now;       ///< "G99", "F0.2": today's value; empty when not known
+    std::string now;       ///< "G99", "F0.2", "G50 S2500": today's value; empty when not known
     std::string elsewhere; ///< "G98"
     std::string outcome;   ///< What would happen at the machine
 };
 /// Parts that could be another when the machine comes from somewhere else, in order of their blocks. Parts
 /// that nothing in the file sets are not inherited from it and have checks of their own.
-std::vector<Inherited> inherited_by(const SequenceFacts& facts, const Span& span, const Across& across,
+std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, const Across& across,
                                     const machine::Settings& settings);
 
 /// All facts of a span of the results'.
 inline const SequenceFacts& entry_facts(const Span& span) {
     return static_cast<const SequenceFacts&>(*span.facts);
 }
+/// The first sequence of a program: who enters it enters the head above it, too.
+bool is_first_of_program(const Span& span);
 
 /// One sentence a part, for a message.
 std::string describe(const Inherited& inherited);
 /// All of them for one message: each with its outcome when they are few, else all named, with the worst
 /// outcomes.
 std::string describe(const std::vector<Inherited>& parts);
+
+/// "Write G50 S2500 behind the call of T01."
+std::string what_to_write(const Span& span, const std::vector<Inherited>& parts);
 
 /// Edits that give the sequence what it inherits; empty when one of the parts has no one right place.
 std::vector<Edit> edits_for(const machine::Reader& reader, const EntryContext& context,

@@ -107,6 +107,8 @@ struct Folder {
             facts.first_reads.push_back({near(step), fresh});
         }
         set |= step.sets;
+        // What the end of the program switches off is no state that a sequence leaves.
+        if (step.gives(Meaning::program_end) || step.gives(Meaning::program_end_rewind)) return;
         for (std::size_t g = 0; g < codes::group_count; ++g) facts.seen[g] |= step.modal[g].possible;
     }
 
@@ -198,7 +200,13 @@ struct Folder {
         if (moves && !is_return(step.motion) && step.of(Group::units).surely_unset() &&
             !facts.move_without_units)
             facts.move_without_units = near(step);
-        if (is_cut(step.motion) && moves) facts.cuts = true;
+        if (is_cut(step.motion) && moves) {
+            facts.cuts = true;
+            const machine::Modal& direction = step.of(Group::spindle_direction);
+            // M05 in the block of the last cut acts behind it.
+            if (!direction.is(Meaning::spindle_stop) || step.gives(Meaning::spindle_stop))
+                facts.cuts_turning |= !direction.surely_unset() || step.gives(Meaning::spindle_stop);
+        }
         goes_off(step, is_cut(step.motion) && moves);
         if (is_return(step.motion)) {
             facts.return_move = near(step);
@@ -266,6 +274,7 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
             out.facts->speed_at_entry = view.before.speed;
             out.facts->speed_limit_at_entry = view.before.speed_limit;
             out.facts->tool_at_entry = view.before.tool;
+            out.facts->offset_at_entry = view.before.offset;
             begun = true;
         }
         if (place == last) end = view.after;
@@ -288,16 +297,17 @@ std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analy
         if (place.block > 0) return {place.run, place.block - 1};
         return {place.run - 1, analysis.forest().run(place.run - 1)->blocks.size() - 1};
     };
-    for (const machine::ProgramPart& program : outline.programs) {
+    for (std::size_t at = 0; at < outline.programs.size(); ++at) {
+        const machine::ProgramPart& program = outline.programs[at];
         BlockPlace head_end = program.last;
         bool has_head = true;
         if (!program.sequences.empty()) {
             has_head = program.first < program.sequences.front().first;
             if (has_head) head_end = before(program.sequences.front().first);
         }
-        if (has_head) spans.push_back({&program, nullptr, program.first, head_end, nullptr});
+        if (has_head) spans.push_back({&program, nullptr, program.first, head_end, nullptr, at});
         for (const machine::Sequence& sequence : program.sequences)
-            spans.push_back({&program, &sequence, sequence.first, sequence.last, nullptr});
+            spans.push_back({&program, &sequence, sequence.first, sequence.last, nullptr, at});
     }
     return spans;
 }

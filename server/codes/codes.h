@@ -171,6 +171,9 @@ enum class Meaning : std::uint16_t {
     subprogram_end,                             ///< M99
     spindle_orient,                             ///< M19
     rigid_tapping,                              ///< M29
+    polygon_on,                                 ///< G51.2
+    polygon_off,                                ///< G50.2
+    datum_preset,                               ///< G50.3 in A, G92.1 in B and C
     machine_specific,                           ///< Named by the shop file; unknown otherwise
 };
 

@@ -68,19 +68,28 @@ constexpr std::string_view dwell_text = "Drills along Z to the bottom in one str
                                         "comes out by rapid. Watch that P is in "
                                         "milliseconds and that the cycle stays in force until G80.";
 constexpr std::string_view face_title = "Drilling on the face";
-constexpr std::string_view face_text =
-    "Drills along Z to the bottom, in pecks of Q if Q is written, and comes out by rapid. Watch that a drill "
-    "on the "
-    "centre wants constant spindle speed and no X word, and that G80 ends the cycle.";
+constexpr std::string_view face_text = "Drills along Z to the bottom, in pecks of Q if Q is written, drawing "
+                                       "back between them as a parameter of the "
+                                       "control says, and comes out by rapid. Watch that a drill on the "
+                                       "centre wants constant spindle speed and no X "
+                                       "word, and that G80 ends the cycle.";
+constexpr std::string_view fast_title = "Drilling on the face with short retracts";
+constexpr std::string_view fast_text =
+    "Drills along Z to the bottom in pecks of Q and draws back only a little after each, to break the chip. "
+    "Watch that the chips stay in the hole, and that G80 ends the cycle.";
+constexpr std::string_view deep_title = "Drilling on the face out of the hole after each peck";
+constexpr std::string_view deep_text =
+    "Drills along Z to the bottom in pecks of Q and comes out of the hole after each, to clear the chips. "
+    "Watch that G80 ends the cycle.";
 constexpr std::string_view tap_title = "Tapping on the face";
 constexpr std::string_view tap_text =
     "Feeds the tap along Z to the bottom, reverses the spindle and feeds it out again. Watch that feed and "
     "lead "
     "agree, that the spindle is in constant speed, and that G80 ends the cycle.";
 constexpr std::string_view bore_title = "Boring on the face";
-constexpr std::string_view bore_text = "Feeds along Z to the bottom and out again at a feed, as reamers "
-                                       "need. Watch that it stays in force until G80, "
-                                       "and that the way out is not by rapid.";
+constexpr std::string_view bore_text =
+    "Feeds along Z to the bottom and out again at a feed, as reamers need: at the same feed or twice it, by "
+    "the control. Watch that it stays in force until G80, and that the way out is not by rapid.";
 constexpr std::string_view stop_title = "Boring with spindle stop";
 constexpr std::string_view stop_text = "Feeds along Z to the bottom, stops the spindle and comes out by "
                                        "rapid. Watch that the stopped tool leaves a "
@@ -118,6 +127,10 @@ constexpr Code rows[] = {
     {'G', 820, in_bc, M::drill_dwell, dwell_title, dwell_text, face_bc, iso_6983},
     {'G', 830, in_a, M::drill_face, face_title, face_text, face_a, iso_6983},
     {'G', 830, in_bc, M::drill_face, face_title, face_text, face_bc, iso_6983},
+    {'G', 835, in_a, M::drill_face, fast_title, fast_text, face_a, practice},
+    {'G', 835, in_bc, M::drill_face, fast_title, fast_text, face_bc, practice},
+    {'G', 836, in_a, M::drill_face, deep_title, deep_text, face_a, practice},
+    {'G', 836, in_bc, M::drill_face, deep_title, deep_text, face_bc, practice},
     {'G', 840, in_a, M::tap_face, tap_title, tap_text, face_a, iso_6983},
     {'G', 840, in_bc, M::tap_face, tap_title, tap_text, face_bc, iso_6983},
     {'G', 850, in_a, M::bore_face, bore_title, bore_text, face_a, iso_6983},

@@ -27,7 +27,8 @@ constexpr Code rows[] = {
      in_all,
      M::program_stop,
      "Program stop",
-     "The program stops here, with spindle and coolant, until the start key is pressed. Watch that most "
+     "The program stops here, behind the block's move, with spindle and coolant, until the start key is "
+     "pressed. Watch that most "
      "controls "
      "stop the spindle but do not start it again by themselves, so the next block needs its own M03 or M04.",
      {},
@@ -67,8 +68,8 @@ constexpr Code rows[] = {
      in_all,
      M::spindle_stop,
      "Spindle stop",
-     "The main spindle stops. Watch that the tool is out of the cut first, and that the next tool starts the "
-     "spindle again.",
+     "The main spindle stops; in a block with a move it stops behind the move, though some controls do it at "
+     "once. Watch that the tool is out of the cut first, and that the next tool starts the spindle again.",
      {},
      iso_6983,
      true},
@@ -100,7 +101,8 @@ constexpr Code rows[] = {
      in_all,
      M::coolant_off,
      "Coolant off",
-     "Stops all coolant. Watch that the tool is out of the cut first.",
+     "Stops all coolant; in a block with a move behind the move, on some controls at once. Watch that the "
+     "tool is out of the cut first.",
      {},
      iso_6983,
      true},
@@ -128,6 +130,11 @@ constexpr Code rows[] = {
      "Runs the subprogram P once, or L times, and goes on after this block. Watch that whatever the "
      "subprogram "
      "leaves in force stays in force here.",
+     call_words, practice},
+    {'M', 1980, in_all, M::subprogram_call, "Subprogram call, program kept elsewhere",
+     "Runs the program P from a card, a disk or another store, and goes on after this block. Watch that it "
+     "is "
+     "there when the block comes, and that the store is as fast as the program needs.",
      call_words, practice},
     {'M', 990, in_all, M::subprogram_end, "Subprogram end",
      "Goes back to the calling program, or in a main program to its start, over and over. Watch that in a "

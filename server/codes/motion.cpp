@@ -84,6 +84,17 @@ constexpr WordUse thread_bc[] = {
     {'E', Q::none, false, "lead or threads per inch, by the control"},
     {'Q', Q::angle_units, false, "angle of the spindle where the thread starts"},
 };
+constexpr WordUse thread_arc[] = {
+    {'X', Q::length_x, false, "end point in X"},
+    {'Z', Q::length_z, false, "end point in Z"},
+    {'U', Q::increment_x, false, "distance in X"},
+    {'W', Q::increment_z, false, "distance in Z"},
+    {'R', Q::length, false, "radius of the arc"},
+    {'I', Q::radius_x, false, "centre from the start in X, on radius"},
+    {'K', Q::length, false, "centre from the start in Z"},
+    {'F', Q::lead, false, "lead of the thread"},
+    {'Q', Q::angle_units, false, "angle of the spindle where the thread starts"},
+};
 constexpr WordUse varying_a[] = {
     {'X', Q::length_x, false, "end point in X"},
     {'Z', Q::length_z, false, "end point in Z"},
@@ -145,6 +156,10 @@ constexpr std::string_view thread_text = "One cut along the thread, the slide ad
                                          "angle each time. Watch that the speed stays constant, that there "
                                          "is room to run in and out, and that feed "
                                          "hold does not stop the cut.";
+constexpr std::string_view thread_arc_text =
+    "One cut of a thread along a clockwise arc, the slide advancing by the lead F at every turn. Watch that "
+    "few controls have it, and that the counterclockwise one shares its number with a tool offset code on "
+    "some.";
 constexpr std::string_view varying_text = "One cut along a thread whose lead grows or shrinks by K at every "
                                           "turn. Watch that the lead stays above zero "
                                           "to the end of the cut and within what the slides can follow.";
@@ -163,9 +178,13 @@ constexpr Code rows[] = {
     {'G', 30, in_a, M::arc_counterclockwise, "Arc counterclockwise", counterclockwise_text, arc_a, iso_6983},
     {'G', 30, in_bc, M::arc_counterclockwise, "Arc counterclockwise", counterclockwise_text, arc_bc,
      iso_6983},
+    {'G', 350, in_all, M::thread_arc_clockwise, "Thread cut on an arc, clockwise", thread_arc_text,
+     thread_arc, practice},
     {'G', 40, in_all, M::dwell, "Dwell",
      "All slides wait for the written time while the spindle keeps turning, with X or U in seconds and P in "
-     "milliseconds. Watch the unit: P2 is two thousandths of a second where X2.0 is two seconds.",
+     "milliseconds. Watch the unit: P2 is two thousandths of a second where X2.0 is two seconds, or turns of "
+     "the "
+     "spindle where the control is set to count these.",
      dwell_words, iso_6983},
     {'G', 71, in_all, M::cylindrical, "Cylinder surface",
      "Moves in Z and C are laid out on the surface of a cylinder of the written radius, until the code is "

@@ -127,6 +127,15 @@ constexpr std::string_view datum_text = "Positions are counted from this stored 
                                         "Watch that the stored values belong to this "
                                         "job, and that the datum is named again after a restart.";
 
+constexpr WordUse polygon_words[] = {
+    {'P', Q::count, true, "turns of the main spindle"},
+    {'Q', Q::count, true, "turns of the tool meanwhile, with sign"},
+};
+constexpr std::string_view preset_title = "Datum set back";
+constexpr std::string_view preset_text = "Shifts made by hand or by a work shift are taken back, and the "
+                                         "datum counts from the machine's own point "
+                                         "again. Watch that positions behind it are other numbers.";
+
 constexpr Code rows[] = {
     {'G', 100, in_all, M::data_setting, "Set offsets from the program",
      "The program writes a tool offset, a datum or a setting into the control, with L and P saying which. "
@@ -188,6 +197,21 @@ constexpr Code rows[] = {
      "many, "
      "and that P is written in the same block.",
      extended_words, practice},
+    {'G',
+     502,
+     in_all,
+     M::polygon_off,
+     "Polygon turning off",
+     "The tool spindle no longer follows the main spindle. Watch that it stands behind the last flat.",
+     {},
+     practice},
+    {'G', 512, in_all, M::polygon_on, "Polygon turning",
+     "The tool spindle turns in the ratio of P to Q with the main spindle and cuts flats in passing. Watch "
+     "that "
+     "both turn at a constant speed and that G50.2 ends it.",
+     polygon_words, practice},
+    {'G', 503, in_a, M::datum_preset, preset_title, preset_text, {}, practice},
+    {'G', 921, in_bc, M::datum_preset, preset_title, preset_text, {}, practice},
 };
 } // namespace
 

@@ -43,6 +43,10 @@ constexpr Code rows[] = {
      "between "
      "also counts as a move and runs the macro.",
      call_words, practice},
+    {'G', 661, in_all, M::modal_call, "Macro call after every move and at every other block",
+     "From here the macro program P runs at every block and takes the block's words as its values, until "
+     "G67. Watch that plain moves in between are handed to the macro, too.",
+     call_words, practice},
     {'G',
      670,
      in_all,

@@ -112,6 +112,9 @@ constexpr Named meanings[] = {
     {M::subprogram_end, "subprogram end"},
     {M::spindle_orient, "spindle stop at an angle"},
     {M::rigid_tapping, "rigid tapping"},
+    {M::polygon_on, "polygon turning"},
+    {M::polygon_off, "polygon turning off"},
+    {M::datum_preset, "datum set back"},
     {M::machine_specific, "function of this machine"},
 };
 

@@ -139,8 +139,24 @@ std::string depth_words(double mm, bool inch) {
     return inch ? plain(mm / motion::mm_per_inch, 3) + " in" : plain(mm, 2) + " mm";
 }
 
+namespace {
+
+/// A groove: what the edge takes square to its way is the width of the cut, not the depth of the groove.
+bool plunges(const Document& document, const BlockAt& block) {
+    const machine::Value& station = block.after.tool;
+    const shop::Tool* tool =
+        station.known() ? document.shop().tool(static_cast<int>(station.number)) : nullptr;
+    return tool && (tool->kind == shop::ToolKind::grooving || tool->kind == shop::ToolKind::parting) &&
+           block.reading.moves_x && !block.reading.moves_z;
+}
+
+} // namespace
+
 std::string load_text(const Document& document, const BlockAt& block) {
-    if (!block.reading.is_read || block.reading.motion == machine::MotionKind::none) return {};
+    // A contour block is cut by the cycles that name it.
+    if (!block.reading.is_read || block.reading.in_contour ||
+        block.reading.motion == machine::MotionKind::none)
+        return {};
     const machine::BlockView view = block.view(document);
     const motion::BlockPath path = motion::path_of(view, document.analysis());
     const BlockLoad load = load_of(document, block.place, view, path);
@@ -151,7 +167,9 @@ std::string load_text(const Document& document, const BlockAt& block) {
     const shop::Machine& machine = document.settings().machine;
     const stock::Estimate& estimate = load.estimate;
     std::vector<std::pair<std::string, std::string>> rows;
-    if (estimate.depth_mm) rows.emplace_back("depth", depth_words(*estimate.depth_mm, inch));
+    if (estimate.depth_mm)
+        rows.emplace_back(plunges(document, block) ? "width" : "depth",
+                          depth_words(*estimate.depth_mm, inch));
     if (estimate.removal_cm3_per_min)
         rows.emplace_back("removes", removal_words(*estimate.removal_cm3_per_min, inch));
     if (estimate.power_kw) rows.emplace_back("power", power_words(estimate, machine));

@@ -44,11 +44,20 @@ std::string segment_point(const motion::Point& point, const machine::State& stat
 }
 
 /// ", 1347 to 2500 rpm" for moves whose speed follows X.
-std::string rpm_span(const motion::Spindle& spindle, const std::vector<Segment>& segments) {
+std::string rpm_span(const machine::BlockView& view, const std::vector<Segment>& segments) {
+    const motion::Spindle spindle = motion::spindle_during(view);
+    if (spindle.turning == false) return {};
     std::optional<double> low, high;
     for (const Segment& segment : segments) {
         if (segment.kind != SegmentKind::feed && segment.kind != SegmentKind::thread) continue;
-        for (double x : {segment.from.x_radius_mm, segment.to.x_radius_mm}) {
+        motion::BlockPath alone;
+        alone.segments = {segment};
+        const motion::Totals over = motion::totals_of(alone, view);
+        if (!over.min_x_radius_mm) continue;
+        std::vector<double> places{*over.min_x_radius_mm, *over.max_x_radius_mm};
+        // A move over the centre is fastest there.
+        if (places[0] < 0 && places[1] > 0) places.push_back(0);
+        for (double x : places) {
             const std::optional<double> rpm = motion::rpm_at(spindle, x);
             if (!rpm) return {};
             low = low ? std::min(*low, *rpm) : *rpm;
@@ -60,9 +69,16 @@ std::string rpm_span(const motion::Spindle& spindle, const std::vector<Segment>&
     return fmt::format(", {:.0f} to {:.0f} rpm", *low, *high);
 }
 
-std::string why_no_time(const motion::Totals& totals) {
-    return totals.cut_mm > 0 ? "time not known (feed or speed is not)"
-                             : "time not known (no rapid rate in the shop file)";
+std::string why_no_time(const machine::BlockView& view, const motion::BlockPath& path) {
+    const motion::Spindle spindle = motion::spindle_during(view);
+    for (const Segment& segment : path.segments) {
+        if (motion::seconds_of(segment, spindle, view.settings.machine)) continue;
+        if (segment.kind == SegmentKind::rapid) return "time not known (no rapid rate in the shop file)";
+        if (spindle.turning == false && segment.feed.mode != motion::Feed::Mode::per_minute)
+            return "no time (the spindle is stopped)";
+        return "time not known (feed or speed is not)";
+    }
+    return "time not known";
 }
 
 } // namespace
@@ -72,7 +88,12 @@ std::string move_text(const Document& document, const BlockAt& block) {
     if (reading.motion == machine::MotionKind::none || !reading.is_read) return {};
     if (reading.motion == machine::MotionKind::unknown_motion)
         return "How this block moves is " + unknown_text(block.before.of(codes::Group::motion).why) + ".\n\n";
-    const machine::BlockView view = block.view(document);
+    const machine::BlockView passing = block.view(document);
+    // A contour block shows the move that the cycles make of it.
+    machine::Reading own = reading;
+    own.in_contour = false;
+    const machine::BlockView view{passing.run,    passing.run_index, passing.block, passing.text,
+                                  passing.before, passing.after,     own,           passing.settings};
     const motion::BlockPath path = motion::path_of(view, document.analysis());
     if (path.segments.empty())
         return path.complete
@@ -82,9 +103,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
     const machine::State& units = block.after;
     const std::string_view unit = length_unit(units).empty() ? "mm" : length_unit(units);
     std::string text(kind_title(reading));
-    const auto passes = std::count_if(path.segments.begin(), path.segments.end(), [](const Segment& s) {
-        return s.role == motion::SegmentRole::cycle_pass;
-    });
+    const int passes = path.passes;
     if (path.segments.size() == 1 || passes == 0)
         text += fmt::format(" from {} to {}",
                             segment_point(path.segments.front().from, units, document.settings()),
@@ -96,8 +115,8 @@ std::string move_text(const Document& document, const BlockAt& block) {
     if (totals.blocks_without_time == 0)
         text += fmt::format(", {}", time_text(totals.seconds()));
     else
-        text += ", " + why_no_time(totals);
-    text += rpm_span(motion::spindle_of(block.after, document.settings()), path.segments);
+        text += ", " + why_no_time(view, path);
+    text += rpm_span(view, path.segments);
     if (!path.complete) text += fmt::format("; part of the way is {}", unknown_text(path.why));
     return text + ".\n\n";
 }

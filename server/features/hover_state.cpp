@@ -56,6 +56,7 @@ std::string limit_text(const State& state) {
 }
 
 std::string rpm_row(const State& state, const machine::Settings& settings) {
+    if (state.is(Meaning::spindle_stop)) return "stands still";
     const std::optional<double> rpm = rpm_in(state, settings);
     if (state.is(Meaning::surface_speed)) {
         std::string at;
@@ -95,6 +96,14 @@ std::string feed_row(const State& state, const machine::Settings& settings) {
     if (mode.known()) return fmt::format("{} ({})", number, modal_text(mode, Group::feed_mode, settings));
     return fmt::format("{}; per turn or per minute {}", number,
                        mode.possible ? "by the way here" : unknown_text(mode.why));
+}
+
+/// " -> 0.14": what the block itself makes of the feed.
+std::string new_value(const BlockAt& block, const Document& document) {
+    const machine::Value &before = block.before.feed, &after = block.after.feed;
+    const machine::Word* word = block.reading.word('F');
+    if (!word || word->quantity != codes::Quantity::feed || !after.known() || before == after) return {};
+    return " -> " + feed_row(block.after, document.settings());
 }
 
 std::string units_row(const State& state, const machine::Settings& settings) {
@@ -160,6 +169,7 @@ void gather_unset(std::vector<Row>& rows) {
 
 std::optional<double> rpm_in(const State& state, const machine::Settings& settings) {
     const motion::Spindle spindle = motion::spindle_of(state, settings);
+    if (spindle.turning == false) return std::nullopt;
     double x_radius_mm = 0;
     if (state.is(Meaning::surface_speed)) {
         if (!state.x_radius.known() || length_unit(state).empty()) return std::nullopt;
@@ -176,7 +186,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
         {"tool", tool_row(document, state)},
         {"spindle", spindle_row(state)},
         {"rpm", rpm_row(state, settings)},
-        {"feed", feed_row(state, settings)},
+        {"feed", feed_row(state, settings) + new_value(block, document)},
         {"motion", simple_row(state, Group::motion, settings)},
         {"position", position_row(state, settings)},
         {"units", units_row(state, settings)},

@@ -22,6 +22,17 @@ std::string title_line(std::string_view word, std::string_view title) {
 
 std::string group_text(const Asked& asked, const codes::Code& code) {
     const machine::State& before = asked.block.before;
+    switch (code.meaning) {
+    case Meaning::speed_limit:
+        return "The limit stays in force until another one is given.\n\n";
+    case Meaning::work_shift:
+    case Meaning::local_datum:
+        return "The shift stays in force until another one is given.\n\n";
+    case Meaning::data_setting:
+        return "What it writes stays in the control's memory.\n\n";
+    default:
+        break;
+    }
     if (!code.is_modal()) return "Acts in this block only.\n\n";
     const machine::Modal& held = before.of(code.group());
     std::string text = fmt::format("Stays in force ({}). ", codes::group_title(code.group()));
@@ -73,8 +84,9 @@ std::string code_text(const Asked& asked) {
                    "Special to this machine, named in the shop file. What it changes is not known here.\n\n";
         return title_line(asked.text(), "Not known here.") +
                fmt::format(
-                   "No code of G-code system {} with this number is in the table. If it is special to "
-                   "your machine, give it a name in the shop file.\n\n",
+                   "No code of G-code system {} with this number is in the table: your machine's book says "
+                   "what it does, and the shop file can name it. Where the axes stand behind it is not "
+                   "known.\n\n",
                    codes::system_letter(asked.settings().system));
     }
     std::string text = title_line(asked.text(), code->title);
@@ -228,6 +240,11 @@ std::string argument_value(char letter, double number) {
     return plain(number, 5);
 }
 
+bool dwells_in_turns(const Asked& asked) {
+    return asked.settings().machine.dwell_in_revolutions.value_or(false) &&
+           asked.block.after.is(Meaning::feed_per_rev);
+}
+
 std::string known_value(const Asked& asked, double number) {
     switch (asked.word->quantity) {
     case Quantity::length_x:
@@ -235,6 +252,12 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::increment_x:
         return coordinate_x(asked, number) + ends_at(asked, true);
     case Quantity::increment_z:
+        // R of a drilling cycle is counted from the level where the tool stands.
+        if (asked.item.letter == 'R')
+            return length_value(asked, number) +
+                   (asked.block.before.z.known()
+                        ? fmt::format(", to Z{}", checks::written(asked.block.before.z.number + number))
+                        : "");
         return length_value(asked, number) + ends_at(asked, false);
     case Quantity::radius_x:
         return fmt::format("{} on radius, {} on diameter", length_value(asked, number), plain(number * 2, 5));
@@ -258,8 +281,11 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::speed_rpm:
         return plain(number) + " rpm";
     case Quantity::seconds:
+        if (dwells_in_turns(asked)) return plain(number) + " turns of the spindle";
         return plain(number) + " s";
     case Quantity::milliseconds:
+        if (asked.block.reading.code(Meaning::dwell) && dwells_in_turns(asked))
+            return plain(number / 1000) + " turns of the spindle";
         return fmt::format("{} ms, {} s", plain(number), plain(number / 1000));
     case Quantity::label:
         return label_text(asked.document, asked.block.place, number);
@@ -279,6 +305,17 @@ std::string two_readings(const Asked& asked) {
     const shop::Machine& machine = asked.settings().machine;
     const double least =
         asked.block.after.is(Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm;
+    if (asked.word->quantity == Quantity::seconds)
+        return fmt::format(
+            "No decimal point: {0} s or {1} s, by the control's setting, which is not known here. "
+            "Write {2}{3} or {2}{4}",
+            plain(asked.item.value), plain(asked.item.value * 0.001, 6), asked.item.letter,
+            checks::written(asked.item.value), checks::written(asked.item.value * 0.001));
+    if (asked.word->quantity == Quantity::feed)
+        return fmt::format(
+            "No decimal point: {}, {} or {}, for controls count a feed without a point in whole "
+            "units, hundredths or thousandths. Write it with its point",
+            plain(asked.item.value), plain(asked.item.value * 0.01, 6), plain(asked.item.value * 0.001, 6));
     const std::string_view unit = length_unit(asked.block.after);
     if (unit.empty())
         return fmt::format(

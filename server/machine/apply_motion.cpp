@@ -3,6 +3,7 @@
 
 #include "machine/interpreter.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -65,7 +66,7 @@ void apply_angle(const State& state, Reading& reading) {
     if (!angle || (reading.moves_x && reading.moves_z)) return;
     Value& x = reading.target_x_radius;
     Value& z = reading.target_z;
-    Value open = Value::unknown(angle->value.known() ? Why::computed : angle->value.why);
+    Value open = Value::unknown(angle->value.known() ? Why::next_line : angle->value.why);
     reading.reads |= part(Part::x) | part(Part::z);
     if (!angle->value.known() || (!reading.moves_x && !reading.moves_z)) {
         // An angle alone ends where the next block's line meets it.
@@ -193,8 +194,33 @@ void keep_cycle_word(Value& kept, const Reading& reading, char letter) {
     if (const Word* word = reading.word(letter)) kept = word->value;
 }
 
+bool drills_side(Meaning meaning) {
+    return meaning == Meaning::drill_side || meaning == Meaning::tap_side || meaning == Meaning::bore_side;
+}
+
+/// Where the drill comes back to under return to the R level. In B and C alone, so R is the level, or a
+/// distance under incremental.
+Value r_level(const Settings& settings, const State& state, const Modal& level, const Value& start,
+              bool side) {
+    if (!level.is(Meaning::return_r_level))
+        return Value::unknown(level.why == Why::known ? Why::joined : level.why);
+    if (state.cycle_r.surely_unset()) return start;
+    if (!state.cycle_r.known()) return state.cycle_r;
+    const double r =
+        state.cycle_r.number * (side && settings.machine.x == shop::XReading::diameter ? 0.5 : 1.0);
+    if (state.is(Meaning::absolute)) return Value::of(r);
+    if (state.is(Meaning::incremental)) return start.known() ? Value::of(start.number + r) : start;
+    const Modal& distance = state.of(Group::distance);
+    return Value::unknown(distance.why == Why::known ? Why::joined : distance.why);
+}
+
+bool goes_by_distance(const State& state, const Settings& settings, const Reading& reading, bool side) {
+    return reading.has(side ? 'W' : 'U') ||
+           (settings.system != codes::System::A && state.is(Meaning::incremental));
+}
+
 /// Single and drilling cycles repeat with the words they had; the next block needs to give only what changes.
-void run_modal_cycle(State& state, Reading& reading) {
+void run_modal_cycle(const Settings& settings, State& state, Reading& reading) {
     if (reading.moves_x)
         state.cycle_x_radius = reading.target_x_radius;
     else
@@ -209,17 +235,21 @@ void run_modal_cycle(State& state, Reading& reading) {
     reading.sets |= part(Part::cycle_words);
     if (reading.motion == MotionKind::single_cycle) return; // Ends where it began.
 
-    bool side = reading.motion_meaning == Meaning::drill_side ||
-                reading.motion_meaning == Meaning::tap_side || reading.motion_meaning == Meaning::bore_side;
+    const bool side = drills_side(reading.motion_meaning);
+    Value& depth_axis = side ? state.x_radius : state.z;
+    Value& place_axis = side ? state.z : state.x_radius;
+    const Value& place = side ? reading.target_z : reading.target_x_radius;
     const Modal& level = state.of(Group::return_level);
-    bool to_initial = level.is(Meaning::return_initial_level) || level.surely_unset();
-    Value depth_axis_end = to_initial ? (side ? state.x_radius : state.z) : Value::unknown(Why::computed);
-    if (side) {
-        state.x_radius = depth_axis_end;
-        if (reading.moves_z) state.z = reading.target_z;
-    } else {
-        state.z = depth_axis_end;
-        if (reading.moves_x) state.x_radius = reading.target_x_radius;
+    const bool to_initial = level.is(Meaning::return_initial_level) || level.surely_unset();
+    if (!to_initial) depth_axis = r_level(settings, state, level, depth_axis, side);
+    if (side ? reading.moves_z : reading.moves_x) {
+        // A distance is gone once for each hole.
+        const double more = repeats_of(reading) - 1;
+        if (more > 0 && goes_by_distance(state, settings, reading, side) && place.known() &&
+            place_axis.known())
+            place_axis = Value::of(place.number + more * (place.number - place_axis.number));
+        else
+            place_axis = place;
     }
     reading.sets |= part(Part::x) | part(Part::z);
     leave_machine_frame(state, true, true);
@@ -239,6 +269,12 @@ void follow_other_axes(const Settings& settings, State& state, Reading& reading)
 }
 
 } // namespace
+
+int repeats_of(const Reading& reading) {
+    const Word* count = reading.word('K');
+    if (!count || count->quantity != codes::Quantity::count || !count->value.known()) return 1;
+    return static_cast<int>(std::clamp(count->value.number, 0.0, 9999.0));
+}
 
 void apply_motion(const Settings& settings, State& state, Reading& reading) {
     reading.target_x_radius = state.x_radius;
@@ -276,7 +312,7 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
         break;
     case MotionKind::single_cycle:
     case MotionKind::drill_cycle:
-        run_modal_cycle(state, reading);
+        run_modal_cycle(settings, state, reading);
         follow_other_axes(settings, state, reading);
         break;
     case MotionKind::reference:
@@ -292,7 +328,13 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
         break;
     case MotionKind::unknown_motion: {
         // The axis words lead somewhere known in most modes, but a cycle would come back: not known.
-        Why why = state.of(Group::motion).why == Why::known ? Why::joined : state.of(Group::motion).why;
+        const bool unknown_code =
+            std::any_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
+                return word.letter == 'G' && !word.after_comma && !word.code;
+            });
+        Why why = unknown_code                                ? Why::machine_specific
+                  : state.of(Group::motion).why == Why::known ? Why::joined
+                                                              : state.of(Group::motion).why;
         if (reading.moves_x) reading.target_x_radius = Value::unknown(why);
         if (reading.moves_z) reading.target_z = Value::unknown(why);
         arrive(state, reading, reading.moves_x, reading.moves_z);

@@ -14,8 +14,10 @@ using codes::Quantity;
 ToolCall read_tool_word(const Word& word, const shop::Machine& machine, const State& state) {
     if (!word.value.known()) return {Value::unknown(word.value.why), Value::unknown(word.value.why)};
     double number = word.value.number;
-    if (number < 0 || number > 99999 || number != std::floor(number))
-        return {Value::unknown(Why::computed), Value::unknown(Why::computed)};
+    // Five digits and more are split differently by controls: T01101 is station 1 or 11.
+    const bool ambiguous = !machine.tool_digits && word.item->digits > 4;
+    if (number < 0 || number > 99999 || number != std::floor(number) || ambiguous)
+        return {Value::unknown(Why::machine_specific), Value::unknown(Why::machine_specific)};
     int digits = machine.tool_digits.value_or(word.item->digits);
     double station = number;
     Value offset = Value::unknown(Why::never_set);
@@ -178,7 +180,14 @@ void apply_machine_functions(State& state, Reading& reading) {
 
 void apply_data_setting(State& state, Reading& reading) {
     if (reading.code(Meaning::data_setting)) forget_position(state, Why::data_set);
-    if (reading.code(Meaning::local_datum)) forget_position(state, Why::datum_changed);
+    if (reading.code(Meaning::datum_preset)) forget_position(state, Why::datum_changed);
+    // A local datum shifts the axes that it names.
+    if (reading.code(Meaning::local_datum)) {
+        if ((reading.has('X') || reading.has('U')) && state.x_radius.known())
+            state.x_radius = Value::unknown(Why::datum_changed);
+        if ((reading.has('Z') || reading.has('W')) && state.z.known())
+            state.z = Value::unknown(Why::datum_changed);
+    }
 }
 
 void apply_work_shift(const Settings& settings, State& state, Reading& reading) {

@@ -133,6 +133,7 @@ struct Evaluator {
                        (e.operation == Operation::natural_log && a <= 0) ||
                        ((e.operation == Operation::arc_sine || e.operation == Operation::arc_cosine) &&
                         std::abs(a) > 1) ||
+                       (e.operation == Operation::tangent && std::abs(std::cos(radians(a))) < 1e-12) ||
                        ((e.operation == Operation::to_bcd || e.operation == Operation::to_binary) && a < 0);
         if (outside) {
             problem(ProblemKind::value_out_of_domain, e, a);
@@ -161,7 +162,9 @@ struct Evaluator {
         case Operation::arc_tangent:
             return degrees(std::atan(a));
         case Operation::arc_sine:
-            return degrees(std::asin(a));
+            // As the two-value arc tangent: from 270 over 0 to 90. A parameter of the control may say
+            // otherwise for both.
+            return a < 0 ? degrees(std::asin(a)) + 360 : degrees(std::asin(a));
         case Operation::arc_cosine:
             return degrees(std::acos(a));
         case Operation::square_root:

@@ -2,6 +2,7 @@
 
 #include "machine/interpreter.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::machine {
@@ -147,6 +148,19 @@ void leave_contour(State& state, const Reading& reading) {
     state = *around;
 }
 
+/// A tool call, a cycle on a contour or an end within a contour: its last block was lost, and what follows is
+/// run as it stands.
+void give_up_contour(State& state, const Reading& reading) {
+    if (state.contour.stage != Contour::Stage::inside) return;
+    const bool other =
+        reading.motion == MotionKind::contour_cycle ||
+        (reading.has('T') && !reading.code(codes::Meaning::macro_call)) ||
+        reading.code(codes::Meaning::program_end) || reading.code(codes::Meaning::program_end_rewind) ||
+        reading.code(codes::Meaning::optional_stop) || reading.code(codes::Meaning::reference_return) ||
+        reading.code(codes::Meaning::machine_datum);
+    if (other) state.contour = {};
+}
+
 void arm_contour(State& state, const Reading& reading) {
     if (reading.motion != MotionKind::contour_cycle) return;
     Value first = reading.value('P');
@@ -159,8 +173,9 @@ void arm_contour(State& state, const Reading& reading) {
 }
 
 void start_program(const syntax::Run& run, std::size_t block, State& state) {
-    for (const syntax::Item& item : run.items_of(run.blocks[block]))
-        if (item.kind == ItemKind::word && item.letter == 'O') {
+    const auto items = run.items_of(run.blocks[block]);
+    for (const syntax::Item& item : items)
+        if (starts_program(items, item)) {
             state.program = item.value >= 0 && item.value < 1e9 ? static_cast<std::int32_t>(item.value) : 0;
             state.ended = false;
             state.reachable = true;
@@ -168,6 +183,14 @@ void start_program(const syntax::Run& run, std::size_t block, State& state) {
 }
 
 } // namespace
+
+bool starts_program(std::span<const syntax::Item> items, const syntax::Item& item) {
+    if (item.kind != ItemKind::word || item.letter != 'O') return false;
+    return std::none_of(items.begin(), items.end(), [&](const syntax::Item& before) {
+        const bool value = before.kind == ItemKind::bare_letter || before.kind == ItemKind::word;
+        return value && before.letter != 'N' && before.end() == item.begin;
+    });
+}
 
 void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
                Reading& reading) {
@@ -195,6 +218,7 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
     if (text.has_statement) apply_statements(run, block, state, reading);
     apply_words(settings, state, reading);
     leave_contour(state, reading);
+    give_up_contour(state, reading);
     arm_contour(state, reading);
     reading.may_set = reading.sets;
     if (if_left_out) {

@@ -18,6 +18,10 @@ void apply_statements(const syntax::Run& run, std::size_t block, State& state, R
 /// Where a block's axis words lead, and how positions follow.
 void apply_motion(const Settings& settings, State& state, Reading& reading);
 
+/// Whether an item is the O word of a program. Right behind another letter or number the letter O stands for
+/// a nought: Z-O.5.
+bool starts_program(std::span<const syntax::Item> items, const syntax::Item& item);
+
 /// Station and offset of a T word.
 struct ToolCall {
     Value station, offset;

@@ -152,6 +152,9 @@ struct Reading {
     bool has(char letter) const { return word(letter) != nullptr; }
 };
 
+/// Holes of a drilling cycle's block: its K, else 1.
+int repeats_of(const Reading& reading);
+
 /// The value of an expression; never_set is an empty variable. Problems are added to `problems`.
 Value evaluate(const syntax::Run& run, std::size_t block, std::int32_t expression, const State& state,
                std::vector<Problem>& problems);
@@ -214,9 +217,19 @@ enum class BlockSort : std::uint8_t {
     numbered, ///< N, alone or with others
 };
 
+/// What a block does, as far as where a sequence begins depends on it. By its own words and the motion code
+/// that the run gave last.
+enum class BlockDoes : std::uint8_t {
+    sets,         ///< Codes, values, notes or nothing
+    cuts,         ///< Goes at feed or in a way that the run alone does not tell
+    goes_away,    ///< A return, a rapid, a call that may be either
+    switches_off, ///< Spindle, coolant or offset off, and no more
+};
+
 /// What the text of a run alone tells. Plan and outline are folded from the shapes and from nothing else.
 struct RunShape {
     std::vector<BlockSort> blocks;
+    std::vector<BlockDoes> does; ///< Parallel to `blocks`
     std::vector<Landmark> landmarks;
     std::vector<Label> labels;                ///< Every N number
     std::vector<std::int32_t> contour_labels; ///< P and Q of contour cycles
@@ -387,7 +400,8 @@ private:
 
 // --- Sequences ------------------------------------------------------------------------------------------
 
-/// One tool's work: from its N number and note (or its tool call) to its optional stop, or the next one. A
+/// One tool's work: from its N number and note to its optional stop, or the next one. Without a number it
+/// begins behind the stop, the return or the note that ends the one before. A
 /// number and note right behind a stop begin one too where the others are numbered, and go on with the tool
 /// in use.
 struct Sequence {

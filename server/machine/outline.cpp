@@ -88,6 +88,18 @@ private:
         return std::nullopt;
     }
 
+    BlockDoes does_at(std::size_t line) const {
+        const BlockPlace place = place_of(line);
+        return shape(place.run).does[place.block];
+    }
+    bool is_blank(std::size_t line) const {
+        const BlockPlace place = place_of(line);
+        return shape(place.run).blocks[place.block] == BlockSort::blank;
+    }
+    bool numbered_or_words(std::size_t line) const {
+        const BlockPlace place = place_of(line);
+        return numbered(shape(place.run).blocks[place.block]).has_value();
+    }
     std::size_t line_of(BlockPlace place) const { return first_line_[place.run] + place.block; }
     BlockPlace place_of(std::size_t line) const {
         auto at = std::upper_bound(first_line_.begin(), first_line_.end(), line);
@@ -160,6 +172,7 @@ private:
         }
         if (part.is_subprogram && !called_.contains(part.number)) part.is_subprogram = false;
         std::size_t floor = line_of(part.first);
+        first_line_of_program_ = floor;
         for (std::size_t call : calls) {
             Sequence sequence = sequence_at(call, first, floor);
             if (!part.sequences.empty()) close(part.sequences.back(), line_of(sequence.first));
@@ -289,8 +302,70 @@ private:
         sequence.number = outline_.numbers_every_block ? -1 : mark.landmark->number;
         if (mark.landmark->has_note) sequence.note = mark.place;
         take_number(call, first, floor, sequence);
-        take_note(call, first, floor, sequence);
+        if (sequence.number >= 0 && !outline_.numbers_every_block)
+            take_note(call, first, floor, sequence);
+        else
+            take_heading(call, first, floor, sequence);
         return sequence;
+    }
+
+    /// Without a number: from behind the stop that ends the sequence before, else from the heading note, else
+    /// from behind the last return.
+    void take_heading(std::size_t call, std::size_t first, std::size_t floor, Sequence& sequence) {
+        const std::size_t call_line = line_of(marks_[call].place);
+        std::size_t from = std::max(floor, call_line - std::min(call_line, head_blocks));
+        const bool in_head = floor <= first_line_of_program_;
+        bool behind_stop = false;
+        std::vector<std::size_t> notes; // From below
+        for (std::size_t i = call; i-- > first;) {
+            const std::size_t line = line_of(marks_[i].place);
+            if (line < from) break;
+            const Landmark::Kind kind = marks_[i].kind();
+            if (kind == Landmark::Kind::note_only) notes.push_back(line);
+            behind_stop = kind == Landmark::Kind::optional_stop || kind == Landmark::Kind::program_stop;
+            if (!behind_stop && kind != Landmark::Kind::program_start && kind != Landmark::Kind::tape_mark &&
+                kind != Landmark::Kind::program_end && kind != Landmark::Kind::subprogram_end)
+                continue;
+            if (line == call_line) return; // A stop in the call's own block
+            from = line + 1;
+            break;
+        }
+        std::optional<std::size_t> away; // The last block that goes away
+        bool code_above = false;         // In the head: a note above every code is the program's
+        for (std::size_t line = call_line; line-- > from;) {
+            const BlockPlace place = place_of(line);
+            const BlockDoes does = shape(place.run).does[place.block];
+            if (does == BlockDoes::cuts) {
+                from = line + 1;
+                behind_stop = false;
+                break;
+            }
+            if (does == BlockDoes::goes_away && !away) away = line;
+        }
+        std::erase_if(notes, [&](std::size_t line) { return line < from; });
+        std::size_t start = call_line;
+        if (behind_stop) {
+            start = from;
+        } else if (!notes.empty()) {
+            start = notes.front();
+            for (std::size_t line : notes)
+                if (line + 1 >= start) start = line;
+            for (std::size_t line = from; line < start && in_head; ++line)
+                code_above |= numbered_or_words(line);
+            // Of notes alone above the first call the last may be the tool's.
+            if (in_head && !code_above)
+                start = notes.front() + 1 == call_line && may_lead(notes.front()) ? notes.front() : call_line;
+        } else if (!in_head) {
+            start = away ? *away + 1 : from;
+        }
+        if (!behind_stop)
+            while (start < call_line && does_at(start) == BlockDoes::switches_off) ++start;
+        while (start < call_line && is_blank(start)) ++start;
+        sequence.first = place_of(start);
+        if (sequence.note || notes.empty() || notes.front() < start) return;
+        auto heading =
+            std::find_if(notes.rbegin(), notes.rend(), [&](std::size_t line) { return line >= start; });
+        sequence.note = place_of(*heading);
     }
 
     /// The offset of the call, or of the next block's call of the same tool.
@@ -351,8 +426,8 @@ private:
                 touching = line;
             }
         }
-        if (sequence.note && !below && sequence.number >= 0 && *sequence.note != sequence.tool_call) return;
-        if (sequence.number >= 0 && below && !sequence.note) {
+        if (sequence.note && !below && *sequence.note != sequence.tool_call) return;
+        if (below && !sequence.note) {
             sequence.note = place_of(*below);
         } else if (above && !sequence.note && may_lead(*above)) {
             sequence.note = place_of(*above);
@@ -413,6 +488,7 @@ private:
     std::vector<Mark> marks_;
     std::vector<std::size_t> starts_; ///< First mark of each program
     std::vector<std::size_t> first_line_;
+    std::size_t first_line_of_program_ = 0; ///< Of the one whose sequences are looked for
     std::unordered_set<std::int32_t> contour_labels_, called_, targets_;
 };
 

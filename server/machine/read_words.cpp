@@ -74,6 +74,13 @@ std::size_t collect_letters(std::span<const syntax::Item> items, std::array<char
     return count;
 }
 
+/// The expression that ROUND is applied to, where it is the whole value of a word; -1 otherwise.
+std::int32_t rounded_by(const syntax::Run& run, const syntax::Item& item) {
+    if (item.expression >= run.expressions.size()) return -1;
+    const syntax::Expression& e = run.expressions[item.expression];
+    return e.operation == syntax::Operation::round ? e.left : -1;
+}
+
 void find_rows(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
                Reading& reading) {
     auto items = run.items_of(run.blocks[block]);
@@ -88,8 +95,11 @@ void find_rows(const syntax::Run& run, std::size_t block, const Settings& settin
         word.letter = item.letter;
         word.after_comma = after_comma;
         if (syntax::holds_expression(item.kind)) {
-            word.value =
-                evaluate(run, block, static_cast<std::int32_t>(item.expression), state, reading.problems);
+            // ROUND as the whole value of a word goes to its least increment, when its unit is known.
+            const std::int32_t inner = rounded_by(run, item);
+            word.value = evaluate(run, block, inner >= 0 ? inner : static_cast<std::int32_t>(item.expression),
+                                  state, reading.problems);
+            if (inner >= 0 && word.value.why == Why::never_set) word.value = Value::of(0);
             reading.reads |= part(Part::variables);
             // An empty variable behind a letter is as if the word were not there.
             if (word.value.why == Why::never_set) continue;
@@ -198,6 +208,24 @@ void resolve(Word& word, const Settings& settings, const Modal& units, const Mod
     }
 }
 
+void round_to_increment(Word& word, const Settings& settings, const Modal& units) {
+    if (!word.value.known()) return;
+    double step = 1;
+    if (word.quantity == Quantity::angle || word.quantity == Quantity::angle_units)
+        step = 0.001;
+    else if (codes::reads_in_increments(word.quantity)) {
+        const Value increment = in_increments(1, units, settings.machine);
+        if (!increment.known()) {
+            word.value = increment;
+            return;
+        }
+        step = increment.number;
+    } else if (word.quantity == Quantity::feed || word.quantity == Quantity::lead) {
+        return; // Which place a feed is rounded to differs by control
+    }
+    word.value = Value::of(std::round(word.value.number / step) * step);
+}
+
 MotionKind kind_of(Meaning meaning) {
     switch (codes::group_of(meaning)) {
     case Group::drill_cycle:
@@ -268,8 +296,9 @@ bool takes_axis_words_without_moving(Meaning meaning) {
 }
 
 void choose_motion(const State& state, Reading& reading) {
-    bool other_use = false;
+    bool other_use = false, unknown_code = false;
     for (const Word& word : reading.words) {
+        unknown_code |= word.letter == 'G' && !word.after_comma && !word.code;
         if (!word.code) continue;
         Meaning meaning = word.code->meaning;
         if (takes_axis_words_without_moving(meaning)) other_use = true;
@@ -286,6 +315,8 @@ void choose_motion(const State& state, Reading& reading) {
     bool axis = reading.moves_x || reading.moves_z || reading.moves_other;
     // A line by its angle alone ends where the next line meets it.
     for (const Word& word : reading.words) axis |= word.letter == 'A' && word.quantity == Quantity::angle;
+    // An arc by its centre alone comes back to where it began: a full circle.
+    axis |= reading.motion == MotionKind::arc && (reading.has('I') || reading.has('K'));
     if (other_use) {
         reading.motion = MotionKind::none;
         return;
@@ -305,6 +336,11 @@ void choose_motion(const State& state, Reading& reading) {
         return;
     }
     if (reading.motion != MotionKind::none) return;
+    if (unknown_code) {
+        // What it does with the axis words its builder knows.
+        reading.motion = MotionKind::unknown_motion;
+        return;
+    }
     // No motion code in the block: the cycle or the motion in force.
     const Modal& drilling = state.of(Group::drill_cycle);
     reading.reads |= part(Group::motion);
@@ -343,7 +379,12 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         if (is_code_letter(word.letter) && !word.after_comma) continue;
         word.quantity = word.after_comma ? (word.letter == 'A' ? Quantity::angle : Quantity::length)
                                          : codes::quantity_in(governing, word.letter);
-        resolve(word, settings, units, feed_mode);
+        // The angle of a thread is in whole degrees, with or without a point.
+        const bool thread_angle =
+            word.letter == 'A' && governing && governing->meaning == Meaning::thread_cycle;
+        if (!thread_angle) resolve(word, settings, units, feed_mode);
+        if (syntax::holds_expression(word.item->kind) && rounded_by(run, *word.item) >= 0)
+            round_to_increment(word, settings, units);
         if (!word.after_comma && is_axis_letter(word.letter)) {
             if (word.letter == 'X' || word.letter == 'U')
                 reading.moves_x = true;

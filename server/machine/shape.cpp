@@ -61,6 +61,73 @@ struct BlockScan {
     bool has_words = false; ///< Besides N
     bool has_note = false;
     bool numbered = false;
+    BlockDoes does = BlockDoes::sets;
+};
+
+/// What a block does; `rapid` is whether the motion code in force is G00, and follows the block's own.
+class DoesScan {
+public:
+    void take(std::span<const syntax::Item> items, const Settings& settings, BlockScan& scan) {
+        bool axis = false, off = false, only_off = true;
+        std::optional<BlockDoes> by_code;
+        for (const syntax::Item& item : items) {
+            if (!item.is_word() || item.letter == 'N') continue;
+            if (std::string_view("XZUWYVCH").find(item.letter) != std::string_view::npos) axis = true;
+            const codes::Code* code =
+                item.kind == ItemKind::word ? codes::find(settings.system, item.letter, item.value) : nullptr;
+            const bool no_offset =
+                item.letter == 'T' && item.kind == ItemKind::word && std::fmod(item.value, 100) == 0;
+            if (no_offset || (code && switches_off(code->meaning))) {
+                off = true;
+                continue;
+            }
+            only_off = false;
+            if (!code) continue;
+            if (code->group() == codes::Group::motion) rapid_ = code->meaning == Meaning::rapid;
+            if (code->group() == codes::Group::drill_cycle)
+                rapid_ = code->meaning == Meaning::drill_cycle_off;
+            if (auto does = does_whatever_the_axes(code->meaning)) by_code = does;
+        }
+        if (by_code)
+            scan.does = *by_code;
+        else if (axis)
+            scan.does = rapid_ ? BlockDoes::goes_away : BlockDoes::cuts;
+        else if (off && only_off)
+            scan.does = BlockDoes::switches_off;
+    }
+
+private:
+    static bool switches_off(Meaning meaning) {
+        return meaning == Meaning::spindle_stop || meaning == Meaning::coolant_off ||
+               meaning == Meaning::compensation_off;
+    }
+    static std::optional<BlockDoes> does_whatever_the_axes(Meaning meaning) {
+        switch (meaning) {
+        case Meaning::reference_return:
+        case Meaning::reference_return_second:
+        case Meaning::machine_datum:
+        case Meaning::subprogram_call:
+        case Meaning::macro_call:
+            return BlockDoes::goes_away;
+        case Meaning::dwell:
+        case Meaning::data_setting:
+        case Meaning::speed_limit:
+        case Meaning::work_shift:
+        case Meaning::local_datum:
+        case Meaning::reference_check:
+        case Meaning::travel_check_on:
+        case Meaning::modal_call:
+            return BlockDoes::sets;
+        case Meaning::finish_cycle:
+        case Meaning::rough_turning:
+        case Meaning::rough_facing:
+        case Meaning::pattern_repeat:
+            return BlockDoes::cuts;
+        default:
+            return std::nullopt;
+        }
+    }
+    bool rapid_ = false;
 };
 
 Landmark landmark(Landmark::Kind kind, std::size_t block, std::int32_t number, bool has_note) {
@@ -152,7 +219,8 @@ bool is_macro_call(std::span<const syntax::Item> items, const Settings& settings
     });
 }
 
-BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& settings, RunShape& shape) {
+BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& settings, DoesScan& does,
+                     RunShape& shape) {
     BlockScan scan;
     const syntax::Block& text = run.blocks[block];
     auto items = run.items_of(text);
@@ -171,11 +239,12 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
             if (item.kind >= ItemKind::assignment && item.kind <= ItemKind::go_to)
                 scan_statement(run, item, block, shape);
     }
+    if (scan.has_words) does.take(items, settings, scan);
     bool macro = scan.has_words && is_macro_call(items, settings);
     for (const syntax::Item& item : items) {
         if (item.kind == ItemKind::tape_mark)
             shape.landmarks.push_back(landmark(Landmark::Kind::tape_mark, block, -1, scan.has_note));
-        else if (item.letter == 'O' && item.kind == ItemKind::word && !macro)
+        else if (starts_program(items, item) && !macro)
             shape.landmarks.push_back(
                 landmark(Landmark::Kind::program_start, block, whole(item.value), scan.has_note));
         else if (item.letter == 'T' && item.is_word() && !macro)
@@ -191,10 +260,12 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
 RunShape shape_of(const syntax::Run& run, const Settings& settings) {
     RunShape shape;
     shape.blocks.reserve(run.blocks.size());
+    shape.does.reserve(run.blocks.size());
     std::vector<BlockScan> scans;
     scans.reserve(run.blocks.size());
+    DoesScan does;
     for (std::size_t block = 0; block < run.blocks.size(); ++block)
-        scans.push_back(scan_block(run, block, settings, shape));
+        scans.push_back(scan_block(run, block, settings, does, shape));
 
     auto is_code = [&](std::size_t block) { return scans[block].numbered || scans[block].has_words; };
     // A number among blocks without numbers marks something; one on every block is only numbering. Beside the
@@ -207,6 +278,7 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
                                : scan.numbered                   ? BlockSort::numbered
                                : scan.has_words                  ? BlockSort::words
                                                                  : BlockSort::no_words);
+        shape.does.push_back(scan.does);
         if (is_code(block)) ++shape.code_blocks;
         if (scan.numbered) {
             ++shape.numbered_blocks;

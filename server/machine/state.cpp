@@ -32,6 +32,16 @@ std::string_view explain(Why why) {
         return "offsets or datums are changed by the program";
     case Why::measured:
         return "the move ends where it meets the part";
+    case Why::jumped_over:
+        return "a jump passes over this block";
+    case Why::no_rapid_rate:
+        return "no rapid rates of the machine are given";
+    case Why::next_line:
+        return "the line ends where the next block's line meets it";
+    case Why::out_of_reach:
+        return "the value is out of any machine's reach";
+    case Why::too_long:
+        return "it is more than is followed here";
     }
     return "not known";
 }

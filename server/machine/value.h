@@ -22,6 +22,11 @@ enum class Why : std::uint8_t {
     units_unknown,    ///< The unit of length is not stated
     data_set,         ///< G10 or the like changed it
     measured,         ///< A skip or measuring move ends where the part is
+    jumped_over,      ///< No way leads to the block
+    no_rapid_rate,    ///< A time that needs the machine's rapid rates
+    next_line,        ///< A line by its angle ends where the next block's line meets it
+    out_of_reach,     ///< A number that no machine could go to
+    too_long,         ///< More than is followed here
 };
 /// For hover: "not set by any block above".
 std::string_view explain(Why why);

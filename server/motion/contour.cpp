@@ -47,11 +47,12 @@ void read_contour(const Step& step, const machine::Reader& reader, BlockPlace fr
     reader.visit_from(from, to, entering, [&](const machine::BlockView& view) {
         const Reading& reading = view.reading;
         BlockPlace place{view.run_index, view.block};
-        if (reading.flow != machine::FlowKind::none) contour.why = Why::computed;
+        if (reading.flow != machine::FlowKind::none) contour.why = Why::other_program;
         Move move = plain_move({view.before, view.after, reading, view.settings, place});
         bool is_cycle = reading.motion != machine::MotionKind::none && !move.moves;
         if (is_cycle)
-            contour.why = reading.motion == machine::MotionKind::unknown_motion ? Why::joined : Why::computed;
+            contour.why =
+                reading.motion == machine::MotionKind::unknown_motion ? Why::joined : Why::machine_specific;
         if (!move.moves) return;
         if (first) contour.first_names_both = reading.moves_x && reading.moves_z;
         first = false;

@@ -14,9 +14,14 @@ using machine::Why;
 
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
     path.segments.insert(path.segments.end(), unrolled.segments.begin(), unrolled.segments.end());
+    path.passes += unrolled.passes > 0
+                       ? unrolled.passes
+                       : static_cast<int>(std::count_if(
+                             unrolled.segments.begin(), unrolled.segments.end(),
+                             [](const Segment& s) { return s.role == SegmentRole::cycle_pass; }));
     for (const Unrolled::Finding& finding : unrolled.troubles) {
         path.troubles.push_back({finding.trouble, place, finding.found, finding.wanted, finding.letter});
-        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::computed);
+        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::too_long);
     }
 }
 
@@ -238,7 +243,19 @@ void add_hole(Words& words, Point start, Point place) {
     // The turn of the C axis to the hole takes a time that nothing here tells.
     if (words.step.reading.has('C') || words.step.reading.has('H'))
         leave_open(words.path, Why::machine_specific);
-    take(words.path, drill(cycle), words.step.place);
+    const int holes = machine::repeats_of(words.step.reading);
+    const bool by_distance =
+        words.step.reading.has(cycle.side ? 'W' : 'U') ||
+        (words.step.settings.system != codes::System::A && after.is(Meaning::incremental));
+    const double gap = cycle.side ? place.z_mm - start.z_mm : place.x_radius_mm - start.x_radius_mm;
+    for (int hole = 0; hole < holes && words.path.segments.size() < 10u * most_passes; ++hole) {
+        take(words.path, drill(cycle), words.step.place);
+        if (words.path.segments.empty()) break;
+        // The next one begins where this one has come back to.
+        cycle.start = words.path.segments.back().to;
+        if (!by_distance) continue;
+        (cycle.side ? cycle.place.z_mm : cycle.place.x_radius_mm) += gap;
+    }
 }
 
 } // namespace

@@ -21,6 +21,7 @@ struct Unrolled {
     };
     std::vector<Segment> segments;
     std::vector<Finding> troubles;
+    int passes = 0; ///< 0: every pass is one segment
 
     void add(SegmentKind kind, SegmentRole role, Point to, const Feed& feed = {});
     void trouble(Trouble trouble, double found = 0, double wanted = 0, char letter = 0) {

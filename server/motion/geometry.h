@@ -75,8 +75,8 @@ std::optional<Segment> beside(const Segment& segment, double left);
 /// The point at a distance to the left of travel.
 Point beside_point(const Segment& segment, double t, double left);
 
-/// Which move (index in `moves`) each piece of a nose's path belongs to; what joins two of them belongs to the
-/// first.
+/// Which move (index in `moves`) each piece of a nose's path belongs to; what joins two of them belongs to
+/// the first.
 std::vector<std::size_t> nose_owners(const NosePath& path, std::span<const NoseMove> moves);
 
 struct Extent {

@@ -31,6 +31,8 @@ struct Spindle {
     std::optional<bool> forward;             ///< M03
 };
 Spindle spindle_of(const machine::State& state, const machine::Settings& settings);
+/// The spindle while the block moves: M05 in a block with a move acts behind it.
+Spindle spindle_during(const machine::BlockView& view);
 /// rpm at a radius: constant, or 1000 v / (2 pi r) held by the limit. nullopt when not known (also at r = 0
 /// with no limit).
 std::optional<double> rpm_at(const Spindle& spindle, double x_radius_mm);
@@ -77,6 +79,7 @@ enum class Trouble : std::uint8_t {
     missing_word,
     zero_depth,
     allowance_sign,
+    start_within_contour,
     too_many_passes,
     pass_outside_contour,
     corner_does_not_fit,
@@ -103,6 +106,7 @@ struct BlockPath {
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.
     std::optional<double> least_left_mm, most_left_mm;
+    int passes = 0; ///< Of a cycle, as a machinist counts them: a run along the contour is one
 };
 /// `reader` is asked for what stands elsewhere: the contour of a cycle, its first line, the other move of a
 /// corner.

@@ -17,7 +17,7 @@ machine::Why first_unknown(std::initializer_list<Value> values) {
     for (const Value& value : values)
         if (!value.known()) return value.why;
     for (const Value& value : values)
-        if (!(std::abs(value.number) < unreachable)) return Why::computed;
+        if (!(std::abs(value.number) < unreachable)) return Why::out_of_reach;
     return Why::known;
 }
 
@@ -43,7 +43,7 @@ void apply_angle(const Step& step, Value& x, Value& z, Move& move) {
     if (!angle || (step.reading.moves_x && step.reading.moves_z)) return;
     if (!angle->value.known() || (!step.reading.moves_x && !step.reading.moves_z)) {
         // An angle alone ends where the next block's line meets it.
-        x = z = Value::unknown(angle->value.known() ? Why::computed : angle->value.why);
+        x = z = Value::unknown(angle->value.known() ? Why::next_line : angle->value.why);
         return;
     }
     if (!step.before.x_radius.known() || !step.before.z.known()) return;

@@ -15,7 +15,7 @@ using machine::Why;
 
 void leave_open(BlockPath& path, Why why) {
     path.complete = false;
-    if (path.why == Why::known) path.why = why == Why::known ? Why::computed : why;
+    if (path.why == Why::known) path.why = why == Why::known ? Why::never_set : why;
 }
 
 namespace {
@@ -84,9 +84,88 @@ std::optional<Move> next_move(const Step& step, const machine::Reader& reader) {
     return move;
 }
 
+/// Two lines by their angles: the first by its angle alone, the second by its end point and its angle. They
+/// meet where both hold.
+const Value* angle_of(const machine::Reading& reading) {
+    if (reading.motion != MotionKind::feed) return nullptr;
+    for (const machine::Word& word : reading.words)
+        if (word.letter == 'A' && word.quantity == codes::Quantity::angle) return &word.value;
+    return nullptr;
+}
+
+struct AngledLine {
+    Point at; ///< Start of the first line, end of the second
+    double angle = 0;
+};
+
+std::optional<Point> meeting(const AngledLine& first, const AngledLine& second) {
+    const auto along = [](double angle) { return Point{std::sin(angle), std::cos(angle)}; };
+    const Point a = along(first.angle), b = along(second.angle), between = second.at - first.at;
+    const double cross = a.z_mm * b.x_radius_mm - a.x_radius_mm * b.z_mm;
+    if (std::abs(cross) < 1e-9) return std::nullopt; // Along each other
+    const double way = (between.z_mm * b.x_radius_mm - between.x_radius_mm * b.z_mm) / cross;
+    return way > 0 ? std::optional(first.at + a * way) : std::nullopt;
+}
+
+bool is_angle_alone(const machine::Reading& reading) {
+    return angle_of(reading) && !reading.moves_x && !reading.moves_z;
+}
+
+std::optional<AngledLine> angled_line(const Value& x, const Value& z, const machine::Reading& reading,
+                                      double mm) {
+    const Value* angle = angle_of(reading);
+    if (!angle || first_unknown({x, z, *angle}) != Why::known) return std::nullopt;
+    return AngledLine{{x.number * mm, z.number * mm}, angle->number * pi / 180};
+}
+
+/// The line by its angle alone, up to the line of the next block.
+void end_at_next_line(const Step& step, const machine::Reader& reader, Move& own) {
+    auto mm = mm_per_unit(step.after);
+    auto next = next_axis_block(reader, step.place, true);
+    if (!mm || !next) return;
+    machine::State state = step.after;
+    machine::Reading reading;
+    machine::interpret(reader.line(*next), next->block, step.settings, state, reading);
+    if (!reading.moves_x || !reading.moves_z) return;
+    auto first = angled_line(step.before.x_radius, step.before.z, step.reading, *mm);
+    auto second = angled_line(reading.target_x_radius, reading.target_z, reading, *mm);
+    auto corner = first && second ? meeting(*first, *second) : std::nullopt;
+    if (!corner) return;
+    own.segment = line(first->at, *corner);
+    own.segment->kind = SegmentKind::feed;
+    own.segment->feed = feed_of(step.after, step.settings);
+    own.why = Why::known;
+}
+
+/// The line with end point and angle behind one by its angle alone.
+void begin_at_line_before(const Step& step, const machine::Reader& reader, Move& own) {
+    auto mm = mm_per_unit(step.after);
+    auto previous = reader.neighbour(step.place, false);
+    if (!mm || !previous) return;
+    const machine::State before = reader.before(*previous);
+    machine::State state = before;
+    machine::Reading reading;
+    machine::interpret(reader.line(*previous), previous->block, step.settings, state, reading);
+    if (!is_angle_alone(reading)) return;
+    auto first = angled_line(before.x_radius, before.z, reading, *mm);
+    auto second = angled_line(step.reading.target_x_radius, step.reading.target_z, step.reading, *mm);
+    auto corner = first && second ? meeting(*first, *second) : std::nullopt;
+    if (!corner) return;
+    own.segment = line(*corner, second->at);
+    own.segment->kind = SegmentKind::feed;
+    own.segment->feed = feed_of(step.after, step.settings);
+    own.why = Why::known;
+}
+
 /// A move with the corners it shares with its neighbours.
 void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& path) {
     Move own = plain_move(step);
+    if (own.why == Why::next_line) {
+        if (is_angle_alone(step.reading))
+            end_at_next_line(step, reader, own);
+        else if (angle_of(step.reading) && step.reading.moves_x && step.reading.moves_z)
+            begin_at_line_before(step, reader, own);
+    }
     if (own.why != Why::known) leave_open(path, own.why);
     auto before = move_with_corner_before(step, reader);
     if (!before && own.corner.kind == Corner::Kind::none) {

@@ -127,12 +127,28 @@ void follow(Unrolled& out, std::span<const Segment> contour, Point by, Role role
     }
 }
 
-void check_allowance(const Roughing& seen, Unrolled& out) {
-    // In the frame both allowances must keep the tool on the outer side of the contour.
-    if (seen.allowance.x_radius_mm < -same_point_mm)
-        out.trouble(Trouble::allowance_sign, seen.allowance.x_radius_mm, -seen.allowance.x_radius_mm, 'U');
-    if (seen.allowance.z_mm < -same_point_mm)
-        out.trouble(Trouble::allowance_sign, seen.allowance.z_mm, -seen.allowance.z_mm, 'W');
+/// A contour that leads away from the start: a bore started outside, or an outside started below it. One that
+/// may fall back on its way is free to.
+bool starts_on_wrong_side(const Roughing& cycle, const Roughing& seen, Unrolled& out) {
+    if (seen.pockets || seen.contour.empty()) return false;
+    if (seen.contour.back().to.x_radius_mm > seen.approach.to.x_radius_mm - same_point_mm) return false;
+    const Point last = cycle.contour.back().to;
+    if (cycle.facing)
+        out.trouble(Trouble::start_within_contour, cycle.start.z_mm, last.z_mm, 'Z');
+    else
+        out.trouble(Trouble::start_within_contour, cycle.start.x_radius_mm, last.x_radius_mm, 'X');
+    return true;
+}
+
+/// In the frame both allowances must keep the tool on the outer side of the contour; told as written.
+void check_allowance(const Roughing& cycle, const Roughing& seen, Unrolled& out) {
+    const bool wrong_step = seen.allowance.x_radius_mm < -same_point_mm;
+    const bool wrong_cut = seen.allowance.z_mm < -same_point_mm;
+    const auto tell = [&](double found, char letter) {
+        out.trouble(Trouble::allowance_sign, found, -found, letter);
+    };
+    if (cycle.facing ? wrong_cut : wrong_step) tell(cycle.allowance.x_radius_mm, 'U');
+    if (cycle.facing ? wrong_step : wrong_cut) tell(cycle.allowance.z_mm, 'W');
 }
 
 void cut_levels(const Roughing& seen, Unrolled& out) {
@@ -162,6 +178,7 @@ void cut_levels(const Roughing& seen, Unrolled& out) {
                 levels.cut_pocket(level, last_level, span);
             else
                 continue;
+            ++out.passes;
             levels.retract();
         }
         levels.go_back(in_pocket && seen.pockets);
@@ -182,7 +199,8 @@ Unrolled rough(const Roughing& cycle) {
     Roughing seen = in_frame(cycle, frame);
     Unrolled out;
     out.at = seen.start;
-    check_allowance(seen, out);
+    if (starts_on_wrong_side(cycle, seen, out)) return out;
+    check_allowance(cycle, seen, out);
     if (seen.depth_mm <= 0) {
         out.trouble(Trouble::zero_depth, seen.depth_mm, 0);
         return out;
@@ -197,6 +215,7 @@ Unrolled rough(const Roughing& cycle) {
     }
     out.at = out.segments.empty() ? seen.start : out.segments.back().to;
     // The last cut runs along the contour.
+    ++out.passes;
     out.add(seen.approach.kind, Role::cycle_infeed, seen.approach.to + seen.allowance, seen.feed);
     follow(out, seen.contour, seen.allowance, Role::cycle_pass, &seen.feed);
     out.add(Kind::rapid, Role::cycle_retract,
@@ -217,6 +236,7 @@ Unrolled repeat_pattern(const PatternRepeat& cycle) {
         out.trouble(Trouble::too_many_passes, cycle.passes, most_passes, 'R');
         return out;
     }
+    out.passes = cycle.passes;
     for (int pass = 0; pass < cycle.passes; ++pass) {
         double left =
             cycle.passes > 1 ? static_cast<double>(cycle.passes - 1 - pass) / (cycle.passes - 1) : 0;

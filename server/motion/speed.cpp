@@ -58,6 +58,16 @@ Spindle spindle_of(const machine::State& state, const machine::Settings& setting
     return spindle;
 }
 
+Spindle spindle_during(const machine::BlockView& view) {
+    Spindle spindle = spindle_of(view.after, view.settings);
+    if (view.reading.motion != machine::MotionKind::none && view.reading.code(Meaning::spindle_stop)) {
+        const Spindle before = spindle_of(view.before, view.settings);
+        spindle.turning = before.turning;
+        spindle.forward = before.forward;
+    }
+    return spindle;
+}
+
 std::optional<double> rpm_at(const Spindle& spindle, double x_radius_mm) {
     if (!spindle.surface_speed) return std::nullopt;
     if (!*spindle.surface_speed) return spindle.rpm;

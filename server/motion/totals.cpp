@@ -77,7 +77,7 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     Totals totals;
     if (view.reading.in_contour || !view.reading.is_read) return totals;
     const shop::Machine& machine = view.settings.machine;
-    Spindle spindle = spindle_of(view.after, view.settings);
+    Spindle spindle = spindle_during(view);
     bool timed = path.complete;
     for (const Segment& segment : path.segments) {
         auto seconds = seconds_of(segment, spindle, machine);

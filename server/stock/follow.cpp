@@ -202,7 +202,7 @@ private:
         bool compensated = (plain || finishing) && cutter_.shape().nose_radius_mm > 0 &&
                            cutter_.tool()->tip_direction.value_or(3) != 0 &&
                            (side != Side::off || last_side_ != Side::off);
-        motion::Spindle spindle = motion::spindle_of(view.after, view.settings);
+        motion::Spindle spindle = motion::spindle_during(view);
         // A finishing cycle leads in and returns by itself: compensation is taken up and left on these ways.
         if (finishing) {
             flush();

@@ -198,7 +198,7 @@ Estimate estimate(const motion::Segment& segment, const motion::Spindle& spindle
 std::optional<Estimate> estimate_block(const machine::BlockView& view, const motion::BlockPath& path,
                                        const BlockCut* cut, const shop::Tool* tool,
                                        const Material* material) {
-    const motion::Spindle spindle = motion::spindle_of(view.after, view.settings);
+    const motion::Spindle spindle = motion::spindle_during(view);
     std::optional<double> depth;
     if (cut && cut->depth_mm > 0) depth = cut->depth_mm;
     std::optional<Estimate> heaviest;

@@ -108,16 +108,24 @@ private:
     TSParser* parser_;
 };
 
-enum class Kind : std::uint8_t { keep, blank, eight_bit };
+enum class Kind : std::uint8_t { keep, blank, eight_bit, colon };
 
 constexpr std::array<Kind, 256> kinds = [] {
     std::array<Kind, 256> table{};
     for (std::size_t byte = 0x80; byte < 256; ++byte) table[byte] = Kind::eight_bit;
     for (const unsigned char byte : {0x00, 0x0b, 0x0c, 0x7f}) table[byte] = Kind::blank;
+    table[':'] = Kind::colon;
     return table;
 }();
 
 constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
+
+/// A colon that begins a line before digits is the program number as ISO 6983-1 writes it (from memory): O.
+bool is_program_number(std::string_view bytes, std::size_t colon) {
+    if (colon + 1 >= bytes.size() || bytes[colon + 1] < '0' || bytes[colon + 1] > '9') return false;
+    const std::size_t before = bytes.substr(0, colon).find_last_not_of(" \t");
+    return before == std::string_view::npos || bytes[before] == '\n' || bytes[before] == '\r';
+}
 
 } // namespace
 
@@ -134,6 +142,9 @@ std::string prepare(std::string_view bytes) {
             break;
         case Kind::blank:
             text[i] = ' ';
+            break;
+        case Kind::colon:
+            if (is_program_number(bytes, i)) text[i] = 'O';
             break;
         case Kind::eight_bit:
             if (bytes.substr(i, 3) == byte_order_mark) {

@@ -142,3 +142,161 @@ M30
     std::string text = fixed(checked, "restart_inherits");
     CHECK(text.find("T0202\nG50 S2500\nG96 S200 M03\nG00 X50. Z2.\nG01 Z-5. F0.2\n") != std::string::npos);
 }
+
+namespace {
+
+std::vector<std::string> messages(const CheckedProgram& checked, std::string_view id) {
+    std::vector<std::string> out;
+    for (const auto& found : checked.found())
+        if (found.finding->check->id == id) out.push_back(found.finding->message);
+    return out;
+}
+
+bool holds(const std::string& text, std::string_view part) {
+    return text.find(part) != std::string::npos;
+}
+
+} // namespace
+
+TEST_CASE("what only the head states is told once, with a fix that writes it into each sequence") {
+    CheckedProgram checked(R"(O0001 (PIN)
+G21 G40 G99
+G50 S2500
+T0101
+G96 S180 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+G28 U0 W0
+M05
+M01
+(FINISH)
+T0202
+G96 S220 M03
+G00 X50. Z2.
+G01 Z-5. F0.1
+G28 U0 W0
+M05
+M01
+(GROOVE)
+T0303
+G96 S120 M03
+G00 X50. Z-3.
+G01 X40. F0.08
+G28 U0 W0
+M05
+M30
+)",
+                           codes::System::A);
+    CHECK(messages(checked, "restart_inherits").empty());
+    auto told = messages(checked, "restart_relies_on_head");
+    REQUIRE(told.size() == 1);
+    CHECK(holds(told[0], "G21, G99 and G50 S2500"));
+    CHECK(holds(told[0], "2 sequences"));
+    const std::string text = fixed(checked, "restart_relies_on_head");
+    CheckedProgram after(text, codes::System::A);
+    INFO(text);
+    CHECK(messages(after, "restart_relies_on_head").empty());
+    CHECK(messages(after, "restart_inherits").empty());
+}
+
+TEST_CASE("a sequence that another one leaves something else to is told which reading it would be") {
+    CheckedProgram checked(R"(N1 G21 G99 G97
+T0101
+G50 S2500
+G96 S200 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M05
+N2 G21 G99
+T0202
+S180 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M05
+N3 G21 G99 G97
+T0303
+G50 S1500
+G97 S700 M03
+G00 X50. Z2.
+G01 Z-5. F0.1
+M30
+)",
+                           codes::System::A);
+    auto told = messages(checked, "restart_inherits");
+    REQUIRE(told.size() == 1);
+    CHECK(holds(told[0], "S would be read as rpm"));
+    CHECK(holds(told[0], "Write G50 S2500 G96 behind the call of T02."));
+}
+
+TEST_CASE("what a program that is not at hand may have changed is no warning") {
+    CheckedProgram checked(R"(G21 G40 G99
+N1 T0101
+G50 S2500
+G96 S180 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M98 P9005
+M01
+N2 T0202
+G50 S2500
+G96 S180 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M98 P9005
+M30
+)",
+                           codes::System::A);
+    CHECK(messages(checked, "restart_inherits").empty());
+}
+
+TEST_CASE("a count packed in front of a program number calls the program of the file") {
+    CheckedProgram checked(R"(O0001
+G21 G40 G99
+N1 T0101
+G97 S800 M03
+G00 X50. Z2.
+M98 P0021010
+M01
+N2 G21 G40 G99
+T0202
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M30
+O1010
+G01 W-5. F0.2
+G00 U1.
+W5.
+U-1.
+M99
+)",
+                           codes::System::A);
+    CHECK(messages(checked, "restart_inherits").empty());
+    CHECK(messages(checked, "program_not_found").empty());
+}
+
+TEST_CASE("what another program of the file leaves is not what this one may find") {
+    CheckedProgram checked(R"(O0001
+G21 G40 G99
+N1 T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M01
+N2 T0202
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F0.2
+M30
+O0002
+G21 G40 G98
+N1 T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-5. F200.
+M30
+)",
+                           codes::System::A);
+    CHECK(messages(checked, "restart_inherits").empty());
+    CHECK(messages(checked, "restart_relies_on_head").size() == 1);
+}

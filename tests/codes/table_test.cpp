@@ -28,12 +28,13 @@ std::size_t sentences(std::string_view text) {
 } // namespace
 
 TEST_CASE("Codes that every system has are found in every system") {
-    const double preparatory[] = {0,  1,  2,  3,  4,  7.1, 107, 9,  10, 11, 12.1, 112, 13.1, 113, 17, 18,
-                                  19, 20, 21, 22, 23, 25,  26,  27, 28, 29, 30,   31,  34,   36,  37, 40,
-                                  41, 42, 52, 53, 54, 55,  56,  57, 58, 59, 54.1, 61,  62,   63,  64, 65,
-                                  66, 67, 68, 69, 70, 71,  72,  73, 74, 75, 76,   80,  81,   82,  83, 84,
-                                  85, 86, 87, 88, 89, 90,  92,  94, 96, 97, 98,   99};
-    const double miscellaneous[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 19, 29, 30, 98, 99};
+    const double preparatory[] = {35, 50.2, 51.2, 66.1, 83.5, 83.6, 0,    1,  2,  3,  4,  7.1, 107, 9,
+                                  10, 11,   12.1, 112,  13.1, 113,  17,   18, 19, 20, 21, 22,  23,  25,
+                                  26, 27,   28,   29,   30,   31,   34,   36, 37, 40, 41, 42,  52,  53,
+                                  54, 55,   56,   57,   58,   59,   54.1, 61, 62, 63, 64, 65,  66,  67,
+                                  68, 69,   70,   71,   72,   73,   74,   75, 76, 80, 81, 82,  83,  84,
+                                  85, 86,   87,   88,   89,   90,   92,   94, 96, 97, 98, 99};
+    const double miscellaneous[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 19, 29, 30, 98, 99, 198};
     for (System system : systems) {
         for (double number : preparatory) {
             INFO("G" << number << " in system " << system_letter(system));
@@ -53,8 +54,8 @@ TEST_CASE("Codes of one system are not found in another") {
     };
     // Common practice, no source.
     const Only rows[] = {{32, "A"}, {33, "BC"}, {50, "A"},  {24, "C"},  {77, "BC"}, {78, "BC"},
-                         {79, "B"}, {91, "BC"}, {93, "BC"}, {95, "BC"}, {35, ""},   {51, ""},
-                         {100, ""}, {5, ""},    {14, ""},   {54.2, ""}, {60, ""},   {199.9, ""}};
+                         {79, "B"}, {91, "BC"}, {93, "BC"}, {95, "BC"}, {51, ""},   {100, ""},
+                         {5, ""},   {14, ""},   {54.2, ""}, {60, ""},   {199.9, ""}};
     for (const Only& row : rows) {
         for (System system : systems) {
             INFO("G" << row.number << " in system " << system_letter(system));
@@ -139,7 +140,9 @@ TEST_CASE("Each system writes a meaning in its own way") {
         {M::datum_extended, "G54.1", "G54.1", "G54.1"},
         {M::machine_specific, "", "", ""},
         {M::spindle_forward, "M03", "M03", "M03"},
-        {M::thread_arc_clockwise, "", "", ""},
+        {M::thread_arc_clockwise, "G35", "G35", "G35"},
+        {M::datum_preset, "G50.3", "G92.1", "G92.1"},
+        {M::polygon_on, "G51.2", "G51.2", "G51.2"},
     };
     for (const Row& row : rows) {
         INFO(title(row.meaning));
@@ -212,7 +215,7 @@ TEST_CASE("Titles fit into a sentence and every meaning has one of its own") {
             CHECK(seen.insert(name).second);
         }
     }
-    CHECK(count == 99); // enumerators of Meaning in codes.h
+    CHECK(count == 102); // enumerators of Meaning in codes.h
     CHECK(title(static_cast<Meaning>(0xffff)) == "unknown function");
 }
 

@@ -213,3 +213,68 @@ TEST_CASE("a feed tells the roughness where the nose radius is known") {
         Contains("roughness 6.25"));
     CHECK_THAT(hovered("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$00.2\n", System::A), !Contains("roughness"));
 }
+
+TEST_CASE("what a block itself makes of the feed is shown beside what reaches it") {
+    CHECK_THAT(hovered("G21 G99 G97 S800 M03\nG00 X40. Z2.\nG01 Z-5. F0.28\n$0Z-9. F0.14\n", System::A),
+               Contains("0.28 mm/rev = 224 mm/min -> 0.14 mm/rev = 112 mm/min"));
+}
+
+TEST_CASE("a speed limit and a shift stay in force") {
+    CHECK_THAT(hovered("G21\n$0G50 S2500\n", System::A),
+               Contains("stays in force") && !Contains("this block only"));
+    CHECK_THAT(hovered("G21\n$0G52 Z-20.\n", System::A), Contains("stays in force"));
+}
+
+TEST_CASE("a dwell is seconds, never a length, and turns where the machine counts turns") {
+    CHECK_THAT(hovered("G21 G98\nG04 $0X2\n", System::A), Contains("2 s or 0.002 s") && !Contains("mm"));
+    CHECK_THAT(hovered("G21 G99 G97 S600 M03\nG04 $0X2.\n", "[[machine]]\ndwell_in_revolutions = true\n"),
+               Contains("2 turns of the spindle"));
+    CHECK_THAT(hovered("G21 G99 G97 S600 M03\nG04 $0P2000\n", "[[machine]]\ndwell_in_revolutions = true\n"),
+               Contains("2 turns of the spindle"));
+}
+
+TEST_CASE("R of a drilling cycle in system A is counted from where the tool stands") {
+    CHECK_THAT(hovered("G21 G99 G97 S600 M03\nG00 X0. Z5.\nG83 Z-30. $0R-3. F0.1\n", System::A),
+               Contains("to Z2.") && !Contains("to Z-30."));
+}
+
+TEST_CASE("the speed over an arc is told from its largest to its smallest diameter") {
+    // n = 1000 v / (pi D), exact: 200 m/min at D120 is 530.5 rpm, at D40 1591.5.
+    const std::string text =
+        hovered("G21 G99 G50 S4000\nG96 S200 M03\nG00 X40. Z0.\n$0G03 X40. Z-80. R40. F0.2\n", System::A);
+    CHECK_THAT(text, Contains("531 to 1592 rpm"));
+}
+
+TEST_CASE("behind a stop of the spindle neither speed nor time is told") {
+    const std::string text =
+        hovered("G21 G99 G97 S800 M03\nG00 X40. Z2.\nM05\n$0G01 Z-20. F0.2\n", System::A);
+    CHECK_THAT(text,
+               Contains("no time (the spindle is stopped)") && !Contains("800 rpm.") && !Contains(" s, 800"));
+}
+
+TEST_CASE("a contour block shows the move that the cycles make of it") {
+    const std::string text =
+        hovered("G21 G99 G97 S800 M03\nG00 X52. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.3\nN10 G00 X20.\n"
+                "G01 Z-10. F0.1\n$0G02 X30. Z-15. R5.\nG01 Z-20.\nN20 X52.\nG70 P10 Q20\n",
+                System::A);
+    // A quarter of a circle of 5: 2.5 pi = 7.85 mm.
+    CHECK_THAT(text, Contains("Arc from X20. Z-10. to X30. Z-15.: 7.85 mm"));
+    CHECK_THAT(text, !Contains("Takes nothing off"));
+}
+
+TEST_CASE("time that wants rapid rates says so") {
+    const std::string text =
+        hovered("G21 G99 G97 S800 M03\nG00 X52. Z2.\n$0G90 X48. Z-20. F0.2\n", System::A);
+    CHECK_THAT(text, Contains("no rapid rate"));
+}
+
+TEST_CASE("a code that no table holds is the machine's own") {
+    CHECK_THAT(hovered("G21\n$0G187 X20.\n", System::A), Contains("your machine's book says"));
+}
+
+TEST_CASE("passes are counted as a machinist counts them") {
+    CHECK_THAT(hovered("G21 G99 G97 S800 M03\nG00 X42. Z2.\nG73 U3. W1. R4\n$0G73 P10 Q20 U0.4 W0.1 F0.25\n"
+                       "N10 G00 X20.\nG01 Z-20. F0.1\nX30. Z-30.\nN20 X42.\n",
+                       System::A),
+               Contains("Cycle of 4 passes"));
+}

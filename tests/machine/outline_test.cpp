@@ -41,6 +41,24 @@ TEST_CASE("without numbers a sequence starts at its tool call, or the note above
           "  N-1 T2/2 4-7 note 4\n");
 }
 
+TEST_CASE("a sequence begins behind the stop that ends the one before") {
+    CHECK(told("O1\nG21 G99\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM1\n(FINISH)\nG28 U0 W0\nG21 G40 G99 G97\n"
+               "G50 S2500\nT0202\nG00 X3. Z1.\nM30\n") == "main 1 0-12\n"
+                                                          "  N-1 T1/1 2-5 stop 5\n"
+                                                          "  N-1 T2/2 6-12 note 6\n");
+    // A stop to measure, and more cuts behind it, ends no sequence.
+    CHECK(told("O1\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM00\nG01 Z-6.\nG28 U0 W0\nM05\nG50 S2000\nT0202\n"
+               "G00 X3. Z1.\nM30\n") == "main 1 0-12\n  N-1 T1/1 1-7\n  N-1 T2/2 8-11\n");
+}
+
+TEST_CASE("without stop or note a sequence begins behind the return of the one before") {
+    CHECK(told("O1\nG21\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG00 X9.\nZ9. M09\nM05\n\nG50 S2000\nT0202\n"
+               "G00 X3. Z1.\nM30\n") == "main 1 0-13\n  N-1 T1/1 2-7\n  N-1 T2/2 9-12\n");
+    // A heading note above the way home belongs to what follows it, one behind it too.
+    CHECK(told("O1\nG21\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG00 X9.\n(DRILL)\nG28 U0 W0\nT0202\nG00 X3. Z1.\n"
+               "M30\n") == "main 1 0-11\n  N-1 T1/1 2-5\n  N-1 T2/2 6-10 note 6\n");
+}
+
 TEST_CASE("a station call and the call with its offset are one") {
     CHECK(told("O1\nN3 (BORE)\nG00 T0300\nG97 S800 M03 T0303\nG00 X20. Z2.\nT0300\nM01\nM30") ==
           "main 1 0-7\n  N3 T3/3 1-7 note 1 stop 6\n");

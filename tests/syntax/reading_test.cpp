@@ -166,3 +166,14 @@ TEST_CASE("What means nothing is unknown, a stretch of it one item") {
     CHECK(show_line("#1") == "<#1> :E");
     CHECK(show_line("G0 ) X1.") == "G0 <)> X1 :E");
 }
+
+TEST_CASE("A colon at the start of a line before digits is the program number") {
+    // ISO 6983-1:1982, from memory.
+    const RunPointer run = parse_text("%\n:0310 (CAP)\nG01 X1. :2\n");
+    REQUIRE(run->items.size() >= 3);
+    CHECK(item(run, 1).letter == 'O');
+    CHECK(item(run, 1).value == 310);
+    CHECK(run->text_of(item(run, 1)) == ":0310");
+    CHECK_FALSE(run->blocks[1].has_error);
+    CHECK(run->blocks[2].has_error);
+}

@@ -6,6 +6,16 @@ namespace turnwright::checks::rules {
 
 namespace {
 
+/// In the same run: one code on many blocks is told where it comes first.
+bool stands_above(const BlockView& view, const machine::Reader& reader, double number) {
+    const syntax::Run& run = reader.line({view.run_index, view.block});
+    for (std::size_t block = 0; block < view.block; ++block)
+        for (const syntax::Item& item : run.items_of(run.blocks[block]))
+            if (item.kind == syntax::ItemKind::word && item.letter == 'G' && item.value == number)
+                return true;
+    return false;
+}
+
 void block(const BlockView& view, Report& report) {
     for (const machine::Word& word : view.reading.words) {
         if (word.letter != 'G' || word.after_comma || word.code || word.item->kind != syntax::ItemKind::word)
@@ -13,14 +23,16 @@ void block(const BlockView& view, Report& report) {
         double number = word.item->value;
         const int whole = machine::whole_number(number);
         if (number == whole && view.settings.machine.g_codes.count(whole)) continue;
+        if (stands_above(view, report.reader(), number)) continue;
         std::string elsewhere;
         for (System other : {System::A, System::B, System::C})
             if (const codes::Code* row = codes::find(other, 'G', number); row && elsewhere.empty())
                 elsewhere = fmt::format(" In system {} it is: {}.", codes::system_letter(other), row->title);
         report.at(view, *word.item)
+            .severity(elsewhere.empty() ? Severity::information : Severity::warning)
             .message(fmt::format(
-                "{} has no meaning in G-code system {}: the control alarms, unless its builder has "
-                "given it one.{}",
+                "{} is not in the table of G-code system {}: your machine's book says what it "
+                "does.{} The shop file can name it under g_codes.",
                 text_of(view, *word.item), codes::system_letter(view.settings.system), elsewhere));
     }
 }
@@ -33,9 +45,11 @@ extern const Check code_of_another_system{
     .severity = Severity::warning,
     .title = "G code this system does not have",
     .documentation =
-        "The G code has no meaning in the G-code system this program is read in. The control alarms, "
-        "unless its builder has given the number a meaning; the shop file can name it under "
-        "`g_codes`. Where another system has the code, the message says what it is there: the program "
+        "The G code is not in the table of the G-code system this program is read in. The machine's book "
+        "says "
+        "whether its builder has given the number a meaning; the shop file can name it under "
+        "`g_codes`. Where the axes stand behind it is not known. Where another system has the code, the "
+        "message says what it is there: the program "
         "may have been written for another machine, or the system may be set wrong in the shop file.",
     .block = block,
     .examples =
@@ -47,12 +61,12 @@ M30
 )"},
             {System::B, R"(
 G20 G999
-;   ^^^^ warning: code_of_another_system
+;   ^^^^ information: code_of_another_system
 M30
 )"},
             {System::C, R"(
 G70 G600
-;   ^^^^ warning: code_of_another_system
+;   ^^^^ information: code_of_another_system
 M30
 )"},
             {System::A, R"(

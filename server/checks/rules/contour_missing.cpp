@@ -11,6 +11,27 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
                        trouble.found, trouble.wanted);
 }
 
+bool has_word(const syntax::Run& run, const syntax::Block& block, char letter, double value) {
+    for (const syntax::Item& item : run.items_of(block))
+        if (item.kind == syntax::ItemKind::word && item.letter == letter && item.value == value) return true;
+    return false;
+}
+
+/// The finishing of a contour whose roughing above has told already.
+bool is_told_above(const BlockView& view) {
+    if (view.reading.motion_meaning != Meaning::finish_cycle) return false;
+    const machine::Value p = view.reading.value('P'), q = view.reading.value('Q');
+    for (std::size_t block = 0; block < view.block; ++block)
+        if (has_word(view.run, view.run.blocks[block], 'P', p.number) &&
+            has_word(view.run, view.run.blocks[block], 'Q', q.number))
+            return true;
+    return false;
+}
+
+void block(const BlockView& view, Report& report) {
+    if (!is_told_above(view)) report_troubles<motion::Trouble::contour_missing, text>(view, report);
+}
+
 } // namespace
 
 extern const Check contour_missing{
@@ -22,7 +43,7 @@ extern const Check contour_missing{
         "P and Q of a roughing or finishing cycle name the first and the last block of the contour by "
         "their N numbers. One of them stands nowhere, or the last one comes before the first. The "
         "control alarms at the cycle. Mostly the program was renumbered, or a letter was mistyped.",
-    .block = report_troubles<motion::Trouble::contour_missing, text>,
+    .block = block,
     .examples =
         {
             {System::A, R"(
@@ -58,6 +79,24 @@ G73 P20 Q10 U.02 W.004 F.01
 N10 G00 X1.
 G01 Z-.5
 N20 X2.
+M30
+)"},
+            // The last block was lost: told once, at the roughing.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+;       ^^^ error: contour_missing
+N10 G00 X18.
+G01 Z-25.
+X52.
+G70 P10 Q20
+G28 U0 W0
+T0202
+G70 P10 Q20
 M30
 )"},
             {System::A, R"(

@@ -6,7 +6,7 @@ namespace turnwright::checks::rules {
 namespace {
 
 bool counts(const Span& span) {
-    return span.sequence && !span.program->is_subprogram && span.facts->cuts;
+    return span.sequence && !span.program->is_subprogram && span.facts->cuts_turning;
 }
 bool is_wet(const Span& span) {
     std::uint16_t seen = span.facts->seen[static_cast<std::size_t>(Group::coolant)];

@@ -1,6 +1,7 @@
 // A length or feed without a decimal point.
 //
 // Most controls read it in least increments: X52 is 0.052 mm.
+#include "checks/mistyped.h"
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -24,6 +25,35 @@ bool matters(const machine::Word& word, const BlockView& view) {
     }
 }
 
+/// What a feed was meant to be its digits tell: F008 is .008, F2 may be 0.2, and F800 is one by the minute.
+void report_feed(const BlockView& view, Report& report, const machine::Word& word, const std::string& text,
+                 const std::string& small) {
+    const syntax::Item& item = *word.item;
+    const std::string digits = text.substr(1);
+    const double largest = view.after.is(Meaning::inch) ? 0.12 : 3;
+    auto entry = report.at(view, item);
+    if (digits.size() > 1 && digits.front() == '0') {
+        const std::string meant = text.substr(0, 1) + "." + digits;
+        entry.message(
+            fmt::format("{} has no decimal point: most controls read it as {} a turn. Write {}, if that "
+                        "is meant.",
+                        text, small, meant));
+        return;
+    }
+    if (item.value > largest) {
+        entry.message(
+            fmt::format("{} has no decimal point: most controls read it as {} a turn, and no tool takes "
+                        "{} a turn. Write the feed a turn with its point, or {} for a feed by the "
+                        "minute.",
+                        text, small, spoken(item.value), code(view, Meaning::feed_per_minute)));
+        return;
+    }
+    entry.message(
+        fmt::format("{} has no decimal point: most controls read it as {} a turn. Write the feed with "
+                    "its point.",
+                    text, small));
+}
+
 void block(const BlockView& view, Report& report) {
     shop::NoPoint reading = view.settings.machine.no_point;
     if (reading == shop::NoPoint::whole_units) return;
@@ -31,7 +61,7 @@ void block(const BlockView& view, Report& report) {
         const syntax::Item& item = *word.item;
         if (item.kind != syntax::ItemKind::word || item.has_point || item.value == 0 || item.odd_number)
             continue;
-        if (!matters(word, view)) continue;
+        if (!matters(word, view) || is_mistyped(view.run, view.text, item)) continue;
         // Pecks and thread depths are counted in increments by custom, whatever the control would accept.
         if (word.letter == 'Q' || word.letter == 'D' || word.letter == 'P') continue;
         double mm = item.value * view.settings.machine.least_increment_mm;
@@ -40,6 +70,10 @@ void block(const BlockView& view, Report& report) {
                             : view.after.is(Meaning::inch)     ? spoken(inch) + " in"
                                                            : spoken(mm) + " mm or " + spoken(inch) + " in";
         std::string text = text_of(view, item);
+        if (word.quantity == Quantity::feed) {
+            report_feed(view, report, word, text, small);
+            continue;
+        }
         std::string_view sure = reading == shop::NoPoint::least_increments ? "this control reads it as"
                                                                            : "most controls read it as";
         report.at(view, item)

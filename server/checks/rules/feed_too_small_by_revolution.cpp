@@ -1,17 +1,24 @@
 // F of a few thousandths of a millimetre a revolution: an inch value in a metric program.
 #include "checks/rule.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace turnwright::checks::rules {
 
 namespace {
 
 // Below the lower bound it may be a polishing feed that somebody thought about.
 constexpr double least_mm_per_rev = 0.002, most_mm_per_rev = 0.015;
+constexpr double usual_diameter_mm = 20, usual_nose_mm = 0.4;
 
 void sequence(const SequenceContext& context, Report& report) {
     const Step* first = nullptr;
+    double largest_mm = 0;
     for (const Step& step : context.steps) {
         if (!cuts_at_feed(step)) continue;
+        for (const machine::Value& x : {step.from_x, step.to_x, step.target_x})
+            if (x.known()) largest_mm = std::max(largest_mm, 2 * std::abs(x.number));
         // One feed that is not known, or of a size to cut with, and the others are meant as they are.
         if (!step.feed.known() || !step.is(Meaning::feed_per_rev) || !step.is(Meaning::millimetre)) return;
         if (step.feed.number < least_mm_per_rev || step.feed.number > most_mm_per_rev) return;
@@ -19,6 +26,11 @@ void sequence(const SequenceContext& context, Report& report) {
     }
     if (!first) return;
     double feed = first->feed.number;
+    // Small parts and sharp tools are cut with small feeds.
+    const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
+    const double by_nose =
+        tool && tool->nose_radius_mm ? std::min(1.0, *tool->nose_radius_mm / usual_nose_mm) : 1.0;
+    if (feed > most_mm_per_rev * std::min(1.0, largest_mm / usual_diameter_mm) * by_nose) return;
     report_at_code(report, context, *first, first->meaning)
         .message(fmt::format("The feed here is {} mm a turn, finer than the rounding of a cutting edge: it "
                              "rubs and does not cut. "
@@ -40,7 +52,10 @@ extern const Check feed_too_small_by_revolution{
         "All cuts of the sequence have feeds of 0.002 to 0.015 mm a revolution: in inches a usual turning "
         "feed, in millimetres less than the rounding of the edge, so that the tool rubs (common practice, no "
         "source). Either F was copied from an inch program, or the program is an inch program under the "
-        "metric code, and then every length is 25.4 times too short. One feed of a usual size in the "
+        "metric code, and then every length is 25.4 times too short. On diameters below 20 mm and with a "
+        "nose "
+        "below 0.4 mm smaller feeds are right, and the bound shrinks with both. One feed of a usual size in "
+        "the "
         "sequence, and nothing is said.",
     .sequence = sequence,
     .examples =
@@ -81,6 +96,16 @@ T0101
 G97 S800 M03
 G00 X2. Z.1
 G01 Z-.5 F.008
+M30
+)"},
+            // A pin of 3 mm.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S3000 M03
+G00 X5. Z1.
+X3.
+G01 Z-8. F0.008
 M30
 )"},
             // A spindle speed apart, the feed by the minute is another matter.

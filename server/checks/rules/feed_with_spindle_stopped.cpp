@@ -22,15 +22,20 @@ bool may_work_with_spindle_stopped(const Step& step) {
 }
 
 void sequence(const SequenceContext& context, Report& report) {
-    bool speed_given = false, machine_codes = false;
+    bool speed_given = false, machine_codes = false, other_axis = false;
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
     for (const Step& step : context.steps) {
         speed_given |= step.gives_speed;
         machine_codes |= step.machine_code;
         const machine::Modal& direction = step.of(Group::spindle_direction);
-        bool stopped = direction.is(Meaning::spindle_stop) || direction.surely_unset();
+        // M05 in the block of a move acts behind it.
+        bool stopped = (direction.is(Meaning::spindle_stop) && !step.gives(Meaning::spindle_stop)) ||
+                       direction.surely_unset();
+        other_axis |= step.moves_other;
         if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
+        // A hole off the centre behind a C or Y: a live tool.
+        if (other_axis && step.motion == MotionKind::drill_cycle && !step.target_x.is(0)) continue;
         bool threads = !cuts_at_feed(step);
         // By the minute with the spindle stopped: bar pulling and stops are done so, on purpose. A speed in
         // the sequence says that it was meant to turn.
@@ -158,6 +163,28 @@ G83 Z-12. C0. F60.
 C120.
 C240.
 G80
+M30
+)"},
+            // The C axis stands before the cycle, and a stop in the block of the last cut.
+            {System::A, R"(
+G21 G98 G97
+T0808
+M05
+G28 H0.
+G00 C90.
+G00 X50. Z5.
+G97 S2000
+G83 X50. Z-12. R-3. F100.
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.2
+X60. M05
 M30
 )"},
             // What the machine does in a jump is not known; nothing is said.

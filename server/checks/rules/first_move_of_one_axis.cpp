@@ -5,17 +5,26 @@ namespace turnwright::checks::rules {
 
 namespace {
 
+/// Where the axis that does not move stands at the tool call: at home, or in front of the part (Z above
+/// nought) or where the block above has brought X on purpose, as with a tailstock.
+bool is_clear(const machine::Value& stands, bool x_moves) {
+    if (stands.why == Why::at_reference || stands.surely_unset()) return true;
+    return stands.known() && (!x_moves || stands.number > 0);
+}
+
 void entry(const EntryContext& context, Report& report) {
     const SequenceFacts& facts = context.facts;
     if (!context.span.sequence || context.span.program->is_subprogram || !facts.first_move) return;
     if (facts.first_move_x == facts.first_move_z || facts.home_before_first_move) return;
+    if (is_clear(facts.first_move_x ? facts.call_from_z : facts.call_from_x_radius, facts.first_move_x))
+        return;
     const char* moves = facts.first_move_x ? "X" : "Z";
     const char* stands = facts.first_move_x ? "Z" : "X";
     report.at(context.span.place(*facts.first_move))
         .message(fmt::format(
-            "{} begins with {} alone, along wherever {} stands. From the change position that is "
-            "clear; started after a stop in a cut or a bore it goes through the part. Go to X and "
-            "Z of a clear place first, or go home before the tool call.",
+            "{} begins with {} alone, along wherever {} stands, which is not in front of the part and not "
+            "home: it "
+            "may go through the part. Go to X and Z of a clear place first, or go home before the tool call.",
             name_of(*context.span.sequence), moves, stands));
 }
 
@@ -27,10 +36,12 @@ extern const Check first_move_of_one_axis{
     .severity = Severity::information,
     .title = "Approach begins with one axis alone",
     .documentation =
-        "The first move of the sequence names one axis. The other stands wherever the block before has left "
-        "it: "
-        "at the change position when the program runs from above, but anywhere when the sequence is entered "
-        "after a stop in the middle of another one, in a bore at worst. Name both axes in the first move, at "
+        "The first move of the sequence names one axis, and the other stands neither at home nor at a place "
+        "in "
+        "front of the part: wherever the sequence above has left it, in a bore at worst. From home, or with "
+        "a "
+        "tailstock from a known place, one axis first is right and nothing is said. Name both axes in the "
+        "first move, at "
         "a "
         "place that is clear of part, jaws and tailstock, or return home at the start of the sequence.",
     .entry = entry,
@@ -41,7 +52,7 @@ G21 G99 G97 S500 M03
 N1 T0101
 G00 X75. Z12.
 G01 Z-5. F0.2
-G28 U0 W0
+G00 X80.
 N2 T0202
 G00 X0.
 ;^^^^^^^ information: first_move_of_one_axis
@@ -52,10 +63,13 @@ M30
             {System::B, R"(
 G20 G90 G95 G97 S500 M03
 N1 T0101
-G00 Z.1
-;^^^^^^^ information: first_move_of_one_axis
-X2.
+G00 X2. Z.1
 G01 Z-.5 F.01
+G00 X3. Z#500
+N2 T0202
+G00 X1.
+;^^^^^^^ information: first_move_of_one_axis
+Z.1
 M30
 )"},
             {System::C, R"(
@@ -72,6 +86,24 @@ N1 G28 U0 W0
 T0101
 G00 Z2.
 X50.
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97 S500 M03
+N1 T0101
+G00 X75. Z12.
+G01 Z-5. F0.2
+G28 U0.
+G28 W0.
+N2 T0202
+G00 Z-12.
+X40.
+G01 X30. F0.1
+G28 U0.
+G28 W0.
+N3 T0303
+G00 X0.
+Z2.
 M30
 )"},
             right_turning_a,

@@ -1,4 +1,5 @@
 // An address letter with nothing behind it.
+#include "checks/mistyped.h"
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -8,7 +9,7 @@ namespace {
 void block(const BlockView& view, Report& report) {
     if (!view.text.has_error) return;
     for (const syntax::Item& item : view.run.items_of(view.text))
-        if (item.kind == syntax::ItemKind::bare_letter)
+        if (item.kind == syntax::ItemKind::bare_letter && !is_mistyped(view.run, view.text, item))
             report.at(view, item)
                 .message(fmt::format("{} has no value: the control alarms, or takes it as 0. Write "
                                      "the number, or take the letter away.",

@@ -1,4 +1,5 @@
 // A value with two points, or far too long.
+#include "checks/mistyped.h"
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -8,7 +9,7 @@ namespace {
 void block(const BlockView& view, Report& report) {
     if (!view.text.has_error) return;
     for (const syntax::Item& item : view.run.items_of(view.text))
-        if (item.odd_number && item.kind == syntax::ItemKind::word)
+        if (item.odd_number && item.kind == syntax::ItemKind::word && !is_mistyped(view.run, view.text, item))
             report.at(view, item)
                 .message(fmt::format("{} is no number the control can hold: it alarms, or reads a "
                                      "part of it.",

@@ -7,7 +7,8 @@ namespace {
 
 /// Sequences that a stop is expected behind: not the last of a program, which ends it.
 bool counts(const Span& span) {
-    if (!span.sequence || span.program->is_subprogram || !span.facts->cuts) return false;
+    if (!span.sequence || span.program->is_subprogram || !span.facts->cuts_turning)
+        return false; // A bar stop or a puller goes on into the first tool
     return &span.program->sequences.back() != span.sequence && !span.facts->ends_program;
 }
 

@@ -22,7 +22,7 @@ extern const Check program_not_found{
         "M98 or G65 calls a program number that is neither in this file nor in a file of the "
         "workspace. If it is stored in the control all is well, but nothing here can follow it: what "
         "it leaves in force and where it leaves the tool is not known behind the call. If it is not, "
-        "the control alarms.",
+        "the control alarms. Numbers from 9000 on are mostly kept in the control, so they are only noted.",
     .block = report_problems<machine::ProblemKind::program_not_found, text>,
     .file = report_flow_problems<machine::ProblemKind::program_not_found, text>,
     .examples =
@@ -35,7 +35,7 @@ M30
 )"},
             {System::B, R"(
 G65 P9010 A1. B2.
-;^^ warning: program_not_found
+;^^ information: program_not_found
 M30
 )"},
             {System::A, R"(

@@ -6,6 +6,7 @@ namespace turnwright::checks::rules {
 namespace {
 
 void entry(const EntryContext& context, Report& report) {
+    if (is_first_of_program(context.span)) return; // Its head runs when it is entered
     auto parts = inherited_by(context.facts, context.span, context.across, context.settings);
     std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
     if (parts.empty()) return;
@@ -13,10 +14,9 @@ void entry(const EntryContext& context, Report& report) {
     for (const Inherited& part : parts) bits |= machine::Parts{1} << part.bit;
     std::string name = name_of(*context.span.sequence);
     report.at(context.span.place(parts.front().block))
-        .message(
-            fmt::format("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. "
-                        "Give {} these of its own.",
-                        name, describe(parts), name))
+        .message(fmt::format(
+            "Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}", name,
+            describe(parts), what_to_write(context.span, parts)))
         .origin(bits)
         .fix([&](const machine::Reader& reader) -> std::optional<Fix> {
             auto edits = edits_for(reader, context, parts);
@@ -111,7 +111,6 @@ T0101
 G96 S400 M03
 G00 X2. Z.1
 G01 X0 F.008
-;^^^ warning: restart_inherits
 M01
 N2 (FINISH)
 G92 S1600

@@ -1,41 +1,92 @@
 // A sequence that needs what only the head of the program states.
 #include "checks/restart.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules {
 
 namespace {
 
-std::string names_of(const std::vector<Inherited>& parts) {
-    std::string out;
-    for (std::size_t i = 0; i < parts.size(); ++i) {
-        if (i > 0) out += i + 1 == parts.size() ? " and " : ", ";
-        out +=
-            std::string(machine::part_title(parts[i].bit)) + (parts[i].now.empty() ? "" : " " + parts[i].now);
+/// One program's sequences that rely on what is stated once.
+struct Reliance {
+    const Span* stating = nullptr;   ///< Where a finding stands: the first span that sets one of the parts
+    std::vector<std::string> stated; ///< "G21", "G50 S2500"
+    machine::Parts parts = 0;
+    std::size_t sequences = 0;
+    std::vector<std::pair<const Span*, std::vector<Inherited>>> each;
+};
+
+void add(Reliance& reliance, const Span& span, std::vector<Inherited> parts) {
+    ++reliance.sequences;
+    for (const Inherited& part : parts) {
+        reliance.parts |= machine::Parts{1} << part.bit;
+        std::string name = part.now.empty() ? std::string(machine::part_title(part.bit)) : part.now;
+        if (std::find(reliance.stated.begin(), reliance.stated.end(), name) == reliance.stated.end())
+            reliance.stated.push_back(std::move(name));
     }
+    reliance.each.emplace_back(&span, std::move(parts));
+}
+
+std::string list(const std::vector<std::string>& names) {
+    std::string out;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
     return out;
 }
 
-void entry(const EntryContext& context, Report& report) {
-    auto parts = inherited_by(context.facts, context.span, context.across, context.settings);
-    std::erase_if(parts, [](const Inherited& part) { return part.differs; });
-    if (parts.empty()) return;
-    std::string list;
-    machine::Parts bits = 0;
-    for (const Inherited& part : parts) {
-        if (list.find(part.outcome) == std::string::npos) list += (list.empty() ? "" : ", ") + part.outcome;
-        bits |= machine::Parts{1} << part.bit;
+std::optional<Fix> write_into_each(const FileContext& context, const Reliance& reliance) {
+    Fix fix{"Write it into each of these sequences", {}, true, true};
+    for (const auto& [span, parts] : reliance.each) {
+        std::vector<Inherited> known = parts;
+        std::erase_if(known, [](const Inherited& part) { return part.now.empty(); });
+        auto edits =
+            edits_for(context.reader(),
+                      {context.settings(), context.shop, *span, entry_facts(*span), context.across()}, known);
+        fix.edits.insert(fix.edits.end(), edits.begin(), edits.end());
     }
-    std::string name = name_of(*context.span.sequence);
-    report.at(context.span.place(parts.front().block))
-        .message(fmt::format("Started at {} this needs the head of the program to have run, which states {}. "
-                             "Without it {}",
-                             name, names_of(parts), list + "."))
-        .origin(bits)
-        .fix([&](const machine::Reader& reader) -> std::optional<Fix> {
-            auto edits = edits_for(reader, context, parts);
-            if (edits.empty()) return std::nullopt;
-            return Fix{"Write in " + name + " what only the head states", std::move(edits), true, true};
-        });
+    if (fix.edits.empty()) return std::nullopt;
+    return fix;
+}
+
+void tell(const FileContext& context, const Reliance& reliance, Report& report) {
+    const FileFacts& facts = *reliance.stating->facts;
+    BlockPlace place = reliance.stating->first;
+    if (facts.safety_block && (facts.safety_set & reliance.parts))
+        place = reliance.stating->place(*facts.safety_block);
+    else if (facts.last_code && !reliance.stating->sequence)
+        place = reliance.stating->place(*facts.last_code);
+    const bool one = reliance.sequences == 1;
+    const std::string_view them = reliance.stated.size() == 1 ? "it" : "them";
+    auto entry = report.at(place);
+    entry.message(
+        fmt::format("Nothing in this program changes {}, and {} sequence{} below {} on {} without stating "
+                    "{}. Started there after another program, {} would run with what that left. Where "
+                    "sequences are entered on their own, state {} in each.",
+                    list(reliance.stated), reliance.sequences, one ? "" : "s", one ? "relies" : "rely", them,
+                    them, one ? "it" : "they", them));
+    entry.fix([&] { return write_into_each(context, reliance); });
+}
+
+void file(const FileContext& context, Report& report) {
+    const std::vector<Span>& spans = context.spans();
+    for (auto at = spans.begin(); at != spans.end();) {
+        const auto end = std::find_if(at, spans.end(),
+                                      [&](const Span& span) { return span.program_at != at->program_at; });
+        Reliance reliance;
+        for (auto span = at; span != end; ++span) {
+            if (is_first_of_program(*span)) continue;
+            auto parts = inherited_by(*span->facts, *span, context.across(), context.settings());
+            std::erase_if(parts, [](const Inherited& part) { return part.differs; });
+            if (!parts.empty()) add(reliance, *span, std::move(parts));
+        }
+        auto stating =
+            std::find_if(at, end, [&](const Span& span) { return (span.facts->sets & reliance.parts) != 0; });
+        if (reliance.sequences > 0 && stating != end) {
+            reliance.stating = &*stating;
+            tell(context, reliance, report);
+        }
+        at = end;
+    }
 }
 
 } // namespace
@@ -46,38 +97,42 @@ extern const Check restart_relies_on_head{
     .severity = Severity::information,
     .title = "Sequence relies on the head of the program",
     .documentation =
-        "The sequence reads something that is stated once above and never otherwise in this program, "
-        "such as inch or millimetre at the head. Started in the middle the machine has it only if the "
-        "head has run since it was switched on, or since another program ran. Writing it in each "
-        "safety line makes the sequence safe to enter. What every control starts in (the turning "
-        "plane, no compensation, the first datum) is not asked for.",
-    .entry = entry,
+        "Sequences read something that is stated once above and never otherwise in this program, such as "
+        "inch or millimetre at the head. Started in the middle the machine has it only if the head has "
+        "run since it was switched on, or since another program ran. It is told once for the program; the "
+        "fix writes it into the safety line of each sequence that relies on it. What every control starts "
+        "in (the turning plane, no compensation, the first datum) is not asked for.",
+    .file = file,
     .examples =
         {
             {System::A, R"(
 G21 G40 G99
+;^^^ information: restart_relies_on_head
 N1 T0101
 G97 S800 M03
 G00 X50. Z2.
-;^^^ information: restart_relies_on_head
 G01 Z-10. F0.2
 M05
 N2 T0202
 G97 S800 M03
 G00 X50. Z2.
-;^^^ information: restart_relies_on_head
+G01 Z-10. F0.1
+M05
+N3 T0303
+G97 S800 M03
+G00 X50. Z2.
 G01 Z-10. F0.1
 M30
 )"},
             {System::B, R"(
 G20 G90
-N1 G95 G97 T0101
+;^^^ information: restart_relies_on_head
+N1 G20 G95 G97 T0101
 S800 M03
 G00 X2. Z.1
-;^^^ information: restart_relies_on_head
 G01 Z-1. F.01
 M05
-N2 G20 G90 G95 G97 T0202
+N2 G20 G95 G97 T0202
 S800 M03
 G00 X2. Z.1
 G01 Z-1. F.01
@@ -85,15 +140,15 @@ M30
 )"},
             {System::C, R"(
 #101=24. (OUTSIDE)
+;^^^ information: restart_relies_on_head
 N1 G71 G90 G95 G97 T0101
 S800 M03
-G00 X[#101+2.] Z1.
-;^^^ information: restart_relies_on_head
+G00 X20. Z1.
 G01 Z-1. F0.1
 M05
 N2 G71 G90 G95 G97 T0202
 S800 M03
-G00 X20. Z1.
+G00 X[#101+2.] Z1.
 G01 Z-1. F0.1
 M30
 )"},
@@ -128,6 +183,23 @@ N1 G95 G97 T0101
 S800 M03
 G00 X20. Z1.
 G01 Z-1. F0.1
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-10. F0.2
+M1
+(FINISH)
+G28 U0 W0
+G21 G40 G99 G97
+G50 S2500
+T0202
+G96 S200 M03
+G00 X50. Z2.
+G01 Z-10. F0.1
 M30
 )"},
         },

@@ -10,18 +10,29 @@ void entry(const EntryContext& context, Report& report) {
     if (!context.span.sequence || context.span.program->is_subprogram || across.safety_line.empty()) return;
     machine::Parts set = 0;
     for (Meaning meaning : context.span.facts->safety_line) set |= part(codes::group_of(meaning));
+    const bool is_first = context.span.sequence == &context.span.program->sequences.front();
     bool from_shop = !context.shop.house.safety_line.empty();
     std::string missing;
     std::size_t with = across.sequences;
     for (Meaning meaning : across.safety_line) {
         std::size_t group = static_cast<std::size_t>(codes::group_of(meaning));
         if (set >> group & 1u) continue;
+        // The first sequence has its head; G96 and G97 may follow the first rapid.
+        if (!from_shop && is_first && context.span.facts->at_entry[group].known()) continue;
+        if (group == static_cast<std::size_t>(Group::spindle_mode) &&
+            (context.span.facts->sets >> group & 1u))
+            continue;
         if (!from_shop && !keeps_habit(shop::Rule::unset, across.set_at_entry[group], across.sequences))
             continue;
         with = std::min(with, across.set_at_entry[group]);
         missing += (missing.empty() ? "" : " ") + code(context.settings, meaning);
     }
     if (missing.empty()) return;
+    // A bar stop or a puller needs no speed.
+    if (!context.span.facts->cuts_turning && !from_shop) {
+        const std::string mode = code(context.settings, Meaning::constant_rpm);
+        if (missing == mode || missing == code(context.settings, Meaning::surface_speed)) return;
+    }
     BlockPlace place = context.span.facts->safety_block
                            ? context.span.place(*context.span.facts->safety_block)
                            : context.span.sequence->tool_call;

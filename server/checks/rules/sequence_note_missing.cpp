@@ -19,6 +19,10 @@ void file(const FileContext& context, Report& report) {
     if (!keeps_habit(context.shop.house.sequence_note, with, total)) return;
     for (const Span& span : context.spans()) {
         if (!span.sequence || span.program->is_subprogram || has_note(span)) continue;
+        // The notes of the head stand above a first sequence that no number begins.
+        const bool from_habit = context.shop.house.sequence_note != shop::Rule::yes;
+        if (from_habit && span.sequence == &span.program->sequences.front() && span.sequence->number < 0)
+            continue;
         std::string why = context.shop.house.sequence_note == shop::Rule::yes
                               ? std::string("the shop file asks for one")
                               : fmt::format("{} of {} sequences have one", with, total);

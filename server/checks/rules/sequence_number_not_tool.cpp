@@ -12,6 +12,18 @@ bool comparable(const Span& span) {
            span.sequence->tool > 0;
 }
 
+bool numbers_run_on(const std::vector<std::int32_t>& sorted) {
+    for (std::size_t i = 1; i < sorted.size(); ++i)
+        if (sorted[i] != sorted[i - 1] + 1) return false;
+    return true;
+}
+
+std::size_t calls_of(const std::vector<Span>& spans, std::int32_t tool) {
+    return static_cast<std::size_t>(std::count_if(spans.begin(), spans.end(), [&](const Span& span) {
+        return comparable(span) && span.sequence->tool == tool;
+    }));
+}
+
 void landmarks(const LandmarkContext& context, Report& report) {
     if (context.outline().numbers_every_block) return;
     std::size_t kept = 0, total = 0;
@@ -24,13 +36,16 @@ void landmarks(const LandmarkContext& context, Report& report) {
     }
     if (!keeps_habit(context.shop.house.number_is_tool, kept, total)) return;
     std::sort(taken.begin(), taken.end());
+    const bool from_shop = context.shop.house.number_is_tool == shop::Rule::yes;
+    const bool by_order = !from_shop && numbers_run_on(taken);
     for (const Span& span : context.spans()) {
         if (!comparable(span) || span.sequence->number == span.sequence->tool) continue;
         std::int32_t number = span.sequence->number, tool = span.sequence->tool;
+        // Numbered one after the other, and no other sequence calls the tool: the tools just come in order.
+        if (by_order && calls_of(context.spans(), tool) == 1) continue;
         // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
         bool again = std::binary_search(taken.begin(), taken.end(), tool);
         if (again && (number % 100 == tool || number % 10 == tool)) continue;
-        bool from_shop = context.shop.house.number_is_tool == shop::Rule::yes;
         std::string why = from_shop
                               ? std::string("the shop file asks for the tool's number")
                               : fmt::format("{} of {} sequences carry their tool's number", kept, total);

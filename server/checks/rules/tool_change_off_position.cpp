@@ -63,16 +63,24 @@ std::string place_of(const LandmarkContext& context, const Change& change) {
 
 /// Most changes are made at home: the ones away from it.
 void against_home(const LandmarkContext& context, const std::vector<Change>& changes, Report& report) {
-    std::size_t home = 0;
-    for (const Change& change : changes)
+    std::size_t home = 0, calls = 0, home_at_calls = 0;
+    for (const Change& change : changes) {
         if (change.stand == Stand::home) ++home;
+        if (!change.span) continue;
+        ++calls;
+        if (change.stand == Stand::home) ++home_at_calls;
+    }
     if (!keeps_habit(shop::Rule::unset, home, changes.size())) return;
+    // The program's end counts for the habit, but no tool is called there.
+    const std::string others =
+        home_at_calls > 0 ? fmt::format("{} of {} tool changes are made at home", home_at_calls, calls)
+                          : std::string("the program ends at home");
     for (const Change& change : changes) {
         if (!knows_place(change)) continue;
         report_change(report, change)
-            .message(fmt::format("The turret turns at {} here: {} of {} tool changes are made at home. Its "
-                                 "tools may sweep through part, jaws or tailstock. Go home before the call.",
-                                 place_of(context, change), home, changes.size()));
+            .message(fmt::format("The turret turns at {} here: {}. Its tools may sweep through part, jaws or "
+                                 "tailstock. Go home before the call.",
+                                 place_of(context, change), others));
     }
 }
 

@@ -1,6 +1,8 @@
 // No block says whether the program is in inches or millimetres.
 #include "checks/rule.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules {
 
 namespace {
@@ -21,6 +23,11 @@ void file(const FileContext& context, Report& report) {
                                   text_of(context.reader(), place, *length), spoken(length->value),
                                   spoken(length->value));
         auto entry = length ? report.at(place, *length) : report.at(place);
+        // A program without any is run on a machine that is switched on in its units.
+        const bool stated_below =
+            std::any_of(context.spans().begin(), context.spans().end(),
+                        [](const Span& other) { return (other.facts->sets & part(Group::units)) != 0; });
+        entry.severity(stated_below ? Severity::warning : Severity::information);
         entry.message(
             fmt::format("This move comes before the units are stated.{} Write {} for inches or {} for "
                         "millimetres in the first block of the program and in every safety line.",
@@ -42,7 +49,9 @@ extern const Check units_missing{
         "the units it was left in: after a job in the other unit every length is 25.4 times too long or too "
         "short. Write G20 or G21 (G70 or G71 in system C) at the head and in the safety lines. A shop file "
         "that "
-        "gives the machine's power-on unit ends this warning; so does being a subprogram.",
+        "gives the machine's power-on unit ends this warning; so does being a subprogram. A program that "
+        "never states "
+        "them, for a machine that is switched on in its units, is only told so.",
     .file = file,
     .examples =
         {
@@ -52,7 +61,7 @@ G54 G18 G97 G80 G40 G99
 T0101
 G97 S1150 M03
 G00 X75. Z12.
-;   ^^^^ warning: units_missing
+;   ^^^^ information: units_missing
 G01 Z0. F0.2
 M30
 )"},
@@ -69,7 +78,7 @@ M30
 G90 G95 T0101
 G97 S500 M03
 G00 X3. Z.5
-;   ^^ warning: units_missing
+;   ^^ information: units_missing
 G74 P10 Q20 U.02 W.01 F.01
 N10 G00 X1.
 N20 G01 Z-1.

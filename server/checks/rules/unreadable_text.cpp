@@ -1,4 +1,5 @@
 // Characters that are no word, note or statement.
+#include "checks/mistyped.h"
 #include "checks/rule.h"
 
 #include <algorithm>
@@ -10,7 +11,7 @@ namespace {
 void block(const BlockView& view, Report& report) {
     if (!view.text.has_error) return;
     for (const syntax::Item& item : view.run.items_of(view.text)) {
-        if (item.kind != syntax::ItemKind::unknown) continue;
+        if (item.kind != syntax::ItemKind::unknown || is_mistyped(view.run, view.text, item)) continue;
         std::string text = text_of(view, item);
         bool printable =
             std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= 32 && c != 127; });
