@@ -65,6 +65,18 @@ std::string why_no_time(const motion::Totals& totals) {
                              : "time not known (no rapid rate in the shop file)";
 }
 
+/// A pass is what is cut in one go, along however many moves of a contour.
+std::size_t passes_in(std::span<const Segment> segments) {
+    std::size_t passes = 0;
+    bool in_pass = false;
+    for (const Segment& segment : segments) {
+        const bool cuts = segment.role == motion::SegmentRole::cycle_pass;
+        passes += cuts && !in_pass;
+        in_pass = cuts;
+    }
+    return passes;
+}
+
 } // namespace
 
 std::string move_text(const Document& document, const BlockAt& block) {
@@ -82,9 +94,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
     const machine::State& units = block.after;
     const std::string_view unit = length_unit(units).empty() ? "mm" : length_unit(units);
     std::string text(kind_title(reading));
-    const auto passes = std::count_if(path.segments.begin(), path.segments.end(), [](const Segment& s) {
-        return s.role == motion::SegmentRole::cycle_pass;
-    });
+    const std::size_t passes = passes_in(path.segments);
     if (path.segments.size() == 1 || passes == 0)
         text += fmt::format(" from {} to {}",
                             segment_point(path.segments.front().from, units, document.settings()),

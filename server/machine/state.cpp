@@ -32,6 +32,8 @@ std::string_view explain(Why why) {
         return "offsets or datums are changed by the program";
     case Why::measured:
         return "the move ends where it meets the part";
+    case Why::cut_short:
+        return "more moves than are worked out here";
     }
     return "not known";
 }

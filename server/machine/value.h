@@ -22,6 +22,7 @@ enum class Why : std::uint8_t {
     units_unknown,    ///< The unit of length is not stated
     data_set,         ///< G10 or the like changed it
     measured,         ///< A skip or measuring move ends where the part is
+    cut_short,        ///< More work than is done for one program
 };
 /// For hover: "not set by any block above".
 std::string_view explain(Why why);

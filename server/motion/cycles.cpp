@@ -13,10 +13,11 @@ using machine::Value;
 using machine::Why;
 
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
+    if (unrolled.cut_short) leave_open(path, Why::cut_short);
     path.segments.insert(path.segments.end(), unrolled.segments.begin(), unrolled.segments.end());
     for (const Unrolled::Finding& finding : unrolled.troubles) {
         path.troubles.push_back({finding.trouble, place, finding.found, finding.wanted, finding.letter});
-        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::computed);
+        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::cut_short);
     }
 }
 
