@@ -1,7 +1,9 @@
 // turnwright check: the warnings of files, folders or standard input, for people and other programs.
 #include "commands.h"
+#include "host/file.h"
 #include "host/host.h"
-#include "report/report.h"
+#include "report/selection.h"
+#include "writing.h"
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
@@ -9,8 +11,9 @@
 #include <algorithm>
 #include <atomic>
 #include <iostream>
-#include <iterator>
 #include <memory>
+#include <optional>
+#include <set>
 #include <thread>
 
 namespace turnwright::commands {
@@ -19,20 +22,38 @@ namespace {
 struct CheckOptions {
     std::vector<std::string> files;
     std::string format = "text";
-    std::string shop;
+    std::string shop, baseline, new_baseline;
     std::string name = "<standard input>";
+    std::string at_least = "hint";
+    report::Selection selection;
     unsigned jobs = 0;
-    bool silenced = false;
+    bool silenced = false, all = false;
 };
+
+constexpr std::string_view settings_name = "turnwright.toml";
+
+report::CheckedFile unchecked(std::string name, std::string problem) {
+    report::CheckedFile failed;
+    failed.name = std::move(name);
+    failed.problem = std::move(problem);
+    return failed;
+}
 
 report::CheckedFile check_one(const std::string& name, const CheckOptions& options,
                               const std::shared_ptr<const shop::Shop>& shop) {
     if (name == "-") {
-        std::string text{std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
+        const report::FileText read = report::read_program("-");
+        if (!read.problem.empty()) return unchecked(options.name, read.problem);
         auto used = shop ? shop : report::nearest_shop(std::filesystem::current_path() / "program");
-        return report::check_text(options.name, text, used);
+        return report::check_text(options.name, read.text, used);
     }
     const std::filesystem::path path = host::path_of(name);
+    const std::string file = path.filename().string();
+    if (file.ends_with(settings_name)) {
+        const report::FileText read = report::read_program(path);
+        if (!read.problem.empty()) return unchecked(name, read.problem);
+        return file == settings_name ? report::check_shop(*report::load_shop(path)) : report::check_job(path);
+    }
     report::CheckedFile checked = report::check_file(path, shop);
     std::error_code failed;
     if (std::filesystem::is_directory(path, failed)) checked.problem = "a folder with no part program in it";
@@ -61,40 +82,91 @@ std::vector<report::CheckedFile> check_all(const std::vector<std::string>& files
     return checked;
 }
 
+/// What is wrong with a shop or a job file is told once, beside the programs it is used for.
+void add_settings(std::vector<report::CheckedFile>& checked) {
+    std::set<std::string> told;
+    for (const report::CheckedFile& file : checked)
+        if (file.is_shop_file) told.insert(file.name);
+    for (std::size_t i = 0, programs = checked.size(); i < programs; ++i) {
+        for (const bool is_job : {false, true}) {
+            const std::string path = is_job ? checked[i].job_file : checked[i].shop_file;
+            if (path.empty() || !told.insert(path).second) continue;
+            report::CheckedFile problems = is_job
+                                               ? report::check_job(host::path_of(path))
+                                               : report::check_shop(*report::load_shop(host::path_of(path)));
+            if (!problems.warnings.empty()) checked.push_back(std::move(problems));
+        }
+    }
+}
+
+std::filesystem::path folder_of(const std::string& file) {
+    std::error_code failed;
+    return std::filesystem::absolute(host::path_of(file), failed).lexically_normal().parent_path();
+}
+
+int write_baseline(const CheckOptions& options, const std::vector<report::CheckedFile>& checked) {
+    const std::string text = report::Baseline::written(checked, folder_of(options.new_baseline));
+    const host::FileRead old =
+        host::read_file(host::path_of(options.new_baseline), report::largest_file_bytes);
+    const bool is_other =
+        old.problem.empty() && !old.bytes.empty() && !report::Baseline::is_baseline(old.bytes);
+    if (is_other)
+        return say_trouble(options.new_baseline, "is there and is no baseline: it was left as it is");
+    return write_back(options.new_baseline, text);
+}
+
+/// The baseline that was asked for; `problem` when it cannot be read.
+std::optional<report::Baseline> read_baseline(const std::string& path, std::string& problem) {
+    if (path.empty()) return std::nullopt;
+    host::FileRead read = host::read_file(host::path_of(path), report::largest_file_bytes);
+    problem = std::move(read.problem);
+    if (problem.empty() && !report::Baseline::is_baseline(read.bytes)) problem = "is no baseline";
+    if (!problem.empty()) {
+        problem += "; --new-baseline writes one";
+        return std::nullopt;
+    }
+    return report::Baseline(read.bytes, folder_of(path));
+}
+
+std::string text_of(const std::vector<report::CheckedFile>& checked, const CheckOptions& options,
+                    const std::string& passed_over, const std::optional<report::Baseline>& baseline) {
+    if (options.format == "json") return report::as_json(checked);
+    if (options.format == "sarif") return report::as_sarif(checked);
+    if (options.format == "junit") return report::as_junit(checked);
+    if (options.silenced) return report::silenced_text(checked);
+    std::string text = report::as_text(checked, options.all) + passed_over;
+    if (baseline && baseline->left() > 0)
+        text += std::to_string(baseline->left()) +
+                " of the baseline were not found any more: --new-baseline " + "writes one without them.\n";
+    return text;
+}
+
 int run_check(const CheckOptions& options) {
     std::shared_ptr<const shop::Shop> shop;
-    std::vector<report::CheckedFile> checked;
     if (!options.shop.empty()) {
         report::FileText read = report::read_program(host::path_of(options.shop));
-        if (!read.problem.empty()) {
-            std::cerr << "turnwright: shop file " << options.shop << ": " << read.problem << '\n';
-            return 2;
-        }
+        if (!read.problem.empty()) return say_trouble(options.shop, "shop file: " + read.problem);
         shop = report::load_shop(host::path_of(options.shop));
     }
-    checked = check_all(report::files_meant(options.files), options, shop);
-    const std::size_t files_checked = checked.size();
-    // What is wrong with a shop file is told once, beside the programs it is used for.
-    std::vector<std::string> shops;
-    for (const auto& file : checked)
-        if (!file.shop_file.empty() && std::find(shops.begin(), shops.end(), file.shop_file) == shops.end())
-            shops.push_back(file.shop_file);
-    for (const std::string& path : shops) {
-        report::CheckedFile problems = report::check_shop(*report::load_shop(host::path_of(path)));
-        if (!problems.warnings.empty()) checked.push_back(std::move(problems));
+    for (const auto& ids : {options.selection.only, options.selection.without})
+        for (const std::string& id : ids)
+            if (const std::string why = report::why_no_check(id); !why.empty()) return say_trouble(id, why);
+    std::string problem;
+    std::optional<report::Baseline> baseline = read_baseline(options.baseline, problem);
+    if (!problem.empty()) return say_trouble(options.baseline, problem);
+    const report::FilesMeant meant = report::files_meant(options.files);
+    std::vector<report::CheckedFile> checked = check_all(meant.files, options, shop);
+    add_settings(checked);
+    for (report::CheckedFile& file : checked) {
+        report::select(file, options.selection);
+        if (baseline) baseline->take_from(file);
     }
-    for (std::size_t i = 0; i < files_checked; ++i) {
-        if (checked[i].job_file.empty()) continue;
-        report::CheckedFile problems = report::check_job(host::path_of(checked[i].job_file));
-        if (!problems.warnings.empty()) checked.push_back(std::move(problems));
+    if (!options.new_baseline.empty()) {
+        const int status = write_baseline(options, checked);
+        if (status != done) return status;
     }
-    std::string out = options.format == "json"    ? report::as_json(checked)
-                      : options.format == "sarif" ? report::as_sarif(checked)
-                      : options.format == "junit" ? report::as_junit(checked)
-                      : options.silenced          ? report::silenced_text(checked)
-                                                  : report::as_text(checked);
-    std::cout << out << std::flush;
-    return report::exit_status(report::count(checked));
+    const int written = write_out(text_of(checked, options, report::passed_over_text(meant), baseline));
+    return written == done ? report::exit_status(report::count(checked)) : written;
 }
 
 } // namespace
@@ -112,9 +184,24 @@ void add_check(CLI::App& app, int& status) {
         ->check(CLI::IsMember({"text", "json", "sarif", "junit"}));
     check->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     check->add_option("--name", options->name, "Name to show for standard input");
+    check->add_option("--only", options->selection.only, "Only these checks: ids with commas between")
+        ->delimiter(',');
+    check->add_option("--without", options->selection.without, "Not these checks")->delimiter(',');
+    check->add_option("--at-least", options->at_least, "error, warning, information or hint (default: hint)")
+        ->check(CLI::IsMember({"error", "warning", "information", "hint"}));
+    check->add_option("--baseline", options->baseline,
+                      "Tell only what is not in this file, which --new-baseline wrote: for programs that ran "
+                      "before they were ever checked");
+    check->add_option("--new-baseline", options->new_baseline, "Write all that is found now to this file");
     check->add_option("--jobs", options->jobs, "Files checked at once (default: one a processor)");
+    check->add_flag("--all", options->all, "Every finding, also of a kind that is on very many blocks");
     check->add_flag("--silenced", options->silenced, "List what notes in the programs silence instead");
-    check->callback([options, &status] { status = run_check(*options); });
+    check->callback([options, &status] {
+        for (const auto severity : {checks::Severity::error, checks::Severity::warning,
+                                    checks::Severity::information, checks::Severity::hint})
+            if (options->at_least == report::severity_name(severity)) options->selection.at_least = severity;
+        status = run_check(*options);
+    });
 }
 
 } // namespace turnwright::commands

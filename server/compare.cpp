@@ -26,8 +26,8 @@ int run_compare(const CompareOptions& options) {
         report::open_program(host::path_of(options.after), host::path_of(options.shop));
     if (!after.document) return say_trouble(options.after, after.problem);
     const report::Comparison comparison = report::compare(*before.document, *after.document);
-    const int written = write_out({}, options.format == "json" ? report::comparison_json(comparison)
-                                                               : report::comparison_text(comparison));
+    const int written = write_out(options.format == "json" ? report::comparison_json(comparison)
+                                                           : report::comparison_text(comparison));
     if (written != done) return written;
     return comparison.same() ? 0 : 1;
 }

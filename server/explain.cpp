@@ -19,21 +19,27 @@ int run_explain(const ExplainOptions& options) {
     std::optional<codes::System> system;
     if (!options.system.empty()) system = static_cast<codes::System>(options.system[0] - 'A');
     const std::string text = report::explain_word(options.word, system);
-    if (!text.empty()) return write_out({}, text);
+    if (!text.empty()) return write_out(text);
     if (system && !report::explain_word(options.word, {}).empty())
         return say_trouble(options.word, "system " + options.system +
                                              " has no such code; without --system all three are told");
-    return say_trouble(options.word,
-                       "neither a code of the table (G76, M03), nor an address letter (X), nor a "
-                       "check (speed_limit_missing)");
+    const std::string near = report::nearest_to_explain(options.word);
+    return say_trouble(
+        options.word,
+        "neither a code of the table (G76, M03), nor an address letter (X), nor a word of the macro "
+        "language (GOTO, #100), nor a check (speed_limit_missing)" +
+            (near.empty() ? "" : "; " + near));
 }
 
 } // namespace
 
 void add_explain(CLI::App& app, int& status) {
     auto options = std::make_shared<ExplainOptions>();
-    CLI::App* explain = app.add_subcommand("explain", "Tell what a code, an address letter or a check is");
-    explain->add_option("word", options->word, "G76, M03, X, or a check such as speed_limit_missing")
+    CLI::App* explain = app.add_subcommand(
+        "explain", "Tell what a code, an address letter, a word of the macro language or a check is");
+    explain
+        ->add_option("word", options->word,
+                     "G76, M03, X, GOTO, #100, %, STOCK, or a check such as speed_limit_missing")
         ->required();
     explain->add_option("--system", options->system, "G-code system A, B or C (default: all three)")
         ->transform(CLI::IsMember({"A", "B", "C"}, CLI::ignore_case));

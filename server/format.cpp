@@ -27,7 +27,8 @@ int run_format(const FormatOptions& options) {
     if (!opened.document) return say_trouble(options.file, opened.problem);
     const std::vector<features::TextEdit> edits = features::format(*opened.document);
     if (options.write && edits.empty()) return done; // A file that needs nothing keeps its time
-    return write_out(options.write ? options.file : std::string(), features::edited(*opened.document, edits));
+    const std::string text = features::edited(*opened.document, edits);
+    return options.write ? write_back(options.file, text) : write_out(text);
 }
 
 } // namespace

@@ -1,11 +1,14 @@
 #include "commands.h"
+#include "host/file.h"
 #include "host/host.h"
+#include "shop/keys.h"
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <algorithm>
 #include <exception>
+#include <filesystem>
 #include <iostream>
 #include <string>
 #include <vector>
@@ -20,6 +23,23 @@ constexpr turnwright::commands::AddCommand all_commands[] = {
 
 constexpr int bad_usage = 2;
 
+/// What is wrong with the first word when it is no command; empty when it is one or an option.
+std::string why_no_command(const CLI::App& app, const std::string& word) {
+    if (word.empty() || word.front() == '-') return {};
+    std::vector<std::string> names;
+    for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
+    if (std::find(names.begin(), names.end(), word) != names.end()) return {};
+    std::string text = "turnwright: there is no command " + turnwright::host::shown_name(word) + ": ";
+    std::error_code failed;
+    if (std::filesystem::exists(turnwright::host::path_of(word), failed))
+        return text + "did you mean turnwright check " + turnwright::host::shown_name(word) + "?\n";
+    const std::vector<std::string_view> known(names.begin(), names.end());
+    const std::string_view near = turnwright::shop::nearest(word, known);
+    if (!near.empty()) return text + "did you mean " + std::string(near) + "?\n";
+    for (const std::string& name : names) text += (name == names.front() ? "" : ", ") + name;
+    return text + " are the commands\n";
+}
+
 } // namespace
 
 int main(int argument_count, char** arguments) {
@@ -32,14 +52,23 @@ int main(int argument_count, char** arguments) {
         turnwright::host::prepare_streams();
         std::vector<std::string> words = turnwright::host::arguments(argument_count, arguments);
         if (words.empty()) return bad_usage;
+        if (words.size() > 1) {
+            if (const std::string why = why_no_command(app, words[1]); !why.empty()) {
+                std::cerr << why;
+                return bad_usage;
+            }
+        }
         std::reverse(words.begin(), words.end()); // as the parser wants them
         words.pop_back();                         // the program's name
         app.parse(std::move(words));
     } catch (const CLI::ParseError& problem) {
-        return app.exit(problem) == 0 ? 0 : bad_usage;
+        if (app.exit(problem) != 0) return bad_usage;
     } catch (const std::exception& failure) {
         std::cerr << "turnwright: " << failure.what() << '\n';
         return bad_usage;
     }
-    return status;
+    // What could not be written (a full disk) is no success, whatever the words were.
+    if (std::cout.flush()) return status;
+    std::cerr << "turnwright: standard output: cannot be written\n";
+    return bad_usage;
 }

@@ -15,6 +15,7 @@ namespace {
 
 struct PictureOptions {
     std::string file, out, format, shop;
+    bool force = false;
 };
 
 int run_picture(const PictureOptions& options) {
@@ -24,8 +25,9 @@ int run_picture(const PictureOptions& options) {
     std::string format = options.format;
     if (format.empty())
         format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "svg";
-    return write_out(options.out, format == "html" ? report::picture_page(*opened.document)
-                                                   : report::picture_svg(*opened.document));
+    const ReportPlace place{options.out, options.file, options.force};
+    return format == "html" ? write_report(place, {".html", ".htm"}, report::picture_page(*opened.document))
+                            : write_report(place, {".svg"}, report::picture_svg(*opened.document));
 }
 
 } // namespace
@@ -39,6 +41,7 @@ void add_picture(CLI::App& app, int& status) {
     picture
         ->add_option("--format", options->format, "svg or html (default: by the ending of --out, else svg)")
         ->check(CLI::IsMember({"svg", "html"}));
+    picture->add_flag("--force", options->force, "Write over a file that is no report, too");
     picture->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     picture->callback([options, &status] { status = run_picture(*options); });
 }

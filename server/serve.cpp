@@ -1,5 +1,6 @@
 // turnwright serve: the language server, on standard input and output or on a local port.
 #include "commands.h"
+#include "features/program_files.h"
 #include "host/host.h"
 #include "protocol/server.h"
 #include "rpc/stream.h"
@@ -40,6 +41,8 @@ rpc::Log make_log(const std::string& file_name) {
     };
     auto sink = std::make_shared<Sink>();
     if (!file_name.empty()) {
+        if (features::is_program_name(host::path_of(file_name)))
+            throw std::runtime_error(file_name + " has the name of a program; the log is not written to it");
         sink->file.open(host::path_of(file_name), std::ios::app | std::ios::binary);
         if (!sink->file) throw std::runtime_error("cannot write the log file " + file_name);
     }

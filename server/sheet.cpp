@@ -14,6 +14,7 @@ namespace {
 
 struct SheetOptions {
     std::string file, out, format, shop;
+    bool force = false;
 };
 
 int run_sheet(const SheetOptions& options) {
@@ -23,8 +24,10 @@ int run_sheet(const SheetOptions& options) {
     std::string format = options.format;
     if (format.empty())
         format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "markdown";
-    return write_out(options.out, format == "html" ? report::sheet_page(*opened.document)
-                                                   : report::sheet_markdown(*opened.document));
+    const ReportPlace place{options.out, options.file, options.force};
+    return format == "html"
+               ? write_report(place, {".html", ".htm"}, report::sheet_page(*opened.document))
+               : write_report(place, {".md", ".markdown", ".txt"}, report::sheet_markdown(*opened.document));
 }
 
 } // namespace
@@ -39,6 +42,7 @@ void add_sheet(CLI::App& app, int& status) {
         ->add_option("--format", options->format,
                      "html or markdown (default: by the ending of --out, else markdown)")
         ->check(CLI::IsMember({"html", "markdown"}));
+    sheet->add_flag("--force", options->force, "Write over a file that is no report, too");
     sheet->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     sheet->callback([options, &status] { status = run_sheet(*options); });
 }

@@ -431,8 +431,8 @@ std::string check_markdown(const Check& check);
 /// The whole index page.
 std::string check_index_markdown();
 
-/// A note of our own form in the program: (TURNWRIGHT: ALLOW feed_missing, units_missing). It holds for its
-/// own block; alone on its line also for the next block that has words. With IN FILE behind ALLOW, in the
+/// A note of our own form in the program: (TURNWRIGHT: ACCEPT feed_missing, units_missing). It holds for its
+/// own block; alone on its line also for the next block that has words. With IN FILE behind ACCEPT, in the
 /// head of the program, for the whole file.
 struct Allowance {
     std::uint16_t block = 0;

@@ -109,10 +109,10 @@ std::string check_index_markdown() {
                        "*hint*, tidiness. A "
                        "program without a warning is\nnot proven: dry run, single block and a qualified "
                        "person decide.\n\nA shop "
-                       "file sets the severity of each or turns it off; a note such as\n`(TURNWRIGHT: ALLOW "
+                       "file sets the severity of each or turns it off; a note such as\n`(TURNWRIGHT: ACCEPT "
                        "feed_missing)` silences "
                        "one in its own block or, alone on its line, in the next block with "
-                       "words;\n`(TURNWRIGHT: ALLOW IN FILE "
+                       "words;\n`(TURNWRIGHT: ACCEPT IN FILE "
                        "feed_missing)` above the first tool call silences it for the file.\n";
     for (int f = 0; f <= static_cast<int>(Family::stock); ++f) {
         std::string rows;

@@ -582,7 +582,7 @@ struct Results::Implementation {
             bool all = left.empty();
             return Fix{all ? "Take the note away" : "Leave only " + left,
                        {{cover.place, note->begin - block.begin, note->end() - block.begin,
-                         all ? "" : "(TURNWRIGHT: ALLOW " + scope + left + ")"}},
+                         all ? "" : "(TURNWRIGHT: ACCEPT " + scope + left + ")"}},
                        true,
                        true};
         });

@@ -32,10 +32,12 @@ std::vector<std::string> words_of(std::string_view text) {
     return words;
 }
 
-/// `turnwright: allow [in file] id, id`; nothing when the note is of another kind.
+/// `turnwright: accept [in file] id, id`, or with the older word `allow`; nothing when the note is of another
+/// kind.
 bool read_note(std::string_view text, Allowance& allowance) {
     std::vector<std::string> words = words_of(text);
-    if (words.size() < 2 || words[0] != "turnwright" || words[1] != "allow") return false;
+    if (words.size() < 2 || words[0] != "turnwright" || (words[1] != "accept" && words[1] != "allow"))
+        return false;
     auto first = words.begin() + 2;
     if (words.end() - first >= 2 && first[0] == "in" && first[1] == "file") {
         allowance.whole_file = true;
@@ -70,7 +72,7 @@ std::vector<Allowance> allowances_in(const syntax::Run& run) {
 }
 
 std::string allowance_note(std::string_view id) {
-    return "(TURNWRIGHT: ALLOW " + std::string(id) + ")";
+    return "(TURNWRIGHT: ACCEPT " + std::string(id) + ")";
 }
 
 } // namespace turnwright::checks

@@ -234,7 +234,7 @@ struct Code {
     std::string_view title; ///< A few words, sentence case: "Feed in a straight line"
     std::string_view text;  ///< Two sentences: what the machine does, what to watch.
     std::span<const WordUse> words;
-    std::string_view source; ///< "ISO 6983-1:1982, from memory" or "common practice, no source"
+    std::string_view source; ///< "ISO 6983-1:1982" or "common practice"
     bool power_on = false;   ///< Usual power-on state of its group
 
     Group group() const { return group_of(meaning); }

@@ -15,8 +15,9 @@ std::span<const Code> drilling_codes();
 std::span<const Code> program_codes();
 std::span<const Code> miscellaneous_codes();
 
-inline constexpr std::string_view iso_6983 = "ISO 6983-1:1982, from memory";
-inline constexpr std::string_view rs_274 = "RS-274-D, from memory";
-inline constexpr std::string_view practice = "common practice, no source";
+// What is shown. Both standards from memory; of the practice there is no source.
+inline constexpr std::string_view iso_6983 = "ISO 6983-1:1982";
+inline constexpr std::string_view rs_274 = "RS-274-D";
+inline constexpr std::string_view practice = "common practice";
 
 } // namespace turnwright::codes

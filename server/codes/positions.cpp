@@ -17,7 +17,7 @@ constexpr WordUse data_words[] = {
     {'V', Q::increment_z, false, "added to the offset in Y"},
     {'R', Q::length, false, "nose radius"},
     {'C', Q::length, false, "added to the nose radius"},
-    {'Q', Q::count, false, "imaginary tip direction, 0 to 9"},
+    {'Q', Q::count, false, "tip direction, 0 to 9"},
 };
 constexpr WordUse return_a[] = {
     {'X', Q::length_x, false, "point on the way, X"},

@@ -113,7 +113,7 @@ constexpr Code rows[] = {
      "percent values suit cuts that start and stop, or it alarms for nothing.",
      watch_words, practice},
     {'G', 400, in_all, M::compensation_off, "Nose radius compensation off",
-     "The path is again that of the imaginary tool tip. Watch that it is switched off by a move clear of the "
+     "The path is again that of the tool's sharp tip. Watch that it is switched off by a move clear of the "
      "part, "
      "because the tool shifts by its nose radius on the way.",
      leave_words, iso_6983, true},

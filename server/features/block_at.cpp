@@ -126,19 +126,21 @@ std::string note_for_station(const std::string& note, int station) {
     return at == std::string::npos ? std::string{} : note.substr(at);
 }
 
-/// Blocks of a head that are looked through for a tool list.
-constexpr std::size_t longest_head = 300;
+/// Blocks of a head that are looked through for a tool list, and of all heads of a file.
+constexpr std::size_t longest_head = 300, longest_heads = 3000;
 
 } // namespace
 
 std::string tool_note(const Document& document, int station) {
     if (const shop::Tool* tool = document.shop().tool(station); tool && !tool->note.empty())
         return readable(tool->note);
+    std::size_t looked_at = 0;
     for (const machine::ProgramPart& program : document.outline().programs) {
+        if (looked_at > longest_heads) break;
         const std::size_t first = document.line_of(program.first);
         const std::size_t end =
             program.sequences.empty() ? first : document.line_of(program.sequences.front().first);
-        for (std::size_t line = first; line < std::min(end, first + longest_head); ++line) {
+        for (std::size_t line = first; line < std::min(end, first + longest_head); ++line, ++looked_at) {
             const BlockPlace place = document.place_of_line(line);
             if (!document.block(place).has_note) continue;
             if (std::string note = note_for_station(note_of(document, place), station); !note.empty())

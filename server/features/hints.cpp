@@ -58,7 +58,7 @@ private:
         const std::optional<double> rpm = rpm_in(view_->after, view_->settings);
         if (rpm)
             add(word, fmt::format("{:.0f} rpm", *rpm),
-                "Spindle speed at the X where the tool stands behind this block");
+                "Spindle speed at the X where the tool stands after this block");
     }
 
     void add_move_rpm(const machine::Word& word) {

@@ -9,7 +9,7 @@ namespace turnwright::features {
 struct HintOptions {
     bool rpm = true;             ///< Speed in rpm where G96 sets or a move changes it
     bool feed_per_minute = true; ///< Where F is written
-    bool sequence_time = true;
+    bool sequence_time = false;
     bool increments = true;      ///< A value without a decimal point, as read
     bool absolute_result = true; ///< Where an incremental move ends
 };

@@ -3,6 +3,7 @@
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -12,10 +13,11 @@ namespace {
 using stock::Stop;
 
 const stock::ProgramCourse* course_of(const Document& document, BlockPlace place) {
-    for (const stock::ProgramCourse& program : document.results().stock().programs())
-        if (program.program && place >= program.program->first && place <= program.program->last)
-            return &program;
-    return nullptr;
+    const auto& programs = document.results().stock().programs(); // in the order of the text
+    const auto behind = std::partition_point(programs.begin(), programs.end(),
+                                             [&](const auto& held) { return held.program->first <= place; });
+    if (behind == programs.begin() || place > std::prev(behind)->program->last) return nullptr;
+    return &*std::prev(behind);
 }
 
 std::string keys(const std::vector<std::string_view>& names) {

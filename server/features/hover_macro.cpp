@@ -1,7 +1,9 @@
 // Variables, expressions and macro statements.
 #include "features/hover_parts.h"
+#include "features/macro_words.h"
 #include "features/speech.h"
 
+#include <charconv>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -109,7 +111,53 @@ std::string statement_text(const Asked& asked, const syntax::Expression& root) {
     }
 }
 
+constexpr std::pair<std::string_view, std::string_view> other_words[] = {
+    {"IF",
+     "IF [condition] GOTO n goes to block n when the condition holds; IF [condition] THEN does what follows "
+     "it"},
+    {"THEN", "What stands behind it is done when the condition of its IF holds"},
+    {"GOTO", "Goes on at the block with this N number, searched from here to the end and then from the top"},
+    {"WHILE", "WHILE [condition] DO m repeats the blocks up to END m as long as the condition holds"},
+    {"DO", "Begin of a loop that ends at the END with the same number"},
+    {"END", "End of a loop: back to its WHILE"},
+    {"#", "A variable: # and a number, or # and brackets around a number that is computed"},
+    {"%", "Begin or end of the program as it is sent or kept: what stands outside is not read"},
+    {"/", "Block delete: the block is left out while the switch at the machine is on"},
+    {";", "End of the block"},
+    {"(", "Begin of a note, which ends at the next ): read by people only"},
+    {")", "End of a note"},
+    {"[", "Begin of an expression, which ends at its ]"},
+};
+
+/// The word between the stars.
+std::string_view name_of(const OperationText& row) {
+    const std::string_view text = row.text;
+    return text.starts_with("**") ? text.substr(2, text.find("**", 2) - 2) : std::string_view();
+}
+
 } // namespace
+
+std::string macro_word_text(std::string_view word) {
+    for (const OperationText& row : operations)
+        if (const std::string_view name = name_of(row); !name.empty() && name == word)
+            return fmt::format("{}  {}", name, row.text.substr(name.size() + 5));
+    for (const auto& [name, text] : other_words)
+        if (name == word) return fmt::format("{}  {}", name, text);
+    int number = 0;
+    const char* const end = word.data() + word.size();
+    if (!word.starts_with('#')) return {};
+    const auto [at, failed] = std::from_chars(word.data() + 1, end, number);
+    if (failed != std::errc{} || at != end || number < 0) return {};
+    return fmt::format("#{}  Variable, {}", number, level_of(number));
+}
+
+std::vector<std::string_view> macro_words() {
+    std::vector<std::string_view> words;
+    for (const OperationText& row : operations)
+        if (!name_of(row).empty()) words.push_back(name_of(row));
+    for (const auto& [name, text] : other_words) words.push_back(name);
+    return words;
+}
 
 std::string macro_text(const Asked& asked) {
     const syntax::Run& run = asked.run();

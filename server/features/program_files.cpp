@@ -1,10 +1,10 @@
 #include "features/program_files.h"
 
+#include "host/file.h"
 #include "host/host.h"
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
+#include <cctype>
 #include <set>
 #include <system_error>
 
@@ -12,10 +12,18 @@ namespace turnwright::features {
 
 namespace {
 
-std::optional<std::string> read(const std::filesystem::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    if (!file) return std::nullopt;
-    return std::string{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
+/// The name of a file for the index, whichever way it was opened.
+std::filesystem::path real_name(const std::filesystem::path& path) {
+    std::error_code failed;
+    auto real = host::weakly_canonical(path, failed);
+    return failed ? path : real;
+}
+
+/// What a text costs while it is kept.
+std::uintmax_t weight_of(std::string_view text) {
+    const auto lines = static_cast<std::uintmax_t>(std::count(text.begin(), text.end(), '\n') +
+                                                   std::count(text.begin(), text.end(), '\r'));
+    return std::max<std::uintmax_t>(text.size(), lines * ProgramFiles::bytes_of_a_line);
 }
 
 WorkspaceFile parse(const std::filesystem::path& path, std::string_view text) {
@@ -37,16 +45,23 @@ public:
 
 } // namespace
 
-bool has_program_ending(const std::filesystem::path& path) {
+bool is_program_name(const std::filesystem::path& path, std::span<const std::string> more) {
     static constexpr std::string_view endings[] = {".nc", ".cnc", ".tap", ".eia"};
     std::string ending = path.extension().string();
+    if (ending.empty()) {
+        const std::string name = path.filename().string();
+        return name.size() > 1 && name.size() < 10 && name.front() == 'O' &&
+               name.find_first_not_of("0123456789", 1) == name.npos;
+    }
     std::transform(ending.begin(), ending.end(), ending.begin(),
                    [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return std::find(std::begin(endings), std::end(endings), ending) != std::end(endings);
+    return std::find(std::begin(endings), std::end(endings), ending) != std::end(endings) ||
+           std::find(more.begin(), more.end(), ending) != more.end();
 }
 
-void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders) {
+void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings) {
     std::lock_guard lock(mutex_);
+    endings_ = std::move(endings);
     folders_.clear();
     for (const auto& folder : folders) {
         std::error_code failed;
@@ -74,7 +89,7 @@ void ProgramFiles::remove(Entries::iterator at) const {
 void ProgramFiles::open(const std::filesystem::path& path, const text::Buffer& buffer,
                         const syntax::Forest& forest) {
     std::lock_guard lock(mutex_);
-    const auto at = entries_.try_emplace(path).first;
+    const auto at = entries_.try_emplace(real_name(path)).first;
     // An opened file that reads as it did is the same program for all who call it.
     const bool same = !at->second.open && at->second.file.buffer &&
                       at->second.file.buffer->byte_count() == buffer.byte_count() &&
@@ -86,7 +101,7 @@ void ProgramFiles::open(const std::filesystem::path& path, const text::Buffer& b
 
 void ProgramFiles::close(const std::filesystem::path& path) {
     std::lock_guard lock(mutex_);
-    const auto at = entries_.find(path);
+    const auto at = entries_.find(real_name(path));
     if (at == entries_.end() || !at->second.open) return;
     // Its file is read again, or the entry goes when there is none.
     at->second.open = looked_ = false;
@@ -130,31 +145,39 @@ void ProgramFiles::read_folders() const {
             folder, std::filesystem::directory_options::skip_permission_denied, failed);
         for (; !failed && at != std::filesystem::recursive_directory_iterator(); at.increment(failed)) {
             const auto& path = at->path();
+            std::error_code of_entry; // A file that just went away is not the end of the folder.
             bool hidden = path.filename().string().starts_with(".");
-            if (at->is_directory(failed) && (hidden || at.depth() >= deepest_folder || host::is_link(*at)))
+            if (at->is_directory(of_entry) && (hidden || at.depth() >= deepest_folder || host::is_link(*at)))
                 at.disable_recursion_pending();
             // A link may lead out of the folder.
-            if (hidden || host::is_link(*at) || !at->is_regular_file(failed) || !has_program_ending(path))
+            if (hidden || host::is_link(*at) || !at->is_regular_file(of_entry) ||
+                !is_program_name(path, endings_))
                 continue;
             Entry entry;
-            entry.size = at->file_size(failed);
-            entry.changed = host::last_change(*at, failed);
-            if (failed || entry.size > largest_file) continue;
-            if (++count > most_files || (bytes += entry.size) > most_bytes) break;
+            entry.size = at->file_size(of_entry);
+            if (of_entry || entry.size > largest_file) continue;
+            entry.changed = host::last_change(*at, of_entry);
+            if (of_entry) continue;
+            if (++count > most_files || bytes + entry.size > most_bytes) break;
             auto known = entries_.find(path);
             if (known != entries_.end() && (known->second.open || (known->second.size == entry.size &&
                                                                    known->second.changed == entry.changed))) {
+                bytes += known->second.weight;
                 found.insert(path);
                 continue;
             }
-            auto text = read(path);
-            if (!text) continue;
+            const auto read = host::read_file_in(folder, path, largest_file);
+            if (!read.problem.empty()) continue;
+            entry.weight = weight_of(read.bytes);
+            if (bytes + entry.weight > most_bytes) continue;
+            bytes += entry.weight;
             found.insert(path);
             known = entries_.try_emplace(path).first;
             known->second.size = entry.size;
+            known->second.weight = entry.weight;
             known->second.changed = entry.changed;
             const auto& held = known->second.file.buffer;
-            if (!held || held->whole() != *text) put(known, parse(path, *text));
+            if (!held || held->whole() != read.bytes) put(known, parse(path, read.bytes));
         }
     }
     for (auto at = entries_.begin(); at != entries_.end();)
@@ -180,7 +203,8 @@ std::optional<std::filesystem::path> ProgramFiles::file_of(std::int32_t number) 
     std::lock_guard lock(mutex_);
     read_folders();
     const auto* path = index_.file_of(number);
-    return path ? std::optional(*path) : std::nullopt;
+    if (!path) return std::nullopt;
+    return entries_.at(*path).file.path; // as it was opened
 }
 
 std::uint64_t ProgramFiles::stamp() const {

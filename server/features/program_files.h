@@ -6,11 +6,13 @@
 
 #include <map>
 #include <mutex>
+#include <span>
 
 namespace turnwright::features {
 
-/// True for the endings that the trade gives part programs: .nc .cnc .tap .eia, any case.
-bool has_program_ending(const std::filesystem::path& path);
+/// True for the names that the trade gives part programs: .nc .cnc .tap .eia at the end, any case; O and a
+/// number with no ending. `more`: further endings, in small letters.
+bool is_program_name(const std::filesystem::path& path, std::span<const std::string> more = {});
 
 /// Reads lazily and only inside its folders; links are not followed. Bounded: a folder of something else
 /// neither hangs nor fills memory. Safe for several threads.
@@ -19,9 +21,13 @@ public:
     static constexpr std::size_t most_files = 4000;
     static constexpr std::uintmax_t largest_file = 8u << 20;
     static constexpr std::uintmax_t most_bytes = 128u << 20;
+    /// A line costs so much memory beside its bytes; files of hardly anything but line ends are counted by
+    /// it.
+    static constexpr std::uintmax_t bytes_of_a_line = 16;
     static constexpr int deepest_folder = 8;
 
-    void set_folders(std::vector<std::filesystem::path> folders);
+    /// `endings`: of programs beside the usual ones.
+    void set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings = {});
     /// Text of an open document takes the place of its file until it is closed.
     void open(const std::filesystem::path& path, const text::Buffer& buffer, const syntax::Forest& forest);
     void close(const std::filesystem::path& path);
@@ -42,10 +48,11 @@ public:
     std::optional<std::filesystem::path> file_of(std::int32_t number) const;
 
 private:
+    /// By where a file really lies: opened by its name and by a link it is one.
     struct Entry {
         WorkspaceFile file;
         std::filesystem::file_time_type changed{};
-        std::uintmax_t size = 0;
+        std::uintmax_t size = 0, weight = 0;
         bool open = false;
     };
     using Entries = std::map<std::filesystem::path, Entry>;
@@ -54,6 +61,7 @@ private:
     void remove(Entries::iterator at) const;
 
     std::vector<std::filesystem::path> folders_;
+    std::vector<std::string> endings_;
     mutable Entries entries_;
     mutable ProgramIndex index_;
     mutable bool looked_ = false;

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <bit>
 #include <fmt/format.h>
+#include <unordered_map>
 
 namespace turnwright::features {
 
@@ -157,7 +158,26 @@ void add_conversions(const Document& document, Range range, std::vector<CodeActi
 
 } // namespace
 
+std::string more_of_a_kind(std::size_t more) {
+    return fmt::format(" {} more of this kind follow in this file: turnwright check --all lists them.", more);
+}
+
 std::vector<Warning> warnings(const Document& document) {
+    std::unordered_map<const checks::Check*, std::size_t> found, told;
+    for (const checks::Results::Placed& placed : document.results().shown()) ++found[placed.finding->check];
+    std::vector<Warning> all;
+    for (const checks::Results::Placed& placed : document.results().shown()) {
+        const checks::Check* const check = placed.finding->check;
+        const bool is_one_of_many = found[check] > many_of_a_kind;
+        if (is_one_of_many && told[check] == told_of_many) continue;
+        all.push_back(publish(document, placed.run, *placed.finding));
+        if (is_one_of_many && ++told[check] == told_of_many)
+            all.back().message += more_of_a_kind(found[check] - told_of_many);
+    }
+    return all;
+}
+
+std::vector<Warning> all_warnings(const Document& document) {
     std::vector<Warning> all;
     for (const checks::Results::Placed& placed : document.results().shown())
         all.push_back(publish(document, placed.run, *placed.finding));

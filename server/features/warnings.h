@@ -17,8 +17,15 @@ struct Warning {
     checks::Tag tag = checks::Tag::none;
     std::vector<RelatedWarning> related;
 };
-/// All warnings of the document, in order.
+/// More of one kind than this are told at their first places only.
+inline constexpr std::size_t many_of_a_kind = 100, told_of_many = 20;
+/// "9,980 more of this kind follow"
+std::string more_of_a_kind(std::size_t more);
+/// The warnings of the document, in order. Of a kind that is on very many blocks the first, the last of them
+/// with the number of those that follow.
 std::vector<Warning> warnings(const Document& document);
+/// Every one.
+std::vector<Warning> all_warnings(const Document& document);
 /// Those that touch a range.
 std::vector<Warning> warnings(const Document& document, Range range);
 

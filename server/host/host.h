@@ -31,6 +31,8 @@ std::filesystem::path path_of(std::string_view text);
 
 /// Whether an entry of a folder stands for something elsewhere: a symbolic link, a junction.
 bool is_link(const std::filesystem::directory_entry& entry);
+/// Whether it belongs to the user of this process.
+bool is_own(const std::filesystem::directory_entry& entry);
 /// As fine as the system keeps it; only to be compared.
 std::filesystem::file_time_type last_change(const std::filesystem::directory_entry& entry,
                                             std::error_code& failed);

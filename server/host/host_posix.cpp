@@ -2,6 +2,7 @@
 
 #include "host/host.h"
 
+#include <sys/stat.h>
 #include <unistd.h>
 
 namespace turnwright::host {
@@ -23,6 +24,11 @@ fs::path root_of(const fs::path& path) {
 bool is_link(const fs::directory_entry& entry) {
     std::error_code failed;
     return entry.is_symlink(failed);
+}
+
+bool is_own(const fs::directory_entry& entry) {
+    struct stat is {};
+    return ::lstat(entry.path().c_str(), &is) == 0 && is.st_uid == ::geteuid();
 }
 
 fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code& failed) {

@@ -1,6 +1,7 @@
 #ifdef _WIN32
 
 #include "host/host.h"
+#include "host/windows_name.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -86,19 +87,6 @@ Spelling spelling_of(const std::wstring& full) {
     return {std::move(spelled), has_links};
 }
 
-/// Where links lead in the end; empty on failure.
-std::wstring behind_links(const fs::path& path) {
-    const HANDLE file = ::CreateFileW(path.c_str(), 0, FILE_SHARE_READ | FILE_SHARE_WRITE | FILE_SHARE_DELETE,
-                                      nullptr, OPEN_EXISTING, FILE_FLAG_BACKUP_SEMANTICS, nullptr);
-    if (file == INVALID_HANDLE_VALUE) return {};
-    std::wstring name = filled([&](wchar_t* to, DWORD room) {
-        return ::GetFinalPathNameByHandleW(file, to, room, FILE_NAME_NORMALIZED | VOLUME_NAME_DOS);
-    });
-    ::CloseHandle(file);
-    if (name.starts_with(L"\\\\?\\UNC\\")) return L"\\\\" + name.substr(8);
-    return name.starts_with(L"\\\\?\\") ? name.substr(4) : name;
-}
-
 std::wstring with_small_drive(std::wstring name) {
     if (name.find(L':') == 1 && name.front() >= L'A' && name.front() <= L'Z') name.front() += L'a' - L'A';
     return name;
@@ -130,6 +118,14 @@ UINT code_page_before = 0;
 
 } // namespace
 
+std::wstring final_name(HANDLE file) {
+    std::wstring name = filled([&](wchar_t* to, DWORD room) {
+        return ::GetFinalPathNameByHandleW(file, to, room, FILE_NAME_NORMALIZED | VOLUME_NAME_DOS);
+    });
+    if (name.starts_with(L"\\\\?\\UNC\\")) return L"\\\\" + name.substr(8);
+    return with_small_drive(name.starts_with(L"\\\\?\\") ? name.substr(4) : std::move(name));
+}
+
 fs::path canonical(const fs::path& path, std::error_code& failed) {
     const std::wstring full = full_name(path, failed);
     if (failed) return {};
@@ -139,9 +135,13 @@ fs::path canonical(const fs::path& path, std::error_code& failed) {
     }
     Spelling spelling = spelling_of(full);
     if (!spelling.has_links) return std::move(spelling.path);
-    std::wstring real = behind_links(spelling.path);
+    const HANDLE file =
+        ::CreateFileW(spelling.path.c_str(), 0, FILE_SHARE_READ | FILE_SHARE_WRITE | FILE_SHARE_DELETE,
+                      nullptr, OPEN_EXISTING, FILE_FLAG_BACKUP_SEMANTICS, nullptr);
+    std::wstring real = file == INVALID_HANDLE_VALUE ? std::wstring() : final_name(file);
     if (real.empty()) failed = last_error();
-    return with_small_drive(std::move(real));
+    if (file != INVALID_HANDLE_VALUE) ::CloseHandle(file);
+    return real;
 }
 
 fs::path weakly_canonical(const fs::path& path, std::error_code& failed) {
@@ -171,6 +171,10 @@ bool is_link(const fs::directory_entry& entry) {
     if (attributes == INVALID_FILE_ATTRIBUTES || !(attributes & FILE_ATTRIBUTE_REPARSE_POINT)) return false;
     const auto found = entry_of(entry.path());
     return !found || stands_for_another(*found); // not to be known: not to be followed
+}
+
+bool is_own(const fs::directory_entry&) {
+    return true; // The folder for temporary files is the user's own.
 }
 
 fs::file_time_type last_change(const fs::directory_entry& entry, std::error_code& failed) {

@@ -40,7 +40,7 @@ std::string_view explain(Why why) {
         return "the line ends where the next block's line meets it";
     case Why::out_of_reach:
         return "the value is out of any machine's reach";
-    case Why::too_long:
+    case Why::cut_short:
         return "it is more than is followed here";
     }
     return "not known";

@@ -26,7 +26,7 @@ enum class Why : std::uint8_t {
     no_rapid_rate,    ///< A time that needs the machine's rapid rates
     next_line,        ///< A line by its angle ends where the next block's line meets it
     out_of_reach,     ///< A number that no machine could go to
-    too_long,         ///< More than is followed here
+    cut_short,        ///< More work than is done for one program
 };
 /// For hover: "not set by any block above".
 std::string_view explain(Why why);

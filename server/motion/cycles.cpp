@@ -13,6 +13,7 @@ using machine::Value;
 using machine::Why;
 
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
+    if (unrolled.cut_short) leave_open(path, Why::cut_short);
     path.segments.insert(path.segments.end(), unrolled.segments.begin(), unrolled.segments.end());
     path.passes += unrolled.passes > 0
                        ? unrolled.passes
@@ -21,7 +22,7 @@ void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
                              [](const Segment& s) { return s.role == SegmentRole::cycle_pass; }));
     for (const Unrolled::Finding& finding : unrolled.troubles) {
         path.troubles.push_back({finding.trouble, place, finding.found, finding.wanted, finding.letter});
-        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::too_long);
+        if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::cut_short);
     }
 }
 

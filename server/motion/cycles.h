@@ -8,6 +8,9 @@ namespace turnwright::motion {
 
 /// More passes than this are a slip in the program, not a way of cutting.
 inline constexpr int most_passes = 10'000;
+/// More moves than this are not made of one cycle: its path is left open and says so. Long contours with many
+/// passes are rare, and each move is kept in memory by whoever looks at it.
+inline constexpr std::size_t most_segments = 100'000;
 /// Retract and clearance that a control's parameter sets where the program writes none: taken for picture and
 /// time only; nothing is reported from it.
 inline constexpr double assumed_clearance_mm = 0.5;
@@ -22,6 +25,7 @@ struct Unrolled {
     std::vector<Segment> segments;
     std::vector<Finding> troubles;
     int passes = 0; ///< 0: every pass is one segment
+    bool cut_short = false; ///< Segments are missing
 
     void add(SegmentKind kind, SegmentRole role, Point to, const Feed& feed = {});
     void trouble(Trouble trouble, double found = 0, double wanted = 0, char letter = 0) {

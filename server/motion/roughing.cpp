@@ -168,7 +168,9 @@ void cut_levels(const Roughing& seen, Unrolled& out) {
     double last_level = seen.start.x_radius_mm;
     for (int pass = 1;; ++pass) {
         double level = seen.start.x_radius_mm - pass * seen.depth_mm;
-        if (level <= lowest + same_point_mm || out.segments.size() > 10u * most_passes) break;
+        if (level <= lowest + same_point_mm) break;
+        out.cut_short = out.segments.size() > most_segments;
+        if (out.cut_short) break;
         bool in_pocket = false;
         for (const Span& span : spans_below(seen.contour, level)) {
             in_pocket = !span.from_start;
@@ -238,6 +240,8 @@ Unrolled repeat_pattern(const PatternRepeat& cycle) {
     }
     out.passes = cycle.passes;
     for (int pass = 0; pass < cycle.passes; ++pass) {
+        out.cut_short = out.segments.size() + cycle.contour.size() > most_segments;
+        if (out.cut_short) break;
         double left =
             cycle.passes > 1 ? static_cast<double>(cycle.passes - 1 - pass) / (cycle.passes - 1) : 0;
         Point by = cycle.allowance + cycle.relief * left;

@@ -23,8 +23,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     features::Rewrite all;
     for (const In& file : params["files"].array()) {
         const auto from = path_of_uri(file["oldUri"].string()), to = path_of_uri(file["newUri"].string());
-        if (!from || !to || !features::has_program_ending(*from) || !features::has_program_ending(*to))
-            continue;
+        if (!from || !to || !features::is_program_name(*from) || !features::is_program_name(*to)) continue;
         const auto before = number_of(*from), now = number_of(*to);
         if (!before || !now || before == now || !server.shop_files().hold(*from)) continue;
         features::Rewrite rewrite = features::rename_program(server.workspace(), *before, *now);

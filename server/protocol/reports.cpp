@@ -1,15 +1,17 @@
 #include "protocol/reports.h"
 
 #include "features/hints.h"
+#include "host/file.h"
 #include "host/host.h"
 #include "protocol/progress.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 #include "report/report.h"
+#include "rpc/stream.h"
 
 #include <algorithm>
-#include <fstream>
-#include <random>
+#include <charconv>
+#include <mutex>
 
 namespace turnwright::protocol {
 namespace {
@@ -20,31 +22,60 @@ constexpr std::string_view restart = "turnwright.restartTable";
 constexpr std::string_view compare = "turnwright.compare";
 constexpr std::string_view commands[] = {picture, sheet, restart, compare};
 
-/// A folder for this server's pages, made once; the name is not to be guessed and nobody else may look in.
-std::filesystem::path pages_folder() {
-    static const std::filesystem::path folder = [] {
-        std::random_device random;
-        for (int attempt = 0; attempt < 8; ++attempt) {
-            auto path = std::filesystem::temp_directory_path() /
-                        ("turnwright-" + std::to_string(random()) + std::to_string(random()));
-            if (!std::filesystem::create_directory(path)) continue; // Someone else's: never used
-            std::filesystem::permissions(path, std::filesystem::perms::owner_all);
-            return path;
-        }
-        throw rpc::Error(rpc::code::internal_error, "no folder for the page could be made");
-    }();
-    return folder;
+// A page's name leaves room for what is added to the program's within what a file's name may have.
+constexpr std::size_t longest_name = 100;
+// The number of its process stands in the name, so that the pages of a server that was ended are found.
+constexpr std::string_view folder_name = "turnwright-pages-";
+
+/// Folders that servers left behind that were ended without being asked. Only this user can remove them.
+void remove_old_pages(const std::filesystem::path& temporary) {
+    std::error_code failed;
+    for (std::filesystem::directory_iterator at(temporary, failed), end; !failed && at != end;
+         at.increment(failed)) {
+        const std::string name = at->path().filename().string();
+        std::int64_t process = 0;
+        const char* const end_of_name = name.data() + name.size();
+        if (!name.starts_with(folder_name) || host::is_link(*at) || !host::is_own(*at)) continue;
+        const auto [behind, unread] = std::from_chars(name.data() + folder_name.size(), end_of_name, process);
+        if (unread != std::errc{} || behind == end_of_name || *behind != '-') continue;
+        std::error_code ignored;
+        if (!rpc::process_is_alive(process)) std::filesystem::remove_all(at->path(), ignored);
+    }
 }
 
+/// A folder for the pages of this process, made when it is first asked for and gone with it; the name is not
+/// to be guessed and nobody else may look in.
+class Pages {
+public:
+    ~Pages() {
+        std::error_code ignored;
+        if (!folder_.empty()) std::filesystem::remove_all(folder_, ignored);
+    }
+    std::filesystem::path folder() {
+        const std::lock_guard lock(mutex_); // one server a client
+        std::error_code failed;
+        if (!folder_.empty() && std::filesystem::is_directory(folder_, failed)) return folder_;
+        const auto temporary = std::filesystem::temp_directory_path();
+        remove_old_pages(temporary);
+        folder_ = temporary / host::path_of(std::string(folder_name) + std::to_string(rpc::own_process()) +
+                                            "-" + host::unguessable_name());
+        if (!host::make_private_folder(folder_))
+            throw rpc::Error(rpc::code::internal_error, "no folder for the page could be made");
+        return folder_;
+    }
+
+private:
+    std::mutex mutex_;
+    std::filesystem::path folder_;
+};
+
 std::string write_page(const features::Document& program, std::string_view kind, const std::string& html) {
-    std::string name = program.path().stem().string();
+    static Pages pages;
+    std::string name = host::shown_name(program.path().stem().string()).substr(0, longest_name);
     if (name.empty()) name = "program";
-    const auto path = pages_folder() / host::path_of(name + "-" + std::string(kind) + ".html");
-    std::ofstream file(path, std::ios::binary | std::ios::trunc);
-    file << html;
-    file.close();
-    if (!file)
-        throw rpc::Error(rpc::code::internal_error, "the page could not be written to " + path.string());
+    const auto path = pages.folder() / host::path_of(name + "-" + std::string(kind) + ".html");
+    if (const std::string problem = host::replace_file(path, html); !problem.empty())
+        throw rpc::Error(rpc::code::internal_error, "the page " + path.string() + ": " + problem);
     return uri_of_path(path);
 }
 
@@ -67,13 +98,8 @@ Json show_text(Server& server, const std::string& text) {
     return text;
 }
 
-Json compare_with_saved(Server& server, const features::Document& program) {
-    const report::FileText saved = report::read_program(program.path());
-    if (!saved.problem.empty()) {
-        server.show_message(2, "There is no saved file to compare with: " + saved.problem);
-        return nullptr;
-    }
-    const features::Document before(saved.text, program.shop_pointer(), program.path());
+Json compare_with_saved(Server& server, std::string_view saved, const features::Document& program) {
+    const features::Document before(saved, program.shop_pointer(), program.path());
     report::Comparison comparison = report::compare(before, program);
     comparison.old_name = "saved file";
     comparison.new_name = "this text";
@@ -86,12 +112,13 @@ std::string title_of(std::string_view command) {
     return command == restart ? "Writing the restart table" : "Comparing with the saved file";
 }
 
-Json run(Server& server, std::string_view command, const features::Document& program) {
+Json run(Server& server, std::string_view command, std::string_view saved,
+         const features::Document& program) {
     if (command == picture)
         return show_page(server, write_page(program, "picture", report::picture_page(program)));
     if (command == sheet) return show_page(server, write_page(program, "sheet", report::sheet_page(program)));
     if (command == restart) return show_text(server, features::restart_report(program));
-    return compare_with_saved(server, program);
+    return compare_with_saved(server, saved, program);
 }
 
 } // namespace
@@ -107,20 +134,24 @@ bool is_report_command(std::string_view command) {
 rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
                                 const In& params, const rpc::Call& call) {
     const features::Document& now = document.as_it_is();
-    // Any client may name any file as an open document; only those of its workspace are read.
-    if (command == compare && !server.shop_files().hold(now.path())) {
-        server.show_message(2,
-                            "There is no saved file to compare with: no such file in the workspace folders");
-        return nullptr;
+    host::FileRead saved;
+    if (command == compare) {
+        // Any client may name any file as an open document; only those of its workspace are read.
+        saved = server.shop_files().read(now.path(), report::largest_file_bytes);
+        if (saved.problem.empty()) saved.problem = report::why_not_a_program(saved.bytes);
+        if (!saved.problem.empty()) {
+            server.show_message(2, "There is no saved file to compare with: " + saved.problem);
+            return nullptr;
+        }
     }
     const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
                                                  "turnwright/" + server.new_result_id(), title_of(command));
     return server.background().answer(
         call,
-        [&server, name = std::string(command), work, text = now.buffer(), shop = now.shop_pointer(),
-         path = now.path(), library = server.programs_as_they_are()] {
+        [&server, name = std::string(command), work, saved = std::move(saved.bytes), text = now.buffer(),
+         shop = now.shop_pointer(), path = now.path(), library = server.programs_as_they_are()] {
             const features::Document program(text.whole(), shop, path, library);
-            return run(server, name, program);
+            return run(server, name, saved, program);
         },
         work->token());
 }

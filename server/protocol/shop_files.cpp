@@ -5,8 +5,6 @@
 #include "host/host.h"
 
 #include <algorithm>
-#include <fstream>
-#include <iterator>
 #include <system_error>
 
 namespace turnwright::protocol {
@@ -14,16 +12,6 @@ namespace {
 
 // A person writes this file; something far larger is something else.
 constexpr std::uintmax_t largest_shop_file = 4 << 20;
-
-std::shared_ptr<const shop::Shop> read_shop(const std::filesystem::path& path) {
-    std::error_code failed;
-    const auto size = std::filesystem::file_size(path, failed);
-    if (failed || size > largest_shop_file || !std::filesystem::is_regular_file(path, failed)) return nullptr;
-    std::ifstream file(path, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    if (!file) return nullptr;
-    return std::make_shared<const shop::Shop>(shop::parse_shop(text, path));
-}
 
 } // namespace
 
@@ -42,11 +30,19 @@ void ShopFiles::set_roots(std::vector<std::filesystem::path> roots) {
     forget();
 }
 
-bool ShopFiles::hold(const std::filesystem::path& file) const {
+std::pair<std::filesystem::path, std::filesystem::path>
+ShopFiles::root_of(const std::filesystem::path& file) const {
     std::error_code failed;
-    const auto real = host::canonical(file, failed);
-    return !failed &&
-           std::any_of(roots_.begin(), roots_.end(), [&](const auto& root) { return lies_in(real, root); });
+    auto real = host::canonical(file, failed);
+    for (const auto& root : roots_)
+        if (!failed && lies_in(real, root)) return {root, std::move(real)};
+    return {};
+}
+
+host::FileRead ShopFiles::read(const std::filesystem::path& file, std::uintmax_t largest) const {
+    const auto [root, real] = root_of(file);
+    if (root.empty()) return {{}, "no such file in the workspace folders"};
+    return host::read_file_in(root, real, largest);
 }
 
 void ShopFiles::keep_problems(const std::filesystem::path& path, const std::vector<shop::Problem>& problems) {
@@ -77,12 +73,11 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     if (job.empty()) return shop;
     const auto known = read_.find(job);
     if (known != read_.end()) return known->second;
-    std::ifstream file(job, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    if (!file) return shop;
-    const shop::Job read = shop::parse_job(text, job);
-    keep_problems(job, read.problems);
-    shop = std::make_shared<const shop::Shop>(shop::with_job(*shop, read));
+    const host::FileRead file = read(job, largest_shop_file);
+    if (!file.problem.empty()) return shop;
+    const shop::Job held = shop::parse_job(file.bytes, job);
+    keep_problems(job, held.problems);
+    shop = std::make_shared<const shop::Shop>(shop::with_job(*shop, held));
     return read_.emplace(job, std::move(shop)).first->second;
 }
 
@@ -95,8 +90,9 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_file_for(const std::filesystem
     if (failed || !lies_in(real, root)) return without_file_;
     const auto known = read_.find(real);
     if (known != read_.end()) return known->second;
-    auto shop = read_shop(real);
-    if (!shop) return without_file_;
+    const host::FileRead file = host::read_file_in(root, real, largest_shop_file);
+    if (!file.problem.empty()) return without_file_;
+    auto shop = std::make_shared<const shop::Shop>(shop::parse_shop(file.bytes, real));
     keep_problems(real, shop->problems);
     return read_.emplace(real, std::move(shop)).first->second;
 }

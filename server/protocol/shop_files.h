@@ -1,6 +1,7 @@
 // The shop files that hold for the open programs, read once and again when they change.
 #pragma once
 
+#include "host/file.h"
 #include "shop/shop.h"
 
 #include <filesystem>
@@ -16,7 +17,9 @@ public:
     void set_roots(std::vector<std::filesystem::path> roots);
     const std::vector<std::filesystem::path>& roots() const { return roots_; }
     /// Whether a file lies in one of them, whatever links and `..` its path holds.
-    bool hold(const std::filesystem::path& file) const;
+    bool hold(const std::filesystem::path& file) const { return !root_of(file).first.empty(); }
+    /// A file that lies in one of them, whatever links and `..` its path holds.
+    host::FileRead read(const std::filesystem::path& file, std::uintmax_t largest) const;
 
     /// The shop for a program, with the job file beside it; the one without a file when there is none or the
     /// program lies outside the roots.
@@ -29,6 +32,8 @@ public:
     std::uint64_t stamp() const { return stamp_; }
 
 private:
+    /// The root that holds a file, and where the file really lies; empty when none does.
+    std::pair<std::filesystem::path, std::filesystem::path> root_of(const std::filesystem::path& file) const;
     std::shared_ptr<const shop::Shop> shop_file_for(const std::filesystem::path& real_program,
                                                     const std::filesystem::path& root);
 

@@ -1,4 +1,5 @@
 // Open programs follow the client's text.
+#include "host/host.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 
@@ -134,10 +135,12 @@ void Server::did_save(const In& params) {
 
 bool Server::may_be_shared(const OpenDocument& document) const {
     const std::filesystem::path& path = document.as_it_is().path();
+    std::error_code failed;
+    const auto real = host::weakly_canonical(path, failed); // it may not be saved yet
     const auto& roots = shop_files_.roots();
     // Without folders all that is open is the workspace.
     return !path.empty() && (roots.empty() || std::any_of(roots.begin(), roots.end(), [&](const auto& root) {
-                                 return lies_in(path, root);
+                                 return lies_in(failed ? path : real, root);
                              }));
 }
 

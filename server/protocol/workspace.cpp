@@ -51,7 +51,9 @@ void Server::did_change_watched_files(const In& params) {
     for (const In& change : params["changes"].array())
         shop_changed |= change["uri"].string().ends_with("turnwright.toml"); // and the job files
     programs_->refresh();
-    if (shop_changed) check_everything_again();
+    if (!shop_changed) return;
+    use_folders(); // it may name endings of programs
+    check_everything_again();
 }
 
 void Server::did_change_workspace_folders(const In& params) {
@@ -76,7 +78,12 @@ void Server::use_folders() {
         programs_->close(document->as_it_is().path());
         not_shared_.insert(document.get());
     }
-    programs_->set_folders(std::move(roots));
+    std::vector<std::string> endings;
+    for (const std::filesystem::path& root : roots) {
+        const auto shop = shop_files_.shop_for(root / "program");
+        endings.insert(endings.end(), shop->house.endings.begin(), shop->house.endings.end());
+    }
+    programs_->set_folders(std::move(roots), std::move(endings));
 }
 
 void Server::check_everything_again() {

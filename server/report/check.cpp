@@ -1,10 +1,9 @@
 #include "report/report.h"
 
 #include "features/program_files.h"
+#include "features/speech.h"
 #include "host/host.h"
 #include "shop/job_file.h"
-
-#include <fstream>
 
 namespace turnwright::report {
 
@@ -29,6 +28,8 @@ std::string_view severity_name(checks::Severity severity) {
     return "warning";
 }
 
+constexpr std::size_t longest_block_told = 200;
+
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path,
                        std::shared_ptr<const machine::ProgramLibrary> library) {
@@ -47,6 +48,12 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     };
     auto shown_at = [&](const text::Range& range, checks::Severity severity, std::string id,
                         std::string message) {
+        // Without its N number, which renumbering changes, and its blanks.
+        std::string block = features::readable(document.buffer().line(range.begin.line));
+        std::erase(block, ' ');
+        if (const std::size_t digits = block.find_first_not_of("0123456789", 1);
+            block.starts_with('N') && digits != block.npos)
+            block.erase(0, digits);
         return CheckedWarning{.line = range.begin.line + std::size_t{1},
                               .column = column(range.begin),
                               .end_line = range.end.line + std::size_t{1},
@@ -54,9 +61,10 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
                               .severity = severity,
                               .id = std::move(id),
                               .message = std::move(message),
+                              .block = block.substr(0, longest_block_told),
                               .related = {}};
     };
-    for (features::Warning& warning : features::warnings(document)) {
+    for (features::Warning& warning : features::all_warnings(document)) {
         CheckedWarning shown =
             shown_at(warning.range, warning.severity, std::move(warning.id), std::move(warning.message));
         for (const auto& related : warning.related)
@@ -86,7 +94,7 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
     shop = shop_for_job(path, std::move(shop));
     auto beside = std::make_shared<features::ProgramFiles>();
     std::error_code failed;
-    beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
+    beside->set_folders({std::filesystem::absolute(path, failed).parent_path()}, shop->house.endings);
     CheckedFile checked = check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
     checked.job_file = shop::find_job_file(path, host::root_of(path)).string();
     return checked;
@@ -97,7 +105,7 @@ namespace {
 CheckedFile with_problems(std::string name, const std::vector<shop::Problem>& problems) {
     CheckedFile checked;
     checked.name = std::move(name);
-    checked.blocks = 1;
+    checked.is_shop_file = true;
     for (const shop::Problem& problem : problems) {
         CheckedWarning shown;
         shown.line = shown.end_line = problem.line + 1;
@@ -118,16 +126,17 @@ CheckedFile check_shop(const shop::Shop& shop) {
 }
 
 CheckedFile check_job(const std::filesystem::path& job_file) {
-    std::ifstream file(job_file, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    return with_problems(job_file.string(), shop::parse_job(text, job_file).problems);
+    return with_problems(job_file.string(), load_job(job_file).problems);
 }
 
 Counts count(std::span<const CheckedFile> files) {
     Counts counts;
     for (const CheckedFile& file : files) {
-        ++(file.problem.empty() ? counts.files : counts.not_checked);
+        ++(!file.problem.empty() ? counts.not_checked : file.is_shop_file ? counts.shop_files : counts.files);
+        counts.left_out += file.left_out;
+        counts.known_before += file.known_before;
         for (const CheckedWarning& warning : file.warnings) {
+            ++counts.by_check[warning.id];
             if (warning.severity == checks::Severity::error)
                 ++counts.errors;
             else if (warning.severity == checks::Severity::warning)

@@ -1,5 +1,6 @@
 // Check output as text for people and as JSON, SARIF and JUnit for other programs.
 
+#include "host/file.h"
 #include "host/host.h"
 #include "report/report.h"
 
@@ -17,7 +18,20 @@ std::string plural(std::size_t count, std::string_view one) {
 }
 
 std::string position(std::string_view file, std::size_t line, std::size_t column) {
-    return std::string(file) + ":" + std::to_string(line) + ":" + std::to_string(column);
+    return host::shown_name(file) + ":" + std::to_string(line) + ":" + std::to_string(column);
+}
+
+/// How many of each, the most first.
+std::string totals_by_check(const Counts& counts) {
+    std::vector<std::pair<std::string, std::size_t>> all(counts.by_check.begin(), counts.by_check.end());
+    std::stable_sort(all.begin(), all.end(),
+                     [](const auto& a, const auto& b) { return a.second > b.second; });
+    std::string out;
+    for (const auto& [id, times] : all) {
+        const std::string number = std::to_string(times);
+        out += std::string(number.size() < 8 ? 8 - number.size() : 0, ' ') + number + "  " + id + "\n";
+    }
+    return out;
 }
 
 /// Program text may hold any bytes; JSON and XML may not.
@@ -56,17 +70,24 @@ std::string silenced_text(std::span<const CheckedFile> files) {
     return out.empty() ? "Nothing is silenced by a note.\n" : out;
 }
 
-std::string as_text(std::span<const CheckedFile> files) {
+std::string as_text(std::span<const CheckedFile> files, bool all) {
     std::string out;
     for (const CheckedFile& file : files) {
         if (!file.problem.empty()) {
-            out += file.name + ": not checked: " + file.problem + "\n";
+            out += host::shown_name(file.name) + ": not checked: " + file.problem + "\n";
             continue;
         }
+        std::map<std::string_view, std::size_t> found, told;
+        for (const CheckedWarning& warning : file.warnings) ++found[warning.id];
         for (const CheckedWarning& warning : file.warnings) {
+            const std::size_t of_a_kind = found[warning.id];
+            const bool is_one_of_many = !all && of_a_kind > features::many_of_a_kind;
+            if (is_one_of_many && told[warning.id] == features::told_of_many) continue;
+            const bool is_last = is_one_of_many && ++told[warning.id] == features::told_of_many;
             out += position(file.name, warning.line, warning.column) + ": " +
-                   std::string(severity_name(warning.severity)) + ": " + warning.message + " [" + warning.id +
-                   "]\n";
+                   std::string(severity_name(warning.severity)) + ": " + warning.message +
+                   (is_last ? features::more_of_a_kind(of_a_kind - features::told_of_many) : "") + " [" +
+                   warning.id + "]\n";
             for (const auto& related : warning.related)
                 out += "    " + position(file.name, related.line, related.column) + ": " + related.message +
                        "\n";
@@ -76,15 +97,22 @@ std::string as_text(std::span<const CheckedFile> files) {
     for (const CheckedFile& file : files) hidden += file.silenced.size();
     Counts counts = count(files);
     if (!out.empty()) out += "\n";
-    out += plural(counts.files, "program") + " checked: " + plural(counts.errors, "error") + ", " +
+    const std::string shop_files = counts.shop_files > 0 ? plural(counts.shop_files, "shop file") : "";
+    if (counts.files > 0 || shop_files.empty()) out += plural(counts.files, "program");
+    if (counts.files > 0 && !shop_files.empty()) out += " and ";
+    out += shop_files + " checked: " + plural(counts.errors, "error") + ", " +
            plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note") + ".";
+    if (counts.left_out > 0) out += " " + std::to_string(counts.left_out) + " left out as asked.";
+    if (counts.known_before > 0) out += " " + std::to_string(counts.known_before) + " of the baseline.";
     if (hidden > 0) out += " " + std::to_string(hidden) + " silenced by notes.";
     if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + " not checked.";
     out += "\n";
+    if (files.size() > 1) out += totals_by_check(counts);
     for (const CheckedFile& file : files)
         if (file.problem.empty() && file.system_assumed && file.blocks > 1)
-            out += file.name + ": nothing in it tells the G-code system; read as system A (set `system` in "
-                               "the shop file).\n";
+            out += host::shown_name(file.name) +
+                   ": nothing in it tells the G-code system; read as system A (set `system` in "
+                   "the shop file).\n";
     return out + std::string(caution) + "\n";
 }
 
@@ -117,7 +145,8 @@ std::string as_json(std::span<const CheckedFile> files) {
                    {"notChecked", counts.not_checked},
                    {"errors", counts.errors},
                    {"warnings", counts.warnings},
-                   {"notes", counts.notes}}},
+                   {"notes", counts.notes},
+                   {"byCheck", counts.by_check}}},
                  {"caution", caution}});
 }
 

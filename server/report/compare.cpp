@@ -2,6 +2,7 @@
 #include "report/compare.h"
 
 #include "features/speech.h"
+#include "host/file.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -226,7 +227,7 @@ public:
 
 private:
     static std::string name_of(const features::Document& document) {
-        const std::string name = features::readable(document.path().string());
+        const std::string name = features::readable(host::shown_name(document.path().string()));
         return name.empty() ? program_name(document) : name;
     }
 

@@ -53,7 +53,8 @@ public:
         const double width = frame_.left + frame_.width + margin_right;
         const double height = frame_.top + frame_.height + margin_bottom + legend_height;
         out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {1}\" "
-                           "width=\"{0}\" height=\"{1}\" role=\"img\" aria-labelledby=\"picture-title\">\n",
+                           "width=\"{0}\" height=\"{1}\" data-generator=\"Turnwright\" role=\"img\" "
+                           "aria-labelledby=\"picture-title\">\n",
                            number(width), number(height));
         const std::string name = program_name(document_), note = program_note(document_);
         out_ += fmt::format("<title id=\"picture-title\">Tool path of {}</title>\n",
@@ -315,8 +316,11 @@ PictureParts parts_of(const features::Document& document) {
     parts.entering.resize(spans.size());
     parts.why_not = "What is left is not drawn: the stock is not followed.";
     for (const stock::SequenceCourse& sequence : course->sequences) {
-        for (std::size_t i = 0; i < spans.size(); ++i)
-            if (spans[i].first == sequence.first && sequence.in) parts.entering[i] = sequence.in->outlines();
+        const auto span = std::partition_point(spans.begin(), spans.end(), [&](const checks::Span& held) {
+            return held.first < sequence.first;
+        });
+        if (span != spans.end() && span->first == sequence.first && sequence.in)
+            parts.entering[static_cast<std::size_t>(span - spans.begin())] = sequence.in->outlines();
         parts.after_exact = parts.after_exact && sequence.exact;
         if (sequence.stop != stock::Stop::none && sequence.stop != stock::Stop::above)
             parts.why_not =

@@ -1,7 +1,10 @@
 // What a code, a letter or a check is, from the tables that hover and the docs are made of.
+#include "features/macro_words.h"
 #include "report/report.h"
+#include "shop/keys.h"
 
 #include <algorithm>
+#include <cctype>
 #include <charconv>
 #include <fmt/format.h>
 
@@ -59,14 +62,42 @@ std::string check_text(const checks::Check& check) {
                        checks::allowance_note(check.id));
 }
 
+/// Notes of our own form.
+constexpr std::pair<std::string_view, std::string_view> notes[] = {
+    {"STOCK",
+     "STOCK  Note that tells what is held\n\n(STOCK D60. L120. FACE 1.5 BORE 20. JAW Z-80. D180. TAIL Z2. "
+     "D12. MATERIAL P) in the head of a program: diameter, length, how far the raw face stands in front of "
+     "Z0, bore, jaws, tailstock, material. Only D and L must be there.\n"},
+    {"TURNWRIGHT",
+     "TURNWRIGHT  Note that silences a check\n\n(TURNWRIGHT: ACCEPT feed_missing) for its block, alone "
+     "on its line also for the next one; (TURNWRIGHT: ACCEPT IN FILE feed_missing) above the first tool "
+     "call for the whole file.\n"},
+};
+
+std::string id_of(std::string_view word) {
+    std::string id(word);
+    for (char& c : id)
+        c = c == '-' || c == ' ' ? '_' : static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    return id;
+}
+
+std::string held_of(std::string_view word) {
+    std::string held(word);
+    std::erase(held, ' ');
+    for (char& c : held) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    return held;
+}
+
 } // namespace
 
 std::string explain_word(std::string_view word, std::optional<System> system) {
-    if (const checks::Check* check = checks::find_check(word)) return check_text(*check);
-    std::string held(word);
-    held.erase(std::remove(held.begin(), held.end(), ' '), held.end());
+    if (const checks::Check* check = checks::find_check(id_of(word))) return check_text(*check);
+    const std::string held = held_of(word);
     if (held.empty()) return {};
-    const char letter = static_cast<char>(std::toupper(static_cast<unsigned char>(held[0])));
+    for (const auto& [name, text] : notes)
+        if (name == held || (name == "TURNWRIGHT" && held == "ACCEPT")) return std::string(text);
+    if (const std::string text = features::macro_word_text(held); !text.empty()) return text + "\n";
+    const char letter = held[0];
     if (held.size() == 1) {
         const codes::Letter* row = codes::letter(letter);
         return row ? letter_text(*row) : std::string();
@@ -78,6 +109,23 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
     if (letter == 'G' || letter == 'M') return code_rows(letter, number, system);
     const codes::Letter* row = codes::letter(letter);
     return row ? letter_text(*row) : std::string();
+}
+
+std::string nearest_to_explain(std::string_view word) {
+    const std::string id = id_of(word), held = held_of(word);
+    std::vector<std::string_view> ids;
+    std::string parts;
+    for (const checks::Check* check : checks::all_checks()) {
+        ids.push_back(check->id);
+        if (id.size() > 3 && check->id.find(id) != check->id.npos)
+            parts += (parts.empty() ? "" : ", ") + std::string(check->id);
+    }
+    if (!parts.empty()) return "checks with that in their name: " + parts;
+    std::vector<std::string_view> words = features::macro_words();
+    for (const auto& [name, text] : notes) words.push_back(name);
+    std::string_view near = shop::nearest(id, ids);
+    if (near.empty() && held.size() > 2) near = shop::nearest(held, words);
+    return near.empty() ? "" : "did you mean " + std::string(near) + "?";
 }
 
 } // namespace turnwright::report

@@ -2,8 +2,6 @@
 
 #include "features/program_files.h"
 
-#include <iostream>
-#include <iterator>
 #include <system_error>
 
 namespace turnwright::report {
@@ -30,24 +28,20 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
     if (!path.empty()) {
         beside = std::make_shared<features::ProgramFiles>();
         std::error_code failed;
-        beside->set_folders({std::filesystem::absolute(path, failed).parent_path()});
+        beside->set_folders({std::filesystem::absolute(path, failed).parent_path()}, shop->house.endings);
     }
     opened.document = std::make_unique<features::Document>(text, std::move(shop), path, std::move(beside));
     return opened;
 }
 
 OpenedProgram open_program(const std::filesystem::path& path, const std::filesystem::path& shop_file) {
-    if (path == "-") {
-        const std::string text{std::istreambuf_iterator<char>(std::cin), std::istreambuf_iterator<char>()};
-        return open_program_text(text, {}, shop_file);
-    }
     FileText read = read_program(path);
     if (!read.problem.empty()) {
         OpenedProgram failed;
         failed.problem = std::move(read.problem);
         return failed;
     }
-    return open_program_text(read.text, path, shop_file);
+    return open_program_text(read.text, path == "-" ? std::filesystem::path() : path, shop_file);
 }
 
 } // namespace turnwright::report

@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
 #include <unordered_map>
 
 namespace turnwright::report {
@@ -170,16 +171,15 @@ private:
         if (!state.tool.known()) return text(features::unknown_text(state.tool.why));
         const int station = static_cast<int>(state.tool.number);
         const int offset = state.offset.known() ? static_cast<int>(state.offset.number) : -1;
-        const auto key = std::pair{station, offset};
-        if (key == last_tool_) return last_tool_text_;
+        const auto [known, is_new] = tool_texts_.try_emplace({station, offset}, 0);
+        if (!is_new) return known->second;
         std::string shown = fmt::format("T{:02}", station);
         shown += offset < 0    ? ", offset not known"
                  : offset == 0 ? ", offset cancelled"
                                : fmt::format(", offset {}", offset);
         const std::string note = features::tool_note(document_, station);
         if (!note.empty()) shown += ": " + note;
-        last_tool_ = key;
-        return last_tool_text_ = text(std::move(shown));
+        return known->second = text(std::move(shown));
     }
 
     std::uint32_t text(std::string value) {
@@ -195,8 +195,7 @@ private:
     Picture picture_;
     motion::Totals sum_;
     std::unordered_map<std::string, std::uint32_t> text_index_;
-    std::pair<int, int> last_tool_{-1, -2};
-    std::uint32_t last_tool_text_ = 0;
+    std::map<std::pair<int, int>, std::uint32_t> tool_texts_; ///< By station and offset
 };
 
 Stroke stroke_of(const Segment& segment) {

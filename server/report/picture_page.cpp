@@ -77,12 +77,13 @@ std::string picture_page(const features::Document& document) {
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
         "style-src 'unsafe-inline'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'\">\n"
+        "<meta name=\"generator\" content=\"Turnwright\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
         "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
         page_script_hash, markup_escaped(title), page_style);
     out += "<section>\n<div id=\"figure\">\n" + drawing(document, picture, parts, frame) + "</div>\n";
     out += "<div id=\"controls\"><button type=\"button\" id=\"back\">Back</button>"
-           "<button type=\"button\" id=\"on\">On</button><button type=\"button\" id=\"run\">Run</button>"
+           "<button type=\"button\" id=\"on\">Next</button><button type=\"button\" id=\"run\">Run</button>"
            "<input type=\"range\" id=\"slider\" min=\"0\" max=\"0\" value=\"0\" aria-label=\"Block\">"
            "<output id=\"place\"></output>"
            "<label><input type=\"checkbox\" id=\"alone\" checked> other sequences faint</label>"
@@ -90,7 +91,7 @@ std::string picture_page(const features::Document& document) {
     out += fmt::format("<p class=\"caution\">{} The picture shows the programmed point of the tool, not the "
                        "shape of the tool or its holder.</p>\n</section>\n",
                        markup_escaped(caution));
-    out += "<aside>\n<div id=\"state\"><h2>Behind this block</h2>\n<dl>\n";
+    out += "<aside>\n<div id=\"state\"><h2>After this block</h2>\n<dl>\n";
     for (const auto& [id, label] : {std::pair{"sequence", "sequence"},
                                     {"tool", "tool"},
                                     {"spindle", "spindle"},

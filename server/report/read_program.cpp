@@ -1,11 +1,11 @@
 #include "report/report.h"
 
+#include "host/file.h"
 #include "host/host.h"
-
+#include "report/prose.h"
 #include "shop/job_file.h"
 
 #include <algorithm>
-#include <fstream>
 #include <system_error>
 
 namespace turnwright::report {
@@ -20,20 +20,18 @@ bool is_foreign(unsigned char byte) {
     return !(byte >= 0x11 && byte <= 0x14) && byte != 0x1a && byte != 0x0c;
 }
 
-std::string megabytes(std::uintmax_t bytes) {
-    return std::to_string((bytes + (1u << 19)) >> 20) + " MB";
-}
-
-std::string too_large(std::uintmax_t bytes) {
-    return "too large to check: " + megabytes(bytes) + ", at most " + megabytes(largest_file_bytes) +
-           " are read";
+/// A shop or a job file's text; what keeps it from being read is a problem of it.
+std::string read_settings(const std::filesystem::path& path, std::vector<shop::Problem>& problems) {
+    host::FileRead read = host::read_file(path, shop::largest_file);
+    if (!read.problem.empty()) problems.push_back({0, 0, 0, "nothing of it holds: " + read.problem});
+    return std::move(read.bytes);
 }
 
 } // namespace
 
-std::string why_not_a_program(std::string_view text) {
+std::string why_not_text(std::string_view text) {
     if (text.empty()) return "empty: there is nothing to check";
-    if (text.size() > largest_file_bytes) return too_large(text.size());
+    if (text.size() > largest_file_bytes) return host::too_large(text.size(), largest_file_bytes);
     std::string_view head = text.substr(0, looked_at);
     if (head.starts_with("\xff\xfe") || head.starts_with("\xfe\xff"))
         return "UTF-16 text, which no control reads: save it as plain text (ASCII or UTF-8)";
@@ -46,29 +44,32 @@ std::string why_not_a_program(std::string_view text) {
     return {};
 }
 
+std::string why_not_a_program(std::string_view text) {
+    std::string why = why_not_text(text);
+    if (why.empty() && is_prose(text)) why = "not a part program: most of its lines are words and no blocks";
+    return why;
+}
+
 FileText read_program(const std::filesystem::path& path) {
-    std::error_code failed;
-    auto status = std::filesystem::status(path, failed);
-    if (!std::filesystem::exists(status)) return {{}, "no such file"};
-    if (std::filesystem::is_directory(status)) return {{}, "a folder, not a program"};
-    if (!std::filesystem::is_regular_file(status)) return {{}, "not a regular file"};
-    auto size = std::filesystem::file_size(path, failed);
-    if (!failed && size > largest_file_bytes) return {{}, too_large(size)};
-    std::ifstream file(path, std::ios::binary);
-    if (!file) return {{}, "cannot be read (permission denied?)"};
-    FileText read;
-    read.text.resize(failed ? 0 : static_cast<std::size_t>(size));
-    file.read(read.text.data(), static_cast<std::streamsize>(read.text.size()));
-    if (file.bad()) return {{}, "cannot be read"};
-    read.text.resize(static_cast<std::size_t>(file.gcount()));
-    read.problem = why_not_a_program(read.text);
-    return read;
+    host::FileRead read = path == "-" ? host::read_standard_input(largest_file_bytes)
+                                      : host::read_file(path, largest_file_bytes);
+    FileText program{std::move(read.bytes), std::move(read.problem)};
+    if (program.problem.empty()) program.problem = why_not_text(program.text);
+    return program;
 }
 
 std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path) {
-    std::ifstream file(path, std::ios::binary);
-    std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    return std::make_shared<const shop::Shop>(shop::parse_shop(text, path));
+    std::vector<shop::Problem> problems;
+    shop::Shop shop = shop::parse_shop(read_settings(path, problems), path);
+    shop.problems.insert(shop.problems.begin(), problems.begin(), problems.end());
+    return std::make_shared<const shop::Shop>(std::move(shop));
+}
+
+shop::Job load_job(const std::filesystem::path& path) {
+    std::vector<shop::Problem> problems;
+    shop::Job job = shop::parse_job(read_settings(path, problems), path);
+    job.problems.insert(job.problems.begin(), problems.begin(), problems.end());
+    return job;
 }
 
 std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& program) {
@@ -86,9 +87,7 @@ std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& prog
     const auto whole = std::filesystem::absolute(program, failed);
     const auto beside = shop::find_job_file(whole, host::root_of(whole));
     if (beside.empty()) return shop;
-    std::ifstream file(beside, std::ios::binary);
-    const std::string text{std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
-    return std::make_shared<const shop::Shop>(shop::with_job(*shop, shop::parse_job(text, beside)));
+    return std::make_shared<const shop::Shop>(shop::with_job(*shop, load_job(beside)));
 }
 
 } // namespace turnwright::report

@@ -6,12 +6,17 @@
 #include "features/warnings.h"
 
 #include <filesystem>
+#include <map>
 #include <memory>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
+
+namespace turnwright::shop {
+struct Job;
+}
 
 namespace turnwright::report {
 
@@ -22,6 +27,7 @@ struct CheckedWarning {
     checks::Severity severity = checks::Severity::warning;
     std::string id;
     std::string message;
+    std::string block; ///< Its words, to know it again by
     struct Related {
         std::size_t line = 1, column = 1;
         std::string message;
@@ -36,7 +42,10 @@ struct CheckedFile {
     std::string job_file;  ///< Stock and tools of this program alone; empty: none
     char system = 'A';
     bool system_assumed = false; ///< Nothing in the program or the shop file tells the system
+    bool is_shop_file = false;   ///< Or a job file, and no program
     std::size_t blocks = 0;
+    std::size_t left_out = 0;     ///< Findings that were not asked for
+    std::size_t known_before = 0; ///< Findings of the baseline
     std::vector<CheckedWarning> warnings;
     std::vector<CheckedWarning> silenced; ///< Hidden by a note in the program, which `related` names
 };
@@ -44,13 +53,16 @@ struct CheckedFile {
 /// The largest file that is checked; more is surely no program written at a machine.
 inline constexpr std::uintmax_t largest_file_bytes = 128u << 20;
 
-/// Text of a file, or why it cannot be a program: missing, unreadable, empty, not text, too large.
+/// Text of a file, or why there is none: missing, unreadable, empty, not text, too large.
 struct FileText {
     std::string text;
     std::string problem;
 };
+/// `path` "-": standard input.
 FileText read_program(const std::filesystem::path& path);
-/// The same checks for text from elsewhere; empty when it can be checked.
+/// Why a text is none that can be read; empty when it can be.
+std::string why_not_text(std::string_view text);
+/// The same, and why it is no program: prose.
 std::string why_not_a_program(std::string_view text);
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
@@ -61,26 +73,38 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
 CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop);
 /// Reads a shop file; its problems become warnings of a CheckedFile of its own.
 CheckedFile check_shop(const shop::Shop& shop);
+/// What keeps one of these from being read is a problem of it.
 std::shared_ptr<const shop::Shop> load_shop(const std::filesystem::path& path);
+shop::Job load_job(const std::filesystem::path& path);
 std::shared_ptr<const shop::Shop> nearest_shop(const std::filesystem::path& program);
 /// The shop (nullptr: the nearest) with the job file that stands beside the program.
 std::shared_ptr<const shop::Shop> shop_for_job(const std::filesystem::path& program,
                                                std::shared_ptr<const shop::Shop> shop);
 CheckedFile check_job(const std::filesystem::path& job_file); ///< As check_shop
 
+struct FilesMeant {
+    std::vector<std::string> files;
+    std::map<std::string, std::size_t>
+        passed_over; ///< In folders: how many files of an ending are no programs
+};
 /// The files behind names, folders (programs in them and below) and patterns with * ? and ** in them, in
-/// order. A name that leads to nothing is kept.
-std::vector<std::string> files_meant(const std::vector<std::string>& given);
+/// order, each once. A name that leads to nothing is kept.
+FilesMeant files_meant(const std::vector<std::string>& given);
 
 struct Counts {
-    std::size_t files = 0, not_checked = 0, errors = 0, warnings = 0, notes = 0;
+    std::size_t files = 0, shop_files = 0, not_checked = 0, errors = 0, warnings = 0, notes = 0;
+    std::size_t left_out = 0, known_before = 0;
+    std::map<std::string, std::size_t> by_check;
 };
 Counts count(std::span<const CheckedFile> files);
+/// "3 files with other endings were passed over (.mpf, .txt): ..."; empty when there are none.
+std::string passed_over_text(const FilesMeant& meant);
 
 /// 0: nothing of severity warning or error; 1: something; 2: a file could not be checked.
 int exit_status(const Counts& counts);
 
-std::string as_text(std::span<const CheckedFile> files);
+/// With `all` every finding, also of a kind that is on very many blocks of a file.
+std::string as_text(std::span<const CheckedFile> files, bool all = false);
 std::string silenced_text(std::span<const CheckedFile> files); ///< What notes in the programs hide
 std::string as_json(std::span<const CheckedFile> files);
 /// SARIF 2.1.0; what a note silences is a result with a suppression.
@@ -149,9 +173,16 @@ std::string comparison_json(const Comparison& comparison);
 // --- Explain
 // ------------------------------------------------------------------------------------------------
 
-/// What a code ("G76", "M03"), an address letter ("X") or a check ("feed_missing") is. `system` nullopt: all
-/// three systems, told apart where they differ. Empty when it is none of these.
+/// What a code ("G76", "M03"), an address letter ("X"), a check ("feed_missing", "feed-missing"), a word of
+/// the macro language ("GOTO", "#100") or a note of ours ("STOCK") is. `system` nullopt: all three systems,
+/// told apart where they differ. Empty when it is none of these.
 std::string explain_word(std::string_view word, std::optional<codes::System> system);
+
+/// "did you mean feed_missing?" for a word that explain_word does not know; empty when nothing is near.
+std::string nearest_to_explain(std::string_view word);
+
+/// Whether a text is a picture or a sheet that this program wrote.
+bool is_report(std::string_view text);
 
 /// The lines that go with every result: what a check cannot do.
 extern const std::string_view caution;

@@ -10,6 +10,7 @@
 #include <fmt/format.h>
 #include <map>
 #include <set>
+#include <unordered_set>
 
 namespace turnwright::report {
 
@@ -33,7 +34,7 @@ namespace {
 class Seen {
 public:
     void add(const std::string& text) {
-        if (!text.empty() && std::find(all_.begin(), all_.end(), text) == all_.end()) all_.push_back(text);
+        if (!text.empty() && known_.insert(text).second) all_.push_back(text);
     }
     std::string joined(std::string_view nothing, std::size_t most = 6) const {
         if (all_.empty()) return std::string(nothing);
@@ -46,6 +47,7 @@ public:
 
 private:
     std::vector<std::string> all_;
+    std::unordered_set<std::string> known_;
 };
 
 struct Feeds {
@@ -487,7 +489,7 @@ private:
     }
 
     void add_warnings() {
-        for (features::Warning& warning : features::warnings(document_))
+        for (features::Warning& warning : features::all_warnings(document_))
             sheet_.warnings.push_back({warning.range.begin.line + std::size_t{1}, warning.severity,
                                        std::move(warning.message), std::move(warning.id)});
         std::stable_sort(sheet_.warnings.begin(), sheet_.warnings.end(),

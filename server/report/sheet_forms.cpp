@@ -151,6 +151,7 @@ std::string sheet_page(const features::Document& document) {
         fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
                     "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
+                    "<meta name=\"generator\" content=\"Turnwright\">\n"
                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                     "<title>Setup sheet {}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
                     markup_escaped(sheet.title), sheet_style);
@@ -252,6 +253,12 @@ std::string sheet_markdown(const features::Document& document) {
     out += "\n## Signatures\n\n";
     for (const std::string_view line : sign_lines) out += fmt::format("- {}: ______________________\n", line);
     return out;
+}
+
+bool is_report(std::string_view text) {
+    return text.find("<meta name=\"generator\" content=\"Turnwright\">") != text.npos ||
+           text.find("data-generator=\"Turnwright\"") != text.npos ||
+           (text.starts_with("# Setup sheet ") && text.find(sheet_cautions[0]) != text.npos);
 }
 
 } // namespace turnwright::report

@@ -3,6 +3,7 @@
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "host/file.h"
 
 #include <fmt/format.h>
 
@@ -72,7 +73,7 @@ std::string program_note(const features::Document& document) {
 }
 
 std::string file_name(const features::Document& document) {
-    return features::readable(document.path().filename().string());
+    return features::readable(host::shown_name(document.path().filename().string()));
 }
 
 std::string spindle_text(const machine::State& state) {

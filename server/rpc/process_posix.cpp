@@ -6,6 +6,7 @@
 #include <csignal>
 #include <fstream>
 #include <string>
+#include <unistd.h>
 
 namespace turnwright::rpc {
 
@@ -19,6 +20,10 @@ bool process_is_alive(std::int64_t id) {
     if (!std::getline(status, line)) return true;
     const std::size_t name_end = line.rfind(')');
     return name_end == std::string::npos || name_end + 2 >= line.size() || line[name_end + 2] != 'Z';
+}
+
+std::int64_t own_process() {
+    return ::getpid();
 }
 
 } // namespace turnwright::rpc

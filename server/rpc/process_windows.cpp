@@ -17,6 +17,10 @@ bool process_is_alive(std::int64_t id) {
     return !ended;
 }
 
+std::int64_t own_process() {
+    return ::GetCurrentProcessId();
+}
+
 } // namespace turnwright::rpc
 
 #endif

@@ -45,5 +45,6 @@ private:
 /// Whether a process of this number lives (also one that ended but was not yet waited for counts as gone,
 /// where the system tells).
 bool process_is_alive(std::int64_t id);
+std::int64_t own_process();
 
 } // namespace turnwright::rpc

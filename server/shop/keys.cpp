@@ -249,12 +249,7 @@ constexpr Row<Tool> tools[] = {
     {{"hand", K::choice, U::none, anything, hand_choices, "Hand of the tool."}, Store<&Tool::hand>::choice},
     {{"nose_radius", K::number, U::length, {0, 100, false}, {}, "Nose radius of the insert."},
      Store<&Tool::nose_radius_mm>::number},
-    {{"tip_direction",
-      K::whole,
-      U::none,
-      {1, 9, false},
-      {},
-      "Imaginary tip direction, as set in the offset table."},
+    {{"tip_direction", K::whole, U::none, {1, 9, false}, {}, "Tip direction, as set in the offset table."},
      Store<&Tool::tip_direction>::whole},
     {{"width", K::number, U::length, {0, 1000, true}, {}, "Width of a grooving or parting tool."},
      Store<&Tool::width_mm>::number},
@@ -390,6 +385,15 @@ constexpr Row<House> houses[] = {
       {},
       "How far from the part the second rapid ends."},
      Store<&House::second_approach_mm>::number},
+    {{"endings",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Endings of program files beside .nc .cnc .tap .eia, for folders that are checked and for programs "
+      "that "
+      "others call: [\"txt\", \"mpf\"]."},
+     Store<&House::endings>::texts},
 };
 
 constexpr Row<Format> formats[] = {

@@ -139,6 +139,10 @@ void apply_rules(Stock& stock, const Values& values, Problems& problems) {
 void apply_rules(House& house, const Values& values, Problems& problems) {
     if (const auto value = values.find("safety_line"); value != values.end())
         read_safety_line(house, value->second, problems);
+    for (std::string& ending : house.endings) {
+        for (char& c : ending) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+        if (!ending.starts_with('.')) ending.insert(0, ".");
+    }
     in_order(house.second_approach_mm, house.first_approach_mm, "second_approach", "first_approach", values,
              problems);
 }

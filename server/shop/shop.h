@@ -119,6 +119,7 @@ struct House {
     std::vector<std::string>
         safety_line; ///< Codes in the order the shop writes them: {"G54","G97","G40","G80"}
     std::optional<double> first_approach_mm, second_approach_mm;
+    std::vector<std::string> endings; ///< Of programs beside the usual ones: ".mpf", in small letters
 };
 
 /// How the formatter writes a program. Unset: leave as written.

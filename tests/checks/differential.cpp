@@ -31,7 +31,7 @@ std::vector<Program> programs() {
 }
 
 constexpr std::string_view pieces[] = {
-    "G01 Z-5.\n",     "\n",       "(TURNWRIGHT: ALLOW feed_missing, contour_not_monotonic)\n",
+    "G01 Z-5.\n",     "\n",       "(TURNWRIGHT: ACCEPT feed_missing, contour_not_monotonic)\n",
     "N102 X78.\n",    "N101\n",   "G74 R0.5\n",
     "#1=#1+1\n",      "GOTO60\n", "G42 X20. ,R2.\n",
     "X30. ,C3.\n",    "T0202\n",  "M98 P7\n",

@@ -17,8 +17,8 @@ constexpr std::string_view pieces[] = {
     "T0404\n",
     "N7 (NEW SEQUENCE)\n",
     "M30\n",
-    "(TURNWRIGHT: ALLOW feed_missing, decimal_point_missing)\n",
-    "(TURNWRIGHT: ALLOW IN FILE units_missing)\n",
+    "(TURNWRIGHT: ACCEPT feed_missing, decimal_point_missing)\n",
+    "(TURNWRIGHT: ACCEPT IN FILE units_missing)\n",
     "X52\n",
     "G71 P101 Q102 U0.4 W0.1 F0.28\n",
     "N102 G01 Z-90.\n",
@@ -368,7 +368,8 @@ TEST_CASE("a check that the shop file turns off finds nothing, and severities fo
 }
 
 TEST_CASE("silenced findings can be listed with the note that silences them") {
-    CheckedProgram checked("T0101\n(TURNWRIGHT: ALLOW UNITS-MISSING)\nG00 X50. Z1.\nM30\n", codes::System::A);
+    CheckedProgram checked("T0101\n(TURNWRIGHT: ACCEPT UNITS-MISSING)\nG00 X50. Z1.\nM30\n",
+                           codes::System::A);
     auto silenced = checked.results.silenced();
     REQUIRE(silenced.size() == 1);
     CHECK(silenced[0].finding->check->id == "units_missing");

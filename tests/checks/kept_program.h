@@ -42,7 +42,7 @@ constexpr std::string_view drill = "N2 (DRILL)\nT0202\nG97 S600 M03\nG00 X0. Z5.
                                    "G74 Z-30. Q8000 F0.1\nG00 Z100.\nX120. M05\nM01\n";
 constexpr std::string_view corners = "N4 (CORNERS)\nT0303\nG96 S200 M03\nG50 S2500\nG00 X20. Z2.\nG42 G01 "
                                      "Z0. F0.2\nX30. ,C1.\n\nZ-10. ,R2.\n(TURN)\n"
-                                     "X44.\nZ-30.\n(TURNWRIGHT: ALLOW depth_over_tool_limit, "
+                                     "X44.\nZ-30.\n(TURNWRIGHT: ACCEPT depth_over_tool_limit, "
                                      "corner_does_not_fit)\nX52. ,R4.\nZ-31.\nG40 G00 X90.\nZ5.\nM01\n";
 constexpr std::string_view flow = "N5 (RINGS)\nT0303\nG97 S500 M03\n#1=0\nWHILE[#1LT3]DO1\nG00 X60. "
                                   "Z[2.-#1]\nG01 Z-5. F0.2\nX62.\n#1=#1+1\n"

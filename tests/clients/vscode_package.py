@@ -84,6 +84,12 @@ registered = set(table) | set(re.findall(r"register\('(turnwright\.\w+)'", comma
 expect(registered == {c["command"] for c in given["commands"]}, "every command has a title",
        registered ^ {c["command"] for c in given["commands"]})
 
+unguarded = {c["command"] for c in given["commands"] if c.get("enablement") != "isWorkspaceTrusted"}
+expect(unguarded == {"turnwright.showLog"}, "no command runs anything in a workspace that is not trusted", unguarded)
+expect(package["capabilities"]["untrustedWorkspaces"]["supported"] == "limited", "and there is no server in it")
+expect(given["configuration"]["properties"]["turnwright.program"]["scope"] == "machine",
+       "no workspace names the program")
+
 hints = set(re.findall(r'"hints", "(\w+)"', (source / "server/protocol/ability_inlay_hint.cpp").read_text()))
 settings = set(given["configuration"]["properties"])
 expect(len(hints) > 3 and {f"turnwright.hints.{hint}" for hint in hints | {"offered"}} ==

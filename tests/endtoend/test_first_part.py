@@ -9,7 +9,7 @@ URI = "file:///shop/long.nc"
 HEAD = "%\nO1 (LONG)\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\n"
 FAULT = "G01 X30. F50.\n"  # torn off at the first touch
 CODE = "feed_too_large_by_revolution"
-SILENCED = "G01 X31. F50. (TURNWRIGHT: ALLOW feed_too_large_by_revolution)\n"
+SILENCED = "G01 X31. F50. (TURNWRIGHT: ACCEPT feed_too_large_by_revolution)\n"
 CUT = "G01 X30. Z-5. F.1\nG00 X40. Z2.\n"
 
 

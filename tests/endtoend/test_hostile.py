@@ -53,7 +53,7 @@ PROGRAMS = {
     "one number for every block": HEAD + "N1 G01 X1.\n" * 20_000 + "GOTO1\nM30\n",
     "programs without end": "".join(f"O{n}\nM98 P{n + 1}\n" for n in range(1, 1500)),
     "numbers beyond all bounds": HEAD + "G01 X1E308 Z" + "9" * 300 + ".\nG04 P" + "9" * 300 + "\nS99999999999 M03\nF1E-300\nG71 U1E-300 R1E300\n" * 20 + "M30\n",
-    "notes that silence": "(TURNWRIGHT: ALLOW " + ", ".join(["feed_missing"] * 600) + ")\n" + "(TURNWRIGHT: ALLOW feed_missing)\n" * 10_000 + HEAD,
+    "notes that silence": "(TURNWRIGHT: ACCEPT " + ", ".join(["feed_missing"] * 600) + ")\n" + "(TURNWRIGHT: ACCEPT feed_missing)\n" * 10_000 + HEAD,
 }
 
 

@@ -68,6 +68,54 @@ class Files(unittest.TestCase):
                 with open(path, encoding="utf-8") as file:
                     self.assertIn(holds.lower(), file.read().lower())
 
+    def test_pages_go_with_the_server(self):
+        self.server.open(self.main, MAIN)
+        folder = os.path.dirname(path_of(self.run_report("sheet")))
+        self.assertTrue(os.path.isdir(folder))
+        self.server.shut_down()
+        self.assertEqual(self.server.end(), 0)
+        self.assertFalse(os.path.exists(folder))
+
+    @unittest.skipIf(WINDOWS, "a process is ended otherwise there")
+    def test_pages_of_a_server_that_was_killed_go_with_the_next(self):
+        def page_of(server):
+            server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}])
+            server.open(self.main, MAIN)
+            ask = {"command": "turnwright.sheet", "arguments": [self.main]}
+            return os.path.dirname(path_of(server.request("workspace/executeCommand", ask)))
+
+        killed = Server()
+        folder = page_of(killed)
+        with Server() as other:
+            page_of(other)
+            self.assertTrue(os.path.isdir(folder))  # of a server that lives
+        killed.process.kill()
+        killed.process.wait()
+        for pipe in (killed.process.stdin, killed.process.stdout, killed.process.stderr):
+            pipe.close()
+        with Server() as other:
+            page_of(other)
+            self.assertFalse(os.path.exists(folder))
+
+    @unittest.skipIf(WINDOWS, "paths and links of this system")
+    def test_a_program_opened_by_a_link_is_the_same_program(self):
+        os.symlink(self.inside, os.path.join(self.folder, "way"))
+        os.symlink("deep-groove.nc", os.path.join(self.inside, "same.nc"))
+        self.main = uri_of(os.path.join(self.folder, "way", "main.nc"))
+        self.server.open(self.main, MAIN)
+        self.server.open(uri_of(os.path.join(self.folder, "way", "deep-groove.nc")), "O7\nG00 Z-8.\nM99\n")
+        self.assertIn("Z-8.", self.start_of_last_move())
+        found = self.server.request("workspace/symbol", {"query": "o0007"})
+        self.assertEqual(len(found), 1, found)
+
+    @unittest.skipIf(WINDOWS, "pipes of this system")
+    def test_a_pipe_among_the_programs_is_passed_over(self):
+        for name in ("pipe.nc", "turnwright.toml", "main.turnwright.toml"):
+            os.mkfifo(os.path.join(self.inside, name))
+        self.server.open(self.main, MAIN)
+        self.assertIn("Z-5.", self.start_of_last_move())
+        self.assertEqual(len(self.server.request("workspace/symbol", {"query": "o0007"})), 1)
+
     def test_compare_is_with_the_saved_file(self):
         self.write("main.nc", MAIN)
         self.server.open(self.main, MAIN.replace("X30.", "X31.").replace("O1\n", "O1\n(A NOTE CHANGES NOTHING)\n"))

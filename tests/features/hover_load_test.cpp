@@ -57,7 +57,7 @@ TEST_CASE("a cut tells its loads with their source") {
     CHECK_THAT(text, Contains("power    2.9 kW at the spindle, 3.6 of the motor's 11 kW"));
     CHECK_THAT(text, Contains("torque   28 Nm of 140"));
     CHECK_THAT(text, Contains("6.3 \u00b5m from peak to valley, Ra about 1.6 \u00b5m"));
-    CHECK_THAT(text, Contains("2781 N/mm\u00b2 for C45: Kienzle's rule"));
+    CHECK_THAT(text, Contains("2781 N/mm\u00b2 for C45: usual value of the material"));
     CHECK_THAT(text, Contains("Estimate"));
 }
 

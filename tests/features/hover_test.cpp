@@ -181,6 +181,19 @@ TEST_CASE("the first block tells the system and its evidence") {
     CHECK_THAT(assumed->markdown, Contains("assumed"));
 }
 
+TEST_CASE("a pass along several moves of a contour is one") {
+    const std::string contour = "N10 G00 X20.\nG01 Z-20. F0.1\nX30. Z-30.\nZ-40.\nX34.\nN20 X42.\nM30\n";
+    const std::string head = "G21 G99 G97 S800 M03\nT0101\nG00 X42. Z2.\n";
+    // Four repeats of five moves. X42 to X20 is 11 on radius: by 8 one level and the contour, by 15 the
+    // contour alone.
+    CHECK_THAT(hovered(head + "G73 U4. W0 R4\n$0G73 P10 Q20 U0.4 W0.1 F0.25\n" + contour, System::A),
+               Contains("of 4 passes"));
+    CHECK_THAT(hovered(head + "G71 U8. R0.5\n$0G71 P10 Q20 U0.4 W0.1 F0.25\n" + contour, System::A),
+               Contains("of 2 passes"));
+    CHECK_THAT(hovered(head + "G71 U15. R0.5\n$0G71 P10 Q20 U0.4 W0.1 F0.25\n" + contour, System::A),
+               Contains("of 1 pass:"));
+}
+
 TEST_CASE("macro words") {
     CHECK_THAT(hovered("#100=12.5\nG00 X$0#100\n", System::A), Contains("Holds 12.5"));
     CHECK_THAT(hovered("#100=12.5\n#1$000=#100+1\n", System::A), Contains("after this block 13.5"));

@@ -54,3 +54,28 @@ TEST_CASE("a program is found by its file's name, and links out of the folder ar
     CHECK(files.find_program(9) == nullptr);
     CHECK(files.files().size() == 1);
 }
+
+TEST_CASE("a program opened by its name and by a link is one, and a link to nothing ends no folder") {
+    Folder folder;
+    folder.write("o0123.nc", "O123\nG00 Z-1.\nM99\n");
+    folder.write("z.nc", "O7\nM99\n");
+    std::filesystem::create_symlink("o0123.nc", folder.path / "link.nc");
+    std::filesystem::create_symlink("nowhere", folder.path / "a.nc");
+    features::ProgramFiles files;
+    files.set_folders({folder.path});
+    CHECK(files.files().size() == 2);
+    const text::Buffer buffer("O123\nG00 Z-2.\nM99\n");
+    files.open(folder.path / "link.nc", buffer, syntax::Forest(buffer));
+    CHECK(files.files().size() == 2);
+    REQUIRE(files.find_program(123) != nullptr);
+    CHECK(files.find_program(123)->run(0)->text_of(files.find_program(123)->run(0)->blocks[1]) == "G00 Z-2.");
+    files.close(folder.path / "link.nc");
+    CHECK(files.find_program(123)->run(0)->text_of(files.find_program(123)->run(0)->blocks[1]) == "G00 Z-1.");
+}
+
+TEST_CASE("the names that the trade gives programs") {
+    for (const char* name : {"a.nc", "A.NC", "jobs/b.tap", "O1234", "O12345678"})
+        CHECK(features::is_program_name(name));
+    for (const char* name : {"a.txt", "nc", "O", "Other", "O123456789", "1234", "O12.svg"})
+        CHECK_FALSE(features::is_program_name(name));
+}

@@ -27,8 +27,8 @@ constexpr std::string_view pieces[] = {"G01 Z-5.\n",
                                        "M30\n",
                                        "M99\n",
                                        "M99 P7\n",
-                                       "(TURNWRIGHT: ALLOW feed_missing)\n",
-                                       "(TURNWRIGHT: ALLOW IN FILE units_missing)\n",
+                                       "(TURNWRIGHT: ACCEPT feed_missing)\n",
+                                       "(TURNWRIGHT: ACCEPT IN FILE units_missing)\n",
                                        "(MACHINE: LONG BED)\n",
                                        "X52\n",
                                        "U-2. W.5\n",
@@ -147,7 +147,7 @@ std::string shown(const text::Buffer& buffer, const machine::Analysis& analysis)
 
 std::string shown(const features::Document& document) {
     std::ostringstream out;
-    for (const features::Warning& warning : features::warnings(document)) {
+    for (const features::Warning& warning : features::all_warnings(document)) {
         out << warning.range.begin.line << ':' << warning.range.begin.column << '-' << warning.range.end.line
             << ':' << warning.range.end.column << ' ' << warning.id << ' ' << warning.message;
         for (const auto& related : warning.related)

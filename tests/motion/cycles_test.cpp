@@ -181,6 +181,21 @@ TEST_CASE("A repeated contour comes nearer in equal steps") {
     CHECK(one.line(4).segments.size() == path.segments.size());
 }
 
+TEST_CASE("a cycle of more moves than can be kept is cut short and says so") {
+    std::string contour = "N10 G00 X20.\n";
+    for (int i = 1; i <= 4000; ++i)
+        contour += "G01 X" + std::to_string(20 + i % 2) + ". Z-" + std::to_string(i) + ". F0.1\n";
+    contour += "N20 X42.\n";
+    Program program(head + "G00 X60. Z5.\nG73 U4. W3. R9999\nG73 P10 Q20 U0.6 W0.2 F0.3\n" + contour);
+    const BlockPath& path = program.line(4);
+    CHECK_FALSE(path.complete);
+    CHECK(path.why == machine::Why::cut_short);
+    CHECK(path.segments.size() > 50'000);
+    CHECK(path.segments.size() < 110'000);
+    Program short_one(head + "G00 X60. Z5.\nG73 U4. W3. R20\nG73 P10 Q20 U0.6 W0.2 F0.3\n" + contour);
+    CHECK(short_one.line(4).complete);
+}
+
 TEST_CASE("Trouble with a contour is told at the cycle, and the program goes on") {
     const std::string call = head + "G00 X42. Z2.\nG71 U2. R0.5\n";
     CHECK(Program(call + "G71 P10 Q20 U0.4 F0.25\nG00 X50.\n").has(4, Trouble::contour_missing));

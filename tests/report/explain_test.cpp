@@ -27,6 +27,26 @@ TEST_CASE("letters and checks are told, other words are not") {
         if (word != "G") CHECK(explain_word(word, {}).empty());
 }
 
+TEST_CASE("words of the macro language, variables, signs and notes of ours are told") {
+    for (std::string_view word :
+         {"GOTO", "if", "While", "DO", "END", "THEN", "SIN", "ROUND", "EQ", "%", "/", "#", "E"})
+        CHECK_FALSE(explain_word(word, {}).empty());
+    CHECK(explain_word("#100", {}).find("#100  Variable, common") == 0);
+    CHECK(explain_word("#1", {}).find("local") != std::string::npos);
+    CHECK(explain_word("stock", {}).find("(STOCK D60.") != std::string::npos);
+    CHECK(explain_word("ACCEPT", {}).find("TURNWRIGHT: ACCEPT") != std::string::npos);
+    CHECK(explain_word("#1x", {}).empty());
+}
+
+TEST_CASE("a check is found by other spellings, and the nearest is named") {
+    for (std::string_view word : {"speed-limit-missing", "Speed_Limit_Missing", "speed limit missing"})
+        CHECK(explain_word(word, {}).find("speed_limit_missing  ") == 0);
+    CHECK(report::nearest_to_explain("speed_limit_mising") == "did you mean speed_limit_missing?");
+    CHECK(report::nearest_to_explain("WHLIE") == "did you mean WHILE?");
+    CHECK(report::nearest_to_explain("tailstock").find("cut_into_tailstock") != std::string::npos);
+    CHECK(report::nearest_to_explain("qqqqqqq").empty());
+}
+
 TEST_CASE("every code of the table and every check can be asked for") {
     for (const codes::Code& code : codes::all_codes()) {
         INFO(code.written());

@@ -67,7 +67,7 @@ class Check(Commands):
             file.truncate(200 << 20)
         status, out, _ = run("check", large)
         self.assertEqual(status, 2)
-        self.assertIn("too large to check: 200 MB", out)
+        self.assertIn("too large: 200 MB", out)
         (self.here / "folder").mkdir()
         self.assertIn("a folder with no part program in it", run("check", self.here / "folder")[1])
 
@@ -92,6 +92,48 @@ class Check(Commands):
         self.assertEqual(status, 1)
         self.assertIn("panel.nc:", out)
         self.assertEqual(run("check", "-", text="")[0], 2)
+
+    def test_standard_input_has_a_bound(self):
+        endless = subprocess.Popen(["yes", "G01 X10. Z-5. F0.2"], stdout=subprocess.PIPE)
+        self.addCleanup(endless.stdout.close)
+        self.addCleanup(endless.kill)
+        done = subprocess.run([TURNWRIGHT, "check", "-"], stdin=endless.stdout, capture_output=True, text=True, timeout=60)
+        self.assertEqual(done.returncode, 2)
+        self.assertIn("too large: at most 128 MB", done.stdout)
+
+    def test_what_could_not_be_written_is_no_success(self):
+        clean = self.write("clean.nc", "O1\nN1 (TURN)\nM30\n")
+        for words in (["check", clean, "--only", "feed_missing"], ["check", clean, "--format", "json"], ["explain", "G96"], ["sheet", SHAFT],
+                      ["compare", SHAFT, SHAFT], ["--version"], ["--help"]):
+            with open("/dev/full", "w") as full:
+                done = subprocess.run([TURNWRIGHT, *map(str, words)], stdout=full, stderr=subprocess.PIPE, text=True)
+            self.assertEqual(done.returncode, 2, words)
+            self.assertIn("standard output: cannot be written", done.stderr)
+
+    def test_a_pipe_is_refused_and_not_waited_for(self):
+        os.mkfifo(self.here / "pipe.nc")
+        os.mkfifo(self.here / "turnwright.toml")
+        status, out, _ = run("check", self.here / "pipe.nc")
+        self.assertEqual(status, 2)
+        self.assertIn("not a regular file", out)
+        self.assertEqual(run("check", self.write("a.nc", WARNS))[0], 1)
+
+    def test_a_name_with_control_characters_is_shown_with_escapes(self):
+        odd = self.write("odd\x1b[31m\n.nc", WARNS)
+        status, out, _ = run("check", odd)
+        self.assertEqual(status, 1)
+        self.assertIn("odd\\x1b[31m\\x0a.nc:", out)
+        self.assertNotIn("\x1b", out)
+        for done in (run("sheet", odd), run("picture", odd), run("compare", odd, SHAFT),
+                     run("check", self.here / "no\x1b.nc"), run("sheet", self.here / "no\x1b.nc")):
+            self.assertNotIn("\x1b", done[1] + done[2])
+
+    def test_a_link_to_nothing_does_not_end_a_folder(self):
+        for name in ("a.nc", "m.nc", "z.nc"):
+            self.write(name, WARNS)
+        (self.here / "b.nc").symlink_to("nowhere.nc")
+        out = run("check", self.here, "--format", "json")[1]
+        self.assertEqual(len(json.loads(out)["files"]), 3)
 
     def test_folders_and_jobs(self):
         for i in range(12):
@@ -184,7 +226,7 @@ class Check(Commands):
         jsonschema.Draft4Validator.check_schema(schema)
         validator = jsonschema.Draft4Validator(schema, format_checker=jsonschema.FormatChecker())
         odd = self.write("odd (1).nc", b"O1 (\xe4\xff ]]> <b>)\nG01 X\xff10\n" + WARNS.encode())
-        silenced = self.write("silenced.nc", WARNS.replace("G01 Z-20.", "G01 Z-20. (TURNWRIGHT: ALLOW FEED_MISSING)"))
+        silenced = self.write("silenced.nc", WARNS.replace("G01 Z-20.", "G01 Z-20. (TURNWRIGHT: ACCEPT FEED_MISSING)"))
         logs = []
         for files in ([FAULTY], [SHAFT, BUSHING], [self.here / "missing (1).nc", FAULTY], [odd], [silenced]):
             log = json.loads(run("check", *files, "--format", "sarif")[1])
@@ -234,6 +276,133 @@ class Check(Commands):
         ElementTree.fromstring(run("picture", odd)[1])
 
 
+class CheckOfMany(Commands):
+    """What helps with a folder of old programs."""
+    # Two findings of two checks, and one of a third.
+    TWO = "O1\nN1 (TURN)\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n"
+
+    def found(self, *words):
+        shown = json.loads(run("check", *words, "--format", "json")[1])
+        return [(Path(entry["file"]).name, warning["id"]) for entry in shown["files"] for warning in entry["warnings"]]
+
+    def test_only_without_and_at_least(self):
+        program = self.write("p.nc", self.TWO)
+        every = {found[1] for found in self.found(program)}
+        self.assertIn("feed_missing", every)
+        self.assertGreater(len(every), 2)
+        self.assertEqual({found[1] for found in self.found(program, "--only", "feed_missing,units_missing")},
+                         {"feed_missing", "units_missing"} & every)
+        self.assertEqual({found[1] for found in self.found(program, "--without", "feed_missing")}, every - {"feed_missing"})
+        severe = json.loads(run("check", program, "--at-least", "error", "--format", "json")[1])
+        self.assertEqual([w for w in severe["files"][0]["warnings"] if w["severity"] != "error"], [])
+        status, out, _ = run("check", program, "--only", "tape_mark_missing")
+        self.assertEqual(status, 0)
+        self.assertIn("left out as asked", out)
+        status, _, problem = run("check", program, "--only", "feed_misssing")
+        self.assertEqual(status, 2)
+        self.assertIn("did you mean feed_missing?", problem)
+        self.assertEqual(run("check", program, "--at-least", "fatal")[0], 2)
+
+    def test_totals_by_check(self):
+        self.write("a.nc", self.TWO)
+        self.write("b.nc", self.TWO)
+        out = run("check", self.here)[1]
+        self.assertRegex(out, r"\n +2  feed_missing\n")
+        self.assertEqual(json.loads(run("check", self.here, "--format", "json")[1])["summary"]["byCheck"]["feed_missing"], 2)
+
+    def test_a_baseline_leaves_what_is_new(self):
+        program = self.write("lib/p.nc", self.TWO)
+        baseline = self.here / "baseline.txt"
+        status, _, problem = run("check", self.here / "lib", "--baseline", baseline)
+        self.assertEqual(status, 2)
+        self.assertIn("--new-baseline", problem)
+        self.assertEqual(run("check", self.here / "lib", "--new-baseline", baseline)[0], 1)
+        status, out, _ = run("check", self.here / "lib", "--baseline", baseline)
+        self.assertEqual(status, 0)
+        self.assertIn("of the baseline.", out)
+        # From another folder, with lines put in above and new N numbers: the same findings.
+        program.write_text("O1\n(A NOTE)\n(AND ONE MORE)\n" + self.TWO[3:].replace("N1 ", "N5 "))
+        done = subprocess.run([TURNWRIGHT, "check", "p.nc", "--baseline", "../baseline.txt"], cwd=self.here / "lib",
+                              capture_output=True, text=True)
+        self.assertEqual(done.returncode, 0, done.stdout)
+        # A second one of a kind, and one in a new file, are new.
+        program.write_text(self.TWO.replace("G01 Z-20.", "G01 Z-20.\nG00 X50. Z2.\nG01 X50.0001 Z-20."))
+        self.assertNotEqual(self.found(program, "--baseline", baseline), [])
+        self.write("lib/q.nc", self.TWO)
+        self.assertIn(("q.nc", "feed_missing"), self.found(self.here / "lib", "--baseline", baseline))
+        # What was mended is told, and nothing else is written over.
+        program.write_text("O1\n")
+        self.assertIn("were not found any more", run("check", program, "--baseline", baseline)[1])
+        mine = self.write("notes.txt", "mine")
+        self.assertEqual(run("check", program, "--new-baseline", mine)[0], 2)
+        self.assertEqual(mine.read_text(), "mine")
+        self.assertEqual(run("check", program, "--baseline", mine)[0], 2)
+
+    def test_one_kind_on_very_many_blocks(self):
+        program = self.write("p.nc", "O1\nN1 (TURN)\nG21 T0101\nG97 S800 M03\nG00 X40. Z2.\n" +
+                             "".join(f"G00 X{10 + i % 7}.00005\n" for i in range(3000)) + "M30\n")
+        out = run("check", program)[1]
+        told = [line for line in out.splitlines() if "[finer_than_increment]" in line]
+        self.assertEqual(len(told), 20)
+        self.assertIn("2980 more of this kind follow", told[-1])
+        self.assertEqual(sum("follow in this file" in line for line in told), 1)
+        every = run("check", program, "--all")[1]
+        self.assertEqual(every.count("[finer_than_increment]"), 3000)
+        summary = json.loads(run("check", program, "--format", "json")[1])["summary"]
+        self.assertEqual(summary["byCheck"]["finer_than_increment"], 3000)
+        self.assertIn(f"{summary['notes']} notes", out)
+
+    def test_prose_is_no_part_program(self):
+        for name, text in (("letter.nc", "Dear Sir,\nplease find the drawing of the shaft attached.\nYours, the shop\n"),
+                           ("one.nc", "hello world\n"),
+                           ("page.nc", "<html>\n<body>\n<p class=\"note\">Some words of a page</p>\n</body>\n</html>\n"),
+                           ("code.nc", "#include <vector>\nint main() {\n    return run(arguments, count);\n}\n")):
+            status, out, _ = run("check", self.write(name, text))
+            self.assertEqual(status, 2, name)
+            self.assertIn("not a part program", out.splitlines()[0])
+            self.assertEqual(run("sheet", self.here / name)[0], 2)
+        for name in ("pump-shaft.nc", "pump-shaft-faulty.nc", "wear-bushing.nc", "hub-hits.nc"):
+            self.assertNotIn("not a part program", run("check", ROOT / "docs" / "examples" / name)[1])
+        for text in ("(ONLY A NOTE OF MANY WORDS)\n", "IF[#1GT5]GOTO20\nWHILE[#1LT9]DO1\nEND1\n", "PART 123\nG00 X1.\nG01 Z5.\n",
+                     "DPRNT[DIA***#100[33]]\nM30\n", "%\n"):
+            self.assertNotIn("not a part program", run("check", self.write("p.nc", text))[1], text)
+
+    def test_a_folder_says_what_it_passed_over(self):
+        for name in ("a.nc", "b.MPF", "c.mpf", "d.txt", "O1234", "turnwright.toml", ".hidden"):
+            self.write(name, self.TWO if name != "turnwright.toml" else "")
+        out = run("check", self.here)[1]
+        self.assertIn("3 files with other endings were passed over (.mpf, .txt): `endings`", out)
+        self.assertIn("O1234:", out)
+        self.write("turnwright.toml", "[house]\nendings = [\"MPF\", \".txt\"]\n")
+        out = run("check", self.here)[1]
+        self.assertNotIn("passed over", out)
+        self.assertEqual({name for name, _ in self.found(self.here)}, {"a.nc", "b.MPF", "c.mpf", "d.txt", "O1234"})
+
+    def test_a_shop_file_is_checked_as_such(self):
+        good = self.write("turnwright.toml", "units = \"mm\"\n[[machine]]\nsystem = \"A\"\n")
+        status, out, _ = run("check", good)
+        self.assertEqual(status, 0, out)
+        self.assertIn("1 shop file checked", out)
+        good.write_text("units = \"mm\"\n[[machine]]\nsystem = \"D\"\n")
+        status, out, _ = run("check", good)
+        self.assertEqual(status, 1)
+        self.assertIn("[shop_file]", out)
+        self.assertNotIn("Did you mean", out)  # of single letters any is as near
+        self.assertEqual(run("check", self.write("p.turnwright.toml", "[machine]\n"))[0], 1)
+        self.assertIn("1 program and 1 shop file checked", run("check", good, self.write("p.nc", self.TWO))[1])
+
+    def test_a_program_named_twice_or_by_a_link_is_one(self):
+        program = self.write("p.nc", self.TWO)
+        (self.here / "q.nc").symlink_to("p.nc")
+        self.assertIn("1 program checked", run("check", program, program, self.here / "q.nc")[1])
+
+    def test_a_shop_file_that_cannot_be_read_is_told(self):
+        self.write("turnwright.toml", "x" * 300_000)
+        out = run("check", self.write("p.nc", self.TWO))[1]
+        self.assertIn("[shop_file]", out)
+        self.assertIn("too large", out)
+
+
 class Picture(Commands):
     def test_svg_is_well_formed_and_names_lines(self):
         for program in (SHAFT, FAULTY, BUSHING):
@@ -259,6 +428,38 @@ class Picture(Commands):
         script = page.rsplit("<script>", 1)[1].split("</script>")[0]
         known = base64.b64encode(hashlib.sha256(script.encode()).digest()).decode()
         self.assertIn(f"script-src 'sha256-{known}'", page)
+
+    def test_a_report_takes_the_place_of_no_program(self):
+        program = self.write("p.nc", SHAFT.read_bytes())
+        (self.here / "link.svg").symlink_to("p.nc")
+        os.link(program, self.here / "same.svg")
+        other = self.write("other.NC", WARNS)
+        for name, reason in (("p.nc", "the program itself"), ("link.svg", "the program itself"),
+                             ("same.svg", "the program itself"), ("other.NC", "the name of a program"),
+                             ("new.tap", "the name of a program"), ("O1234", "the name of a program"),
+                             ("out.png", "the ending .png does not fit: this form is written to .svg")):
+            for force in ([], ["--force"]):
+                status, _, problem = run("picture", program, "-o", self.here / name, *force)
+                self.assertEqual(status, 2, name)
+                self.assertIn(reason, problem)
+        self.assertEqual(program.read_bytes(), SHAFT.read_bytes())
+        self.assertEqual(other.read_text(), WARNS)
+        self.assertFalse((self.here / "O1234").exists())
+        self.assertEqual(run("picture", program, "--format", "svg", "-o", self.here / "p.html")[0], 2)
+        self.assertEqual(run("sheet", program, "-o", self.here / "p.svg")[0], 2)
+
+    def test_what_is_no_report_is_written_over_by_force_only(self):
+        for command, names in (("picture", ["a.svg", "a.html"]), ("sheet", ["s.md", "s.html"])):
+            for name in names:
+                path = self.write(name, "# My own notes\n")
+                status, _, problem = run(command, SHAFT, "-o", path)
+                self.assertEqual(status, 2)
+                self.assertIn("--force", problem)
+                self.assertEqual(path.read_text(), "# My own notes\n")
+                self.assertEqual(run(command, SHAFT, "-o", path, "--force")[0], 0)
+                first = path.read_text()
+                self.assertEqual(run(command, BUSHING, "-o", path)[0], 0)  # over a report of ours
+                self.assertNotEqual(path.read_text(), first)
 
     def test_where_it_cannot_write(self):
         status, _, problem = run("picture", SHAFT, "-o", self.here / "no" / "such" / "folder.svg")
@@ -328,7 +529,23 @@ class Calls(Commands):
         self.assertEqual(run("compare", self.here / "old" / "main.nc", main)[0], 0)
 
 
+class Words(Commands):
+    def test_a_mistyped_command(self):
+        for words, wanted in ((["chek", SHAFT], "did you mean check?"), (["shet"], "did you mean sheet?"),
+                              ([SHAFT], f"did you mean turnwright check {SHAFT}?"), (["zzzzzzzz"], "are the commands")):
+            status, out, problem = run(*words)
+            self.assertEqual((status, out), (2, ""))
+            self.assertIn(wanted, problem)
+            self.assertEqual(len(problem.splitlines()), 1)
+
+
 class Explain(Commands):
+    def test_what_is_near_is_named(self):
+        self.assertIn("surface speed", run("explain", "speed-limit-missing")[1])
+        self.assertIn("did you mean speed_limit_missing?", run("explain", "sped_limit_missing")[2])
+        for word in ("GOTO", "IF", "WHILE", "#100", "%", "STOCK", "E"):
+            self.assertEqual(run("explain", word)[0], 0, word)
+
     def test_words(self):
         self.assertIn("surface speed", run("explain", "G96")[1])
         self.assertNotEqual(run("explain", "G90", "--system", "A")[1], run("explain", "G90", "--system", "b")[1])
@@ -365,6 +582,26 @@ class Format(Commands):
         self.assertEqual(run("format", link, "--write")[0], 0)
         self.assertTrue(link.is_symlink())
         self.assertEqual(path.read_text(), "G21\n")
+
+    def test_a_name_that_was_prepared_is_not_written_to(self):
+        self.write("turnwright.toml", self.SHOP)
+        path, victim = self.write("p.nc", "g21\n"), self.write("victim", "mine")
+        (self.here / "p.nc.turnwright-new").symlink_to("victim")
+        self.assertEqual(run("format", path, "--write")[0], 0)
+        self.assertEqual((path.read_text(), victim.read_text()), ("G21\n", "mine"))
+
+    def test_what_is_protected_or_has_other_names_is_left(self):
+        self.write("turnwright.toml", self.SHOP)
+        locked = self.write("locked.nc", "g21\n")
+        locked.chmod(0o444)
+        status, _, problem = run("format", locked, "--write")
+        self.assertEqual((status, locked.read_text()), (2, "g21\n"))
+        self.assertIn("protected against writing", problem)
+        path = self.write("p.nc", "g21\n")
+        os.link(path, self.here / "q.nc")
+        status, _, problem = run("format", path, "--write")
+        self.assertEqual((status, path.read_text()), (2, "g21\n"))
+        self.assertIn("hard links", problem)
 
     def test_standard_input_cannot_be_written_back(self):
         self.assertEqual(run("format", "-", "--write", text="g21\n")[0], 2)

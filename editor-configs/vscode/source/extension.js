@@ -1,15 +1,28 @@
 // Starts the server and connects it with the editor. Needs no build step: it runs as it stands.
 'use strict';
 
+const path = require('path');
 const vscode = require('vscode');
 const { LanguageClient } = require('vscode-languageclient/node');
 const { register_commands } = require('./commands');
 const { Pages } = require('./pages');
+const { find_program } = require('./program');
 
 let client;
 
 function program() {
-    return vscode.workspace.getConfiguration('turnwright').get('program') || 'turnwright';
+    // The setting is the machine's: no workspace can name a program.
+    const setting = vscode.workspace.getConfiguration('turnwright').get('program');
+    const folders = vscode.workspace.workspaceFolders || [];
+    return find_program(setting, { opened: folders.map((folder) => folder.uri.fsPath) });
+}
+
+async function tell_not_started(problem) {
+    const settings = 'Open the settings';
+    const chosen = await vscode.window.showErrorMessage(
+        `The server could not be started: ${problem}. Set the whole path of the turnwright program in ` +
+        'turnwright.program.', settings);
+    if (chosen) vscode.commands.executeCommand('workbench.action.openSettings', 'turnwright.program');
 }
 
 function client_options(pages) {
@@ -30,17 +43,20 @@ function client_options(pages) {
 }
 
 async function start(pages) {
-    const command = program();
-    const run = { command, args: ['serve'] };
+    if (!vscode.workspace.isTrusted) return; // nothing runs for files that nobody vouches for
+    const { command, problem } = program();
+    if (problem) {
+        tell_not_started(problem);
+        return;
+    }
+    // Not in the opened folder: a library that lies there is none of ours.
+    const run = { command, args: ['serve'], options: { cwd: path.dirname(command) } };
     client = new LanguageClient('turnwright', 'Turnwright', { run, debug: run }, client_options(pages));
     client.onNotification('window/showMessage', (message) => pages.show_message(message));
     try {
         await client.start();
     } catch {
-        const settings = 'Open the settings';
-        const chosen = await vscode.window.showErrorMessage(
-            `The program "${command}" could not be started. Set its path in turnwright.program.`, settings);
-        if (chosen) vscode.commands.executeCommand('workbench.action.openSettings', 'turnwright.program');
+        tell_not_started(`"${command}" does not answer`);
     }
 }
 
@@ -62,6 +78,7 @@ async function activate(context) {
     context.subscriptions.push(vscode.workspace.onDidChangeConfiguration((event) => {
         if (event.affectsConfiguration('turnwright.program')) restart();
     }));
+    context.subscriptions.push(vscode.workspace.onDidGrantWorkspaceTrust(restart));
     await start(pages);
 }
 

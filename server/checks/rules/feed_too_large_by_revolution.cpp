@@ -1,4 +1,6 @@
 // F of many millimetres a revolution.
+//
+// The bound: common practice, no source.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -36,7 +38,7 @@ extern const Check feed_too_large_by_revolution{
     .title = "Feed by the revolution that looks like one by the minute",
     .documentation =
         "The feed mode is by the revolution and F is larger than any turning tool takes (above 3 mm "
-        "or 0.12 in; common practice, no source). Mostly it is a value by the minute, or a metric one "
+        "or 0.12 in). Mostly it is a value by the minute, or a metric one "
         "in an inch program. The tool is torn off at the first touch. The lead of a thread is no feed "
         "and is not asked.",
     .block = block,

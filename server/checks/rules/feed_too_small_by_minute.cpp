@@ -1,4 +1,6 @@
 // F of a fraction of a millimetre a minute.
+//
+// The bound: common practice, no source.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -27,10 +29,9 @@ extern const Check feed_too_small_by_minute{
     .family = Family::feed,
     .severity = Severity::warning,
     .title = "Feed by the minute that looks like one by the revolution",
-    .documentation =
-        "The feed mode is by the minute and F is so small (below 3 mm or 0.12 in a minute; common "
-        "practice, no source) that the tool stands and rubs: 0.2 mm a minute takes five minutes for a "
-        "millimetre. Mostly it was meant by the revolution.",
+    .documentation = "The feed mode is by the minute and F is so small (below 3 mm or 0.12 in a minute) "
+                     "that the tool stands and rubs: 0.2 mm a minute takes five minutes for a "
+                     "millimetre. Mostly it was meant by the revolution.",
     .block = block,
     .examples =
         {

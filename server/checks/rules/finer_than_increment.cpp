@@ -1,4 +1,6 @@
 // A length with more decimals than the least increment.
+//
+// The usual increments: from memory.
 #include "checks/rule.h"
 
 #include <cmath>
@@ -51,7 +53,7 @@ extern const Check finer_than_increment{
     .title = "Value finer than the control counts",
     .documentation =
         "The value has digits below the least increment (0.001 mm or 0.0001 in unless the shop file "
-        "says otherwise; usual values, from memory). The control drops or rounds them, each control "
+        "says otherwise). The control drops or rounds them, each control "
         "in its own way; in a chain of incremental moves the rests add up. Write the rounded value.",
     .block = block,
     .examples =

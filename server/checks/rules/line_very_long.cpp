@@ -1,4 +1,6 @@
 // A line longer than controls hold.
+//
+// The lengths: from memory.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -24,7 +26,7 @@ extern const Check line_very_long{
     .title = "Very long block",
     .documentation =
         "The line has more than 256 characters. Controls hold blocks of a limited length, many of "
-        "them 128 or 256 characters (from memory), and alarm or cut the rest off. Split it.",
+        "them 128 or 256 characters, and alarm or cut the rest off. Split it.",
     .block = block,
     .examples =
         {

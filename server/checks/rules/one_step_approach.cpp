@@ -1,4 +1,6 @@
 // A tool that comes to the part in one rapid, where the others stop on the way.
+//
+// The distances: common practice, no source.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -37,7 +39,7 @@ extern const Check one_step_approach{
     .title = "Approach in one step, where the others take two",
     .documentation =
         "Most sequences of this program come to the part in two rapids, the first to a safe distance "
-        "(for instance 0.5 in, then 0.040 in; common practice, no source). This one goes there in "
+        "(for instance 0.5 in, then 0.040 in). This one goes there in "
         "one: with the single block on, there is no place to stop and look before the tool is at the "
         "part. `two_step_approach` under `[house]` fixes the habit or turns it off.",
     .landmarks = landmarks,

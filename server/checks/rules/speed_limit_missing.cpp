@@ -1,6 +1,8 @@
 // Constant surface speed with no speed limit in force.
 //
 // Toward the centre the control raises the speed without end; a chuck has a rated limit.
+//
+// Grip and speed: Prickett, Loughborough University, abstract.
 #include "checks/rule.h"
 
 #include <cmath>
@@ -78,7 +80,7 @@ extern const Check speed_limit_missing{
         "Under G96 the control raises the spindle speed as X gets smaller, at the centre to the highest the "
         "machine has. A chuck, a part that sticks out or a bar in the feeder is good for far less: the loss "
         "of "
-        "grip grows with the square of the speed (Prickett, Loughborough University, abstract). Write the "
+        "grip grows with the square of the speed. Write the "
         "limit "
         "above G96: G50 S.. in system A, G92 S.. in B and C. A limit given once at the head of the program "
         "counts. When the shop file names the chuck's rated speed, the fix writes it.",

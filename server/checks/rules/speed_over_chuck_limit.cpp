@@ -1,4 +1,6 @@
 // S, or the speed limit, above the chuck's rated speed.
+//
+// Grip and speed: Prickett, Loughborough University, abstract.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -28,8 +30,8 @@ extern const Check speed_over_chuck_limit{
     .title = "Speed above what the chuck is rated for",
     .documentation =
         "The spindle is told to turn, or allowed to turn, faster than the chuck is rated for by the "
-        "shop file. The loss of grip grows with the square of the speed (Prickett, Loughborough "
-        "University, abstract): the part may leave the jaws. Lower S, or the limit under constant "
+        "shop file. The loss of grip grows with the square of the speed: the part may leave the jaws. Lower "
+        "S, or the limit under constant "
         "surface speed.",
     .block = block,
     .examples =

@@ -1,4 +1,6 @@
 // The angle in a threading cycle is none that controls take.
+//
+// The angles: from memory.
 #include "checks/rule.h"
 #include "machine/whole_number.h"
 
@@ -30,7 +32,7 @@ extern const Check thread_angle_odd{
     .title = "Infeed angle the cycle does not know",
     .documentation =
         "The last two digits of P in the first line of the two-line threading cycle are the angle of "
-        "the tool. Controls take 0, 29, 30, 55, 60 and 80 (from memory) and alarm at others, or read "
+        "the tool. Controls take 0, 29, 30, 55, 60 and 80 and alarm at others, or read "
         "the digits as something else when the number is not six digits long.",
     .block = block,
     .examples =

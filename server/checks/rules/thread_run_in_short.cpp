@@ -1,4 +1,6 @@
 // The run-in in front of a thread is too short for its speed and lead.
+//
+// The rule of 0.002: common practice, no source.
 #include "checks/rule.h"
 
 #include <cmath>
@@ -38,7 +40,7 @@ extern const Check thread_run_in_short{
     .title = "Thread starts too close to the face",
     .documentation =
         "The axis needs a way to come up to speed before the thread begins; on it the lead is wrong. "
-        "A common rule (common practice, no source) asks for about 0.002 of lead times rpm. This "
+        "A common rule asks for about 0.002 of lead times rpm. This "
         "thread starts nearer to the face than that, so its first turns come out short: a nut binds "
         "there. Start further out, or lower the speed.",
     .block = block,

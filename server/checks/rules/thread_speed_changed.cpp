@@ -1,4 +1,6 @@
 // Another S between two passes with the same lead.
+//
+// Common practice, no source.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -38,7 +40,7 @@ extern const Check thread_speed_changed{
     .documentation =
         "S changes between two passes of one thread. The control starts each pass at the same mark of "
         "the spindle, but runs in by an amount that depends on the speed: the next pass is shifted "
-        "along the thread and cuts a flank away (common practice, no source). Keep the speed from the "
+        "along the thread and cuts a flank away. Keep the speed from the "
         "first pass to the last.",
     .sequence = sequence,
     .examples =

@@ -1,4 +1,6 @@
 // A threading move while G96 is in force.
+//
+// Common practice, no source.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
@@ -29,7 +31,7 @@ extern const Check thread_under_surface_speed{
     .documentation =
         "Under G96 the speed changes with X, from pass to pass and on a taper within the pass. The "
         "lead follows the spindle, but the start of the thread wanders with the speed and the flanks "
-        "of the passes do not meet (common practice, no source). Cut threads under G97.",
+        "of the passes do not meet. Cut threads under G97.",
     .sequence = sequence,
     .examples =
         {

@@ -20,7 +20,7 @@ extern const Check tip_direction_unknown{
     .severity = Severity::information,
     .title = "Tip direction of a compensated tool is not given",
     .documentation =
-        "The shop file gives the nose radius of this tool but not its imaginary tip direction. "
+        "The shop file gives the nose radius of this tool but not its tip direction. "
         "Without it neither this check nor the control knows on which side of the set point the nose "
         "lies: a wrong direction in the offset table shifts every taper and radius. Add "
         "`tip_direction`.",

@@ -22,7 +22,7 @@ extern const Check torque_over_machine{
     .documentation =
         "By depth, feed, diameter and material the cut asks the spindle for more torque than the "
         "shop file's max_torque_nm: it stalls, and the tool breaks in the stopped part. An "
-        "estimate with new edges and a published specific cutting force (Kienzle's rule), right "
+        "estimate with new edges and a published specific cutting force, right "
         "within a fifth or so; worn edges need more. Only where the stock, its material, the tool "
         "and the speed are known.",
     .stock = report_stock_events<stock::EventKind::too_much_torque, text>,

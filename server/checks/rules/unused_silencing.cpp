@@ -9,23 +9,23 @@ extern const Check unused_silencing{
     .severity = Severity::information,
     .title = "Silencing note that hides nothing",
     .documentation =
-        "A note (TURNWRIGHT: ALLOW ...) stands where there is no such warning any more, or names a warning "
+        "A note (TURNWRIGHT: ACCEPT ...) stands where there is no such warning any more, or names a warning "
         "that "
         "does not exist. Left in place it would hide the next real one. A note holds for its own block; "
         "alone on "
-        "its line it also holds for the next block with words. (TURNWRIGHT: ALLOW IN FILE ...) above the "
+        "its line it also holds for the next block with words. (TURNWRIGHT: ACCEPT IN FILE ...) above the "
         "first "
         "tool call holds for the whole file. Several ids are separated by commas, and `-` may stand for `_`.",
     .examples =
         {
             {System::A, R"(
 G21
-T0101 (TURNWRIGHT: ALLOW feed_missing)
-;     ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: unused_silencing
+T0101 (TURNWRIGHT: ACCEPT feed_missing)
+;     ^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: unused_silencing
 M30
 )"},
             {System::B, R"(
-(TURNWRIGHT: ALLOW IN FILE program_end_missing, no_such_warning)
+(TURNWRIGHT: ACCEPT IN FILE program_end_missing, no_such_warning)
 ;^^^^^^^^^^^ information: unused_silencing
 G20
 T0101
@@ -33,26 +33,26 @@ T0101
             {System::C, R"(
 G71
 T0101
-(TURNWRIGHT: ALLOW IN FILE program_end_missing)
+(TURNWRIGHT: ACCEPT IN FILE program_end_missing)
 ;^^^^^^^^^^^ information: unused_silencing
 G00 X50. Z1.
 )"},
             {System::A, R"(
-(TURNWRIGHT: ALLOW IN FILE units_missing)
+(TURNWRIGHT: ACCEPT IN FILE units_missing)
 T0101
 G00 X50. Z1.
 M30
 )"},
             {System::B, R"(
 T0101
-(TURNWRIGHT: ALLOW UNITS-MISSING)
+(TURNWRIGHT: ACCEPT UNITS-MISSING)
 
 G00 X50. Z1.
 M30
 )"},
             {System::C, R"(
 T0101
-G00 X50. Z1. (TURNWRIGHT: ALLOW units_missing)
+G00 X50. Z1. (TURNWRIGHT: ACCEPT units_missing)
 M30
 (THE TURNWRIGHT IS AT LUNCH)
 )"},

@@ -1,0 +1,110 @@
+// Which program the VS Code extension starts, and when. Run by `node --test`; needs no editor: `vscode` and the
+// language client are stood in for.
+'use strict';
+
+const assert = require('node:assert');
+const fs = require('node:fs');
+const Module = require('node:module');
+const os = require('node:os');
+const path = require('node:path');
+const test = require('node:test');
+
+const source = path.join(__dirname, '../../editor-configs/vscode/source');
+const { find_program } = require(path.join(source, 'program.js'));
+
+const top = fs.mkdtempSync(path.join(os.tmpdir(), 'turnwright-extension-'));
+test.after(() => fs.rmSync(top, { recursive: true }));
+function put(name, mode = 0o755) {
+    const file = path.join(top, name);
+    fs.mkdirSync(path.dirname(file), { recursive: true });
+    fs.writeFileSync(file, '');
+    fs.chmodSync(file, mode);
+    return file;
+}
+const installed = put('bin/turnwright');
+const planted = put('opened/turnwright');
+put('opened/sub/turnwright');
+const opened = [path.dirname(planted)];
+
+test('a name is found on PATH, as a whole path', () => {
+    assert.deepStrictEqual(find_program('turnwright', { search: `/nowhere:${top}/bin`, opened }), { command: installed });
+    assert.deepStrictEqual(find_program('', { search: `${top}/bin` }), { command: installed });
+    assert.match(find_program('turnwright', { search: '/nowhere' }).problem, /no folder of PATH/);
+});
+
+test('nothing in the opened folder is started, however PATH leads there', () => {
+    fs.symlinkSync(opened[0], path.join(top, 'link'));
+    for (const folder of ['opened', 'opened/sub', 'link', 'bin/../opened'])
+        assert.deepStrictEqual(find_program('turnwright', { search: `${top}/${folder}:${top}/bin`, opened }), { command: installed });
+    const here = process.cwd();
+    process.chdir(opened[0]);
+    try {
+        for (const search of ['', '.', ':', 'sub', `.:${top}/bin`])
+            assert.notStrictEqual(find_program('turnwright', { search }).command, planted, search);
+        for (const name of ['./turnwright', 'sub/turnwright', '..\\turnwright'])
+            assert.match(find_program(name, { search: opened[0] }).problem, /not a whole path/);
+    } finally {
+        process.chdir(here);
+    }
+});
+
+test('what cannot be started is said', () => {
+    assert.deepStrictEqual(find_program(installed), { command: installed });
+    assert.match(find_program(put('bin/text', 0o644)).problem, /no program/);
+    assert.match(find_program(path.join(top, 'bin')).problem, /no program/);
+});
+
+test('on Windows only a program ends in .exe', () => {
+    put('windows/turnwright');
+    assert.ok(find_program('turnwright', { search: `${top}/windows`, platform: 'win32' }).problem);
+    const program = put('windows/turnwright.exe');
+    assert.deepStrictEqual(find_program('turnwright', { search: `${top}/windows`, platform: 'win32' }), { command: program });
+});
+
+test('a workspace that is not trusted starts nothing; trust starts the server outside of it', async () => {
+    const started = [];
+    const granted = [];
+    const nothing = { dispose() {} };
+    const event = () => nothing;
+    const vscode = {
+        workspace: {
+            isTrusted: false,
+            workspaceFolders: [{ uri: { fsPath: opened[0] } }],
+            getConfiguration: () => ({ get: (key) => (key === 'program' ? installed : undefined) }),
+            onDidChangeConfiguration: event,
+            onDidGrantWorkspaceTrust: (act) => {
+                granted.push(act);
+                return nothing;
+            },
+        },
+        window: { showErrorMessage: async () => undefined },
+        commands: { registerCommand: () => nothing, executeCommand: async () => undefined },
+    };
+    class LanguageClient {
+        constructor(id, name, server) {
+            started.push(server.run);
+        }
+        onNotification() {}
+        async start() {}
+        needsStop() {
+            return false;
+        }
+        async dispose() {}
+    }
+    class Pages {
+        dispose() {}
+    }
+    const load = Module._load;
+    Module._load = (name, ...rest) =>
+        ({ vscode, 'vscode-languageclient/node': { LanguageClient }, './pages': { Pages } })[name] || load(name, ...rest);
+    try {
+        const extension = require(path.join(source, 'extension.js'));
+        await extension.activate({ subscriptions: [] });
+        assert.deepStrictEqual(started, []);
+        vscode.workspace.isTrusted = true;
+        for (const act of granted) await act();
+        assert.deepStrictEqual(started, [{ command: installed, args: ['serve'], options: { cwd: path.dirname(installed) } }]);
+    } finally {
+        Module._load = load;
+    }
+});
