@@ -78,6 +78,7 @@ std::optional<Hover> hover(const Document& document, Position at) {
     if (opens_program(document, place)) {
         markdown += system_text(document);
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
+        markdown += turns_text(asked);
         markdown += move_text(document, *block);
         markdown += load_text(document, *block);
         markdown += state_table(document, *block);

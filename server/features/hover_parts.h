@@ -22,6 +22,9 @@ struct Asked {
 std::string state_table(const Document& document, const BlockAt& block);
 /// From where to where, how far, how long; empty when the block does not move.
 std::string move_text(const Document& document, const BlockAt& block);
+/// "Run more than once: Z5., Z3., Z1. in turn." for a block of a loop or a called program that differs from
+/// turn to turn; else empty.
+std::string turns_text(const Asked& asked);
 /// What the cut asks of spindle and surface, or why that is not known; empty when the block does not cut.
 std::string load_text(const Document& document, const BlockAt& block);
 /// "1347" from the state's spindle at its X, or empty when not known.

@@ -297,12 +297,13 @@ struct Analysis::Implementation {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
         // changed is taken from the memos.
         states.clear();
-        Budget budget{most_called, most_in_loops};
+        Budget budget;
         Engine engine(settings, *programs, budget);
         Recorder recorder(states);
         TurnBack turn_back(*this);
         for (int pass = 0; pass < most_passes; ++pass) {
             recorder.grew = false;
+            budget = {most_called, most_in_loops};
             State state =
                 plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
             for (std::size_t run = 0; run < results.size();) {

@@ -28,6 +28,8 @@ struct JoinKey {
 };
 using JoinStates = std::map<JoinKey, State>;
 
+bool calls_program(FlowKind kind);
+
 struct PlanPart {
     BlockPlace first;
     BlockPlace start; ///< Block of the O word

@@ -32,6 +32,19 @@ State behind_loop(const JoinStates& states, std::int32_t loop, const State& othe
     return otherwise;
 }
 
+/// What is wrong with a call, at the code that calls; under G66 that is the whole block.
+Problem problem_of(const CallLeft& call, const syntax::Block& text, const Reading& reading) {
+    Problem problem{*call.problem, call.block, text.begin, text.length, reading.flow_target.number};
+    for (const Word& word : reading.words)
+        if (word.item && word.code &&
+            (word.code->meaning == codes::Meaning::subprogram_call ||
+             word.code->meaning == codes::Meaning::macro_call)) {
+            problem.begin = word.item->begin;
+            problem.length = word.item->end() - word.item->begin;
+        }
+    return problem;
+}
+
 /// Whether a jump leads out of a loop whose end is known without it.
 bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, std::uint32_t part,
                  std::int32_t label) {
@@ -212,11 +225,12 @@ void Engine::call_once_over(const Body& body, BlockPlace place, State& state, Re
                                                                   : macro ? with_arguments(caller, reading)
                                                                           : caller);
         }
+    const bool any_work = budget_.left > 0; // Told where it ends, and not again at each call below
     Left left = call(body, caller, reading);
     CallLeft kept;
     kept.block = static_cast<std::uint16_t>(place.block);
     if (left.followed == Followed::calls_itself) kept.problem = ProblemKind::recursion_too_deep;
-    if (left.followed == Followed::cut_short) kept.problem = ProblemKind::call_cut_short;
+    if (left.followed == Followed::cut_short && any_work) kept.problem = ProblemKind::call_cut_short;
     if (recorder)
         for (auto& [label, back] : left.to_label)
             recorder->record({JoinKey::Kind::label, body.plan->part_of(place), label}, back);
@@ -228,8 +242,7 @@ void Engine::call_once_over(const Body& body, BlockPlace place, State& state, Re
         if (!(state.modal[group] == caller.modal[group]) && state.modal[group].known())
             kept.sets |= Parts{1} << group;
     reading.sets |= kept.sets;
-    if (kept.problem)
-        reading.problems.push_back({*kept.problem, kept.block, text.begin, 1, reading.flow_target.number});
+    if (kept.problem) reading.problems.push_back(problem_of(kept, text, reading));
     if (!calls_left) return;
     kept.state = std::make_shared<const State>(state);
     calls_left->push_back(std::move(kept));
@@ -256,9 +269,7 @@ void Engine::step(const Body& body, BlockPlace place, State& state, Reading& rea
     state = *known->state;
     reading.sets |= known->sets;
     if (known->problem)
-        reading.problems.push_back({*known->problem, known->block,
-                                    body.run(place.run).blocks[place.block].begin, 1,
-                                    reading.flow_target.number});
+        reading.problems.push_back(problem_of(*known, body.run(place.run).blocks[place.block], reading));
 }
 
 Engine::Left Engine::settle(const Body& body, std::uint32_t index, const State& in) {

@@ -40,6 +40,8 @@ public:
     /// A loop that begins at the block, if it can be run turn by turn: the first block behind it. `look`
     /// sees its blocks.
     std::optional<BlockPlace> loop(BlockPlace start, const Look& look);
+    /// Every turn of one block that stands in a loop or in a called program of the file.
+    void turns_of(BlockPlace place, const Look& look);
     std::size_t blocks_left() const;
 
 private:

@@ -7,6 +7,10 @@
 
 namespace turnwright::machine {
 
+bool calls_program(FlowKind kind) {
+    return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
+}
+
 std::uint32_t Plan::part_of(BlockPlace place) const {
     auto after = std::upper_bound(parts.begin(), parts.end(), place,
                                   [](const BlockPlace& p, const PlanPart& part) { return p < part.first; });
@@ -43,10 +47,6 @@ bool Plan::same_course(const Plan& other) const {
 }
 
 namespace {
-
-bool calls_program(FlowKind kind) {
-    return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
-}
 
 struct Planner {
     const Shapes& shapes;

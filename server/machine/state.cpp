@@ -1,5 +1,7 @@
 #include "machine/state.h"
 
+#include <algorithm>
+
 namespace turnwright::machine {
 
 std::string_view explain(Why why) {
@@ -47,14 +49,15 @@ std::string_view explain(Why why) {
 }
 
 namespace {
-/// Of two reasons the one that says more: a definite "never set" only where both ways say so.
+/// Of two reasons the one that says more: a definite "never set" only where both ways say so. In whichever
+/// order ways are joined, the same comes out.
 Why join_reasons(Why a, Why b) {
     if (a == b) return a;
-    if (a == Why::known) return b == Why::never_set ? Why::joined : b;
-    if (b == Why::known) return a == Why::never_set ? Why::joined : a;
-    if (a == Why::never_set) return b;
-    if (b == Why::never_set) return a;
-    return Why::joined;
+    const auto says_more = [](Why why) {
+        return why != Why::known && why != Why::never_set && why != Why::joined;
+    };
+    if (says_more(a) && says_more(b)) return std::max(a, b);
+    return says_more(a) ? a : says_more(b) ? b : Why::joined;
 }
 } // namespace
 

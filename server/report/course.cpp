@@ -163,18 +163,20 @@ private:
         tell(segment);
     }
 
-    /// A call whose moves follow it, and the return from them: the moves tell all of it.
+    /// A call whose moves follow it, and jumps, loops and returns within them: the moves tell all of it.
     bool flow_is_gone() const {
         using machine::FlowKind;
         const FlowKind flow = block_->view.reading.flow;
-        return (flow == FlowKind::subprogram_call && block_->not_gone.empty()) ||
-               (flow == FlowKind::program_return && !block_->called.empty());
+        if (block_->turn_by_turn) return flow != FlowKind::program_end && block_->not_gone.empty();
+        return (flow == FlowKind::subprogram_call || flow == FlowKind::macro_call) &&
+               block_->not_gone.empty();
     }
 
     bool is_told_as_written() const {
         const machine::Reading& reading = block_->view.reading;
         if (!block_->path.complete && !ends_at_known_point()) return true;
-        if (block_->view.text.has_statement || block_->view.text.has_error) return true;
+        if (block_->view.text.has_error || (block_->view.text.has_statement && !block_->turn_by_turn))
+            return true;
         if (reading.moves_other) return true;
         if (reading.flow != machine::FlowKind::none && !flow_is_gone()) return true;
         for (const machine::Word& word : reading.words) {

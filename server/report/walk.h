@@ -17,6 +17,7 @@ struct WalkedBlock {
     std::string called;   ///< "O7100 line 4" in a called program, empty outside
     bool elsewhere;       ///< In a called program of another file
     std::string not_gone; ///< A call whose moves do not follow: why
+    bool turn_by_turn;    ///< In a loop or called program, where each way and value is known
 };
 /// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
 /// state of that call, and a loop is run turn by turn. What a jump or loop does whose condition is not known

@@ -70,7 +70,7 @@ private:
 
     WalkedBlock walked(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span) {
         host::stop_here_if_asked();
-        WalkedBlock block{view, analysis, line, span, {}, {}, {}, false, {}};
+        WalkedBlock block{view, analysis, line, span, {}, {}, {}, false, {}, false};
         if (view.reading.in_contour) return block;
         block.path = motion::path_of(view, analysis);
         block.totals = motion::totals_of(block.path, view);
@@ -88,12 +88,14 @@ private:
             tell_call(block, followed, view.reading);
             visit_(block);
         };
-        const Followed followed = execution_.call(view, [&](const Executed& inside) {
+        const bool may_call = view.reading.flow == FlowKind::subprogram_call ||
+                              view.reading.flow == FlowKind::macro_call ||
+                              view.before.is(codes::Meaning::modal_call);
+        tell(!may_call ? Followed::no_call : execution_.call(view, [&](const Executed& inside) {
             tell(Followed::yes);
             show(inside, line, span);
             return true;
-        });
-        tell(followed);
+        }));
     }
 
     /// A block of a called program or of a loop.
@@ -105,6 +107,7 @@ private:
         WalkedBlock block = walked(executed.view, analysis_of(executed), own ? own_line : line, span);
         if (called) block.called = fmt::format("O{:04} line {}", executed.program, own_line + 1);
         block.elsewhere = !own;
+        block.turn_by_turn = true;
         // Where jumps and loops lead has been found out: they take no time that is not told.
         if (executed.view.reading.flow != FlowKind::none && block.path.complete &&
             block.path.segments.empty())

@@ -42,6 +42,18 @@ TEST_CASE("G90 is said by its system") {
     CHECK_THAT(hovered("G71\n$0G90\nG00 X20.\n", System::C), Contains("bsolute"));
 }
 
+TEST_CASE("a block that is run more than once is told turn by turn") {
+    const std::string loop =
+        "G21 G18 G99 G97 S500 M03 T0101\nG00 X40. Z9.\n#1=5.\nWHILE[#1 GT 0]DO1\nG01 $0Z#1 F0.2\n"
+        "#1=#1-2.\nEND1\nM30\n";
+    const std::string text = hovered(loop, System::A);
+    CHECK_THAT(text, Contains("Run more than once: Z5., Z3., Z1. in turn."));
+    CHECK_THAT(text, Contains("it ends in turn at X40. Z5., X40. Z3., X40. Z1."));
+    CHECK_THAT(hovered("O1\nG65 P2 A4.\nG65 P2 A6.\nM30\nO2\nG01 $0Z#1 F0.2\nM99\n", System::A),
+               Contains("Z4., Z6. in turn"));
+    CHECK_THAT(hovered("O1\n#1=4.\nG01 $0Z#1 F0.2\nM30\n", System::A), !Contains("in turn"));
+}
+
 TEST_CASE("the state that reaches a block, metric") {
     const std::string text = hovered(std::string(metric_a) + "$0Z-20.\n", System::A);
     // n = 1000 v / (pi D): exact from the definition of surface speed (facts: Tungaloy page L030's formula).

@@ -8,7 +8,7 @@ namespace {
 std::string text(double number, const machine::Settings&) {
     return fmt::format("O{:04.0f} was not followed to its end: with its loops and calls it runs more blocks "
                        "than are gone through here. What it leaves in force and where the tool stands "
-                       "behind this call is taken as not known.",
+                       "behind this call is taken as not known, and calls below may be left out as well.",
                        number);
 }
 
