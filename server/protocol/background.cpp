@@ -24,6 +24,12 @@ rpc::Later Background::answer(const rpc::Call& call, Work work, Json token) {
     return {};
 }
 
+void Background::settle() {
+    std::unique_lock lock(mutex_);
+    for (Job& job : jobs_) job.cancel.cancel();
+    changed_.wait(lock, [&] { return jobs_.empty(); });
+}
+
 void Background::cancel(const Json& token) {
     const std::lock_guard lock(mutex_);
     for (Job& job : jobs_)
@@ -41,6 +47,7 @@ void Background::run() {
         job.work = nullptr; // what it held goes without the lock
         lock.lock();
         jobs_.pop_front();
+        changed_.notify_all();
     }
 }
 

@@ -26,6 +26,8 @@ public:
     /// The call is answered when `work` is done. Ends early when the request is cancelled, or its progress,
     /// told under `token`.
     rpc::Later answer(const rpc::Call& call, Work work, Json token = nullptr);
+    /// Cancels everything and waits until all of it is answered.
+    void settle();
     /// The client cancels progress.
     void cancel(const Json& token);
 

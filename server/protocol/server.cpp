@@ -20,6 +20,7 @@ Server::Server(ServerOptions options)
            [this](OpenDocument& document) -> const features::Document& { return evaluate(document); }}) {
     endpoint_.set_gate([this](std::string_view method, bool is_request) { return gate(method, is_request); });
     endpoint_.set_idle([this] { return work_at_idle(); });
+    endpoint_.set_end([this] { background_.settle(); });
     register_lifecycle();
     register_synchronisation();
     register_workspace();

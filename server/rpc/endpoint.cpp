@@ -30,6 +30,7 @@ struct Endpoint::Parts {
     std::unordered_map<std::string, Superseding> superseding;
     std::function<const Error*(std::string_view, bool)> gate;
     std::function<bool()> idle;
+    std::function<void()> end;
     std::function<void(std::string_view, std::chrono::microseconds)> observer;
     std::function<bool()> client_is_gone;
     std::function<void(std::string_view)> unreadable;
@@ -262,6 +263,9 @@ void Endpoint::set_gate(std::function<const Error*(std::string_view, bool)> gate
 void Endpoint::set_idle(std::function<bool()> idle) {
     parts_->idle = std::move(idle);
 }
+void Endpoint::set_end(std::function<void()> end) {
+    parts_->end = std::move(end);
+}
 void Endpoint::wake_at(std::chrono::steady_clock::time_point when) {
     parts_->wake = when;
 }
@@ -305,6 +309,7 @@ bool Endpoint::run(ByteStream& stream) {
     parts_->stream = &stream;
     std::thread reader([this] { parts_->read_all(); });
     parts_->dispatch();
+    if (parts_->end) parts_->end();
     parts_->inbox.close();
     stream.close();
     reader.join();

@@ -76,6 +76,8 @@ public:
     void set_idle(std::function<bool()> idle);
     /// Calls it at this time as well, if nothing waits then; a later call counts.
     void wake_at(std::chrono::steady_clock::time_point when);
+    /// Called when the last message has been handled, while replies can still be sent.
+    void set_end(std::function<void()> end);
     /// Called for a message that could not be read, in its turn, with the first and last bytes of its body;
     /// none when it was too large to be kept.
     void set_unreadable(std::function<void(std::string_view ends)> unreadable);
