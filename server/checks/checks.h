@@ -211,6 +211,13 @@ struct Near {
     }
 };
 
+struct Acts;
+/// What the tool does, cut by cut (checks/acts.h); equal when what it holds is.
+struct KeptActs {
+    std::shared_ptr<const Acts> held;
+    bool operator==(const KeptActs& other) const;
+};
+
 /// What rules on the file may ask of a sequence: they are called anew only when one of these has changed.
 struct FileFacts {
     std::vector<codes::Meaning> safety_line; ///< Modal codes before the first move, as written
@@ -258,6 +265,7 @@ struct FileFacts {
     machine::Value feed_at_entry, speed_at_entry, speed_limit_at_entry, tool_at_entry, offset_at_entry;
     machine::Value feed_at_exit, speed_at_exit, speed_limit_at_exit, tool_at_exit, offset_at_exit;
     std::optional<Near> surface_speed; ///< First G96 word that reads the limit
+    KeptActs acts;
     bool operator==(const FileFacts&) const = default;
 };
 

@@ -2,6 +2,7 @@
 
 #include "checks/sequence_facts.h"
 
+#include "checks/acts.h"
 #include "checks/rule.h"
 
 namespace turnwright::checks {
@@ -264,6 +265,8 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
     out.facts = std::make_shared<SequenceFacts>();
     Folder folder{
         .facts = *out.facts, .first = first, .analysis_is_bc = reader.settings().system != codes::System::A};
+    auto work = std::make_shared<Acts>();
+    ActsFolder work_folder(*work, first);
     bool begun = false;
     machine::State end;
     reader.visit_span(first, last, passed, [&](const BlockView& view) {
@@ -278,6 +281,7 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
             begun = true;
         }
         if (place == last) end = view.after;
+        work_folder.take(view);
         if (!view.reading.is_read || !view.before.reachable) {
             bool jumped_over = !view.before.reachable && !view.before.ended && !view.reading.words.empty();
             if (jumped_over && !out.facts->first_unreachable)
@@ -288,6 +292,8 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
         folder.take(out.steps.back(), view);
     });
     folder.finish(end);
+    work_folder.finish();
+    out.facts->acts.held = std::move(work);
     return out;
 }
 

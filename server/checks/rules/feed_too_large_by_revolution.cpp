@@ -2,31 +2,35 @@
 //
 // The bound: common practice, no source.
 #include "checks/rule.h"
+#include "checks/unit_evidence.h"
 
 namespace turnwright::checks::rules {
 
 namespace {
 
-void block(const BlockView& view, Report& report) {
-    const machine::Word* feed = view.reading.word('F');
-    if (!feed || feed->quantity != Quantity::feed || !feed->value.known()) return;
-    if (!view.after.is(Meaning::feed_per_rev) || view.reading.code(Meaning::dwell)) return;
-    MotionKind motion = view.reading.motion;
-    if (threads_in(view) || motion == MotionKind::thread_cycle) return;
-    if (view.reading.motion_meaning == Meaning::tap_face || view.reading.motion_meaning == Meaning::tap_side)
-        return;
-    auto mm = to_mm(feed->value.number, view.after);
-    if (!mm || *mm <= 3.06) return;
-    bool inch = view.after.is(Meaning::inch);
-    std::string guess = inch && feed->value.number <= 1.0
-                            ? fmt::format(" In millimetres it would be {} in.",
-                                          spoken(feed->value.number / motion::mm_per_inch))
-                            : fmt::format(" By the minute it is {} with {}.", text_of(view, *feed->item),
-                                          code(view, Meaning::feed_per_minute));
-    report.at(view, *feed->item)
-        .message(fmt::format("{} is {} {} a revolution: the tool is torn off at the first touch.{}",
-                             text_of(view, *feed->item), spoken(feed->value.number), inch ? "in" : "mm",
-                             guess));
+bool is_asked(const Act& act) {
+    return act.gives_feed && act.feed > 0 && act.per_rev() && !act.dwells && !act.threads() && !act.taps() &&
+           act.motion != MotionKind::thread_cycle;
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    if (feeds_as_inch(tools).say_millimetres()) return; // Told at the unit code
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (!is_asked(act) || (!act.inch() && !act.millimetre())) continue;
+            const bool inch = act.inch();
+            if (act.feed * (inch ? motion::mm_per_inch : 1) <= 3.06) continue;
+            const std::string feed = spoken(act.feed);
+            const std::string guess =
+                inch && act.feed <= 1.0F ? fmt::format(" In millimetres it would be {} in.",
+                                                       spoken(act.feed / motion::mm_per_inch))
+                                         : fmt::format(" By the minute it is F{} with {}.", written(act.feed),
+                                                       code(context.analysis, Meaning::feed_per_minute));
+            report_at_letter(report, context.analysis, tool.place(act), 'F')
+                .message(fmt::format("F{} is {} {} a revolution: the tool is torn off at the first touch.{}",
+                                     written(act.feed), feed, inch ? "in" : "mm", guess));
+        }
 }
 
 } // namespace
@@ -41,7 +45,7 @@ extern const Check feed_too_large_by_revolution{
         "or 0.12 in). Mostly it is a value by the minute, or a metric one "
         "in an inch program. The tool is torn off at the first touch. The lead of a thread is no feed "
         "and is not asked.",
-    .block = block,
+    .file = file,
     .examples =
         {
             {System::A, R"(

@@ -12,7 +12,8 @@ void block(const BlockView& view, Report& report) {
         bool other = before.known() && !before.is(word.code->meaning);
         bool moved = view.before.x_radius.known() || view.before.z.known() || view.before.feed.known() ||
                      view.before.feed.why == Why::mode_changed;
-        if (!other || !moved) continue;
+        // With the words of a cycle it is another system's code, and told as that.
+        if (!other || !moved || view.reading.has('P') || view.reading.has('Q')) continue;
         report.at(view, *word.item)
             .message(
                 fmt::format("{} changes the unit in the middle of the program: offsets and positions are not "

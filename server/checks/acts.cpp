@@ -1,0 +1,275 @@
+// Folds blocks into what a tool does, and notes into what it is called.
+
+#include "checks/acts.h"
+
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks {
+
+using codes::Group;
+using codes::Meaning;
+using machine::BlockView;
+using machine::MotionKind;
+
+namespace {
+
+// More blocks than a hand writes for one tool: the rest is not kept, to bound the memory.
+constexpr std::size_t most_acts = 2000, most_notes = 100;
+
+float number_of(const machine::Value& value) {
+    return value.known() ? static_cast<float>(value.number) : not_known;
+}
+std::uint8_t members_of(const machine::State& state, Group group) {
+    return static_cast<std::uint8_t>(state.of(group).possible);
+}
+bool keeps_all_words(const Act& act) {
+    switch (act.motion) {
+    case MotionKind::single_cycle:
+    case MotionKind::drill_cycle:
+    case MotionKind::contour_cycle:
+    case MotionKind::peck_cycle:
+    case MotionKind::thread_cycle:
+        return true;
+    default:
+        return act.dwells;
+    }
+}
+
+} // namespace
+
+bool KeptActs::operator==(const KeptActs& other) const {
+    return held == other.held || (held && other.held && *held == *other.held);
+}
+
+bool Act::drills() const {
+    if (motion == MotionKind::drill_cycle) return !taps();
+    return motion == MotionKind::peck_cycle && meaning == Meaning::peck_face && moves_z && from_x == 0;
+}
+bool Act::threads() const {
+    if (in_contour || !moves()) return false;
+    return motion == MotionKind::thread || motion == MotionKind::thread_cycle ||
+           (motion == MotionKind::single_cycle && meaning == Meaning::single_threading);
+}
+bool Act::cuts() const {
+    if (motion == MotionKind::contour_cycle) return feed != not_known;
+    if (in_contour || !moves() || threads() || taps()) return false;
+    return motion == MotionKind::feed || motion == MotionKind::arc || motion == MotionKind::single_cycle ||
+           motion == MotionKind::drill_cycle || motion == MotionKind::peck_cycle;
+}
+
+const ActWord* Acts::word(const Act& act, char letter) const {
+    for (const ActWord& word : words_of(act))
+        if (word.letter == letter) return &word;
+    return nullptr;
+}
+bool Acts::has_code(const Act& act, char letter, double number) const {
+    for (const ActWord& word : words_of(act))
+        if (word.letter == letter && word.number == number) return true;
+    return false;
+}
+
+void ActsFolder::take(const BlockView& view) {
+    if (!view.reading.is_read || !view.before.reachable) return;
+    const machine::Reading& reading = view.reading;
+    int m_codes = 0, m_code = -1;
+    if (!reading.words.empty() && work_.acts.size() < most_acts) {
+        Act act;
+        act.place = {static_cast<std::uint32_t>(view.run_index - first_.run),
+                     static_cast<std::uint32_t>(view.block)};
+        act.motion = reading.motion;
+        act.meaning = reading.motion_meaning;
+        act.moves_x = reading.moves_x;
+        act.moves_z = reading.moves_z;
+        act.in_contour = reading.in_contour;
+        act.deleted = view.text.deleted;
+        act.dwells = reading.code(Meaning::dwell) != nullptr;
+        act.ends_program = reading.code(Meaning::program_end) || reading.code(Meaning::program_end_rewind);
+        act.returns = reading.code(Meaning::subprogram_end) != nullptr;
+        act.gives_feed = reading.has('F');
+        act.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
+        act.calls_tool = is_tool_call(view);
+        act.incremental = view.after.is(Meaning::incremental);
+        act.by_u = reading.has('U');
+        act.by_w = reading.has('W');
+        act.unit = members_of(view.after, Group::units);
+        act.feed_mode = members_of(view.after, Group::feed_mode);
+        act.spindle_mode = members_of(view.after, Group::spindle_mode);
+        act.direction = members_of(view.after, Group::spindle_direction);
+        act.coolant = members_of(view.after, Group::coolant);
+        act.number = reading.number;
+        act.groups = reading.groups;
+        act.from_x = number_of(view.before.x_radius);
+        act.from_z = number_of(view.before.z);
+        if (act.motion != MotionKind::none) {
+            act.to_x = number_of(reading.target_x_radius);
+            act.to_z = number_of(reading.target_z);
+        }
+        act.feed = number_of(view.after.feed);
+        act.speed = number_of(view.after.speed);
+        act.first_word = static_cast<std::uint32_t>(work_.words.size());
+        const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
+        for (const machine::Word& word : reading.words) {
+            if (word.after_comma || word.letter == 'N') continue;
+            if (word.letter == 'M') {
+                ++m_codes;
+                if (word.value.known()) m_code = static_cast<int>(word.value.number);
+            }
+            if (!all && word.letter != 'M' && word.letter != 'T') continue;
+            if (!word.value.known()) continue;
+            work_.words.push_back({word.letter, word.item->has_point, word.value.number});
+        }
+        act.words = static_cast<std::uint32_t>(work_.words.size()) - act.first_word;
+        if (act.cuts() || act.threads() || act.taps()) has_cut_ = true;
+        work_.has_threads = work_.has_threads || act.threads();
+        work_.has_taps = work_.has_taps || act.taps();
+        work_.has_drilling = work_.has_drilling || act.drills();
+        work_.has_dwells = work_.has_dwells || act.dwells;
+        work_.acts.push_back(act);
+    } else if (!reading.words.empty()) {
+        work_.whole = false;
+    }
+    if (!view.text.has_note || notes_.size() >= most_notes) return;
+    for (const syntax::Item& item : view.run.items_of(view.text)) {
+        if (item.kind != syntax::ItemKind::note) continue;
+        const std::string_view note = syntax::note_text(view.run.text_of(item));
+        notes_.emplace_back(note);
+        work_.has_tailstock = work_.has_tailstock || speaks_of_tailstock(note);
+        if (!has_cut_) above_ += std::string(note) + " , ";
+        for (MachineCode& code : codes_named(note, m_codes == 1 ? m_code : -1))
+            work_.codes.push_back(std::move(code));
+    }
+}
+
+/// Puts what is said of a station to what was said before. Spoken of as two different things: not known.
+void ActsFolder::list(std::int32_t station, NamedTool tool) {
+    for (auto& [number, known] : work_.listed) {
+        if (number != station) continue;
+        const bool other = known.kind != NamedTool::Kind::none && tool.kind != NamedTool::Kind::none &&
+                           known.kind != tool.kind;
+        if (other)
+            known = {};
+        else if (known.kind == NamedTool::Kind::none)
+            known = std::move(tool);
+        return;
+    }
+    work_.listed.emplace_back(station, std::move(tool));
+}
+
+void ActsFolder::finish() {
+    work_.named = tool_named(above_);
+    for (const std::string& note : notes_) {
+        for (auto& [station, tool] : tools_listed(note)) list(station, std::move(tool));
+        for (std::string& name : threads_named(note)) work_.thread_names.push_back(std::move(name));
+    }
+}
+
+std::vector<ToolOfSpan> tools_of(const FileContext& context) {
+    static const NamedTool nothing;
+    std::vector<ToolOfSpan> tools;
+    tools.reserve(context.spans.size());
+    const Acts* first_head = nullptr;
+    const Acts* head = nullptr;
+    const machine::ProgramPart* program = nullptr;
+    auto listed = [&](const Acts* list, std::int32_t station) -> const NamedTool* {
+        if (list)
+            for (const auto& [number, tool] : list->listed)
+                if (number == station) return &tool;
+        return &nothing;
+    };
+    for (const Span& span : context.spans) {
+        const Acts& work = *span.facts->acts.held;
+        if (span.program != program) {
+            program = span.program;
+            head = span.sequence ? nullptr : &work;
+            if (!first_head) first_head = head;
+        }
+        ToolOfSpan tool{&span, &work, &nothing, &nothing};
+        if (span.sequence) {
+            tool.station = span.sequence->tool;
+            tool.own = &work.named;
+            if (tool.station > 0) tool.listed = listed(head, tool.station);
+            if (tool.station > 0 && tool.listed->is_empty()) tool.listed = listed(first_head, tool.station);
+        }
+        tools.push_back(tool);
+    }
+    return tools;
+}
+
+namespace {
+
+std::optional<NamedThread> only_thread(const std::vector<std::string>& names) {
+    std::optional<NamedThread> found;
+    for (const std::string& name : names) {
+        NamedThread thread{name, 0, 0, false};
+        if (auto size = motion::thread_size(name)) {
+            thread.pitch_mm = size->pitch_mm;
+            thread.major_mm = size->major_mm;
+        } else if (auto pipe = motion::taper_pipe(name)) {
+            thread.pitch_mm = pipe->pitch_mm;
+            thread.tapered = true;
+        }
+        if (found && (found->pitch_mm != thread.pitch_mm || found->major_mm != thread.major_mm))
+            return std::nullopt;
+        found = thread;
+    }
+    return found;
+}
+
+} // namespace
+
+std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools) {
+    if (tool.own->many_starts || tool.listed->many_starts) return std::nullopt;
+    if (!tool.work->thread_names.empty()) return only_thread(tool.work->thread_names);
+    if (const NamedTool* named = tool.that([](const NamedTool& some) { return some.pitch_mm > 0; }))
+        return NamedThread{named->thread, named->pitch_mm, named->major_mm, named->tapered};
+    // A thread that the head speaks of, where one tool alone cuts any.
+    std::vector<std::string> names;
+    for (const ToolOfSpan& some : tools) {
+        if (&some != &tool && (some.work->has_threads || some.work->has_taps)) return std::nullopt;
+        names.insert(names.end(), some.work->thread_names.begin(), some.work->thread_names.end());
+    }
+    return tool.work->has_threads ? only_thread(names) : std::nullopt;
+}
+
+Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
+                             const Act& act) {
+    const BlockPlace place = tool.place(act);
+    const syntax::Item* item = find_code(context.analysis, place, act.meaning);
+    return item ? report.at(place, *item) : report.at(place);
+}
+
+std::vector<MachineCode> codes_told(const FileContext& context) {
+    std::vector<MachineCode> codes;
+    for (const Span& span : context.spans)
+        for (const MachineCode& code : span.facts->acts.held->codes) codes.push_back(code);
+    return codes;
+}
+
+std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {
+    if (act.millimetre()) return 1.0;
+    if (act.inch()) return motion::mm_per_inch;
+    return act.unit == 0 ? of_file : std::nullopt;
+}
+
+std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools) {
+    // The largest feed by the revolution that cuts: hardly a lathe roughs at 0.03 mm, or at 0.03 in with all.
+    float largest = 0;
+    bool inch = false, millimetre = false;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            inch = inch || act.inch();
+            millimetre = millimetre || act.millimetre();
+            if (act.cuts() && act.gives_feed && act.feed > 0 && !act.per_minute())
+                largest = std::max(largest, act.feed);
+        }
+    if (inch != millimetre) return inch ? motion::mm_per_inch : 1.0;
+    if (inch || largest <= 0) return std::nullopt;
+    if (largest <= 0.03F) return motion::mm_per_inch;
+    if (largest >= 0.08F) return 1.0;
+    return std::nullopt;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,137 @@
+// What a sequence's tool does, short enough to keep: rules that compare tools with each other, with the notes
+// that name them and with what the trade knows read this and nothing else.
+#pragma once
+
+#include "checks/named_tool.h"
+
+namespace turnwright::checks {
+
+/// A value that is not known.
+inline constexpr float not_known = -1e30F;
+inline bool known(float value) {
+    return value > not_known;
+}
+
+struct ActWord {
+    char letter = 0;
+    bool has_point = false;
+    double number = 0;
+    bool operator==(const ActWord&) const = default;
+};
+
+/// One block that is read and has words. Lengths in program units, X as radius.
+struct Act {
+    Near place;
+    machine::MotionKind motion = machine::MotionKind::none;
+    codes::Meaning meaning = codes::Meaning::rapid; ///< Of the motion; dwell; valid with `motion` or `dwells`
+    bool dwells = false, ends_program = false, returns = false; ///< G04; M02 M30; M99
+    bool moves_x = false, moves_z = false, in_contour = false, deleted = false;
+    bool gives_feed = false, gives_speed = false, calls_tool = false, incremental = false, by_u = false,
+         by_w = false;
+    std::uint8_t unit = 0, feed_mode = 0, spindle_mode = 0; ///< Possible members of their groups
+    std::uint8_t direction = 0, coolant = 0;                ///< The same
+    std::int32_t number = -1;                               ///< N
+    std::uint32_t groups = 0;                               ///< A bit a group that a code in the block sets
+    float from_x = not_known, from_z = not_known;
+    float to_x = not_known, to_z = not_known; ///< Target: of a cycle, where it cuts to
+    float feed = not_known, speed = not_known;
+    std::uint32_t first_word = 0, words = 0; ///< M and T words; all others but N of a cycle, dwell or call
+    bool operator==(const Act&) const = default;
+
+    bool states(codes::Group group) const { return groups >> static_cast<unsigned>(group) & 1u; }
+    static bool only(std::uint8_t possible, codes::Meaning meaning) {
+        return possible == 1u << codes::member_of(meaning);
+    }
+    bool inch() const { return only(unit, codes::Meaning::inch); }
+    bool millimetre() const { return only(unit, codes::Meaning::millimetre); }
+    bool per_rev() const { return only(feed_mode, codes::Meaning::feed_per_rev); }
+    bool per_minute() const { return only(feed_mode, codes::Meaning::feed_per_minute); }
+    bool rpm() const { return only(spindle_mode, codes::Meaning::constant_rpm); }
+    bool surface_speed() const { return only(spindle_mode, codes::Meaning::surface_speed); }
+    bool stopped() const { return only(direction, codes::Meaning::spindle_stop); }
+    bool turns() const {
+        return only(direction, codes::Meaning::spindle_forward) ||
+               only(direction, codes::Meaning::spindle_reverse);
+    }
+    bool moves() const { return moves_x || moves_z; }
+    bool taps() const {
+        return motion == machine::MotionKind::drill_cycle &&
+               (meaning == codes::Meaning::tap_face || meaning == codes::Meaning::tap_side);
+    }
+    bool drills() const;  ///< A drilling cycle, or pecks on the face on the centre
+    bool threads() const; ///< A pass or a cycle; of a cycle in two lines the second
+    bool cuts() const;    ///< Any cut at a feed that its F gives, no thread
+};
+
+struct Acts {
+    std::vector<Act> acts;
+    std::vector<ActWord> words;
+    NamedTool named;                                        ///< By the notes above its first cut
+    std::vector<std::pair<std::int32_t, NamedTool>> listed; ///< Stations that its notes speak of
+    std::vector<MachineCode> codes;                         ///< M codes whose meaning a note tells
+    std::vector<std::string> thread_names;                  ///< In any of its notes
+    bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false;
+    bool has_tailstock = false; ///< A note speaks of tailstock, quill or live centre
+    bool whole = true;          ///< False: longer than is kept
+    bool operator==(const Acts&) const = default;
+
+    std::span<const ActWord> words_of(const Act& act) const {
+        return std::span(words).subspan(act.first_word, act.words);
+    }
+    const ActWord* word(const Act& act, char letter) const;
+    bool has_code(const Act& act, char letter, double number) const;
+};
+
+class ActsFolder {
+public:
+    ActsFolder(Acts& work, BlockPlace first) : work_(work), first_(first) {}
+    void take(const machine::BlockView& view);
+    void finish();
+
+private:
+    void list(std::int32_t station, NamedTool tool);
+    Acts& work_;
+    BlockPlace first_;
+    std::string above_; ///< Notes above the first cut
+    std::vector<std::string> notes_;
+    bool has_cut_ = false;
+};
+
+/// The tool of a span: by its own notes, by the tool list of its program's head or the first of the file.
+struct ToolOfSpan {
+    const Span* span = nullptr;
+    const Acts* work = nullptr;
+    const NamedTool* own = nullptr;    ///< Never nullptr
+    const NamedTool* listed = nullptr; ///< Never nullptr; empty where no list speaks of it
+    std::int32_t station = -1;
+    /// The first of them that tells it, its own first; nullptr: neither.
+    template <class Tells>
+    const NamedTool* that(Tells&& tells) const {
+        if (tells(*own)) return own;
+        return tells(*listed) ? listed : nullptr;
+    }
+    bool is(NamedTool::Kind kind) const {
+        return own->kind == kind || (own->kind == NamedTool::Kind::none && listed->kind == kind);
+    }
+    BlockPlace place(const Act& act) const { return span->place(act.place); }
+};
+/// The code word of an act's motion, else its whole block.
+Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
+                             const Act& act);
+/// Every span with its tool, heads too, in order.
+std::vector<ToolOfSpan> tools_of(const FileContext& context);
+/// All that the notes of the file say of machine codes, the head's first.
+std::vector<MachineCode> codes_told(const FileContext& context);
+/// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
+struct NamedThread {
+    std::string name;
+    double pitch_mm = 0, major_mm = 0; ///< Major 0: not told
+    bool tapered = false;
+};
+std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools);
+/// mm in a program unit: as stated, else by the feeds of the file; nullopt where these do not tell.
+std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools);
+/// Of an act, the stated one first.
+std::optional<double> mm_of(const Act& act, std::optional<double> of_file);
+
+} // namespace turnwright::checks

@@ -1,0 +1,104 @@
+// Walks a main program for its clamps, quill and spindle.
+
+#include "checks/clamping.h"
+
+#include "checks/rule.h"
+
+namespace turnwright::checks {
+
+using codes::Group;
+using codes::Meaning;
+using Kind = ClampEvent::Kind;
+
+namespace {
+
+constexpr std::uint8_t turning_bits =
+    1u << codes::member_of(Meaning::spindle_forward) | 1u << codes::member_of(Meaning::spindle_reverse);
+constexpr std::uint8_t stop_bit = 1u << codes::member_of(Meaning::spindle_stop);
+
+const MachineCode* clamp_code(const Acts& work, const Act& act, const std::vector<MachineCode>& codes) {
+    for (const ActWord& word : work.words_of(act)) {
+        if (word.letter != 'M') continue;
+        const MachineCode* found = nullptr;
+        for (const MachineCode& code : codes) {
+            if (code.number != static_cast<int>(word.number) || code.does == MachineCode::Does::other)
+                continue;
+            if (found && found->does != code.does) return nullptr; // Told in two ways
+            found = &code;
+        }
+        if (found) return found;
+    }
+    return nullptr;
+}
+
+struct Walker {
+    std::span<const ToolOfSpan> tools;
+    const std::vector<MachineCode>& codes;
+    std::vector<ClampEvent> events;
+    std::uint8_t direction = 0;
+    ClampAct now;
+
+    void turn(const ToolOfSpan& tool, const Act& act, bool second) {
+        const bool states = act.states(Group::spindle_direction);
+        if (tool.work->has_code(act, 'M', 19)) direction = stop_bit; // Oriented: it stands
+        // The second time round the state of the first reading says nothing until a code stands there.
+        if (act.direction == 0 || (second && now.from_loop_end && !states)) return;
+        direction = act.direction;
+        if (!states) return;
+        now.from_loop_end = false;
+        const bool skipped = act.deleted && (direction & turning_bits) && (direction & stop_bit);
+        now.stop = skipped ? &act : nullptr;
+        now.stop_tool = skipped ? &tool : nullptr;
+    }
+
+    void take(const ToolOfSpan& tool, const Act& act) {
+        const bool may_turn = (direction & turning_bits) != 0;
+        now.turning = may_turn && (!(direction & stop_bit) || now.stop);
+        now.tool = &tool;
+        now.act = &act;
+        now.code = clamp_code(*tool.work, act, codes);
+        if (now.code) events.push_back({Kind::code, now});
+        if (act.states(Group::spindle_direction) && now.turning)
+            events.push_back({Kind::starts_spindle, now});
+        if (act.cuts() && !act.in_contour)
+            events.push_back({may_turn ? Kind::cuts : Kind::feeds_stopped, now});
+        if (act.ends_program || act.returns) events.push_back({Kind::ends, now});
+    }
+
+    /// True: it goes back to the top.
+    bool walk(bool second) {
+        now.from_loop_end = second;
+        for (const ToolOfSpan& tool : tools)
+            for (const Act& act : tool.work->acts) {
+                turn(tool, act, second);
+                take(tool, act);
+                if (act.returns && !act.deleted) return true;
+            }
+        return false;
+    }
+};
+
+} // namespace
+
+std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
+                                     const std::vector<MachineCode>& codes) {
+    Walker walker{tools, codes, {}, 0, {}};
+    if (walker.walk(false)) walker.walk(true);
+    return std::move(walker.events);
+}
+
+std::string with_words(const MachineCode& code) {
+    return fmt::format("M{:02} ({})", code.number, code.words);
+}
+
+Report::Entry report_at_code(Report& report, const FileContext& context, const ClampAct& at) {
+    const BlockPlace place = at.tool->place(*at.act);
+    const syntax::Run& run = *context.analysis.forest().run(place.run);
+    for (const syntax::Item& item : run.items_of(run.blocks[place.block]))
+        if (item.kind == syntax::ItemKind::word && item.letter == 'M' && at.code &&
+            item.value == at.code->number)
+            return report.at(place, item);
+    return report.at(place);
+}
+
+} // namespace turnwright::checks

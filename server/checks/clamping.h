@@ -1,0 +1,45 @@
+// Clamps and quill through a main program: what is open, what turns. Meanings of M codes by the notes.
+#pragma once
+
+#include "checks/acts.h"
+
+namespace turnwright::checks {
+
+/// A block with a code that opens, closes or moves the quill, and the spindle then.
+struct ClampAct {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    const MachineCode* code = nullptr;
+    bool turning = false;                  ///< For certain; with `left_out` where that block is not run
+    bool from_loop_end = false;            ///< Turning since the end of the bar loop
+    const ToolOfSpan* stop_tool = nullptr; ///< A stop that block delete leaves out
+    const Act* stop = nullptr;
+};
+/// What happens between clamp acts, for rules that walk.
+struct ClampEvent {
+    enum class Kind : std::uint8_t { code, starts_spindle, cuts, feeds_stopped, ends } kind;
+    ClampAct at;
+};
+/// Events of one main program in order; of a bar loop (M99) twice, so that its end meets its top.
+std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
+                                     const std::vector<MachineCode>& codes);
+/// Calls `look(events, codes)` for every main program of a file whose notes tell clamp or quill codes.
+template <class Look>
+void for_each_clamping_program(const FileContext& context, Look&& look) {
+    const std::vector<MachineCode> codes = codes_told(context);
+    bool any = false;
+    for (const MachineCode& code : codes) any = any || code.does != MachineCode::Does::other;
+    if (!any) return;
+    const std::vector<ToolOfSpan> tools = tools_of(context);
+    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
+        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
+        if (tools[first].span->program->is_subprogram) continue;
+        look(clamp_events(std::span(tools).subspan(first, end - first), codes), codes);
+    }
+}
+/// "M10 (COLLET OPEN)".
+std::string with_words(const MachineCode& code);
+/// The M word of the code.
+Report::Entry report_at_code(Report& report, const FileContext& context, const ClampAct& at);
+
+} // namespace turnwright::checks

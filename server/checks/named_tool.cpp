@@ -1,0 +1,419 @@
+// What notes call a tool, a thread, a machine code. Words of the trade; a number alone tells nothing.
+
+#include "checks/named_tool.h"
+
+#include <algorithm>
+#include <cctype>
+#include <charconv>
+#include <cmath>
+
+namespace turnwright::checks {
+
+namespace {
+
+using Kind = NamedTool::Kind;
+using Words = std::vector<std::string>;
+
+std::string upper(std::string_view text) {
+    std::string out(text);
+    for (char& c : out) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    return out;
+}
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/// Upper case, split at blanks and at signs that belong to no number, fraction or thread name. A sign that
+/// ends a thought stays a word of its own.
+Words words_of(std::string_view note) {
+    Words words;
+    std::string word;
+    auto end = [&] {
+        while (!word.empty() && (word.back() == '.' || word.back() == '-') && word.size() > 1 &&
+               !is_digit(word[word.size() - 2]))
+            word.pop_back();
+        if (!word.empty()) words.push_back(std::move(word));
+        word.clear();
+    };
+    const std::string text = upper(note);
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const char c = text[i];
+        const bool in_number = i > 0 && i + 1 < text.size() && is_digit(text[i - 1]) && is_digit(text[i + 1]);
+        if (std::isspace(static_cast<unsigned char>(c)) || c == '=' || c == ':' || c == '"' || c == '\'') {
+            end();
+        } else if (c == ',' || c == ';' || c == '+' || c == '(' || c == ')' || (c == '/' && !in_number)) {
+            end();
+            words.emplace_back(",");
+        } else {
+            word += c;
+        }
+    }
+    end();
+    return words;
+}
+
+/// "8.5", ".201", "14.", "7/8", "1-1/4"; the whole word. A fraction is in inches.
+std::optional<double> number_in(std::string_view word, bool& is_fraction) {
+    is_fraction = false;
+    auto plain = [](std::string_view text) -> std::optional<double> {
+        if (text.empty() ||
+            !std::all_of(text.begin(), text.end(), [](char c) { return is_digit(c) || c == '.'; }))
+            return std::nullopt;
+        if (std::count(text.begin(), text.end(), '.') > 1 || text == ".") return std::nullopt;
+        return std::strtod(std::string(text).c_str(), nullptr);
+    };
+    const std::size_t slash = word.find('/');
+    if (slash == std::string_view::npos) return plain(word);
+    std::string_view top = word.substr(0, slash);
+    double whole = 0;
+    if (const std::size_t dash = top.find('-'); dash != std::string_view::npos) {
+        auto before = plain(top.substr(0, dash));
+        if (!before) return std::nullopt;
+        whole = *before;
+        top = top.substr(dash + 1);
+    }
+    auto above = plain(top), below = plain(word.substr(slash + 1));
+    if (!above || !below || *below < 2 || *above >= *below) return std::nullopt;
+    is_fraction = true;
+    return whole + *above / *below;
+}
+
+struct Diameter {
+    double number = 0;
+    bool in_inch = false;
+};
+/// A word that may be a diameter: "D24", "8.5MM", "24", "7/8". `next` tells what it counts.
+std::optional<Diameter> diameter_in(std::string_view word, std::string_view next) {
+    if (next == "DEG" || next == "DEGREE" || next == "DEGREES" || next == "HOLES" || next == "TIMES" ||
+        next == "X" || next == "FLUTE" || next == "FLUTES" || next == "LONG" || next == "DEEP" ||
+        next == "TPI")
+        if (next != "X" || word.find('/') == std::string_view::npos) return std::nullopt;
+    for (std::string_view front : {"DIA.", "DIA", "D"})
+        if (word.starts_with(front) && word.size() > front.size() &&
+            (is_digit(word[front.size()]) || word[front.size()] == '.')) {
+            word.remove_prefix(front.size());
+            break;
+        }
+    bool metric = false;
+    if (word.ends_with("MM")) {
+        word.remove_suffix(2);
+        metric = true;
+    }
+    Diameter found;
+    auto number = number_in(word, found.in_inch);
+    if (!number || *number <= 0 || *number > 200) return std::nullopt;
+    found.number = *number;
+    if (metric || next == "MM") found.in_inch = false;
+    return found;
+}
+
+struct KindWord {
+    std::string_view front;
+    Kind kind;
+};
+// The front of a word is enough: DRILL, DRILLING, DRILLED.
+constexpr KindWord kind_words[] = {
+    {"UNDERCUT", Kind::groove}, {"RELIEF", Kind::groove},   {"GROOV", Kind::groove},
+    {"RECESS", Kind::groove},   {"CUTOFF", Kind::part_off}, {"CUT-OFF", Kind::part_off},
+    {"PART", Kind::part_off},   {"TAPPING", Kind::tap},     {"CENTRE", Kind::centre},
+    {"CENTER", Kind::centre},   {"SPOT", Kind::centre},     {"DRILL", Kind::drill},
+    {"REAM", Kind::ream},       {"BORING", Kind::bore},     {"BORE", Kind::bore},
+    {"BAR", Kind::bore},        {"THREAD", Kind::thread},   {"ROUGH", Kind::turn},
+    {"FINISH", Kind::turn},     {"FACE", Kind::turn},       {"FACING", Kind::turn},
+    {"TURN", Kind::turn},       {"STOP", Kind::stop},       {"PULLER", Kind::stop},
+    {"CNMG", Kind::turn},       {"DNMG", Kind::turn},       {"VNMG", Kind::turn},
+    {"LAYDOWN", Kind::thread},
+};
+/// A word behind which the note speaks of something the tool is for, or of where it stands.
+bool ends_name(std::string_view word) {
+    return word == "FOR" || word == "BEFORE" || word == "AFTER" || word == "UNDER" || word == "BY" ||
+           word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH";
+}
+
+Kind kind_of(const Words& words, std::size_t i) {
+    const std::string& word = words[i];
+    const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
+    if (word == "TAP") return Kind::tap;
+    if (word == "CUT" && next == "OFF") return Kind::part_off;
+    if (word == "BAR" && (next == "OUT" || next == "TO" || next == "PULLER" || next == "STOP" ||
+                          next == "FEED" || next == "END"))
+        return Kind::stop;
+    for (const KindWord& known : kind_words)
+        if (word.starts_with(known.front)) {
+            const bool whole = known.front == "PART" || known.front == "STOP" || known.front == "BAR" ||
+                               known.front == "FACE" || known.front == "BORE";
+            if (whole && word != known.front && word != "PARTING" && word != "PART-OFF" && word != "STOPS")
+                continue;
+            if (known.kind == Kind::part_off && word == "PART" && next != "OFF" && next != "TOOL" && i > 0)
+                continue;
+            return known.kind;
+        }
+    return Kind::none;
+}
+
+void take_thread(NamedTool& tool, std::string_view name) {
+    tool.thread = name;
+    if (auto size = motion::thread_size(name)) {
+        tool.pitch_mm = size->pitch_mm;
+        tool.major_mm = size->major_mm;
+    } else if (auto pipe = motion::taper_pipe(name)) {
+        tool.pitch_mm = pipe->pitch_mm;
+        tool.tapered = true;
+    }
+}
+
+/// Threads per inch without a size: "16 TPI", "12TPI".
+double pitch_by_count(const Words& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        std::string_view word = words[i];
+        const bool joined = word.size() > 3 && word.ends_with("TPI");
+        if (joined) word.remove_suffix(3);
+        const bool named =
+            joined || (i + 1 < words.size() && (words[i + 1] == "TPI" || words[i + 1] == "NPT"));
+        bool is_fraction = false;
+        auto count = named ? number_in(word, is_fraction) : std::nullopt;
+        if (count && !is_fraction && *count >= 3 && *count <= 100) return motion::mm_per_inch / *count;
+    }
+    return 0;
+}
+
+bool is_station(std::string_view word, std::int32_t& station) {
+    if (word.size() < 2 || word.size() > 5 || word[0] != 'T') return false;
+    int number = 0;
+    auto [end, error] = std::from_chars(word.data() + 1, word.data() + word.size(), number);
+    if (error != std::errc() || end != word.data() + word.size()) return false;
+    station = number > 99 ? number / 100 : number;
+    return station > 0;
+}
+bool is_m_code(std::string_view word, int& number) {
+    if (word.size() < 2 || word.size() > 4 || word[0] != 'M') return false;
+    auto [end, error] = std::from_chars(word.data() + 1, word.data() + word.size(), number);
+    return error == std::errc() && end == word.data() + word.size();
+}
+
+std::string joined(const Words& words, std::size_t from, std::size_t to) {
+    std::string out;
+    for (std::size_t i = from; i < to; ++i)
+        if (words[i] != ",")
+            out += (out.empty() ? "" : " ") + words[i];
+        else if (!out.empty() && i + 1 < to)
+            out += ",";
+    return out;
+}
+
+std::vector<std::string> threads_in(const Words& words) {
+    std::vector<std::string> names;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        std::string name = words[i];
+        if (name.size() < 2 || name == ",") continue;
+        // "M10" alone may be a code.
+        const bool plain_metric = name[0] == 'M' && name.find('X') == std::string::npos;
+        auto near = [&](std::size_t at) {
+            return at < words.size() && (words[at].starts_with("TAP") || words[at].starts_with("THREAD"));
+        };
+        if (plain_metric && !near(i - 1) && !near(i + 1)) continue;
+        if (i + 1 < words.size())
+            for (std::string_view with : {"UNF", "UNC", "UN", "NPT"})
+                if (words[i + 1].starts_with(with)) name += " " + words[i + 1];
+        if (motion::thread_size(name) || motion::taper_pipe(name)) names.push_back(name);
+    }
+    return names;
+}
+
+NamedTool tool_in(const Words& words) {
+    NamedTool tool;
+    std::size_t at = words.size();
+    for (std::size_t i = 0; i < words.size() && at == words.size(); ++i) {
+        const Kind kind = kind_of(words, i);
+        if (kind == Kind::none) continue;
+        tool.kind = kind;
+        tool.word = words[i];
+        at = i;
+    }
+    // THREAD RELIEF, BORE AND THREAD, CENTRE DRILL, DRILL AND TAP: the work is not the first word's alone.
+    for (std::size_t i = at + 1; i < words.size() && !ends_name(words[i]) && words[i] != ","; ++i) {
+        const Kind kind = kind_of(words, i);
+        if (kind == Kind::none) continue;
+        if (kind == Kind::groove && tool.kind != Kind::part_off) tool.kind = Kind::groove;
+        if (kind == Kind::bore && tool.kind == Kind::thread) tool.kind = Kind::bore;
+        if (kind == Kind::stop && tool.kind != Kind::turn) tool.kind = Kind::stop;
+        if (kind == Kind::thread && tool.kind == Kind::bore) tool.kind = Kind::none;
+        if (kind == Kind::tap && tool.kind == Kind::drill) tool.kind = Kind::none;
+        if (kind == Kind::drill && tool.kind == Kind::tap) tool.kind = i == at + 1 ? Kind::drill : Kind::none;
+    }
+    for (const std::string& word : words) {
+        if (word == "LIVE" || word == "CROSS" || word == "DRIVEN") tool.live = true;
+        if (word == "HSS") tool.high_speed_steel = true;
+        if (word == "CARBIDE" || word == "INSERT" || word == "SOLID") tool.carbide = true;
+        if (word == "THROUGH" || word == "THRU") tool.through = true;
+        if (word.starts_with("START") || word == "DOUBLE" || word == "MULTI" || word == "TRIPLE")
+            tool.many_starts = true;
+        if (word == "LEFT" || word == "LH" || word.starts_with("LEFT-HAND")) tool.left_hand = true;
+    }
+    const bool round = tool.kind == Kind::drill || tool.kind == Kind::ream || tool.kind == Kind::tap;
+    if (tool.kind == Kind::thread || tool.kind == Kind::tap) {
+        if (auto names = threads_in(words); !names.empty()) take_thread(tool, names.front());
+        if (tool.pitch_mm == 0) tool.pitch_mm = pitch_by_count(words);
+    }
+    if (tool.kind == Kind::tap) {
+        tool.diameter = 0;
+        return tool;
+    }
+    if (!round) return tool;
+    auto word = [&](std::size_t i) {
+        return i < words.size() ? std::string_view(words[i]) : std::string_view();
+    };
+    std::size_t behind = at + 1;
+    while (word(behind) == "DIA" || word(behind) == "DIA." || word(behind) == "D" || word(behind) == "HSS" ||
+           word(behind) == "HOLE" || word(behind) == "BIT")
+        ++behind;
+    auto found = diameter_in(word(behind), word(behind + 1));
+    if (!found && at > 0) {
+        std::size_t before = at - 1;
+        while (before > 0 && (word(before) == "MM" || word(before) == "HSS" || word(before) == "CARBIDE" ||
+                              word(before) == "INSERT" || word(before) == "LIVE" || word(before) == "DIA" ||
+                              word(before) == "CORE" || word(before) == "IN"))
+            --before;
+        found = diameter_in(word(before), word(before + 1));
+    }
+    if (found) {
+        tool.diameter = found->number;
+        tool.diameter_in_inch = found->in_inch;
+    }
+    return tool;
+}
+
+bool is_clamp(std::string_view word) {
+    return word.starts_with("COLLET") || word.starts_with("CHUCK") || word == "JAWS" || word == "JAW" ||
+           word.starts_with("CLAMP") || word.starts_with("UNCLAMP");
+}
+bool is_quill(std::string_view word) {
+    return word == "QUILL" || word == "TAILSTOCK" || word == "CENTRE" || word == "CENTER" ||
+           word == "TAILSTOCK-QUILL";
+}
+
+} // namespace
+
+std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
+    if (major_mm > 0) return major_mm;
+    if (diameter <= 0) return std::nullopt;
+    // A whole number in an inch program is a size by number or in mm.
+    if (!diameter_in_inch && mm_per_unit > 2 && diameter > 4) return std::nullopt;
+    return diameter * (diameter_in_inch ? motion::mm_per_inch : mm_per_unit);
+}
+
+NamedTool tool_named(std::string_view note) {
+    return tool_in(words_of(note));
+}
+
+std::string_view kind_title(Kind kind) {
+    switch (kind) {
+    case Kind::turn:
+        return "turning tool";
+    case Kind::bore:
+        return "boring bar";
+    case Kind::groove:
+        return "grooving tool";
+    case Kind::part_off:
+        return "part-off tool";
+    case Kind::thread:
+        return "threading tool";
+    case Kind::drill:
+        return "drill";
+    case Kind::centre:
+        return "centre drill";
+    case Kind::tap:
+        return "tap";
+    case Kind::ream:
+        return "reamer";
+    case Kind::stop:
+        return "bar stop";
+    case Kind::none:
+        break;
+    }
+    return "tool";
+}
+
+std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view note) {
+    const Words words = words_of(note);
+    std::vector<std::pair<std::int32_t, NamedTool>> listed;
+    std::int32_t station = 0;
+    for (std::size_t i = 0; i < words.size();) {
+        if (!is_station(words[i], station)) {
+            ++i;
+            continue;
+        }
+        std::size_t end = i + 1;
+        std::int32_t next = 0;
+        while (end < words.size() && !is_station(words[end], next)) ++end;
+        NamedTool tool = tool_in(Words(words.begin() + static_cast<std::ptrdiff_t>(i) + 1,
+                                       words.begin() + static_cast<std::ptrdiff_t>(end)));
+        if (!tool.is_empty()) listed.emplace_back(station, std::move(tool));
+        i = end;
+    }
+    return listed;
+}
+
+std::vector<MachineCode> codes_named(std::string_view note, int alone) {
+    using Does = MachineCode::Does;
+    const Words words = words_of(note);
+    std::vector<MachineCode> codes;
+    bool clamp = false, quill = false; // The noun may be told once: "M10 COLLET OPEN, M11 CLOSED"
+    auto add = [&](int number, std::size_t from, std::size_t to) {
+        bool own_noun = false, open = false, close = false, out = false, back = false;
+        for (std::size_t i = from; i < to; ++i) {
+            const std::string_view word = words[i];
+            open = open || word.starts_with("OPEN") || word.starts_with("UNCLAMP") || word == "RELEASE";
+            close = close || word.starts_with("CLOSE") || word == "SHUT" || word == "CLAMP" ||
+                    word == "CLAMPED" || word == "GRIP";
+            out = out || word == "OUT" || word.starts_with("FORWARD") || word == "FWD" ||
+                  word.starts_with("ADVANCE");
+            back = back || word == "BACK" || word.starts_with("RETRACT") || word == "RETURN";
+            const bool is_noun = is_clamp(word) || is_quill(word) || word == "CATCHER" || word == "DOOR" ||
+                                 word == "LIVE" || word == "SPINDLE" || word == "STEADY" || word == "AIR" ||
+                                 word == "PRESSURE" || word == "COOLANT" || word == "PULLER" ||
+                                 word == "ORIENT" || word == "TURRET";
+            if (!is_noun) continue;
+            if (!own_noun) clamp = quill = false;
+            own_noun = true;
+            clamp = clamp || is_clamp(word);
+            quill = quill || is_quill(word);
+            if (word == "DOOR" || word == "CATCHER" || word == "STEADY" || word == "PULLER" ||
+                word == "SPINDLE")
+                clamp = quill = false;
+        }
+        MachineCode code;
+        code.number = number;
+        code.words = joined(words, from, to);
+        if (clamp && open != close)
+            code.does = open ? Does::clamp_open : Does::clamp_close;
+        else if (quill && out != back)
+            code.does = out ? Does::quill_out : Does::quill_back;
+        codes.push_back(std::move(code));
+    };
+    bool any = false;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        int number = 0, next = 0;
+        if (!is_m_code(words[i], number)) continue;
+        any = true;
+        std::size_t end = i + 1;
+        while (end < words.size() && !is_m_code(words[end], next)) ++end;
+        add(number, i + 1, end);
+    }
+    if (!any && alone >= 0) add(alone, 0, words.size());
+    return codes;
+}
+
+bool speaks_of_tailstock(std::string_view note) {
+    const std::string text = upper(note);
+    for (std::string_view word :
+         {"TAILSTOCK", "QUILL", "LIVE CENTRE", "LIVE CENTER", "POINT CENTER", "POINT CENTRE"})
+        if (text.find(word) != std::string::npos) return true;
+    return false;
+}
+
+std::vector<std::string> threads_named(std::string_view note) {
+    return threads_in(words_of(note));
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,61 @@
+// What notes call a tool, a thread, a machine code.
+#pragma once
+
+#include "checks/checks.h"
+
+namespace turnwright::checks {
+
+struct NamedTool {
+    enum class Kind : std::uint8_t {
+        none,
+        turn, ///< Rough, finish, face
+        bore,
+        groove, ///< Undercuts and reliefs, too
+        part_off,
+        thread,
+        drill,
+        centre, ///< Centre and spot drills
+        tap,
+        ream,
+        stop, ///< Bar stop, bar puller
+    } kind = Kind::none;
+    bool live = false, high_speed_steel = false, carbide = false, through = false;
+    double diameter = 0;               ///< Drill, tap, reamer; 0: not told
+    bool diameter_in_inch = false;     ///< Certainly; else the program's unit
+    std::string thread;                ///< As written
+    double pitch_mm = 0, major_mm = 0; ///< Of the thread; 0: not told
+    bool tapered = false, many_starts = false, left_hand = false;
+    std::string word; ///< The word that tells the kind
+    bool operator==(const NamedTool&) const = default;
+    bool is_empty() const { return kind == Kind::none && thread.empty() && diameter == 0 && pitch_mm == 0; }
+    std::optional<double> diameter_mm(double mm_per_unit) const;
+};
+NamedTool tool_named(std::string_view note);
+/// "drill", "tap": for a message.
+std::string_view kind_title(NamedTool::Kind kind);
+
+/// What a note says of stations: "T1 ROUGH R0.8 / T3 FINISH".
+std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view note);
+
+/// An M code of the machine's builder, as a note tells it: "M10 COLLET OPEN".
+struct MachineCode {
+    enum class Does : std::uint8_t {
+        other,
+        clamp_open,
+        clamp_close,
+        quill_out,
+        quill_back
+    } does = Does::other;
+    int number = 0;
+    std::string words; ///< "COLLET OPEN"
+    bool operator==(const MachineCode&) const = default;
+};
+/// `alone`: the M code of the note's own block, for a note that names none; -1: none.
+std::vector<MachineCode> codes_named(std::string_view note, int alone);
+
+bool speaks_of_tailstock(std::string_view note);
+
+/// Names of threads in a note: "M48X2", "3/4-16 UNF".
+std::vector<std::string> threads_named(std::string_view note);
+
+} // namespace turnwright::checks

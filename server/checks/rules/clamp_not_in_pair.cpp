@@ -1,0 +1,185 @@
+// A clamp opened and not closed, closed and never opened, or a quill that never comes.
+#include "checks/clamping.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Does = MachineCode::Does;
+using Kind = ClampEvent::Kind;
+
+const MachineCode* code_that(const std::vector<MachineCode>& codes, Does does) {
+    for (const MachineCode& code : codes)
+        if (code.does == does) return &code;
+    return nullptr;
+}
+std::string name_of(const MachineCode* code, std::string_view otherwise) {
+    return code ? with_words(*code) : std::string(otherwise);
+}
+
+void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
+             const FileContext& context, Report& report) {
+    const MachineCode *close = code_that(codes, Does::clamp_close),
+                      *open = code_that(codes, Does::clamp_open), *out = code_that(codes, Does::quill_out);
+    bool opens = false, comes_out = false, told = false;
+    for (const ClampEvent& event : events) {
+        opens = opens || (event.kind == Kind::code && event.at.code->does == Does::clamp_open);
+        comes_out = comes_out || (event.kind == Kind::code && event.at.code->does == Does::quill_out);
+    }
+    const ClampEvent *opened = nullptr, *closed = nullptr, *back = nullptr;
+    bool pulled = false, cut = false;
+    for (const ClampEvent& event : events) {
+        if (told) return;
+        const ClampAct& at = event.at;
+        const Does does = event.kind == Kind::code ? at.code->does : Does::other;
+        if (does == Does::clamp_open && !opened) opened = &event;
+        if (does == Does::clamp_close) {
+            // Closed again, and the bar was fed between: it was to be open.
+            if (closed && closed->at.act != at.act && pulled && !opens && open) {
+                told = true;
+                report_at_code(report, context, closed->at)
+                    .message(
+                        fmt::format("{} closes what is closed, and {} never comes: the bar is pulled or fed "
+                                    "through a closed clamp. Write M{:02} before the pull.",
+                                    with_words(*closed->at.code), with_words(*open), open->number))
+                    .related(at.tool->place(*at.act), "closed again");
+            }
+            opened = nullptr;
+            closed = &event;
+            pulled = false;
+        }
+        if (event.kind == Kind::feeds_stopped) pulled = true;
+        if (event.kind == Kind::starts_spindle || event.kind == Kind::cuts) {
+            closed = nullptr;
+            cut = true;
+            if (opened) {
+                told = true;
+                report_at_code(report, context, opened->at)
+                    .message(fmt::format(
+                        "{} opens and {} does not come before the spindle turns again: the bar is "
+                        "loose. Write it when the bar has come.",
+                        with_words(*opened->at.code), name_of(close, "no code that closes")))
+                    .related(at.tool->place(*at.act), "turns with the clamp open");
+            }
+            if (back && !comes_out && out) {
+                told = true;
+                report_at_code(report, context, back->at)
+                    .message(
+                        fmt::format("{} comes before the cuts, and {} never does: the part is turned with no "
+                                    "centre behind it. Write M{:02} here.",
+                                    with_words(*back->at.code), with_words(*out), out->number));
+            }
+        }
+        if (does == Does::quill_back && !cut && !back) back = &event;
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
+        look_at(events, codes, context, report);
+    });
+}
+
+} // namespace
+
+extern const Check clamp_not_in_pair{
+    .id = "clamp_not_in_pair",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Clamp left open, never opened, or a quill that never comes",
+    .documentation = "Clamp codes come in pairs: the collet is opened and the spindle starts before anything "
+                     "closes it; it is "
+                     "closed twice with the bar pulled between and never opened; or the quill goes back "
+                     "before the cuts and "
+                     "never out. A bar loop is followed from its end to its top. What the codes mean is read "
+                     "from the notes "
+                     "(M10 COLLET OPEN, M11 CLOSED).",
+    .file = file,
+    .examples =
+        {
+            {System::B, R"(
+(M10 COLLET OPEN, M11 CLOSED)
+G20 G90 G95
+T0101
+G97 S1500 M03
+G00 X.6 Z0
+G01 X-.03 F.004
+M05
+T0808
+G94
+G01 X0 F80.
+M10
+;^^ warning: clamp_not_in_pair
+G04 X1.
+G01 Z.02 F60.
+G95
+M99
+)"},
+            {System::A, R"(
+(M10 CLAMP, M11 OPEN)
+G21 G99
+T0909
+G97 S2000 M03
+G01 X8. F.04
+M05
+T1010
+G98 G01 Z-28. F800.
+M10
+;^^ warning: clamp_not_in_pair
+G04 U1.
+G01 W21.5 F2000.
+M10
+G99
+M99
+)"},
+            {System::C, R"(
+(M21 QUILL OUT, M22 QUILL BACK)
+G71 G90 G95
+M22
+;^^ warning: clamp_not_in_pair
+G04 X2.
+T0101
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-200. F.3
+M05
+M22
+M30
+)"},
+            {System::A, R"(
+(M68 COLLET CLOSE, M69 OPEN)
+G20 G99
+M05
+T0808
+G00 X0 Z.5
+G98 G01 Z.03 F40.
+M69
+G04 U2.
+M68
+G99
+T0101
+G96 S500 M03
+G01 X-.06 F.006
+M05
+M30
+)"},
+            {System::B, R"(
+(M68 CHUCK CLOSE, M69 OPEN)
+G21 G90 G95
+M68
+T0101
+G96 S200 M03
+G01 X-1.6 F.2
+M05
+M69
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,135 @@
+// A P or Q of a contour cycle whose N number stands twice in a program that numbers every block.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <map>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+struct Numbered {
+    const ToolOfSpan* tool;
+    const Act* act;
+};
+
+void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
+    std::map<int, const Act*> labels; // With the first cycle that names them
+    std::map<int, std::vector<Numbered>> blocks;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.number >= 0) blocks[act.number].push_back({&tool, &act});
+            if (act.motion != MotionKind::contour_cycle) continue;
+            for (char letter : {'P', 'Q'})
+                if (const ActWord* word = tool.work->word(act, letter))
+                    labels.emplace(static_cast<int>(word->number), &act);
+        }
+    for (const auto& [number, cycle] : labels) {
+        auto found = blocks.find(number);
+        if (found == blocks.end() || found->second.size() < 2) continue;
+        const Numbered &first = found->second[0], &second = found->second[1];
+        report_at_letter(report, context.analysis, first.tool->place(*first.act), 'N')
+            .message(fmt::format(
+                "N{} stands twice and is where {} ends or begins its contour: the search stops at "
+                "the first it meets, so the contour is cut short or begins elsewhere. Every block is "
+                "numbered here; one of the two has the wrong number.",
+                number, code(context.analysis, cycle->meaning)))
+            .related(second.tool->place(*second.act), "the other one");
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    if (!context.outline.numbers_every_block || context.labels_twice.empty()) return;
+    const auto tools = tools_of(context);
+    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
+        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
+        look_at(context, report, std::span(tools).subspan(first, end - first));
+    }
+}
+
+} // namespace
+
+extern const Check contour_label_twice{
+    .id = "contour_label_twice",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Contour label that stands twice",
+    .documentation = "The N number that P or Q of a contour cycle names is on two blocks of the program. "
+                     "Where every block is "
+                     "numbered that is a slip in one of them, and the control takes the one it finds first: "
+                     "the contour ends "
+                     "too early, or the retract that was its last block is run as a move of its own. Where "
+                     "only labels are "
+                     "numbered, some use the same pair again for each contour, and nothing is said.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+N5 G21 G99
+N10 T0101
+N15 G00 X23. Z2.
+N20 G71 U1.5 R.5
+N25 G71 P30 Q50 U-.5 W.1 F.22
+N30 G00 X58.
+N35 G01 X52. Z-1. F.12
+N40 Z-12.
+N50 Z-53.
+;^^ warning: contour_label_twice
+N50 X23.
+N55 G70 P30 Q50
+N60 M30
+)"},
+            {System::C, R"(
+N5 G71 G90 G95
+N10 T0101
+N15 G00 X56. Z2.
+N20 G73 P30 Q40 U.5 W.1 F.22
+N30 G00 X20.
+;^^ warning: contour_label_twice
+N30 G01 Z-12. F.1
+N40 X56.
+N45 M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G00 X56. Z2.
+G71 P10 Q20 U.5 W.1 F.22
+N10 G00 X20.
+G01 Z-12. F.1
+N20 X56.
+T0303
+G00 X16. Z2.
+G71 P10 Q20 U-.5 W.1 F.22
+N10 G00 X40.
+G01 Z-12. F.1
+N20 X16.
+M30
+)"},
+            {System::A, R"(
+O0001
+N5 G21 G99
+N10 T0101
+N15 G00 X56. Z2.
+N20 G71 P25 Q35 U.5 W.1 F.22
+N25 G00 X20.
+N30 G01 Z-12. F.1
+N35 X56.
+N40 M30
+O0002
+N5 G21 G99
+N10 T0101
+N15 G00 X56. Z2.
+N20 G71 P25 Q35 U.5 W.1 F.22
+N25 G00 X20.
+N30 G01 Z-12. F.1
+N35 X56.
+N40 M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,141 @@
+// A cycle of two lines whose first line stands nowhere above.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <set>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool is_call(const Acts& work, const Act& act) {
+    if (act.motion == MotionKind::contour_cycle)
+        return act.meaning != Meaning::finish_cycle && work.word(act, 'P') && work.word(act, 'Q');
+    return act.meaning == Meaning::thread_cycle && act.motion == MotionKind::thread_cycle && act.moves();
+}
+bool is_one_line(const Acts& work, const Act& act) {
+    return work.word(act, 'D') || work.word(act, 'K') || work.word(act, 'I');
+}
+std::string_view what_is_missing(Meaning meaning) {
+    switch (meaning) {
+    case Meaning::pattern_repeat:
+        return "how many cuts there are and how far they stand off";
+    case Meaning::thread_cycle:
+        return "finish passes, angle and least depth";
+    default:
+        return "the depth of each cut and the retract";
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    std::set<Meaning> stored, told;
+    const machine::ProgramPart* program = nullptr;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != program) {
+            stored.clear();
+            told.clear();
+        }
+        program = tool.span->program;
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::contour_cycle && act.motion != MotionKind::thread_cycle) continue;
+            if (!is_call(*tool.work, act)) {
+                stored.insert(act.meaning);
+                continue;
+            }
+            if (is_one_line(*tool.work, act)) {
+                stored.insert(act.meaning); // The one-line form: its words stay for the next
+                continue;
+            }
+            if (stored.contains(act.meaning) || !told.insert(act.meaning).second) continue;
+            report_at_code(report, context, tool, act)
+                .message(fmt::format(
+                    "The first line of {} stands nowhere above: {} are those the control has kept "
+                    "from another job. Write it, or the one-line form with D.",
+                    code(context.analysis, act.meaning), what_is_missing(act.meaning)));
+        }
+    }
+}
+
+} // namespace
+
+extern const Check cycle_first_line_missing{
+    .id = "cycle_first_line_missing",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Cycle in two lines without its first",
+    .documentation = "The line that calls a contour or a thread stands without the first line of the cycle, "
+                     "and no such line is "
+                     "above it in the program: depth of cut, number of cuts, relief, angle are the values "
+                     "the control has kept "
+                     "from the last job. One cut at full depth breaks the tool. The one-line form, with D, I "
+                     "or K, needs no "
+                     "first line; one first line serves all calls behind it.",
+    .file = file,
+    .examples =
+        {
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S170 M03
+G00 X130. Z8.
+G73 P40 Q60 U.6 W.1
+;^^ warning: cycle_first_line_missing
+N40 G00 X56. Z2.
+G01 Z-30. F.2
+N60 X122.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0606
+G97 S900 M03
+G00 X28. Z6.
+G76 X21.546 Z-25.5 P1227 Q350 F2.
+;^^ warning: cycle_first_line_missing
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S170 M03
+G00 X60. Z2.
+G71 U2. R.5
+G71 P40 Q60 U.6 W.1 F.3
+N40 G00 X20.
+G01 Z-30. F.2
+N60 X60.
+T0303
+G00 X60. Z2.
+G71 P70 Q80 U.6 W.1 F.3
+N70 G00 X20.
+G01 Z-30. F.2
+N80 X60.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S900 M03
+G00 X1.2 Z.3
+G76 X.8978 Z-1.04 K.0511 D0130 F.083333 A60
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G00 X60. Z2.
+G73 P40 Q60 U.6 W.1 D2000 F.3
+N40 G00 X20.
+G01 Z-30. F.2
+N60 X60.
+G72 P40 Q60
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,150 @@
+// A dwell of a few milliseconds, or of many minutes.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+struct Dwell {
+    const ToolOfSpan* tool;
+    const Act* act;
+    const ActWord* word;
+    double seconds;
+};
+
+/// X and U in seconds with a point; without, and P, in milliseconds. nullopt: in turns, or not known.
+std::optional<Dwell> dwell_of(const ToolOfSpan& tool, const Act& act) {
+    for (char letter : {'P', 'X', 'U'})
+        if (const ActWord* word = tool.work->word(act, letter)) {
+            // By turns under feed per revolution only where the builder has set it so: the size tells then.
+            const bool plain_seconds = letter != 'P' && word->has_point;
+            return Dwell{&tool, &act, word, plain_seconds ? word->number : word->number / 1000};
+        }
+    return std::nullopt;
+}
+
+void file(const FileContext& context, Report& report) {
+    std::vector<Dwell> dwells;
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->has_dwells) continue;
+        for (const Act& act : tool.work->acts)
+            if (act.dwells)
+                if (auto dwell = dwell_of(tool, act); dwell && dwell->seconds > 0) dwells.push_back(*dwell);
+    }
+    auto longest_but = [&](const Dwell& dwell) {
+        double longest = 0;
+        for (const Dwell& other : dwells)
+            if (other.word != dwell.word && other.seconds < dwell.seconds)
+                longest = std::max(longest, other.seconds);
+        return longest;
+    };
+    for (const Dwell& dwell : dwells) {
+        const BlockPlace place = dwell.tool->place(*dwell.act);
+        const ActWord& word = *dwell.word;
+        const bool in_milliseconds = word.letter == 'P' || !word.has_point;
+        auto at = [&] { return report_at_letter(report, context.analysis, place, word.letter); };
+        const std::string as_written =
+            fmt::format("{}{}", word.letter, word.has_point ? written(word.number) : spoken(word.number));
+        if (word.letter == 'P' && word.has_point) {
+            at().message(fmt::format(
+                "{} has a point, and P counts milliseconds: the control alarms, or does not wait. "
+                "Write P{:.0f} for {} seconds.",
+                as_written, word.number * 1000, spoken(word.number)));
+        } else if (in_milliseconds && dwell.seconds <= 0.0101) {
+            at().message(
+                fmt::format("{} is {} milliseconds: it does not wait at all. For {} seconds write {}.",
+                            as_written, spoken(dwell.seconds * 1000), spoken(word.number),
+                            word.letter == 'P' ? fmt::format("P{:.0f}", word.number * 1000)
+                                               : fmt::format("{}{}", word.letter, written(word.number))));
+        } else if (const double longest = longest_but(dwell);
+                   dwell.seconds >= 300 ||
+                   (dwell.seconds >= 60 && longest > 0 && dwell.seconds >= 100 * longest)) {
+            at().message(fmt::format(
+                "{} waits {} minutes{}. For {} seconds write {}.", as_written,
+                spoken(std::round(dwell.seconds / 6) / 10),
+                dwell.act->stopped() ? "" : " where the tool stands", spoken(dwell.seconds / 1000),
+                word.letter == 'P' ? fmt::format("P{:.0f}", dwell.seconds)
+                                   : fmt::format("{}{}", word.letter, written(dwell.seconds / 1000))));
+        }
+    }
+}
+
+} // namespace
+
+extern const Check dwell_odd{
+    .id = "dwell_odd",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Dwell of milliseconds or of minutes",
+    .documentation =
+        "P of a dwell counts milliseconds and takes no point; X and U are seconds with a point and mostly "
+        "milliseconds without one. A dwell of 10 ms or less waits for nothing: a bar is gripped before it "
+        "has "
+        "come, a groove keeps its step. One of five minutes, or of one minute and a hundred times all "
+        "others, is "
+        "a unit mistaken.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G20 G99
+M05
+T0101
+G00 X0 Z.03
+M10
+G04 P1.5
+;   ^^^^ warning: dwell_odd
+M11
+G04 U.5
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0303
+G01 X24. F.08
+G04 U1
+;   ^^ warning: dwell_odd
+G00 X30.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0303
+G04 X1500.
+;   ^^^^^^ warning: dwell_odd
+G01 X24. F.08
+G04 X1.
+G00 X30.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G04 P1500
+G04 U.3
+G04 X2.
+G04 P300
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+(WARM UP)
+G97 S500 M03
+G04 X120.
+S1000
+G04 X60.
+S2000
+G04 X60.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

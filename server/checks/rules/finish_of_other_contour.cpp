@@ -1,0 +1,151 @@
+// A finishing cycle whose P or Q is not that of the roughing cycle.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+struct Labels {
+    int first, last;
+    const ToolOfSpan* tool;
+    const Act* act;
+};
+std::optional<Labels> labels_of(const ToolOfSpan& tool, const Act& act) {
+    const ActWord *p = tool.work->word(act, 'P'), *q = tool.work->word(act, 'Q');
+    if (act.motion != MotionKind::contour_cycle || !p || !q) return std::nullopt;
+    return Labels{static_cast<int>(p->number), static_cast<int>(q->number), &tool, &act};
+}
+
+void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
+    std::vector<Labels> roughed, finished;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts)
+            if (auto labels = labels_of(tool, act))
+                (act.meaning == Meaning::finish_cycle ? finished : roughed).push_back(*labels);
+    for (const Labels& finish : finished) {
+        const Labels* half = nullptr;
+        bool whole = false, own_block = false;
+        for (const Labels& rough : roughed) {
+            whole = whole || (rough.first == finish.first && rough.last == finish.last);
+            if (rough.first == finish.first || rough.last == finish.last) half = &rough;
+            if (rough.act->number >= 0 && rough.act->number == finish.first) {
+                own_block = true;
+                half = &rough;
+            }
+        }
+        if (whole || !half) continue;
+        const bool wrong_first = half->first != finish.first;
+        const std::string rough_code = code(context.analysis, half->act->meaning);
+        report_at_letter(report, context.analysis, finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
+            .message(fmt::format(
+                "{} P{} Q{} runs another contour than {} P{} Q{} has roughed{}: the tool goes into what is "
+                "not "
+                "roughed, or through blocks that are no contour. Write {}{}.",
+                code(context.analysis, Meaning::finish_cycle), finish.first, finish.last, rough_code,
+                half->first, half->last,
+                own_block ? fmt::format(", and N{} is the {} itself", finish.first, rough_code) : "",
+                wrong_first ? 'P' : 'Q', wrong_first ? half->first : half->last))
+            .related(half->tool->place(*half->act), "roughed here");
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
+        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
+        look_at(context, report, std::span(tools).subspan(first, end - first));
+    }
+}
+
+} // namespace
+
+extern const Check finish_of_other_contour{
+    .id = "finish_of_other_contour",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Finishing cycle with another P or Q than its roughing",
+    .documentation = "The finishing cycle names a contour that shares one of its two labels with a roughing "
+                     "cycle, and not the "
+                     "other: it starts in another contour, at the roughing cycle itself, or runs past the "
+                     "end of the contour "
+                     "into the way home, the spindle stop and the tool call.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G96 S180 M03
+G00 X56. Z2.
+G71 P100 Q200 U0.6 W0.1 D2500 F0.35
+N100 G00 X25.8
+N110 G01 Z-35. F.1
+N200 X56.
+N210 G00 X250. Z150.
+N220 M05
+T0303
+G00 X56. Z2.
+G70 P100 Q220
+;        ^^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0303
+G00 X146. Z3.
+G72 P30 Q50 U.5 W.1 F.3
+N30 G00 Z-12.
+G01 X94.
+N50 Z3.
+T0707
+G00 X58. Z2.
+G71 P60 Q80 U-.5 W.1 F.25
+N60 G00 X76.
+G01 Z-22.
+N80 X58.
+G70 P30 Q80
+;   ^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G00 X47. Z2.
+N90 G73 P100 Q200 U.5 W.1 F.3
+N100 G00 X19.9
+G01 Z-32.
+N200 X47.
+G72 P90 Q200
+;   ^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G00 X56. Z2.
+G71 U2. R.5
+G71 P100 Q200 U0.6 W0.1 F0.35
+N100 G00 X25.8
+G01 Z-35. F.1
+N200 X56.
+G70 P100 Q200
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G00 X56. Z2.
+G70 P100 Q200
+N100 G00 X25.8
+G01 Z-35. F.1
+N200 X56.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

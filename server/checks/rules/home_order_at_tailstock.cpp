@@ -1,0 +1,168 @@
+// A way home in both axes at once, or Z first, beside a tailstock, where the others go in X first.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+enum class Order : std::uint8_t { none, x_first, both, z_first };
+
+struct Return {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr; ///< The first move of the way home
+    Order order = Order::none;
+};
+
+bool is_home(const Act& act) {
+    return (act.motion == MotionKind::reference || act.motion == MotionKind::machine_rapid) && act.moves();
+}
+/// The way home behind the last cut.
+Return return_of(const ToolOfSpan& tool) {
+    Return found;
+    bool cut = false;
+    for (const Act& act : tool.work->acts) {
+        if ((act.cuts() || act.threads() || act.taps()) && !act.in_contour) {
+            cut = true;
+            found = {};
+        }
+        if (!cut || found.act || !is_home(act)) continue;
+        found = {&tool, &act,
+                 act.moves_x && act.moves_z ? Order::both
+                 : act.moves_x              ? Order::x_first
+                                            : Order::z_first};
+    }
+    return found;
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    bool tailstock = false;
+    for (const ToolOfSpan& tool : tools) tailstock = tailstock || tool.work->has_tailstock;
+    if (!tailstock) return;
+    std::vector<Return> returns;
+    int x_first = 0;
+    for (const ToolOfSpan& tool : tools) {
+        const Return found = return_of(tool);
+        if (!found.act) continue;
+        returns.push_back(found);
+        if (found.order == Order::x_first) ++x_first;
+    }
+    for (const Return& found : returns) {
+        if (found.order == Order::x_first || x_first < 2 ||
+            x_first * 3 < static_cast<int>(returns.size()) * 2)
+            continue;
+        report.at(found.tool->place(*found.act))
+            .message(fmt::format(
+                "{} beside the tailstock: {} of {} ways home go in X first. The turret runs into the "
+                "centre or the quill. Write X in a block of its own before.",
+                found.order == Order::both ? "X and Z go home at once" : "Z goes home before X", x_first,
+                returns.size()));
+    }
+}
+
+} // namespace
+
+extern const Check home_order_at_tailstock{
+    .id = "home_order_at_tailstock",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Way home along a tailstock, not in X first",
+    .documentation = "The notes speak of a tailstock, a quill or a live centre, and most tools go home in X "
+                     "first, out of its way. "
+                     "This one goes in both axes at once, or in Z first: the turret meets the centre, the "
+                     "quill or the tailstock. "
+                     "Two of three ways home must keep the order for it to be a habit.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(CHUCK AND LIVE CENTRE, TAILSTOCK STANDS)
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G28 U0. W0.
+;^^^^^^^^^^ warning: home_order_at_tailstock
+N2 T0303
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G28 U0.
+N3 T0505
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G28 U0.
+G28 W0.
+M30
+)"},
+            {System::B, R"(
+(M21 QUILL OUT)
+G20 G90 G95
+N1 T0101
+G96 S200 M03
+G00 Z.1
+X2.
+G01 Z-2. F.01
+G53 X0
+G53 Z0
+N2 T0303
+G96 S200 M03
+G00 Z.1
+X2.
+G01 Z-2. F.01
+G53 Z0
+;^^^^^ warning: home_order_at_tailstock
+G53 X0
+N3 T0505
+G96 S200 M03
+G00 Z.1
+X2.
+G01 Z-2. F.01
+G53 X0
+G53 Z0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G00 X52. Z1.
+G01 Z-20. F.3
+G28 U0. W0.
+N2 T0303
+G00 X52. Z1.
+G01 Z-20. F.3
+G28 U0.
+N3 T0505
+G00 X52. Z1.
+G01 Z-20. F.3
+G28 U0.
+M30
+)"},
+            {System::C, R"(
+(TAILSTOCK WITH QUILL)
+G71 G90 G95
+N1 T0101
+G00 X52. Z1.
+G01 Z-20. F.3
+G28 X0
+G28 Z0
+N2 T0303
+G00 X52. Z1.
+G01 Z-20. F.3
+G28 X0
+G28 Z0
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,169 @@
+// G91 that is not taken back behind its block, where the program does so elsewhere.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+struct Move {
+    const ToolOfSpan* tool;
+    const Act* act;
+};
+/// Blocks from a G91 to the next code of its group.
+struct Stretch {
+    std::vector<Move> moves; ///< The first may be the block of the G91 itself
+    bool taken_back = false; ///< By G90; else by another G91
+};
+
+std::vector<Stretch> stretches_in(std::span<const ToolOfSpan> tools) {
+    std::vector<Stretch> stretches;
+    bool open = false;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::distance)) {
+                if (open && !act.incremental) stretches.back().taken_back = true;
+                if (act.incremental) stretches.emplace_back();
+                open = act.incremental;
+            }
+            if (open && act.moves() && !act.dwells) stretches.back().moves.push_back({&tool, &act});
+        }
+    return stretches;
+}
+
+/// The same X and Z as the way of a rapid that the program makes elsewhere in absolute values.
+bool is_absolute_elsewhere(const Act& act, std::span<const ToolOfSpan> tools) {
+    if (act.motion != MotionKind::rapid || !act.moves_x || !act.moves_z) return false;
+    if (!known(act.to_x) || !known(act.from_x) || !known(act.to_z) || !known(act.from_z)) return false;
+    const float x = act.to_x - act.from_x, z = act.to_z - act.from_z;
+    auto same = [](float a, float b) { return std::abs(a - b) < 1e-4F; };
+    int count = 0;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& other : tool.work->acts)
+            if (other.motion == MotionKind::rapid && !other.incremental && other.moves_x && other.moves_z &&
+                same(other.to_x, x) && same(other.to_z, z))
+                ++count;
+    return count >= 2;
+}
+
+void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
+    const std::vector<Stretch> stretches = stretches_in(tools);
+    for (std::size_t i = 0; i < stretches.size(); ++i) {
+        const Stretch& now = stretches[i];
+        if (now.moves.size() < 2) continue;
+        int short_ones = 0;
+        for (const Stretch& other : stretches)
+            if (&other != &now && other.moves.size() == 1 && other.taken_back) ++short_ones;
+        // Another G91 behind it has no use if this one was meant to stay.
+        const bool stated_again = !now.taken_back && i + 1 < stretches.size();
+        bool home = false;
+        for (const Move& move : now.moves) home = home || is_absolute_elsewhere(*move.act, tools);
+        if (!home && !(stated_again && short_ones > 0)) continue;
+        const Move& first = now.moves[1];
+        report.at(first.tool->place(*first.act))
+            .message(fmt::format(
+                "{} is still on here: these values are added to where the tool stands{}. Write {} in "
+                "this block.",
+                code(context.analysis, Meaning::incremental),
+                home ? ", and the way home of the other tools is, too"
+                     : fmt::format(", and {} below would have no use",
+                                   code(context.analysis, Meaning::incremental)),
+                code(context.analysis, Meaning::absolute)))
+            .related(now.moves[0].tool->place(*now.moves[0].act), "the incremental block");
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    if (context.analysis.settings().system == System::A) return;
+    const auto tools = tools_of(context);
+    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
+        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
+        look_at(context, report, std::span(tools).subspan(first, end - first));
+    }
+}
+
+} // namespace
+
+extern const Check incremental_left_on{
+    .id = "incremental_left_on",
+    .family = Family::modal_state,
+    .severity = Severity::warning,
+    .title = "G91 not taken back behind its block",
+    .documentation =
+        "In systems B and C the program makes single blocks incremental and goes back to absolute with the "
+        "next, "
+        "and here it does not: G91 is stated again below, which would have no use, or the way home that "
+        "other tools "
+        "go in absolute values stands under it. The values in between are added to where the tool stands.",
+    .file = file,
+    .examples =
+        {
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S2200 M03
+G00 X.315 Z.1
+G01 Z0 F.004
+G91 X.06 Z-.03
+Z-.5
+;^^^ warning: incremental_left_on
+X.585
+G91 X.04 Z-.02
+G90 Z-1.65
+X.8
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+N1 T0101
+G00 X20. Z2.
+G01 Z-10. F.2
+G00 X200. Z100.
+N2 T0303
+G00 X20. Z2.
+G91 G01 Z-10. F.2
+X5.
+;^^ warning: incremental_left_on
+G00 X200. Z100.
+G90
+N3 T0505
+G00 X20. Z2.
+G01 Z-10. F.2
+G00 X200. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G00 X.315 Z.1
+G91 G01 X.06 Z-.03 F.1
+G90 Z-.5
+G91 X.04 Z-.02
+G90 Z-1.65
+M98 P0010
+M30
+O0010
+G91
+G01 X-7. F.06
+G00 X7.
+Z-5.
+G90
+M99
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G00 X20. Z2.
+G01 U5. W-2. F.1
+Z-10.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,161 @@
+// Pecks of a few hundredths: a digit or the unit of Q, P, K is wrong.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+struct Peck {
+    char letter = 0;
+    double mm = 0, whole_mm = 0; ///< One peck, and the way they share
+};
+
+double increments(double number, double per_unit, const shop::Machine& machine) {
+    return number * (per_unit > 1 ? machine.least_increment_inch * per_unit : machine.least_increment_mm);
+}
+
+std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, const shop::Machine& machine) {
+    const bool hole = act.motion == MotionKind::drill_cycle, side = act.meaning == Meaning::groove_side;
+    if ((!hole && act.motion != MotionKind::peck_cycle) || act.taps()) return std::nullopt;
+    const double from = side || act.meaning == Meaning::drill_side ? act.from_x : act.from_z;
+    const double to = side || act.meaning == Meaning::drill_side ? act.to_x : act.to_z;
+    if (!known(static_cast<float>(from)) || !known(static_cast<float>(to))) return std::nullopt;
+    Peck peck;
+    peck.whole_mm = std::abs(from - to) * per_unit;
+    const ActWord* one_line = work.word(act, side ? 'I' : 'K');
+    const ActWord* stored = work.word(act, side ? 'P' : 'Q');
+    if (!hole && one_line) {
+        peck.letter = one_line->letter;
+        peck.mm = std::abs(one_line->number) * per_unit;
+    } else if (stored) {
+        peck.letter = stored->letter;
+        // With a point some controls read it as it stands.
+        peck.mm =
+            stored->has_point ? stored->number * per_unit : increments(stored->number, per_unit, machine);
+    }
+    if (peck.letter == 0 || peck.mm <= 0) return std::nullopt;
+    return peck;
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    const shop::Machine& machine = context.analysis.settings().machine;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::drill_cycle && act.motion != MotionKind::peck_cycle) continue;
+            const auto per_unit = mm_of(act, of_file);
+            if (!per_unit) continue;
+            const auto peck = peck_of(*tool.work, act, *per_unit, machine);
+            if (!peck || peck->whole_mm < 1) continue;
+            const NamedTool* drill =
+                tool.that([&](const NamedTool& some) { return some.diameter_mm(*per_unit).has_value(); });
+            const double diameter = drill ? *drill->diameter_mm(*per_unit) : 0,
+                         count = peck->whole_mm / peck->mm;
+            // Deep holes of a millimetre are pecked by tenths; a hundred pecks of less than that nobody
+            // means.
+            const bool many = count > 150 || (count > 30 && peck->mm < 0.06);
+            const bool thin = act.drills() && diameter >= 3 && peck->mm < diameter / 15 && count > 40;
+            if (!many && !thin) continue;
+            const double least = increments(1, *per_unit, machine);
+            const std::string meant =
+                peck->mm * 1000 <= peck->whole_mm * 2 && peck->letter != 'I' && peck->letter != 'K'
+                    ? fmt::format(" It counts in {} {}.", written(least / *per_unit),
+                                  *per_unit > 1 ? "in" : "mm")
+                    : std::string();
+            report_at_letter(report, context.analysis, tool.place(act), peck->letter)
+                .message(fmt::format(
+                    "{} pecks of {} {}{}: minutes of hammering, and the edge rubs itself blunt.{} "
+                    "Write the peck with the digits that are missing.",
+                    std::lround(count), spoken(peck->mm / *per_unit), *per_unit > 1 ? "in" : "mm",
+                    diameter > 0 ? fmt::format(" of a drill of {} mm", spoken(diameter)) : "", meant));
+        }
+}
+
+} // namespace
+
+extern const Check peck_too_small{
+    .id = "peck_too_small",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Peck of a few hundredths",
+    .documentation = "The peck of a drilling or grooving cycle is so small that hundreds of them share the "
+                     "depth: more than "
+                     "150, or more than 30 thinner than 0.06 mm, or less than a fifteenth of the drill's "
+                     "diameter where a note "
+                     "tells it (common practice, no source). The word counts in least increments and a digit "
+                     "was lost, or it "
+                     "was written in whole units.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+N145 (DRILL 24 THROUGH)
+T0505
+G97 S300 M03
+G00 X0 Z5.
+G74 R1.
+G74 Z-60. Q80 F.2
+;         ^^^ warning: peck_too_small
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404
+G97 S2000 M03
+G00 X0 Z2.
+G83 Z-16. R2. Q5 F.1
+;             ^^ warning: peck_too_small
+G80
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S1200 M03
+G00 X30. Z-20.
+G77 R0.5
+G77 X24. Z-50. P2 Q10000 F0.1
+;              ^^ warning: peck_too_small
+M30
+)"},
+            {System::A, R"(
+G20 G99
+N1 (DRILL 1/2 X 1.75 TO POINT)
+T0202
+G97 S500 M03
+G00 X0 Z.2
+G74 Z-1.75 K.25 F.006
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 (DRILL 1.0)
+T0404
+G97 S4000 M03
+G00 X0 Z2.
+G83 Z-12. R2. Q200 F.02
+G80
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+N1 (DRILL .500)
+T0202
+G97 S2400 M03
+G00 X0 Z.2
+G76 R.02
+G76 Z-1.7 Q2500 F.007
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

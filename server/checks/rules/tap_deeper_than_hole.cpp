@@ -1,0 +1,166 @@
+// A tap that goes as deep as the drill's point, or deeper.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+constexpr double point_angle_deg = 118;
+
+struct Hole {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr; ///< The deepest
+};
+
+/// A move on the centreline into the face.
+bool makes_hole(const Act& act) {
+    if (!act.cuts() || !known(act.to_z)) return false;
+    return act.drills() ||
+           (act.motion == MotionKind::feed && act.from_x == 0 && act.to_x == 0 && act.moves_z);
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    Hole hole;
+    const machine::ProgramPart* program = nullptr;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != program) hole = {};
+        program = tool.span->program;
+        for (const Act& act : tool.work->acts) {
+            if (makes_hole(act) && (!hole.act || act.to_z < hole.act->to_z)) hole = {&tool, &act};
+            if (!act.taps() || act.meaning != Meaning::tap_face || !known(act.to_z) || !hole.act) continue;
+            if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
+                continue;
+            const auto per_unit = mm_of(act, of_file);
+            if (!per_unit || act.to_z > 0) continue;
+            const NamedTool* drill = hole.tool->that(
+                [&](const NamedTool& some) { return some.diameter_mm(*per_unit).has_value(); });
+            const double diameter = drill ? *drill->diameter_mm(*per_unit) / *per_unit : 0;
+            // A flat bottom is the best case: less than that no hole leaves.
+            if (act.to_z > hole.act->to_z + 0.1 * diameter) continue;
+            const std::string full =
+                drill ? fmt::format(" Its full diameter ends at about Z{}.",
+                                    written(std::round((hole.act->to_z +
+                                                        motion::drill_point_mm(diameter, point_angle_deg)) *
+                                                       1000) /
+                                            1000))
+                      : std::string();
+            report_at_letter(report, context.analysis, tool.place(act), 'Z')
+                .message(
+                    fmt::format("The tap goes to Z{}, the hole is drilled to Z{} with its point.{} The tap "
+                                "meets the bottom and breaks. Stop it a few leads above.",
+                                written(act.to_z), written(hole.act->to_z), full))
+                .related(hole.tool->place(*hole.act), "the hole");
+        }
+    }
+}
+
+} // namespace
+
+extern const Check tap_deeper_than_hole{
+    .id = "tap_deeper_than_hole",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Tap that meets the bottom of the hole",
+    .documentation =
+        "The tapping cycle goes as deep as the point of the drill before it, or deeper. The tap cuts its "
+        "thread "
+        "in the full diameter only, which ends above the point (about 0.3 diameters at 118 degrees), and "
+        "needs "
+        "room for its own lead-in and the chips. A note that calls the hole a through hole keeps this quiet.",
+    .file = file,
+    .examples =
+        {
+            {System::C, R"(
+(T5 DRILL 10.2, T7 TAP M12)
+G71 G90 G95
+T0505
+G97 S800 M03
+G00 X0 Z10.
+G98 G83 Z-21.5 R2. Q3000 F.15
+G80
+T0707
+G97 S250 M03
+G00 X0 Z10.
+G98 G84 Z-25. R6. F1.75
+;       ^^^^^ warning: tap_deeper_than_hole
+G80
+M30
+)"},
+            {System::A, R"(
+G20 G99
+N1 (DRILL 5/16)
+T0404
+G97 S1800 M03
+G00 X0 Z.1
+G74 R.02
+G74 Z-.9 Q2500 F.006
+G00 Z.5
+N2 (TAP 3/8-16)
+T0505
+G97 S400 M03
+G00 X0 Z.4
+G84 Z-.9 F.0625
+;   ^^^^ warning: tap_deeper_than_hole
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 (CENTRE)
+T0303
+G97 S800 M03
+G00 X0 Z5.
+G01 Z-4. F.1
+G00 Z5.
+N2 (DRILL 8.5)
+T0505
+G97 S800 M03
+G00 X0 Z10.
+G01 Z-28. F.15
+G00 Z10.
+N3 (TAP M10)
+T0707
+G97 S250 M03
+G00 X0 Z10.
+G84 Z-20. R6. F1.5
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 (DRILL 8.5 THROUGH)
+T0505
+G97 S800 M03
+G00 X0 Z10.
+G83 Z-28. R-5. Q3000 F.15
+G80
+N2 (TAP M10)
+T0707
+G97 S250 M03
+G00 X0 Z10.
+G84 Z-30. R-5. F1.5
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N2 (TAP M10, HOLE IS DRILLED)
+T0707
+G97 S250 M03
+G00 X0 Z10.
+G84 Z-30. R-5. F1.5
+G80
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

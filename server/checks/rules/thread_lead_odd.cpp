@@ -1,0 +1,229 @@
+// A thread or a tap with another lead than its other passes, its name, or its own F.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool is_other(double lead, double wanted) {
+    return std::abs(lead - wanted) > 0.01 * wanted;
+}
+
+/// Who has set the F that a block takes over.
+enum class Giver : std::uint8_t { nobody, thread, cut, alone };
+
+struct Looker {
+    const FileContext& context;
+    Report& report;
+    const std::vector<ToolOfSpan>& tools;
+    std::optional<double> of_file;
+    Giver giver = Giver::nobody;
+
+    Report::Entry at_feed(const ToolOfSpan& tool, const Act& act) {
+        if (act.gives_feed) return report_at_letter(report, context.analysis, tool.place(act), 'F');
+        return report.at(tool.place(act));
+    }
+
+    /// mm; by the minute as the spindle's speed makes it.
+    std::optional<double> lead_of(const ToolOfSpan& tool, const Act& act) const {
+        auto mm = mm_of(act, of_file);
+        if (!mm || act.feed <= 0 || tool.work->word(act, 'E')) return std::nullopt;
+        if (!act.taps() || act.per_rev() || act.feed_mode == 0) return act.feed * *mm;
+        if (!act.per_minute() || !act.rpm() || act.speed <= 0) return std::nullopt;
+        return act.feed / act.speed * *mm;
+    }
+
+    void look_at(const ToolOfSpan& tool) {
+        const auto named = thread_of(tool, tools);
+        const Act* first = nullptr; // Of the passes that end at one place
+        bool told = false;
+        for (const Act& act : tool.work->acts) {
+            const bool threads = act.threads() || act.taps();
+            if (act.gives_feed && !act.dwells)
+                giver = threads ? Giver::thread : act.motion == MotionKind::none ? Giver::alone : Giver::cut;
+            if (!threads || (act.motion == MotionKind::thread && !act.moves_z)) continue;
+            const auto lead = lead_of(tool, act);
+            if (!lead) continue;
+            const double per_unit = *mm_of(act, of_file);
+            if (told) continue;
+            if (named && is_other(*lead, named->pitch_mm)) {
+                told = true;
+                const double wanted =
+                    named->pitch_mm * (act.taps() && act.per_minute() ? act.speed : 1) / per_unit;
+                const std::string name =
+                    named->name.empty()
+                        ? fmt::format("{} threads an inch", spoken(motion::mm_per_inch / named->pitch_mm))
+                        : named->name;
+                at_feed(tool, act).message(
+                    act.gives_feed
+                        ? fmt::format("F{} is not the lead of {}: it cuts another thread, or the tap breaks. "
+                                      "Write F{}.",
+                                      written(act.feed), name, written(std::round(wanted * 1e6) / 1e6))
+                        : fmt::format("No F here: the lead is F{} of the cut before. {} needs F{}.",
+                                      written(act.feed), name, written(std::round(wanted * 1e6) / 1e6)));
+                continue;
+            }
+            if (!named && !act.gives_feed && giver == Giver::cut) {
+                told = true;
+                at_feed(tool, act).message(fmt::format(
+                    "No F here: the lead is F{}, the feed of the cut before. Write the thread's lead as F.",
+                    written(act.feed)));
+                continue;
+            }
+            const bool same_thread =
+                first && !act.taps() && first->to_z == act.to_z && first->motion == act.motion;
+            if (same_thread && is_other(act.feed, first->feed)) {
+                told = true;
+                at_feed(tool, act)
+                    .message(fmt::format(
+                        "Lead {} in the groove of a lead of {}: the passes before cut F{} to the "
+                        "same end. The thread is destroyed. Write F{}.",
+                        spoken(act.feed), spoken(first->feed), written(first->feed), written(first->feed)))
+                    .related(tool.place(*first), "the pass before");
+            }
+            first = &act;
+        }
+    }
+};
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    Looker looker{context, report, tools, unit_of_file(tools)};
+    const machine::ProgramPart* program = nullptr;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != program) looker.giver = Giver::nobody;
+        program = tool.span->program;
+        if (tool.work->has_threads || tool.work->has_taps) {
+            looker.look_at(tool);
+            continue;
+        }
+        for (const Act& act : tool.work->acts)
+            if (act.gives_feed && !act.dwells)
+                looker.giver = act.motion == MotionKind::none ? Giver::alone : Giver::cut;
+    }
+}
+
+} // namespace
+
+extern const Check thread_lead_odd{
+    .id = "thread_lead_odd",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Lead that is not the thread's",
+    .documentation =
+        "F of a thread or a tap is its lead. It is another one than that of the thread a note names (of this "
+        "sequence, of the tool list, or the only one the program speaks of), than that of the passes before "
+        "which end at the same place, or it is no lead at all but the feed of the cut before, because no F "
+        "stands here. The thread is destroyed or the tap breaks. A note that speaks of several starts keeps "
+        "this rule quiet; pitches are those of ISO 261 and ASME B1.1.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+N1 (THREAD M16X1.5)
+T0505
+G97 S1000 M03
+G00 X20. Z5.
+G92 X15.3 Z-26. F1.5
+X14.6
+X14.3 F1.75
+;     ^^^^^ warning: thread_lead_odd
+X14.16
+M30
+)"},
+            {System::A, R"(
+(T6 TAP 1/4-20)
+G20 G99
+N4 (TAP)
+T0606
+G97 S600 M03
+G00 X0 Z.5
+G84 Z-.6 R-.3 F.0357
+;             ^^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N1 (DRILL NO.7)
+T0404
+G97 S800 M03
+G00 X0 Z.4
+G83 Z-1.3 Q2500 F.006
+G80
+N2
+T0505
+G97 S400 M03
+G00 X0 Z.4
+G84 Z-.75
+;^^^^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            {System::C, R"(
+(O0139 STUD 3/4-16 UNF)
+G70 G90 G95
+T0404
+G97 S700 M03
+G00 X.85 Z.25
+X.73
+G33 Z-.43 F.02
+;         ^^^^ warning: thread_lead_odd
+G00 X.85
+Z.25
+X.7
+G33 Z-.43
+M30
+)"},
+            {System::A, R"(
+(T1 TURN - T7 LAYDOWN 12 UN)
+G20 G99
+N5 (THREAD 1-12 UNF)
+T0707
+G97 S650 M03
+G00 X1.2 Z.35
+G76 X.8978 Z-1.04 K.0511 D0130 F.083333 A60
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 (THREAD M30X2, TWO STARTS)
+T0707
+G97 S500 M03
+G00 X34. Z6.
+G78 X29. Z-33. F4.
+X28.5
+N2 (TAP M8 BY THE MINUTE)
+T0808
+G94 G97 S400 M03
+G00 X0 Z6.
+G84 Z-12. R3. F500.
+G80
+M30
+)"},
+            {System::C, R"(
+(STUD WITH M20X1.5 AND M16)
+G71 G90 G95
+T0707
+F1.5
+G97 S500 M03
+G00 X34. Z6.
+X19.
+G33 Z-20.
+G00 X34.
+Z6.
+X15.
+G33 Z-10. F2.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,216 @@
+// A thread whose height does not go with its lead, or whose root does not go with its name.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+// Height over lead: 60 degrees 17/24 of sqrt(3)/2 is 0.613, to a sharp root 0.65; taper pipe 0.8; trapezoid
+// 0.5 with some clearance; buttress 0.87. Wider, so that a habit is no mistake.
+constexpr double least_of_any = 0.4, most_of_any = 1.0, least_of_60 = 0.5, most_of_60 = 0.8;
+constexpr double usual = 0.6134;
+
+struct Height {
+    char letter;
+    double mm;
+};
+std::optional<Height> height_of(const Acts& work, const Act& act, double per_unit) {
+    if (act.motion != MotionKind::thread_cycle) return std::nullopt;
+    if (const ActWord* k = work.word(act, 'K')) return Height{'K', std::abs(k->number) * per_unit};
+    const ActWord* p = work.word(act, 'P');
+    if (!p || p->has_point) return std::nullopt;
+    return Height{'P', p->number * (per_unit > 1 ? 0.0001 * per_unit : 0.001)};
+}
+std::string as_word(const Height& height, double mm, double per_unit) {
+    if (height.letter == 'K') return fmt::format("K{}", written(std::round(mm / per_unit * 1e4) / 1e4));
+    return fmt::format("P{:.0f}", mm / (per_unit > 1 ? 0.0001 * per_unit : 0.001));
+}
+
+/// The deepest pass: the one whose X is furthest from where the tool comes from.
+const Act* deepest(const Acts& work, bool& inside) {
+    const Act* found = nullptr;
+    for (const Act& act : work.acts) {
+        if (!act.threads() || !act.moves_x || !known(act.to_x) || !known(act.from_x)) continue;
+        if (act.motion == MotionKind::thread) return nullptr; // Its X is an approach of its own
+        if (!found) inside = act.to_x > act.from_x;
+        if (!found || (inside ? act.to_x > found->to_x : act.to_x < found->to_x)) found = &act;
+    }
+    return found;
+}
+/// The same of single threading moves, whose depth the rapid before each has set.
+const Act* deepest_move(const Acts& work, bool& inside) {
+    const Act* found = nullptr;
+    float last_rapid = not_known, clear = not_known;
+    for (const Act& act : work.acts) {
+        if (act.motion == MotionKind::rapid && act.moves_x && known(act.to_x)) {
+            clear = last_rapid;
+            last_rapid = act.to_x;
+        }
+        if (act.motion != MotionKind::thread || !act.threads() || !act.moves_z || !known(act.from_x))
+            continue;
+        if (act.moves_x && act.to_x != act.from_x) return nullptr; // A cone
+        if (!known(clear)) return nullptr;
+        if (!found) inside = act.from_x > clear;
+        if (!found || (inside ? act.from_x > found->from_x : act.from_x < found->from_x)) found = &act;
+    }
+    return found;
+}
+
+void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
+             const std::vector<ToolOfSpan>& tools, std::optional<double> of_file) {
+    const auto named = thread_of(tool, tools);
+    for (const Act& act : tool.work->acts) {
+        if (!act.threads()) continue;
+        const auto per_unit = mm_of(act, of_file);
+        if (!per_unit || act.feed <= 0) continue;
+        const auto height = height_of(*tool.work, act, *per_unit);
+        if (!height || height->mm <= 0) continue;
+        const double lead = act.feed * *per_unit, of_lead = height->mm / lead;
+        const bool sixty =
+            named && !named->tapered && named->major_mm > 0 && std::abs(named->pitch_mm - lead) < 0.01 * lead;
+        if (of_lead >= (sixty ? least_of_60 : least_of_any) && of_lead <= (sixty ? most_of_60 : most_of_any))
+            continue;
+        if (named && std::abs(named->pitch_mm - lead) > 0.01 * lead) return; // The lead is told
+        report_at_letter(report, context.analysis, tool.place(act), height->letter)
+            .message(
+                fmt::format("{} is a height of {} {}, {} of the lead F{}: a 60 degree thread has {} of it. "
+                            "Write {}, if it is one.",
+                            as_word(*height, height->mm, *per_unit), spoken(height->mm / *per_unit),
+                            *per_unit > 1 ? "in" : "mm", spoken(std::round(of_lead * 100) / 100),
+                            written(act.feed), "0.61 to 0.65", as_word(*height, usual * lead, *per_unit)));
+        return;
+    }
+    if (!named || named->tapered || named->major_mm <= 0) return;
+    bool inside = false;
+    const Act* last = deepest(*tool.work, inside);
+    const bool by_moves = !last;
+    if (by_moves) last = deepest_move(*tool.work, inside);
+    if (!last) return;
+    const auto per_unit = mm_of(*last, of_file);
+    if (!per_unit || std::abs(last->feed * *per_unit - named->pitch_mm) > 0.01 * named->pitch_mm) return;
+    const double diameter = 2 * (by_moves ? last->from_x : last->to_x) * *per_unit;
+    const double wanted = inside ? named->major_mm : named->major_mm - 2 * usual * named->pitch_mm;
+    const double depth = inside ? (diameter - named->major_mm) / named->pitch_mm + usual
+                                : (named->major_mm - diameter) / 2 / named->pitch_mm;
+    if (depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60)) return;
+    const BlockPlace place = by_moves ? tool.place(*last) : tool.place(*last);
+    const double x = (diameter / *per_unit) / 2;
+    report_at_letter(report, context.analysis, place, by_moves ? 'Z' : 'X')
+        .message(fmt::format(
+            "The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
+            spoken_x(x, context.analysis.settings()), named->name,
+            inside ? "its full diameter at" : "its root at",
+            spoken_x(wanted / *per_unit / 2, context.analysis.settings()),
+            (inside ? diameter < wanted : diameter > wanted) ? "stays too shallow and takes no gauge"
+                                                             : "is cut too deep",
+            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.analysis.settings())));
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    for (const ToolOfSpan& tool : tools)
+        if (tool.work->has_threads) look_at(context, report, tool, tools, of_file);
+}
+
+} // namespace
+
+extern const Check thread_size_odd{
+    .id = "thread_size_odd",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Height or root that is not the thread's",
+    .documentation =
+        "The height in the threading cycle is no height of a thread of this lead, or the last pass does not "
+        "go to the root (outside) or the full diameter (inside) of the thread that a note names: a digit is "
+        "missing, doubled or changed. Profile of ISO 68-1: the root of an outside thread is about 1.227 "
+        "leads "
+        "under the diameter; heights from 0.4 to 1 of the lead are taken as meant where no thread is named "
+        "(common practice, no source).",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+N4 (THREAD M24X2)
+T0606
+G97 S900 M03
+G00 X28. Z6.
+G76 P020060 Q100 R0.05
+G76 X22.546 Z-25.5 P1227 Q350 F2.
+;   ^^^^^^^ warning: thread_size_odd
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707
+G97 S800 M03
+G00 X31. Z6.
+G78 P010060 Q80 R.04
+G78 X24.546 Z-29.5 P227 Q35 F2.
+;                  ^^^^ warning: thread_size_odd
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N4 (3/4-16 UNF)
+T0404
+G97 S700 M03
+G00 X.85 Z.25
+G78 X.72 Z-.8 F.0625
+X.69
+X.637
+;^^^^ warning: thread_size_odd
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N4 (THREAD M72X2 INSIDE)
+T1111
+G97 S350 M03
+G00 X66. Z6.
+G76 P020060 Q80 R.03
+G76 X72. Z-18.5 P1080 Q300 F2.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N5 (THREAD 1-12 UNF-2B)
+T0505
+G97 S450 M03
+G00 X.86 Z.3
+G76 P021060 Q0020 R.001
+G76 X1. Z-.84 P0451 Q0080 F.083333
+N6 (THREAD 1/2-14 NPT)
+T0303
+G97 S450 M03
+G00 X1. Z.2
+G78 X.768 Z-.6 R-.025 F.071429
+X.7388 R-.025
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N4 (THREAD M30X1.5)
+T0707
+G97 S700 M03
+G00 X33. Z5.
+X29.2
+G32 Z-23. F1.5
+G00 X33.
+Z5.
+X28.16
+G32 Z-23. F1.5
+G00 X33.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

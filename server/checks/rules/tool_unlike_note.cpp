@@ -1,0 +1,151 @@
+// A tool number that the tool list gives to another sort of tool than the sequence is for.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Kind = NamedTool::Kind;
+
+/// What only one sort of tool does.
+Kind kind_by_work(const Acts& work) {
+    if (work.has_taps) return Kind::tap;
+    if (work.has_threads) return Kind::thread;
+    return work.has_drilling ? Kind::drill : Kind::none;
+}
+bool is_round(Kind kind) {
+    return kind == Kind::drill || kind == Kind::centre || kind == Kind::tap || kind == Kind::ream;
+}
+/// Whether a tool called `listed` may well do the work of `wanted`.
+bool may_do(Kind listed, Kind wanted) {
+    if (listed == wanted || listed == Kind::none || wanted == Kind::none) return true;
+    if (is_round(listed) != is_round(wanted)) return false;
+    if (!is_round(listed)) // Names of turning tools and of their work overlap.
+        return (listed == Kind::thread) == (wanted == Kind::thread) || wanted == Kind::groove ||
+               listed == Kind::groove || listed == Kind::bore || wanted == Kind::bore;
+    return (listed == Kind::drill && wanted == Kind::centre) ||
+           (listed == Kind::centre && wanted == Kind::drill) ||
+           (listed == Kind::drill && wanted == Kind::ream);
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.station <= 0 || tool.listed->kind == Kind::none || tool.listed->live) continue;
+        if (!tool.span->sequence->calls_tool) continue;
+        // The cycle tells most; a note may name the work before or behind it.
+        const Kind by_work = kind_by_work(*tool.work);
+        const Kind wanted = by_work != Kind::none ? by_work : tool.own->kind;
+        if (wanted == Kind::stop || tool.listed->kind == Kind::stop || may_do(tool.listed->kind, wanted))
+            continue;
+        // Turning tools peck and groove with the same cycles.
+        if (by_work == Kind::drill && !is_round(tool.listed->kind) && !is_round(tool.own->kind)) continue;
+        std::string other;
+        for (const ToolOfSpan& list : tools)
+            for (const auto& [station, named] : list.work->listed)
+                if (other.empty() && station != tool.station && named.kind == wanted)
+                    other = fmt::format(" In the list T{:02} is the {}.", station, kind_title(wanted));
+        report_at_letter(report, context.analysis, tool.span->sequence->tool_call, 'T')
+            .message(fmt::format(
+                "T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
+                "the work is not done.{}",
+                tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
+    }
+}
+
+} // namespace
+
+extern const Check tool_unlike_note{
+    .id = "tool_unlike_note",
+    .family = Family::tools,
+    .severity = Severity::warning,
+    .title = "Tool called for work of another sort",
+    .documentation = "The notes of the program list this station as one sort of tool (a tap, a drill, a "
+                     "threading tool) and "
+                     "the cycle, or the note of the sequence, is the work of another sort: a tap driven into "
+                     "the solid, a drill "
+                     "run as a tap. The number in the call is wrong, or the note is.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(T2 SPOT 3/8 90 DEG, T4 NO.7 DRILL .201, T6 TAP 1/4-20)
+G20 G99
+N3 (DRILL NO.7)
+T0606
+;^^^^ warning: tool_unlike_note
+G97 S3000 M03
+G00 X0 Z.5
+G83 Z-.83 R-.4 Q1500 F.005
+G80
+M30
+)"},
+            {System::B, R"(
+(T4 DRILL 4.2; T5 TAP M5)
+G21 G90 G95
+T0404
+G97 S1000 M03
+G00 X0 Z5.
+G83 Z-16. R2. Q5000 F.1
+G80
+M01
+T0404
+;^^^^ warning: tool_unlike_note
+G97 S300 M03
+G00 X0 Z5.
+G84 Z-10. R2. F.8
+G80
+M30
+)"},
+            {System::C, R"(
+(T1 CNMG R0.8 / T3 DNMG R0.4 / T5 DRILL D20 / T7 TAP M12 / T9 BAR D16)
+G71 G90 G95
+N1 (DRILL)
+T0505
+G97 S800 M03
+G00 X0 Z5.
+G76 R1.
+G76 Z-30. Q5000 F.2
+N2 (TAP M12)
+T0707
+G97 S250 M03
+G00 X0 Z10.
+G84 Z-20. R6. F1.75
+G80
+N3 (BORE 22)
+T0909
+G97 S900 M03
+G00 X22. Z2.
+G01 Z-20. F.1
+M30
+)"},
+            {System::A, R"(
+(T2 DRILL 10 - T4 CENTRE DRILL)
+G21 G99
+N1 (CENTRE)
+T0202
+G97 S800 M03
+G00 X0 Z5.
+G83 Z-4. R-3. F.1
+G80
+M30
+)"},
+            {System::B, R"(
+(T6 CROSS DRILL .125 LIVE)
+G20 G90 G95
+N1 (TAP M3 FROM THE SIDE)
+T0606
+G97 S300 M03
+G00 X1. Z-.5
+G88 X.2 R.2 F.02
+G80
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,189 @@
+// A cycle with a word it does not take, or a code with the words of another system's cycle.
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+bool is_asked(Meaning meaning) {
+    switch (meaning) {
+    case Meaning::finish_cycle:
+    case Meaning::rough_turning:
+    case Meaning::rough_facing:
+    case Meaning::pattern_repeat:
+    case Meaning::peck_face:
+    case Meaning::groove_side:
+    case Meaning::single_turning:
+    case Meaning::single_threading:
+    case Meaning::single_facing:
+    case Meaning::inch:
+    case Meaning::millimetre:
+    case Meaning::work_shift:
+    case Meaning::speed_limit:
+        return true;
+    default:
+        return false;
+    }
+}
+bool is_unit(Meaning meaning) {
+    return codes::group_of(meaning) == Group::units;
+}
+/// Letters that only a cycle has beside a unit code; a move may stand in the same block.
+bool is_letter_asked(Meaning meaning, char letter, const BlockView& view) {
+    switch (letter) {
+    case 'P':
+    case 'Q':
+    case 'D':
+        return true;
+    case 'F':
+        return meaning == Meaning::work_shift;
+    case 'X':
+    case 'Z':
+        return !is_unit(meaning) && meaning != Meaning::work_shift && meaning != Meaning::speed_limit;
+    case 'R':
+        return !is_unit(meaning) || view.reading.motion != MotionKind::arc;
+    default:
+        return false;
+    }
+}
+
+/// "In system A G70 is: ..." of a system whose code takes the word.
+std::string elsewhere(const codes::Code& code, char letter, const BlockView& view) {
+    std::vector<char> letters;
+    for (const machine::Word& word : view.reading.words) letters.push_back(word.letter);
+    for (System other : {System::A, System::B, System::C}) {
+        if (other == view.settings.system) continue;
+        const codes::Code* row = codes::find_with_words(other, 'G', code.number_tenths / 10.0, letters);
+        if (!row || row->meaning == code.meaning || !codes::word_use(row, letter)) continue;
+        const std::string here = codes::written_as(view.settings.system, row->meaning);
+        return fmt::format(" In system {} it is: {}. Here that is {}.", codes::system_letter(other),
+                           row->title, here.empty() ? "not to be had" : here);
+    }
+    return {};
+}
+
+void block(const BlockView& view, Report& report) {
+    const machine::Word* asked = nullptr;
+    for (const machine::Word& word : view.reading.words) {
+        if (word.letter != 'G' || !word.code) continue;
+        if (is_asked(word.code->meaning))
+            asked = &word;
+        else if (word.code->group() == Group::motion || word.code->group() == Group::drill_cycle ||
+                 view.reading.flow != machine::FlowKind::none || word.code->meaning == Meaning::dwell ||
+                 word.code->meaning == Meaning::macro_call || word.code->meaning == Meaning::data_setting ||
+                 word.code->meaning == Meaning::thread_cycle)
+            return; // The words may be that code's
+    }
+    if (!asked || view.reading.flow != machine::FlowKind::none) return;
+    const codes::Code& code = *asked->code;
+    std::string letters;
+    const machine::Word* first = nullptr;
+    for (const machine::Word& word : view.reading.words) {
+        if (word.after_comma || !is_letter_asked(code.meaning, word.letter, view) ||
+            codes::word_use(&code, word.letter))
+            continue;
+        if (!first) first = &word;
+        letters += (letters.empty() ? "" : ", ") + text_of(view, *word.item);
+    }
+    if (!first) return;
+    // A unit code, then a move of a drilling cycle that stays on: its Q and R.
+    if (is_unit(code.meaning) && view.reading.motion == MotionKind::drill_cycle) return;
+    report.at(view, *asked->item)
+        .message(fmt::format(
+            "{} is: {}, and takes no {}: what is meant is not done, or the control alarms.{}",
+            text_of(view, *asked->item), code.title, letters, elsewhere(code, first->letter, view)));
+}
+
+} // namespace
+
+extern const Check word_not_of_code{
+    .id = "word_not_of_code",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Words that the code does not take",
+    .documentation = "A cycle, a unit code or a datum shift stands with words that belong to another code: "
+                     "the finishing cycle "
+                     "with U, W and D, or the number of a cycle in another G-code system, such as G70 P Q in "
+                     "system C, where "
+                     "G70 is inches, or G92 X Z F in B and C, where it shifts the datum. The words are left "
+                     "aside or alarm, and "
+                     "the cycle that was meant is not run. The message names what the number is in the other "
+                     "system, and its "
+                     "number here.",
+    .block = block,
+    .examples =
+        {
+            {System::C, R"(
+G71 G90 G95
+T0303
+G00 X47. Z2.
+G70 P100 Q200
+;^^ warning: word_not_of_code
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0404
+G97 S900 M03
+G00 X1. Z.25
+G92 X.605 Z-1.19 F.090909
+;^^ warning: word_not_of_code
+X.59
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G00 X47. Z2.
+G70 P100 Q200 D2000
+;^^ warning: word_not_of_code
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S900 M03
+G00 X30. Z-20.
+G77 X24. Z-50. P2000 Q10000 F0.1
+;^^ warning: word_not_of_code
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0303
+G00 X47. Z2.
+G71 U2. R.5
+G71 P100 Q200 U.5 W.1 F.3
+G70 P100 Q200 F.1
+G90 X40. Z-10. R-1. F.2
+G50 X100. Z50.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+G92 S2500
+G92 X4. Z6.
+T0101
+G20 G00 X2. Z.1
+G77 X1.8 Z-1. R-.05 F.01
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G92 X200. Z100.
+T0101
+G71 G01 X20. Z-5. F.1
+G73 U2. R.5
+G73 P100 Q200 U.5 W.1 F.3
+G76 R.5
+G76 Z-30. Q5000 F.1
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules
