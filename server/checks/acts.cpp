@@ -3,6 +3,7 @@
 #include "checks/acts.h"
 
 #include "checks/rule.h"
+#include "checks/unit_evidence.h"
 
 #include <algorithm>
 #include <cmath>
@@ -18,6 +19,10 @@ namespace {
 
 // More blocks than a hand writes for one tool: the rest is not kept, to bound the memory.
 constexpr std::size_t most_acts = 2000, most_notes = 100;
+// 20,000 blocks.
+constexpr std::size_t most_runs = 320;
+// No tool cuts at that in a turn.
+constexpr float most_inch_feed = 0.06F;
 
 float number_of(const machine::Value& value) {
     return value.known() ? static_cast<float>(value.number) : not_known;
@@ -127,6 +132,7 @@ void ActsFolder::take(const BlockView& view) {
         work_.has_taps = work_.has_taps || act.taps();
         work_.has_drilling = work_.has_drilling || act.drills();
         work_.has_dwells = work_.has_dwells || act.dwells;
+        sum_up(act);
         work_.acts.push_back(act);
     } else if (!reading.words.empty()) {
         work_.whole = false;
@@ -141,6 +147,22 @@ void ActsFolder::take(const BlockView& view) {
         for (MachineCode& code : codes_named(note, m_codes == 1 ? m_code : -1))
             work_.codes.push_back(std::move(code));
     }
+}
+
+void ActsFolder::sum_up(const Act& act) {
+    work_.states_inch = work_.states_inch || act.inch();
+    work_.states_millimetre = work_.states_millimetre || act.millimetre();
+    if (!act.gives_feed || act.feed <= 0 || act.dwells || act.threads() || act.taps()) return;
+    work_.by_minute = work_.by_minute || act.per_minute();
+    if (act.cuts() && !act.per_minute()) work_.largest_feed = std::max(work_.largest_feed, act.feed);
+    if (!act.per_rev()) return;
+    const double mm = act.feed * (act.inch() ? motion::mm_per_inch : 1);
+    work_.has_large_feed = work_.has_large_feed || mm > 3;
+    if (!act.inch() || !(act.cuts() || act.in_contour)) return;
+    ++work_.inch_feeds;
+    if (act.feed <= most_inch_feed) return;
+    ++work_.large_inch_feeds;
+    if (work_.large_inch_feed == 0) work_.large_inch_feed = act.feed;
 }
 
 /// Puts what is said of a station to what was said before. Spoken of as two different things: not known.
@@ -159,6 +181,8 @@ void ActsFolder::list(std::int32_t station, NamedTool tool) {
 }
 
 void ActsFolder::finish() {
+    work_.acts.shrink_to_fit();
+    work_.words.shrink_to_fit();
     work_.named = tool_named(above_);
     for (const std::string& note : notes_) {
         for (auto& [station, tool] : tools_listed(note)) list(station, std::move(tool));
@@ -166,7 +190,8 @@ void ActsFolder::finish() {
     }
 }
 
-std::vector<ToolOfSpan> tools_of(const FileContext& context) {
+std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
+    if (!any_length && context.analysis.size() > most_runs) return {};
     static const NamedTool nothing;
     std::vector<ToolOfSpan> tools;
     tools.reserve(context.spans.size());
@@ -258,18 +283,34 @@ std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools) {
     // The largest feed by the revolution that cuts: hardly a lathe roughs at 0.03 mm, or at 0.03 in with all.
     float largest = 0;
     bool inch = false, millimetre = false;
-    for (const ToolOfSpan& tool : tools)
-        for (const Act& act : tool.work->acts) {
-            inch = inch || act.inch();
-            millimetre = millimetre || act.millimetre();
-            if (act.cuts() && act.gives_feed && act.feed > 0 && !act.per_minute())
-                largest = std::max(largest, act.feed);
-        }
+    for (const ToolOfSpan& tool : tools) {
+        inch = inch || tool.work->states_inch;
+        millimetre = millimetre || tool.work->states_millimetre;
+        largest = std::max(largest, tool.work->largest_feed);
+    }
     if (inch != millimetre) return inch ? motion::mm_per_inch : 1.0;
     if (inch || largest <= 0) return std::nullopt;
     if (largest <= 0.03F) return motion::mm_per_inch;
     if (largest >= 0.08F) return 1.0;
     return std::nullopt;
+}
+
+FeedsAsInch feeds_as_inch(const std::vector<ToolOfSpan>& tools) {
+    FeedsAsInch out;
+    for (const ToolOfSpan& tool : tools) {
+        out.all += tool.work->inch_feeds;
+        out.too_large += tool.work->large_inch_feeds;
+        if (out.example == 0) out.example = tool.work->large_inch_feed;
+    }
+    if (out.too_large < 2 || out.too_large * 2 <= out.all) return out;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts)
+            if (act.states(Group::units) && act.inch()) {
+                out.code_tool = &tool;
+                out.code = &act;
+                return out;
+            }
+    return out;
 }
 
 } // namespace turnwright::checks

@@ -72,7 +72,15 @@ struct Acts {
     std::vector<std::string> thread_names;                  ///< In any of its notes
     bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false;
     bool has_tailstock = false; ///< A note speaks of tailstock, quill or live centre
-    bool whole = true;          ///< False: longer than is kept
+    // So that a rule need not go over spans that do not concern it.
+    bool states_inch = false, states_millimetre = false;
+    float largest_feed = 0; ///< Of cuts, not by the minute
+    /// Feeds by the revolution under inches, those above 0.06 in of them, and the first such.
+    std::uint32_t inch_feeds = 0, large_inch_feeds = 0;
+    float large_inch_feed = 0;
+    bool has_large_feed = false; ///< Above 3 mm or 0.12 in a revolution
+    bool by_minute = false;      ///< Feeds by the minute stand in it
+    bool whole = true;           ///< False: longer than is kept
     bool operator==(const Acts&) const = default;
 
     std::span<const ActWord> words_of(const Act& act) const {
@@ -90,6 +98,7 @@ public:
 
 private:
     void list(std::int32_t station, NamedTool tool);
+    void sum_up(const Act& act);
     Acts& work_;
     BlockPlace first_;
     std::string above_; ///< Notes above the first cut
@@ -118,8 +127,9 @@ struct ToolOfSpan {
 /// The code word of an act's motion, else its whole block.
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
                              const Act& act);
-/// Every span with its tool, heads too, in order.
-std::vector<ToolOfSpan> tools_of(const FileContext& context);
+/// Every span with its tool, heads too, in order. Of a file longer than a hand writes none, unless
+/// `any_length`: what rules compare over it would be gone through at every key.
+std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
 /// All that the notes of the file say of machine codes, the head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.

@@ -193,11 +193,7 @@ bool is_m_code(std::string_view word, int& number) {
 
 std::string joined(const Words& words, std::size_t from, std::size_t to) {
     std::string out;
-    for (std::size_t i = from; i < to; ++i)
-        if (words[i] != ",")
-            out += (out.empty() ? "" : " ") + words[i];
-        else if (!out.empty() && i + 1 < to)
-            out += ",";
+    for (std::size_t i = from; i < to; ++i) out += (out.empty() ? "" : " ") + words[i];
     return out;
 }
 
@@ -214,7 +210,10 @@ std::vector<std::string> threads_in(const Words& words) {
         if (plain_metric && !near(i - 1) && !near(i + 1)) continue;
         if (i + 1 < words.size())
             for (std::string_view with : {"UNF", "UNC", "UN", "NPT"})
-                if (words[i + 1].starts_with(with)) name += " " + words[i + 1];
+                if (words[i + 1].starts_with(with)) {
+                    name += " " + words[i + 1];
+                    break;
+                }
         if (motion::thread_size(name) || motion::taper_pipe(name)) names.push_back(name);
     }
     return names;
@@ -384,7 +383,9 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone) {
         }
         MachineCode code;
         code.number = number;
-        code.words = joined(words, from, to);
+        std::size_t end = from;
+        while (end < to && words[end] != ",") ++end;
+        code.words = joined(words, from, end);
         if (clamp && open != close)
             code.does = open ? Does::clamp_open : Does::clamp_close;
         else if (quill && out != back)

@@ -14,9 +14,10 @@ bool is_asked(const Act& act) {
 }
 
 void file(const FileContext& context, Report& report) {
-    const auto tools = tools_of(context);
+    const auto tools = tools_of(context, true);
     if (feeds_as_inch(tools).say_millimetres()) return; // Told at the unit code
-    for (const ToolOfSpan& tool : tools)
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->has_large_feed) continue;
         for (const Act& act : tool.work->acts) {
             if (!is_asked(act) || (!act.inch() && !act.millimetre())) continue;
             const bool inch = act.inch();
@@ -31,6 +32,7 @@ void file(const FileContext& context, Report& report) {
                 .message(fmt::format("F{} is {} {} a revolution: the tool is torn off at the first touch.{}",
                                      written(act.feed), feed, inch ? "in" : "mm", guess));
         }
+    }
 }
 
 } // namespace

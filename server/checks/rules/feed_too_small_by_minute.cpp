@@ -34,10 +34,12 @@ Place end_of_work(const Place& last_right) {
 }
 
 void file(const FileContext& context, Report& report) {
-    const auto tools = tools_of(context);
+    const auto tools = tools_of(context, true);
     Place last_right, stated; // Under the mode that stands
     bool left_over_told = false;
     for (const ToolOfSpan& tool : tools) {
+        // The mode may be taken back in any; feeds by the minute stand in few.
+        if (!last_right.act && !tool.work->by_minute) continue;
         bool told_here = false;
         for (const Act& act : tool.work->acts) {
             if (act.states(Group::feed_mode)) {
@@ -54,15 +56,16 @@ void file(const FileContext& context, Report& report) {
             const bool left_over = last_right.act && last_right.tool != &tool;
             if (left_over && !left_over_told) {
                 const Place end = end_of_work(last_right);
-                report.at(end.tool->place(*end.act))
-                    .message(fmt::format(
-                        "{} is missing here: {} stays on behind F{}, and F{} below is {} {} a minute, "
-                        "where the tool stands and rubs. Write {} before the next tool.",
-                        per_rev, code(context.analysis, Meaning::feed_per_minute),
-                        written(last_right.act->feed), written(act.feed), spoken(act.feed),
-                        act.inch() ? "in" : "mm", per_rev))
-                    .related(tool.place(act), "the first feed meant by the revolution")
-                    .related(stated.tool->place(*stated.act), "by the minute from here");
+                auto entry =
+                    report.at(end.tool->place(*end.act))
+                        .message(fmt::format(
+                            "{} is missing here: {} stays on behind F{}, and F{} below is {} {} a minute, "
+                            "where the tool stands and rubs. Write {} before the next tool.",
+                            per_rev, code(context.analysis, Meaning::feed_per_minute),
+                            written(last_right.act->feed), written(act.feed), spoken(act.feed),
+                            act.inch() ? "in" : "mm", per_rev))
+                        .related(tool.place(act), "the first feed meant by the revolution");
+                if (stated.act) entry.related(stated.tool->place(*stated.act), "by the minute from here");
                 left_over_told = true;
             }
             if (left_over || told_here) continue; // Once a tool

@@ -71,7 +71,7 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     if (act.from_x == 0 && act.to_x == 0 && act.to_z < act.from_z)
         return tool.is(Kind::drill) ? Cut::hole : Cut::none;
     if (plunges(*tool.work, i)) return Cut::plunge;
-    return act.to_z < act.from_z || (act.to_x < act.from_x && act.from_z > 0) ? Cut::line : Cut::none;
+    return act.to_z < act.from_z || (act.to_x < act.from_x && act.from_z >= 0) ? Cut::line : Cut::none;
 }
 
 struct Feed {

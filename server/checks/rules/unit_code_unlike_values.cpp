@@ -7,7 +7,7 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    const auto tools = tools_of(context);
+    const auto tools = tools_of(context, true);
     const FeedsAsInch feeds = feeds_as_inch(tools);
     if (!feeds.say_millimetres()) return;
     const BlockPlace place = feeds.code_tool->place(*feeds.code);
