@@ -191,10 +191,10 @@ void ActsFolder::finish() {
 }
 
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
-    if (!any_length && context.analysis.size() > most_runs) return {};
+    if (!any_length && context.runs() > most_runs) return {};
     static const NamedTool nothing;
     std::vector<ToolOfSpan> tools;
-    tools.reserve(context.spans.size());
+    tools.reserve(context.spans().size());
     const Acts* first_head = nullptr;
     const Acts* head = nullptr;
     const machine::ProgramPart* program = nullptr;
@@ -204,7 +204,7 @@ std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
                 if (number == station) return &tool;
         return &nothing;
     };
-    for (const Span& span : context.spans) {
+    for (const Span& span : context.spans()) {
         const Acts& work = *span.facts->acts.held;
         if (span.program != program) {
             program = span.program;
@@ -262,13 +262,13 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
                              const Act& act) {
     const BlockPlace place = tool.place(act);
-    const syntax::Item* item = find_code(context.analysis, place, act.meaning);
+    const syntax::Item* item = find_code(context.settings(), place, act.meaning);
     return item ? report.at(place, *item) : report.at(place);
 }
 
 std::vector<MachineCode> codes_told(const FileContext& context) {
     std::vector<MachineCode> codes;
-    for (const Span& span : context.spans)
+    for (const Span& span : context.spans())
         for (const MachineCode& code : span.facts->acts.held->codes) codes.push_back(code);
     return codes;
 }

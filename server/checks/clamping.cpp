@@ -93,8 +93,7 @@ std::string with_words(const MachineCode& code) {
 
 Report::Entry report_at_code(Report& report, const FileContext& context, const ClampAct& at) {
     const BlockPlace place = at.tool->place(*at.act);
-    const syntax::Run& run = *context.analysis.forest().run(place.run);
-    for (const syntax::Item& item : run.items_of(run.blocks[place.block]))
+    for (const syntax::Item& item : context.reader().items(place))
         if (item.kind == syntax::ItemKind::word && item.letter == 'M' && at.code &&
             item.value == at.code->number)
             return report.at(place, item);

@@ -28,18 +28,18 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         auto found = blocks.find(number);
         if (found == blocks.end() || found->second.size() < 2) continue;
         const Numbered &first = found->second[0], &second = found->second[1];
-        report_at_letter(report, context.analysis, first.tool->place(*first.act), 'N')
+        report.at_letter(first.tool->place(*first.act), 'N')
             .message(fmt::format(
                 "N{} stands twice and is where {} ends or begins its contour: the search stops at "
                 "the first it meets, so the contour is cut short or begins elsewhere. Every block is "
                 "numbered here; one of the two has the wrong number.",
-                number, code(context.analysis, cycle->meaning)))
+                number, code(context.settings(), cycle->meaning)))
             .related(second.tool->place(*second.act), "the other one");
     }
 }
 
 void file(const FileContext& context, Report& report) {
-    if (!context.outline.numbers_every_block || context.labels_twice.empty()) return;
+    if (!context.outline().numbers_every_block || context.labels_twice().empty()) return;
     const auto tools = tools_of(context);
     for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
         while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;

@@ -52,7 +52,7 @@ void file(const FileContext& context, Report& report) {
                 .message(fmt::format(
                     "The first line of {} stands nowhere above: {} are those the control has kept "
                     "from another job. Write it, or the one-line form with D.",
-                    code(context.analysis, act.meaning), what_is_missing(act.meaning)));
+                    code(context.settings(), act.meaning), what_is_missing(act.meaning)));
         }
     }
 }

@@ -47,7 +47,7 @@ void file(const FileContext& context, Report& report) {
         const BlockPlace place = dwell.tool->place(*dwell.act);
         const ActWord& word = *dwell.word;
         const bool in_milliseconds = word.letter == 'P' || !word.has_point;
-        auto at = [&] { return report_at_letter(report, context.analysis, place, word.letter); };
+        auto at = [&] { return report.at_letter(place, word.letter); };
         const std::string as_written =
             fmt::format("{}{}", word.letter, word.has_point ? written(word.number) : spoken(word.number));
         if (word.letter == 'P' && word.has_point) {

@@ -27,8 +27,8 @@ void file(const FileContext& context, Report& report) {
                 inch && act.feed <= 1.0F ? fmt::format(" In millimetres it would be {} in.",
                                                        spoken(act.feed / motion::mm_per_inch))
                                          : fmt::format(" By the minute it is F{} with {}.", written(act.feed),
-                                                       code(context.analysis, Meaning::feed_per_minute));
-            report_at_letter(report, context.analysis, tool.place(act), 'F')
+                                                       code(context.settings(), Meaning::feed_per_minute));
+            report.at_letter(tool.place(act), 'F')
                 .message(fmt::format("F{} is {} {} a revolution: the tool is torn off at the first touch.{}",
                                      written(act.feed), feed, inch ? "in" : "mm", guess));
         }

@@ -52,7 +52,7 @@ void file(const FileContext& context, Report& report) {
                 last_right = {&tool, &act};
                 continue;
             }
-            const std::string per_rev = code(context.analysis, Meaning::feed_per_rev);
+            const std::string per_rev = code(context.settings(), Meaning::feed_per_rev);
             const bool left_over = last_right.act && last_right.tool != &tool;
             if (left_over && !left_over_told) {
                 const Place end = end_of_work(last_right);
@@ -61,7 +61,7 @@ void file(const FileContext& context, Report& report) {
                         .message(fmt::format(
                             "{} is missing here: {} stays on behind F{}, and F{} below is {} {} a minute, "
                             "where the tool stands and rubs. Write {} before the next tool.",
-                            per_rev, code(context.analysis, Meaning::feed_per_minute),
+                            per_rev, code(context.settings(), Meaning::feed_per_minute),
                             written(last_right.act->feed), written(act.feed), spoken(act.feed),
                             act.inch() ? "in" : "mm", per_rev))
                         .related(tool.place(act), "the first feed meant by the revolution");
@@ -70,7 +70,7 @@ void file(const FileContext& context, Report& report) {
             }
             if (left_over || told_here) continue; // Once a tool
             told_here = true;
-            report_at_letter(report, context.analysis, tool.place(act), 'F')
+            report.at_letter(tool.place(act), 'F')
                 .message(fmt::format(
                     "F{} is {} {} a minute: the tool stands and rubs. By the revolution it needs {}.",
                     written(act.feed), spoken(act.feed), act.inch() ? "in" : "mm", per_rev))

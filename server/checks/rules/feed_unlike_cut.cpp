@@ -148,7 +148,7 @@ void file(const FileContext& context, Report& report) {
             feed.drill_mm ? fmt::format(" of {} mm", spoken(std::round(*feed.drill_mm * 100) / 100))
                           : std::string();
         const double meant = high ? feed.act->feed / 10 : feed.act->feed * 10;
-        report_at_letter(report, context.analysis, feed.tool->place(*feed.act), 'F')
+        report.at_letter(feed.tool->place(*feed.act), 'F')
             .message(fmt::format(
                 "F{} is {} {} a revolution. {}{} takes {} at the {}: {}.{} F{} is meant, perhaps.",
                 written(feed.act->feed), spoken(feed.act->feed), unit, bounds.title, drill,

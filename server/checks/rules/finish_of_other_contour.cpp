@@ -36,13 +36,13 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         }
         if (whole || !half) continue;
         const bool wrong_first = half->first != finish.first;
-        const std::string rough_code = code(context.analysis, half->act->meaning);
-        report_at_letter(report, context.analysis, finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
+        const std::string rough_code = code(context.settings(), half->act->meaning);
+        report.at_letter(finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
             .message(fmt::format(
                 "{} P{} Q{} runs another contour than {} P{} Q{} has roughed{}: the tool goes into what is "
                 "not "
                 "roughed, or through blocks that are no contour. Write {}{}.",
-                code(context.analysis, Meaning::finish_cycle), finish.first, finish.last, rough_code,
+                code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, rough_code,
                 half->first, half->last,
                 own_block ? fmt::format(", and N{} is the {} itself", finish.first, rough_code) : "",
                 wrong_first ? 'P' : 'Q', wrong_first ? half->first : half->last))

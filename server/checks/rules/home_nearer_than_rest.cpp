@@ -58,9 +58,9 @@ void file(const FileContext& context, Report& report) {
         if (next < tools.size() && tools[next].span->facts->tool_call &&
             tools[next].span->facts->call_from_x_radius.known())
             continue;
-        const machine::Settings& settings = context.analysis.settings();
+        const machine::Settings& settings = context.reader().settings();
         const bool by_x = act.to_x < usual.first;
-        report_at_letter(report, context.analysis, home.tool->place(act), by_x ? 'X' : 'Z')
+        report.at_letter(home.tool->place(act), by_x ? 'X' : 'Z')
             .message(fmt::format(
                 "The way home ends at {} Z{}, nearer to the part than the {} Z{} of {} of {} tools: "
                 "it may go through the part, and the turret turns beside it. Write {}.",

@@ -66,17 +66,17 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
             .message(fmt::format(
                 "{} is still on here: these values are added to where the tool stands{}. Write {} in "
                 "this block.",
-                code(context.analysis, Meaning::incremental),
+                code(context.settings(), Meaning::incremental),
                 home ? ", and the way home of the other tools is, too"
                      : fmt::format(", and {} below would have no use",
-                                   code(context.analysis, Meaning::incremental)),
-                code(context.analysis, Meaning::absolute)))
+                                   code(context.settings(), Meaning::incremental)),
+                code(context.settings(), Meaning::absolute)))
             .related(now.moves[0].tool->place(*now.moves[0].act), "the incremental block");
     }
 }
 
 void file(const FileContext& context, Report& report) {
-    if (context.analysis.settings().system == System::A) return;
+    if (context.reader().settings().system == System::A) return;
     const auto tools = tools_of(context);
     for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
         while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;

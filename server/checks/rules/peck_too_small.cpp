@@ -43,7 +43,7 @@ std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, c
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
-    const shop::Machine& machine = context.analysis.settings().machine;
+    const shop::Machine& machine = context.reader().settings().machine;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
             if (act.motion != MotionKind::drill_cycle && act.motion != MotionKind::peck_cycle) continue;
@@ -66,7 +66,7 @@ void file(const FileContext& context, Report& report) {
                     ? fmt::format(" It counts in {} {}.", written(least / *per_unit),
                                   *per_unit > 1 ? "in" : "mm")
                     : std::string();
-            report_at_letter(report, context.analysis, tool.place(act), peck->letter)
+            report.at_letter(tool.place(act), peck->letter)
                 .message(fmt::format(
                     "{} pecks of {} {}{}: minutes of hammering, and the edge rubs itself blunt.{} "
                     "Write the peck with the digits that are missing.",

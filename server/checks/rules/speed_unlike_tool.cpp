@@ -129,7 +129,7 @@ void file(const FileContext& context, Report& report) {
                 ? fmt::format("{} takes {} m/min at the {}", bounds.title,
                               spoken(high ? bounds.most : bounds.least), high ? "most" : "least")
                 : fmt::format("the others of its sort here work at {:.0f} to {:.0f} m/min", least, most);
-        report_at_letter(report, context.analysis, speed.tool->place(*speed.at), 'S')
+        report.at_letter(speed.tool->place(*speed.at), 'S')
             .message(fmt::format("{}: {}. {} S{} is meant, perhaps.", how, why,
                                  high ? "The edge burns at the first touch, or the spindle runs far too fast."
                                       : "The edge rubs or breaks.",

@@ -9,7 +9,7 @@ namespace turnwright::checks::rules {
 namespace {
 
 void file(const FileContext& context, Report& report) {
-    if (context.outline.programs.size() < 2) return;
+    if (context.outline().programs.size() < 2) return;
     const auto tools = tools_of(context);
     std::set<int> called;
     for (const ToolOfSpan& tool : tools)
@@ -22,7 +22,7 @@ void file(const FileContext& context, Report& report) {
         }
     for (const ToolOfSpan& tool : tools) {
         const machine::ProgramPart& program = *tool.span->program;
-        if (program.number == 0 || &program == &context.outline.programs.front() ||
+        if (program.number == 0 || &program == &context.outline().programs.front() ||
             !called.contains(program.number))
             continue;
         for (const Act& act : tool.work->acts) {

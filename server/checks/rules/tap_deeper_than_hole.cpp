@@ -49,7 +49,7 @@ void file(const FileContext& context, Report& report) {
                                                        1000) /
                                             1000))
                       : std::string();
-            report_at_letter(report, context.analysis, tool.place(act), 'Z')
+            report.at_letter(tool.place(act), 'Z')
                 .message(
                     fmt::format("The tap goes to Z{}, the hole is drilled to Z{} with its point.{} The tap "
                                 "meets the bottom and breaks. Stop it a few leads above.",

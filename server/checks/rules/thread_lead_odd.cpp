@@ -23,7 +23,7 @@ struct Looker {
     Giver giver = Giver::nobody;
 
     Report::Entry at_feed(const ToolOfSpan& tool, const Act& act) {
-        if (act.gives_feed) return report_at_letter(report, context.analysis, tool.place(act), 'F');
+        if (act.gives_feed) return report.at_letter(tool.place(act), 'F');
         return report.at(tool.place(act));
     }
 

@@ -74,7 +74,7 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         if (of_lead >= (sixty ? least_of_60 : least_of_any) && of_lead <= (sixty ? most_of_60 : most_of_any))
             continue;
         if (named && std::abs(named->pitch_mm - lead) > 0.01 * lead) return; // The lead is told
-        report_at_letter(report, context.analysis, tool.place(act), height->letter)
+        report.at_letter(tool.place(act), height->letter)
             .message(
                 fmt::format("{} is a height of {} {}, {} of the lead F{}: a 60 degree thread has {} of it. "
                             "Write {}, if it is one.",
@@ -98,15 +98,15 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     if (depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60)) return;
     const BlockPlace place = by_moves ? tool.place(*last) : tool.place(*last);
     const double x = (diameter / *per_unit) / 2;
-    report_at_letter(report, context.analysis, place, by_moves ? 'Z' : 'X')
+    report.at_letter(place, by_moves ? 'Z' : 'X')
         .message(fmt::format(
             "The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
-            spoken_x(x, context.analysis.settings()), named->name,
+            spoken_x(x, context.reader().settings()), named->name,
             inside ? "its full diameter at" : "its root at",
-            spoken_x(wanted / *per_unit / 2, context.analysis.settings()),
+            spoken_x(wanted / *per_unit / 2, context.reader().settings()),
             (inside ? diameter < wanted : diameter > wanted) ? "stays too shallow and takes no gauge"
                                                              : "is cut too deep",
-            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.analysis.settings())));
+            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.reader().settings())));
 }
 
 void file(const FileContext& context, Report& report) {

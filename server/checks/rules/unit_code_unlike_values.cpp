@@ -11,9 +11,9 @@ void file(const FileContext& context, Report& report) {
     const FeedsAsInch feeds = feeds_as_inch(tools);
     if (!feeds.say_millimetres()) return;
     const BlockPlace place = feeds.code_tool->place(*feeds.code);
-    const syntax::Item* item = find_code(context.analysis, place, Meaning::inch);
-    const std::string code_now = code(context.analysis, Meaning::inch),
-                      code_meant = code(context.analysis, Meaning::millimetre);
+    const syntax::Item* item = find_code(context.settings(), place, Meaning::inch);
+    const std::string code_now = code(context.settings(), Meaning::inch),
+                      code_meant = code(context.settings(), Meaning::millimetre);
     (item ? report.at(place, *item) : report.at(place))
         .message(fmt::format(
             "{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in inches a "
