@@ -188,10 +188,10 @@ std::string load_text(const Document& document, const BlockAt& block) {
     const auto lacks = [&](std::string text) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
     };
-    if (!estimate.material) lacks(why_no_material(document, block.place));
+    if (!estimate.material) lacks(in_markdown(why_no_material(document, block.place)));
     if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");
     if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
-    if (!missing.empty()) missing = "No estimate of power: " + in_markdown(missing) + ".\n\n";
+    if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";
     if (rows.empty()) return missing;
     return "Estimate of this cut (new edge, right within a fifth or so):\n\n" + fenced(aligned(rows)) +
            missing;

@@ -204,7 +204,7 @@ public:
     struct Left {
         State behind;
         std::map<std::int32_t, State> to_label;
-        Followed followed;
+        Followed followed = Followed::no_call;
     };
     /// `state` behind the block's own words, `reading` with the call as written.
     Left call(const Body& body, const State& state, const Reading& reading);

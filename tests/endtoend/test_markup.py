@@ -10,6 +10,7 @@ from test_abilities import FULL
 IMAGE = "![i](http://a.b/c)"
 LINK = "[t](command:x)"
 SHOP = f"""
+units = "mm"
 [stock]
 diameter = 50
 length = 60
@@ -22,7 +23,7 @@ name = "{LINK}"
 station = 1
 note = "{IMAGE}"
 """
-JOB = f'[stock]\nmaterial = "{LINK} {IMAGE}"\n'
+JOB = f'units = "mm"\n[stock]\nmaterial = "{LINK} {IMAGE}"\n'
 PROGRAM = f"""O1 {'({})'.format(IMAGE.replace('(', '').replace(')', ''))}
 (T01 {LINK.replace('(', '').replace(')', '')} <img src=x>)
 G21 G99 G97 S500 M03 F0.2
@@ -31,8 +32,8 @@ M77
 G00 X52. Z2.
 N10 G01 X30. (![i])
 Z-10.
-G71 P10 Q10
-GOTO10
+GOTO30
+N30 (![i] `x`)
 M30
 """
 
@@ -88,7 +89,7 @@ class Markup(unittest.TestCase):
                 answers.append(server.request("workspace/executeCommand", {"command": "turnwright.restartTable", "arguments": [uri]}))
                 shown = [text for answer in answers for text in markdown(answer)]
                 self.assertGreater(len(shown), 50)
-                self.assertTrue(any("material" in text or "cutting force" in text for text in shown))
+                self.assertTrue(any("cutting force is known for" in text for text in shown))
                 for text in shown:
                     outside = re.sub(r"(`{3,})text\n.*?\n\1\n?", "", text + "\n", flags=re.S)
                     outside = re.sub(r"\\.", " ", re.sub(r"(`+)(?!`).*?(?<!`)\1(?!`)", "", outside))

@@ -140,7 +140,7 @@ TEST_CASE("text of a shop file does not act in hovers") {
         const std::string value = "\"" + in_toml(text) + "\"\n";
         const Open open(
             "O1\nG21 G99 G97 S500 M03\nT0101\nM77\nG177\nG00 X40. Z2.\nG01 X30. F0.2\nZ-10.\nM30\n",
-            shop_of("[stock]\ndiameter = 50\nlength = 60\nmaterial = " + value +
+            shop_of("units = \"mm\"\n[stock]\ndiameter = 50\nlength = 60\nmaterial = " + value +
                     "[machine]\nname = " + value + "[machine.m_codes]\n77 = " + value +
                     "[machine.g_codes]\n177 = " + value + "[[tool]]\nstation = 1\nnote = " + value));
         check_every_hover(open);

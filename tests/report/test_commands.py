@@ -96,6 +96,7 @@ class Check(Commands):
     def test_standard_input_has_a_bound(self):
         endless = subprocess.Popen(["yes", "G01 X10. Z-5. F0.2"], stdout=subprocess.PIPE)
         self.addCleanup(endless.stdout.close)
+        self.addCleanup(endless.wait)
         self.addCleanup(endless.kill)
         done = subprocess.run([TURNWRIGHT, "check", "-"], stdin=endless.stdout, capture_output=True, text=True, timeout=60)
         self.assertEqual(done.returncode, 2)
@@ -289,7 +290,7 @@ class CheckOfMany(Commands):
         program = self.write("p.nc", self.TWO)
         every = {found[1] for found in self.found(program)}
         self.assertIn("feed_missing", every)
-        self.assertGreater(len(every), 2)
+        self.assertGreater(len(every), 1)
         self.assertEqual({found[1] for found in self.found(program, "--only", "feed_missing,units_missing")},
                          {"feed_missing", "units_missing"} & every)
         self.assertEqual({found[1] for found in self.found(program, "--without", "feed_missing")}, every - {"feed_missing"})
@@ -326,7 +327,7 @@ class CheckOfMany(Commands):
                               capture_output=True, text=True)
         self.assertEqual(done.returncode, 0, done.stdout)
         # A second one of a kind, and one in a new file, are new.
-        program.write_text(self.TWO.replace("G01 Z-20.", "G01 Z-20.\nG00 X50. Z2.\nG01 X50.0001 Z-20."))
+        program.write_text(self.TWO.replace("M30", "N2 (FACE)\nT0202\nG97 S500 M03\nG00 X50. Z2.\nG01 X-1.\nM30"))
         self.assertNotEqual(self.found(program, "--baseline", baseline), [])
         self.write("lib/q.nc", self.TWO)
         self.assertIn(("q.nc", "feed_missing"), self.found(self.here / "lib", "--baseline", baseline))
@@ -388,7 +389,7 @@ class CheckOfMany(Commands):
         self.assertEqual(status, 1)
         self.assertIn("[shop_file]", out)
         self.assertNotIn("Did you mean", out)  # of single letters any is as near
-        self.assertEqual(run("check", self.write("p.turnwright.toml", "[machine]\n"))[0], 1)
+        self.assertEqual(run("check", self.write("job.turnwright.toml", "[machine]\n"))[0], 1)
         self.assertIn("1 program and 1 shop file checked", run("check", good, self.write("p.nc", self.TWO))[1])
 
     def test_a_program_named_twice_or_by_a_link_is_one(self):

@@ -241,9 +241,10 @@ TEST_CASE_METHOD(Fixture, "invalid messages are answered in their place") {
 
 TEST_CASE_METHOD(Fixture,
                  "an answer that comes later holds nothing up, and its request can be cancelled meanwhile") {
-    Script script(ask(1, "long") + ask(2, "short") + tell("cancel", {{"id", 1}}));
+    Script script(ask(1, "long") + ask(2, "short"));
     std::thread work;
     endpoint.on_request("long", [&](const Json&, Call& call) -> Content {
+        script.add(tell("cancel", {{"id", 1}})); // sooner it would not have been begun
         work = std::thread([this, &script, id = call.id, cancel = call.cancel] {
             while (!cancel.cancelled()) std::this_thread::yield();
             endpoint.finish(id, Error(code::request_cancelled, "cancelled"));

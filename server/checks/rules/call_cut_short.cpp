@@ -30,6 +30,7 @@ extern const Check call_cut_short{
         {
             {System::A, R"(
 O0001
+#100=0
 M98 P0002 L9999
 ;^^ information: call_cut_short
 M30

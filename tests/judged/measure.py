@@ -1,0 +1,83 @@
+#!/usr/bin/env python3
+"""What is said of right programs, and whether planted mistakes are told near their place.
+
+    python3 tests/judged/measure.py build/turnwright [--list]
+"""
+import argparse
+import collections
+import json
+import pathlib
+import re
+import subprocess
+
+HERE = pathlib.Path(__file__).parent
+NEAR = 4
+
+
+def checked(program, file):
+    out = subprocess.run([program, "check", "--format", "json", str(file)], capture_output=True, check=False)
+    return json.loads(out.stdout)["files"][0].get("warnings", [])
+
+
+def lines_of(file):
+    return file.read_text(encoding="latin-1").splitlines()
+
+
+def keyed(finding, lines):
+    return finding["id"], lines[finding["line"] - 1] if finding["line"] <= len(lines) else ""
+
+
+def new_findings(program, right, faulty):
+    before = collections.Counter(keyed(w, lines_of(right)) for w in checked(program, right))
+    fresh = []
+    for finding in checked(program, faulty):
+        key = keyed(finding, lines_of(faulty))
+        if before[key]:
+            before[key] -= 1
+        else:
+            fresh.append(finding)
+    return fresh
+
+
+def rows():
+    """(faulty file, right file, line, kind) of each row of the table."""
+    for line in (HERE / "faulty.md").read_text(encoding="utf-8").splitlines():
+        cells = [cell.strip() for cell in line.strip().strip("|").split(" | ")]
+        if len(cells) < 5 or not cells[0].endswith(".nc"):
+            continue
+        number = next(int(c) for c in cells[1:3] if re.fullmatch(r"\d+", c))
+        twin = ""
+        for cell in cells[1:3]:
+            found = re.search(r"^(\d\d)_", cell) or re.search(r"twin (\d\d)", cell)
+            twin = found.group(1) if found else twin
+        yield HERE / "faulty" / cells[0], next((HERE / "right").glob(twin + "_*.nc")), number, cells[-1]
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("program")
+    parser.add_argument("--list", action="store_true", help="every finding, and every mistake that is missed")
+    given = parser.parse_args()
+    blocks = said = warnings = 0
+    for file in sorted((HERE / "right").glob("*.nc")):
+        found = checked(given.program, file)
+        blocks += sum(1 for line in lines_of(file) if line.strip())
+        said += len(found)
+        warnings += sum(w["severity"] == "warning" for w in found)
+        if given.list:
+            for w in found:
+                print(f"{file.name}:{w['line']}: {w['severity']}: {w['id']}: {w['message']}")
+    told = total = 0
+    for faulty, right, line, kind in rows():
+        near = [w for w in new_findings(given.program, right, faulty) if abs(w["line"] - line) <= NEAR]
+        total += 1
+        told += bool(near)
+        if given.list:
+            text = f"{near[0]['line']}: {near[0]['id']}: {near[0]['message']}" if near else "missed"
+            print(f"{faulty.name}:{line}: {kind}: {text}")
+    print(f"right programs: {said} lines ({warnings} warnings) on {blocks} blocks, {200 * said / blocks:.2f} per 200")
+    print(f"planted mistakes: {told} of {total} told near their place")
+
+
+if __name__ == "__main__":
+    main()
