@@ -67,7 +67,7 @@ bool Act::cuts() const {
 
 const ActWord* Acts::word(const Act& act, char letter) const {
     for (const ActWord& word : words_of(act))
-        if (word.letter == letter) return &word;
+        if (word.letter == letter) return known(static_cast<float>(word.number)) ? &word : nullptr;
     return nullptr;
 }
 bool Acts::has_code(const Act& act, char letter, double number) const {
@@ -123,8 +123,12 @@ void ActsFolder::take(const BlockView& view) {
                 if (word.value.known()) m_code = static_cast<int>(word.value.number);
             }
             if (!all && word.letter != 'M' && word.letter != 'T') continue;
-            if (!word.value.known()) continue;
-            work_.words.push_back({word.letter, word.item->has_point, word.value.number});
+            // A dwell without a point is read by the control's setting: kept as it is written.
+            const bool as_written = act.dwells && word.item->kind == syntax::ItemKind::word;
+            work_.words.push_back({word.letter, word.item->has_point,
+                                   as_written           ? word.item->value
+                                   : word.value.known() ? word.value.number
+                                                        : not_known});
         }
         act.words = static_cast<std::uint32_t>(work_.words.size()) - act.first_word;
         if (act.cuts() || act.threads() || act.taps()) has_cut_ = true;
@@ -303,6 +307,9 @@ FeedsAsInch feeds_as_inch(const std::vector<ToolOfSpan>& tools) {
         if (out.example == 0) out.example = tool.work->large_inch_feed;
     }
     if (out.too_large < 2 || out.too_large * 2 <= out.all) return out;
+    // Both units: one of the codes is meant otherwise, and told by what stands with it.
+    for (const ToolOfSpan& tool : tools)
+        if (tool.work->states_millimetre) return out;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts)
             if (act.states(Group::units) && act.inch()) {

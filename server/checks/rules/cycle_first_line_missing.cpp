@@ -8,13 +8,19 @@ namespace turnwright::checks::rules {
 
 namespace {
 
+/// Whether the word stands, also where its value is not known.
+bool has(const Acts& work, const Act& act, char letter) {
+    for (const ActWord& word : work.words_of(act))
+        if (word.letter == letter) return true;
+    return false;
+}
 bool is_call(const Acts& work, const Act& act) {
     if (act.motion == MotionKind::contour_cycle)
-        return act.meaning != Meaning::finish_cycle && work.word(act, 'P') && work.word(act, 'Q');
+        return act.meaning != Meaning::finish_cycle && has(work, act, 'P') && has(work, act, 'Q');
     return act.meaning == Meaning::thread_cycle && act.motion == MotionKind::thread_cycle && act.moves();
 }
 bool is_one_line(const Acts& work, const Act& act) {
-    return work.word(act, 'D') || work.word(act, 'K') || work.word(act, 'I');
+    return has(work, act, 'D') || has(work, act, 'K') || has(work, act, 'I');
 }
 std::string_view what_is_missing(Meaning meaning) {
     switch (meaning) {

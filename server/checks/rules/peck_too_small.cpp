@@ -13,11 +13,7 @@ struct Peck {
     double mm = 0, whole_mm = 0; ///< One peck, and the way they share
 };
 
-double increments(double number, double per_unit, const shop::Machine& machine) {
-    return number * (per_unit > 1 ? machine.least_increment_inch * per_unit : machine.least_increment_mm);
-}
-
-std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, const shop::Machine& machine) {
+std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit) {
     const bool hole = act.motion == MotionKind::drill_cycle, side = act.meaning == Meaning::groove_side;
     if ((!hole && act.motion != MotionKind::peck_cycle) || act.taps()) return std::nullopt;
     const double from = side || act.meaning == Meaning::drill_side ? act.from_x : act.from_z;
@@ -32,9 +28,7 @@ std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, c
         peck.mm = std::abs(one_line->number) * per_unit;
     } else if (stored) {
         peck.letter = stored->letter;
-        // With a point some controls read it as it stands.
-        peck.mm =
-            stored->has_point ? stored->number * per_unit : increments(stored->number, per_unit, machine);
+        peck.mm = stored->number * per_unit;
     }
     if (peck.letter == 0 || peck.mm <= 0) return std::nullopt;
     return peck;
@@ -43,13 +37,12 @@ std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, c
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
-    const shop::Machine& machine = context.reader().settings().machine;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
             if (act.motion != MotionKind::drill_cycle && act.motion != MotionKind::peck_cycle) continue;
             const auto per_unit = mm_of(act, of_file);
             if (!per_unit) continue;
-            const auto peck = peck_of(*tool.work, act, *per_unit, machine);
+            const auto peck = peck_of(*tool.work, act, *per_unit);
             if (!peck || peck->whole_mm < 1) continue;
             const NamedTool* drill =
                 tool.that([&](const NamedTool& some) { return some.diameter_mm(*per_unit).has_value(); });
@@ -60,11 +53,12 @@ void file(const FileContext& context, Report& report) {
             const bool many = count > 150 || (count > 30 && peck->mm < 0.06);
             const bool thin = act.drills() && diameter >= 3 && peck->mm < diameter / 15 && count > 40;
             if (!many && !thin) continue;
-            const double least = increments(1, *per_unit, machine);
+            const shop::Machine& machine = context.analysis.settings().machine;
             const std::string meant =
-                peck->mm * 1000 <= peck->whole_mm * 2 && peck->letter != 'I' && peck->letter != 'K'
-                    ? fmt::format(" It counts in {} {}.", written(least / *per_unit),
-                                  *per_unit > 1 ? "in" : "mm")
+                peck->letter != 'I' && peck->letter != 'K'
+                    ? fmt::format(" {} counts in {}.", peck->letter,
+                                  *per_unit > 1 ? written(machine.least_increment_inch) + " in"
+                                                : written(machine.least_increment_mm) + " mm")
                     : std::string();
             report.at_letter(tool.place(act), peck->letter)
                 .message(fmt::format(

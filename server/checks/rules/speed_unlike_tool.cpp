@@ -115,7 +115,7 @@ void file(const FileContext& context, Report& report) {
         const bool compared = count >= 2 && (speed.sort == Sort::turning || speed.sort == Sort::drill);
         const bool high = speed.m_per_min > bounds.most ||
                           (compared && speed.m_per_min >= 5 * most && speed.m_per_min > 150);
-        const bool low = speed.m_per_min < bounds.least || (compared && speed.m_per_min * 6 <= least);
+        const bool low = speed.m_per_min < bounds.least || (compared && speed.m_per_min * 5 <= least);
         if (!high && !low) continue;
         const double s = speed.at->speed;
         const std::string how =
@@ -148,7 +148,7 @@ extern const Check speed_unlike_tool{
                      "cut, or the drill's, "
                      "reamer's or tap's that a note tells) is beyond any tool of the sort, or five times "
                      "that of every other "
-                     "tool of the sort in the program, or a sixth: a digit too many or too few, or rpm taken "
+                     "tool of the sort in the program, or a fifth: a digit too many or too few, or rpm taken "
                      "for surface speed. "
                      "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800; common "
                      "practice, no source).",

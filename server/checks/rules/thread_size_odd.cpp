@@ -22,7 +22,7 @@ std::optional<Height> height_of(const Acts& work, const Act& act, double per_uni
     if (const ActWord* k = work.word(act, 'K')) return Height{'K', std::abs(k->number) * per_unit};
     const ActWord* p = work.word(act, 'P');
     if (!p || p->has_point) return std::nullopt;
-    return Height{'P', p->number * (per_unit > 1 ? 0.0001 * per_unit : 0.001)};
+    return Height{'P', p->number * per_unit};
 }
 std::string as_word(const Height& height, double mm, double per_unit) {
     if (height.letter == 'K') return fmt::format("K{}", written(std::round(mm / per_unit * 1e4) / 1e4));

@@ -9,10 +9,10 @@ namespace {
 using Kind = NamedTool::Kind;
 
 /// What only one sort of tool does.
-Kind kind_by_work(const Acts& work) {
-    if (work.has_taps) return Kind::tap;
-    if (work.has_threads) return Kind::thread;
-    return work.has_drilling ? Kind::drill : Kind::none;
+Kind kind_by_work(const Act& act) {
+    if (act.taps()) return Kind::tap;
+    if (act.threads()) return Kind::thread;
+    return act.drills() ? Kind::drill : Kind::none;
 }
 bool is_round(Kind kind) {
     return kind == Kind::drill || kind == Kind::centre || kind == Kind::tap || kind == Kind::ream;
@@ -31,26 +31,38 @@ bool may_do(Kind listed, Kind wanted) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for (const ToolOfSpan& tool : tools) {
-        if (tool.station <= 0 || tool.listed->kind == Kind::none || tool.listed->live) continue;
-        if (!tool.span->sequence->calls_tool) continue;
-        // The cycle tells most; a note may name the work before or behind it.
-        const Kind by_work = kind_by_work(*tool.work);
-        const Kind wanted = by_work != Kind::none ? by_work : tool.own->kind;
-        if (wanted == Kind::stop || tool.listed->kind == Kind::stop || may_do(tool.listed->kind, wanted))
-            continue;
-        // Turning tools peck and groove with the same cycles.
-        if (by_work == Kind::drill && !is_round(tool.listed->kind) && !is_round(tool.own->kind)) continue;
+    auto tell = [&](const ToolOfSpan& tool, Kind wanted, BlockPlace call) {
         std::string other;
         for (const ToolOfSpan& list : tools)
             for (const auto& [station, named] : list.work->listed)
                 if (other.empty() && station != tool.station && named.kind == wanted)
                     other = fmt::format(" In the list T{:02} is the {}.", station, kind_title(wanted));
-        report.at_letter(tool.span->sequence->tool_call, 'T')
+        report_at_letter(report, context.analysis, call, 'T')
             .message(fmt::format(
                 "T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
                 "the work is not done.{}",
                 tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
+    };
+    for (const ToolOfSpan& tool : tools) {
+        const Kind listed = tool.listed->kind;
+        if (tool.station <= 0 || listed == Kind::none || listed == Kind::stop || tool.listed->live) continue;
+        if (!tool.span->sequence->calls_tool) continue;
+        // The cycle tells most: a note may name the work before or behind it. A tool that is called again for
+        // other work without a stop between goes on with its sequence.
+        BlockPlace call = tool.span->sequence->tool_call;
+        bool told = false, by_work = false;
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_tool && !tool.work->has_code(act, 'T', 0)) call = tool.place(act);
+            const Kind wanted = kind_by_work(act);
+            by_work = by_work || wanted != Kind::none;
+            // Turning tools peck with the same cycles.
+            const bool is_meant = wanted == Kind::drill && !is_round(listed) && !is_round(tool.own->kind);
+            if (told || is_meant || may_do(listed, wanted)) continue;
+            tell(tool, wanted, call);
+            told = true;
+        }
+        if (!by_work && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind))
+            tell(tool, tool.own->kind, tool.span->sequence->tool_call);
     }
 }
 
