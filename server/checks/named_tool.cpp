@@ -357,7 +357,8 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone) {
     using Does = MachineCode::Does;
     const Words words = words_of(note);
     std::vector<MachineCode> codes;
-    bool clamp = false, quill = false; // The noun may be told once: "M10 COLLET OPEN, M11 CLOSED"
+    // The noun may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
+    bool clamp = true, quill = false;
     auto add = [&](int number, std::size_t from, std::size_t to) {
         bool own_noun = false, open = false, close = false, out = false, back = false;
         for (std::size_t i = from; i < to; ++i) {
