@@ -72,7 +72,8 @@ struct Walker {
             for (const Act& act : tool.work->acts) {
                 turn(tool, act, second);
                 take(tool, act);
-                if (act.returns && !act.deleted) return true;
+                // An end that block delete leaves out stands in a loop, too.
+                if ((act.returns && !act.deleted) || (act.ends_program && act.deleted)) return true;
             }
         return false;
     }

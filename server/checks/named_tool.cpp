@@ -39,7 +39,11 @@ Words words_of(std::string_view note) {
     for (std::size_t i = 0; i < text.size(); ++i) {
         const char c = text[i];
         const bool in_number = i > 0 && i + 1 < text.size() && is_digit(text[i - 1]) && is_digit(text[i + 1]);
-        if (std::isspace(static_cast<unsigned char>(c)) || c == '=' || c == ':' || c == '"' || c == '\'') {
+        const bool full_stop = c == '.' && i > 0 && i + 1 < text.size() &&
+                               std::isalpha(static_cast<unsigned char>(text[i - 1])) &&
+                               std::isalpha(static_cast<unsigned char>(text[i + 1]));
+        if (full_stop || std::isspace(static_cast<unsigned char>(c)) || c == '=' || c == ':' || c == '"' ||
+            c == '\'') {
             end();
         } else if (c == ',' || c == ';' || c == '+' || c == '(' || c == ')' || (c == '/' && !in_number)) {
             end();

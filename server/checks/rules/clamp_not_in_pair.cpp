@@ -14,10 +14,6 @@ const MachineCode* code_that(const std::vector<MachineCode>& codes, Does does) {
         if (code.does == does) return &code;
     return nullptr;
 }
-std::string name_of(const MachineCode* code, std::string_view otherwise) {
-    return code ? with_words(*code) : std::string(otherwise);
-}
-
 void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
              const FileContext& context, Report& report) {
     const MachineCode *close = code_that(codes, Does::clamp_close),
@@ -53,13 +49,13 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         if (event.kind == Kind::starts_spindle || event.kind == Kind::cuts) {
             closed = nullptr;
             cut = true;
-            if (opened) {
+            if (opened && close) {
                 told = true;
                 report_at_code(report, context, opened->at)
                     .message(fmt::format(
                         "{} opens and {} does not come before the spindle turns again: the bar is "
                         "loose. Write it when the bar has come.",
-                        with_words(*opened->at.code), name_of(close, "no code that closes")))
+                        with_words(*opened->at.code), with_words(*close)))
                     .related(at.tool->place(*at.act), "turns with the clamp open");
             }
             if (back && !comes_out && out) {

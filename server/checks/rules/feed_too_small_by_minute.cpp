@@ -17,7 +17,7 @@ struct Place {
 
 bool is_asked(const Act& act) {
     return act.gives_feed && act.feed > 0 && act.per_minute() && !act.dwells && !act.threads() &&
-           !act.taps() && act.motion != MotionKind::thread_cycle && (act.inch() || act.millimetre());
+           !act.taps() && act.motion != MotionKind::thread_cycle;
 }
 
 /// Where the mode was to be taken back: at the way home behind the last feed that is meant by the minute.
@@ -35,6 +35,7 @@ Place end_of_work(const Place& last_right) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
+    const auto of_file = unit_of_file(tools);
     Place last_right, stated; // Under the mode that stands
     bool left_over_told = false;
     for (const ToolOfSpan& tool : tools) {
@@ -47,8 +48,9 @@ void file(const FileContext& context, Report& report) {
                 last_right = {};
                 left_over_told = false;
             }
-            if (!is_asked(act)) continue;
-            if (act.feed * (act.inch() ? motion::mm_per_inch : 1) >= least_mm_per_minute) {
+            const auto per_unit = mm_of(act, of_file);
+            if (!is_asked(act) || !per_unit) continue;
+            if (act.feed * *per_unit >= least_mm_per_minute) {
                 last_right = {&tool, &act};
                 continue;
             }
@@ -63,7 +65,7 @@ void file(const FileContext& context, Report& report) {
                             "where the tool stands and rubs. Write {} before the next tool.",
                             per_rev, code(context.settings(), Meaning::feed_per_minute),
                             written(last_right.act->feed), written(act.feed), spoken(act.feed),
-                            act.inch() ? "in" : "mm", per_rev))
+                            *per_unit > 1 ? "in" : "mm", per_rev))
                         .related(tool.place(act), "the first feed meant by the revolution");
                 if (stated.act) entry.related(stated.tool->place(*stated.act), "by the minute from here");
                 left_over_told = true;
@@ -73,7 +75,7 @@ void file(const FileContext& context, Report& report) {
             report.at_letter(tool.place(act), 'F')
                 .message(fmt::format(
                     "F{} is {} {} a minute: the tool stands and rubs. By the revolution it needs {}.",
-                    written(act.feed), spoken(act.feed), act.inch() ? "in" : "mm", per_rev))
+                    written(act.feed), spoken(act.feed), *per_unit > 1 ? "in" : "mm", per_rev))
                 .origin(part(Group::feed_mode));
         }
     }

@@ -93,10 +93,14 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     if (!per_unit || std::abs(last->feed * *per_unit - named->pitch_mm) > 0.01 * named->pitch_mm) return;
     const double diameter = 2 * (by_moves ? last->from_x : last->to_x) * *per_unit;
     const double wanted = inside ? named->major_mm : named->major_mm - 2 * usual * named->pitch_mm;
-    const double depth = inside ? (diameter - named->major_mm) / named->pitch_mm + usual
-                                : (named->major_mm - diameter) / 2 / named->pitch_mm;
-    if (depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60)) return;
-    const BlockPlace place = by_moves ? tool.place(*last) : tool.place(*last);
+    const auto fits = [&](double d) {
+        const double depth = inside ? (d - named->major_mm) / named->pitch_mm + usual
+                                    : (named->major_mm - d) / 2 / named->pitch_mm;
+        return depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60);
+    };
+    // Twice that fits where X is a radius and nothing has said so.
+    if (fits(diameter) || fits(2 * diameter)) return;
+    const BlockPlace place = tool.place(*last);
     const double x = (diameter / *per_unit) / 2;
     report.at_letter(place, by_moves ? 'Z' : 'X')
         .message(fmt::format(
