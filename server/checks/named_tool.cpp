@@ -206,6 +206,16 @@ std::vector<std::string> threads_in(const Words& words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string name = words[i];
         if (name.size() < 2 || name == ",") continue;
+        const std::string_view next =
+            i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
+        if (name[0] == 'M' && is_digit(name[1]) && next.starts_with('X')) {
+            // "M20 X 1.5", "M20 X1.5"
+            if (next.size() > 1 && (is_digit(next[1]) || next[1] == '.'))
+                name += next;
+            else if (next == "X" && i + 2 < words.size() &&
+                     (is_digit(words[i + 2][0]) || words[i + 2][0] == '.'))
+                name += "X" + words[i + 2];
+        }
         // "M10" alone may be a code.
         const bool plain_metric = name[0] == 'M' && name.find('X') == std::string::npos;
         auto near = [&](std::size_t at) {

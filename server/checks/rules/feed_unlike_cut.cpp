@@ -32,7 +32,7 @@ Bounds bounds_of(Cut cut, std::optional<double> drill_mm) {
     case Cut::plunge:
         return {0.003, 0.6, "Grooving and parting"};
     default:
-        return {0.003, 2.0, "Turning"};
+        return {0.003, 3.06, "Turning"}; // Also a way in to the next cut
     }
 }
 

@@ -61,6 +61,7 @@ const Act* deepest_move(const Acts& work, bool& inside) {
 
 void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
              const std::vector<ToolOfSpan>& tools, std::optional<double> of_file) {
+    if (tool.own->many_starts || tool.listed->many_starts) return; // Its height goes with the pitch
     const auto named = thread_of(tool, tools);
     for (const Act& act : tool.work->acts) {
         if (!act.threads()) continue;
