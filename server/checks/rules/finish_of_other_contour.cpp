@@ -36,7 +36,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         }
         if (whole || !half) continue;
         // A label that stands nowhere is told as that.
-        if (context.analysis.labels(finish.first).empty() || context.analysis.labels(finish.last).empty())
+        if (context.labels(finish.first).empty() || context.labels(finish.last).empty())
             continue;
         const bool wrong_first = half->first != finish.first;
         const std::string rough_code = code(context.settings(), half->act->meaning);

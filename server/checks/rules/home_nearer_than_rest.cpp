@@ -58,7 +58,7 @@ void file(const FileContext& context, Report& report) {
         if (next < tools.size() && tools[next].span->facts->tool_call &&
             tools[next].span->facts->call_from_x_radius.known())
             continue;
-        const machine::Settings& settings = context.reader().settings();
+        const machine::Settings& settings = context.settings();
         const bool by_x = act.to_x < usual.first;
         report.at_letter(home.tool->place(act), by_x ? 'X' : 'Z')
             .message(fmt::format(

@@ -76,7 +76,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
 }
 
 void file(const FileContext& context, Report& report) {
-    if (context.reader().settings().system == System::A) return;
+    if (context.settings().system == System::A) return;
     const auto tools = tools_of(context);
     for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
         while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;

@@ -53,7 +53,7 @@ void file(const FileContext& context, Report& report) {
             const bool many = count > 150 || (count > 30 && peck->mm < 0.06);
             const bool thin = act.drills() && diameter >= 3 && peck->mm < diameter / 15 && count > 40;
             if (!many && !thin) continue;
-            const shop::Machine& machine = context.analysis.settings().machine;
+            const shop::Machine& machine = context.settings().machine;
             const std::string meant =
                 peck->letter != 'I' && peck->letter != 'K'
                     ? fmt::format(" {} counts in {}.", peck->letter,

@@ -106,12 +106,12 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     report.at_letter(place, by_moves ? 'Z' : 'X')
         .message(fmt::format(
             "The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
-            spoken_x(x, context.reader().settings()), named->name,
+            spoken_x(x, context.settings()), named->name,
             inside ? "its full diameter at" : "its root at",
-            spoken_x(wanted / *per_unit / 2, context.reader().settings()),
+            spoken_x(wanted / *per_unit / 2, context.settings()),
             (inside ? diameter < wanted : diameter > wanted) ? "stays too shallow and takes no gauge"
                                                              : "is cut too deep",
-            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.reader().settings())));
+            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.settings())));
 }
 
 void file(const FileContext& context, Report& report) {

@@ -37,7 +37,7 @@ void file(const FileContext& context, Report& report) {
             for (const auto& [station, named] : list.work->listed)
                 if (other.empty() && station != tool.station && named.kind == wanted)
                     other = fmt::format(" In the list T{:02} is the {}.", station, kind_title(wanted));
-        report_at_letter(report, context.analysis, call, 'T')
+        report.at_letter(call, 'T')
             .message(fmt::format(
                 "T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
                 "the work is not done.{}",

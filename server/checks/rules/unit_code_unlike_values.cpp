@@ -11,7 +11,7 @@ void file(const FileContext& context, Report& report) {
     const FeedsAsInch feeds = feeds_as_inch(tools);
     if (!feeds.say_millimetres()) return;
     const BlockPlace place = feeds.code_tool->place(*feeds.code);
-    const syntax::Item* item = find_code(context.settings(), place, Meaning::inch);
+    const syntax::Item* item = find_code(context.reader(), place, Meaning::inch);
     const std::string code_now = code(context.settings(), Meaning::inch),
                       code_meant = code(context.settings(), Meaning::millimetre);
     (item ? report.at(place, *item) : report.at(place))
