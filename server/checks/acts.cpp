@@ -82,8 +82,7 @@ void ActsFolder::take(const BlockView& view) {
     int m_codes = 0, m_code = -1;
     if (!reading.words.empty() && work_.acts.size() < most_acts) {
         Act act;
-        act.place = {static_cast<std::uint32_t>(view.run_index - first_.run),
-                     static_cast<std::uint32_t>(view.block)};
+        act.place = Near::of({view.run_index, view.block}, first_);
         act.motion = reading.motion;
         act.meaning = reading.motion_meaning;
         act.moves_x = reading.moves_x;
