@@ -117,14 +117,21 @@ private:
         return *execution_;
     }
 
+    void stop_at_call(machine::Followed followed) {
+        flush();
+        stop(followed == machine::Followed::cut_short   ? Stop::too_many_moves
+             : followed == machine::Followed::undecided ? Stop::jump
+                                                        : Stop::call,
+             here_);
+    }
+
     bool run_block(const machine::Executed& executed) {
         if (stopped()) return false;
         const BlockView& view = executed.view;
         if (view.reading.in_contour) return true;
         take_tool(view);
         if (executed.call != machine::Followed::no_call && executed.call != machine::Followed::yes) {
-            flush();
-            stop(Stop::call, here_);
+            stop_at_call(executed.call);
         } else if (view.reading.motion != MotionKind::none) {
             if (executed.is_own)
                 move(view, reader_);
@@ -160,9 +167,8 @@ private:
         if (!may_call || stopped()) return;
         const machine::Followed followed =
             execution().call(view, [this](const machine::Executed& executed) { return run_block(executed); });
-        if (followed == machine::Followed::no_call || followed == machine::Followed::yes) return;
-        flush();
-        stop(followed == machine::Followed::cut_short ? Stop::too_many_moves : Stop::call, here_);
+        if (followed != machine::Followed::no_call && followed != machine::Followed::yes)
+            stop_at_call(followed);
     }
 
     void take_tool(const BlockView& view) {
