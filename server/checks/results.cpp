@@ -1,6 +1,7 @@
 // All findings of a program, kept beside its runs and sequences.
 
 #include "checks/sequence_facts.h"
+#include "checks/works.h"
 #include "machine/whole_number.h"
 #include "syntax/both_cores.h"
 
@@ -62,6 +63,7 @@ struct SpanRecord {
     std::vector<Report::Placed> findings;       ///< Runs counted from the span's first
     std::vector<Report::Placed> entry_findings; ///< The same, of rules on its facts
     bool fresh = true;                          ///< Entry rules have still to run
+    std::shared_ptr<SpanWorks> works;           ///< Made when they are first asked for
 };
 
 bool before(const Results::Placed& a, const Results::Placed& b) {
@@ -731,8 +733,36 @@ struct Results::Implementation {
         return true;
     }
 
-    void check_file(Report& report) const {
+    bool has_works() const { return analysis->size() <= most_runs_of_works; }
+
+    /// What the tools do to the part, over the whole file; the moves of spans that are as they were are kept.
+    std::vector<Workpiece> parts_of_file() {
+        std::vector<Work*> works;
+        std::vector<std::size_t> clamping; ///< Of each
+        std::size_t clampings = 0;
+        for (std::size_t i = 0; i < spans.size(); ++i) {
+            if (i > 0 && spans[i].program != spans[i - 1].program) ++clampings;
+            if (spans[i].program->is_subprogram) continue;
+            std::shared_ptr<SpanWorks>& of_span = records[i].works;
+            if (!of_span || of_span->looks_elsewhere)
+                of_span = std::make_shared<SpanWorks>(
+                    works_between(*analysis, *shop, spans[i].first, spans[i].last));
+            for (Work& work : of_span->works) {
+                if (work.legs.empty()) continue;
+                work.span = i;
+                works.push_back(&work);
+                clamping.push_back(clampings);
+            }
+            if (of_span->ends_by_stop) ++clampings;
+        }
+        return parts_of(works, clamping);
+    }
+
+    void check_file(Report& report) {
         FileContext context{*analysis, outline, *shop, spans, labels_twice, habits, across, stock};
+        const std::vector<Workpiece> parts = has_works() ? parts_of_file() : std::vector<Workpiece>();
+        const WorksContext works{*analysis, *shop, spans, parts};
+        const WorksAtHand at_hand(has_works() ? &works : nullptr);
         for (const Check* check : file_checks) {
             report.current = check;
             check->file(context, report);
@@ -894,7 +924,7 @@ struct Results::Implementation {
         const bool was_given = stock_given;
         stock_given = std::any_of(stock.programs().begin(), stock.programs().end(),
                                   [](const stock::ProgramCourse& program) { return program.is_given(); });
-        if (was_given || stock_given || !file_is_as_before()) {
+        if (was_given || stock_given || has_works() || !file_is_as_before()) {
             Report report(*analysis, *shop, false);
             check_file(report);
             file_findings = found_by(report);
@@ -990,7 +1020,7 @@ std::vector<Results::Placed> Results::in_run(std::size_t run) const {
 }
 
 std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
-    const Implementation& own = *implementation_;
+    Implementation& own = *implementation_;
     if (!own.analysis || run >= own.row.size()) return {};
     Report report(*own.analysis, *own.shop, true);
     own.check_blocks(run, report, nullptr);
