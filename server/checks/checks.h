@@ -401,6 +401,8 @@ public:
     const machine::Reader& reader() const { return reader_; }
 };
 
+struct WorksContext; ///< In checks/works.h: what the tools do to the part
+
 /// A program under a rule: lines `;^^^ warning: id` mark the words above that must be found; a program with
 /// no mark must give nothing from this rule. The lines do not belong to the program.
 struct Example {
@@ -426,6 +428,7 @@ struct Check {
     void (*landmarks)(const LandmarkContext&, Report&) = nullptr;
     void (*file)(const FileContext&, Report&) = nullptr;
     void (*stock)(const StockContext&, Report&) = nullptr;
+    void (*works)(const WorksContext&, Report&) = nullptr;
     std::vector<Example> examples = {};
     /// False when the file's habits make the rule's findings meaningless; asked after every change.
     bool (*applies)(const Habits&) = nullptr;

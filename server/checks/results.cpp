@@ -1,6 +1,7 @@
 // All findings of a program, kept beside its runs and sequences.
 
 #include "checks/sequence_facts.h"
+#include "checks/works.h"
 #include "syntax/both_cores.h"
 
 #include <algorithm>
@@ -46,6 +47,7 @@ struct SpanRecord {
     SpanKey key;
     std::size_t first_block = 0; ///< In its first run
     Memo<SpanFound> found;
+    Memo<std::shared_ptr<SpanWorks>> works;
     std::vector<Report::Placed> entry_findings; ///< Of rules on its facts
 
     void move_to(std::size_t block) {
@@ -100,7 +102,9 @@ struct Results::Implementation {
     Habits habits;
     Across across;
     stock::Course stock;
-    bool stock_given = false; ///< For any program of the file
+    std::uint64_t outline_of_works = 0;
+    bool stock_given = false;          ///< For any program of the file
+    std::vector<Workpiece> workpieces; ///< Of files that are not too long
     std::vector<FileRule> file_rules;
     std::vector<Report::Placed> silencing_findings;
     std::vector<Placed> shown;
@@ -129,7 +133,8 @@ struct Results::Implementation {
             if (check->block) block_checks.push_back(check);
             if (check->sequence) sequence_checks.push_back(check);
             if (check->entry) entry_checks.push_back(check);
-            if (check->landmarks || check->file || check->stock) file_rules.push_back({check, {}});
+            if (check->landmarks || check->file || check->stock || check->works)
+                file_rules.push_back({check, {}});
         }
         unused_check = find_check("unused_silencing");
         if (unused_check && !is_on(*unused_check)) unused_check = nullptr;
@@ -309,6 +314,7 @@ struct Results::Implementation {
     void make(SpanRecord& record, const Span& span, machine::Analysis::Passed& passed) const {
         record.key = key_of(span);
         record.first_block = span.first.block;
+        record.works = {}; // It may end elsewhere
         record.found = Memo<SpanFound>::make(*analysis, versions, span.first, [&](const Reader& reader) {
             SpanFound found;
             Report report(reader, *shop, false);
@@ -437,6 +443,44 @@ struct Results::Implementation {
         if (check.landmarks) check.landmarks({reader, parts}, report);
         if (check.file) check.file({reader, parts}, report);
         if (check.stock) check.stock({reader, parts}, report);
+        if (!check.works) return;
+        reader.whole(Whole::text);
+        check.works({reader, *shop, spans, workpieces, stock_given}, report);
+    }
+
+    /// What the tools do to the part: of every span as long as it is kept, put together anew when one
+    /// changes.
+    void follow_works() {
+        const bool too_long = analysis->size() > most_runs_of_works;
+        bool same = workpieces.empty() == too_long && versions.of(Whole::outline) == outline_of_works;
+        outline_of_works = versions.of(Whole::outline);
+        std::vector<Work*> works;
+        std::vector<std::size_t> clamping; ///< Of each
+        std::size_t clampings = 0;
+        for (std::size_t i = 0; i < spans.size() && !too_long; ++i) {
+            if (i > 0 && spans[i].program != spans[i - 1].program) ++clampings;
+            if (spans[i].program->is_subprogram) continue;
+            Memo<std::shared_ptr<SpanWorks>>& of_span = records[i].works;
+            if (!of_span.holds(*analysis, versions, spans[i].first)) {
+                same = false;
+                of_span = Memo<std::shared_ptr<SpanWorks>>::make(
+                    *analysis, versions, spans[i].first, [&](const Reader& reader) {
+                        return std::make_shared<SpanWorks>(
+                            works_between(reader, spans[i].first, spans[i].last));
+                    });
+            }
+            for (Work& work : of_span.value->works) {
+                if (work.legs.empty()) continue;
+                work.span = i;
+                works.push_back(&work);
+                clamping.push_back(clampings);
+            }
+            if (of_span.value->ends_by_stop) ++clampings;
+        }
+        if (too_long)
+            workpieces.clear();
+        else if (!same)
+            workpieces = parts_of(works, clamping);
     }
 
     void check_file_rules() {
@@ -614,6 +658,7 @@ struct Results::Implementation {
         check_stale_runs(moved);
         check_spans();
         follow_stock();
+        follow_works();
         check_file_rules();
         sort_out();
     }

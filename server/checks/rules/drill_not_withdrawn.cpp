@@ -1,9 +1,25 @@
-// A rapid in X behind a drilling feed along the centre, before Z has come out.
+// X goes, by any way, while a tool that fed along the centre is still in its hole.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules {
 
 namespace {
+
+/// A face can be turned from the centre outward: so deep it is a hole.
+constexpr double deepest_face_mm = 2;
+
+bool goes_home(const Step& step) {
+    return step.motion == MotionKind::reference || step.motion == MotionKind::machine_rapid;
+}
+
+/// The rapid, the way home or the feed that takes X out of the hole; nullptr: it is withdrawn.
+bool takes_x(const Step& step) {
+    if (goes_home(step)) return step.moves_x;
+    const bool away = step.moves_x && step.to_x.known() && step.to_x.number != 0;
+    if (step.motion == MotionKind::rapid) return away;
+    const auto depth = to_mm(step.from_z.number, step.of(Group::units));
+    return step.motion == MotionKind::feed && away && !step.moves_z && depth.value_or(0) < -deepest_face_mm;
+}
 
 void sequence(const SequenceContext& context, Report& report) {
     bool in_hole = false;
@@ -17,17 +33,18 @@ void sequence(const SequenceContext& context, Report& report) {
         }
         if (!in_hole || !step.moves()) continue;
         bool still_in = step.from_z.known() && step.from_z.number < 0 && step.from_x.is(0);
-        bool moves_x =
-            step.motion == MotionKind::rapid && step.moves_x && step.to_x.known() && step.to_x.number != 0;
-        if (still_in && moves_x) {
-            report.at_letter(step.place, 'X')
-                .message(
-                    fmt::format("X moves in a rapid while the tool is in the hole at Z{}: it is snapped off. "
-                                "Withdraw in Z first.",
-                                written(step.from_z.number)));
+        if (still_in && takes_x(step)) {
+            const bool by_u = find_letter(context.reader, step.place, 'U') != nullptr;
+            report.at_letter(step.place, by_u ? 'U' : 'X')
+                .message(fmt::format(
+                    "X moves{} while the tool is in the hole at Z{}: it is snapped off. Withdraw in Z first.",
+                    goes_home(step)                    ? " home"
+                    : step.motion == MotionKind::rapid ? " in a rapid"
+                                                       : "",
+                    written(step.from_z.number)));
             return;
         }
-        if (!step.to_z.known() || step.to_z.number >= 0 || step.motion != MotionKind::rapid) in_hole = false;
+        if (!step.to_z.known() || step.to_z.number >= 0 || !step.to_x.is(0)) in_hole = false;
     }
 }
 
@@ -38,9 +55,11 @@ extern const Check drill_not_withdrawn{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "X moves while the drill is in the hole",
-    .documentation =
-        "The tool has fed along the centreline into the part and the next rapid moves X while it is "
-        "still in the hole: the drill is snapped off against its wall. Withdraw in Z first.",
+    .documentation = "The tool has fed along the centreline into the part, and then X moves, in a rapid, at "
+                     "feed or on the way "
+                     "home, while it is still in the hole: the drill is snapped off against its wall. "
+                     "Withdraw in Z first. A way "
+                     "home of both axes at once counts, too: they start together.",
     .sequence = sequence,
     .examples =
         {
@@ -62,6 +81,55 @@ G00 X0 Z.1
 G01 Z-1. F.006
 G00 X3.
 ;   ^^^ warning: drill_not_withdrawn
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S800 M03
+G00 X0. Z2.
+G01 Z-20. F0.1
+G28 U0 W0
+;   ^^ warning: drill_not_withdrawn
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z.1
+G01 Z.05 F.05
+Z-1.2 F.004
+G04 U.2
+M09
+G53 X0 Z0
+;   ^^ warning: drill_not_withdrawn
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S800 M03
+G00 X0. Z2.
+G01 Z-20. F0.1
+X80.
+;^^^ warning: drill_not_withdrawn
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S800 M03
+G00 X0. Z2.
+G01 Z-20. F0.1
+G28 W0
+G28 U0
+T0101
+G00 X0 Z1.
+G01 Z-1. F0.2
+X30.
+Z-10.
+G00 X60. Z20.
 M30
 )"},
             {System::A, R"(

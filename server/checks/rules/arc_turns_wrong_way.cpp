@@ -1,0 +1,156 @@
+// G02 for G03 or the reverse, told by the lines on either side.
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// Rounded corner points leave less than this between a fillet and its line; corners that are meant are more.
+constexpr double tangent_deg = 4, corner_deg = 20;
+
+double degrees_between(Point a, Point b) {
+    return std::abs(std::atan2(motion::cross(a, b), motion::dot(a, b))) * 180 / motion::pi;
+}
+
+/// The same arc programmed with the other code.
+motion::Segment other_way(const Leg& leg) {
+    motion::Segment arc = leg.segment();
+    if (leg.by_centre) {
+        arc.sweep += arc.sweep > 0 ? -2 * motion::pi : 2 * motion::pi;
+        return arc;
+    }
+    const Point middle = (leg.from + leg.to) * 0.5;
+    arc.centre = middle + (middle - leg.centre);
+    arc.sweep = -arc.sweep;
+    return arc;
+}
+
+/// Degrees that an arc breaks from the line before and the line behind it.
+struct Breaks {
+    double before, behind;
+};
+Breaks breaks_of(const motion::Segment& arc, const Leg& before, const Leg& behind) {
+    return {degrees_between(motion::direction_at(before.segment(), 1), motion::direction_at(arc, 0)),
+            degrees_between(motion::direction_at(arc, 1), motion::direction_at(behind.segment(), 0))};
+}
+
+bool is_line_of_contour(const Leg& leg) {
+    return leg.known && leg.kind == Leg::Kind::feed && !leg.of_cycle && (leg.dx() != 0 || leg.dz() != 0);
+}
+
+void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+    const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    if (!leg.is_arc || !is_line_of_contour(before) || !is_line_of_contour(behind)) return;
+    if (std::abs(leg.sweep) > 2 * motion::pi - 0.01) return;
+    const motion::Segment other = other_way(leg);
+    const Breaks now = breaks_of(leg.segment(), before, behind), then = breaks_of(other, before, behind);
+    if (then.before > tangent_deg || then.behind > tangent_deg) return;
+    if (now.before < corner_deg || now.behind < corner_deg) return;
+    const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
+    const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
+    const syntax::Item* code_word = find_code(context.reader, context.place(work, leg), found);
+    auto entry =
+        code_word ? report.at(context.place(work, leg), *code_word) : report.at(context.place(work, leg));
+    entry.message(fmt::format(
+        "{} breaks from the line before it by {:.0f} degrees and from the next by {:.0f}; {} runs smoothly "
+        "into "
+        "both{}. Write {}.",
+        code(context.reader.settings(), found), now.before, now.behind,
+        code(context.reader.settings(), meant),
+        std::abs(leg.sweep) > motion::pi + 0.01
+            ? fmt::format(", and this way it is {:.0f} degrees round", std::abs(leg.sweep) * 180 / motion::pi)
+            : std::string(),
+        code(context.reader.settings(), meant)));
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            for (std::size_t i = 1; i + 1 < work->legs.size(); ++i) look_at(context, *work, i, report);
+}
+
+} // namespace
+
+extern const Check arc_turns_wrong_way{
+    .id = "arc_turns_wrong_way",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Arc that turns the wrong way round",
+    .documentation = "The arc meets neither of its neighbouring lines smoothly, and the same arc programmed "
+                     "the other way round "
+                     "would meet both: a corner radius becomes a hollow, a fillet a bump, or the tool takes "
+                     "the long way round "
+                     "through the part. Write G03 for G02, or G02 for G03.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X20. Z1.
+G01 Z-20. F0.2
+X30.
+G02 X36. Z-23. R3.
+;^^ warning: arc_turns_wrong_way
+G01 Z-40.
+X52.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X-.1 Z.1
+G01 Z0 F.006
+X0
+G02 X1. Z-.5 I0 K-.5
+;^^ warning: arc_turns_wrong_way
+G01 Z-1.
+X2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-20. F0.12
+G03 X26. Z-23. R3.
+;^^ warning: arc_turns_wrong_way
+G01 X40.
+N20 X52.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X20. Z1.
+G01 Z-20. F0.2
+G02 X26. Z-23. R3.
+G01 X30.
+G03 X36. Z-26. R3.
+G01 Z-40.
+G02 X36. Z-50. R8.
+G01 Z-60.
+X52.
+G00 X60. Z5.
+X0
+G01 Z0
+G03 X18. Z-27. I0 K-15.
+G01 Z-31.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

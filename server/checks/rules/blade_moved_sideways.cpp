@@ -1,0 +1,211 @@
+// A grooving or parting blade that goes along Z while it is in its groove.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// So deep on radius a blade may be fed sideways.
+constexpr double side_turning_mm = 2.5;
+/// Plunges nearer to each other than this make one groove.
+constexpr double widest_blade_mm = 6;
+constexpr double slack_mm = 0.5;
+
+struct Plunged {
+    double z, x;
+};
+
+/// Whether the way along Z at this height lies in what is turned, or what the blade has opened, but for a
+/// layer of this depth. `clear_x`: where nothing is known, metal stands up to there.
+bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profile& turned, Point from,
+             double to_z, double clear_x, double layer) {
+    const double slack = slack_mm / work.unit_mm, wide = widest_blade_mm / work.unit_mm;
+    const double x = from.x_radius_mm;
+    constexpr int samples = 40;
+    for (int i = 0; i <= samples; ++i) {
+        const double z = from.z_mm + (to_z - from.z_mm) * i / samples;
+        if (turned.at(z).value_or(clear_x) <= x + layer) continue;
+        bool left = false, right = false;
+        for (const Plunged& plunge : plunges) {
+            if (plunge.x > x + slack) continue;
+            left = left || (plunge.z <= z + slack && z - plunge.z < wide);
+            right = right || (plunge.z >= z - slack && plunge.z - z < wide);
+        }
+        if (!left || !right) return false;
+    }
+    return true;
+}
+
+/// A blade that has gone through to the centre or to the bore is free.
+bool is_through(const Workpiece& part, const Work& work, Point at) {
+    if (at.x_radius_mm * work.unit_mm < 0.1) return true;
+    if (const auto bore = part.bore.at(at.z_mm); bore && at.x_radius_mm <= *bore + 0.1 / work.unit_mm)
+        return true;
+    for (const Work* other : part.works)
+        if (other->where == Work::Where::on_centre)
+            for (const Leg& leg : other->legs)
+                if (leg.cuts() && leg.known && leg.to.z_mm < at.z_mm)
+                    return true; // How wide it drilled is not told
+    return false;
+}
+
+void tell(const WorksContext& context, const Work& work, const Leg& leg, double clear_x, Report& report) {
+    const double depth = std::round((clear_x - leg.from.x_radius_mm) * 1000) / 1000;
+    context.at(report, work, leg, "ZW")
+        .message(fmt::format(
+            "The blade {} along Z at {}, {} deep in its groove: it is broken off sideways. Take X "
+            "out to {} in a block before.",
+            leg.kind == Leg::Kind::home ? "goes home"
+            : leg.cuts()                ? "is fed"
+                                        : "goes in a rapid",
+            context.x(leg.from.x_radius_mm), spoken(depth), context.x(clear_x)));
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
+             Report& report) {
+    const double slack = slack_mm / work.unit_mm;
+    std::vector<Plunged> plunges;
+    bool in_groove = false;
+    double clear_x = 0; ///< Where the plunge that it is in began
+    for (const Leg& leg : work.legs) {
+        if (!leg.known && in_groove) return;
+        if (!leg.known) continue;
+        if (leg.cuts() && leg.dx() < 0 && leg.from.z_mm < -slack) {
+            if (!in_groove) clear_x = leg.from.x_radius_mm;
+            in_groove = !leg.of_cycle; // A cycle comes back by itself
+            plunges.push_back({leg.to.z_mm, leg.to.x_radius_mm});
+            continue;
+        }
+        if (!in_groove || clear_x - leg.from.x_radius_mm < slack) {
+            in_groove = false;
+            continue;
+        }
+        const bool goes_home = leg.kind == Leg::Kind::home;
+        const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm : leg.to.z_mm;
+        const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
+        const double layer = leg.cuts() ? side_turning_mm / work.unit_mm : slack;
+        if (sideways && !is_through(part, work, leg.from) &&
+            !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer))
+            return tell(context, work, leg, clear_x, report);
+        if (leg.cuts()) turned.lower(leg);
+        if (goes_home || leg.to.x_radius_mm >= clear_x - slack) in_groove = false;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) {
+        if (part.outside.empty()) continue;
+        Profile turned(part.z_min, part.z_max);
+        for (const Work* work : part.works) {
+            const bool blade = is_blade(*work) && work->where != Work::Where::inside;
+            if (blade) look_at(context, part, *work, turned, report);
+            if (work->driven_tool || work->where == Work::Where::inside ||
+                work->where == Work::Where::on_centre || blade)
+                continue;
+            for (const Leg& leg : work->legs)
+                if (leg.cuts() && leg.known) turned.lower(leg);
+        }
+    }
+}
+
+} // namespace
+
+extern const Check blade_moved_sideways{
+    .id = "blade_moved_sideways",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Blade moved sideways in its groove",
+    .documentation = "A grooving or parting blade has plunged in X, and goes along Z before X is out: in a "
+                     "rapid, on the way home "
+                     "with both axes at once, or fed deeper than blades are fed sideways (2.5 mm on radius). "
+                     "The wall of the "
+                     "groove breaks it off. Write the retract in X as a block before. Where the blade has "
+                     "opened the groove by "
+                     "plunges beside each other it may go along its bottom, and where the part is turned "
+                     "lower it is free.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0505
+G97 S500 M03
+G00 X45. Z-35.
+G01 X27. F0.08
+G04 X0.5
+G00 X250. Z150. M09
+;        ^^^^^ warning: blade_moved_sideways
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0505
+G97 S500 M03
+G00 X2. Z-1.
+G01 X1.5 F.003
+G28 U0 W0
+;      ^^ warning: blade_moved_sideways
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S500 M03
+G00 X162. Z-28.8
+G01 X151. F0.1
+Z-24.2
+;^^^^^ warning: blade_moved_sideways
+X151.
+G00 X162.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X30.
+G01 Z-40. F0.2
+X52.
+G00 Z1.
+T0505
+G00 X52. Z-40.
+G01 X30. F0.08
+Z-38.
+G00 X52.
+Z-50.
+G01 X40.
+G00 X52.
+Z-47.
+G01 X40.
+Z-50.
+G00 X60.
+Z20.
+Z-60.
+G01 X-.5
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S500 M03
+G00 X52. Z-30.
+G01 X48. F0.08
+Z-40.
+X46.
+Z-30.
+G00 X52.
+G28 U0 W0
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

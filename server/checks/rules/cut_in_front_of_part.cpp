@@ -1,0 +1,173 @@
+// A cut that goes out in front of the part: a minus of Z that is lost.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// A tool feeds out of a cut, or takes a face that stands in front of Z0, as far as this.
+constexpr double clear_mm = 3;
+
+/// The lowest Z that the other works cut at, and the highest.
+struct Reach {
+    double low = 0, high = 0;
+    bool any = false;
+    void take(const Leg& leg) {
+        for (double z : {leg.from.z_mm, leg.to.z_mm}) {
+            low = any ? std::min(low, z) : z;
+            high = any ? std::max(high, z) : z;
+            any = true;
+        }
+    }
+};
+
+std::string mended(const WorksContext& context, double z) {
+    return context.z(-z);
+}
+
+/// A feed from the part to a Z in front of all that the tool has been to.
+void goes_out(const WorksContext& context, const Work& work, Report& report) {
+    std::optional<double> highest;
+    double lowest = 0;
+    for (const Leg& leg : work.legs)
+        if (leg.cuts() && leg.known) lowest = std::min(lowest, leg.to.z_mm);
+    for (const Leg& leg : work.legs) {
+        if (!leg.known || leg.kind == Leg::Kind::home) continue;
+        const double z = leg.to.z_mm;
+        const bool in_front = leg.cuts() && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
+                              z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
+        const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
+        if (in_front && would_go_on && leg.from.x_radius_mm > 0) {
+            context.at(report, work, leg, "ZWR")
+                .message(fmt::format(
+                    "Feeds out to {} in front of the part, where the cuts of this tool begin at {}: "
+                    "is the minus lost? {} would go on into the part.",
+                    context.z(z), context.z(highest.value_or(leg.from.z_mm)), mended(context, z)));
+            return;
+        }
+        highest = std::max(highest.value_or(z), std::max(z, leg.cuts() ? leg.from.z_mm : z));
+    }
+}
+
+/// A plunge in front of all that is cut by the other tools.
+void plunges_in_air(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    Reach others;
+    for (const Work* other : part.works)
+        if (other != &work && !other->driven_tool)
+            for (const Leg& leg : other->legs)
+                if (leg.cuts() && leg.known) others.take(leg);
+    if (!others.any) return;
+    const Leg* placed = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (leg.arrives && leg.kind == Leg::Kind::rapid && !leg.of_cycle && leg.moves_z) placed = &leg;
+        const double z = leg.from.z_mm;
+        if (!leg.known || !is_plunge(leg) || leg.dx() > 0 || !placed) continue;
+        if ((z - others.high) * work.unit_mm < clear_mm || z * work.unit_mm < clear_mm ||
+            -z < others.low - clear_mm)
+            continue;
+        context.at(report, work, *placed, "ZW")
+            .message(fmt::format(
+                "The tool plunges at {}, in front of everything the others cut (up to {}): is the "
+                "minus lost? {} lies in the part.",
+                context.z(z), context.z(others.high), mended(context, z)));
+        return;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            goes_out(context, *work, report);
+            plunges_in_air(context, part, *work, report);
+        }
+}
+
+} // namespace
+
+extern const Check cut_in_front_of_part{
+    .id = "cut_in_front_of_part",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Cut in front of the part",
+    .documentation = "The tool feeds to a Z well in front of where its cuts begin, or plunges in front of "
+                     "all that the other tools "
+                     "cut, and the same number with a minus would lie in the part. Mostly the minus is lost: "
+                     "in a contour the "
+                     "control alarms or the tool goes right through the part to get there, a plunge cuts air "
+                     "and its groove is "
+                     "missing. Write the minus.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-28. F0.12
+X32. Z29.
+;    ^^^^ warning: cut_in_front_of_part
+Z-55.
+N20 X52.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1. Z.1
+G01 Z-2. F.008
+X1.2
+G00 Z.1
+T0505
+G00 X1.3 Z1.25
+;        ^^^^^ warning: cut_in_front_of_part
+G01 X.8 F.003
+G00 X1.3
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G20 X46. Z40. F0.25
+;        ^^^^ warning: cut_in_front_of_part
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G97 S800 M03
+G00 X0 Z5.
+G01 Z-20. F0.1
+Z5. F0.6
+T0101
+G00 X52. Z3.
+G01 X20.
+Z5.
+X40.
+Z-20.
+X52.
+G00 Z30.
+T0505
+G00 X52. Z-10.
+G01 X30.
+G00 X60.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

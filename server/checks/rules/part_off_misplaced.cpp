@@ -1,0 +1,277 @@
+// A part-off that leaves the part hanging, or that cuts through what the program has made.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// Bar is turned behind a part-off as far as its width and some clearance; more is another feature.
+constexpr double turned_behind_mm = 12;
+/// A pip of this diameter breaks off by itself.
+constexpr double pip_mm = 0.5;
+
+struct PartOff {
+    const Work* work = nullptr;
+    const Leg* leg = nullptr; ///< The deepest plunge
+};
+
+/// The notes of a span, in capitals.
+std::string notes_of(const WorksContext& context, std::size_t span) {
+    std::string text;
+    const BlockPlace first = context.spans[span].first, last = context.spans[span].last;
+    for (std::optional<BlockPlace> at = first; at && *at <= last; at = context.reader.neighbour(*at, true))
+        for (const syntax::Item& item : context.reader.items(*at))
+            if (item.kind == syntax::ItemKind::note)
+                text += std::string(context.reader.line(*at).text_of(item)) + " ";
+    for (char& c : text) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+    return text;
+}
+
+bool names(const std::string& text, std::initializer_list<std::string_view> words) {
+    return std::any_of(words.begin(), words.end(),
+                       [&](std::string_view word) { return text.find(word) != std::string::npos; });
+}
+
+/// The first number behind DRILL in a note: "(DRILL .250)", "(DRILL D12.5)". No fractions.
+std::optional<double> drill_in(const std::string& text) {
+    std::size_t at = text.find("DRILL");
+    if (at == std::string::npos) return std::nullopt;
+    const std::size_t end = text.find(')', at);
+    at = text.find_first_of("0123456789.", at);
+    if (at == std::string::npos || at > end) return std::nullopt;
+    const std::size_t behind = text.find_first_not_of("0123456789.", at);
+    if (behind != std::string::npos && (text[behind] == '/' || text[behind] == '-')) return std::nullopt;
+    if (behind != std::string::npos && text.compare(behind, 2, "MM") != 0 && std::isalpha(text[behind]))
+        return std::nullopt;
+    try {
+        return std::stod(text.substr(at, behind - at));
+    } catch (const std::exception&) {
+        return std::nullopt;
+    }
+}
+
+/// What is open at a Z before the blade comes: by bore, or by drills whose note tells their diameter.
+struct Hole {
+    double x_radius = 0;
+    bool drilled_unknown = false;
+};
+Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
+    Hole hole;
+    if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
+    for (const Work* work : part.works) {
+        if (work == &blade) break;
+        hole.drilled_unknown =
+            hole.drilled_unknown || std::any_of(work->legs.begin(), work->legs.end(),
+                                                [](const Leg& leg) { return leg.cuts() && !leg.known; });
+        if (work->where != Work::Where::on_centre) continue;
+        const bool reaches = std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+            return leg.cuts() && leg.known && leg.to.z_mm < z;
+        });
+        if (!reaches) continue;
+        if (const auto drill = drill_in(notes_of(context, work->span)))
+            hole.x_radius = std::max(hole.x_radius, *drill / 2);
+        else
+            hole.drilled_unknown = true;
+    }
+    return hole;
+}
+
+PartOff part_off_of(const Workpiece& part) {
+    PartOff found;
+    for (const Work* work : part.works) {
+        if (!is_blade(*work) || work->where == Work::Where::inside) continue;
+        for (const Leg& leg : work->legs) {
+            if (!is_plunge(leg) || leg.of_cycle || leg.dx() > 0) continue;
+            const bool deeper =
+                !found.leg || leg.to.x_radius_mm < found.leg->to.x_radius_mm ||
+                (leg.to.x_radius_mm == found.leg->to.x_radius_mm && leg.to.z_mm < found.leg->to.z_mm);
+            if (deeper) found = {work, &leg};
+        }
+    }
+    return found;
+}
+
+/// The deepest Z that another tool has cut to, before.
+std::optional<double> deepest_before(const Workpiece& part, const Work& blade) {
+    std::optional<double> deepest;
+    for (const Work* work : part.works) {
+        if (work == &blade) break;
+        if (work->driven_tool || work->where == Work::Where::on_centre) continue;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known) deepest = std::min(deepest.value_or(leg.to.z_mm), leg.to.z_mm);
+    }
+    return deepest;
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) {
+        const PartOff off = part_off_of(part);
+        if (!off.leg) continue;
+        const Work& work = *off.work;
+        const double z = off.leg->to.z_mm, x = off.leg->to.x_radius_mm;
+        const Hole hole = hole_at(context, part, work, z);
+        const bool through = x * work.unit_mm < 0.1 || (hole.x_radius > 0 && x <= hole.x_radius);
+        if (!through) {
+            const bool named =
+                names(notes_of(context, work.span),
+                      {"PART OFF", "PART-OFF", "PARTOFF", "PARTING", "CUT OFF", "CUT-OFF", "CUTOFF"});
+            if (!named || hole.drilled_unknown) continue;
+            if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
+            context.at(report, work, *off.leg, "XU")
+                .message(
+                    hole.x_radius > 0
+                        ? fmt::format(
+                              "The part-off ends at {}, the hole is {}: a ring is left and the part hangs "
+                              "on it. Go to {} or below.",
+                              context.x(x), context.x(hole.x_radius), context.x(hole.x_radius))
+                        : fmt::format(
+                              "The part-off ends at {} and nothing is drilled there: the part hangs on "
+                              "what is left. Go to X0 or a little below.",
+                              context.x(x)));
+            continue;
+        }
+        const auto deepest = deepest_before(part, work);
+        if (!deepest || (z - *deepest) * work.unit_mm < turned_behind_mm) continue;
+        if (z - *deepest < -0.2 * *deepest) continue;
+        context.at(report, work, *off.leg, "XU")
+            .message(
+                fmt::format("The part is cut off at {}, but the tools before have worked down to {}: it goes "
+                            "through what they have made. Is Z of the part-off right?",
+                            context.z(z), context.z(*deepest)));
+    }
+}
+
+} // namespace
+
+extern const Check part_off_misplaced{
+    .id = "part_off_misplaced",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Workpiece-off too short or in the wrong place",
+    .documentation =
+        "The part-off stops before the centre, or before the hole that is bored or drilled there (where the "
+        "note of the "
+        "drill tells its diameter): the part hangs on a pip or a ring, is bent off or thrown. Or it cuts "
+        "through at a "
+        "Z far in front of where the other tools have worked: a digit or the point of Z is wrong, and the "
+        "finished "
+        "part is cut in two. Parts of which several are cut off one behind the other are judged by the last.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X.7 Z.1
+X.5
+G01 Z-.86 F.006
+X.68
+G28 U0 W0
+(DRILL .250)
+T0303
+G00 X0 Z.1
+G01 Z-.86 F.005
+G00 Z1.
+G28 U0 W0
+(CUT OFF, 3/4 LONG)
+T0505
+G00 X.7 Z-.75
+G01 X.3 F.002
+;   ^^^ warning: part_off_misplaced
+G00 X.7
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-66. F0.2
+X52.
+G00 X60. Z20.
+M01
+(PART OFF)
+T0505
+G00 X52. Z-6.3
+G01 X-.5 F0.08
+;   ^^^^ warning: part_off_misplaced
+G00 X52.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-66. F0.2
+X52.
+G00 X60. Z20.
+M01
+(PART OFF)
+T0505
+G00 X52. Z-63.
+G01 X20. F0.08
+X-.5 F.04
+G00 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-66. F0.2
+X52.
+G00 X60. Z20.
+M01
+(DRILL 3/8)
+T0303
+G00 X0 Z5.
+G01 Z-70. F.1
+G00 Z5.
+M01
+(PART OFF)
+T0505
+G00 X52. Z-63.
+G01 X9. F0.08
+G00 X52.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-66. F0.2
+X52.
+G00 X60. Z20.
+M01
+(THREE RINGS, PART OFF)
+T0505
+G00 X52. Z-21.
+G01 X-.5 F0.08
+G00 X52.
+Z-42.
+G01 X-.5 F0.08
+G00 X52.
+Z-63.
+G01 X-.5 F0.08
+G00 X52.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,132 @@
+// A rapid toward the part, and another one straight back: nothing was cut.
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// Toward the centre or the chuck along one axis.
+bool goes_in(const Leg& leg) {
+    return (leg.dx() < 0 && leg.dz() == 0) || (leg.dz() < 0 && leg.dx() == 0);
+}
+
+/// Back the way it came, or off the wall first and then back.
+bool comes_back(const Leg& in, const Leg& out, const Leg* behind) {
+    if (in.dx() < 0) return out.dx() > 0 && out.dz() == 0;
+    if (out.dz() > 0) return true;
+    return behind && behind->kind == Leg::Kind::rapid && behind->known && out.dz() == 0 && behind->dz() > 0;
+}
+
+bool is_plain_rapid(const Leg& leg) {
+    return leg.kind == Leg::Kind::rapid && leg.known && !leg.of_cycle && !leg.in_contour;
+}
+
+void look_at(const WorksContext& context, const Work& work, Report& report) {
+    for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
+        const Leg &in = work.legs[i], &out = work.legs[i + 1];
+        const Leg* behind = i + 2 < work.legs.size() ? &work.legs[i + 2] : nullptr;
+        if (!is_plain_rapid(in) || !is_plain_rapid(out) || !goes_in(in) || !comes_back(in, out, behind))
+            continue;
+        if (in.spindle_stands || out.behind_other || (behind && behind->behind_other && in.dx() == 0))
+            continue;
+        // In front of the face it may be a way round something; across the centre it is not.
+        const double z_mm = in.to.z_mm * work.unit_mm;
+        const bool deep = z_mm < -0.5 || (in.to.x_radius_mm < 0 && z_mm < 0.5);
+        if (!deep) continue;
+        context.at(report, work, in, in.dx() < 0 ? "XU" : "ZW")
+            .message(fmt::format(
+                "This rapid goes in to {} and the next one comes back: nothing is cut, or the "
+                "tool is driven into metal at full rate. If it is a cut, write G01 with its feed.",
+                in.dx() < 0 ? context.x(in.to.x_radius_mm) : context.z(in.to.z_mm)));
+        return;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) look_at(context, *work, report);
+}
+
+} // namespace
+
+extern const Check rapid_there_and_back{
+    .id = "rapid_there_and_back",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Rapid in and straight back out",
+    .documentation = "The tool goes in at rapid and comes straight back without a cut, a dwell or an M code "
+                     "between. Nobody "
+                     "programs that on purpose: mostly the move in should be a cut, and G00 stands where G01 "
+                     "was meant, or is "
+                     "still in force. At the machine the tool is driven into metal at full rate. Write G01 "
+                     "with the feed of the "
+                     "cut.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0909
+G97 S800 M03
+G00 X32. Z-63.
+G00 X9.
+;   ^^^ warning: rapid_there_and_back
+G00 X32.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z.1
+G01 Z-.5 F.004
+G00 Z.1
+G00 Z-1.
+;   ^^^^ warning: rapid_there_and_back
+G00 Z.1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z1.
+Z-40.
+;^^^^ warning: rapid_there_and_back
+X52.
+Z1.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+M05
+G00 X0. Z20.
+Z1.
+M10
+G04 X1.
+M11
+G00 Z20.
+T0202
+G97 S800 M03
+G00 X60.
+X0. Z5.
+G01 Z-20. F0.1
+G00 Z5.
+Z-19.
+G01 Z-30.
+G00 Z5.
+X60.
+X40.
+G01 Z-5.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,198 @@
+// From works to the part: outside and inside, and what stands of it at the end.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace turnwright::checks {
+
+bool is_plunge(const Leg& leg) {
+    return leg.cuts() && leg.known && !leg.in_contour && std::abs(leg.dz()) < 1e-6 && leg.dx() != 0;
+}
+
+bool is_blade(const Work& work) {
+    if (work.driven_tool) return false;
+    bool plunges = false, first = true, was_clear = true; // A rapid has brought it here
+    for (const Leg& leg : work.legs) {
+        if (leg.in_contour || (leg.cuts() && !leg.known)) return false;
+        if (leg.cuts() && std::exchange(first, false) && !is_plunge(leg)) return false;
+        const bool along = leg.cuts() && std::abs(leg.dz()) > std::abs(leg.dx());
+        if (along && (was_clear || leg.dx() != 0) && std::abs(leg.dz()) * work.unit_mm > 0.5) return false;
+        if (leg.kind == Leg::Kind::thread || leg.is_arc) return false;
+        if (is_plunge(leg) && leg.dx() < 0 && leg.from.z_mm * work.unit_mm < -0.5) plunges = true;
+        was_clear = leg.kind == Leg::Kind::rapid;
+    }
+    return plunges;
+}
+
+namespace {
+
+using Where = Work::Where;
+constexpr std::size_t bins = 2048;
+
+/// For outside work positive, for inside work negative: a tool goes away from its wall, and a contour toward
+/// the chuck opens outside and closes inside.
+int vote_of(const Work& work) {
+    int vote = 0;
+    const Leg* cut = nullptr; ///< Along Z, just made
+    bool was_rapid = true;
+    for (const Leg& leg : work.legs) {
+        const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
+                                                    : leg.moves_z && !leg.moves_x);
+        if (leg.of_cycle) {
+            const bool steps_in = leg.kind == Leg::Kind::rapid || leg.cuts();
+            if (steps_in && was_rapid && leg.dx() != 0 && leg.dz() == 0) vote += leg.dx() < 0 ? 1 : -1;
+        } else if (leg.cuts() && leg.known && leg.dz() < 0 && leg.dx() != 0 &&
+                   -leg.dz() > 0.9 * std::abs(leg.dx())) { // No flank of a groove
+            vote += leg.dx() > 0 ? 1 : -1;
+        } else if (leg.in_contour && was_rapid && leg.known && leg.dx() != 0) {
+            vote += leg.dx() < 0 ? 2 : -2;
+        } else if (is_plunge(leg) && was_rapid) {
+            vote += leg.dx() < 0 ? 1 : -1;
+        } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home) {
+            vote += leg.x_sign > 0 ? 2 : -2;
+        }
+        if (along)
+            cut = &leg;
+        else if (leg.x_sign != 0 || leg.kind == Leg::Kind::home)
+            cut = nullptr;
+        was_rapid = leg.kind == Leg::Kind::rapid;
+    }
+    return vote;
+}
+
+bool is_on_centre(const Work& work) {
+    bool any = false;
+    for (const Leg& leg : work.legs) {
+        if (!leg.cuts()) continue;
+        if (!leg.known || leg.from.x_radius_mm != 0 || leg.to.x_radius_mm != 0) return false;
+        any = any || leg.dz() < 0;
+    }
+    return any;
+}
+
+void classify(std::span<const Work* const> works, std::vector<Where>& where) {
+    bool opened = false; ///< A hole is there
+    for (std::size_t i = 0; i < works.size(); ++i) {
+        if (is_on_centre(*works[i])) {
+            where[i] = Where::on_centre;
+            opened = true;
+            continue;
+        }
+        const int vote = vote_of(*works[i]);
+        // One sign tells outside where there is no hole to be in.
+        where[i] = vote >= (opened ? 2 : 1)     ? Where::outside
+                   : vote <= (opened ? -2 : -3) ? Where::inside
+                                                : Where::unknown;
+        opened = opened || where[i] == Where::inside;
+    }
+}
+
+} // namespace
+
+Profile::Profile(double z_min, double z_max)
+    : z_min_(z_min), step_(std::max((z_max - z_min) / bins, 1e-6)),
+      heights_(bins + 1, std::numeric_limits<double>::quiet_NaN()) {}
+
+std::optional<double> Profile::at(double z) const {
+    const double bin = (z - z_min_) / step_;
+    if (!(bin >= 0) || bin >= static_cast<double>(heights_.size())) return std::nullopt;
+    const double height = heights_[static_cast<std::size_t>(bin)];
+    return std::isnan(height) ? std::nullopt : std::optional(height);
+}
+
+void Profile::put_one(std::size_t bin, double x, bool lower) {
+    double& height = heights_[bin];
+    if (std::isnan(height)) height = x;
+    height = lower ? std::min(height, x) : std::max(height, x);
+}
+
+void Profile::put_line(Point from, Point to, bool lower) {
+    if (from.z_mm > to.z_mm) std::swap(from, to);
+    const double last = static_cast<double>(heights_.size()) - 1;
+    const double begin = std::clamp(std::floor((from.z_mm - z_min_) / step_), 0.0, last);
+    const double end = std::clamp(std::floor((to.z_mm - z_min_) / step_), 0.0, last);
+    const double length = to.z_mm - from.z_mm;
+    for (double bin = begin; bin <= end; ++bin) {
+        const double z = std::clamp(z_min_ + (bin + 0.5) * step_, from.z_mm, to.z_mm);
+        const double share = length > 0 ? (z - from.z_mm) / length : 0;
+        double x = from.x_radius_mm + (to.x_radius_mm - from.x_radius_mm) * share;
+        if (length < step_)
+            x = lower ? std::min(from.x_radius_mm, to.x_radius_mm)
+                      : std::max(from.x_radius_mm, to.x_radius_mm);
+        put_one(static_cast<std::size_t>(bin), x, lower);
+    }
+}
+
+void Profile::face(const Leg& leg) {
+    lower(leg);
+    if (!is_plunge(leg) && !(leg.in_contour && leg.dz() == 0)) return;
+    const double x = std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
+    if (leg.dx() < 0)
+        put_line({x, leg.to.z_mm}, {x, z_min_ + step_ * static_cast<double>(heights_.size())}, true);
+}
+
+void Profile::put(const Leg& leg, bool lower) {
+    if (!leg.is_arc) return put_line(leg.from, leg.to, lower);
+    constexpr int chords = 24;
+    const motion::Segment arc = leg.segment();
+    Point from = leg.from;
+    for (int i = 1; i <= chords; ++i) {
+        const Point to = motion::point_at(arc, static_cast<double>(i) / chords);
+        put_line(from, to, lower);
+        from = to;
+    }
+}
+
+namespace {
+
+Workpiece part_of(std::vector<const Work*> works) {
+    Workpiece part;
+    part.works = std::move(works);
+    bool any = false;
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs) {
+            if (!leg.cuts() || !leg.known) continue;
+            for (double z : {leg.from.z_mm, leg.to.z_mm}) {
+                part.z_min = any ? std::min(part.z_min, z) : z;
+                part.z_max = any ? std::max(part.z_max, z) : z;
+                any = true;
+            }
+            part.first_clear_x = std::max(part.first_clear_x, leg.from.x_radius_mm);
+        }
+    if (!any) return part;
+    part.outside = part.bore = Profile(part.z_min, part.z_max);
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs) {
+            if (!leg.cuts() || !leg.known || work->driven_tool) continue;
+            if (work->where == Where::outside || work->where == Where::unknown)
+                is_blade(*work) ? part.outside.lower(leg) : part.outside.face(leg);
+            if (work->where == Where::inside) part.bore.raise(leg);
+        }
+    return part;
+}
+
+} // namespace
+
+std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<std::size_t>& clamping) {
+    std::vector<std::vector<const Work*>> groups;
+    for (std::size_t i = 0; i < works.size(); ++i) {
+        const bool begins =
+            i == 0 || clamping[i] != clamping[i - 1] || works[i]->behind_stop || !works[i]->same_datum;
+        if (begins) groups.emplace_back();
+        groups.back().push_back(works[i]);
+    }
+    std::size_t next = 0;
+    std::vector<Workpiece> parts;
+    for (std::vector<const Work*>& group : groups) {
+        std::vector<Where> where(group.size(), Where::unknown);
+        classify(group, where);
+        for (Where each : where) works[next++]->where = each;
+        parts.push_back(part_of(std::move(group)));
+    }
+    return parts;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,239 @@
+// From blocks to works: the moves of every tool, in order.
+#include "checks/works.h"
+
+#include <cmath>
+#include <utility>
+
+namespace turnwright::checks {
+
+using codes::Group;
+using codes::Meaning;
+using machine::BlockView;
+using machine::MotionKind;
+using machine::Value;
+
+motion::Segment Leg::segment() const {
+    motion::Segment segment = motion::line(from, to);
+    segment.is_arc = is_arc;
+    segment.centre = centre;
+    segment.sweep = sweep;
+    return segment;
+}
+
+namespace {
+
+motion::Side side_of(const machine::State& state) {
+    if (state.is(Meaning::compensation_left)) return motion::Side::left;
+    if (state.is(Meaning::compensation_right)) return motion::Side::right;
+    return motion::Side::off;
+}
+
+class Collector {
+public:
+    Collector(const machine::Reader& reader, BlockPlace first) : reader_(reader), first_(first) {
+        out_.works.emplace_back();
+    }
+
+    void take(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        if (!reading.is_read || !view.before.reachable) return;
+        if (reading.has('T') && !reading.code(Meaning::macro_call)) begin_work(view);
+        look_at_words(view);
+        const bool goes = reading.moves_x || reading.moves_z;
+        if (reading.moves_other) work().driven_tool = true;
+        switch (reading.motion) {
+        case MotionKind::none:
+            return;
+        case MotionKind::rapid:
+        case MotionKind::feed:
+        case MotionKind::arc:
+        case MotionKind::thread:
+            if (goes) plain(view);
+            return;
+        case MotionKind::reference:
+        case MotionKind::machine_rapid:
+        case MotionKind::from_reference:
+            if (goes) home(view);
+            return;
+        case MotionKind::contour_cycle: // Its contour's blocks tell where it cuts
+            other_ = true;
+            return;
+        default:
+            cycle(view);
+        }
+    }
+
+    SpanWorks done() {
+        out_.ends_by_stop = stop_;
+        return std::move(out_);
+    }
+
+private:
+    Work& work() { return out_.works.back(); }
+
+    void begin_work(const BlockView& view) {
+        const bool was_used = !work().legs.empty();
+        const bool stopped = work().behind_stop && !was_used;
+        if (was_used) out_.works.emplace_back();
+        work().tool = view.after.tool.known() ? static_cast<int>(view.after.tool.number) : -1;
+        work().behind_stop = stopped || stop_;
+        stop_ = false;
+        other_ = false;
+    }
+
+    void look_at_words(const BlockView& view) {
+        for (const machine::Word& word : view.reading.words) {
+            if (word.after_comma || (word.letter != 'G' && word.letter != 'M' && word.letter != 'S'))
+                continue;
+            if (word.letter == 'M' || word.letter == 'S' || !word.code) other_ = true;
+            if (!word.code) continue;
+            switch (word.code->meaning) {
+            case Meaning::program_stop:
+                stop_ = true;
+                break;
+            case Meaning::work_shift:
+            case Meaning::local_datum:
+            case Meaning::data_setting:
+                work().same_datum = false;
+                break;
+            case Meaning::dwell:
+            case Meaning::macro_call:
+            case Meaning::machine_specific:
+                other_ = true;
+                break;
+            default:
+                if (word.code->group() == Group::datum && view.before.of(Group::datum).known() &&
+                    view.before.of(Group::datum) != view.after.of(Group::datum))
+                    work().same_datum = false;
+            }
+        }
+        if (view.reading.flow != machine::FlowKind::none) other_ = true;
+        if (stop_ && work().legs.empty()) {
+            work().behind_stop = true;
+            stop_ = false;
+        }
+    }
+
+    Leg leg_of(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        Leg leg;
+        leg.block = Near::of({view.run_index, view.block}, first_);
+        leg.moves_x = reading.moves_x;
+        leg.moves_z = reading.moves_z;
+        leg.in_contour = reading.in_contour;
+        leg.by_letters = reading.has('U') || reading.has('W') ||
+                         (view.settings.system != codes::System::A && view.after.is(Meaning::incremental));
+        leg.side = side_of(view.after);
+        leg.spindle_stands = view.after.is(Meaning::spindle_stop);
+        leg.behind_other = std::exchange(other_, false);
+        leg.from = {view.before.x_radius.number, view.before.z.number};
+        if (const Value u = reading.value('U'); u.known())
+            leg.x_sign = u.number > 0 ? 1 : u.number < 0 ? -1 : 0;
+        return leg;
+    }
+
+    void add(Leg leg, const BlockView& view) {
+        if (leg.cuts() && (leg.spindle_stands || view.after.is(Meaning::polar_on))) work().driven_tool = true;
+        work().unit_mm = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        work().legs.push_back(leg);
+    }
+
+    void plain(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        Leg leg = leg_of(view);
+        leg.kind = reading.motion == MotionKind::rapid    ? Leg::Kind::rapid
+                   : reading.motion == MotionKind::thread ? Leg::Kind::thread
+                                                          : Leg::Kind::feed;
+        const Value &x = reading.target_x_radius, &z = reading.target_z;
+        leg.known = view.before.x_radius.known() && view.before.z.known() && x.known() && z.known();
+        leg.arrives = x.known() && z.known();
+        leg.to = {x.number, z.number};
+        if (leg.known) leg.x_sign = leg.dx() > 0 ? 1 : leg.dx() < 0 ? -1 : 0;
+        if (reading.motion == MotionKind::arc) {
+            leg.clockwise = reading.motion_meaning == Meaning::arc_clockwise;
+            round(view, leg);
+        }
+        add(leg, view);
+    }
+
+    /// The centre of an arc, in program units as the rest.
+    void round(const BlockView& view, Leg& leg) {
+        const machine::Reading& reading = view.reading;
+        if (!leg.known || !view.after.may_be(Meaning::plane_zx)) return;
+        constexpr double enough = 0.05; // Another rule tells a centre that does not fit
+        motion::Arc arc;
+        if (const Value r = reading.value('R'); r.known())
+            arc = motion::arc_by_radius(leg.from, leg.to, r.number, leg.clockwise, enough);
+        else if (const Value i = reading.value('I'), k = reading.value('K'); i.known() || k.known())
+            arc = motion::arc_by_centre(leg.from, leg.to, leg.from + Point{i.number, k.number}, leg.clockwise,
+                                        enough);
+        if (arc.sweep == 0 || arc.trouble) return;
+        leg.is_arc = true;
+        leg.by_centre = !reading.has('R');
+        leg.centre = arc.centre;
+        leg.sweep = arc.sweep;
+    }
+
+    void home(const BlockView& view) {
+        Leg leg = leg_of(view);
+        leg.kind = Leg::Kind::home;
+        leg.known = view.before.x_radius.known() && view.before.z.known();
+        add(leg, view);
+    }
+
+    void cycle(const BlockView& view) {
+        if (view.reading.sets_up_cycle) return;
+        const motion::BlockPath path = path_in_any_unit(view);
+        const double mm = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        Leg like = leg_of(view);
+        like.of_cycle = like.known = like.arrives = true;
+        bool first = true;
+        for (const motion::Segment& segment : path.segments) {
+            if (segment.kind == motion::SegmentKind::dwell) continue;
+            Leg leg = like;
+            leg.kind = segment.kind == motion::SegmentKind::rapid    ? Leg::Kind::rapid
+                       : segment.kind == motion::SegmentKind::thread ? Leg::Kind::thread
+                                                                     : Leg::Kind::feed;
+            leg.behind_other = like.behind_other && std::exchange(first, false);
+            leg.from = segment.from * (1 / mm);
+            leg.to = segment.to * (1 / mm);
+            leg.x_sign = leg.dx() > 0 ? 1 : leg.dx() < 0 ? -1 : 0;
+            add(leg, view);
+        }
+        other_ = true;
+    }
+
+    /// A program that states no unit is followed in the one it is in.
+    motion::BlockPath path_in_any_unit(const BlockView& view) const {
+        if (!view.after.of(Group::units).surely_unset()) return motion::path_of(view, reader_);
+        machine::State before = view.before, after = view.after;
+        before.set(Meaning::millimetre);
+        after.set(Meaning::millimetre);
+        return motion::path_of(
+            {view.run, view.run_index, view.block, view.text, before, after, view.reading, view.settings},
+            reader_);
+    }
+
+    const machine::Reader& reader_;
+    BlockPlace first_;
+    SpanWorks out_;
+    bool other_ = false, stop_ = false;
+};
+
+} // namespace
+
+SpanWorks works_between(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
+    Collector collector(reader, first);
+    reader.visit_span(first, last, [&](const BlockView& view) { collector.take(view); });
+    return collector.done();
+}
+
+Report::Entry WorksContext::at(Report& report, const Work& work, const Leg& leg,
+                               std::string_view letters) const {
+    const BlockPlace where = place(work, leg);
+    for (char letter : letters)
+        if (const syntax::Item* item = find_letter(reader, where, letter)) return report.at(where, *item);
+    return report.at(where);
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,114 @@
+// Inside the checks room: geometry without stock. What every tool of a program does, from the moves alone,
+// and what they show of the part: a later cut tells what is still metal before it.
+//
+// Lengths are program units (a program that states no unit is followed, too), X as radius. What is not known
+// is left out; nothing is guessed from it.
+#pragma once
+
+#include "checks/rule.h"
+#include "motion/geometry.h"
+
+namespace turnwright::checks {
+
+using motion::Point;
+
+/// One move in the order that the program gives it; a move whose ends are not known has `known` false.
+struct Leg {
+    enum class Kind : std::uint8_t { rapid, feed, thread, home } kind = Kind::rapid;
+    Near block; ///< From the first run of its span
+    bool known = false;
+    bool arrives = false;                  ///< Its end is known
+    bool moves_x = false, moves_z = false; ///< By its words
+    bool in_contour = false;               ///< Of a cycle's contour
+    bool of_cycle = false;                 ///< Made by a cycle
+    bool behind_other = false; ///< Between it and the move before: a dwell, an M code, a call or a speed
+    bool by_letters = false;   ///< U or W, or under G91
+    bool spindle_stands = false;
+    bool is_arc = false;
+    bool clockwise = false;
+    bool by_centre = false; ///< An arc by I and K
+    motion::Side side = motion::Side::off;
+    int x_sign = 0; ///< Which way X goes by its U, where its ends are not known
+    Point from, to;
+    Point centre;
+    double sweep = 0;
+
+    double dx() const { return to.x_radius_mm - from.x_radius_mm; }
+    double dz() const { return to.z_mm - from.z_mm; }
+    bool cuts() const { return kind == Kind::feed || kind == Kind::thread; }
+    motion::Segment segment() const;
+};
+
+/// What one tool does, from its call to the next.
+struct Work {
+    std::size_t span = 0;
+    int tool = -1;
+    bool same_datum = true;   ///< As the work before it
+    bool behind_stop = false; ///< A program stop stands before it: the part may have been turned round
+    bool driven_tool = false; ///< It turns by itself, or the spindle stands: no turned profile
+    double unit_mm = 1;       ///< mm of a program unit
+    std::vector<Leg> legs;
+    enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;
+};
+
+/// The works of a span, as its blocks give them.
+struct SpanWorks {
+    std::vector<Work> works;
+    bool ends_by_stop = false; ///< A program stop behind its last move
+};
+SpanWorks works_between(const machine::Reader& reader, BlockPlace first, BlockPlace last);
+
+/// Heights of a profile along Z.
+class Profile {
+public:
+    Profile() = default;
+    Profile(double z_min, double z_max);
+    std::optional<double> at(double z) const;
+    void lower(const Leg& leg) { put(leg, true); } ///< An outside cut
+    void face(const Leg& leg); ///< The same; along X by other than a blade nothing stands in front of it
+    void raise(const Leg& leg) { put(leg, false); } ///< An inside cut
+    bool empty() const { return heights_.empty(); }
+    double step() const { return step_; }
+
+private:
+    void put(const Leg& leg, bool lower);
+    void put_line(Point from, Point to, bool lower);
+    void put_one(std::size_t bin, double x, bool lower);
+    double z_min_ = 0, step_ = 1;
+    std::vector<double> heights_; ///< Not a number: nothing known
+};
+
+/// Works on one part in one clamping, in order.
+struct Workpiece {
+    std::vector<const Work*> works;
+    double z_min = 0, z_max = 0; ///< Of all cuts
+    Profile outside, bore;       ///< Behind all cuts
+    double first_clear_x = 0;    ///< The largest X that a feed begins at
+};
+
+/// For rules on what the tools do to the part, with the words that a message points to.
+struct WorksContext {
+    const machine::Reader& reader;
+    const shop::Shop& shop;
+    std::span<const Span> spans;
+    std::span<const Workpiece> parts;
+    bool stock_is_given; ///< The file's programs are followed through it
+
+    BlockPlace place(const Work& work, const Leg& leg) const { return spans[work.span].place(leg.block); }
+    /// Where a message points to: the word with one of these letters, else the block.
+    Report::Entry at(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
+    std::string x(double x_radius) const { return spoken_x(x_radius, reader.settings()); }
+    std::string z(double z) const { return "Z" + written(z); }
+};
+/// Sorts works into parts and tells outside from inside. Works of another clamping have another number.
+std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<std::size_t>& clamping);
+
+/// A blade goes in: along X only, in front of no face.
+bool is_plunge(const Leg& leg);
+/// It does nothing but plunge, but for short ways sideways.
+bool is_blade(const Work& work);
+
+/// Longer files are not looked at: they would be followed at every key.
+inline constexpr std::size_t most_runs_of_works = 80;
+
+} // namespace turnwright::checks
