@@ -6,16 +6,6 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-/// In the same run: one code on many blocks is told where it comes first.
-bool stands_above(const BlockView& view, const machine::Reader& reader, double number) {
-    const syntax::Run& run = reader.line({view.run_index, view.block});
-    for (std::size_t block = 0; block < view.block; ++block)
-        for (const syntax::Item& item : run.items_of(run.blocks[block]))
-            if (item.kind == syntax::ItemKind::word && item.letter == 'G' && item.value == number)
-                return true;
-    return false;
-}
-
 void block(const BlockView& view, Report& report) {
     for (const machine::Word& word : view.reading.words) {
         if (word.letter != 'G' || word.after_comma || word.code || word.item->kind != syntax::ItemKind::word)
@@ -23,7 +13,6 @@ void block(const BlockView& view, Report& report) {
         double number = word.item->value;
         const int whole = machine::whole_number(number);
         if (number == whole && view.settings.machine.g_codes.count(whole)) continue;
-        if (stands_above(view, report.reader(), number)) continue;
         std::string elsewhere;
         for (System other : {System::A, System::B, System::C})
             if (const codes::Code* row = codes::find(other, 'G', number); row && elsewhere.empty())

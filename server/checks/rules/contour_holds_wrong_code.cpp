@@ -5,19 +5,17 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-/// Where the last block of the contour is not to be found below, the cycle that names it tells so, and this
-/// block never was in a contour.
-bool is_closed_below(const BlockView& view, const machine::Reader& reader) {
-    const syntax::Run& run = reader.line({view.run_index, view.block});
-    const std::int32_t last = view.before.contour.last_label;
-    for (std::size_t block = view.block; block < run.blocks.size(); ++block)
-        for (const syntax::Item& item : run.items_of(run.blocks[block]))
-            if (item.kind == syntax::ItemKind::word && item.letter == 'N' && item.value == last) return true;
-    return false;
+/// Where the last block of the contour is not to be found, the cycle that names it tells so, and this block
+/// never was in a contour.
+bool is_closed(const BlockView& view, const machine::Reader& reader) {
+    const machine::Contour& contour = view.before.contour;
+    return reader
+        .contour({view.run_index, view.block}, contour.first_label, contour.last_label, /*backward=*/true)
+        .blocks.has_value();
 }
 
 void block(const BlockView& view, Report& report) {
-    if (!view.reading.in_contour || !is_closed_below(view, report.reader())) return;
+    if (!view.reading.in_contour || !is_closed(view, report.reader())) return;
     for (const machine::Word& word : view.reading.words) {
         bool wrong = word.letter == 'T';
         if (word.code) {

@@ -1,6 +1,8 @@
 // The blocks that P and Q name are not in the program.
 #include "checks/trouble_rule.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules {
 
 namespace {
@@ -11,25 +13,36 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
                        trouble.found, trouble.wanted);
 }
 
-bool has_word(const syntax::Run& run, const syntax::Block& block, char letter, double value) {
-    for (const syntax::Item& item : run.items_of(block))
-        if (item.kind == syntax::ItemKind::word && item.letter == letter && item.value == value) return true;
+bool has_word(std::span<const syntax::Item> items, char letter, double value) {
+    return std::any_of(items.begin(), items.end(), [&](const syntax::Item& item) {
+        return item.kind == syntax::ItemKind::word && item.letter == letter && item.value == value;
+    });
+}
+
+/// The finishing of a contour whose roughing above, in the same program, has told already.
+bool is_told_above(const BlockView& view, const machine::Reader& reader) {
+    const machine::Value p = view.reading.value('P'), q = view.reading.value('Q');
+    auto at = reader.neighbour({view.run_index, view.block}, false);
+    for (; at; at = reader.neighbour(*at, false)) {
+        const std::span<const syntax::Item> items = reader.items(*at);
+        if (has_word(items, 'P', p.number) && has_word(items, 'Q', q.number)) return true;
+        if (!items.empty() && items.front().kind == syntax::ItemKind::word && items.front().letter == 'O')
+            return false;
+    }
     return false;
 }
 
-/// The finishing of a contour whose roughing above has told already.
-bool is_told_above(const BlockView& view) {
-    if (view.reading.motion_meaning != Meaning::finish_cycle) return false;
-    const machine::Value p = view.reading.value('P'), q = view.reading.value('Q');
-    for (std::size_t block = 0; block < view.block; ++block)
-        if (has_word(view.run, view.run.blocks[block], 'P', p.number) &&
-            has_word(view.run, view.run.blocks[block], 'Q', q.number))
-            return true;
-    return false;
+bool is_missing(const motion::BlockPath& path) {
+    return std::any_of(path.troubles.begin(), path.troubles.end(), [](const motion::TroubleAt& trouble) {
+        return trouble.trouble == motion::Trouble::contour_missing;
+    });
 }
 
 void block(const BlockView& view, Report& report) {
-    if (!is_told_above(view)) report_troubles<motion::Trouble::contour_missing, text>(view, report);
+    const bool finishes = view.reading.motion == MotionKind::contour_cycle &&
+                          view.reading.motion_meaning == Meaning::finish_cycle;
+    if (finishes && is_missing(report.path(view)) && is_told_above(view, report.reader())) return;
+    report_troubles<motion::Trouble::contour_missing, text>(view, report);
 }
 
 } // namespace
