@@ -221,15 +221,17 @@ enum class BlockSort : std::uint8_t {
 /// that the run gave last.
 enum class BlockDoes : std::uint8_t {
     sets,         ///< Codes, values, notes or nothing
-    cuts,         ///< Goes at feed or in a way that the run alone does not tell
+    cuts,         ///< Goes at feed
     goes_away,    ///< A return, a rapid, a call that may be either
     switches_off, ///< Spindle, coolant or offset off, and no more
+    as_above,     ///< Goes by the motion code in force above its run
 };
 
 /// What the text of a run alone tells. Plan and outline are folded from the shapes and from nothing else.
 struct RunShape {
     std::vector<BlockSort> blocks;
-    std::vector<BlockDoes> does; ///< Parallel to `blocks`
+    std::vector<BlockDoes> does;       ///< Parallel to `blocks`
+    std::optional<bool> ends_in_rapid; ///< Whether its last motion code is G00; none: it has no such code
     std::vector<Landmark> landmarks;
     std::vector<Label> labels;                ///< Every N number
     std::vector<std::int32_t> contour_labels; ///< P and Q of contour cycles

@@ -90,7 +90,12 @@ private:
 
     BlockDoes does_at(std::size_t line) const {
         const BlockPlace place = place_of(line);
-        return shape(place.run).does[place.block];
+        const BlockDoes does = shape(place.run).does[place.block];
+        if (does != BlockDoes::as_above) return does;
+        for (std::size_t run = place.run; run-- > 0;)
+            if (const auto rapid = shape(run).ends_in_rapid)
+                return *rapid ? BlockDoes::goes_away : BlockDoes::cuts;
+        return BlockDoes::cuts;
     }
     bool is_blank(std::size_t line) const {
         const BlockPlace place = place_of(line);
@@ -333,8 +338,7 @@ private:
         std::optional<std::size_t> away; // The last block that goes away
         bool code_above = false;         // In the head: a note above every code is the program's
         for (std::size_t line = call_line; line-- > from;) {
-            const BlockPlace place = place_of(line);
-            const BlockDoes does = shape(place.run).does[place.block];
+            const BlockDoes does = does_at(line);
             if (does == BlockDoes::cuts) {
                 from = line + 1;
                 behind_stop = false;

@@ -64,7 +64,7 @@ struct BlockScan {
     BlockDoes does = BlockDoes::sets;
 };
 
-/// What a block does; `rapid` is whether the motion code in force is G00, and follows the block's own.
+/// What a block does, by its own codes and by the motion code of those above it in the run.
 class DoesScan {
 public:
     void take(std::span<const syntax::Item> items, const Settings& settings, BlockScan& scan) {
@@ -91,10 +91,11 @@ public:
         if (by_code)
             scan.does = *by_code;
         else if (axis)
-            scan.does = rapid_ ? BlockDoes::goes_away : BlockDoes::cuts;
+            scan.does = !rapid_ ? BlockDoes::as_above : *rapid_ ? BlockDoes::goes_away : BlockDoes::cuts;
         else if (off && only_off)
             scan.does = BlockDoes::switches_off;
     }
+    std::optional<bool> rapid() const { return rapid_; }
 
 private:
     static bool switches_off(Meaning meaning) {
@@ -127,7 +128,7 @@ private:
             return std::nullopt;
         }
     }
-    bool rapid_ = false;
+    std::optional<bool> rapid_;
 };
 
 Landmark landmark(Landmark::Kind kind, std::size_t block, std::int32_t number, bool has_note) {
@@ -266,6 +267,7 @@ RunShape shape_of(const syntax::Run& run, const Settings& settings) {
     DoesScan does;
     for (std::size_t block = 0; block < run.blocks.size(); ++block)
         scans.push_back(scan_block(run, block, settings, does, shape));
+    shape.ends_in_rapid = does.rapid();
 
     auto is_code = [&](std::size_t block) { return scans[block].numbered || scans[block].has_words; };
     // A number among blocks without numbers marks something; one on every block is only numbering. Beside the

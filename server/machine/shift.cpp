@@ -51,6 +51,31 @@ bool tool_call_follows(const Shapes& shapes, BlockPlace from) {
     return false;
 }
 
+/// The lines that stay do what they did: that hangs on the motion code above them.
+bool does_as_before(const RunShape& before, const RunShape& after, const Shift& shift, std::size_t behind) {
+    const auto same_front = before.does.begin() + static_cast<std::ptrdiff_t>(shift.first);
+    return before.ends_in_rapid == after.ends_in_rapid &&
+           std::equal(before.does.begin(), same_front, after.does.begin()) &&
+           std::equal(before.does.rbegin(), before.does.rbegin() + static_cast<std::ptrdiff_t>(behind),
+                      after.does.rbegin());
+}
+
+/// Whether a tool call stands where a motion code that came or went is still in force, or so near behind that
+/// what is done there counts for it.
+bool tool_call_anywhere_behind(const Shapes& shapes, BlockPlace from, const RunShape& before) {
+    std::size_t run = from.run;
+    const auto calls = [&](std::size_t first_block) {
+        return std::any_of(
+            shapes[run]->landmarks.begin(), shapes[run]->landmarks.end(),
+            [&](const Landmark& mark) { return mark.kind == Kind::tool_call && mark.block >= first_block; });
+    };
+    if (calls(from.block)) return true;
+    if (before.ends_in_rapid != shapes[run]->ends_in_rapid)
+        while (++run < shapes.size() && !shapes[run]->ends_in_rapid)
+            if (calls(0)) return true;
+    return run < shapes.size() && ((run != from.run && calls(0)) || tool_call_follows(shapes, {run + 1, 0}));
+}
+
 } // namespace
 
 SameLines same_lines(const syntax::Run& before, const syntax::Run& after) {
@@ -86,7 +111,9 @@ std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& sh
         !std::all_of(shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(same),
                      shape_after.blocks.begin() + static_cast<std::ptrdiff_t>(behind), no_mark))
         return std::nullopt;
-    if (!same_but_moved(shape_before.landmarks, shape_after.landmarks, shift) ||
+    if ((!does_as_before(shape_before, shape_after, shift, same_behind) &&
+         tool_call_anywhere_behind(shapes, {run, behind}, shape_before)) ||
+        !same_but_moved(shape_before.landmarks, shape_after.landmarks, shift) ||
         !same_but_moved(shape_before.labels, shape_after.labels, shift) ||
         has_landmark(shape_after, same - lines_above, behind + 1) || tool_call_follows(shapes, {run, behind}))
         return std::nullopt;

@@ -83,7 +83,7 @@ TEST_CASE("what is missing for an estimate is said in plain words") {
     CHECK_THAT(hovered(cut, ""),
                Contains("No estimate of power: no stock is given; the material is not given."));
     CHECK_THAT(hovered(cut, "units = \"mm\"\n[stock]\ndiameter = 45\nmaterial = \"OAK\"\n"),
-               Contains("\\[stock\\] of the shop file lacks bore and front\\_z") &&
+               Contains("[stock] of the shop file lacks bore and front_z") &&
                    Contains("no cutting force is known for \"OAK\""));
     // The nose radius alone tells the surface.
     const std::string tool_only =

@@ -251,7 +251,7 @@ TEST_CASE("a speed limit and a shift stay in force") {
 }
 
 TEST_CASE("a dwell is seconds, never a length, and turns where the machine counts turns") {
-    CHECK_THAT(hovered("G21 G98\nG04 $0X2\n", System::A), Contains("2 s or 0.002 s") && !Contains("mm"));
+    CHECK_THAT(hovered("G21 G98\nG04 $0X2\n", System::A), Contains("2 s or 0.002 s") && !Contains("2 mm"));
     CHECK_THAT(hovered("G21 G99 G97 S600 M03\nG04 $0X2.\n", "[[machine]]\ndwell_in_revolutions = true\n"),
                Contains("2 turns of the spindle"));
     CHECK_THAT(hovered("G21 G99 G97 S600 M03\nG04 $0P2000\n", "[[machine]]\ndwell_in_revolutions = true\n"),

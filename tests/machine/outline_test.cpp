@@ -43,7 +43,7 @@ TEST_CASE("without numbers a sequence starts at its tool call, or the note above
 
 TEST_CASE("a sequence begins behind the stop that ends the one before") {
     CHECK(told("O1\nG21 G99\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM1\n(FINISH)\nG28 U0 W0\nG21 G40 G99 G97\n"
-               "G50 S2500\nT0202\nG00 X3. Z1.\nM30\n") == "main 1 0-12\n"
+               "G50 S2500\nT0202\nG00 X3. Z1.\nM30") == "main 1 0-12\n"
                                                           "  N-1 T1/1 2-5 stop 5\n"
                                                           "  N-1 T2/2 6-12 note 6\n");
     // A stop to measure, and more cuts behind it, ends no sequence.
