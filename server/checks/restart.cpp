@@ -115,7 +115,8 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
     if (group == Group::spindle_direction && now.is(Meaning::spindle_stop))
         return std::nullopt; // Told elsewhere
     if (known && others == 0 && is_usual_at_power_on(group, now, settings)) return std::nullopt;
-    part.differs = others != 0 || !known;
+    // Whoever enters a program in the middle has stopped it before, and the spindle with it.
+    part.differs = others != 0 || !known || group == Group::spindle_direction;
     part.now = known ? list_members(group, now.possible, settings.system) : "";
     part.elsewhere = list_members(group, others, settings.system);
     part.outcome = outcome_of(group, now, others);

@@ -51,10 +51,12 @@ public:
     bool may_have_changed(const Analysis::Kept& kept, BlockPlace was, BlockPlace asker) const;
     bool same_wholes(const Versions& versions) const;
 
-    /// For the test that each read is needed: one of them, counted from 0, is not logged. It is told which.
+    /// For the test that each read is needed: one of them, counted from 0, or all of one kind of whole are
+    /// not logged. Of one it is told which.
     struct LeftOut {
         static constexpr std::size_t none = static_cast<std::size_t>(-1);
         std::size_t nth = none, logged = 0;
+        std::optional<Whole> whole; ///< All of these
         std::string sort;
         std::size_t run = 0, first = 0, end = 0; ///< In the file
     };

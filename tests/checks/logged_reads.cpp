@@ -34,6 +34,26 @@ std::string difference_after(std::size_t nth, std::uint32_t line, std::string_vi
     return kept.difference();
 }
 
+constexpr std::size_t edits = 7;
+std::string edited(const std::string& line, std::size_t edit) {
+    switch (edit) {
+    case 0:
+        return "  " + line;
+    case 1:
+        return "X52 Z-3.";
+    case 2:
+        return line + " (";
+    case 3:
+        return line + "\n" + line;
+    case 4:
+        return "M05";
+    case 5:
+        return "N102 X20.";
+    default:
+        return "";
+    }
+}
+
 } // namespace
 
 TEST_CASE("a logged read that is left out lets something go stale") {
@@ -41,7 +61,7 @@ TEST_CASE("a logged read that is left out lets something go stale") {
     const Kept whole(short_program());
     machine::Log::left_out = nullptr;
     const std::size_t logged = count.left_out.logged;
-    REQUIRE(logged > 100);
+    REQUIRE(logged > 40);
     std::mt19937 random(20261128);
     std::string needless;
     for (int i = 0; i < 20; ++i) {
@@ -52,29 +72,51 @@ TEST_CASE("a logged read that is left out lets something go stale") {
             const Kept kept(short_program());
             read = leaving_out.left_out;
         }
-        // Lines of the read itself, and some others for what is not told by lines.
+        // Lines of the read itself, first and last of them too, and for a state those above it.
         std::vector<std::uint32_t> lines;
         const text::Buffer& buffer = whole.program.buffer;
-        if (read.run < buffer.leaf_count())
-            for (int some = 0; some < 8; ++some) {
-                const std::size_t end = std::min(read.end, buffer.leaf(read.run)->line_count());
-                if (read.first >= end) break;
-                const std::size_t block = read.first + random() % (end - read.first);
-                lines.push_back(static_cast<std::uint32_t>(buffer.first_line_of_leaf(read.run) + block));
-            }
-        for (int some = 0; some < 4; ++some)
-            lines.push_back(static_cast<std::uint32_t>(random() % buffer.line_count()));
+        read.run = std::min(read.run, buffer.leaf_count() - 1); // Beyond the last one: that there is none
+        const std::size_t first = buffer.first_line_of_leaf(read.run);
+        const std::size_t end = first + std::min(read.end, buffer.leaf(read.run)->line_count());
+        const auto take = [&](std::size_t line) {
+            if (line < buffer.line_count()) lines.push_back(static_cast<std::uint32_t>(line));
+        };
+        take(first + read.first);
+        if (end > 0) take(end - 1);
+        for (std::size_t above = 1; above <= 3 && above <= first + read.first; ++above)
+            take(first + read.first - above);
+        for (std::size_t line = first + read.first; line < end && lines.size() < 24;
+             line += 1 + (end - line) / 20)
+            take(line);
         std::string found;
-        for (std::size_t trial = 0; trial < 6 * lines.size() && found.empty(); ++trial) {
-            const std::uint32_t line = lines[trial / 6];
-            const std::string was(buffer.line(line));
-            const std::string with[] = {"  " + was, was + " (",  "X52 Z-3.",
-                                        "M05",      "N102 X20.", was + "\n" + was};
-            found = difference_after(nth, line, with[trial % 6]);
-        }
+        for (std::size_t trial = 0; trial < edits * lines.size() && found.empty(); ++trial)
+            found = difference_after(nth, lines[trial / edits],
+                                     edited(std::string(buffer.line(lines[trial / edits])), trial % edits));
         if (found.empty())
             needless += fmt::format("read {} of {}: {} in run {}, blocks {} to {}\n", nth, logged, read.sort,
                                     read.run, read.first, read.end);
     }
     CHECK(needless == "");
+}
+
+TEST_CASE("what is asked of the file as a whole is needed, each kind of it") {
+    using machine::Whole;
+    const std::size_t count = Kept(short_program()).program.buffer.line_count();
+    for (const Whole what :
+         {Whole::text, Whole::shapes, Whole::outline, Whole::facts, Whole::across, Whole::stock}) {
+        std::string found;
+        for (std::size_t trial = 0; trial < edits * count && found.empty(); ++trial) {
+            // Of the lines in a mixed order, since those near each other do alike.
+            const auto line = static_cast<std::uint32_t>(trial / edits * 37 % count);
+            LeavingOut leaving_out(machine::Log::LeftOut::none);
+            leaving_out.left_out.whole = what;
+            Kept kept(short_program());
+            const std::string with = edited(std::string(kept.program.buffer.line(line)), trial % edits);
+            kept.replace(kept.program.whole_line(line), with);
+            leaving_out.left_out.whole.reset();
+            found = kept.difference();
+        }
+        INFO("kind " << static_cast<int>(what));
+        CHECK(found != "");
+    }
 }

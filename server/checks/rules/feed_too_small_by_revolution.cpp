@@ -74,9 +74,9 @@ M30
 G71 G90 G95
 T0101
 G96 S120 M03
-G00 X2. Z.1
+G00 X52. Z2.
 F.006
-G01 Z-.5
+G01 Z-5.
 ;^^ warning: feed_too_small_by_revolution
 M30
 )"},

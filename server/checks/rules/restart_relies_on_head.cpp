@@ -12,12 +12,10 @@ struct Reliance {
     const Span* stating = nullptr;   ///< Where a finding stands: the first span that sets one of the parts
     std::vector<std::string> stated; ///< "G21", "G50 S2500"
     machine::Parts parts = 0;
-    std::size_t sequences = 0;
     std::vector<std::pair<const Span*, std::vector<Inherited>>> each;
 };
 
 void add(Reliance& reliance, const Span& span, std::vector<Inherited> parts) {
-    ++reliance.sequences;
     for (const Inherited& part : parts) {
         reliance.parts |= machine::Parts{1} << part.bit;
         std::string name = part.now.empty() ? std::string(machine::part_title(part.bit)) : part.now;
@@ -55,15 +53,17 @@ void tell(const FileContext& context, const Reliance& reliance, Report& report) 
         place = reliance.stating->place(*facts.safety_block);
     else if (facts.last_code && !reliance.stating->sequence)
         place = reliance.stating->place(*facts.last_code);
-    const bool one = reliance.sequences == 1;
+    const bool one = reliance.each.size() == 1;
+    std::vector<std::string> names;
+    for (const auto& [span, parts] : reliance.each) names.push_back(name_of(*span->sequence));
+    const std::string who = names.size() <= 3 ? list(names) : fmt::format("{} sequences below", names.size());
     const std::string_view them = reliance.stated.size() == 1 ? "it" : "them";
     auto entry = report.at(place);
-    entry.message(
-        fmt::format("Nothing in this program changes {}, and {} sequence{} below {} on {} without stating "
-                    "{}. Started there after another program, {} would run with what that left. Where "
-                    "sequences are entered on their own, state {} in each.",
-                    list(reliance.stated), reliance.sequences, one ? "" : "s", one ? "relies" : "rely", them,
-                    them, one ? "it" : "they", them));
+    entry.message(fmt::format("Nothing in this program changes {}, and {} {} on {} without stating {}. "
+                              "Started there after another program, {} would run with what that left. Where "
+                              "sequences are entered on their own, state {} in each.",
+                              list(reliance.stated), who, one ? "relies" : "rely", them, them,
+                              one ? "it" : "they", them));
     entry.fix([&] { return write_into_each(context, reliance); });
 }
 
@@ -81,7 +81,7 @@ void file(const FileContext& context, Report& report) {
         }
         auto stating =
             std::find_if(at, end, [&](const Span& span) { return (span.facts->sets & reliance.parts) != 0; });
-        if (reliance.sequences > 0 && stating != end) {
+        if (!reliance.each.empty() && stating != end) {
             reliance.stating = &*stating;
             tell(context, reliance, report);
         }
