@@ -114,6 +114,8 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
         return std::nullopt; // Cuts dry today too
     if (group == Group::spindle_direction && now.is(Meaning::spindle_stop))
         return std::nullopt; // Told elsewhere
+    if (group == Group::nose_compensation && !now.is(Meaning::compensation_off))
+        return std::nullopt; // It was left on, and is told where the tool is called
     if (known && others == 0 && is_usual_at_power_on(group, now, settings)) return std::nullopt;
     // Whoever enters a program in the middle has stopped it before, and the spindle with it.
     part.differs = others != 0 || !known || group == Group::spindle_direction;
@@ -226,7 +228,7 @@ namespace {
 std::vector<Across::Program> left_by(std::span<const Span> spans) {
     std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
     const auto add = [](Across::Program& program, const FileFacts& facts) {
-        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= facts.seen[g];
+        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= facts.at_exit[g].possible;
         program.feed.add(facts.feed_at_exit);
         program.speed.add(facts.speed_at_exit);
         program.speed_limit.add(facts.speed_limit_at_exit);

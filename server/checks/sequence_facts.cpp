@@ -204,9 +204,11 @@ struct Folder {
         if (is_cut(step.motion) && moves) {
             facts.cuts = true;
             const machine::Modal& direction = step.of(Group::spindle_direction);
-            // M05 in the block of the last cut acts behind it.
-            if (!direction.is(Meaning::spindle_stop) || step.gives(Meaning::spindle_stop))
-                facts.cuts_turning |= !direction.surely_unset() || step.gives(Meaning::spindle_stop);
+            // M05 in the block of the last cut acts behind it; a sequence that states a speed means to turn.
+            const bool means_to_turn =
+                step.gives(Meaning::spindle_stop) || (set & machine::part(machine::Part::speed)) != 0;
+            if (!direction.is(Meaning::spindle_stop) || means_to_turn)
+                facts.cuts_turning |= !direction.surely_unset() || means_to_turn;
         }
         goes_off(step, is_cut(step.motion) && moves);
         if (is_return(step.motion)) {

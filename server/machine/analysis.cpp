@@ -363,10 +363,10 @@ struct Analysis::Implementation {
         kept.labels = same ? std::vector<std::int32_t>{} : labels_of(splice, fresh_shapes);
         kept.shift.reset();
         replaced.clear();
-        if (same)
+        if (!same) same = replace_shapes(splice, fresh_shapes, fresh_runs);
+        if (same && !kept.shift)
             for (std::size_t run = splice.first; run < splice.first + splice.removed; ++run)
                 replaced.push_back({runs[run], results[run]});
-        if (!same) same = replace_shapes(splice, fresh_shapes, fresh_runs);
         put(runs, splice, fresh_runs);
         put(results, splice, fresh_results);
         put(memos, splice, fresh_memos);
@@ -399,6 +399,7 @@ struct Analysis::Implementation {
         forget_label_places();
         put(shapes, splice, fresh);
         if (!one_for_one || !plan.plain || numbered != numbers_every_block()) return false;
+        if (is_same_for_outline(*before, shapes, splice.first)) return true;
         kept.shift = shift_between(*runs[splice.first], *before, *fresh_runs[0], shapes, splice.first);
         if (!kept.shift) return false;
         for (PlanPart& part : plan.parts) {

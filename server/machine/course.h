@@ -89,6 +89,10 @@ struct SameLines {
 };
 SameLines same_lines(const syntax::Run& before, const syntax::Run& after);
 
+/// Whether the shape of a run that took the place of `before` is the same for the outline: other blocks may cut
+/// or go away than did, where no tool call is near enough to ask.
+bool is_same_for_outline(const RunShape& before, const Shapes& shapes, std::size_t run);
+
 /// What a change of one run from `before` to `after` comes to for the outline, whose shapes are the rest of
 /// `shapes` (with `after` in its place): nullopt when it may ask for one of the blocks that came or went.
 std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,

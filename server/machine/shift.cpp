@@ -90,6 +90,17 @@ SameLines same_lines(const syntax::Run& before, const syntax::Run& after) {
     return same;
 }
 
+bool is_same_for_outline(const RunShape& before, const Shapes& shapes, std::size_t run) {
+    const RunShape& after = *shapes[run];
+    if (before.blocks != after.blocks || before.landmarks != after.landmarks ||
+        before.labels != after.labels || before.contour_labels != after.contour_labels ||
+        before.flow != after.flow)
+        return false;
+    const auto other = std::mismatch(before.does.begin(), before.does.end(), after.does.begin()).first;
+    const auto first = static_cast<std::size_t>(other - before.does.begin());
+    return !tool_call_anywhere_behind(shapes, {run, first}, before);
+}
+
 std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,
                                    const syntax::Run& after, const Shapes& shapes, std::size_t run) {
     const RunShape& shape_after = *shapes[run];

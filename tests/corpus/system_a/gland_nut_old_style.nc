@@ -1,17 +1,16 @@
 %
 O0105 (GLAND NUT BRASS - OLD PROGRAM, NUMBERED BY TENS)
 N10 G21 G18 G40 G80 G99
+;^^^^^^^^^^^^^^^^^^^^^^ information: restart_relies_on_head
 N20 G50 S3000
 N30 G28 U0 W0
 N40 T0100
 N50 G97 S1500 M03
 N60 T0101
 N70 G00 X60. Z10.
-;^^^^^ information: restart_relies_on_head
 N80 G00 X44. Z1. M08
 N90 G96 S220
 N100 G01 Z0. F.15
-;^^^ warning: restart_inherits
 N110 G01 X-.8
 N120 G00 X44. Z1.
 N130 G90 X40.4 Z-30. F.25
@@ -32,7 +31,6 @@ N270 T0200
 N280 G97 S900 M03
 N290 T0202
 N300 G00 X0. Z10.
-;^^^^^ information: restart_relies_on_head
 N310 G00 Z2. M08
 N320 G83 Z-36. Q8000 F.18
 N330 G80
@@ -44,11 +42,9 @@ N380 T0300
 N390 G97 S1800 M03
 N400 T0303
 N410 G00 X20. Z10.
-;^^^^^ information: restart_relies_on_head
 N420 G00 Z1. M08
 N430 G96 S200
 N440 G90 X21.4 Z-31. F.15
-;^^^ warning: restart_inherits
 N450 X22.4
 N460 G00 X25.
 N470 G01 X22.5 Z-.25 F.08
@@ -63,7 +59,6 @@ N550 T0500
 N560 G97 S600 M03
 N570 T0505
 N580 G00 X22. Z10.
-;^^^^^ information: restart_relies_on_head
 N590 G00 Z5. M08
 N600 G92 X22.9 Z-20. F1.5
 N610 X23.2
@@ -81,7 +76,6 @@ N720 T0700
 N730 G97 S900 M03
 N740 T0707
 N750 G00 X60. Z10.
-;^^^^^ information: restart_relies_on_head
 N760 G00 X44. Z-28. M08
 N770 G01 X22. F.05
 N780 G00 X60.

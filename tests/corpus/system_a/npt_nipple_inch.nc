@@ -4,6 +4,7 @@ O0112 (PIPE NIPPLE 1/2-14 TAPER THREAD - INCH)
 (TAPER 1 IN 16 ON DIAMETER)
 
 N1 (T01 FACE AND TURN TAPER)
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: restart_relies_on_head
 G54 G18 G97 G20 G80 G40 G99
 T0101
 G50 S3000
@@ -34,7 +35,6 @@ G00 X2. Z.5
 G00 X1. Z.3
 M08
 G92 X.85 Z-.55 R-.0266 F.0714
-;^^ warning: restart_inherits
 ;^^ warning: thread_under_surface_speed
 X.838
 X.828

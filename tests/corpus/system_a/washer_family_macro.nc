@@ -7,6 +7,7 @@ O0108 (WASHER FAMILY - CHANGE THE FIVE VALUES BELOW)
 #105=2. (PART OFF WIDTH)
 IF [#102 GE #101] GOTO 900
 IF [#103 LE 0] GOTO 900
+;^^^^^^^^^^^^^^^^^^^^^^ information: restart_relies_on_head
 
 N1 (T01 FACE AND TURN)
 G54 G18 G97 G21 G80 G40 G99
@@ -14,7 +15,6 @@ T0101
 G50 S3000
 G97 S1800 M03
 G00 X[#101+20.] Z12.
-;^^^^^ information: restart_relies_on_head
 G00 X[#101+4.] Z1.
 M08
 G96 S180
@@ -36,7 +36,6 @@ N2 (T02 DRILL THE HOLE)
 G54 G18 G97 G21 G80 G40 G99
 T0202
 #111=ROUND[1000.*22./[3.1416*#102]]
-;^^^^^ information: restart_relies_on_head
 IF [#111 GT 2000] THEN #111=2000
 G97 S#111 M03
 G00 X0. Z12.
@@ -56,7 +55,6 @@ T0303
 G50 S2500
 G97 S1200 M03
 G00 X[#101+20.] Z12.
-;^^^^^ information: restart_relies_on_head
 G00 X[#101+2.] Z-[#103+#105]
 M08
 G96 S90

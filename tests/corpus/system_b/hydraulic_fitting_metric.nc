@@ -3,6 +3,7 @@ O0202 (HOSE FITTING - STEEL 11SMN30 HEX - SYSTEM B METRIC)
 
 N1 (T01 ROUGH)
 G54 G90 G18 G21 G40 G80 G97 G95
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: restart_relies_on_head
 T0101
 G92 S2500
 G97 S1200 M03
@@ -118,7 +119,6 @@ G00 X36. Z-48.
 M08
 G96 S100
 G01 X4. F0.06
-;^^^^^ information: restart_relies_on_head
 G97 S700
 G00 X50.
 G00 Z15.
