@@ -76,69 +76,92 @@ bool Acts::has_code(const Act& act, char letter, double number) const {
     return false;
 }
 
+namespace {
+
+/// A feed by the revolution that no tool takes.
+bool is_large(const Act& act) {
+    return act.gives_feed && act.per_rev() && act.feed * (act.inch() ? motion::mm_per_inch : 1) > 3;
+}
+
+/// All but its words.
+Act act_of(const BlockView& view, BlockPlace first) {
+    const machine::Reading& reading = view.reading;
+    Act act;
+    act.place = Near::of({view.run_index, view.block}, first);
+    act.motion = reading.motion;
+    act.meaning = reading.motion_meaning;
+    act.moves_x = reading.moves_x;
+    act.moves_z = reading.moves_z;
+    act.in_contour = reading.in_contour;
+    act.deleted = view.text.deleted;
+    act.dwells = reading.code(Meaning::dwell) != nullptr;
+    act.ends_program = reading.code(Meaning::program_end) || reading.code(Meaning::program_end_rewind);
+    act.returns = reading.code(Meaning::subprogram_end) != nullptr;
+    act.gives_feed = reading.has('F');
+    act.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
+    act.calls_tool = is_tool_call(view);
+    act.incremental = view.after.is(Meaning::incremental);
+    act.by_u = reading.has('U');
+    act.by_w = reading.has('W');
+    act.unit = members_of(view.after, Group::units);
+    act.feed_mode = members_of(view.after, Group::feed_mode);
+    act.spindle_mode = members_of(view.after, Group::spindle_mode);
+    act.direction = members_of(view.after, Group::spindle_direction);
+    act.coolant = members_of(view.after, Group::coolant);
+    act.number = reading.number;
+    act.groups = reading.groups;
+    act.from_x = number_of(view.before.x_radius);
+    act.from_z = number_of(view.before.z);
+    if (act.motion != MotionKind::none) {
+        act.to_x = number_of(reading.target_x_radius);
+        act.to_z = number_of(reading.target_z);
+    }
+    act.feed = number_of(view.after.feed);
+    act.speed = number_of(view.after.speed);
+    return act;
+}
+
+} // namespace
+
+int ActsFolder::keep(Act act, const machine::Reading& reading) {
+    int m_codes = 0, m_code = -1;
+    act.first_word = static_cast<std::uint32_t>(work_.words.size());
+    const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
+    for (const machine::Word& word : reading.words) {
+        if (word.after_comma || word.letter == 'N') continue;
+        if (word.letter == 'M') {
+            ++m_codes;
+            if (word.value.known()) m_code = static_cast<int>(word.value.number);
+        }
+        if (!all && word.letter != 'M' && word.letter != 'T') continue;
+        // A dwell without a point is read by the control's setting: kept as it is written.
+        const bool as_written = act.dwells && word.item->kind == syntax::ItemKind::word;
+        work_.words.push_back({word.letter, word.item->has_point,
+                               as_written           ? word.item->value
+                               : word.value.known() ? word.value.number
+                                                    : not_known});
+    }
+    act.words = static_cast<std::uint32_t>(work_.words.size()) - act.first_word;
+    if (act.cuts() || act.threads() || act.taps()) has_cut_ = true;
+    work_.has_threads = work_.has_threads || act.threads();
+    work_.has_taps = work_.has_taps || act.taps();
+    work_.has_drilling = work_.has_drilling || act.drills();
+    work_.has_dwells = work_.has_dwells || act.dwells;
+    sum_up(act);
+    work_.acts.push_back(act);
+    return m_codes == 1 ? m_code : -1;
+}
+
 void ActsFolder::take(const BlockView& view) {
     if (!view.reading.is_read || !view.before.reachable) return;
     const machine::Reading& reading = view.reading;
-    int m_codes = 0, m_code = -1;
-    if (!reading.words.empty() && work_.acts.size() < most_acts) {
-        Act act;
-        act.place = Near::of({view.run_index, view.block}, first_);
-        act.motion = reading.motion;
-        act.meaning = reading.motion_meaning;
-        act.moves_x = reading.moves_x;
-        act.moves_z = reading.moves_z;
-        act.in_contour = reading.in_contour;
-        act.deleted = view.text.deleted;
-        act.dwells = reading.code(Meaning::dwell) != nullptr;
-        act.ends_program = reading.code(Meaning::program_end) || reading.code(Meaning::program_end_rewind);
-        act.returns = reading.code(Meaning::subprogram_end) != nullptr;
-        act.gives_feed = reading.has('F');
-        act.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
-        act.calls_tool = is_tool_call(view);
-        act.incremental = view.after.is(Meaning::incremental);
-        act.by_u = reading.has('U');
-        act.by_w = reading.has('W');
-        act.unit = members_of(view.after, Group::units);
-        act.feed_mode = members_of(view.after, Group::feed_mode);
-        act.spindle_mode = members_of(view.after, Group::spindle_mode);
-        act.direction = members_of(view.after, Group::spindle_direction);
-        act.coolant = members_of(view.after, Group::coolant);
-        act.number = reading.number;
-        act.groups = reading.groups;
-        act.from_x = number_of(view.before.x_radius);
-        act.from_z = number_of(view.before.z);
-        if (act.motion != MotionKind::none) {
-            act.to_x = number_of(reading.target_x_radius);
-            act.to_z = number_of(reading.target_z);
-        }
-        act.feed = number_of(view.after.feed);
-        act.speed = number_of(view.after.speed);
-        act.first_word = static_cast<std::uint32_t>(work_.words.size());
-        const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
-        for (const machine::Word& word : reading.words) {
-            if (word.after_comma || word.letter == 'N') continue;
-            if (word.letter == 'M') {
-                ++m_codes;
-                if (word.value.known()) m_code = static_cast<int>(word.value.number);
-            }
-            if (!all && word.letter != 'M' && word.letter != 'T') continue;
-            // A dwell without a point is read by the control's setting: kept as it is written.
-            const bool as_written = act.dwells && word.item->kind == syntax::ItemKind::word;
-            work_.words.push_back({word.letter, word.item->has_point,
-                                   as_written           ? word.item->value
-                                   : word.value.known() ? word.value.number
-                                                        : not_known});
-        }
-        act.words = static_cast<std::uint32_t>(work_.words.size()) - act.first_word;
-        if (act.cuts() || act.threads() || act.taps()) has_cut_ = true;
-        work_.has_threads = work_.has_threads || act.threads();
-        work_.has_taps = work_.has_taps || act.taps();
-        work_.has_drilling = work_.has_drilling || act.drills();
-        work_.has_dwells = work_.has_dwells || act.dwells;
-        sum_up(act);
-        work_.acts.push_back(act);
-    } else if (!reading.words.empty()) {
-        work_.whole = false;
+    int m_code = -1; // The only one of the block
+    const bool has_room = work_.acts.size() < most_acts;
+    if (!has_room && !reading.words.empty()) work_.whole = false;
+    if (!reading.words.empty() && (has_room || reading.has('F'))) {
+        // Behind what is kept a feed that tears the tool off is not passed over.
+        const Act act = act_of(view, first_);
+        if (has_room || is_large(act)) m_code = keep(act, reading);
     }
     if (!view.text.has_note || notes_.size() >= most_notes) return;
     for (const syntax::Item& item : view.run.items_of(view.text)) {
@@ -147,8 +170,7 @@ void ActsFolder::take(const BlockView& view) {
         notes_.emplace_back(note);
         work_.has_tailstock = work_.has_tailstock || speaks_of_tailstock(note);
         if (!has_cut_) above_ += std::string(note) + " , ";
-        for (MachineCode& code : codes_named(note, m_codes == 1 ? m_code : -1))
-            work_.codes.push_back(std::move(code));
+        for (MachineCode& code : codes_named(note, m_code)) work_.codes.push_back(std::move(code));
     }
 }
 
@@ -159,8 +181,7 @@ void ActsFolder::sum_up(const Act& act) {
     work_.by_minute = work_.by_minute || act.per_minute();
     if (act.cuts() && !act.per_minute()) work_.largest_feed = std::max(work_.largest_feed, act.feed);
     if (!act.per_rev()) return;
-    const double mm = act.feed * (act.inch() ? motion::mm_per_inch : 1);
-    work_.has_large_feed = work_.has_large_feed || mm > 3;
+    work_.has_large_feed = work_.has_large_feed || is_large(act);
     if (!act.inch() || !(act.cuts() || act.in_contour)) return;
     ++work_.inch_feeds;
     if (act.feed <= most_inch_feed) return;

@@ -98,6 +98,8 @@ public:
 
 private:
     void list(std::int32_t station, NamedTool tool);
+    /// The number of its only M code, else -1.
+    int keep(Act act, const machine::Reading& reading);
     void sum_up(const Act& act);
     Acts& work_;
     BlockPlace first_;

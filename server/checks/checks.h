@@ -323,7 +323,7 @@ struct Across {
     };
     /// What may be in force where one program, with the subprograms of the file, is left.
     struct Program {
-        std::array<std::uint16_t, codes::group_count> seen{}; ///< Members in force at any block
+        std::array<std::uint16_t, codes::group_count> left{}; ///< Members
         Values feed, speed, speed_limit, tool, offset;
         bool operator==(const Program&) const = default;
     };
@@ -331,6 +331,7 @@ struct Across {
     std::array<std::size_t, codes::group_count>
         set_at_entry{};                      ///< Sequences that set the group before they move
     std::vector<codes::Meaning> safety_line; ///< The shop's, else what most sequences hold, in their order
+    std::vector<codes::Group> safety_order;  ///< Of the shop's line, else of the fullest
     bool operator==(const Across&) const = default;
 };
 /// For rules on the facts of one span: those, its place in the outline, and what is true across the file.
@@ -362,7 +363,7 @@ public:
         asked(machine::Whole::outline);
         return asked(machine::Whole::facts).spans;
     }
-    const Across& across() const { return asked(machine::Whole::across).across; }
+    const Across& across() const { return asked(machine::Whole::facts).across; }
     const std::set<std::int32_t>& labels_twice() const { return asked(machine::Whole::shapes).labels_twice; }
     /// Blocks with this N number, in order.
     std::vector<BlockPlace> labels(std::int32_t number) const {

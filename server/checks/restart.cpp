@@ -108,7 +108,7 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
     std::size_t index = static_cast<std::size_t>(group);
     const Modal& now = facts.at_entry[index];
     if (now.possible == 0) return std::nullopt;
-    std::uint16_t others = left.seen[index] & static_cast<std::uint16_t>(~now.possible);
+    std::uint16_t others = left.left[index] & static_cast<std::uint16_t>(~now.possible);
     bool known = now.known();
     if (group == Group::coolant && !now.may_be(Meaning::coolant_on) && !now.may_be(Meaning::coolant_mist))
         return std::nullopt; // Cuts dry today too
@@ -225,10 +225,18 @@ std::string describe(const std::vector<Inherited>& parts) {
 
 namespace {
 
+/// A sequence that is stopped in its middle leaves what is in force there, too; the rest is cancelled by hand
+/// or by the way back before one goes on elsewhere.
+bool stays_when_stopped(Group group) {
+    return group == Group::feed_mode || group == Group::distance || group == Group::units;
+}
+
 std::vector<Across::Program> left_by(std::span<const Span> spans) {
     std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
     const auto add = [](Across::Program& program, const FileFacts& facts) {
-        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= facts.at_exit[g].possible;
+        for (std::size_t g = 0; g < codes::group_count; ++g)
+            program.left[g] |=
+                stays_when_stopped(static_cast<Group>(g)) ? facts.seen[g] : facts.at_exit[g].possible;
         program.feed.add(facts.feed_at_exit);
         program.speed.add(facts.speed_at_exit);
         program.speed_limit.add(facts.speed_limit_at_exit);
@@ -246,7 +254,7 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     for (const Span& span : spans)
         if (!span.program->is_subprogram) add(out[span.program_at], *span.facts);
     for (Across::Program& program : out) {
-        for (std::size_t g = 0; g < codes::group_count; ++g) program.seen[g] |= called.seen[g];
+        for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= called.left[g];
         add_values(program.feed, called.feed);
         add_values(program.speed, called.speed);
         add_values(program.speed_limit, called.speed_limit);
@@ -274,7 +282,11 @@ Across across_of(std::span<const Span> spans, const shop::Shop& shop, codes::Sys
             if (row.written() == written && row.letter == 'G' && row.is_modal() &&
                 (row.systems & (1u << static_cast<unsigned>(system))))
                 across.safety_line.push_back(row.meaning);
-    if (!across.safety_line.empty() || !fullest) return across;
+    const bool from_shop = !across.safety_line.empty();
+    if (from_shop || fullest)
+        for (Meaning meaning : from_shop ? across.safety_line : fullest->safety_line)
+            across.safety_order.push_back(codes::group_of(meaning));
+    if (from_shop || !fullest) return across;
     for (Meaning meaning : fullest->safety_line) {
         std::size_t group = static_cast<std::size_t>(codes::group_of(meaning));
         bool common = across.set_at_entry[group] * 3 >= across.sequences * 2 && across.sequences >= 2;
@@ -298,8 +310,9 @@ namespace {
 
 /// Place of a group in the house order; groups the house does not write come last, in the order of the trade.
 int rank_in(const Across& across, Group group) {
-    for (std::size_t i = 0; i < across.safety_line.size(); ++i)
-        if (codes::group_of(across.safety_line[i]) == group) return static_cast<int>(i);
+    const auto& order = across.safety_order;
+    if (const auto at = std::find(order.begin(), order.end(), group); at != order.end())
+        return static_cast<int>(at - order.begin());
     constexpr Group usual[] = {
         Group::datum, Group::plane,       Group::distance,          Group::spindle_mode,
         Group::units, Group::drill_cycle, Group::nose_compensation, Group::feed_mode};

@@ -418,7 +418,6 @@ struct Results::Implementation {
         if (other_outline || were.of(Whole::facts) != versions.of(Whole::facts)) {
             Across now = across_of(spans, *shop, analysis->settings().system);
             if (now != across) {
-                ++versions.of(Whole::across);
                 stale.resize(spans.size());
                 std::iota(stale.begin(), stale.end(), std::size_t{0});
             }

@@ -68,28 +68,21 @@ Versions::Versions(const Analysis& analysis) : Versions() {
 
 // --- The log ----------------------------------------------------------------------------------------------
 
-bool Log::is_left_out(const char* sort, std::size_t run, std::size_t first, std::size_t end) {
-    if (!left_out || left_out->logged++ != left_out->nth) return false;
-    left_out->sort = sort;
-    left_out->run = run;
-    left_out->first = first;
-    left_out->end = end;
-    return true;
+bool Log::is_left_out(const LeftOut::Read& read) {
+    if (!left_out) return false;
+    left_out->reads.push_back(read);
+    const auto& like = left_out->like;
+    return like && (like->log == std::string::npos || like->log == read.log) && like->sort == read.sort;
 }
 
-void Log::add(Read read, std::size_t first, std::size_t end, std::size_t run) {
+void Log::add(Read read, const LeftOut::Read& told) {
     const bool is_lines = read.text && !read.with_state && !read.with_result;
     const auto covers = [&](const Read& other) {
         return other.run == read.run && other.with_length >= read.with_length &&
                (other.with_result || (other.first <= read.first && read.end <= other.end));
     };
     if (is_lines && !reads_.empty() && (covers(reads_.front()) || covers(reads_.back()))) return;
-    const char* sort = !read.text         ? "no run"
-                       : read.with_result ? "result"
-                       : read.with_state  ? "state and lines"
-                       : read.with_length ? "lines and length"
-                                          : "lines";
-    if (is_left_out(sort, run, first, end)) return;
+    if (is_left_out(told)) return;
     // A walk goes on beside what it has just read.
     if (is_lines && !reads_.empty() && reads_.back().run == read.run &&
         reads_.back().with_length == read.with_length) {
@@ -199,7 +192,12 @@ void Reader::log_run(std::ptrdiff_t run, std::size_t first, std::size_t end, boo
         read.with_state = with_state && !read.with_result;
         if (with_state) read.result = analysis_->result(at);
     }
-    log_->add(std::move(read), first, end, static_cast<std::size_t>(run));
+    const char* sort = !read.text         ? "no run"
+                       : read.with_result ? "result"
+                       : read.with_state  ? "state and lines"
+                       : read.with_length ? "lines and length"
+                                          : "lines";
+    log_->add(std::move(read), {number_, sort, static_cast<std::size_t>(run), first, end});
 }
 
 const syntax::Run& Reader::line(BlockPlace place) const {
@@ -277,7 +275,7 @@ void Reader::visit_from(BlockPlace first, BlockPlace last, State entering, const
 ContourPlace Reader::contour(BlockPlace cycle, std::int32_t first_label, std::int32_t last_label,
                              bool backward) const {
     const ContourPlace found = find_contour(*analysis_, cycle, first_label, last_label, backward);
-    if (log_ && !Log::is_left_out("contour", cycle.run, cycle.block, cycle.block + 1))
+    if (log_ && !Log::is_left_out({number_, "contour", cycle.run, cycle.block, cycle.block + 1}))
         log_->contours_.push_back(
             {from_asker(cycle, asker_), first_label, last_label, backward, from_asker(found, asker_)});
     return found;

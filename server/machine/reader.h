@@ -21,8 +21,7 @@ enum class Whole : std::uint8_t {
     text,    ///< Anything at all
     shapes,  ///< Landmarks, labels, jumps, loops and calls of all runs, and what is wrong with them
     outline, ///< Programs and sequences; their places by the lines that stand there
-    facts,   ///< What the sequences need and leave, as far as rules on the file ask
-    across,  ///< What they have in common
+    facts,   ///< What the sequences need and leave, and have in common
     stock,
     count_,
 };
@@ -51,14 +50,18 @@ public:
     bool may_have_changed(const Analysis::Kept& kept, BlockPlace was, BlockPlace asker) const;
     bool same_wholes(const Versions& versions) const;
 
-    /// For the test that each read is needed: one of them, counted from 0, or all of one kind of whole are
-    /// not logged. Of one it is told which.
+    /// For the test that each read is needed: all reads of one sort in one log, or of one kind of whole, are
+    /// not logged.
     struct LeftOut {
-        static constexpr std::size_t none = static_cast<std::size_t>(-1);
-        std::size_t nth = none, logged = 0;
+        struct Read {
+            std::size_t log;
+            std::string sort;
+            std::size_t run, first, end; ///< In the file
+        };
+        std::optional<Read> like;   ///< Those of its log and sort
         std::optional<Whole> whole; ///< All of these
-        std::string sort;
-        std::size_t run = 0, first = 0, end = 0; ///< In the file
+        std::size_t logs = 0;       ///< Begun so far
+        std::vector<Read> reads;    ///< Of runs and contours, in order, whether left out or not
     };
     static inline LeftOut* left_out = nullptr; ///< Set by the test alone
 
@@ -81,8 +84,8 @@ private:
     };
     bool still_holds(const Read& read, const Analysis& now, BlockPlace asker) const;
     bool still_stands(const Contour& contour, const Analysis& now, BlockPlace asker) const;
-    void add(Read read, std::size_t first, std::size_t end, std::size_t run); ///< The last three in the file
-    static bool is_left_out(const char* sort, std::size_t run, std::size_t first, std::size_t end);
+    void add(Read read, const LeftOut::Read& told);
+    static bool is_left_out(const LeftOut::Read& read);
 
     std::vector<Read> reads_;
     std::vector<Contour> contours_;
@@ -98,6 +101,7 @@ public:
     Reader(const Analysis& analysis, const Versions& versions, Log& log, BlockPlace asker)
         : analysis_(&analysis), versions_(&versions), log_(&log), asker_(asker) {
         log.asker_block_ = asker.block;
+        if (Log::left_out) number_ = Log::left_out->logs++;
     }
     /// For the file as a whole, where the places themselves count.
     static Reader of_file(const Analysis& analysis, const Versions& versions, Log& log) {
@@ -142,6 +146,7 @@ private:
     Log* log_ = nullptr;
     BlockPlace asker_;
     bool places_count_ = false;
+    std::size_t number_ = 0; ///< Of the log, for the test
 };
 
 /// A value with the log of what it was worked out from.

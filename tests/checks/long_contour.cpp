@@ -1,5 +1,6 @@
 // Contours of thousands of blocks: found, drawn, and watched over their whole length.
 #include "checks/edited_program.h"
+#include "checks/marked_program.h"
 
 #include <fmt/format.h>
 
@@ -58,4 +59,15 @@ TEST_CASE("labels that come and go far from a cycle are seen by it") {
     // A second contour of this name below the first.
     program.replace({{last + 2, 0}, {last + 2, 0}}, "N10 G00 X20.\nG01 Z-5.\nN20 X190.\n");
     CHECK(listing(program.buffer, program.results) == listing(program.buffer, Fresh(program).results));
+}
+
+TEST_CASE("a feed that tears the tool off is told however far down its sequence it stands") {
+    std::string text = "%\nO1\nG21 G99\nN1 (TURN)\nT0101\nG97 S500 M03\nG00 X40. Z2.\n";
+    for (int i = 0; i < 6'000; ++i) text += "G01 X30. Z-5. F.1\nG00 X40. Z2.\n";
+    CheckedProgram checked(text + "G01 X30. F50.\nG00 X80. Z80.\nM30\n%\n", codes::System::A);
+    std::vector<std::string> feeds;
+    for (const auto& found : checked.found())
+        if (found.finding->check->id == "feed_too_large_by_revolution") feeds.push_back(found.finding->message);
+    REQUIRE(feeds.size() == 1);
+    CHECK(feeds[0].find("F50. is 50 mm a revolution") != std::string::npos);
 }

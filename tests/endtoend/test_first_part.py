@@ -7,9 +7,9 @@ from test_workspace import PULLS
 
 URI = "file:///shop/long.nc"
 HEAD = "%\nO1 (LONG)\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X40. Z2.\n"
-FAULT = "G01 X30. F50.\n"  # torn off at the first touch
-CODE = "feed_too_large_by_revolution"
-SILENCED = "G01 X31. F50. (TURNWRIGHT: ACCEPT feed_too_large_by_revolution)\n"
+FAULT = "G01 X30. F0.\n"  # told by the block itself
+CODE = "feed_zero"
+SILENCED = "G01 X31. F0. (TURNWRIGHT: ACCEPT feed_zero)\n"
 CUT = "G01 X30. Z-5. F.1\nG00 X40. Z2.\n"
 
 

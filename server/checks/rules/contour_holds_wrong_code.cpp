@@ -8,14 +8,16 @@ namespace {
 /// Where the last block of the contour is not to be found, the cycle that names it tells so, and this block
 /// never was in a contour.
 bool is_closed(const BlockView& view, const machine::Reader& reader) {
-    const machine::Contour& contour = view.before.contour;
-    return reader
-        .contour({view.run_index, view.block}, contour.first_label, contour.last_label, /*backward=*/true)
-        .blocks.has_value();
+    const machine::BlockPlace here{view.run_index, view.block};
+    const std::int32_t last = view.before.contour.last_label;
+    for (const machine::Word& word : view.reading.words)
+        if (word.letter == 'N' && word.value.number == last) return true;
+    const auto found = reader.contour(here, last, last, /*backward=*/false).blocks;
+    return found && here < found->first;
 }
 
 void block(const BlockView& view, Report& report) {
-    if (!view.reading.in_contour || !is_closed(view, report.reader())) return;
+    if (!view.reading.in_contour) return;
     for (const machine::Word& word : view.reading.words) {
         bool wrong = word.letter == 'T';
         if (word.code) {
@@ -43,7 +45,7 @@ void block(const BlockView& view, Report& report) {
             if (group == Group::drill_cycle && word.code->meaning != Meaning::drill_cycle_off) wrong = true;
             if (group == Group::units) wrong = true;
         }
-        if (!wrong) continue;
+        if (!wrong || !is_closed(view, report.reader())) continue;
         report.at(view, *word.item)
             .message(fmt::format(
                 "{} cannot stand in the contour of a cycle: the control alarms. A contour holds moves "

@@ -1,4 +1,6 @@
 // A feed by the revolution that the kind of cut does not take.
+//
+// The bounds: common practice, no source.
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
 
@@ -172,7 +174,7 @@ extern const Check feed_unlike_cut{
                      "diameter), or eight times as "
                      "large or as small as every other cut of the kind in the program: a point is missing or "
                      "a digit lost. The "
-                     "bounds are wide (common practice, no source); moves in front of the face and away from "
+                     "bounds are wide; moves in front of the face and away from "
                      "the part, bar stops "
                      "and live tools are not asked.",
     .file = file,

@@ -1,4 +1,6 @@
 // Pecks of a few hundredths: a digit or the unit of Q, P, K is wrong.
+//
+// The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
 
@@ -80,7 +82,7 @@ extern const Check peck_too_small{
                      "depth: more than "
                      "150, or more than 30 thinner than 0.06 mm, or less than a fifteenth of the drill's "
                      "diameter where a note "
-                     "tells it (common practice, no source). The word counts in least increments and a digit "
+                     "tells it. The word counts in least increments and a digit "
                      "was lost, or it "
                      "was written in whole units.",
     .file = file,

@@ -1,4 +1,6 @@
 // A speed that no tool of the sort takes, or that all others of the program contradict by a digit.
+//
+// The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
 
@@ -150,8 +152,7 @@ extern const Check speed_unlike_tool{
                      "that of every other "
                      "tool of the sort in the program, or a fifth: a digit too many or too few, or rpm taken "
                      "for surface speed. "
-                     "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800; common "
-                     "practice, no source).",
+                     "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800).",
     .file = file,
     .examples =
         {

@@ -74,7 +74,6 @@ T0303
 ;^^^^ warning: compensation_active_at_tool_call
 G97 S700 M03
 G00 X80. Z15.
-;^^ warning: restart_inherits
 G00 X42. Z-90.
 M08
 G75 R0.3
