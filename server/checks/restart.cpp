@@ -225,18 +225,10 @@ std::string describe(const std::vector<Inherited>& parts) {
 
 namespace {
 
-/// A sequence that is stopped in its middle leaves what is in force there, too; the rest is cancelled by hand
-/// or by the way back before one goes on elsewhere.
-bool stays_when_stopped(Group group) {
-    return group == Group::feed_mode || group == Group::distance || group == Group::units;
-}
-
 std::vector<Across::Program> left_by(std::span<const Span> spans) {
     std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
     const auto add = [](Across::Program& program, const FileFacts& facts) {
-        for (std::size_t g = 0; g < codes::group_count; ++g)
-            program.left[g] |=
-                stays_when_stopped(static_cast<Group>(g)) ? facts.seen[g] : facts.at_exit[g].possible;
+        for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= facts.at_exit[g].possible;
         program.feed.add(facts.feed_at_exit);
         program.speed.add(facts.speed_at_exit);
         program.speed_limit.add(facts.speed_limit_at_exit);
@@ -251,8 +243,15 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
         to.several |= from.several;
         if (to.several) to.one = {};
     };
-    for (const Span& span : spans)
-        if (!span.program->is_subprogram) add(out[span.program_at], *span.facts);
+    for (const Span& span : spans) {
+        if (span.program->is_subprogram) continue;
+        Across::Program& program = out[span.program_at];
+        // The end of a program puts coolant off, though its sequences may work with it throughout.
+        std::uint16_t& coolant = program.left[static_cast<std::size_t>(Group::coolant)];
+        const std::uint16_t before = coolant;
+        add(program, *span.facts);
+        if (span.facts->ends_program) coolant = before;
+    }
     for (Across::Program& program : out) {
         for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= called.left[g];
         add_values(program.feed, called.feed);
