@@ -1,6 +1,7 @@
 // From blocks to works: the moves of every tool, in order.
 #include "checks/works.h"
 
+#include <algorithm>
 #include <cmath>
 #include <utility>
 
@@ -57,6 +58,7 @@ public:
             return;
         case MotionKind::contour_cycle: // Its contour's blocks tell where it cuts
             other_ = true;
+            finish(view);
             return;
         default:
             cycle(view);
@@ -201,6 +203,30 @@ private:
             add(leg, view);
         }
         other_ = true;
+    }
+
+    void finish(const BlockView& view) {
+        Finish finish;
+        finish.side = side_of(view.after);
+        if (view.reading.motion_meaning != Meaning::finish_cycle || finish.side == motion::Side::off) return;
+        const motion::BlockPath path = path_in_any_unit(view);
+        if (!path.complete || path.segments.empty()) return;
+        const double start = path.segments.front().from.x_radius_mm;
+        double lowest = start, highest = start;
+        for (const motion::Segment& segment : path.segments) {
+            lowest = std::min({lowest, segment.from.x_radius_mm, segment.to.x_radius_mm});
+            highest = std::max({highest, segment.from.x_radius_mm, segment.to.x_radius_mm});
+            if (segment.kind != motion::SegmentKind::feed) continue;
+            const Point way = segment.to - segment.from;
+            finish.dx += way.x_radius_mm;
+            finish.dz += way.z_mm;
+            finish.length += std::abs(way.x_radius_mm) + std::abs(way.z_mm);
+        }
+        constexpr double over = 0.5; // Contours end a little beyond their start
+        finish.outside = start > highest - over;
+        if (finish.outside == (start < lowest + over)) return;
+        finish.block = Near::of({view.run_index, view.block}, first_);
+        work().finishes.push_back(finish);
     }
 
     /// A program that states no unit is followed in the one it is in.

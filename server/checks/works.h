@@ -39,6 +39,14 @@ struct Leg {
     motion::Segment segment() const;
 };
 
+/// A finish along a contour with nose compensation on: the way that its feeds go.
+struct Finish {
+    Near block;
+    motion::Side side = motion::Side::off;
+    double dx = 0, dz = 0, length = 0;
+    bool outside = false; ///< It starts outside of the contour; else inside of it
+};
+
 /// What one tool does, from its call to the next.
 struct Work {
     std::size_t span = 0;
@@ -48,6 +56,7 @@ struct Work {
     bool driven_tool = false; ///< It turns by itself, or the spindle stands: no turned profile
     double unit_mm = 1;       ///< mm of a program unit
     std::vector<Leg> legs;
+    std::vector<Finish> finishes;
     enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;
 };
 

@@ -9,32 +9,47 @@ namespace {
 
 /// What the compensated moves of a work go, as seen from the metal: positive when the tool is right of them.
 struct Way {
-    const Leg* first = nullptr;
+    Near first;
     motion::Side side = motion::Side::off;
+    bool outside = false;
     double right = 0, length = 0;
-    bool is_clear() const { return first && std::abs(right) > 0.3 * length && length > 0; }
+    bool is_clear() const {
+        return side != motion::Side::off && std::abs(right) > 0.3 * length && length > 0;
+    }
     bool fits() const { return (side == motion::Side::right) == (right > 0); }
+    /// Outside, the free side is away from the centre and from the chuck; in a bore it is toward the centre.
+    void add(double dx, double dz, double its_length) {
+        right += dx - (outside ? 1 : -1) * dz;
+        length += its_length;
+    }
 };
 
-/// Outside, the free side is away from the centre and from the chuck; in a bore it is toward the centre.
 Way way_of(const Work& work) {
     Way way;
-    const double out = work.where == Work::Where::outside ? 1 : -1;
+    if (work.where != Work::Where::outside && work.where != Work::Where::inside) return way;
     for (const Leg& leg : work.legs) {
         if (leg.side == motion::Side::off || leg.kind != Leg::Kind::feed || !leg.known || leg.of_cycle)
             continue;
-        if (!way.first) way = {&leg, leg.side};
+        if (way.side == motion::Side::off) way = {leg.block, leg.side, work.where == Work::Where::outside};
         if (leg.side != way.side) return {};
-        way.right += leg.dx() - out * leg.dz();
-        way.length += std::abs(leg.dx()) + std::abs(leg.dz());
+        way.add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
     }
     return way;
 }
 
-const Leg& switched_on_in(const Work& work, const Leg& first) {
-    for (const Leg& leg : work.legs)
-        if (leg.side == first.side) return leg;
-    return first;
+/// The block with the code that turned it on: the last above with it, in the same work.
+const syntax::Item* switched_on(const WorksContext& context, const Work& work, const Way& way,
+                                BlockPlace& place) {
+    const Meaning now =
+        way.side == motion::Side::right ? Meaning::compensation_right : Meaning::compensation_left;
+    const BlockPlace first = context.spans[work.span].first;
+    place = context.spans[work.span].place(way.first);
+    for (std::optional<BlockPlace> at = place; at && *at >= first; at = context.reader.neighbour(*at, false))
+        if (const syntax::Item* word = find_code(context.reader, *at, now)) {
+            place = *at;
+            return word;
+        }
+    return nullptr;
 }
 
 void works(const WorksContext& context, Report& report) {
@@ -47,27 +62,34 @@ void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
-            if (work->where != Work::Where::outside && work->where != Work::Where::inside) continue;
-            const Way way = way_of(*work);
-            if (!way.is_clear()) continue;
-            way.fits() ? void(++fitting) : found.push_back({work, way});
+            const auto take = [&](const Way& way) {
+                if (!way.is_clear()) return false;
+                way.fits() ? void(++fitting) : found.push_back({work, way});
+                return true;
+            };
+            if (take(way_of(*work))) continue;
+            for (const Finish& finish : work->finishes) {
+                Way way{finish.block, finish.side, finish.outside};
+                way.add(finish.dx, finish.dz, finish.length);
+                if (take(way)) break;
+            }
         }
     // A machine whose view is the mirrored one has all of them so.
     if (fitting == 0 && found.size() > 1) return;
     for (const auto& [work, way] : found) {
         const bool is_right = way.side == motion::Side::right;
-        const Meaning now = is_right ? Meaning::compensation_right : Meaning::compensation_left;
-        const Meaning meant = is_right ? Meaning::compensation_left : Meaning::compensation_right;
-        const BlockPlace place = context.place(*work, switched_on_in(*work, *way.first));
-        const syntax::Item* word = find_code(context.reader, place, now);
+        BlockPlace place;
+        const syntax::Item* word = switched_on(context, *work, way, place);
         if (!word) continue; // Left over from the tool before: another rule tells that
-        auto entry = report.at(place, *word);
-        entry.message(fmt::format("{} puts the nose on the side of the metal: for {} that goes this way the "
-                                  "tool is on the {} of its path. "
-                                  "The contour is cut off by the nose radius, twice over. Write {}.",
-                                  code(context.reader.settings(), now),
-                                  work->where == Work::Where::outside ? "an outside contour" : "a bore",
-                                  is_right ? "left" : "right", code(context.reader.settings(), meant)));
+        report.at(place, *word)
+            .message(fmt::format("{} puts the nose on the side of the metal: for {} that goes this way the "
+                                 "tool is on the {} of "
+                                 "its path. The contour is cut off by the nose radius, twice over. Write {}.",
+                                 code(context.reader.settings(),
+                                      is_right ? Meaning::compensation_right : Meaning::compensation_left),
+                                 way.outside ? "an outside contour" : "a bore", is_right ? "left" : "right",
+                                 code(context.reader.settings(),
+                                      is_right ? Meaning::compensation_left : Meaning::compensation_right)));
     }
 }
 
@@ -132,6 +154,41 @@ G01 X24. Z-2. F0.12
 Z-25.
 X40.
 N20 G40 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X24.
+G01 Z-25. F0.12
+X40. Z-30.
+N20 X52.
+T0303
+G00 G41 X52. Z2.
+;   ^^^ warning: compensation_wrong_side
+G70 P10 Q20
+G40 G00 X60. Z5.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X20. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U-0.4 W0.1 F0.28
+N10 G00 X40.
+G01 Z-25. F0.12
+X30. Z-30.
+N20 X20.
+T0303
+G00 G41 X20. Z2.
+G70 P10 Q20
+G40 G00 Z5.
 M30
 )"},
             {System::C, R"(

@@ -1,6 +1,9 @@
 // A roughing contour that goes back on itself where the cycle cannot follow.
 #include "checks/trouble_rule.h"
 
+#include <algorithm>
+#include <cmath>
+
 namespace turnwright::checks::rules {
 
 namespace {
@@ -9,6 +12,50 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
     return fmt::format("The contour turns back in {}: unless the control knows pockets (first contour block "
                        "with X and Z both) it alarms, or leaves the material standing for the finish cut.",
                        trouble.letter);
+}
+
+/// Its arcs are quarters of a circle where X as written is a radius, and none where it is a diameter: the
+/// program is written in radius, and turns back only as it is read.
+bool fits_as_radius(const BlockView& view, const machine::Reader& reader) {
+    if (view.settings.machine.x != shop::XReading::diameter) return false;
+    const machine::Value end = view.reading.value('Q');
+    if (!end.known()) return false;
+    constexpr int longest = 200; // Blocks of a contour that are looked at
+    const BlockPlace first{view.run_index, view.block};
+    BlockPlace last = first;
+    for (int i = 0; i < longest; ++i)
+        if (const auto next = reader.neighbour(last, true))
+            last = *next;
+        else
+            break;
+    int as_radius = 0, as_diameter = 0;
+    bool ended = false;
+    reader.visit_span(first, last, [&](const BlockView& at) {
+        const machine::Value r = at.reading.value('R'), &x = at.reading.target_x_radius,
+                             &z = at.reading.target_z;
+        if (!ended && at.reading.motion == MotionKind::arc && r.known() && x.known() && z.known() &&
+            at.before.x_radius.known() && at.before.z.known()) {
+            const double dx = std::abs(x.number - at.before.x_radius.number);
+            const double dz = std::abs(z.number - at.before.z.number);
+            const auto quarter = [&](double way) {
+                return std::max(std::abs(way - r.number), std::abs(dz - r.number)) < 1e-6;
+            };
+            as_radius += quarter(2 * dx);
+            as_diameter += quarter(dx);
+        }
+        ended = ended || at.reading.number == static_cast<int>(end.number);
+    });
+    return as_radius > 0 && as_diameter == 0;
+}
+
+void block(const BlockView& view, Report& report) {
+    if (view.reading.motion != MotionKind::contour_cycle) return;
+    const auto& troubles = report.path(view).troubles;
+    const bool any = std::any_of(troubles.begin(), troubles.end(), [](const motion::TroubleAt& trouble) {
+        return trouble.trouble == motion::Trouble::contour_not_monotonic;
+    });
+    if (any && !fits_as_radius(view, report.reader()))
+        report_troubles<motion::Trouble::contour_not_monotonic, text>(view, report);
 }
 
 } // namespace
@@ -23,7 +70,7 @@ extern const Check contour_not_monotonic{
         "only rise or only fall: some controls alarm, others leave the pocket full of stock for the "
         "finishing tool to hit. Controls that know pockets want Z and X both in the first contour "
         "block.",
-    .block = report_troubles<motion::Trouble::contour_not_monotonic, text>,
+    .block = block,
     .examples =
         {
             {System::A, R"(
@@ -72,6 +119,21 @@ G02 X34. Z-27. R2.
 N20 G01 X52.
 G70 P10 Q20
 G00 X60. Z10.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X31. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.3 W0.1 F0.3
+N10 G00 X22.
+G01 Z0 F0.15
+X24.
+G03 X28. Z-4. R4.
+G01 Z-64.
+N20 X31.
 M30
 )"},
             {System::B, R"(

@@ -1,0 +1,138 @@
+// A face that is cut to a little short of the centre of solid bar: a pip is left.
+//
+// The limits: common practice, no source.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// More than that is the hole of a tube, or a boss.
+constexpr double widest_pip_mm = 2.0; // Radius
+constexpr double face_within_mm = 3.0;
+constexpr double least_cut_mm = 2.0;
+
+/// On the first faces, before any hole is there.
+bool faces(const Leg& leg, double unit_mm) {
+    return leg.cuts() && leg.kind == Leg::Kind::feed && leg.known && !leg.in_contour && leg.dz() == 0 &&
+           -leg.dx() * unit_mm > least_cut_mm && std::abs(leg.to.z_mm) * unit_mm < face_within_mm;
+}
+
+bool opens_a_hole(const Work& work) {
+    return work.driven_tool || work.where == Work::Where::on_centre || work.where == Work::Where::inside ||
+           std::any_of(work.legs.begin(), work.legs.end(),
+                       [](const Leg& leg) { return leg.cuts() && !leg.known; });
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
+    for (const Work* work : part.works) {
+        if (opens_a_hole(*work)) return;
+        for (std::size_t i = 0; i < work->legs.size(); ++i) {
+            const Leg& leg = work->legs[i];
+            const double x = leg.to.x_radius_mm;
+            if (!faces(leg, work->unit_mm) || x <= 0 || x * work->unit_mm > widest_pip_mm) continue;
+            // Another cut may take the rest, and facing that goes on so every time is a hole left in the bar.
+            const bool goes_on = std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
+                return std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& later) {
+                    return &later != &leg && later.kind == Leg::Kind::feed && later.known &&
+                           std::abs(later.to.z_mm - leg.to.z_mm) * work->unit_mm < 0.5 &&
+                           later.to.x_radius_mm < x + 1e-6 && other->where != Work::Where::on_centre;
+                });
+            });
+            if (goes_on) return;
+            context.at(report, *work, leg, "XU")
+                .message(
+                    fmt::format("The face is cut to {} and no further: a pip of that diameter is left on "
+                                "the centre, and the next tool meets it. Is the minus lost? Go to X0 or "
+                                "a nose radius below it.",
+                                context.x(x)));
+            return;
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) look_at(context, part, report);
+}
+
+} // namespace
+
+extern const Check face_stops_short{
+    .id = "face_stops_short",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Face that stops a little short of the centre",
+    .documentation =
+        "The first face of the bar ends within 2 mm of the centre, no tool has made a hole before, and "
+        "nothing "
+        "cuts the rest. A pip stays: a centre drill or a drill that meets it runs off or breaks. Mostly the "
+        "minus of X-1.6 is lost. Go to X0 or below it by the nose radius. Faces that end farther out are "
+        "taken "
+        "for tube or a boss.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z0.
+G01 X1.6 F0.2
+;   ^^^^ warning: face_stops_short
+G00 Z2.
+T0404
+G00 X0. Z5.
+G01 Z-20. F0.1
+G00 Z5.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.2 Z0
+G01 X.0625 F.006
+;   ^^^^^^ warning: face_stops_short
+G00 Z.1
+X1.
+G01 Z-1. F.01
+X1.2
+G00 Z.1
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z0.2
+G01 X1. F0.2
+G00 Z2.
+X52.
+Z0.
+G01 X-1.6
+G00 Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S800 M03
+G00 X0 Z5.
+G01 Z-40. F0.1
+G00 Z5.
+T0101
+G00 X52. Z0
+G01 X3. F0.2
+G00 Z2.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

@@ -1,0 +1,112 @@
+// A tool on the centre goes in a rapid where nothing has drilled.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+constexpr double tolerance_mm = 0.3;
+
+void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
+    double depth = 0; // Of the hole so far
+    for (const Work* work : part.works) {
+        if (work->driven_tool) continue;
+        if (work->where == Work::Where::inside) return; // What it leaves open on the centre is not known
+        const bool drills = work->where == Work::Where::on_centre;
+        for (const Leg& leg : work->legs) {
+            if (leg.cuts() && !leg.known) return;
+            if (!leg.arrives || leg.kind == Leg::Kind::home || leg.in_contour) continue;
+            const bool on_centre =
+                leg.to.x_radius_mm == 0 && (!leg.known || leg.from.x_radius_mm == 0 || drills);
+            if (!on_centre) continue;
+            if (leg.cuts()) {
+                depth = std::min(depth, leg.to.z_mm);
+                continue;
+            }
+            const bool deeper = leg.to.z_mm * work->unit_mm < depth * work->unit_mm - tolerance_mm;
+            if (!drills || leg.of_cycle || leg.spindle_stands || !deeper) continue;
+            context.at(report, *work, leg, "ZW")
+                .message(
+                    depth == 0
+                        ? fmt::format("This rapid goes to {} on the centre, where nothing is drilled before: "
+                                      "the tool runs into solid metal at full rate. Is a minus too much?",
+                                      context.z(leg.to.z_mm))
+                        : fmt::format("This rapid goes to {}, the hole is drilled to {} so far: the tool "
+                                      "runs into solid metal at full rate. Stop in front of that.",
+                                      context.z(leg.to.z_mm), context.z(depth)));
+            return;
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    if (context.stock_is_given) return; // It tells more, and the same
+    for (const Workpiece& part : context.parts) look_at(context, part, report);
+}
+
+} // namespace
+
+extern const Check rapid_into_solid_centre{
+    .id = "rapid_into_solid_centre",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Rapid into the solid on the centre",
+    .documentation =
+        "A drill, tap or reamer goes in a rapid deeper than any tool has drilled before: a minus "
+        "too much in the approach, a peck that comes back too far, or G00 in place of G01. The tool "
+        "breaks. Come to a place in front of the face, and back to just before the depth reached. "
+        "Holes that stood in the part before the program are not known: where there is one, say so "
+        "by a note with the name of this warning.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0404
+G97 S800 M03
+G00 X0. Z-10.
+;       ^^^^^ warning: rapid_into_solid_centre
+G01 Z-40. F0.1
+G00 Z5.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0404
+G97 S800 M03
+G00 X0 Z.2
+G01 Z-.5 F.006
+G00 Z.1
+Z-.6
+;^^^ warning: rapid_into_solid_centre
+G01 Z-1. F.006
+G00 Z.2
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S800 M03
+G00 X0 Z2.
+G01 Z-10. F0.1
+G00 Z2.
+Z-9.5
+G01 Z-20.
+G00 Z5.
+T0505
+G00 X0 Z5.
+Z-15.
+G01 Z-25. F0.1
+G00 Z5.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules
