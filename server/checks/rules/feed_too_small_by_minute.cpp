@@ -89,8 +89,8 @@ extern const Check feed_too_small_by_minute{
     .severity = Severity::warning,
     .title = "Feed by the minute that looks like one by the revolution",
     .documentation =
-        "The feed mode is by the minute and F is so small (below 3 mm or 0.12 in a minute; common "
-        "practice, no source) that the tool stands and rubs: 0.2 mm a minute takes five minutes for a "
+        "The feed mode is by the minute and F is so small (below 3 mm or 0.12 in a minute) "
+        "that the tool stands and rubs: 0.2 mm a minute takes five minutes for a "
         "millimetre. Mostly it was meant by the revolution. Where another tool has worked by the minute "
         "before, "
         "it is told there, where the mode was to be taken back.",

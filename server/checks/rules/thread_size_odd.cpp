@@ -106,8 +106,7 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     report.at_letter(place, by_moves ? 'Z' : 'X')
         .message(fmt::format(
             "The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
-            spoken_x(x, context.settings()), named->name,
-            inside ? "its full diameter at" : "its root at",
+            spoken_x(x, context.settings()), named->name, inside ? "its full diameter at" : "its root at",
             spoken_x(wanted / *per_unit / 2, context.settings()),
             (inside ? diameter < wanted : diameter > wanted) ? "stays too shallow and takes no gauge"
                                                              : "is cut too deep",
@@ -133,8 +132,7 @@ extern const Check thread_size_odd{
         "go to the root (outside) or the full diameter (inside) of the thread that a note names: a digit is "
         "missing, doubled or changed. Profile of ISO 68-1: the root of an outside thread is about 1.227 "
         "leads "
-        "under the diameter; heights from 0.4 to 1 of the lead are taken as meant where no thread is named "
-        "(common practice, no source).",
+        "under the diameter; heights from 0.4 to 1 of the lead are taken as meant where no thread is named.",
     .file = file,
     .examples =
         {
