@@ -99,6 +99,7 @@ Act act_of(const BlockView& view, BlockPlace first) {
     act.returns = reading.code(Meaning::subprogram_end) != nullptr;
     act.gives_feed = reading.has('F');
     act.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
+    act.gives_limit = reading.has('S') && reading.code(Meaning::speed_limit);
     act.calls_tool = is_tool_call(view);
     act.incremental = view.after.is(Meaning::incremental);
     act.by_u = reading.has('U');
@@ -118,6 +119,7 @@ Act act_of(const BlockView& view, BlockPlace first) {
     }
     act.feed = number_of(view.after.feed);
     act.speed = number_of(view.after.speed);
+    act.speed_limit = number_of(view.after.speed_limit);
     return act;
 }
 
@@ -304,16 +306,21 @@ std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {
 }
 
 std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools) {
-    // The largest feed by the revolution that cuts: hardly a lathe roughs at 0.03 mm, or at 0.03 in with all.
-    float largest = 0;
+    // The largest feed by the revolution that each tool cuts with, the middle one of them so that one mistake
+    // tells nothing: hardly a lathe roughs at 0.03 mm, or at 0.03 in.
+    std::vector<float> largest_of_each;
     bool inch = false, millimetre = false;
     for (const ToolOfSpan& tool : tools) {
         inch = inch || tool.work->states_inch;
         millimetre = millimetre || tool.work->states_millimetre;
-        largest = std::max(largest, tool.work->largest_feed);
+        if (tool.work->largest_feed > 0) largest_of_each.push_back(tool.work->largest_feed);
     }
     if (inch != millimetre) return inch ? motion::mm_per_inch : 1.0;
-    if (inch || largest <= 0) return std::nullopt;
+    if (inch || largest_of_each.empty()) return std::nullopt;
+    // Of two the larger: a blade is slow in any unit.
+    const auto middle = largest_of_each.begin() + static_cast<std::ptrdiff_t>(largest_of_each.size() / 2);
+    std::nth_element(largest_of_each.begin(), middle, largest_of_each.end());
+    const float largest = *middle;
     if (largest <= 0.03F) return motion::mm_per_inch;
     if (largest >= 0.08F) return 1.0;
     return std::nullopt;

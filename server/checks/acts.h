@@ -26,15 +26,15 @@ struct Act {
     codes::Meaning meaning = codes::Meaning::rapid; ///< Of the motion; dwell; valid with `motion` or `dwells`
     bool dwells = false, ends_program = false, returns = false; ///< G04; M02 M30; M99
     bool moves_x = false, moves_z = false, in_contour = false, deleted = false;
-    bool gives_feed = false, gives_speed = false, calls_tool = false, incremental = false, by_u = false,
-         by_w = false;
+    bool gives_feed = false, gives_speed = false, gives_limit = false, calls_tool = false,
+         incremental = false, by_u = false, by_w = false;
     std::uint8_t unit = 0, feed_mode = 0, spindle_mode = 0; ///< Possible members of their groups
     std::uint8_t direction = 0, coolant = 0;                ///< The same
     std::int32_t number = -1;                               ///< N
     std::uint32_t groups = 0;                               ///< A bit a group that a code in the block sets
     float from_x = not_known, from_z = not_known;
     float to_x = not_known, to_z = not_known; ///< Target: of a cycle, where it cuts to
-    float feed = not_known, speed = not_known;
+    float feed = not_known, speed = not_known, speed_limit = not_known;
     std::uint32_t first_word = 0, words = 0; ///< M and T words; all others but N of a cycle, dwell or call
     bool operator==(const Act&) const = default;
 

@@ -155,6 +155,10 @@ std::optional<Inherited> value_part(Part which, const FileFacts& facts, const Ac
         if (!row.now.known() && row.now.why != machine::Why::joined &&
             row.now.why != machine::Why::mode_changed)
             return std::nullopt;
+        // The highest of several (left_by).
+        if (which == Part::speed_limit && row.now.known() && row.values.several && row.values.one.known() &&
+            row.values.one.number <= row.now.number)
+            return std::nullopt;
         part.now = row.written;
         part.differs = !row.now.known() || row.values.several || row.values.one != row.now;
         return part;
@@ -227,36 +231,57 @@ namespace {
 
 std::vector<Across::Program> left_by(std::span<const Span> spans) {
     std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
-    const auto add = [](Across::Program& program, const FileFacts& facts) {
-        for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= facts.at_exit[g].possible;
+    // Where sequences do not each state their limit only the highest counts: a lower one holds the part as
+    // well. It stands beside `several` then.
+    const auto add_limit = [](Across::Values& values, const machine::Value& limit) {
+        if (!limit.known() || values.one == limit) return;
+        values.several = values.several || values.one.known();
+        if (!values.one.known() || values.one.number < limit.number) values.one = limit;
+    };
+    std::vector<std::size_t> fast(out.size()), limited(out.size());
+    for (const Span& span : spans) {
+        if (!span.sequence || !span.facts->surface_speed) continue;
+        ++fast[span.program_at];
+        if (span.facts->sets & machine::part(Part::speed_limit)) ++limited[span.program_at];
+    }
+    const auto each_states_limit = [&](std::size_t program) {
+        return limited[program] * 3 >= fast[program] * 2;
+    };
+    const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits) {
+        for (std::size_t g = 0; g < codes::group_count; ++g) {
+            // Where the program ends the coolant goes off in any program.
+            if (facts.ends_program && g == static_cast<std::size_t>(Group::coolant)) continue;
+            program.left[g] |= facts.at_exit[g].possible;
+        }
         program.feed.add(facts.feed_at_exit);
         program.speed.add(facts.speed_at_exit);
-        program.speed_limit.add(facts.speed_limit_at_exit);
+        if (by_limits)
+            program.speed_limit.add(facts.speed_limit_at_exit);
+        else
+            add_limit(program.speed_limit, facts.speed_limit_at_exit);
         program.tool.add(facts.tool_at_exit);
         program.offset.add(facts.offset_at_exit);
     };
     Across::Program called; // A subprogram may be run by any of the file's programs
     for (const Span& span : spans)
-        if (span.program->is_subprogram) add(called, *span.facts);
+        if (span.program->is_subprogram) add(called, *span.facts, true);
     const auto add_values = [](Across::Values& to, const Across::Values& from) {
         to.add(from.one);
         to.several |= from.several;
         if (to.several) to.one = {};
     };
-    for (const Span& span : spans) {
-        if (span.program->is_subprogram) continue;
-        Across::Program& program = out[span.program_at];
-        // The end of a program puts coolant off, though its sequences may work with it throughout.
-        std::uint16_t& coolant = program.left[static_cast<std::size_t>(Group::coolant)];
-        const std::uint16_t before = coolant;
-        add(program, *span.facts);
-        if (span.facts->ends_program) coolant = before;
-    }
-    for (Across::Program& program : out) {
+    for (const Span& span : spans)
+        if (!span.program->is_subprogram)
+            add(out[span.program_at], *span.facts, each_states_limit(span.program_at));
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        Across::Program& program = out[i];
         for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= called.left[g];
         add_values(program.feed, called.feed);
         add_values(program.speed, called.speed);
-        add_values(program.speed_limit, called.speed_limit);
+        if (each_states_limit(i))
+            add_values(program.speed_limit, called.speed_limit);
+        else
+            add_limit(program.speed_limit, called.speed_limit.one);
         add_values(program.tool, called.tool);
         add_values(program.offset, called.offset);
     }

@@ -78,16 +78,21 @@ struct Folder {
     static machine::Parts read_by(const Step& step) {
         constexpr machine::Parts places = machine::part(machine::Part::x) | machine::part(machine::Part::z) |
                                           machine::part(machine::Part::y) | machine::part(machine::Part::c);
-        if (is_return(step.motion)) return step.reads & machine::part(machine::Part::variables);
+        machine::Parts reads = step.reads;
+        // With the spindle stopped nothing goes by its speed: bar stops and pullers.
+        if (step.of(Group::spindle_direction).is(Meaning::spindle_stop) && !step.gives_speed)
+            reads &= ~(machine::part(machine::Part::speed) | machine::part(machine::Part::speed_limit) |
+                       machine::part(Group::spindle_mode));
+        if (is_return(step.motion)) return reads & machine::part(machine::Part::variables);
         // The first line of a two-line cycle only stores; a finishing cycle has its feed in the contour.
         if (is_cut(step.motion) && !step.moves() && !step.names_contour)
-            return step.reads & machine::part(machine::Part::variables);
+            return reads & machine::part(machine::Part::variables);
         if (step.meaning == Meaning::finish_cycle && step.motion == MotionKind::contour_cycle)
-            return step.reads & ~places & ~machine::part(machine::Part::feed);
+            return reads & ~places & ~machine::part(machine::Part::feed);
         // A limit may still follow G96 before anything moves.
         if (step.motion == MotionKind::none)
-            return step.reads & ~places & ~machine::part(machine::Part::speed_limit);
-        return step.reads & ~places;
+            return reads & ~places & ~machine::part(machine::Part::speed_limit);
+        return reads & ~places;
     }
 
     void moves_by(const Step& step, const BlockView& view) {
@@ -140,7 +145,10 @@ struct Folder {
             ++approach_rapids;
         else if (is_cut(step.motion)) {
             approach_over = true;
-            if (approach_rapids > 0) facts.approaches = true;
+            // A cycle takes its first rapid itself: it starts where the others stop to look.
+            const bool of_cycle = step.motion != MotionKind::feed && step.motion != MotionKind::arc &&
+                                  step.motion != MotionKind::thread;
+            if (approach_rapids > (of_cycle ? 1 : 0)) facts.approaches = true;
             if (approach_rapids > 1) facts.two_step_approach = true;
         }
     }

@@ -1,12 +1,14 @@
 #!/usr/bin/env python3
 """How many single mistakes in right programs are told, at their place.
 
-    python3 tests/mutation/score.py build/turnwright FOLDER... [--each 40] [--seed 1] [--silent silent.txt]
+    python3 tests/mutation/score.py build/turnwright FOLDER... [--each 40 | --per-kind 4] [--only feed,offset]
+                                                          [--seed 1] [--silent silent.txt]
 
 Every program under the folders that draws no error is changed by the operators, `--each` mutants of it at random
-but the same for a seed. A mutant counts where `compare` says that the machine does otherwise; it is told when
-`check` finds something new within three lines of the change. Prints a Markdown table by operator. No proof of
-anything at a machine: it measures the checker, not the programs.
+but the same for a seed, or `--per-kind` of every kind; `--only` takes the kinds whose name holds one of its
+words. A mutant counts where `compare` says that the machine does otherwise; it is told when `check` finds something
+new within three lines of the change. Prints a Markdown table by operator. No proof of anything at a machine: it
+measures the checker, not the programs.
 """
 import argparse
 import collections
@@ -50,19 +52,22 @@ def new_findings(before, lines_before, after, lines_after):
     return fresh
 
 
-def mutate(text, system, each, chance):
-    """(operator, line index, new text), at most `each`, as many kinds as there are."""
+def mutate(text, system, each, per_kind, only, chance):
+    """(operator, line index, new text), at most `each` or `per_kind` of every kind, as many kinds as there are."""
     lines = text.split("\n")
     by_kind = collections.defaultdict(list)
     for i, line in enumerate(lines):
         bare = line.rstrip("\r")
         for name, new in mutants_of(bare, system):
-            if new != [bare]:
+            if new != [bare] and (not only or any(word in name for word in only)):
                 by_kind[name].append((i, new))
     chosen = []
     for places in by_kind.values():
         chance.shuffle(places)
     kinds = sorted(by_kind)
+    if per_kind:
+        by_kind = {name: by_kind[name][:per_kind] for name in kinds}
+        each = per_kind * len(kinds)
     while len(chosen) < each and any(by_kind.values()):
         for name in kinds:
             if by_kind[name] and len(chosen) < each:
@@ -76,10 +81,13 @@ def main():
     parser.add_argument("program")
     parser.add_argument("folders", nargs="+")
     parser.add_argument("--each", type=int, default=40)
+    parser.add_argument("--per-kind", type=int, default=0)
+    parser.add_argument("--only", default="", help="words of kinds, with commas between")
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--silent", help="write the mutants that nothing tells of to this file")
     given = parser.parse_args()
     chance = random.Random(given.seed)
+    only = [word for word in given.only.split(",") if word]
     told, counted, silent = collections.Counter(), collections.Counter(), []
     for source in sorted(p for f in given.folders for p in pathlib.Path(f).rglob("*.nc")):
         text = "\n".join(
@@ -89,7 +97,7 @@ def main():
             folder = pathlib.Path(name)
             (folder / "right.nc").write_text(text, encoding="latin-1")
             system, before = checked(given.program, folder)["right.nc"]
-            chosen = mutate(text, system, given.each, chance)
+            chosen = mutate(text, system, given.each, given.per_kind, only, chance)
             for i, (_, _, mutant) in enumerate(chosen):
                 (folder / f"m{i:04}.nc").write_text(mutant, encoding="latin-1")
             after = checked(given.program, folder)

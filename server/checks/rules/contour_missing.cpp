@@ -1,5 +1,6 @@
 // The blocks that P and Q name are not in the program.
 #include "checks/trouble_rule.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 
@@ -7,10 +8,13 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-std::string text(const motion::TroubleAt& trouble, const BlockView&) {
+std::string missing(double first, double last) {
     return fmt::format("There is no contour from N{:.0f} to N{:.0f}: the control alarms here. Check P and Q "
                        "against the N numbers of its first and last block.",
-                       trouble.found, trouble.wanted);
+                       first, last);
+}
+std::string text(const motion::TroubleAt& trouble, const BlockView&) {
+    return missing(trouble.found, trouble.wanted);
 }
 
 bool has_word(std::span<const syntax::Item> items, char letter, double value) {
@@ -43,6 +47,16 @@ void block(const BlockView& view, Report& report) {
                           view.reading.motion_meaning == Meaning::finish_cycle;
     if (finishes && is_missing(report.path(view)) && is_told_above(view, report.reader())) return;
     report_troubles<motion::Trouble::contour_missing, text>(view, report);
+    // With no units known there is no path, and the blocks are missing all the same.
+    const machine::Word *p = view.reading.word('P'), *q = view.reading.word('Q');
+    if (view.reading.motion != MotionKind::contour_cycle || view.after.of(Group::units).known() || !p || !q ||
+        !p->value.known() || !q->value.known())
+        return;
+    const auto stands = report.reader().contour(
+        {view.run_index, view.block}, machine::whole_number(p->value.number),
+        machine::whole_number(q->value.number), view.reading.motion_meaning == Meaning::finish_cycle);
+    if (stands.blocks || (finishes && is_told_above(view, report.reader()))) return;
+    report.at(view, *(stands.has_first ? q : p)->item).message(missing(p->value.number, q->value.number));
 }
 
 } // namespace
@@ -92,6 +106,18 @@ G73 P20 Q10 U.02 W.004 F.01
 N10 G00 X1.
 G01 Z-.5
 N20 X2.
+M30
+)"},
+            {System::A, R"(
+G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G71 P20 Q10 U0.4 W0.1 D2000 F0.28
+;       ^^^ error: contour_missing
+N10 G00 X18.
+G01 Z-25.
+N20 X52.
 M30
 )"},
             // The last block was lost: told once, at the roughing.

@@ -1,33 +1,56 @@
 // A sequence that cuts without coolant, where most others switch it on.
 #include "checks/rule.h"
+#include "checks/tool_notes.h"
 
 namespace turnwright::checks::rules {
 
 namespace {
 
-bool counts(const Span& span) {
-    return span.sequence && !span.program->is_subprogram && span.facts->cuts_turning;
+bool counts(const ToolOfSpan& tool) {
+    return tool.span->sequence && !tool.span->program->is_subprogram && tool.span->facts->cuts_turning;
 }
-bool is_wet(const Span& span) {
-    std::uint16_t seen = span.facts->seen[static_cast<std::size_t>(Group::coolant)];
+bool is_wet(const ToolOfSpan& tool) {
+    std::uint16_t seen = tool.span->facts->seen[static_cast<std::size_t>(Group::coolant)];
     return (seen & ~(1u << codes::member_of(Meaning::coolant_off))) != 0;
 }
 
-void landmarks(const LandmarkContext& context, Report& report) {
-    std::size_t with = 0, total = 0;
-    for (const Span& span : context.spans()) {
-        if (!counts(span)) continue;
-        ++total;
-        if (is_wet(span)) ++with;
-    }
-    if (!keeps_habit(shop::Rule::unset, with, total)) return;
-    for (const Span& span : context.spans()) {
-        if (!counts(span) || is_wet(span) || !span.facts->first_move) continue;
-        report.at(span.place(*span.facts->first_move))
+/// Another code, which a note tells, brings coolant or air.
+bool is_wet_by(const ToolOfSpan& tool, const std::vector<MachineCode>& codes) {
+    for (const MachineCode& code : codes)
+        if (code.number > 9 && speaks_of(code.words, {"AIR", "MIST", "COOL", "HIGH PRESSURE", "OIL"}))
+            for (const Act& act : tool.work->acts)
+                if (tool.work->has_code(act, 'M', code.number)) return true;
+    return false;
+}
+/// A driven tool makes small holes in passing; else a note says that it is meant.
+bool is_dry_on_purpose(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                       const ToolOfSpan& tool) {
+    return tool.own->live || tool.listed->live ||
+           notes_about(context, tools, tool).speak_of({"DRY", "AIR", "MIST"});
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context, true);
+    const auto codes = codes_told(context);
+    std::size_t with = 0;
+    std::vector<const ToolOfSpan*> dry;
+    for (const ToolOfSpan& tool : tools)
+        if (counts(tool)) {
+            if (is_wet(tool) || is_wet_by(tool, codes))
+                ++with;
+            else
+                dry.push_back(&tool);
+        }
+    if (with == 0 || dry.empty() || dry.size() > 2 * with) return;
+    std::erase_if(dry, [&](const ToolOfSpan* tool) { return is_dry_on_purpose(context, tools, *tool); });
+    if (!keeps_habit(shop::Rule::unset, with, with + dry.size())) return;
+    for (const ToolOfSpan* tool : dry) {
+        if (!tool->span->facts->first_move) continue;
+        report.at(tool->span->place(*tool->span->facts->first_move))
             .message(fmt::format(
                 "{} cuts dry: {} of {} sequences switch the coolant on. Write M08, if it is not meant "
                 "so.",
-                name_of(*span.sequence), with, total));
+                name_of(*tool->span->sequence), with, with + dry.size()));
     }
 }
 
@@ -41,8 +64,10 @@ extern const Check coolant_missing{
     .documentation =
         "Most sequences of this program switch the coolant on before they cut, and this one does not. "
         "If it is meant to run dry all is well; a drill or a form tool left dry by mistake burns. The "
-        "habit is learned when two of three sequences keep it.",
-    .landmarks = landmarks,
+        "habit is learned when two of three sequences keep it. Driven tools, a note that says DRY or AIR, "
+        "and a "
+        "code that a note calls coolant, air or high pressure keep it quiet.",
+    .file = file,
     .examples =
         {
             {System::A, R"(
@@ -157,6 +182,34 @@ G97 S500 M03
 G00 X2. Z.5
 G01 Z-.5 F.01
 G00 X4. Z2.
+M30
+)"},
+            {System::A, R"(
+(M88 HIGH PRESSURE ON / M89 OFF)
+G21 G99
+N1 T0101
+G97 S500 M03
+M08
+G00 X42. Z1.
+G01 Z-5. F0.2
+G00 X60. Z20. M09
+N2 T0202
+G97 S500 M03
+M08
+G00 X42. Z1.
+G01 Z-5. F0.2
+G00 X60. Z20. M09
+N3 (DRILL 20)
+T0303
+G97 S500 M03
+G00 X0 Z5. M88
+G01 Z-30. F0.2
+G00 Z5. M89
+N4 (POLISH, DRY)
+T0404
+G97 S500 M03
+G00 X42. Z1.
+G01 Z-5. F0.2
 M30
 )"},
             right_turning_a,

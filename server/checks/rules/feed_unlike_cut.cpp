@@ -2,6 +2,7 @@
 //
 // The bounds: common practice, no source.
 #include "checks/rule.h"
+#include "checks/tool_notes.h"
 #include "checks/unit_evidence.h"
 
 #include <algorithm>
@@ -13,8 +14,12 @@ namespace {
 
 using Kind = NamedTool::Kind;
 
-/// Kinds of cut, each with its own feeds.
-enum class Cut : std::uint8_t { none, rough, pass, hole, plunge, line };
+/// Kinds of cut, each with its own feeds. A way may also go through air, to the next cut.
+enum class Cut : std::uint8_t { none, rough, pass, face, line, hole, plunge, way };
+
+bool is_turning(Cut cut) {
+    return cut == Cut::rough || cut == Cut::pass || cut == Cut::face || cut == Cut::line;
+}
 
 /// mm a revolution that a cut of the kind is made with, at most and at least; wide, so that a habit is no
 /// mistake (common practice, no source).
@@ -22,142 +27,255 @@ struct Bounds {
     double least, most;
     std::string_view title;
 };
-Bounds bounds_of(Cut cut, std::optional<double> drill_mm) {
+Bounds hole_bounds(const ToolOfSpan& tool, std::optional<double> drill_mm) {
+    if (tool.is(Kind::ream)) return {0.01, 1.6, "Reaming takes"};
+    if (tool.is(Kind::centre)) return {0.008, 0.5, "Centring takes"};
+    if (!drill_mm) return {0.003, 1.3, "Drilling takes"};
+    return {(*drill_mm < 3 ? 0.0008 : 0.0025) * std::min(*drill_mm, 16.0),
+            std::min(0.07 * *drill_mm + 0.05, 1.5), "A drill"};
+}
+Bounds bounds_of(const ToolOfSpan& tool, Cut cut, std::optional<double> drill_mm) {
     switch (cut) {
     case Cut::rough:
-        return {0.03, 1.6, "Roughing"};
+        return {0.04, 1.6, "Roughing takes"};
     case Cut::pass:
-        return {0.01, 1.3, "Turning or facing passes"};
+        return {0.01, 1.3, "Turning or facing passes take"};
+    case Cut::face:
+        return {0.004, 1.3, "Facing takes"};
+    case Cut::line:
+        return {0.003, 1.3, "Turning takes"};
     case Cut::hole:
-        return {drill_mm ? 0.0008 * *drill_mm : 0.003,
-                drill_mm ? std::min(0.07 * *drill_mm + 0.05, 1.5) : 1.3, "Drilling"};
+        return hole_bounds(tool, drill_mm);
     case Cut::plunge:
-        return {0.003, 0.6, "Grooving and parting"};
+        return {0.0081, 0.45, "Grooving and parting take"};
     default:
-        return {0.003, 3.06, "Turning"}; // Also a way in to the next cut
+        return {0.003, 3.06, "Turning takes"};
     }
 }
 
 bool stands(const ToolOfSpan& tool) {
-    return tool.is(Kind::stop) || tool.own->live || tool.listed->live;
+    return tool.is(Kind::stop) || ((tool.own->live || tool.listed->live) && !tool.is(Kind::drill));
+}
+bool is_live(const ToolOfSpan& tool) {
+    return tool.own->live || tool.listed->live;
 }
 
-/// Straight in, and the next move straight out again.
+const Act* next_move(const Acts& work, std::size_t i) {
+    for (++i; i < work.acts.size(); ++i)
+        if (work.acts[i].moves() && !work.acts[i].dwells) return &work.acts[i];
+    return nullptr;
+}
+bool goes_in(const Act& act) {
+    return act.motion == MotionKind::feed && act.moves_x && act.to_z == act.from_z && known(act.from_x) &&
+           known(act.to_x) && act.to_x < act.from_x && act.from_z <= 0;
+}
+/// Straight in, further in with another feed, perhaps, and straight out again.
 bool plunges(const Acts& work, std::size_t i) {
     const Act& act = work.acts[i];
-    if (act.motion != MotionKind::feed || !act.moves_x || act.to_z != act.from_z || !known(act.from_x))
-        return false;
-    if (act.to_x >= act.from_x || act.from_z > 0) return false;
-    for (++i; i < work.acts.size(); ++i) {
-        const Act& next = work.acts[i];
-        if (!next.moves() || next.dwells) continue;
-        return next.moves_x && !next.moves_z && next.to_x >= act.from_x;
-    }
-    return false;
+    if (!goes_in(act) || act.from_z == 0) return false;
+    const Act* next = next_move(work, i);
+    if (!next || next->moves_z || !next->moves_x) return false;
+    return next->to_x >= act.from_x || (next->to_x > act.to_x && next->motion == MotionKind::rapid) ||
+           plunges(work, static_cast<std::size_t>(next - work.acts.data()));
+}
+/// The next move goes on by the same F, or away in a rapid: a feed for the way to a cut has another F behind
+/// it.
+bool is_cut_itself(const Acts& work, std::size_t i) {
+    const Act* next = next_move(work, i);
+    return next && !next->gives_feed;
+}
+/// A blade or a drill that goes on with another feed: it may have come through air so far.
+bool goes_further(const Acts& work, std::size_t i) {
+    const Act* next = next_move(work, i);
+    return next && next->gives_feed && next->motion == MotionKind::feed;
 }
 
 Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     const Act& act = tool.work->acts[i];
-    if (!act.gives_feed || act.feed <= 0 || !act.per_rev() || act.dwells || act.taps() || act.threads())
-        return Cut::none;
+    if (act.feed <= 0 || act.dwells || act.taps() || act.threads()) return Cut::none;
+    if (is_live(tool) && !act.per_minute()) return Cut::none;
     if (act.motion == MotionKind::contour_cycle)
         return act.meaning == Meaning::finish_cycle ? Cut::line : Cut::rough;
     if (act.motion == MotionKind::single_cycle) return Cut::pass;
-    if (act.drills()) return tool.is(Kind::ream) ? Cut::none : Cut::hole;
+    if (act.drills()) return Cut::hole;
     if (act.motion == MotionKind::peck_cycle) return Cut::plunge;
     if (act.motion != MotionKind::feed && act.motion != MotionKind::arc) return Cut::none;
     if (act.in_contour) return Cut::line;
-    if (!known(act.from_x) || !known(act.from_z) || !known(act.to_x) || !known(act.to_z)) return Cut::none;
+    if (act.moves_x && (!known(act.from_x) || !known(act.to_x))) return Cut::none;
+    if (act.moves_z && (!known(act.from_z) || !known(act.to_z))) return Cut::none;
     // In front of the face, and out of the part: a feed for the way.
     if (act.to_z > 0 && act.moves_z) return Cut::none;
-    if (act.from_x == 0 && act.to_x == 0 && act.to_z < act.from_z)
-        return tool.is(Kind::drill) ? Cut::hole : Cut::none;
+    if (act.from_x == 0 && !act.moves_x && act.to_z < act.from_z)
+        return tool.is(Kind::drill) || tool.is(Kind::centre) || tool.is(Kind::ream) ? Cut::hole : Cut::none;
+    if (is_live(tool)) return goes_in(act) ? Cut::hole : Cut::none;
     if (plunges(*tool.work, i)) return Cut::plunge;
-    return act.to_z < act.from_z || (act.to_x < act.from_x && act.from_z >= 0) ? Cut::line : Cut::none;
+    const bool face = act.moves_x && act.to_x < act.from_x && act.from_z >= 0 &&
+                      (!act.moves_z || (act.to_x <= 0 && act.to_z >= 0));
+    if (face && (act.to_x <= 0 || is_cut_itself(*tool.work, i))) return Cut::face;
+    if (act.to_z < act.from_z || face) return is_cut_itself(*tool.work, i) ? Cut::line : Cut::way;
+    return Cut::none;
 }
 
 struct Feed {
     const ToolOfSpan* tool;
-    const Act* act;
+    const Act* giver; ///< Its F
     Cut cut;
-    double mm;
+    double mm; ///< A revolution
     std::optional<double> drill_mm;
     double per_unit;
+    double rpm;               ///< 0: the feed is by the revolution
+    double diameter_mm;       ///< Where the cut begins; 0: not known
+    bool goes_further;        ///< On with another feed
+    bool of_contour;          ///< Of a roughing cycle: a finishing feed
+    std::size_t plunge_chain; ///< The same for the feeds of one plunge
 };
 
-std::vector<Feed> feeds_of(const std::vector<ToolOfSpan>& tools) {
-    std::vector<Feed> feeds;
-    const auto of_file = unit_of_file(tools);
-    for (const ToolOfSpan& tool : tools) {
-        if (stands(tool)) continue;
-        for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
-            const Cut cut = cut_of(tool, i);
-            const Act& act = tool.work->acts[i];
-            const auto per_unit = mm_of(act, of_file);
-            if (cut == Cut::none || !per_unit) continue;
+double per_revolution(const Act& act) {
+    if (act.per_rev()) return act.feed;
+    return act.per_minute() && act.rpm() && act.speed > 0 ? act.feed / act.speed : 0;
+}
+
+void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vector<Feed>& feeds) {
+    const Act* giver = nullptr;
+    std::size_t chain = feeds.size() + 1;
+    for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
+        const Act& act = tool.work->acts[i];
+        if (act.motion == MotionKind::rapid) ++chain;
+        if (act.gives_feed && !act.dwells) giver = &act;
+        if (!giver || act.feed != giver->feed) continue;
+        const Cut cut = cut_of(tool, i);
+        const auto per_unit = mm_of(act, of_file);
+        const double turn = per_revolution(act);
+        const bool moves = act.motion != MotionKind::none && act.motion != MotionKind::rapid;
+        if (cut != Cut::none && per_unit && turn > 0) {
             const NamedTool* drill = tool.that([&](const NamedTool& some) {
                 return some.kind == Kind::drill && some.diameter_mm(*per_unit).has_value();
             });
-            feeds.push_back({&tool, &act, cut, act.feed * *per_unit,
-                             drill ? drill->diameter_mm(*per_unit) : std::nullopt, *per_unit});
+            feeds.push_back({&tool, giver, cut, turn * *per_unit,
+                             drill ? drill->diameter_mm(*per_unit) : std::nullopt, *per_unit,
+                             act.per_rev() ? 0.0 : act.speed,
+                             known(act.from_x) ? 2 * std::abs(act.from_x) * *per_unit : 0.0,
+                             goes_further(*tool.work, i), act.in_contour, chain});
         }
+        if (moves) giver = nullptr; // The first cut behind an F tells what it is for
     }
-    return feeds;
 }
 
-/// Ten times all others of its kind, or a tenth: the largest and least of the others, where there are enough.
 struct Others {
     double least = 1e9, most = 0;
     int count = 0;
-};
-Others others_of(const Feed& feed, const std::vector<Feed>& feeds) {
-    Others others;
-    for (const Feed& other : feeds) {
-        if (&other == &feed || other.cut != feed.cut) continue;
-        ++others.count;
-        others.least = std::min(others.least, other.mm);
-        others.most = std::max(others.most, other.mm);
+    void add(double mm) {
+        ++count;
+        least = std::min(least, mm);
+        most = std::max(most, mm);
     }
-    return others;
+};
+/// The other feeds of the program for cuts of the kind, and for all turning cuts.
+struct Compared {
+    Others same, turning;
+};
+Compared compared(const Feed& feed, const std::vector<Feed>& feeds) {
+    Compared out;
+    for (const Feed& other : feeds) {
+        if (&other == &feed) continue;
+        // Toward the centre a blade goes slower.
+        const bool further_in =
+            feed.cut == Cut::plunge && other.plunge_chain == feed.plunge_chain && &other > &feed;
+        if (other.cut == feed.cut && !further_in) out.same.add(other.mm);
+        if (is_turning(other.cut)) out.turning.add(other.mm);
+    }
+    return out;
+}
+
+/// Several times all others: which of them a feed is far from, if any.
+const Others* far_above(const Feed& feed, const Compared& others) {
+    switch (feed.cut) {
+    case Cut::plunge:
+        return !feed.goes_further && others.same.count >= 1 && feed.mm >= 4 * others.same.most &&
+                       feed.mm > 0.12
+                   ? &others.same
+                   : nullptr;
+    case Cut::face:
+    case Cut::line:
+        if (others.same.count >= 2 && feed.mm >= 4 * others.same.most && feed.mm > 0.45) return &others.same;
+        [[fallthrough]];
+    case Cut::rough:
+    case Cut::pass:
+        return others.turning.count >= (feed.of_contour ? 1 : 3) && feed.mm >= 3 * others.turning.most &&
+                       feed.mm > 0.6
+                   ? &others.turning
+                   : nullptr;
+    default:
+        return others.same.count >= 2 && feed.mm >= 8 * others.same.most && feed.mm > 0.3 ? &others.same
+                                                                                          : nullptr;
+    }
+}
+const Others* far_below(const Feed& feed, const Compared& others) {
+    if (is_turning(feed.cut)) {
+        // A small diameter takes a small feed with a sharp tool.
+        const bool large = feed.diameter_mm >= 12;
+        return large && others.turning.count >= 2 && feed.mm * 2.5 <= others.turning.least && feed.mm < 0.036
+                   ? &others.turning
+                   : nullptr;
+    }
+    if (feed.cut == Cut::plunge && feed.diameter_mm >= 12 && others.same.count >= 1 && feed.mm < 0.0125)
+        return feed.mm * 4 <= others.same.least ? &others.same : nullptr;
+    return others.same.count >= 2 && feed.mm * 8 <= others.same.least && feed.mm < 0.03 ? &others.same
+                                                                                        : nullptr;
+}
+
+std::string range_of(const Others& others, const Feed& feed) {
+    const double scale = (feed.rpm > 0 ? feed.rpm : 1) / feed.per_unit;
+    auto as_f = [&](double mm) { return "F" + written(std::round(mm * scale * 1e5) / 1e5); };
+    return others.most > others.least * 1.01 ? fmt::format("{} to {}", as_f(others.least), as_f(others.most))
+                                             : as_f(others.least);
 }
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     if (feeds_as_inch(tools).say_millimetres()) return;
-    const std::vector<Feed> feeds = feeds_of(tools);
+    std::vector<Feed> feeds;
+    const auto of_file = unit_of_file(tools);
+    for (const ToolOfSpan& tool : tools)
+        if (!stands(tool)) add_feeds(tool, of_file, feeds);
     // A whole program below the bound was written in another unit, which is told elsewhere.
     const auto low =
         std::count_if(feeds.begin(), feeds.end(), [](const Feed& feed) { return feed.mm < 0.016; });
     const bool mostly_low = low * 2 > static_cast<std::ptrdiff_t>(feeds.size());
     for (const Feed& feed : feeds) {
-        if (feed.mm > 3.06) continue; // feed_too_large_by_revolution
-        const Bounds bounds = bounds_of(feed.cut, feed.drill_mm);
-        const Others others = others_of(feed, feeds);
-        const bool enough = others.count >= 2;
-        const bool high = feed.mm > bounds.most || (enough && feed.mm >= 8 * others.most && feed.mm > 0.3);
-        const bool tiny = !mostly_low && (feed.mm < bounds.least ||
-                                          (enough && feed.mm * 8 <= others.least && feed.mm < 0.03));
-        if (!high && !tiny) continue;
+        if (feed.mm > 3.06 && feed.rpm == 0) continue; // feed_too_large_by_revolution
+        const Bounds bounds = bounds_of(*feed.tool, feed.cut, feed.drill_mm);
+        const Compared others = compared(feed, feeds);
+        const bool over = feed.mm > bounds.most;
+        const bool under = !mostly_low && feed.mm < bounds.least;
+        const Others* above = far_above(feed, others);
+        const Others* below = mostly_low ? nullptr : far_below(feed, others);
+        if (!over && !under && !above && !below) continue;
+        if (notes_about(context, tools, *feed.tool).speak_of({"KNURL", "BURNISH", "ROLL"})) continue;
+        const bool high = over || above;
         const std::string_view unit = feed.per_unit > 1 ? "in" : "mm";
-        const std::string rest =
-            others.count > 0
-                ? fmt::format(" Other cuts of the kind here: F{}{}.", written(others.least / feed.per_unit),
-                              others.most > others.least * 1.01
-                                  ? fmt::format(" to F{}", written(others.most / feed.per_unit))
-                                  : "")
-                : std::string();
         const std::string drill =
             feed.drill_mm ? fmt::format(" of {} mm", spoken(std::round(*feed.drill_mm * 100) / 100))
                           : std::string();
-        const double meant = high ? feed.act->feed / 10 : feed.act->feed * 10;
-        report.at_letter(feed.tool->place(*feed.act), 'F')
-            .message(fmt::format(
-                "F{} is {} {} a revolution. {}{} takes {} at the {}: {}.{} F{} is meant, perhaps.",
-                written(feed.act->feed), spoken(feed.act->feed), unit, bounds.title, drill,
-                spoken(std::round((high ? bounds.most : bounds.least) / feed.per_unit * 1e4) / 1e4),
-                high ? "most" : "least",
-                high ? "the edge breaks at the first touch" : "the edge rubs and does not cut", rest,
-                written(std::round(meant * 1e5) / 1e5)));
+        const std::string why =
+            over || under
+                ? fmt::format(
+                      "{} {} at the {}",
+                      bounds.title == "A drill" ? fmt::format("A drill{} takes", drill)
+                                                : std::string(bounds.title),
+                      spoken(std::round((high ? bounds.most : bounds.least) / feed.per_unit * 1e4) / 1e4),
+                      high ? "most" : "least")
+                : fmt::format("The other cuts{} here have {}",
+                              above == &others.same || below == &others.same ? " of the kind" : "",
+                              range_of(high ? *above : *below, feed));
+        const double f = feed.giver->feed, meant = high ? f / 10 : f * 10;
+        report.at_letter(feed.tool->place(*feed.giver), 'F')
+            .message(
+                fmt::format("F{} is {} {} a revolution{}. {}: {}. F{} is meant, perhaps.", written(f),
+                            spoken(std::round(feed.mm / feed.per_unit * 1e6) / 1e6), unit,
+                            feed.rpm > 0 ? fmt::format(" at S{}", spoken(feed.rpm)) : "", why,
+                            high ? "the edge breaks at the first touch" : "the edge rubs and does not cut",
+                            written(std::round(meant * 1e5) / 1e5)));
     }
 }
 
@@ -168,15 +286,14 @@ extern const Check feed_unlike_cut{
     .family = Family::feed,
     .severity = Severity::warning,
     .title = "Feed that this kind of cut does not take",
-    .documentation = "The feed by the revolution is beyond what a cut of the kind is made with (roughing "
-                     "0.03 to 1.6 mm, passes "
-                     "of single cycles to 1.3, grooving and parting to 0.6, a drill to 0.07 of its "
-                     "diameter), or eight times as "
-                     "large or as small as every other cut of the kind in the program: a point is missing or "
-                     "a digit lost. The "
-                     "bounds are wide; moves in front of the face and away from "
-                     "the part, bar stops "
-                     "and live tools are not asked.",
+    .documentation =
+        "The feed by the revolution is beyond what a cut of the kind is made with (roughing "
+        "0.04 to 1.6 mm, other turning to 1.3, grooving and parting 0.008 to 0.45, a drill 0.0025 to 0.07 of "
+        "its diameter), or four times as large as every other such cut of the program, or two "
+        "fifths of the smallest: a point is missing or a digit lost. The "
+        "bounds are wide; a feed by the minute is looked at as what it makes "
+        "a revolution. Moves in front of the face and away from the part, a feed for the way to "
+        "the next cut, bar stops and live tools but drills are not asked.",
     .file = file,
     .examples =
         {
@@ -257,6 +374,85 @@ T0101
 G96 S400 M03
 G00 X2. Z.1
 G77 X1.8 Z-1. F.02
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.5 W0.1 F0.3
+N10 G00 X40.
+G01 Z0 F1.2
+;      ^^^^ warning: feed_unlike_cut
+X42. Z-1.
+Z-30.
+N20 X52.
+N2 (UNDERCUT)
+T0303
+G96 S100 M03
+G00 X52. Z-20.
+G01 X44. F0.4
+X38. F0.06
+G04 U0.3
+X52. F0.4
+N3 (PART OFF)
+T0505
+G96 S100 M03
+G00 X54. Z-40.
+G01 X12. F0.08
+X0 F0.01
+;  ^^^^^ warning: feed_unlike_cut
+G00 X54.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N1 (FACE AND TURN)
+T0101
+G97 S1200 M03
+G00 X1.6 Z.1
+Z0
+G01 X-.06 F.0007
+;         ^^^^^^ warning: feed_unlike_cut
+G00 X1.5 Z.1
+G01 Z-1. F.01
+G00 X1.6 Z.1
+X1.4
+G01 Z-.5 F.005
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+(T6 LIVE DRILL D6)
+G21 G98
+N1 T0606
+G97 S1500 M63
+G00 X50. Z-10.
+G01 X20. F1200.
+;        ^^^^^^ warning: feed_unlike_cut
+G00 X50.
+M65
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+N1 (TURN D3)
+T0101
+G97 S6000 M03
+G00 X3.2 Z0.5
+G01 X2. F0.2
+Z-6. F0.008
+X3.2
+G00 X20. Z20.
+N2 (DRILL D40, START SLOW)
+T0202
+G97 S320 M03
+G00 X0 Z3.
+G01 Z-5. F0.08
+Z-48. F0.2
+G00 Z20.
 M30
 )"},
             right_turning_a,

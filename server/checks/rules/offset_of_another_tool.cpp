@@ -1,4 +1,5 @@
-// A tool call with the offset number of another tool of the program.
+// A tool call with the offset number of another tool, or against the habit of all other calls.
+#include "checks/acts.h"
 #include "checks/rule.h"
 
 #include <algorithm>
@@ -8,29 +9,103 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-void landmarks(const LandmarkContext& context, Report& report) {
+struct Call {
+    std::int32_t tool, offset;
+    BlockPlace place;
+};
+
+/// The first call of every sequence that names an offset: T0101 of T0100, T0101.
+std::vector<Call> calls_in(const std::vector<ToolOfSpan>& tools) {
+    std::vector<Call> calls;
+    for (const ToolOfSpan& tool : tools) {
+        const machine::Sequence* sequence = tool.span->sequence;
+        if (!sequence || !sequence->calls_tool || sequence->tool <= 0) continue;
+        std::optional<Call> call;
+        for (const Act& act : tool.work->acts) {
+            const ActWord* word = act.calls_tool ? tool.work->word(act, 'T') : nullptr;
+            if (!word || word->number < 100 || word->number > 9999) continue;
+            const auto number = static_cast<std::int32_t>(word->number);
+            if (number / 100 != sequence->tool || number % 100 == 0) continue;
+            call = Call{sequence->tool, number % 100, tool.place(act)};
+            break;
+        }
+        if (!call && sequence->offset > 0) call = Call{sequence->tool, sequence->offset, sequence->tool_call};
+        if (call) calls.push_back(*call);
+    }
+    return calls;
+}
+
+/// By how much the offset of every other station is above its number, where that is the same for all and
+/// there are enough of them.
+std::optional<std::int32_t> usual_difference(const std::vector<Call>& calls, const Call& call,
+                                             std::size_t& stations) {
+    std::optional<std::int32_t> usual;
+    std::set<std::int32_t> others;
+    for (const Call& other : calls) {
+        if (other.tool == call.tool || other.tool == call.offset) continue;
+        if (usual && *usual != other.offset - other.tool) return std::nullopt;
+        usual = other.offset - other.tool;
+        others.insert(other.tool);
+    }
+    stations = others.size();
+    return usual;
+}
+
+bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
+    return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
+        const auto& listed = tool.work->listed;
+        return std::any_of(listed.begin(), listed.end(),
+                           [&](const auto& one) { return one.first == station; });
+    });
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context, true);
+    const std::vector<Call> calls = calls_in(tools);
     std::set<std::int32_t> own;
-    for (const Span& span : context.spans())
-        if (span.sequence && span.sequence->tool > 0 && span.sequence->offset == span.sequence->tool)
-            own.insert(span.sequence->tool);
-    for (const Span& span : context.spans()) {
-        if (!span.sequence || !span.sequence->calls_tool || span.sequence->tool <= 0 ||
-            span.sequence->offset <= 0)
-            continue;
-        std::int32_t tool = span.sequence->tool, offset = span.sequence->offset;
+    for (const Call& call : calls)
+        if (call.offset == call.tool) own.insert(call.tool);
+    for (const Call& call : calls) {
+        const auto [tool, offset, place] = call;
         if (tool == offset) continue;
         const shop::Tool* known = context.shop.tool(tool);
-        bool listed = known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0;
-        bool others = own.count(offset) > 0 || (known && !known->offsets.empty());
-        if (listed || !others) continue;
-        report.at_letter(span.sequence->tool_call, 'T')
-            .message(
-                fmt::format("T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
-                            "tool's length. Write T{:02}{:02}.",
-                            tool, offset,
-                            own.count(offset) ? fmt::format("T{:02}", offset)
-                                              : std::string("no tool the shop file gives it"),
-                            tool, tool));
+        if (known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0) continue;
+        if (own.count(offset) || (known && !known->offsets.empty())) {
+            report.at_letter(place, 'T')
+                .message(fmt::format(
+                    "T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
+                    "tool's length. Write T{:02}{:02}.",
+                    tool, offset,
+                    own.count(offset) ? fmt::format("T{:02}", offset)
+                                      : std::string("no tool the shop file gives it"),
+                    tool, tool));
+            continue;
+        }
+        // A second offset of a station: 11 or 21 for T01, or one beside its usual one.
+        std::size_t stations = 0;
+        const auto usual = usual_difference(calls, call, stations);
+        if (!usual || (offset - tool - *usual) % 10 == 0) continue;
+        const std::int32_t other_tool = offset - *usual;
+        const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
+        // One station alone makes no habit, but with the tool list.
+        if (stations < 2 && !has_tool && !has_other) continue;
+        if (!has_other && std::any_of(calls.begin(), calls.end(), [tool = tool, &usual](const Call& other) {
+                return other.tool == tool && other.offset - other.tool == *usual;
+            }))
+            continue;
+        const std::string list =
+            has_tool == has_other ? std::string()
+                                  : fmt::format(" The tool list has T{:02} and no T{:02}.",
+                                                has_tool ? tool : other_tool, has_tool ? other_tool : tool);
+        report.at_letter(place, 'T')
+            .message(fmt::format(
+                "T{:02} is called with offset {:02}: {} here {}. Another tool comes, or "
+                "this one moves by another's length. T{:02}{:02} or T{:02}{:02} is meant, perhaps.{}",
+                tool, offset, stations == 1 ? "the other tool" : fmt::format("the other {} tools", stations),
+                *usual == 0
+                    ? fmt::format("{} the offset of its own number", stations == 1 ? "takes" : "each take")
+                    : fmt::format("{} its own number and {}", stations == 1 ? "takes" : "each take", *usual),
+                tool, tool + *usual, offset - *usual, offset, list));
     }
 }
 
@@ -45,8 +120,9 @@ extern const Check offset_of_another_tool{
         "The offset in the tool call is the one another station of this program uses as its own. The "
         "tool then moves by the length of the other one, into the part or beside it. A second offset "
         "of the same tool mostly has a number that is no station, such as T0111; the shop file may "
-        "list the offsets of a tool.",
-    .landmarks = landmarks,
+        "list the offsets of a tool. It is told, too, where every other call of the program (two stations or "
+        "more) keeps one rule between station and offset and this one does not.",
+    .file = file,
     .examples =
         {
             {System::A, R"(
@@ -101,6 +177,77 @@ G00 X2. Z.1
 M01
 N2 T0222
 G00 X2. Z.1
+M30
+)"},
+            {System::A, R"(
+(T1 ROUGH, T5 DRILL, T7 BORE)
+G21
+N1 T0101
+G00 X50. Z2.
+M01
+N2 T0506
+;  ^^^^^ warning: offset_of_another_tool
+G00 X0 Z2.
+M01
+N3 T0707
+G00 X50. Z2.
+M30
+)"},
+            {System::C, R"(
+G70
+T0100
+T0101
+G00 X2. Z.1
+M01
+T0300
+G00 X2. Z.1 T0304
+;           ^^^^^ warning: offset_of_another_tool
+M01
+T0500
+T0505
+G00 X2. Z.1
+M30
+)"},
+            {System::B, R"(
+G21
+N1 T0111
+G00 X50. Z2.
+M01
+N2 T0313
+G00 X50. Z2.
+M01
+N3 T0507
+;  ^^^^^ warning: offset_of_another_tool
+G00 X50. Z2.
+M30
+)"},
+            {System::A, R"(
+G21
+N1 T0101
+G00 X50. Z2.
+M01
+N2 T0303
+G00 X50. Z2.
+M01
+N3 T0505
+G00 X30. Z-20.
+T0507
+G00 X30. Z-24.
+M01
+N4 T0508
+G00 X30. Z-24.
+M30
+)"},
+            {System::A, R"(
+G21
+N1 T0102
+G00 X50. Z2.
+M01
+N2 T0304
+G00 X50. Z2.
+M01
+N3 T0506
+G00 X30. Z-20.
 M30
 )"},
             right_turning_a,

@@ -19,6 +19,8 @@ void landmarks(const LandmarkContext& context, Report& report) {
         if (span.facts->two_step_approach) ++with;
     }
     if (!keeps_habit(context.shop.house.two_step_approach, with, total)) return;
+    // Two alone are no habit: a tool may need a way round.
+    if (context.shop.house.two_step_approach == shop::Rule::unset && with < 3) return;
     for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->two_step_approach || !span.facts->first_move) continue;
         std::string why = context.shop.house.two_step_approach == shop::Rule::yes
@@ -55,6 +57,10 @@ N2 T0202
 G00 X0. Z12.
 G00 Z1.
 G01 Z-5. F0.1
+N5 T0505
+G00 X75. Z12.
+G00 X54. Z-20.
+G01 X40. F0.1
 N3 T0303
 G00 X52. Z1.
 ;^^^ information: one_step_approach

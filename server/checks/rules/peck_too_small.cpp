@@ -15,16 +15,16 @@ struct Peck {
     double mm = 0, whole_mm = 0; ///< One peck, and the way they share
 };
 
-std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit) {
+std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit, bool shift) {
     const bool hole = act.motion == MotionKind::drill_cycle, side = act.meaning == Meaning::groove_side;
-    if ((!hole && act.motion != MotionKind::peck_cycle) || act.taps()) return std::nullopt;
-    const double from = side || act.meaning == Meaning::drill_side ? act.from_x : act.from_z;
-    const double to = side || act.meaning == Meaning::drill_side ? act.to_x : act.to_z;
+    if ((!hole && act.motion != MotionKind::peck_cycle) || act.taps() || (hole && shift)) return std::nullopt;
+    const bool along_x = (side || act.meaning == Meaning::drill_side) != shift;
+    const double from = along_x ? act.from_x : act.from_z, to = along_x ? act.to_x : act.to_z;
     if (!known(static_cast<float>(from)) || !known(static_cast<float>(to))) return std::nullopt;
     Peck peck;
     peck.whole_mm = std::abs(from - to) * per_unit;
-    const ActWord* one_line = work.word(act, side ? 'I' : 'K');
-    const ActWord* stored = work.word(act, side ? 'P' : 'Q');
+    const ActWord* one_line = work.word(act, along_x ? 'I' : 'K');
+    const ActWord* stored = work.word(act, along_x && !hole ? 'P' : 'Q');
     if (!hole && one_line) {
         peck.letter = one_line->letter;
         peck.mm = std::abs(one_line->number) * per_unit;
@@ -36,6 +36,18 @@ std::optional<Peck> peck_of(const Acts& work, const Act& act, double per_unit) {
     return peck;
 }
 
+/// From one groove or hole of the cycle to the next: hardly a hundredth of the way, and thinner than any
+/// edge.
+void look_at_shift(const ToolOfSpan& tool, const Act& act, double per_unit, Report& report) {
+    const auto shift = peck_of(*tool.work, act, per_unit, true);
+    if (!shift || shift->whole_mm < 0.5 || shift->mm >= 0.1 || shift->whole_mm / shift->mm < 50) return;
+    report.at_letter(tool.place(act), shift->letter)
+        .message(fmt::format("{} steps of {} {} from one plunge to the next: the cycle plunges for hours. "
+                             "Write the step with the digits that are missing.",
+                             std::lround(shift->whole_mm / shift->mm), spoken(shift->mm / per_unit),
+                             per_unit > 1 ? "in" : "mm"));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -44,7 +56,8 @@ void file(const FileContext& context, Report& report) {
             if (act.motion != MotionKind::drill_cycle && act.motion != MotionKind::peck_cycle) continue;
             const auto per_unit = mm_of(act, of_file);
             if (!per_unit) continue;
-            const auto peck = peck_of(*tool.work, act, *per_unit);
+            look_at_shift(tool, act, *per_unit, report);
+            const auto peck = peck_of(*tool.work, act, *per_unit, false);
             if (!peck || peck->whole_mm < 1) continue;
             const NamedTool* drill =
                 tool.that([&](const NamedTool& some) { return some.diameter_mm(*per_unit).has_value(); });
@@ -84,7 +97,8 @@ extern const Check peck_too_small{
                      "diameter where a note "
                      "tells it. The word counts in least increments and a digit "
                      "was lost, or it "
-                     "was written in whole units.",
+                     "was written in whole units. The step from one plunge to the next is held to the same: "
+                     "50 steps or more thinner than 0.1 mm.",
     .file = file,
     .examples =
         {
@@ -146,6 +160,25 @@ G97 S2400 M03
 G00 X0 Z.2
 G76 R.02
 G76 Z-1.7 Q2500 F.007
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G96 S110 M03
+G00 X62. Z-12.
+G75 R0.5
+G75 X50. Z-20. P1500 Q2 F0.06
+;                    ^^ warning: peck_too_small
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0404
+G97 S800 M03
+G00 X1.48 Z-.75
+G75 R.02
+G75 X1.41 Z-1.05 P400 Q1000 F.003
 M30
 )"},
             right_turning_a,

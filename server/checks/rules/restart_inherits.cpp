@@ -60,23 +60,24 @@ M30
 )"},
             {System::A, R"(
 G21 G99
-N1 (BAR STOP)
-G98 T1010
-G00 X0. Z5.
-G01 Z1. F500.
+N1 (TURN)
+T0303
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-20. F0.2
 M01
 N2 (FACE)
-G99 T0101
+T0101
 G97 S800 M03
 G00 X50. Z2.
 G01 X0. F0.2
-M01
-N3 (FINISH)
-T0303
-G97 S900 M03
-G00 X40. Z2.
-G01 X0. F0.1
 ;^^^ warning: restart_inherits
+M01
+N3 (BAR STOP)
+M05
+G98 T1010
+G00 X0. Z5.
+G01 Z1. F500.
 M30
 )"},
             {System::A, R"(

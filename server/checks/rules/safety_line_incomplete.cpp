@@ -1,9 +1,20 @@
 // A sequence that does not state what most sequences of the program state.
+#include "checks/acts.h"
 #include "checks/rule.h"
+
+#include <algorithm>
 
 namespace turnwright::checks::rules {
 
 namespace {
+
+/// Holes and threads are cut under constant rpm: that surface speed is not stated is no fault of theirs.
+bool wants_rpm(const Acts& work) {
+    return std::any_of(work.acts.begin(), work.acts.end(), [](const Act& act) {
+        return act.drills() || act.taps() || act.threads() ||
+               (act.motion == MotionKind::feed && act.moves_z && act.from_x == 0 && act.to_x == 0);
+    });
+}
 
 void entry(const EntryContext& context, Report& report) {
     const Across& across = context.across;
@@ -21,6 +32,8 @@ void entry(const EntryContext& context, Report& report) {
         if (!from_shop && is_first && context.span.facts->at_entry[group].known()) continue;
         if (group == static_cast<std::size_t>(Group::spindle_mode) &&
             (context.span.facts->sets >> group & 1u))
+            continue;
+        if (!from_shop && meaning == Meaning::surface_speed && wants_rpm(*context.span.facts->acts.held))
             continue;
         if (!from_shop && !keeps_habit(shop::Rule::unset, across.set_at_entry[group], across.sequences))
             continue;
@@ -131,6 +144,26 @@ G00 X50. Z2.
 M01
 N2 G71 T0202
 G00 X50. Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G40 G99 G50 S2000
+N1 T0101
+G96 S150 M03
+G00 X62. Z2.
+G01 Z-20. F0.2
+M01
+N2 T0202
+G96 S150 M03
+G00 X60. Z2.
+G01 Z-20. F0.2
+M01
+N3 (DRILL D10)
+T0303
+S800 M03
+G00 X0 Z5.
+G83 Z-20. R-2. Q5000 F0.15
+G80
 M30
 )"},
         },

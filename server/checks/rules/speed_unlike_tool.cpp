@@ -1,8 +1,9 @@
-// A speed that no tool of the sort takes, or that all others of the program contradict by a digit.
+// A speed that no tool of the sort takes, that the other tools of the program contradict, or that is read in
+// the wrong mode.
 //
 // The bounds: common practice, no source.
-#include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/tool_notes.h"
 
 #include <algorithm>
 #include <cmath>
@@ -13,36 +14,49 @@ namespace {
 
 using Kind = NamedTool::Kind;
 
-enum class Sort : std::uint8_t { turning, drill, ream, tap, thread };
+enum class Sort : std::uint8_t { turning, plunge, drill, ream, tap, thread };
 
 struct Speed {
     const ToolOfSpan* tool;
     const Act* at; ///< Gives the S
     Sort sort;
     double m_per_min;
-    double diameter_mm;          ///< 0: under surface speed
+    double other_m_per_min;      ///< With S read in the other mode; 0: not known
+    double diameter_mm;          ///< The largest that is cut; 0: not known
     bool high_speed_steel, hard; ///< By a note
+    bool surface = false;        ///< Constant surface speed
+    bool inch = false;
+    bool slow_by_note = false; ///< Known when asked for
 };
-/// m/min; wide, so that a habit is no mistake (common practice, no source).
+/// Wide, so that a habit is no mistake (common practice, no source).
 struct Bounds {
-    double least, most;
+    double least, most;            ///< m/min
+    double of_turning, to_turning; ///< Of the slowest and to the fastest turning tool of the program
     std::string_view title;
 };
 Bounds bounds_of(const Speed& speed) {
     switch (speed.sort) {
     case Sort::drill:
-        if (speed.high_speed_steel) return {2, 140, "a drill of high speed steel"};
-        return speed.hard ? Bounds{10, 500, "a carbide drill"} : Bounds{2, 450, "a drill"};
+        if (speed.high_speed_steel) return {2, 140, 0.02, 1.5, "a drill of high speed steel"};
+        return speed.hard ? Bounds{10, 500, 0.05, 2, "a carbide drill"}
+                          : Bounds{2, 450, 0.02, 1.7, "a drill"};
     case Sort::ream:
-        return {1, 120, "a reamer"};
+        return {1, 120, 0.005, 1, "a reamer"};
     case Sort::tap:
-        return {0.8, 90, "a tap"};
+        return {0.8, 90, 0.003, 0.8, "a tap"};
     case Sort::thread:
-        return {1.5, 450, "a threading tool"};
+        return {1.5, 450, 0.05, 2.5, "a threading tool"};
+    case Sort::plunge:
+        return {3, 1800, 0.12, 3, "a grooving tool"};
     case Sort::turning:
         break;
     }
-    return {4, 1800, "a turning tool"};
+    return {4, 1800, 0.22, 4, "a turning tool"};
+}
+
+bool is_plunging(const Act& act) {
+    return act.moves_x && act.from_z == act.to_z &&
+           (act.motion == MotionKind::feed || act.motion == MotionKind::peck_cycle) && act.from_z < 0;
 }
 
 /// Each S with the cuts behind it.
@@ -50,10 +64,20 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
     if (tool.is(Kind::stop) || tool.own->live || tool.listed->live) return;
     const Act* giver = nullptr;
     Speed now{};
-    bool open = false;
+    bool open = false, in_inch = false, along = false;
     auto close = [&] {
-        if (open) speeds.push_back(now);
-        open = false;
+        if (open) {
+            if (now.sort == Sort::turning && (!along || tool.is(Kind::groove) || tool.is(Kind::part_off)))
+                now.sort = Sort::plunge;
+            if (now.diameter_mm > 0) {
+                const double s = giver->speed * (in_inch ? 0.3048 : 1);
+                now.other_m_per_min = now.surface ? motion::surface_for(giver->speed, now.diameter_mm) : s;
+                if (!now.surface) now.m_per_min = motion::surface_for(giver->speed, now.diameter_mm);
+            }
+            now.inch = in_inch;
+            speeds.push_back(now);
+        }
+        open = along = false;
     };
     for (const Act& act : tool.work->acts) {
         if (act.gives_speed && act.speed > 0) {
@@ -64,16 +88,14 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
             act.cuts() || act.threads() || act.taps() || (act.in_contour && act.motion == MotionKind::feed);
         const auto per_unit = mm_of(act, of_file);
         if (!giver || !cuts || !per_unit || act.speed != giver->speed || act.stopped()) continue;
+        if (!act.surface_speed() && !act.rpm()) continue;
+        if (open && act.surface_speed() != now.surface) close();
         const bool on_centre = act.from_x == 0 && act.to_x == 0;
         const bool holes = act.drills() || act.taps() || (on_centre && act.moves_z);
-        if (!open) now = {&tool, giver, Sort::turning, 0, 0, false, false};
+        if (holes && act.surface_speed()) continue; // Told as that
+        if (!open) now = {&tool, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
+        in_inch = *per_unit > 1;
         if (act.threads() && !act.taps()) now.sort = Sort::thread;
-        if (act.surface_speed()) {
-            now.m_per_min = act.speed * (*per_unit > 1 ? 0.3048 : 1);
-            open = true;
-            continue;
-        }
-        if (!act.rpm()) continue;
         double diameter = 0;
         if (holes) {
             const NamedTool* round = tool.that([&](const NamedTool& some) {
@@ -90,13 +112,120 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
         } else {
             for (float x : {act.from_x, act.to_x})
                 if (known(x)) diameter = std::max(diameter, 2.0 * std::abs(x) * *per_unit);
+            along = along || !is_plunging(act);
         }
-        if (diameter <= 0) continue;
+        if (now.surface) now.m_per_min = act.speed * (in_inch ? 0.3048 : 1);
+        if (!now.surface && diameter <= 0) continue;
         now.diameter_mm = std::max(now.diameter_mm, diameter);
-        now.m_per_min = motion::surface_for(act.speed, now.diameter_mm);
         open = true;
     }
     close();
+}
+
+/// Speeds of the other tools.
+struct Others {
+    double least = 1e9, most = 0;
+    int count = 0;
+    void add(double m_per_min) {
+        ++count;
+        least = std::min(least, m_per_min);
+        most = std::max(most, m_per_min);
+    }
+    bool holds(double value, double below, double above) const {
+        return count > 0 && value >= least * below && value <= most * above;
+    }
+};
+
+std::string as_spoken(const Speed& speed) {
+    const double s = speed.at->speed;
+    return speed.diameter_mm > 0
+               ? fmt::format("S{} at a diameter of {} mm is {:.0f} m/min", spoken(s),
+                             spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min)
+               : fmt::format("S{} is {:.0f} m/min", spoken(s), speed.m_per_min);
+}
+
+std::string range_of(const Others& others) {
+    return others.most > others.least * 1.01
+               ? fmt::format("{:.0f} to {:.0f} m/min", others.least, others.most)
+               : fmt::format("{:.0f} m/min", others.least);
+}
+
+/// What is odd about a speed, beside all others of the program.
+struct Odd {
+    bool mode = false;              ///< It fits in the mode that is not in force
+    bool high = false, low = false; ///< Both false: nothing
+    bool beside_others = false;     ///< Not by what any such tool takes
+    std::string why;
+    explicit operator bool() const { return mode || high || low; }
+};
+
+Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
+    Odd odd;
+    const bool plunge = speed.sort == Sort::plunge;
+    if ((plunge || speed.sort == Sort::turning) && speed.other_m_per_min > 0) {
+        const double below = plunge ? (speed.inch ? 0.15 : 0.3) : turning.count > 1 ? 0.5 : 0.45;
+        odd.mode = turning.count > 0 && !turning.holds(speed.m_per_min, below, 2.5) &&
+                   turning.holds(speed.other_m_per_min, plunge ? 0.3 : 0.6, plunge ? 2 : 1.7);
+        odd.beside_others = odd.mode;
+        if (odd.mode) return odd;
+    }
+    const Bounds bounds = bounds_of(speed);
+    const double now = speed.m_per_min;
+    // One other tool alone may itself be the odd one.
+    const double leave = turning.count > 1 ? 1 : 0.7;
+    const bool drills = speed.sort == Sort::drill && same.count >= 2;
+    odd.high = now > bounds.most;
+    odd.low = now < bounds.least;
+    if (odd) {
+        odd.why = fmt::format("{} takes {} m/min at the {}", bounds.title,
+                              spoken(odd.high ? bounds.most : bounds.least), odd.high ? "most" : "least");
+        return odd;
+    }
+    odd.high = turning.count > 0 && now > 25 && now > turning.most * bounds.to_turning / leave;
+    odd.low = turning.count > 0 && now < turning.least * bounds.of_turning * leave;
+    odd.beside_others = odd.high || odd.low;
+    if (odd) {
+        odd.why = fmt::format("the {}turning tools here work at {}",
+                              speed.sort == Sort::turning ? "other " : "", range_of(turning));
+        return odd;
+    }
+    odd.high = drills && now >= 5 * same.most && now > 150;
+    odd.low = drills && now * 5 <= same.least;
+    if (odd) odd.why = fmt::format("the others of its sort here work at {}", range_of(same));
+    return odd;
+}
+
+/// Of two turning tools that contradict each other the one that is nearer to what the blades of the program,
+/// or turning at all, work at: the other is told.
+bool is_nearer_of_two(const Speed& speed, const std::vector<Speed>& speeds) {
+    double blades = 0, other_speed = 0;
+    int count = 0;
+    for (const Speed& other : speeds) {
+        if (other.sort == Sort::plunge && !other.slow_by_note) {
+            blades += std::log(other.m_per_min);
+            ++count;
+        }
+        if (other.sort == Sort::turning && other.tool != speed.tool && !other.slow_by_note)
+            other_speed = other.m_per_min;
+    }
+    // A blade goes slower; without any, common practice, no source.
+    const double usual = count > 0 ? std::log(1.5) + blades / count : std::log(130.0);
+    return std::abs(std::log(speed.m_per_min) - usual) < std::abs(std::log(other_speed) - usual);
+}
+
+void tell_mode(const FileContext& context, const Speed& speed, const Others& turning, Report& report) {
+    const auto written_code = [&](bool surface) {
+        return code(context.settings(), surface ? Meaning::surface_speed : Meaning::constant_rpm);
+    };
+    const bool surface = speed.surface;
+    const std::string stated = speed.at->states(Group::spindle_mode)
+                                   ? ""
+                                   : fmt::format(" by the {} that is still in force", written_code(surface));
+    report.at_letter(speed.tool->place(*speed.at), 'S')
+        .message(fmt::format("{}{}, and the turning tools here work at {}. Read under {} it would be {:.0f} "
+                             "m/min: {} is meant, perhaps.",
+                             as_spoken(speed), stated, range_of(turning), written_code(!surface),
+                             speed.other_m_per_min, written_code(!surface)));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -104,38 +233,45 @@ void file(const FileContext& context, Report& report) {
     const auto of_file = unit_of_file(tools);
     std::vector<Speed> speeds;
     for (const ToolOfSpan& tool : tools) add_speeds(tool, of_file, speeds);
-    for (const Speed& speed : speeds) {
-        double least = 1e9, most = 0;
-        int count = 0;
+    const auto compared = [&](const Speed& speed, Others& same, Others& turning, bool with_notes) {
+        same = turning = {};
         for (const Speed& other : speeds) {
-            if (&other == &speed || other.sort != speed.sort || other.tool == speed.tool) continue;
-            ++count;
-            least = std::min(least, other.m_per_min);
-            most = std::max(most, other.m_per_min);
+            if (&other == &speed || other.tool == speed.tool || (with_notes && other.slow_by_note)) continue;
+            if (other.sort == speed.sort) same.add(other.m_per_min);
+            if (other.sort == Sort::turning) turning.add(other.m_per_min);
         }
-        const Bounds bounds = bounds_of(speed);
-        const bool compared = count >= 2 && (speed.sort == Sort::turning || speed.sort == Sort::drill);
-        const bool high = speed.m_per_min > bounds.most ||
-                          (compared && speed.m_per_min >= 5 * most && speed.m_per_min > 150);
-        const bool low = speed.m_per_min < bounds.least || (compared && speed.m_per_min * 5 <= least);
-        if (!high && !low) continue;
+    };
+    bool notes_read = false;
+    for (const Speed& speed : speeds) {
+        Others same, turning;
+        compared(speed, same, turning, notes_read);
+        Odd odd = odd_of(speed, same, turning);
+        if (odd && !notes_read) { // Only now: notes are seldom needed
+            notes_read = true;
+            for (Speed& one : speeds)
+                one.slow_by_note =
+                    notes_about(context, tools, *one.tool)
+                        .speak_of({"KNURL", "FORM", "BURNISH", "ROLL", "HSS", "DEBURR", "POLISH", "FILE"});
+            compared(speed, same, turning, true);
+            odd = odd_of(speed, same, turning);
+        }
+        // Knurls, form tools and tools of high speed steel go far slower than the rest.
+        const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
+        if (!odd || (cuts && speed.slow_by_note && !odd.high && speed.m_per_min >= 4)) continue;
+        if (speed.sort == Sort::turning && turning.count == 1 && odd.beside_others &&
+            is_nearer_of_two(speed, speeds))
+            continue;
+        if (odd.mode) {
+            tell_mode(context, speed, turning, report);
+            continue;
+        }
         const double s = speed.at->speed;
-        const std::string how =
-            speed.diameter_mm > 0
-                ? fmt::format("S{} at a diameter of {} mm is {:.0f} m/min", spoken(s),
-                              spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min)
-                : fmt::format("S{} is {:.0f} m/min", spoken(s), speed.m_per_min);
-        const bool by_bounds = speed.m_per_min > bounds.most || speed.m_per_min < bounds.least;
-        const std::string why =
-            by_bounds
-                ? fmt::format("{} takes {} m/min at the {}", bounds.title,
-                              spoken(high ? bounds.most : bounds.least), high ? "most" : "least")
-                : fmt::format("the others of its sort here work at {:.0f} to {:.0f} m/min", least, most);
         report.at_letter(speed.tool->place(*speed.at), 'S')
-            .message(fmt::format("{}: {}. {} S{} is meant, perhaps.", how, why,
-                                 high ? "The edge burns at the first touch, or the spindle runs far too fast."
-                                      : "The edge rubs or breaks.",
-                                 spoken(high ? std::round(s / 10) : s * 10)));
+            .message(fmt::format("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
+                                 odd.high
+                                     ? "The edge burns at the first touch, or the spindle runs far too fast."
+                                     : "The edge rubs or breaks.",
+                                 spoken(odd.high ? std::round(s / 10) : s * 10)));
     }
 }
 
@@ -146,13 +282,15 @@ extern const Check speed_unlike_tool{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Speed that no such tool takes",
-    .documentation = "The cutting speed that S makes (under constant rpm with the largest diameter that is "
-                     "cut, or the drill's, "
-                     "reamer's or tap's that a note tells) is beyond any tool of the sort, or five times "
-                     "that of every other "
-                     "tool of the sort in the program, or a fifth: a digit too many or too few, or rpm taken "
-                     "for surface speed. "
-                     "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800).",
+    .documentation =
+        "The cutting speed that S makes (under constant rpm with the largest diameter that is "
+        "cut, or the drill's, "
+        "reamer's or tap's that a note tells) is beyond any tool of the sort, or far from what the turning "
+        "tools of the program work at (four times the fastest, a fifth of the slowest; "
+        "grooving, threading and drills have wider bounds of their own): a digit too many or too "
+        "few. Where S would fit the others if it were read in the other mode, G96 or G97 is lost "
+        "or mistaken, and that is said. "
+        "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800).",
     .file = file,
     .examples =
         {
@@ -212,6 +350,81 @@ G00 X45. Z-35.
 G01 X27. F0.08
 M30
 )"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G97 S240 M03
+;   ^^^^ warning: speed_unlike_tool
+G00 X48. Z1.
+G01 Z-30. F0.1
+N3 T0303
+G96 S90 M03
+G00 X52. Z-25.
+G01 X40. F0.08
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+N1 T0101
+G97 S1500 M03
+G00 X2.02 Z.1
+G01 Z-1. F.01
+N2 T0202
+G96 S2500 M03
+;   ^^^^^ warning: speed_unlike_tool
+G00 X.8 Z.1
+G01 Z-1. F.005
+N3 T0303
+G97 S1400 M03
+G00 X2. Z.1
+G01 Z-1. F.005
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 T0101
+G96 S180 M03
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G96 S220 M03
+G00 X48. Z1.
+G01 Z-30. F0.1
+N3 (THREAD M48X2)
+T0303
+G97 S50 M03
+;   ^^^ warning: speed_unlike_tool
+G00 X50. Z6.
+G78 X47. Z-25. F2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S180 M03
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 (BORE D12)
+T0202
+G97 S1800 M03
+G00 X12. Z1.
+G01 Z-30. F0.1
+N3 (THREAD M48X2)
+T0303
+G97 S300 M03
+G00 X50. Z6.
+G92 X47. Z-25. F2.
+N4 (PART OFF)
+T0404
+G97 S300 M03
+G00 X52. Z-40.
+G01 X0 F0.08
+M30
+)"},
             {System::C, R"(
 G70 G90 G95
 N1 (DRILL .500)
@@ -240,6 +453,26 @@ T0505
 G97 S1500
 G00 X.34 Z-1.
 G01 X.2 F.002
+M30
+)"},
+            {System::B, R"(
+(T1 TURN, T3 KNURL, T5 HSS FORM TOOL)
+G21 G90 G95
+N1 T0101
+G96 S220 M03
+G00 X32. Z1.
+G01 Z-30. F0.2
+N2 T0303
+G97 S200 M03
+G00 X34. Z2.
+G01 X29.5 F0.2
+Z-20. F0.4
+G00 X40.
+N3 T0505
+G97 S240 M03
+G00 X34. Z-28.
+G01 X24. F0.03
+G00 X40.
 M30
 )"},
             right_turning_a,

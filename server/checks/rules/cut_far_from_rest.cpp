@@ -1,0 +1,320 @@
+// One place of a cut far outside everything else of the program: a digit doubled or the point moved.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+/// So far outside all others a place counts as odd; and by at least so much, since small parts vary.
+constexpr double times_outward = 1.8, times_deeper = 2.2, times_in_air = 3, least_mm = 12;
+/// Fewer places tell no range.
+constexpr std::size_t enough = 6;
+
+bool cuts(const Act& act) {
+    switch (act.motion) {
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::single_cycle:
+    case MotionKind::thread:
+    case MotionKind::thread_cycle:
+    case MotionKind::peck_cycle:
+    case MotionKind::drill_cycle:
+        return act.moves();
+    default:
+        return false;
+    }
+}
+/// On the centre depths have nothing to do with what is turned.
+bool on_centre(const Act& act) {
+    return (known(act.from_x) && act.from_x == 0) || (!act.moves_x && !known(act.from_x));
+}
+
+/// Where cuts begin and end along one axis, in program units: all X as sizes, Z below 0 as depths.
+struct Range {
+    float most = 0, before = 0;         ///< The largest; the largest of another place
+    std::size_t count = 0, targets = 0; ///< Of all; moves that go to the largest
+    void add(float value, bool target) {
+        ++count;
+        if (value > most) targets = 0;
+        if (target && value >= most) ++targets;
+        if (value > most) {
+            before = most;
+            most = value;
+        } else if (value < most) {
+            before = std::max(before, value);
+        }
+    }
+};
+
+/// Between cuts of a tool, and back in X without having cut there: no way to the change position, and no
+/// start of a cut.
+bool comes_back(const Acts& work, const Act& act) {
+    bool cut_before = false;
+    for (const Act& other : work.acts) {
+        if (&other == &act) break;
+        if (other.calls_tool) cut_before = false;
+        cut_before = cut_before || cuts(other);
+    }
+    // Out of the way in both axes: a stop to measure, perhaps.
+    if (!cut_before || (act.moves_z && act.to_z > 0)) return false;
+    bool back = false;
+    for (const Act* next = &act + 1; next < work.acts.data() + work.acts.size(); ++next) {
+        if (next->calls_tool || next->ends_program || work.has_code(*next, 'M', 0) ||
+            work.has_code(*next, 'M', 1))
+            return false;
+        if (!next->moves()) continue;
+        if (cuts(*next) || next->motion == MotionKind::contour_cycle) return back;
+        back = back || next->moves_x;
+    }
+    return false;
+}
+
+/// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
+std::vector<double> meant(double value, double most) {
+    std::vector<double> out;
+    const std::string text = written(std::abs(value));
+    if (text.size() > 2 && text[0] == text[1]) {
+        const double one = std::stod(text.substr(1));
+        if (one > 0 && one <= most) out.push_back(one);
+    }
+    if (std::abs(value) / 10 <= most) out.push_back(std::abs(value) / 10);
+    return out;
+}
+
+void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& tools,
+             std::optional<double> of_file, Report& report) {
+    Range x, z, anywhere;
+    for (const ToolOfSpan* tool : tools)
+        for (const Act& act : tool->work->acts) {
+            if (known(act.to_x)) anywhere.add(std::abs(act.to_x), act.moves_x);
+            if (act.motion == MotionKind::contour_cycle) { // Its passes begin there
+                if (known(act.from_x)) x.add(std::abs(act.from_x), false);
+                if (known(act.from_z) && act.from_z < 0 && !on_centre(act)) z.add(-act.from_z, false);
+            }
+            if (!cuts(act)) continue;
+            if (known(act.from_x)) x.add(std::abs(act.from_x), false);
+            if (known(act.to_x)) x.add(std::abs(act.to_x), act.moves_x);
+            if (on_centre(act)) continue;
+            if (known(act.from_z) && act.from_z < 0) z.add(-act.from_z, false);
+            if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z);
+        }
+    const auto tell_x = [&](const ToolOfSpan& tool, const Act& act, float rest) {
+        std::string hint;
+        for (double one : meant(x_as_written(std::abs(act.to_x), context.settings()),
+                                x_as_written(rest, context.settings())))
+            hint += (hint.empty() ? " " : " or ") + ("X" + written(one));
+        report.at_letter(tool.place(act), 'X')
+            .message(fmt::format(
+                "{} is far outside: no other {} of the program begins or ends beyond {}.{}",
+                spoken_x(act.to_x, context.settings()), act.motion == MotionKind::rapid ? "move" : "cut",
+                spoken_x(rest, context.settings()), hint.empty() ? "" : hint + " is meant, perhaps."));
+    };
+    for (const ToolOfSpan* tool : tools) {
+        for (const Act& act : tool->work->acts) {
+            const auto per_unit = mm_of(act, of_file);
+            if (!per_unit || act.incremental || !(cuts(act) || act.motion == MotionKind::rapid)) continue;
+            const double least = least_mm / *per_unit;
+            if (cuts(act) && act.moves_x && !act.by_u && x.count >= enough && known(act.to_x)) {
+                const double size = std::abs(act.to_x);
+                // The largest is this one, and the next a good deal smaller.
+                if (static_cast<float>(size) == x.most && x.targets == 1 && x.before > 0 &&
+                    size > times_outward * x.before && 2 * (size - x.before) > least) {
+                    tell_x(*tool, act, x.before);
+                    return;
+                }
+            }
+            if (act.motion == MotionKind::rapid && act.moves_x && !act.by_u && anywhere.count >= enough &&
+                known(act.to_x)) {
+                const double size = std::abs(act.to_x);
+                if (static_cast<float>(size) == anywhere.most && anywhere.targets == 1 &&
+                    anywhere.before > 0 && size > times_in_air * anywhere.before &&
+                    2 * (size - anywhere.before) > least && comes_back(*tool->work, act)) {
+                    tell_x(*tool, act, anywhere.before);
+                    return;
+                }
+            }
+            if (!act.moves_z || act.by_w || z.count < enough || !known(act.to_z) || act.to_z >= 0) continue;
+            const double depth = -act.to_z;
+            const bool only =
+                static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;
+            const double rest = static_cast<float>(depth) == z.most ? z.before : z.most;
+            if (!only || (cuts(act) && on_centre(act)) || rest <= 0 || depth < times_deeper * rest ||
+                depth - rest < least)
+                continue;
+            // Long parts have one deep place, too: what is meant has to follow the place before.
+            std::string hint;
+            for (double one : meant(depth, rest))
+                if (!known(act.from_z) || act.from_z > 0 || one >= -act.from_z)
+                    hint += (hint.empty() ? "" : " or ") + ("Z-" + written(one));
+            if (hint.empty()) continue;
+            report.at_letter(tool->place(act), 'Z')
+                .message(fmt::format(
+                    "Z{} is far beyond: no other cut of the program goes deeper than Z-{}, and the tool "
+                    "may meet the jaws. {} is meant, perhaps.",
+                    written(act.to_z), written(rest), hint));
+            return;
+        }
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    std::vector<const ToolOfSpan*> of_program;
+    for (std::size_t i = 0; i < tools.size(); ++i) {
+        if (tools[i].work->whole) of_program.push_back(&tools[i]);
+        if (i + 1 < tools.size() && tools[i + 1].span->program == tools[i].span->program) continue;
+        if (!tools[i].span->program->is_subprogram) look_at(context, of_program, of_file, report);
+        of_program.clear();
+    }
+}
+
+} // namespace
+
+extern const Check cut_far_from_rest{
+    .id = "cut_far_from_rest",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "One cut far outside all others",
+    .documentation = "A feed goes to an X nearly twice as large as any other cut of the program begins or "
+                     "ends at, or a feed "
+                     "or a rapid to a Z more than twice as deep as all other turning, or a rapid between "
+                     "cuts to an X three times as large as any other, and the same value "
+                     "with a digit less "
+                     "or the point one place on would fit: a digit was doubled, or the point slipped. Work "
+                     "on the centre, U "
+                     "and W are not looked at, nor programs with few places. Told once a program.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X42. Z1.
+G01 X28. Z0 F0.2
+X30. Z-1.
+Z-226.
+;^^^^^ warning: cut_far_from_rest
+X38.
+Z-40.
+X42.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X1.6 Z.1
+G01 X1.1 F.01
+Z-.5
+X11.3
+;^^^^ warning: cut_far_from_rest
+Z-1.
+X1.6
+M01
+T0303
+G00 X1.6 Z-.5
+G01 X1. F.004
+G00 X1.6
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S200 M03
+G00 X42. Z1.
+G01 X30. F0.2
+Z-20.
+X38.
+Z-30.
+X42.
+M01
+T0303
+G00 X44. Z-115.
+;       ^^^^^ warning: cut_far_from_rest
+G01 X30. F0.06
+G00 X44.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X1.2 Z.2
+X1.05
+G32 Z-.8 F.0625
+G00 X11.2
+;   ^^^^^ warning: cut_far_from_rest
+Z.2
+X1.03
+G32 Z-.8
+G00 X1.2
+Z.2
+X1.02
+G32 Z-.8
+G00 X1.2
+Z.2
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X62. Z1.
+G01 X28. Z0 F0.2
+X30. Z-1.
+Z-26.
+X38.
+Z-64.
+X50.
+Z-226.
+X62.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X1.6 Z.1
+G01 X1.1 F.01
+Z-.5
+X1.3
+Z-1.
+X1.6
+G00 X20. Z20.
+M01
+T0202
+G97 S900 M03
+G00 X0 Z.2
+G83 Z-5.5 R.1 F.006
+G80
+G00 X20. Z20.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S200 M03
+G00 X212. Z0
+G01 X60. F0.2
+G00 X62. Z1.
+G01 X28. Z0 F0.2
+X30. Z-1.
+Z-26.
+X38.
+Z-44.
+X62.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

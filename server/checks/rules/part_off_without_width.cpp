@@ -1,0 +1,164 @@
+// A part-off whose Z is the length of the part, with a blade that is set on its edge at the chuck.
+#include "checks/rule.h"
+#include "checks/tool_notes.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <cstdlib>
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Kind = NamedTool::Kind;
+
+bool tells_edge(std::string_view text) {
+    return speaks_of(text, {"LEFT EDGE", "LEFT CORNER", "CHUCK SIDE", "COLLET SIDE"});
+}
+/// A note says of this blade that its edge at the chuck is the one that is set.
+bool is_set_at_chuck(const ToolNotes& notes) {
+    for (const auto* texts : {&notes.own, &notes.listed})
+        if (std::any_of(texts->begin(), texts->end(), tells_edge)) return true;
+    for (const std::string& note : notes.head)
+        for (std::string_view name : {"PART", "CUTOFF", "CUT OFF", "CUT-OFF"})
+            for (std::size_t at = note.find(name); at != std::string::npos; at = note.find(name, at + 1))
+                if (tells_edge(phrase_from(note, at))) return true;
+    return false;
+}
+
+/// Numbers beside LONG, LENGTH and LG.
+std::vector<double> lengths_in(const std::vector<std::string>& notes) {
+    std::vector<double> out;
+    auto number = [&](const std::string& text) {
+        if (text.empty() || text.find_first_not_of("0123456789.") != std::string::npos) return;
+        char* end = nullptr;
+        const double value = std::strtod(text.c_str(), &end);
+        if (*end == '\0' && value > 0) out.push_back(value);
+    };
+    for (const std::string& note : notes) {
+        std::vector<std::string> words(1);
+        for (char c : note) {
+            if (std::isalnum(static_cast<unsigned char>(c)) || c == '.' || c == '/')
+                words.back() += c;
+            else if (!words.back().empty())
+                words.emplace_back();
+        }
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            if (words[i] != "LONG" && words[i] != "LENGTH" && words[i] != "LG") continue;
+            if (i > 0) number(words[i - 1]);
+            if (i + 1 < words.size()) number(words[i + 1]);
+        }
+    }
+    return out;
+}
+
+const Act* deepest_plunge(const Acts& work) {
+    const Act* found = nullptr;
+    for (const Act& act : work.acts)
+        if (act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_z) &&
+            known(act.to_x) && act.from_z < 0 && (!found || act.to_x < found->to_x))
+            found = &act;
+    return found;
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.is(Kind::part_off)) continue;
+        const Act* plunge = deepest_plunge(*tool.work);
+        if (!plunge) continue;
+        const ToolNotes notes = notes_about(context, tools, tool);
+        if (!is_set_at_chuck(notes)) continue;
+        auto lengths = lengths_in(notes.own);
+        if (lengths.empty()) lengths = lengths_in(notes.head);
+        for (double length : lengths) {
+            if (std::abs(length + plunge->from_z) > 1e-3 * length) continue;
+            // Where Z was given: the approach that the plunge starts from.
+            const Act* given = plunge;
+            for (const Act& act : tool.work->acts) {
+                if (&act == plunge) break;
+                if (act.moves_z && act.to_z == plunge->from_z) given = &act;
+            }
+            report.at_letter(tool.place(*given), 'Z')
+                .message(fmt::format(
+                    "Z{} is the length {} of the part, and a note says that the blade is set on its edge at "
+                    "the "
+                    "chuck: the part comes out shorter by its width. Write the length and the width, Z-({} + "
+                    "width).",
+                    written(plunge->from_z), written(length), written(length)));
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check part_off_without_width{
+    .id = "part_off_without_width",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Part-off at the length, without the blade's width",
+    .documentation =
+        "A note says that the blade is set on its left edge, at the chuck, and the part-off goes to exactly "
+        "the "
+        "length that a note gives the part (LONG, LENGTH): the whole width of the blade is then cut from the "
+        "part. With this edge Z is the length and the width.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(T9 PART-OFF 3 WIDE LEFT EDGE)
+G21 G99
+N1 (PART OFF, 40 LONG)
+T0909
+G97 S800 M03
+G00 X42. Z-40.
+;        ^^^^^ warning: part_off_without_width
+G01 X-0.4 F0.05
+G00 X42.
+M30
+)"},
+            {System::C, R"(
+(T1 TURN, T3 .125 GROOVE, T7 PART .118; T3 T7 CHUCK SIDE)
+G70 G90 G95
+(PART OFF)
+T0707 (2.750 LONG)
+G97 S800 M03
+G00 X1. Z.1
+Z-2.75
+;^^^^^ warning: part_off_without_width
+G01 X.3 F.003
+X-.01 F.0015
+G00 X1.
+M30
+)"},
+            {System::A, R"(
+(T9 PART-OFF 3 WIDE LEFT EDGE)
+G21 G99
+N1 (PART OFF, 40 LONG)
+T0909
+G97 S800 M03
+G00 X42. Z-43.
+G01 X-0.4 F0.05
+G00 X42.
+M30
+)"},
+            {System::B, R"(
+(T3 GROOVE .125 LEFT EDGE, T9 PART .125 RIGHT EDGE)
+G20 G90 G95
+N1 (PART OFF, 1.5 LONG)
+T0909
+G97 S800 M03
+G00 X1. Z-1.5
+G01 X-.01 F.002
+G00 X1.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules

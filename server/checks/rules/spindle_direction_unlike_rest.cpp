@@ -1,0 +1,199 @@
+// A spindle that turns the other way than for every other tool, or against a right-hand drill.
+#include "checks/rule.h"
+#include "checks/tool_notes.h"
+
+namespace turnwright::checks::rules {
+
+namespace {
+
+using Kind = NamedTool::Kind;
+
+/// One tool with the direction that it cuts in.
+struct Turning {
+    const ToolOfSpan* tool;
+    const Act* cut;
+    const Act* starts; ///< States the direction; nullptr: in another sequence
+    bool forward, hole, blade;
+};
+
+std::optional<Turning> turning_of(const ToolOfSpan& tool) {
+    const NamedTool &own = *tool.own, &listed = *tool.listed;
+    if (!tool.span->sequence || tool.is(Kind::stop) || tool.is(Kind::tap) || own.live || listed.live)
+        return std::nullopt;
+    const Act* starts = nullptr;
+    std::optional<Turning> found;
+    for (const Act& act : tool.work->acts) {
+        if (act.taps()) return std::nullopt;
+        if (act.states(Group::spindle_direction) && act.turns()) starts = &act;
+        const bool cuts = act.cuts() || act.threads() || (act.in_contour && act.motion == MotionKind::feed);
+        if (!cuts || !act.turns() || act.per_minute()) continue;
+        const bool forward = Act::only(act.direction, Meaning::spindle_forward);
+        if (found && found->forward != forward) return std::nullopt; // Both, on purpose
+        if (found) continue;
+        const bool hole = act.drills() || (act.from_x == 0 && act.to_x == 0 && act.moves_z);
+        found = Turning{
+            &tool,
+            &act,
+            starts,
+            forward,
+            hole,
+            tool.is(Kind::groove) || tool.is(Kind::part_off) || tool.is(Kind::thread) || tool.work->has_threads};
+    }
+    return found;
+}
+
+/// A note speaks of a left-hand or upside-down tool, or of one behind the centre.
+bool is_told(const FileContext& context, const std::vector<ToolOfSpan>& tools, const ToolOfSpan& tool) {
+    return tool.own->left_hand || tool.listed->left_hand ||
+           notes_about(context, tools, tool)
+               .speak_of({"LEFT", "LH", "L.H", "UPSIDE", "INVERT", "BACK", "REVERSE", "REAR", "M04", "M4"});
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    std::vector<Turning> all;
+    for (const ToolOfSpan& tool : tools)
+        if (const auto turning = turning_of(tool)) all.push_back(*turning);
+    for (const Turning& one : all) {
+        std::size_t same = 0, opposite = 0;
+        for (const Turning& other : all) {
+            if (&other == &one || other.hole) continue;
+            ++(other.forward == one.forward ? same : opposite);
+        }
+        const bool drill = one.hole && !one.forward;
+        if (!drill && (one.hole || same > 0 || opposite < 2)) continue;
+        if (!one.starts || is_told(context, tools, *one.tool)) continue;
+        const syntax::Item* item =
+            find_code(context.reader(), one.tool->place(*one.starts),
+                      one.forward ? Meaning::spindle_forward : Meaning::spindle_reverse);
+        const BlockPlace place = one.tool->place(*one.starts);
+        const std::string now = one.forward ? "M03" : "M04", other = one.forward ? "M04" : "M03";
+        auto entry = item ? report.at(place, *item) : report.at(place);
+        if (drill) {
+            entry.message(fmt::format("{} under a drill: a right-hand drill cuts with {}, and with {} its "
+                                      "lips rub and it burns. Write {}, if no left-hand drill is meant.",
+                                      now, other, now, other));
+            continue;
+        }
+        if (one.blade) entry.severity(Severity::information);
+        entry.message(fmt::format(
+            "{} here, and all {} other turning tools cut with {}: right for a tool of the other hand or "
+            "upside "
+            "down, else the part comes at the back of the edge and it breaks. Write {}, or a note.",
+            now, opposite, other, other));
+    }
+}
+
+} // namespace
+
+extern const Check spindle_direction_unlike_rest{
+    .id = "spindle_direction_unlike_rest",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Spindle turns the other way than for the other tools",
+    .documentation =
+        "One tool cuts with M04 where all other turning tools of the program, two or more, cut with M03, or "
+        "the "
+        "other way round, and no note speaks of a left-hand or upside-down tool; or a drill turns with M04. "
+        "The part comes at the back of the edge. Grooving, parting and threading tools are often mounted "
+        "upside down: of them it is told as information. Taps and live tools are left alone.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G96 S240 M04
+;        ^^^ warning: spindle_direction_unlike_rest
+G00 X48. Z1.
+G01 Z-30. F0.1
+N3 T0303
+G96 S90 M03
+G00 X52. Z-25.
+G01 X40. F0.08
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N2 (DRILL .500)
+T0202
+G97 S900 M04
+;        ^^^ warning: spindle_direction_unlike_rest
+G00 X0 Z.2
+G83 Z-1. R.1 F.006
+G80
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+N1 T0101
+G96 S200 M04
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G96 S240 M04
+G00 X48. Z1.
+G01 Z-30. F0.1
+N3 (DRILL D10)
+T0303
+G97 S900 M03
+G00 X0 Z5.
+G83 Z-30. R2. F0.15
+G80
+N4 (PART OFF)
+T0404
+G97 S900 M03
+;        ^^^ information: spindle_direction_unlike_rest
+G00 X52. Z-40.
+G01 X0 F0.08
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z1.
+G01 Z-30. F0.3
+N2 T0202
+G96 S240 M03
+G00 X48. Z1.
+G01 Z-30. F0.1
+N3 (BACK TURN, LEFT HAND TOOL)
+T0303
+G96 S90 M04
+G00 X52. Z-35.
+G01 Z-31. F0.08
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+N1 T0101
+G96 S400 M04
+G00 X2. Z.1
+G01 Z-1. F.01
+N2 (TAP 1/4-20)
+T0202
+G97 S300 M03
+G00 X0 Z.3
+G84 Z-.5 F.05
+M04
+G80
+N3 (DRILL .25)
+T0303
+G97 S900 M03
+G00 X0 Z.3
+G83 Z-.5 R.1 F.004
+G80
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules
