@@ -12,6 +12,9 @@
 #include <iostream>
 #include <string>
 #include <vector>
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 namespace {
 
@@ -40,6 +43,15 @@ std::string why_no_command(const CLI::App& app, const std::string& word) {
     return text + " are the commands\n";
 }
 
+/// Freed memory stays with the program, some of it: paths of thousands of cycles are made and thrown away,
+/// and giving each back to the system took two thirds of the time.
+void keep_freed_memory() {
+#ifdef __GLIBC__
+    ::mallopt(M_TRIM_THRESHOLD, 32 << 20);
+    ::mallopt(M_MMAP_THRESHOLD, 4 << 20);
+#endif
+}
+
 } // namespace
 
 int main(int argument_count, char** arguments) {
@@ -47,6 +59,7 @@ int main(int argument_count, char** arguments) {
     app.set_version_flag("--version", TURNWRIGHT_VERSION);
     app.require_subcommand(1);
     int status = 0;
+    keep_freed_memory();
     for (const auto add : all_commands) add(app, status);
     try {
         turnwright::host::prepare_streams();

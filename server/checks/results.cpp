@@ -296,9 +296,17 @@ struct Results::Implementation {
         });
     }
 
+    /// Of all its runs.
+    std::size_t blocks_in(const Span& span) const {
+        std::size_t blocks = 0;
+        for (std::size_t run = span.first.run; run <= span.last.run; ++run)
+            blocks += analysis->forest().run(run)->blocks.size();
+        return blocks;
+    }
+
     std::shared_ptr<const SequenceFacts> check_span(const Span& span, const Reader& reader, Report& report,
                                                     machine::Analysis::Passed& passed) const {
-        const Collected collected = collect(reader, span.first, span.last, passed);
+        const Collected collected = collect(reader, span.first, span.last, passed, blocks_in(span));
         std::vector<motion::TroubleAt> nose;
         if (!shop->tools.empty() && compensates(collected.steps))
             nose = motion::nose_troubles(reader, *shop, span.first, span.last);

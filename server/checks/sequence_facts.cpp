@@ -270,8 +270,10 @@ struct Folder {
 } // namespace
 
 Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
-                  machine::Analysis::Passed& passed) {
+                  machine::Analysis::Passed& passed, std::size_t most_blocks) {
     Collected out;
+    constexpr std::size_t many = 10'000;
+    if (most_blocks > many) out.steps.reserve(most_blocks); // Growing it would take its memory once more
     out.facts = std::make_shared<SequenceFacts>();
     Folder folder{
         .facts = *out.facts, .first = first, .analysis_is_bc = reader.settings().system != codes::System::A};
@@ -291,6 +293,7 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
             begun = true;
         }
         if (place == last) end = view.after;
+        if (view.text.item_count == 0) return; // Millions of blank lines are no work
         work_folder.take(view);
         if (!view.reading.is_read || !view.before.reachable) {
             bool jumped_over = !view.before.reachable && !view.before.ended && !view.reading.words.empty();
@@ -298,8 +301,9 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
                 out.facts->first_unreachable = Near::of(place, first);
             return;
         }
-        out.steps.push_back(step_of(view));
-        folder.take(out.steps.back(), view);
+        const Step step = step_of(view);
+        folder.take(step, view);
+        if (step.has_words) out.steps.push_back(step);
     });
     folder.finish(end);
     work_folder.finish();

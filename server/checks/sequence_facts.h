@@ -10,9 +10,10 @@ struct Collected {
     std::vector<Step> steps;
     std::shared_ptr<SequenceFacts> facts;
 };
-/// `passed` is handed from span to span in order of place, which spares reading their common runs again.
+/// `passed` is handed from span to span in order of place, which spares reading their common runs again. The
+/// span has no more than `most_blocks`.
 Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace last,
-                  machine::Analysis::Passed& passed);
+                  machine::Analysis::Passed& passed, std::size_t most_blocks);
 
 /// The file's spans, in order: each program's head (when it has blocks) and its sequences.
 std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analysis& analysis);

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
+#include <unordered_map>
 
 namespace turnwright::features {
 
@@ -41,19 +43,16 @@ struct OtherProgram {
 };
 std::vector<OtherProgram> programs_in(const WorkspaceFile& file, codes::System system) {
     std::vector<OtherProgram> programs;
-    for (std::size_t run = 0; run < file.forest->size(); ++run)
-        for (std::size_t block = 0; block < file.forest->run(run)->blocks.size(); ++block)
-            for (const Use& use : uses_in_block(*file.forest->run(run), {run, block}, system)) {
-                if (use.named.kind != NamedKind::program || !use.defines) continue;
-                CallItem item;
-                item.number = use.named.number;
-                item.name = name_of(item.number);
-                item.path = file.path;
-                item.selection = word_range(file, use);
-                item.range = {item.selection.begin, file.buffer->end()};
-                if (!programs.empty()) programs.back().item.range.end = item.selection.begin;
-                programs.push_back({std::move(item), {run, block}});
-            }
+    for (const Use& use : program_starts(file, system)) {
+        CallItem item;
+        item.number = use.named.number;
+        item.name = name_of(item.number);
+        item.path = file.path;
+        item.selection = word_range(file, use);
+        item.range = {item.selection.begin, file.buffer->end()};
+        if (!programs.empty()) programs.back().item.range.end = item.selection.begin;
+        programs.push_back({std::move(item), use.place});
+    }
     return programs;
 }
 
@@ -76,24 +75,32 @@ void add_calls(const Document& document, BlockPlace first, BlockPlace last,
         }
 }
 
-std::optional<CallItem> find_program(const Document& document, std::int32_t number,
-                                     const Workspace* workspace) {
+/// The programs that calls may lead to, by number: of the document before those of other files, and the first
+/// where one stands twice.
+std::unordered_map<std::int32_t, CallItem> all_programs(const Document& document,
+                                                        const Workspace* workspace) {
+    std::unordered_map<std::int32_t, CallItem> all;
     for (const machine::ProgramPart& program : document.outline().programs)
-        if (program.number == number) return item_of(document, program);
+        if (!all.contains(program.number)) all.emplace(program.number, item_of(document, program));
     for (const WorkspaceFile& file : others(document, workspace))
-        for (const OtherProgram& program : programs_in(file, document.settings().system))
-            if (program.item.number == number) return program.item;
-    return std::nullopt;
+        for (OtherProgram& program : programs_in(file, document.settings().system))
+            all.emplace(program.item.number, std::move(program.item));
+    return all;
 }
 
-void add(std::vector<Call>& calls, const CallItem& item, Range range) {
-    for (Call& call : calls)
-        if (call.item.path == item.path && call.item.number == item.number) {
-            call.ranges.push_back(range);
-            return;
-        }
-    calls.push_back({item, {range}});
-}
+/// Calls put together by the program at their other end, in the order in which these come first.
+class CallList {
+public:
+    void add(const CallItem& item, Range range) {
+        const auto [at, is_new] = places_.try_emplace({item.path, item.number}, calls.size());
+        if (is_new) calls.push_back({item, {}});
+        calls[at->second].ranges.push_back(range);
+    }
+    std::vector<Call> calls;
+
+private:
+    std::map<std::pair<std::filesystem::path, std::int32_t>, std::size_t> places_;
+};
 
 } // namespace
 
@@ -108,13 +115,13 @@ std::optional<CallItem> prepare_calls(const Document& document, Position at) {
 }
 
 std::vector<Call> incoming_calls(const Document& document, const CallItem& item, const Workspace* workspace) {
-    std::vector<Call> calls;
-    if (item.number <= 0) return calls;
+    CallList calls;
+    if (item.number <= 0) return {};
     for (const machine::ProgramPart& program : document.outline().programs) {
         std::vector<std::pair<std::int32_t, Range>> words;
         add_calls(document, program.first, program.last, words);
         for (const auto& [number, range] : words)
-            if (number == item.number) add(calls, item_of(document, program), range);
+            if (number == item.number) calls.add(item_of(document, program), range);
     }
     for (const WorkspaceFile& file : others(document, workspace)) {
         const std::vector<OtherProgram> programs = programs_in(file, document.settings().system);
@@ -124,16 +131,18 @@ std::vector<Call> incoming_calls(const Document& document, const CallItem& item,
             caller.name = file.path.filename().string();
             caller.path = file.path;
             caller.range = {{0, 0}, file.buffer->end()};
-            for (const OtherProgram& program : programs)
-                if (program.first <= use.place) caller = program.item;
-            add(calls, caller, word_range(file, use));
+            const auto behind = std::upper_bound(
+                programs.begin(), programs.end(), use.place,
+                [](BlockPlace place, const OtherProgram& program) { return place < program.first; });
+            if (behind != programs.begin()) caller = std::prev(behind)->item;
+            calls.add(caller, word_range(file, use));
         }
     }
-    return calls;
+    return std::move(calls.calls);
 }
 
 std::vector<Call> outgoing_calls(const Document& document, const CallItem& item, const Workspace* workspace) {
-    std::vector<Call> calls;
+    CallList calls;
     std::vector<std::pair<std::int32_t, Range>> words;
     if (item.path.empty() || item.path == document.path()) {
         for (const machine::ProgramPart& program : document.outline().programs)
@@ -153,9 +162,12 @@ std::vector<Call> outgoing_calls(const Document& document, const CallItem& item,
                     }
         }
     }
+    if (words.empty()) return {};
+    const std::unordered_map<std::int32_t, CallItem> programs = all_programs(document, workspace);
     for (const auto& [number, range] : words)
-        if (const auto called = find_program(document, number, workspace)) add(calls, *called, range);
-    return calls;
+        if (const auto called = programs.find(number); called != programs.end())
+            calls.add(called->second, range);
+    return std::move(calls.calls);
 }
 
 } // namespace turnwright::features

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <charconv>
 #include <fmt/format.h>
+#include <unordered_map>
 
 namespace turnwright::features {
 
@@ -231,28 +232,37 @@ std::vector<Range> linked_ranges(const Document& document, Position at) {
     return ranges;
 }
 
+namespace {
+/// The first file that holds each program, gone through once however many calls ask.
+std::unordered_map<std::int32_t, const WorkspaceFile*> holders_of(const std::vector<WorkspaceFile>& files,
+                                                                  codes::System system) {
+    std::unordered_map<std::int32_t, const WorkspaceFile*> holders;
+    for (const WorkspaceFile& file : files)
+        for (const Use& use : program_starts(file, system)) holders.emplace(use.named.number, &file);
+    return holders;
+}
+} // namespace
+
 std::vector<DocumentLink> document_links(const Document& document, const Workspace* workspace) {
     std::vector<DocumentLink> links;
+    const codes::System system = document.settings().system;
     std::optional<std::vector<WorkspaceFile>> files; // asked for only when the program calls another one
+    std::unordered_map<std::int32_t, const WorkspaceFile*> holders;
     for (std::size_t run = 0; run < document.analysis().size(); ++run)
         for (const machine::Landmark& mark : document.analysis().result(run)->shape->landmarks) {
             if (mark.kind != machine::Landmark::Kind::call || mark.number < 0) continue;
             if (document.analysis().program(mark.number)) continue;
-            if (!files) files = files_of(workspace);
-            for (const Use& use :
-                 uses_in_block(document.run(run), {run, mark.block}, document.settings().system)) {
-                if (use.named != Named{NamedKind::program, mark.number}) continue;
-                for (const WorkspaceFile& file : *files) {
-                    const std::vector<Use> there =
-                        program_uses(file, document.settings().system, mark.number);
-                    if (std::none_of(there.begin(), there.end(), [](const Use& u) { return u.defines; }))
-                        continue;
-                    links.push_back(
-                        {word_range(document, use), file.path,
-                         fmt::format("O{:04} in {}", mark.number, file.path.filename().string())});
-                    break;
-                }
+            if (!files) {
+                files = files_of(workspace);
+                holders = holders_of(*files, system);
             }
+            const auto holder = holders.find(mark.number);
+            if (holder == holders.end()) continue;
+            const std::filesystem::path& path = holder->second->path;
+            for (const Use& use : uses_in_block(document.run(run), {run, mark.block}, system))
+                if (use.named == Named{NamedKind::program, mark.number})
+                    links.push_back({word_range(document, use), path,
+                                     fmt::format("O{:04} in {}", mark.number, path.filename().string())});
         }
     return links;
 }

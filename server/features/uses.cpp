@@ -274,6 +274,21 @@ std::vector<Use> program_uses(const WorkspaceFile& file, codes::System system, s
     return uses;
 }
 
+std::vector<Use> program_starts(const WorkspaceFile& file, codes::System system) {
+    std::vector<Use> starts;
+    for (std::size_t run = 0; run < file.forest->size(); ++run) {
+        const syntax::Run& blocks = *file.forest->run(run);
+        for (std::size_t block = 0; block < blocks.blocks.size(); ++block) {
+            const auto items = blocks.items_of(blocks.blocks[block]);
+            if (std::none_of(items.begin(), items.end(), [](const Item& item) { return item.letter == 'O'; }))
+                continue;
+            for (const Use& use : uses_in_block(blocks, {run, block}, system))
+                if (use.named.kind == NamedKind::program && use.defines) starts.push_back(use);
+        }
+    }
+    return starts;
+}
+
 namespace {
 Range range_in(const WorkspaceFile& file, const Use& use, std::uint32_t begin, std::uint32_t end) {
     const auto line =

@@ -39,6 +39,8 @@ Range number_range(const Document& document, const Use& use);
 
 /// Uses of programs in another file.
 std::vector<Use> program_uses(const WorkspaceFile& file, codes::System system, std::int32_t number);
+/// The O words of another file, in order.
+std::vector<Use> program_starts(const WorkspaceFile& file, codes::System system);
 Range word_range(const WorkspaceFile& file, const Use& use);
 Range number_range(const WorkspaceFile& file, const Use& use);
 

@@ -576,6 +576,11 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
     const std::size_t a_call = plain ? 0 : blocks_of_one_call(*course.body.plan);
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
         if (!plain && states) engine.enter(course.body, {first.run, block}, state, *states, nullptr);
+        if (plain && run.blocks[block].item_count == 0) {
+            interpret(run, block, *course.settings, state, reading);
+            look(block, state, state, reading);
+            continue;
+        }
         before = state;
         budget = {a_call, 0, false};
         if (plain)

@@ -23,32 +23,43 @@ struct Span {
     double highest_before = 0; ///< Highest contour between the span before and this one
 };
 
+/// Whether the whole piece lies clear above or clear below a level. Asked for every piece at every pass.
+bool is_clear_of(const Segment& piece, double level) {
+    if (piece.is_arc) return false;
+    const auto [low, high] = std::minmax(piece.from.x_radius_mm, piece.to.x_radius_mm);
+    return high < level - 2 * same_point_mm || low > level + 2 * same_point_mm;
+}
+
 std::vector<Span> spans_below(std::span<const Segment> contour, double level) {
     std::vector<Span> spans;
     bool open = false;
     double highest = -1e300;
+    const auto take = [&](const Segment& part) {
+        const bool below = point_at(part, 0.5).x_radius_mm <= level + same_point_mm;
+        if (!below) {
+            highest = std::max(highest, extent_of(part).x_max);
+            open = false;
+            return;
+        }
+        if (open) {
+            spans.back().to_z = part.to.z_mm;
+            return;
+        }
+        const bool from_start = spans.empty() && highest < -1e299;
+        spans.push_back({part.from.z_mm, part.to.z_mm, from_start, highest});
+        highest = -1e300;
+        open = true;
+    };
     for (const Segment& piece : contour) {
+        if (is_clear_of(piece, level)) {
+            take(piece);
+            continue;
+        }
         std::vector<double> splits{0, 1};
         for (double share : shares_at_x(piece, level)) splits.push_back(share);
         std::sort(splits.begin(), splits.end());
-        for (std::size_t i = 1; i < splits.size(); ++i) {
-            if (splits[i] - splits[i - 1] < 1e-12) continue;
-            Segment part = part_of(piece, splits[i - 1], splits[i]);
-            bool below = point_at(part, 0.5).x_radius_mm <= level + same_point_mm;
-            if (!below) {
-                highest = std::max(highest, extent_of(part).x_max);
-                open = false;
-                continue;
-            }
-            if (open) {
-                spans.back().to_z = part.to.z_mm;
-                continue;
-            }
-            bool from_start = spans.empty() && highest < -1e299;
-            spans.push_back({part.from.z_mm, part.to.z_mm, from_start, highest});
-            highest = -1e300;
-            open = true;
-        }
+        for (std::size_t i = 1; i < splits.size(); ++i)
+            if (splits[i] - splits[i - 1] >= 1e-12) take(part_of(piece, splits[i - 1], splits[i]));
     }
     return spans;
 }

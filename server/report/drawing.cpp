@@ -93,6 +93,9 @@ private:
         if (picture_.open_blocks > 0)
             add(fmt::format("not drawn in full: {} {}", picture_.open_blocks,
                             picture_.open_blocks == 1 ? "block" : "blocks"));
+        if (picture_.last_line)
+            add(fmt::format("cut short at line {}: the program is too long for one picture",
+                            *picture_.last_line + 1));
         return text;
     }
 

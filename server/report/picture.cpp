@@ -84,6 +84,15 @@ private:
         span.totals += block.totals;
         sum_ += block.totals;
         if (block.view.reading.words.empty() && block.path.segments.empty()) return;
+        if (picture_.last_line || picture_.steps.size() == most_picture_steps ||
+            picture_.segments.size() + block.path.segments.size() > most_picture_segments) {
+            if (!picture_.last_line)
+                picture_.last_line = picture_.steps.empty() ? 0 : picture_.steps.back().line;
+            if (block.path.segments.empty() && block.path.complete) return;
+            ++span.open_blocks;
+            ++picture_.open_blocks;
+            return;
+        }
         PictureStep step;
         step.line = block.line;
         step.span = block.span;

@@ -39,6 +39,9 @@ struct Extents {
     void take(double z_mm, double x_radius_mm);
 };
 
+/// What one picture holds: no browser shows more of it, and a cycle can make a hundred thousand moves.
+constexpr std::size_t most_picture_steps = 200'000, most_picture_segments = 1'000'000;
+
 struct Picture {
     std::vector<PictureStep> steps;
     std::vector<PictureSpan> spans;
@@ -49,7 +52,8 @@ struct Picture {
     LengthUnit unit = LengthUnit::unknown;
     bool diameter = true; ///< X is written as a diameter
     std::size_t open_blocks = 0;
-    std::string why_open; ///< Reason of the first of them
+    std::string why_open;                 ///< Reason of the first of them
+    std::optional<std::size_t> last_line; ///< Drawn down to here, where that is not all; from 0
 };
 Picture make_picture(const features::Document& document);
 

@@ -140,7 +140,7 @@ private:
             if (next == sheet_.sequences.size() || sheet_.sequences[next].line != line) continue;
             SheetSequence& shown = sheet_.sequences[next];
             shown.safe = row.safe;
-            shown.at_entry = codes_at_entry(row.first);
+            shown.at_entry = codes_at_entry(document_.results().spans()[next]); // Rows are as spans
             shown.inherited = row.inherited ? features::list_parts(row.inherited) : "nothing";
             for (const auto& left : row.left)
                 shown.left += (shown.left.empty() ? "" : ", ") + std::string(codes::title(left.meaning));
@@ -149,17 +149,15 @@ private:
     }
 
     /// The modal codes that stand before the first move, as this system writes them.
-    std::string codes_at_entry(machine::BlockPlace first) const {
+    std::string codes_at_entry(const checks::Span& span) const {
         std::string out;
-        for (const checks::Span& span : document_.results().spans()) {
-            if (span.first != first || !span.facts) continue;
-            std::vector<Meaning> told; // G97 of the safety line and G97 S1000 below are one
+        std::vector<Meaning> told; // G97 of the safety line and G97 S1000 below are one
+        if (span.facts)
             for (const Meaning meaning : span.facts->safety_line) {
                 if (std::find(told.begin(), told.end(), meaning) != told.end()) continue;
                 told.push_back(meaning);
                 out += (out.empty() ? "" : " ") + codes::written_as(document_.settings().system, meaning);
             }
-        }
         return out.empty() ? "no codes" : out;
     }
 

@@ -26,13 +26,8 @@ class Walker {
 public:
     Walker(const features::Document& document, const std::function<void(const WalkedBlock&)>& visit)
         : document_(document), visit_(visit), spans_(document.results().spans()),
-          execution_(document.analysis(), most_blocks), first_lines_(document.analysis().size()) {
-        std::size_t line = 0;
-        for (std::size_t run = 0; run < first_lines_.size(); ++run) {
-            first_lines_[run] = line;
-            line += document.run(run).blocks.size();
-        }
-    }
+          execution_(document.analysis(), most_blocks),
+          first_lines_(first_lines_in(document.analysis().forest())) {}
 
     void walk() {
         walk_file([&](std::size_t span) { return !stands_apart(span); });
@@ -40,6 +35,16 @@ public:
     }
 
 private:
+    static std::vector<std::size_t> first_lines_in(const syntax::Forest& file) {
+        std::vector<std::size_t> lines;
+        std::size_t line = 0;
+        for (const syntax::RunPointer& run : file.runs()) {
+            lines.push_back(line);
+            line += run->blocks.size();
+        }
+        return lines;
+    }
+
     bool stands_apart(std::size_t span) const {
         return span < spans_.size() && spans_[span].program && spans_[span].program->is_subprogram;
     }
@@ -146,10 +151,9 @@ private:
 
     std::size_t line_in(const Executed& executed) {
         if (executed.is_own) return first_lines_[executed.view.run_index] + executed.view.block;
-        std::size_t line = executed.view.block;
-        for (std::size_t run = 0; run < executed.view.run_index; ++run)
-            line += executed.file.run(run)->blocks.size();
-        return line;
+        const auto [lines, is_new] = first_lines_elsewhere_.try_emplace(&executed.file);
+        if (is_new) lines->second = first_lines_in(executed.file);
+        return lines->second[executed.view.run_index] + executed.view.block;
     }
 
     /// Contours are looked up in the file that the block stands in.
@@ -168,7 +172,8 @@ private:
     std::span<const checks::Span> spans_;
     machine::Execution execution_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
-    std::set<BlockPlace> called_;          ///< First blocks of own programs that a call went through
+    std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
+    std::set<BlockPlace> called_; ///< First blocks of own programs that a call went through
     std::map<const syntax::Forest*, std::unique_ptr<Analysis>> files_;
 };
 

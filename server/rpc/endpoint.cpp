@@ -199,9 +199,15 @@ struct Endpoint::Parts {
 
     void run_idle() {
         if (!idle) return;
+        // Who has closed its end may still read, but the warnings of thousands of documents are not waited
+        // for.
+        constexpr auto after_the_end = std::chrono::seconds(3);
+        auto leave = std::chrono::steady_clock::time_point::max();
         try {
-            while (inbox.settled() && !stopped && !broken && idle()) {
-            }
+            while (inbox.settled() && !stopped && !broken && std::chrono::steady_clock::now() < leave &&
+                   idle())
+                if (inbox.ended_and_empty())
+                    leave = std::min(leave, std::chrono::steady_clock::now() + after_the_end);
         } catch (const std::exception& failure) {
             log(std::string("idle work failed: ") + failure.what());
         }

@@ -118,6 +118,32 @@ TEST_CASE("a folder that is swapped for a link while it is read shows nothing fr
     CHECK(read_outside == 0);
 }
 
+TEST_CASE("a file that is swapped for a pipe while it is read is read or refused, and never waited for") {
+    const TemporaryFolder folder;
+    const fs::path file = folder.write("a.nc", "M30"), kept = folder.path / "kept",
+                   pipe = folder.path / "pipe";
+    REQUIRE(::mkfifo(pipe.c_str(), 0600) == 0);
+    std::atomic<bool> stop = false;
+    std::thread swapping([&] {
+        while (!stop) {
+            ::rename(file.c_str(), kept.c_str());
+            ::rename(pipe.c_str(), file.c_str());
+            ::rename(file.c_str(), pipe.c_str());
+            ::rename(kept.c_str(), file.c_str());
+        }
+    });
+    std::size_t whole = 0, refused = 0;
+    for (int i = 0; i < 20'000; ++i) {
+        const host::FileRead read = host::read_file_in(folder.path, file, enough);
+        whole += read.bytes == "M30";
+        refused += read.problem == "not a regular file" || read.problem == "no such file";
+    }
+    stop = true;
+    swapping.join();
+    CHECK(whole > 0);
+    CHECK(whole + refused == 20'000);
+}
+
 TEST_CASE("nothing that was prepared beside a file is written to") {
     const TemporaryFolder folder, outside;
     const fs::path victim = outside.write("victim", "mine");

@@ -114,6 +114,19 @@ TEST_CASE("what cannot be drawn is said") {
           std::string::npos);
 }
 
+TEST_CASE("a picture of a program without end is cut short, and says so") {
+    std::string text = "O1\nG21 G99 G97 S500 M03\nT0101 F0.1\nG00 X40. Z2.\n";
+    for (std::size_t i = 0; i < report::most_picture_steps; ++i) text += i % 2 ? "G01 Z-5.\n" : "G01 Z2.\n";
+    const auto document = opened(text + "M30\n");
+    const report::Picture picture = report::make_picture(*document);
+    CHECK(picture.steps.size() == report::most_picture_steps);
+    CHECK(picture.last_line == report::most_picture_steps - 1);
+    CHECK(picture.open_blocks >= 4);
+    CHECK(picture_svg(*document).find("cut short at line 200000: the program is too long for one picture") !=
+          std::string::npos);
+    CHECK_FALSE(report::make_picture(*opened("G21\nG00 X40. Z2.\nM30\n")).last_line);
+}
+
 TEST_CASE("program text is text in the picture and on the page, never markup") {
     const auto document =
         opened("O1 (</title></script><script>alert(1)</script><img src=x onerror=alert(2)>)\n"

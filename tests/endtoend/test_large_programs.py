@@ -1,0 +1,167 @@
+"""Programs that hold as many lines as they can, or call for as much work as they can: bounds of time and memory."""
+import os
+import subprocess
+import tempfile
+import unittest
+
+from driver import AT_ONCE, COMMAND, WINDOWS, Server, is_sanitized, position, span, uri_of
+from test_abilities import FULL
+from test_bounds import MANY_PROGRAMS, MOST_KB, PATIENCE, SECONDS, cpu_seconds
+
+URI = "file:///shop/large.nc"
+HEAD = "G21 G99 G97 S500 M03\nT0101 F0.1\nG00 X100. Z2.\n"
+ROUGHING = "G71 U0.5 R0.1\nG71 P10 Q20 U0.4 W0.1 F0.1\n"
+LONG_CONTOUR = "N10 G00 X10.\n" + "".join(f"G01 X{10 + n * 0.4:.1f} Z-{n * 0.5:.1f}\n" for n in range(1, 200)) + "N20 X100.\nM30\n"
+
+MUCH_WORK = {
+    "roughing again and again along a short contour": HEAD + ROUGHING * 2000 + "N10 G00 X10.\nG01 Z-50.\nX20.\nZ-80.\nN20 X100.\nM30\n",
+    "roughing again and again along a long contour": HEAD + ROUGHING * 2000 + LONG_CONTOUR,
+    "a pattern repeated along thousands of blocks": HEAD + "G73 U10. W5. R9999\nG73 P10 Q20 U0.4 W0.1 F0.1\nN10 G00 X10.\n" +
+                                                    "".join(f"G01 X{10 + n / 100:.2f} Z-{n / 50:.2f}\n" for n in range(1, 4000)) +
+                                                    "N20 X100.\nM30\n",
+    "a variable a line": HEAD + "".join(f"#{n}={n}.\n" for n in range(100, 40_100)) + "M30\n",
+    "calls that repeat": HEAD + "M98 P2 L9999\n" * 40_000 + "M30\nO2\nU-0.001\nM99\n",
+    "calls of what is not there": HEAD + "M98 P2 L9999\n" * 40_000 + "M30\n",
+}
+MANY_LINES = {
+    "line ends": "\n" * 3_000_000,
+    "blanks": " \n" * 2_500_000,
+    "ends of blocks": ";\n" * 2_500_000,
+    "notes": "()\n" * 1_666_000,
+    "one code a line": "G0\n" * 1_666_000,
+}
+
+
+def peak_kb(server):
+    with open(f"/proc/{server.process.pid}/status", encoding="ascii") as file:
+        return next(int(line.split()[1]) for line in file if line.startswith("VmHWM:"))
+
+
+@unittest.skipIf(is_sanitized() or WINDOWS, "memory is kept to find faults, or measured otherwise")
+class LargePrograms(unittest.TestCase):
+    def check(self, path):
+        """Seconds of work and the most memory that `check` takes."""
+        with subprocess.Popen([*COMMAND, "check", path], stdout=subprocess.DEVNULL) as process:
+            _, status, used = os.wait4(process.pid, 0)
+            process.returncode = os.waitstatus_to_exitcode(status)
+        self.assertIn(process.returncode, (0, 1))
+        return used.ru_utime + used.ru_stime, used.ru_maxrss
+
+    def settle(self, server):
+        server.wait_for(lambda m, i=server.ask("turnwright/nothing"): "method" not in m and m.get("id") == i, PATIENCE)
+
+    def open(self, server, text):
+        server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
+        server.open(URI, text)
+        server.published(URI, 1, PATIENCE)
+        self.settle(server)
+
+    def seconds_of(self, server, act):
+        begin = cpu_seconds(server)
+        act()
+        self.settle(server)
+        return cpu_seconds(server) - begin
+
+    def test_much_work(self):
+        for name, text in MUCH_WORK.items():
+            with self.subTest(program=name), Server() as server:
+                self.assertLess(self.seconds_of(server, lambda t=text: self.open(server, t)), SECONDS)
+
+                def type_a_key():
+                    server.change(URI, 2, {"range": span(4, 0, 4, 0), "text": "G04 X1.\n"})
+                    server.published(URI, 2, PATIENCE)
+
+                self.assertLess(self.seconds_of(server, type_a_key), SECONDS)
+                self.assertLess(peak_kb(server), MOST_KB)
+
+    def test_many_lines(self):
+        for name, text in MANY_LINES.items():
+            with self.subTest(program=name), tempfile.TemporaryDirectory() as folder:
+                path = os.path.join(folder, "many.nc")
+                with open(path, "w", encoding="ascii", newline="") as file:
+                    file.write(text)
+                self.assertLess(self.check(path)[1], MOST_KB)
+                with Server() as server:
+                    self.open(server, text)
+                    server.change(URI, 2, {"range": span(2, 0, 2, 0), "text": "G04 X1.\n"})
+                    server.published(URI, 2, PATIENCE)
+                    self.assertLess(peak_kb(server), MOST_KB)
+
+    def test_line_ends_take_little_time(self):
+        for count, most_seconds, most_kb in ((3_000_000, 2 * SECONDS, MOST_KB), (20_000_000, PATIENCE, 2 * MOST_KB)):
+            with self.subTest(count=count), tempfile.TemporaryDirectory() as folder:
+                path = os.path.join(folder, "many.nc")
+                with open(path, "w", encoding="ascii", newline="") as file:
+                    file.write("\n" * count)
+                seconds, memory = self.check(path)
+                self.assertLess(seconds, most_seconds)
+                self.assertLess(memory, most_kb)
+
+    def test_line_ends_that_lie_in_the_folder(self):
+        with tempfile.TemporaryDirectory() as folder, Server() as server:
+            for size in (3, 5, 8, 20):
+                with open(os.path.join(folder, f"{size}.nc"), "w", encoding="ascii", newline="") as file:
+                    file.write("\n" * size * 1_000_000)
+            server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(folder), "name": "jobs"}])
+            uri = uri_of(os.path.join(folder, "main.nc"))
+            server.open(uri, "M98 P7\nM30\n")
+            server.published(uri, 1, PATIENCE)
+            self.assertLess(self.seconds_of(server, lambda: server.request("textDocument/documentLink", {"textDocument": {"uri": uri}})), SECONDS)
+            self.assertLess(peak_kb(server), MOST_KB)
+
+    def test_many_programs_in_one_file(self):
+        with Server() as server:
+            server.answers_to_server["window/showDocument"] = lambda params: {"success": True}
+            self.open(server, MANY_PROGRAMS)
+            for name in ("sheet", "picture"):
+                with self.subTest(report=name):
+                    def make(report=name):
+                        asked = server.ask("workspace/executeCommand", {"command": "turnwright." + report, "arguments": [URI]})
+                        server.wait_for(lambda m: "method" not in m and m.get("id") == asked, PATIENCE)
+                    self.assertLess(self.seconds_of(server, make), 3 * SECONDS)  # all is worked out anew beside the server
+            self.assertLess(peak_kb(server), MOST_KB)
+
+    def test_calls_of_many_programs_are_found_at_once(self):
+        count = 20_000
+        calls = "".join(f"M98 P{n}\n" for n in range(2, count + 2))
+        text = "O1\n" + calls + "M98 P9\n" * count + "M30\n"
+        with tempfile.TemporaryDirectory() as folder, Server() as server:
+            with open(os.path.join(folder, "library.nc"), "w", encoding="ascii") as file:
+                file.write("".join(f"O{n}\nM98 P1\nM99\n" for n in range(2, count // 2)))
+            server.initialize(capabilities=FULL, workspaceFolders=[{"uri": uri_of(folder), "name": "jobs"}])
+            uri = uri_of(os.path.join(folder, "main.nc"))
+            server.open(uri, text)
+            server.published(uri, 1, PATIENCE)
+            document = {"textDocument": {"uri": uri}}
+
+            def ask(method, params):
+                reply = server.wait_for(lambda m, i=server.ask(method, params): "method" not in m and m.get("id") == i, PATIENCE)
+                return reply["result"]
+
+            answers = {}
+            item = ask("textDocument/prepareCallHierarchy", {**document, "position": position(0, 1)})[0]
+            for method, params in [("textDocument/documentLink", document), ("callHierarchy/outgoingCalls", {"item": item}),
+                                   ("callHierarchy/incomingCalls", {"item": item})]:
+                with self.subTest(method=method):
+                    self.assertLess(self.seconds_of(server, lambda m=method, p=params: answers.update({m: ask(m, p)})), SECONDS)
+            self.assertEqual(len(answers["textDocument/documentLink"]), count // 2 - 2 + count)
+            self.assertEqual(len(answers["callHierarchy/outgoingCalls"]), count // 2 - 2)
+            self.assertEqual(len(answers["callHierarchy/incomingCalls"]), count // 2 - 2)
+
+
+class TangledDocuments(unittest.TestCase):
+    def test_the_end_does_not_wait_for_all_warnings(self):
+        count = 500
+        with tempfile.TemporaryDirectory() as folder, Server() as server:
+            uris = [uri_of(os.path.join(folder, f"O{n}.nc")) for n in range(1, count + 1)]
+            server.initialize(capabilities=FULL, initializationOptions=AT_ONCE, workspaceFolders=[{"uri": uri_of(folder), "name": "net"}])
+            for n, uri in enumerate(uris, 1):
+                server.open(uri, f"O{n}\nG21\n" + "".join(f"M98 P{(n * k * 7 + k) % count + 1}\n" for k in range(1, 6)) + "M99\n")
+            server.change(uris[-1], 2, {"range": span(1, 3, 1, 3), "text": " G99"})
+            server.published(uris[-1], 2, PATIENCE)
+            server.process.stdin.close()
+            self.assertEqual(server.end(5 * SECONDS), 1)
+
+
+if __name__ == "__main__":
+    unittest.main()
