@@ -7,6 +7,7 @@
 #include "features/speech.h"
 #include "features/word_edits.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -26,20 +27,88 @@ public:
 
     Rewrite convert() {
         edits_.each([&](const BlockView& view) { block(view); });
+        if (back_)
+            edits_.refuse("the last block moves by a distance, and nothing behind it can state G90 again.");
         return edits_.finish(shop_with(document_, to_, std::nullopt));
     }
 
 private:
     void block(const BlockView& view) {
+        const bool by_distance = returns_by_distance(view);
+        if (back_ && !by_distance) state_absolute_again(view);
         bool gives_modal_code = false;
         for (const Word& word : view.reading.words) {
             if (edits_.refused()) return;
             if (word.letter == 'G' && !word.after_comma) code(view, word);
             if (word.code && word.letter == 'G' && word.code->is_modal()) gives_modal_code = true;
-            if (from_ == System::A && to_ != System::A) to_position(view, word);
+            if (from_ == System::A)
+                to_position(view, word);
+            else
+                refuse_letter(view, word);
             if (from_ != System::A && to_ == System::A) to_distance(view, word);
         }
-        if (from_ == System::A && to_ != System::A && gives_modal_code) state_absolute(view);
+        if (from_ != System::A) return;
+        if (by_distance)
+            move_by_distance(view);
+        else if (gives_modal_code)
+            state_absolute(view);
+    }
+
+    static bool is_distance(const Word& word) {
+        return !word.after_comma && (word.letter == 'U' || word.letter == 'W') &&
+               word.quantity != Quantity::argument;
+    }
+
+    /// A return whose way leads over distances: X and Z under G91 there.
+    bool returns_by_distance(const BlockView& view) const {
+        if (from_ != System::A || view.reading.motion != machine::MotionKind::reference) return false;
+        const auto& words = view.reading.words;
+        return std::any_of(words.begin(), words.end(), is_distance);
+    }
+
+    void move_by_distance(const BlockView& view) {
+        if (view.reading.has('X') || view.reading.has('Z'))
+            return edits_.refuse(view, "a return over a position and a distance at once has no like there.");
+        for (const Word& word : view.reading.words)
+            if (is_distance(word)) {
+                const std::string_view text = view.run.text_of(*word.item);
+                edits_.word(view, *word.item, (word.letter == 'U' ? "X" : "Z") + std::string(text.substr(1)));
+            }
+        if (!back_) edits_.insert(view, codes::written_as(to_, Meaning::incremental));
+        back_ = true;
+    }
+
+    /// Behind such a return positions are absolute again; where the block may be left out, in the next one
+    /// too.
+    void state_absolute_again(const BlockView& view) {
+        const auto& words = view.reading.words;
+        const bool says = std::any_of(words.begin(), words.end(), [](const Word& word) {
+            return word.letter != 'N' && word.letter != 'O';
+        });
+        const auto items = view.run.items_of(view.text);
+        const bool statement = std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+            return item.kind >= syntax::ItemKind::assignment && item.kind <= syntax::ItemKind::go_to;
+        });
+        if (statement)
+            return edits_.refuse(view,
+                                 "a macro statement follows a return by a distance, and G90 cannot stand "
+                                 "beside it.");
+        if (!says) return;
+        edits_.insert(view, codes::written_as(to_, Meaning::absolute));
+        if (!view.text.deleted) back_ = false;
+        stated_ = true;
+        stated_for_ = sequence_at(document_, {view.run_index, view.block});
+    }
+
+    /// In B and C distances are told by G91. Controls differ in what U and W are there: another axis, the
+    /// same distance, or an alarm.
+    void refuse_letter(const BlockView& view, const Word& word) {
+        using machine::MotionKind;
+        if (!is_distance(word) || view.reading.motion == MotionKind::contour_cycle ||
+            view.reading.code(Meaning::dwell))
+            return;
+        edits_.refuse(view, fmt::format("what {} is in system {} is not the same on all controls.",
+                                        compact(view.run.text_of(*word.item)), codes::system_letter(from_)));
     }
 
     void code(const BlockView& view, const Word& word) {
@@ -65,13 +134,24 @@ private:
         if (written != codes::written_as(from_, meaning)) edits_.word(view, *word.item, written);
     }
 
-    /// U and W of a move as X and Z, for systems where the letters are no distances.
+    /// U and W as X and Z, for systems where the letters are no distances.
     void to_position(const BlockView& view, const Word& word) {
-        const bool x = word.quantity == Quantity::increment_x, z = word.quantity == Quantity::increment_z;
-        if ((!x && !z) || word.after_comma || !moves_by(view, word)) return;
-        if (word.letter != 'U' && word.letter != 'W')
+        using machine::MotionKind;
+        if (!is_distance(word)) return;
+        const MotionKind motion = view.reading.motion;
+        // Depths and allowances, and returns, which keep their distances.
+        if (motion == MotionKind::contour_cycle || motion == MotionKind::reference) return;
+        if (view.reading.code(Meaning::dwell)) {
+            const std::string_view text = view.run.text_of(*word.item);
+            return edits_.word(view, *word.item, 'X' + std::string(text.substr(1)));
+        }
+        if (motion == MotionKind::none || motion == MotionKind::machine_rapid)
             return edits_.refuse(view, fmt::format("{} is a distance here that system {} writes otherwise.",
-                                                   word.letter, codes::system_letter(to_)));
+                                                   compact(view.run.text_of(*word.item)),
+                                                   codes::system_letter(to_)));
+        if (motion == MotionKind::drill_cycle && machine::repeats_of(view.reading) != 1)
+            return edits_.refuse(view, "the distance is gone once for each hole.");
+        const bool x = word.letter == 'U';
         const machine::Value& end = x ? view.reading.target_x_radius : view.reading.target_z;
         if (!end.known())
             return edits_.refuse(view,
@@ -82,14 +162,6 @@ private:
         edits_.word(view, *word.item, std::string(1, x ? 'X' : 'Z') + with_point(shown, places_in(view) + 1));
     }
 
-    /// Whether U or W is the move's own end and no allowance or depth.
-    static bool moves_by(const BlockView& view, const Word&) {
-        using machine::MotionKind;
-        return is_plain_move(view.reading.motion) || view.reading.motion == MotionKind::single_cycle ||
-               view.reading.motion == MotionKind::machine_rapid ||
-               view.reading.motion == MotionKind::drill_cycle;
-    }
-
     /// Under G91 the letters X and Z of a move become U and W.
     void to_distance(const BlockView& view, const Word& word) {
         if (word.after_comma || (word.letter != 'X' && word.letter != 'Z')) return;
@@ -98,7 +170,10 @@ private:
             if (view.after.of(codes::Group::distance).surely_unset()) return; // absolute by common practice
             return edits_.refuse(view, "whether positions are absolute or incremental is not known here.");
         }
-        if (!is_plain_move(view.reading.motion))
+        // A drill's return is told otherwise, and a contour's cycle names no end.
+        if (view.reading.motion == machine::MotionKind::contour_cycle) return;
+        if (view.reading.motion == machine::MotionKind::drill_cycle ||
+            view.reading.motion == machine::MotionKind::machine_rapid)
             return edits_.refuse(view, "a cycle with incremental distances has no like in system A.");
         const std::string_view text = view.run.text_of(*word.item);
         edits_.word(view, *word.item,
@@ -119,6 +194,7 @@ private:
     WordEdits edits_;
     System from_, to_;
     bool stated_ = false;
+    bool back_ = false; ///< G91 is in force, and G90 must be stated again
     const machine::Sequence* stated_for_ = nullptr;
 };
 

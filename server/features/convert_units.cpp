@@ -3,6 +3,7 @@
 #include "features/rewriting.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "stock/note.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -25,6 +26,7 @@ public:
         : document_(document), edits_(document), to_(to), to_mm_(to == Meaning::millimetre) {}
 
     Rewrite convert() {
+        find_unit();
         edits_.each([&](const BlockView& view) { block(view); });
         if (!stated_)
             edits_.refuse("The program does not state its unit, so it cannot be told what it is now.");
@@ -32,7 +34,28 @@ public:
     }
 
 private:
+    /// A note is in the unit that the program states first, wherever it stands.
+    void find_unit() {
+        const machine::Analysis& analysis = document_.analysis();
+        for (std::size_t run = 0; run < analysis.size() && !unit_; ++run)
+            analysis.visit(run, [&](const BlockView& view) {
+                for (const Word& word : view.reading.words)
+                    if (!unit_ && word.code && codes::group_of(word.code->meaning) == codes::Group::units)
+                        unit_ = word.code->meaning;
+            });
+    }
+
+    void stock_note(const BlockView& view) {
+        if (!unit_ || *unit_ == to_) return;
+        for (const syntax::Item& item : view.run.items_of(view.text))
+            if (item.kind == syntax::ItemKind::note)
+                edits_.word(view, item, stock::with_lengths(view.run.text_of(item), [&](double length) {
+                                return with_point(length * factor(), places());
+                            }));
+    }
+
     void block(const BlockView& view) {
+        stock_note(view);
         if (computes(view))
             return edits_.refuse(
                 view, "a macro computes here, and whether its numbers are lengths cannot be told.");
@@ -144,6 +167,7 @@ private:
     Meaning to_;
     bool to_mm_;
     bool stated_ = false;
+    std::optional<Meaning> unit_;
 };
 
 } // namespace

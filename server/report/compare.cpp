@@ -6,82 +6,16 @@
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
 #include <set>
+#include <sstream>
 #include <tuple>
 
 namespace turnwright::report {
 
+namespace {
+
 using Pair = std::pair<std::size_t, std::size_t>;
-
-namespace {
-
-/// Greedy search for the shortest edit script (E. W. Myers, An O(ND) difference algorithm and its variations,
-/// Algorithmica 1, 1986), with the furthest points of every step kept for the way back.
-bool shortest_script(std::ptrdiff_t n, std::ptrdiff_t m,
-                     const std::function<bool(std::size_t, std::size_t)>& same, std::size_t most_steps,
-                     std::vector<Pair>& pairs) {
-    std::vector<std::vector<std::ptrdiff_t>> furthest;
-    const auto most =
-        static_cast<std::ptrdiff_t>(std::min<std::size_t>(most_steps, static_cast<std::size_t>(n + m)));
-    const auto start_of = [&](std::ptrdiff_t d, std::ptrdiff_t k) -> std::ptrdiff_t {
-        if (d == 0) return 0;
-        const auto& row = furthest[static_cast<std::size_t>(d - 1)];
-        const auto at = [&](std::ptrdiff_t key) { return row[static_cast<std::size_t>(key + d - 1)]; };
-        const bool down = k == -d || (k != d && at(k - 1) < at(k + 1));
-        return down ? at(k + 1) : at(k - 1) + 1;
-    };
-    for (std::ptrdiff_t d = 0; d <= most; ++d) {
-        std::vector<std::ptrdiff_t> row(static_cast<std::size_t>(2 * d + 1), -1);
-        for (std::ptrdiff_t k = -d; k <= d; k += 2) {
-            std::ptrdiff_t x = start_of(d, k), y = x - k;
-            while (x < n && y < m && y >= 0 && same(static_cast<std::size_t>(x), static_cast<std::size_t>(y)))
-                ++x, ++y;
-            row[static_cast<std::size_t>(k + d)] = x;
-            if (x < n || y < m) continue;
-            furthest.push_back(std::move(row));
-            for (std::ptrdiff_t step = d; step >= 0; --step) { // The way back, from the end to the start
-                k = x - y;
-                const std::ptrdiff_t from = start_of(step, k);
-                for (; x > from; --x, --y) pairs.emplace_back(x - 1, y - 1);
-                if (step == 0) break;
-                const auto& before = furthest[static_cast<std::size_t>(step - 1)];
-                const auto at = [&](std::ptrdiff_t key) {
-                    return before[static_cast<std::size_t>(key + step - 1)];
-                };
-                const bool down = k == -step || (k != step && at(k - 1) < at(k + 1));
-                x = down ? at(k + 1) : at(k - 1);
-                y = x - (down ? k + 1 : k - 1);
-            }
-            std::reverse(pairs.begin(), pairs.end());
-            return true;
-        }
-        furthest.push_back(std::move(row));
-    }
-    return false;
-}
-
-} // namespace
-
-std::vector<Pair> common_row(std::size_t old_size, std::size_t new_size,
-                             const std::function<bool(std::size_t, std::size_t)>& same,
-                             std::size_t most_steps) {
-    std::size_t head = 0, tail = 0;
-    while (head < old_size && head < new_size && same(head, head)) ++head;
-    while (tail < old_size - head && tail < new_size - head && same(old_size - 1 - tail, new_size - 1 - tail))
-        ++tail;
-    std::vector<Pair> pairs;
-    for (std::size_t i = 0; i < head; ++i) pairs.emplace_back(i, i);
-    std::vector<Pair> middle;
-    shortest_script(
-        static_cast<std::ptrdiff_t>(old_size - head - tail),
-        static_cast<std::ptrdiff_t>(new_size - head - tail),
-        [&](std::size_t a, std::size_t b) { return same(a + head, b + head); }, most_steps, middle);
-    for (const auto& [a, b] : middle) pairs.emplace_back(a + head, b + head);
-    for (std::size_t i = tail; i-- > 0;) pairs.emplace_back(old_size - 1 - i, new_size - 1 - i);
-    return pairs;
-}
-
-namespace {
 
 constexpr std::size_t most_changes = 200; ///< Told of one sequence
 constexpr std::size_t most_of_a_block = 4;
@@ -102,73 +36,141 @@ std::vector<Pair> matched_by_kind(std::span<const Action> before, std::span<cons
 
 constexpr std::size_t none = static_cast<std::size_t>(-1);
 
-std::vector<Change> changes_of(const Side& old_side, const ActionSpan& old_span, const Side& new_side,
-                               const ActionSpan& new_span, Nearness nearness) {
-    const std::vector<Action>&a = old_span.actions, &b = new_span.actions;
-    std::vector<Pair> rows; // Index in a, index in b; `none` for a side that has nothing
-    const auto add_gap = [&](std::size_t a_from, std::size_t a_to, std::size_t b_from, std::size_t b_to) {
+class Changes {
+public:
+    Changes(const Side& old_side, const ActionSpan& old_span, const Side& new_side,
+            const ActionSpan& new_span, Nearness nearness)
+        : old_side_(old_side), new_side_(new_side), a_(old_span.actions), b_(new_span.actions),
+          nearness_(nearness) {}
+
+    std::vector<Change> find() {
+        std::size_t a_at = 0, b_at = 0;
+        for (const auto& [x, y] : common_row(a_.size(), b_.size(), [&](std::size_t i, std::size_t j) {
+                 return same_action(a_[i], b_[j], nearness_);
+             })) {
+            add_gap(a_at, x, b_at, y);
+            if (a_[x].kind == Action::Kind::cycle) belong(x, y);
+            a_at = x + 1, b_at = y + 1;
+        }
+        add_gap(a_at, a_.size(), b_at, b_.size());
+        for (std::size_t first = 0; first < rows_.size();) first = tell_block(first);
+        return std::move(changes_);
+    }
+
+private:
+    void add_gap(std::size_t a_from, std::size_t a_to, std::size_t b_from, std::size_t b_to) {
         std::size_t i = a_from, j = b_from;
         const auto until = [&](std::size_t a_end, std::size_t b_end) {
-            for (; i < a_end; ++i) rows.emplace_back(i, none);
-            for (; j < b_end; ++j) rows.emplace_back(none, j);
+            for (; i < a_end; ++i) rows_.emplace_back(i, none);
+            for (; j < b_end; ++j) rows_.emplace_back(none, j);
         };
-        for (const auto& [x, y] : matched_by_kind(std::span(a).subspan(a_from, a_to - a_from),
-                                                  std::span(b).subspan(b_from, b_to - b_from))) {
+        for (const auto& [x, y] : matched_by_kind(std::span(a_).subspan(a_from, a_to - a_from),
+                                                  std::span(b_).subspan(b_from, b_to - b_from))) {
             until(a_from + x, b_from + y);
+            if (a_[i].kind == Action::Kind::cycle) belong(i, j);
             // Kinds are matched in order, so that two may meet that are the same after all.
-            if (!same_action(a[i], b[j], nearness)) rows.emplace_back(i, j);
+            if (!same_action(a_[i], b_[j], nearness_)) rows_.emplace_back(i, j);
             ++i, ++j;
         }
         until(a_to, b_to);
-    };
-    std::size_t a_at = 0, b_at = 0;
-    for (const auto& [x, y] : common_row(a.size(), b.size(), [&](std::size_t i, std::size_t j) {
-             return same_action(a[i], b[j], nearness);
-         })) {
-        add_gap(a_at, x, b_at, y);
-        a_at = x + 1, b_at = y + 1;
     }
-    add_gap(a_at, a.size(), b_at, b.size());
 
-    const auto old_line = [&](const Pair& row) { return row.first == none ? 0 : a[row.first].line + 1; };
-    const auto new_line = [&](const Pair& row) { return row.second == none ? 0 : b[row.second].line + 1; };
-    std::vector<Change> changes;
-    for (std::size_t first = 0; first < rows.size();) {
-        // A cycle that cuts otherwise has many moves in one block: they are told together.
-        std::size_t last = first + 1, before = rows[first].first != none, after = rows[first].second != none;
-        std::size_t from_line = old_line(rows[first]), to_line = new_line(rows[first]);
-        for (; last < rows.size(); ++last) {
-            const std::size_t x = old_line(rows[last]), y = new_line(rows[last]);
+    /// The moves of two cycles are told together, whichever of them have a like.
+    void belong(std::size_t i, std::size_t j) {
+        new_line_of_[old_line({i, j})] = new_line({i, j});
+        old_line_of_[new_line({i, j})] = old_line({i, j});
+    }
+
+    /// From 1; 0: none.
+    std::size_t old_line(const Pair& row) const { return row.first == none ? 0 : a_[row.first].line + 1; }
+    std::size_t new_line(const Pair& row) const { return row.second == none ? 0 : b_[row.second].line + 1; }
+    /// With that of the cycle on the other side.
+    std::pair<std::size_t, std::size_t> lines(const Pair& row) const {
+        const auto other = [](const std::map<std::size_t, std::size_t>& map, std::size_t line) {
+            const auto found = map.find(line);
+            return found == map.end() ? 0 : found->second;
+        };
+        const std::size_t x = old_line(row), y = new_line(row);
+        return {x ? x : other(old_line_of_, y), y ? y : other(new_line_of_, x)};
+    }
+
+    void tell(const Pair& row) {
+        const auto& [x, y] = row;
+        changes_.push_back({old_line(row), new_line(row), x == none ? "" : old_side_.text(a_[x]),
+                            y == none ? "" : new_side_.text(b_[y])});
+    }
+
+    /// A cycle that cuts otherwise has many moves in one block: they are told together, and by the words that
+    /// are otherwise where there are such.
+    std::size_t tell_block(std::size_t first) {
+        std::size_t last = first + 1, before = rows_[first].first != none,
+                    after = rows_[first].second != none;
+        auto [from_line, to_line] = lines(rows_[first]);
+        for (; last < rows_.size(); ++last) {
+            const auto [x, y] = lines(rows_[last]);
             if ((x && from_line && x != from_line) || (y && to_line && y != to_line)) break;
             if (!(x && x == from_line) && !(y && y == to_line)) break;
             from_line = from_line ? from_line : x;
             to_line = to_line ? to_line : y;
-            before += rows[last].first != none;
-            after += rows[last].second != none;
+            before += rows_[last].first != none;
+            after += rows_[last].second != none;
         }
-        if (last - first <= most_of_a_block) {
-            for (; first < last; ++first) {
-                const auto& [x, y] = rows[first];
-                changes.push_back({old_line(rows[first]), new_line(rows[first]),
-                                   x == none ? "" : old_side.text(a[x]),
-                                   y == none ? "" : new_side.text(b[y])});
-            }
-            continue;
-        }
-        const auto words = [](std::size_t count, std::string shown) {
-            if (count == 0) return std::string();
-            if (count == 1) return shown;
-            return fmt::format("{} moves or settings, the last {}", count, shown);
-        };
-        std::string old_text, new_text;
-        for (; first < last; ++first) {
-            if (rows[first].first != none) old_text = old_side.text(a[rows[first].first]);
-            if (rows[first].second != none) new_text = new_side.text(b[rows[first].second]);
-        }
-        changes.push_back({from_line, to_line, words(before, old_text), words(after, new_text)});
+        const std::span<const Pair> block = std::span(rows_).subspan(first, last - first);
+        const bool by_words = std::any_of(block.begin(), block.end(), [&](const Pair& row) {
+            if (row.first == none || row.second == none) return false;
+            const Action::Kind kind = a_[row.first].kind;
+            return kind == Action::Kind::cycle ||
+                   (kind == Action::Kind::as_written && block.size() > most_of_a_block);
+        });
+        if (by_words)
+            tell_by_words(block);
+        else if (block.size() <= most_of_a_block)
+            for (const Pair& row : block) tell(row);
+        else
+            changes_.push_back({from_line, to_line, summary(a_, &Pair::first, before, old_side_, block),
+                                summary(b_, &Pair::second, after, new_side_, block)});
+        return last;
     }
-    return changes;
-}
+
+    void tell_by_words(std::span<const Pair> block) {
+        for (const Pair& row : block) {
+            if (row.first == none || row.second == none) continue;
+            const Action &x = a_[row.first], &y = b_[row.second];
+            if (x.kind == Action::Kind::cycle)
+                changes_.push_back({old_line(row), new_line(row), words_beside(x.shown, y.shown),
+                                    words_beside(y.shown, x.shown)});
+            else if (x.kind == Action::Kind::setting || x.kind == Action::Kind::as_written)
+                tell(row);
+        }
+    }
+
+    /// The words of a block that the other one has not, behind its code.
+    static std::string words_beside(const std::string& words, const std::string& other) {
+        std::string out;
+        std::istringstream in(words);
+        for (std::string word; in >> word;)
+            if (out.empty() && word[0] == 'G')
+                out = word;
+            else if ((' ' + other + ' ').find(' ' + word + ' ') == std::string::npos)
+                out += (out.empty() ? "" : " ") + word;
+        return out;
+    }
+
+    static std::string summary(const std::vector<Action>& actions, std::size_t Pair::*side, std::size_t count,
+                               const Side& of, std::span<const Pair> block) {
+        std::string last;
+        for (const Pair& row : block)
+            if (row.*side != none) last = of.text(actions[row.*side]);
+        return count < 2 ? last : fmt::format("{} moves or settings, the last {}", count, last);
+    }
+
+    const Side &old_side_, &new_side_;
+    const std::vector<Action>&a_, &b_;
+    Nearness nearness_;
+    std::vector<Pair> rows_; ///< Index in a, index in b; `none` for a side that has nothing
+    std::map<std::size_t, std::size_t> new_line_of_, old_line_of_; ///< Of cycles
+    std::vector<Change> changes_;
+};
 
 double increment_mm(const features::Document& document, LengthUnit unit) {
     const shop::Machine& machine = document.settings().machine;
@@ -280,7 +282,9 @@ private:
 
     void both(const ActionSpan& before, const ActionSpan& after) {
         SequenceChange change;
-        change.changes = told_once(changes_of(old_, before, new_, after, nearness_));
+        // What one of them calls and the other has in its place is told there.
+        if (before.in_subprogram && after.in_subprogram && before.stands_apart != after.stands_apart) return;
+        change.changes = told_once(Changes(old_, before, new_, after, nearness_).find());
         if (change.changes.empty()) return;
         change.name = after.name;
         change.note = after.note;

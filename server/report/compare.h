@@ -10,6 +10,19 @@
 
 namespace turnwright::report {
 
+/// What a setting is about; from `first_group` on the place in `compared_groups`.
+enum Subject : std::uint8_t { tool, spindle, speed_limit, feed, first_group };
+inline constexpr codes::Group compared_groups[] = {codes::Group::plane,
+                                                   codes::Group::nose_compensation,
+                                                   codes::Group::datum,
+                                                   codes::Group::path_mode,
+                                                   codes::Group::opposed_turret,
+                                                   codes::Group::travel_check,
+                                                   codes::Group::speed_check,
+                                                   codes::Group::polar,
+                                                   codes::Group::spindle_direction,
+                                                   codes::Group::coolant};
+
 /// One thing the machine does, or one thing that is otherwise from here on.
 struct Action {
     enum class Kind : std::uint8_t {
@@ -19,14 +32,20 @@ struct Action {
         thread,
         dwell,
         setting,
-        as_written
+        as_written,
+        cycle ///< What a cycle or a block of a contour is told with; its moves follow
     } kind = Kind::setting;
-    bool deletable = false;   ///< Behind a block delete
-    std::uint8_t subject = 0; ///< Which setting
-    std::size_t line = 0;     ///< From 0
-    /// Moves: end X radius, end Z, middle X radius, middle Z, lead, seconds. Settings: their numbers.
+    int block_delete = 0; ///< Its level; 0: none
+    std::uint8_t subject =
+        0; ///< Which setting; cycle: 0 its call, 1 its first line of two, 2 a block of a contour
+    std::size_t line = 0; ///< From 0
+    /// cycle: its meaning, and of a contour's block the end. Moves: end X radius, end Z, middle X radius,
+    /// middle Z, lead, seconds. Settings: their numbers.
     std::array<double, 6> numbers{};
-    std::string words; ///< Compared too; as_written: the block without N, notes and blanks
+    std::string
+        words; ///< Compared too; as_written: the block without N, notes and blanks, or one word's name
+    std::string shown;          ///< Of as_written and cycle, where it is not `words`
+    std::vector<double> values; ///< Of as_written and cycle
 };
 /// How far apart two numbers of actions may be and still be the same.
 struct Nearness {
@@ -39,6 +58,8 @@ std::string action_text(const Action& action, const features::Document& document
 struct ActionSpan {
     std::string name, note, tool; ///< tool: "T3 offset 3", what sequences are matched by
     std::size_t first_line = 0;   ///< From 0
+    bool in_subprogram = false;
+    bool stands_apart = false; ///< In a subprogram that no call reached
     motion::Totals totals;
     std::vector<Action> actions;
 };
@@ -47,6 +68,7 @@ struct Course {
     motion::Totals totals;
     std::size_t as_written = 0; ///< Blocks whose moves are not known, compared by their words
     std::size_t moves_without_unit = 0;
+    bool calls_lost = false; ///< Programs are called whose way is not known
     LengthUnit unit = LengthUnit::unknown;
 };
 Course course_of(const features::Document& document);

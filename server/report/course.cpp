@@ -3,33 +3,20 @@
 #include "features/block_at.h"
 #include "features/speech.h"
 #include "report/compare.h"
+#include "report/written.h"
 
-#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <map>
 
 namespace turnwright::report {
 
 using codes::Group;
 using codes::Meaning;
-using features::plain;
 using motion::Segment;
 using motion::SegmentKind;
 
 namespace {
-
-enum Subject : std::uint8_t { tool, spindle, speed_limit, feed, first_group };
-
-constexpr Group compared_groups[] = {Group::plane,
-                                     Group::nose_compensation,
-                                     Group::datum,
-                                     Group::path_mode,
-                                     Group::opposed_turret,
-                                     Group::travel_check,
-                                     Group::speed_check,
-                                     Group::polar,
-                                     Group::spindle_direction,
-                                     Group::coolant};
 
 /// One-shot codes whose whole effect is in the moves, the times or the settings.
 bool is_seen_elsewhere(Meaning meaning) {
@@ -52,18 +39,23 @@ bool is_seen_elsewhere(Meaning meaning) {
 
 class CourseMaker {
 public:
-    explicit CourseMaker(const features::Document& document) : document_(document) {
+    /// `calls_lost`: programs are called that are not known, so that any variable may matter.
+    CourseMaker(const features::Document& document, bool calls_lost)
+        : document_(document), calls_lost_(calls_lost), spans_(document.results().spans()) {
         course_.unit = unit_of(document);
-        for (const checks::Span& span : document.results().spans()) {
+        for (const checks::Span& span : spans_) {
             ActionSpan row;
             row.name = span_name(document, span);
             row.note = span_note(document, span);
             row.first_line = document.line_of(span.first);
             if (span.sequence)
                 row.tool = fmt::format("T{} offset {}", span.sequence->tool, span.sequence->offset);
+            row.in_subprogram = span.program && span.program->is_subprogram;
             course_.spans.push_back(std::move(row));
         }
         if (course_.spans.empty()) course_.spans.emplace_back();
+        const machine::ProgramPart* main = main_program(document);
+        has_main_ = main && !main->is_subprogram;
     }
 
     Course make() {
@@ -74,10 +66,15 @@ public:
 private:
     void look(const WalkedBlock& block) {
         block_ = &block;
+        begin_block();
         ActionSpan& span = course_.spans[block.span];
         span.totals += block.totals;
-        course_.totals += block.totals;
-        if (block.view.reading.in_contour) return; // Told by the moves of the cycles that call it
+        if (!span.stands_apart || !has_main_) course_.totals += block.totals;
+        course_.calls_lost = course_.calls_lost || !block.not_gone.empty();
+        if (block.view.reading.in_contour) { // Run by the moves of the cycles that call it
+            if (has_cycle_words(block.view.reading)) tell_cycle();
+            return;
+        }
         if (block.view.reading.motion != machine::MotionKind::none &&
             !block.view.after.of(Group::units).known())
             ++course_.moves_without_unit;
@@ -85,54 +82,155 @@ private:
         const bool written = is_told_as_written();
         const bool moves =
             !block.path.segments.empty() || block.view.reading.motion != machine::MotionKind::none;
-        if (moves || written || block.view.reading.code(Meaning::dwell)) tell_settings();
-        if (std::string text = written ? words() : std::string(); !text.empty()) {
-            course_.as_written += !block.path.complete || block.view.text.has_statement;
-            add({Action::Kind::as_written, false, 0, 0, {}, std::move(text)});
+        if (moves || written || block.view.reading.code(Meaning::dwell))
+            tell_settings(block.view.after, true);
+        if (written) {
+            tell_words();
+        } else {
+            tell_unused_words();
+            if (has_cycle_words(block.view.reading)) tell_cycle();
         }
         if (ends_at_known_point()) tell_end();
         for (const Segment& segment : block.path.segments) tell(segment);
     }
 
+    /// What the sequence above has left for the spindle and the coolant is told there; a program of its own
+    /// begins with what is in force at its start.
+    void begin_block() {
+        const std::size_t before = span_;
+        span_ = block_->span;
+        ActionSpan& span = course_.spans[span_];
+        const bool first = !begun_;
+        begun_ = true;
+        if (span.in_subprogram && block_->called.empty()) span.stands_apart = true;
+        const bool other_program =
+            first || (before != span_ && spans_[before].program != spans_[span_].program);
+        if (other_program) {
+            last_.assign(last_.size(), std::nullopt);
+            remembers_ = true;
+            tell_settings(block_->view.before, true);
+            remembers_ = false;
+        } else if (before != span_) {
+            span_ = before;
+            tell_settings(block_->view.before, false);
+            span_ = block_->span;
+        }
+        const machine::Reading& reading = block_->view.reading;
+        machine::Parts sets = block_->not_gone.empty() ? reading.sets | reading.may_set : ~machine::Parts{0};
+        if (reading.flow == machine::FlowKind::program_end) // Stops both
+            sets |= machine::part(Group::spindle_direction) | machine::part(Group::coolant);
+        const Setter here{block_->line, block_delete_level(block_->view)};
+        for (int bit = 0; bit < static_cast<int>(machine::Part::count_); ++bit)
+            if (sets >> bit & 1U) set_at_[static_cast<std::size_t>(bit)] = here;
+    }
+
     void add(Action action) {
         action.line = block_->line;
-        action.deletable = block_->view.text.deleted;
+        action.block_delete = block_delete_level(block_->view);
         course_.spans[block_->span].actions.push_back(std::move(action));
     }
 
-    void setting(std::uint8_t subject, std::array<double, 6> numbers, std::string words) {
-        Action action{Action::Kind::setting, block_->view.text.deleted, subject, 0, numbers,
-                      std::move(words)};
+    /// A setting stands at the block that gives it, and is told where it begins to matter.
+    void setting(std::uint8_t subject, std::array<double, 6> numbers, machine::Parts parts) {
+        Action action;
+        action.subject = subject;
+        action.numbers = numbers;
+        Setter setter{block_->line, block_delete_level(block_->view)};
+        bool found = false;
+        for (std::size_t bit = 0; bit < set_at_.size(); ++bit)
+            if ((parts >> bit & 1U) && set_at_[bit] && (!found || set_at_[bit]->line > setter.line)) {
+                setter = *set_at_[bit];
+                found = true;
+            }
+        action.line = setter.line;
+        action.block_delete = setter.block_delete;
         if (subject >= last_.size()) last_.resize(subject + std::size_t{1});
-        if (last_[subject] && same_action(*last_[subject], action, {})) return;
+        if (Action same = action; last_[subject]) {
+            same.block_delete = last_[subject]->block_delete; // Of whoever said it first
+            if (same_action(*last_[subject], same, {})) return;
+        }
         last_[subject] = action;
-        add(std::move(action));
+        if (!remembers_) course_.spans[span_].actions.push_back(std::move(action));
     }
 
     void tell_tool() {
         const machine::State& state = block_->view.after;
+        tell_settings(block_->view.before, false);
         const auto value = [](const machine::Value& held) { return held.known() ? held.number : -1; };
-        setting(tool, {value(state.tool), value(state.offset)},
-                state.tool.known() && state.offset.known() ? "" : words());
+        Action action;
+        action.subject = tool;
+        action.numbers = {value(state.tool), value(state.offset)};
+        if (!state.tool.known() || !state.offset.known()) action.words = words();
+        if (last_tool_ && same_action(*last_tool_, action, {})) return;
+        last_tool_ = action;
+        add(std::move(action));
     }
 
-    void tell_settings() {
-        const machine::State& state = block_->view.after;
+    /// `all`: also what matters to moves alone and neither turns nor flows by itself.
+    void tell_settings(const machine::State& state, bool all) {
+        using machine::part;
+        using machine::Part;
         const machine::Settings& settings = document_.settings();
         const motion::Spindle now = motion::spindle_of(state, settings);
         // A speed under a stopped spindle turns nothing.
         if (now.turning != false) {
             const double mode = now.surface_speed ? *now.surface_speed : -1;
-            setting(spindle, {mode, now.surface_m_per_min.value_or(-1), now.rpm.value_or(-1)}, "");
+            setting(spindle, {mode, now.surface_m_per_min.value_or(-1), now.rpm.value_or(-1)},
+                    part(Group::spindle_mode) | part(Part::speed));
             if (now.surface_speed != false)
-                setting(speed_limit, {now.limit_rpm.value_or(now.limit_surely_missing ? 0 : -1)}, "");
+                setting(speed_limit, {now.limit_rpm.value_or(now.limit_surely_missing ? 0 : -1)},
+                        part(Part::speed_limit));
         }
         std::uint8_t subject = first_group;
         for (Group group : compared_groups) {
             const machine::Modal& modal = state.of(group);
-            // Never set and set to what it usually is after power-on are told apart only when it is used.
-            setting(subject++, {static_cast<double>(modal.possible)}, "");
+            const bool acts_alone = group == Group::spindle_direction || group == Group::coolant;
+            if (all || acts_alone) setting(subject, {static_cast<double>(modal.possible)}, part(group));
+            ++subject;
         }
+    }
+
+    void tell_words() {
+        std::string text = words();
+        if (text.empty()) return;
+        course_.as_written += !block_->path.complete || block_->view.text.has_statement;
+        Action action;
+        action.kind = Action::Kind::as_written;
+        action.words = std::move(text);
+        add(std::move(action));
+    }
+
+    void tell_unused_words() {
+        for (UnusedWord& word : unused_words(*block_)) {
+            if (word.stays) {
+                const auto [last, is_new] = last_words_.try_emplace(word.name, word.value);
+                if (!is_new && last->second == word.value) continue;
+                last->second = word.value;
+            }
+            Action action;
+            action.kind = Action::Kind::as_written;
+            action.words = std::move(word.name);
+            action.shown = std::move(word.shown);
+            action.values = {word.value};
+            add(std::move(action));
+        }
+    }
+
+    void tell_cycle() {
+        CycleWords words = cycle_words(*block_);
+        Action action;
+        const machine::Reading& reading = block_->view.reading;
+        action.kind = Action::Kind::cycle;
+        action.subject = reading.in_contour ? 2 : reading.sets_up_cycle ? 1 : 0;
+        const double mm = block_->view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        const auto place = [&](const machine::Value& end) { return end.known() ? end.number * mm : 0; };
+        action.numbers = {static_cast<double>(reading.motion_meaning)};
+        if (reading.in_contour)
+            action.numbers = {action.numbers[0], place(reading.target_x_radius), place(reading.target_z)};
+        action.words = std::move(words.letters);
+        action.values = std::move(words.values);
+        action.shown = std::move(words.shown);
+        add(std::move(action));
     }
 
     /// A straight move from a place that is not known, as the first one after a tool change: where it ends is
@@ -175,10 +273,13 @@ private:
     bool is_told_as_written() const {
         const machine::Reading& reading = block_->view.reading;
         if (!block_->path.complete && !ends_at_known_point()) return true;
-        if (block_->view.text.has_error || (block_->view.text.has_statement && !block_->turn_by_turn))
-            return true;
+        const bool open = block_->view.text.has_statement && !block_->turn_by_turn &&
+                          statement_is_open(document_, *block_, calls_lost_);
+        if (block_->view.text.has_error || open) return true;
         if (reading.moves_other) return true;
-        if (reading.flow != machine::FlowKind::none && !flow_is_gone()) return true;
+        if (reading.flow != machine::FlowKind::none && reading.flow != machine::FlowKind::jump &&
+            !flow_is_gone())
+            return true;
         for (const machine::Word& word : reading.words) {
             if (word.letter != 'G' && word.letter != 'M') continue;
             if (!word.code) return true;
@@ -190,70 +291,7 @@ private:
         return false;
     }
 
-    /// The block as the control reads it: no N, no notes, no blanks, 1 way to write a number.
-    std::string words() const {
-        return words_of(block_->view.run, block_->view.text, {block_->view.run_index, block_->view.block},
-                        &block_->view.reading, !block_->elsewhere);
-    }
-
-    std::string words_of(const syntax::Run& run, const syntax::Block& block, machine::BlockPlace place,
-                         const machine::Reading* reading, bool follow) const {
-        std::string out;
-        for (const syntax::Item& item : run.items_of(block)) {
-            using syntax::ItemKind;
-            switch (item.kind) {
-            case ItemKind::word:
-            case ItemKind::comma_word: {
-                if (item.letter == 'N') break;
-                const machine::Word* word = reading ? word_for(*reading, item) : nullptr;
-                if (follow && word && word->quantity == codes::Quantity::label) {
-                    out += fmt::format("{}-> {} ", item.letter, target(place, item.value));
-                    break;
-                }
-                out += item.kind == ItemKind::comma_word ? "," : "";
-                // Least increments and whole units differ: the point is part of the number.
-                const std::string number = plain(item.value, 6);
-                const bool bare_point = item.has_point && number.find('.') == std::string::npos;
-                out += fmt::format("{}{}{} ", item.letter, number, bare_point ? "." : "");
-                break;
-            }
-            case ItemKind::note:
-            case ItemKind::unclosed_note:
-            case ItemKind::tape_mark:
-            case ItemKind::block_delete:
-            case ItemKind::end_of_block:
-            case ItemKind::after_end:
-                break;
-            case ItemKind::go_to:
-            case ItemKind::if_goto: {
-                std::string text = features::compact(run.text_of(item));
-                const std::size_t at = text.rfind("GOTO");
-                if (follow && reading && reading->flow_target.known() && at != std::string::npos)
-                    text = text.substr(0, at + 4) + "-> " + target(place, reading->flow_target.number);
-                out += text + " ";
-                break;
-            }
-            default:
-                out += features::compact(run.text_of(item)) + " ";
-            }
-        }
-        if (!out.empty()) out.pop_back();
-        return out;
-    }
-
-    static const machine::Word* word_for(const machine::Reading& reading, const syntax::Item& item) {
-        for (const machine::Word& word : reading.words)
-            if (word.item && word.item->begin == item.begin) return &word;
-        return nullptr;
-    }
-
-    /// A label means the block it stands on, whatever its number.
-    std::string target(machine::BlockPlace from, double number) const {
-        const auto place = features::label_place(document_, from, number);
-        if (!place) return fmt::format("N{}", plain(number));
-        return "block " +
-               words_of(document_.run(place->run), document_.block(*place), *place, nullptr, false);
-    }
+    std::string words() const { return written_words(document_, *block_, !block_->elsewhere); }
 
     void tell(const Segment& segment) {
         Action action;
@@ -272,7 +310,8 @@ private:
             break;
         case SegmentKind::feed:
             action.kind = segment.is_arc ? Action::Kind::arc : Action::Kind::line;
-            setting(feed, {static_cast<double>(segment.feed.mode), segment.feed.mm.value_or(-1)}, "");
+            setting(feed, {static_cast<double>(segment.feed.mode), segment.feed.mm.value_or(-1)},
+                    machine::part(Group::feed_mode) | machine::part(machine::Part::feed));
             break;
         }
         add(std::move(action));
@@ -289,114 +328,30 @@ private:
                 segment.centre.z_mm + radius * std::cos(angle)};
     }
 
+    struct Setter {
+        std::size_t line = 0;
+        int block_delete = 0;
+    };
+
     const features::Document& document_;
+    const bool calls_lost_;
+    std::span<const checks::Span> spans_;
+    bool has_main_ = false;
     Course course_;
     const WalkedBlock* block_ = nullptr;
-    std::vector<std::optional<Action>> last_;
+    std::size_t span_ = 0; ///< Where settings are told
+    bool begun_ = false, remembers_ = false;
+    std::vector<std::optional<Action>> last_; ///< By subject
+    std::optional<Action> last_tool_;
+    std::array<std::optional<Setter>, static_cast<std::size_t>(machine::Part::count_)> set_at_;
+    std::map<std::string, double> last_words_;
 };
-
-std::string length(double mm, LengthUnit unit) {
-    return checks::written(unit == LengthUnit::inch ? mm / motion::mm_per_inch : mm);
-}
-
-std::string setting_text(const Action& action, const features::Document& document, LengthUnit unit) {
-    const bool inch = unit == LengthUnit::inch;
-    const auto& number = action.numbers;
-    switch (action.subject) {
-    case tool:
-        if (number[0] < 0 || number[1] < 0) return "tool " + action.words;
-        return fmt::format("tool T{:02.0f} with offset {:.0f}", number[0], number[1]);
-    case spindle: {
-        if (number[0] < 0) return "spindle speed: G96 or G97 not known";
-        if (number[0] == 0)
-            return number[2] < 0 ? "G97, rpm not known" : fmt::format("G97 {} rpm", plain(number[2]));
-        if (number[1] < 0) return "G96, surface speed not known";
-        return inch ? fmt::format("G96 {} ft/min", plain(number[1] / (12 * motion::mm_per_inch / 1000), 2))
-                    : fmt::format("G96 {} m/min", plain(number[1], 2));
-    }
-    case speed_limit:
-        return number[0] < 0    ? "speed limit not known"
-               : number[0] == 0 ? "no speed limit"
-                                : fmt::format("speed limit {} rpm", plain(number[0], 0));
-    case feed: {
-        if (number[1] < 0) return "feed not known";
-        const auto mode = static_cast<motion::Feed::Mode>(static_cast<int>(number[0]));
-        if (mode == motion::Feed::Mode::inverse_time)
-            return fmt::format("feed {} inverse time", plain(number[1], 5));
-        return fmt::format("feed {} {}{}", plain(inch ? number[1] / motion::mm_per_inch : number[1], 5),
-                           inch ? "in" : "mm",
-                           mode == motion::Feed::Mode::per_rev      ? "/rev"
-                           : mode == motion::Feed::Mode::per_minute ? "/min"
-                                                                    : ", a turn or a minute not known");
-    }
-    default:
-        break;
-    }
-    const Group group = compared_groups[action.subject - first_group];
-    const machine::Modal modal{static_cast<std::uint16_t>(number[0]), machine::Why::known};
-    if (modal.possible == 0) return fmt::format("{} not known", codes::group_title(group));
-    return features::modal_text(modal, group, document.settings());
-}
 
 } // namespace
 
 Course course_of(const features::Document& document) {
-    return CourseMaker(document).make();
-}
-
-bool same_action(const Action& a, const Action& b, Nearness nearness) {
-    if (a.kind != b.kind || a.subject != b.subject || a.deletable != b.deletable || a.words != b.words)
-        return false;
-    const auto near = [&](std::size_t i, double within) {
-        return std::abs(a.numbers[i] - b.numbers[i]) <= within;
-    };
-    switch (a.kind) {
-    case Action::Kind::rapid:
-    case Action::Kind::line:
-        return near(0, nearness.x_mm) && near(1, nearness.z_mm);
-    case Action::Kind::arc: // I and K are rounded: the middle of the same arc may lie a little off.
-        return near(0, nearness.x_mm) && near(1, nearness.z_mm) && near(2, nearness.x_mm + 0.001) &&
-               near(3, nearness.z_mm + 0.001);
-    case Action::Kind::thread:
-        return near(0, nearness.x_mm) && near(1, nearness.z_mm) && near(4, 1e-5);
-    case Action::Kind::dwell:
-        return near(5, 1e-6);
-    case Action::Kind::setting:
-        for (std::size_t i = 0; i < a.numbers.size(); ++i)
-            if (!near(i, 1e-6 + std::abs(a.numbers[i]) * 1e-6)) return false;
-        return true;
-    case Action::Kind::as_written:
-        return true;
-    }
-    return false;
-}
-
-std::string action_text(const Action& action, const features::Document& document, LengthUnit unit) {
-    const bool diameter = document.settings().machine.x == shop::XReading::diameter;
-    const auto point = [&] {
-        return fmt::format("X{} Z{}", length(action.numbers[0] * (diameter ? 2 : 1), unit),
-                           length(action.numbers[1], unit));
-    };
-    std::string out = action.deletable ? "with block delete off: " : "";
-    switch (action.kind) {
-    case Action::Kind::rapid:
-        return out + "rapid to " + point();
-    case Action::Kind::line:
-        return out + "feed to " + point();
-    case Action::Kind::arc:
-        return out + fmt::format("arc to {} by way of X{} Z{}", point(),
-                                 length(action.numbers[2] * (diameter ? 2 : 1), unit),
-                                 length(action.numbers[3], unit));
-    case Action::Kind::thread:
-        return out + fmt::format("thread to {}, lead {}", point(), length(action.numbers[4], unit));
-    case Action::Kind::dwell:
-        return out + fmt::format("dwell {} s", plain(action.numbers[5], 3));
-    case Action::Kind::as_written:
-        return out + action.words;
-    case Action::Kind::setting:
-        return out + setting_text(action, document, unit);
-    }
-    return out;
+    Course course = CourseMaker(document, false).make();
+    return course.calls_lost ? CourseMaker(document, true).make() : course;
 }
 
 } // namespace turnwright::report

@@ -1,4 +1,5 @@
 // The stock note, and the raw stock that a program starts from.
+#include "stock/note.h"
 #include "stock/stock.h"
 
 #include <cctype>
@@ -52,6 +53,12 @@ bool is_ours(const std::vector<std::string>& words) {
            !std::isalpha(static_cast<unsigned char>(second[1]));
 }
 
+/// A name may be of several words: it ends where something else of the note begins.
+bool starts_next(std::string_view word) {
+    return word == "FACE" || word == "BORE" || word == "JAW" || word == "TAIL" || letter_number(word, 'D') ||
+           letter_number(word, 'L');
+}
+
 class NoteReader {
 public:
     explicit NoteReader(std::vector<std::string> words) : words_(std::move(words)) {}
@@ -91,12 +98,6 @@ private:
             return put(letter == 'D' ? note_.diameter : note_.length, letter == 'D' ? "D" : "L", value);
         }
         fail(fmt::format("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL and MATERIAL", word));
-    }
-
-    /// A name may be of several words: it ends where something else of the note begins.
-    static bool starts_next(std::string_view word) {
-        return word == "FACE" || word == "BORE" || word == "JAW" || word == "TAIL" ||
-               letter_number(word, 'D') || letter_number(word, 'L');
     }
 
     std::optional<double> number_behind(std::string_view name) {
@@ -149,6 +150,32 @@ std::optional<StockNote> read_stock_note(std::string_view text) {
     std::vector<std::string> words = words_of(text);
     if (!is_ours(words)) return std::nullopt;
     return NoteReader(std::move(words)).read();
+}
+
+std::string with_lengths(std::string_view text, const std::function<std::string(double)>& written) {
+    constexpr std::string_view between = " \t,()";
+    std::string_view inside = text;
+    if (!inside.empty() && inside.front() == '(') inside.remove_prefix(1);
+    if (!inside.empty() && inside.back() == ')') inside.remove_suffix(1);
+    const auto note = read_stock_note(inside);
+    if (!note || !note->wrong.empty()) return std::string(text);
+    std::string out;
+    bool in_name = false; // Of the material
+    for (std::size_t at = 0; at < text.size();) {
+        if (between.find(text[at]) != std::string_view::npos) {
+            out += text[at++];
+            continue;
+        }
+        const std::string_view word = text.substr(at, text.find_first_of(between, at) - at);
+        at += word.size();
+        const std::string upper = words_of(word).front();
+        in_name = upper == "MATERIAL" || (in_name && !starts_next(upper));
+        const std::size_t letter = upper.find_first_of("DLZ") == 0 ? 1 : 0;
+        const auto number = number_in(word.substr(letter));
+        out +=
+            in_name || !number ? std::string(word) : std::string(word.substr(0, letter)) + written(*number);
+    }
+    return out;
 }
 
 Region raw_stock(const Setup& setup) {

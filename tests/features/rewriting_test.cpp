@@ -106,6 +106,21 @@ TEST_CASE("a metric program in inch") {
           "G20 G99 G18 G40 G80 G97\nT0101\nG00 X2. Z0.1\nG96 S394 M03\nG01 X1. F0.01\nU-0.1 W-0.05\n");
 }
 
+TEST_CASE("the stock note goes along with the unit") {
+    const Document metric("O1\n(STOCK D50.8 L127 FACE 2.54 JAW Z-101.6 MATERIAL C45 12)\n(TOOL D5)\nG21 G99\n"
+                          "G00 X50.8 Z2.54\nM30\n",
+                          shop_of(System::A));
+    const std::string inch = done(metric, convert_units(metric, Meaning::inch));
+    CHECK(inch == "O1\n(STOCK D2. L5. FACE 0.1 JAW Z-4. MATERIAL C45 12)\n(TOOL D5)\nG20 G99\n"
+                  "G00 X2. Z0.1\nM30\n");
+    const Document back(inch, shop_of(System::A));
+    CHECK_THAT(done(back, convert_units(back, Meaning::millimetre)),
+               Contains("(STOCK D50.8 L127. FACE 2.54 JAW Z-101.6 MATERIAL C45 12)"));
+    // One that cannot be read stays as it is.
+    const Document wrong("O1\n(STOCK D50.8 L)\nG21 G99\nG00 X50.8\nM30\n", shop_of(System::A));
+    CHECK_THAT(done(wrong, convert_units(wrong, Meaning::inch)), Contains("(STOCK D50.8 L)"));
+}
+
 TEST_CASE("units are not converted where a number's meaning is not known") {
     const auto refused = [](std::string_view program) {
         const Document document(program, shop_of(System::A));
@@ -145,6 +160,42 @@ TEST_CASE("distances change their form with the system") {
     CHECK(done(twice, convert_system(twice, System::A)) == "G21 G99\nN5 G54\nG00 X50. Z2.\nN6\n");
     const Document unknown("G21 G99\nG01 U-2. F0.2\n", shop_of(System::A));
     CHECK_THAT(done(unknown, convert_system(unknown, System::B)), Contains("refused: Line 2"));
+}
+
+TEST_CASE("every U and W goes along to systems where they are no distances") {
+    const auto to_b = [](std::string_view program) {
+        const Document a(program, shop_of(System::A));
+        return done(a, convert_system(a, System::B));
+    };
+    const std::string head = "G21 G99\nG00 X50. Z2.\n";
+    CHECK(to_b(head + "G28 U0. W0.\nM05\nM30\n") ==
+          "G90 G21 G95\nG00 X50. Z2.\nG91 G28 X0. Z0.\nG90 M05\nM30\n");
+    CHECK(to_b(head + "G28 U0.\nG28 W0.\n/M09\nM30\n") ==
+          "G90 G21 G95\nG00 X50. Z2.\nG91 G28 X0.\nG28 Z0.\n/G90 M09\nG90 M30\n");
+    CHECK_THAT(to_b(head + "G28 X60. W0.\nM30\n"), Contains("refused: Line 3"));
+    CHECK_THAT(to_b(head + "G28 U0. W0.\nIF[#1EQ1]GOTO5\nN5 M30\n"), Contains("refused: Line 4"));
+    CHECK_THAT(to_b(head + "G28 U0. W0.\n"), Contains("refused"));
+    CHECK(to_b(head + "G75 R1.\nG75 U-20. W-10. P2000 Q3000 F.1\nM30\n") ==
+          "G90 G21 G95\nG00 X50. Z2.\nG75 R1.\nG75 X30. Z-8. P2000 Q3000 F.1\nM30\n");
+    CHECK(to_b(head + "G92 U-1. W-32. F2.\nU-2.\nM30\n") ==
+          "G90 G21 G95\nG00 X50. Z2.\nG78 X49. Z-30. F2.\nX48.\nM30\n");
+    CHECK(to_b(head + "G04 U1.5\nM30\n") == "G90 G21 G95\nG00 X50. Z2.\nG04 X1.5\nM30\n");
+    CHECK_THAT(to_b(head + "G50 U2.\nM30\n"), Contains("refused: Line 3: U2."));
+    CHECK_THAT(to_b(head + "G10 P1 U.1\nM30\n"), Contains("refused: Line 3"));
+    // Depths and allowances are no distances.
+    CHECK_THAT(to_b(head + "G71 U2. R.5\nG71 P10 Q20 U.4 W.1 F.3\nN10 G00 U-20.\nG01 W-12.\nN20 X50.\nM30\n"),
+               Contains("G71 U2. R.5\nG71 P10 Q20 U.4 W.1 F.3\nN10 G00 X30.\nG01 Z-10.\nN20 X50."));
+    const auto from = [](System system, System to, std::string_view program) {
+        const Document b(program, shop_of(system));
+        return done(b, convert_system(b, to));
+    };
+    // A return under G91 takes letters, and what U means there is not guessed.
+    CHECK_THAT(from(System::B, System::A, "G90 G21 G95\nG00 X50. Z2.\nG91 G28 X0. Z0.\nG90\nM30\n"),
+               Contains("G28 U0. W0.\n"));
+    CHECK_THAT(from(System::C, System::A, "G90 G71 G95\nG00 X50. Z2.\nG01 U-5. F.1\nM30\n"),
+               Contains("refused: Line 3") && Contains("not the same on all controls"));
+    CHECK_THAT(from(System::B, System::C, "G90 G21 G95\nG00 X50. Z2.\nG28 U0. W0.\nM30\n"),
+               Contains("refused: Line 3"));
 }
 
 TEST_CASE("diameter to radius") {

@@ -74,7 +74,7 @@ TEST_CASE("each thing the machine does otherwise is told once, with both lines a
     auto change = only(compared(two_tools, replaced(two_tools, "S1000", "S1200")));
     CHECK(change.before == "G97 1000 rpm");
     CHECK(change.after == "G97 1200 rpm");
-    CHECK(change.old_line == 6); // Told where it begins to matter: at the next move
+    CHECK(change.old_line == 5); // At its own line, though it begins to matter at the next move
     change = only(compared(two_tools, replaced(two_tools, "F0.2", "F0.25")));
     CHECK(change.before == "feed 0.2 mm/rev");
     CHECK(change.after == "feed 0.25 mm/rev");
@@ -145,6 +145,143 @@ TEST_CASE("what is not known is compared as it is written") {
 
 TEST_CASE("block delete is a difference") {
     CHECK_FALSE(compared(two_tools, replaced(two_tools, "X44.\n", "/X44.\n")).same());
+}
+
+namespace {
+
+/// A head, a first tool that is ready to cut, `middle`, and an end; system A, mm, diameter.
+std::string turning(std::string_view middle) {
+    return "O1000\nG21 G18 G99 G40 G97\nG50 S2500\nN1 (TURN)\nT0101\nG96 S180 M03\nM08\n"
+           "G00 X60. Z2.\n" +
+           std::string(middle) + "G00 X100. Z50.\nM09\nM05\nM01\nM30\n";
+}
+
+/// All changes in one line each: "before -> after" with the lines.
+std::string told(const Comparison& comparison) {
+    std::string out;
+    for (const report::SequenceChange& sequence : comparison.sequences) {
+        if (sequence.added || sequence.removed)
+            out += sequence.name + (sequence.added ? " new" : " gone") + "; ";
+        for (const report::Change& change : sequence.changes)
+            out += std::to_string(change.old_line) + " " + change.before + " -> " +
+                   std::to_string(change.new_line) + " " + change.after + "; ";
+    }
+    return out;
+}
+
+std::string told(std::string_view middle, std::string_view from, std::string_view to) {
+    const std::string before = turning(middle);
+    return told(compared(before, replaced(before, from, to)));
+}
+
+} // namespace
+
+TEST_CASE("a stop taken out is the stop and nothing else") {
+    constexpr std::string_view second = "T0202\nG97 S800 M03\nG00 X30. Z2.\nG01 Z-5. F.1\nG28 U0. W0.\n";
+    for (const std::string start : {"M09\nM05\nM01\nN2\n", "M05\nM01\n", "M09\nM05\nM01\n(DRILL)\n"}) {
+        INFO(start);
+        const std::string program = turning("G01 Z-20. F0.2\nG28 U0. W0.\n" + start + std::string(second));
+        const Comparison comparison = compared(program, replaced(program, "M01\n", ""));
+        const auto change = only(comparison);
+        CHECK(change.before == "M1");
+        CHECK(change.after.empty());
+        CHECK(report::comparison_text(comparison).find("gone: M1\n") != std::string::npos);
+    }
+    // In B and C as well, in inch.
+    const std::string program =
+        "O1\nG20 G90 G95 G97\nT0101\nS800 M03\nG00 X1. Z.1\nG01 Z-1. F.01\nG00 X4. Z4.\n"
+        "M05\nM01\nN2\nT0202\nS500 M03\nG00 X1. Z.1\nM30\n";
+    for (const char* shop : {"[[machine]]\nsystem = \"B\"\n", "[[machine]]\nsystem = \"C\"\n"})
+        CHECK(only(compare(*opened(program, shop), *opened(replaced(program, "M01\n", ""), shop))).before ==
+              "M1");
+}
+
+TEST_CASE("words that bear on no move are compared as they are written") {
+    CHECK(told("G54.1 P1\nG00 X30. Z2.\n", "P1", "P2") == "9 G54.1 P1 -> 9 G54.1 P2; ");
+    CHECK(told("B30.\n", "B30.", "B31.") == "9 B30. -> 9 B31.; ");
+    CHECK(told("G01 Z-5. F.1 B30.\n", "B30.", "B31.") == "9 G1 B30. -> 9 G1 B31.; ");
+    CHECK(told("G32 Z-30. F2. Q0\n", "Q0", "Q180000") == "9 G32 Q0 -> 9 G32 Q180000; ");
+    CHECK(told("G92 X59. Z-30. F2. K1.\n", "K1.", "K2.") == "9 G92 K1. -> 9 G92 K2.; ");
+    CHECK(told("G92 X59. Z-30. F2.\nX58.5 Q180000\n", "Q180000", "Q90000") == "10 Q180000 -> 10 Q90000; ");
+    CHECK(told("G00 X0\nG83 Z-30. R-5. Q5000 F.1 L1\nG80\n", "L1", "L2") == "10 G83 L1 -> 10 G83 L2; ");
+    CHECK(told("G00 X0\nG83 Z-30. R-5. Q5000 F.1 K1\nG80\n", "K1", "K2") == "10 G83 K1 -> 10 G83 K2; ");
+    CHECK(told("M03 S500 P11\n", "P11", "P12") == "9 M3 P11 -> 9 M3 P12; ");
+    CHECK(told("G96 S200 P1\n", "P1", "P2") == "9 G96 P1 -> 9 G96 P2; ");
+    CHECK(told("G22 X100. Z50. I-10. K-300.\n", "K-300.", "K-200.") == "9 G22 K-300. -> 9 G22 K-200.; ");
+    CHECK(told("G41 D3\nG01 X50. F.1\n", "D3", "D4") == "9 G41 D3 -> 9 G41 D4; ");
+    // Said again with a code that stays in force it is the same; so is another way to write the number.
+    CHECK(told("G96 S200 P1\nG01 Z-5. F.1\n", "G01 Z-5. F.1\n", "G01 Z-5. F.1\nG96 S200 P1\n").empty());
+    CHECK(told("G54.1 P1\nG00 X30. Z2.\n", "P1", "P01").empty());
+    CHECK(told("G96 S200\n", "S200\n", "S200 P1\n") == "0  -> 9 G96 P1; ");
+}
+
+TEST_CASE("the level of a block delete is told") {
+    CHECK(told("/M01\n", "/M01", "/2M01") ==
+          "9 with block delete off: M1 -> 9 with block delete 2 off: M1; ");
+    CHECK(told("/M01\n", "/M01", "/1 M01").empty());
+    CHECK(told("G01 Z-5. F.1\n/G01 X70.\n", "/G01", "/3 G01") ==
+          "10 with block delete off: feed to X70. Z-5. -> 10 with block delete 3 off: feed to X70. Z-5.; ");
+}
+
+TEST_CASE("a cycle is told by the words that changed") {
+    constexpr std::string_view rough = "G71 U2. R.5\nG71 P10 Q20 U.4 W.1 F.3\nN10 G00 X20.\nG01 Z-20.\n"
+                                       "X40. Z-30.\nN20 X56.\n";
+    CHECK(told(rough, "U.4", "U.6") == "10 G71 U0.4 -> 10 G71 U0.6; ");
+    CHECK(told(rough, "F.3", "F.25") == "10 feed 0.3 mm/rev -> 10 feed 0.25 mm/rev; ");
+    CHECK(told(rough, "U2.", "U1.5").find("9 G71 U2. -> 9 G71 U1.5; ") == 0);
+    CHECK(told(rough, "R.5", "R1.").find("9 G71 R0.5 -> 9 G71 R1.; ") == 0);
+    // A block of the contour stands at its own line, and what the cycle cuts along it is not hidden.
+    const std::string contour = told(rough, "X40.", "X42.");
+    CHECK(contour.find("13 X40. -> 13 X42.; ") != std::string::npos);
+    CHECK(contour.find("10 ") != std::string::npos);
+    constexpr std::string_view thread = "G97 S500\nG76 P010060 Q50 R0.02\nG76 X57.4 Z-30. P1300 Q300 F2.\n";
+    CHECK(told(thread, "P010060", "P010055").find("10 G76 P010060 -> 10 G76 P010055; ") == 0);
+    CHECK(told(thread, "Q50", "Q60").find("10 G76 Q50 -> 10 G76 Q60; ") == 0);
+    CHECK(told("G83 H30. Z-30. R-5. Q5000 F.1 K4\nG80\n", "K4", "K6")
+              .find("9 G83 H30. Z-30. R-5. Q5000 F0.1 K4 -> 9 G83 H30. Z-30. R-5. Q5000 F0.1 K6; ") == 0);
+    // A least depth that no pass comes down to changes no move, and is told all the same.
+    CHECK(told(thread, "Q50", "Q20").find("10 G76 Q50 -> 10 G76 Q20; ") == 0);
+    CHECK(told(thread, "P1300", "P1299") == "11 G76 P1300 -> 11 G76 P1299; ");
+    CHECK(told("G00 X0\nG83 Z-30. R-5. Q5000 F.1\nG80\n", "Q5000", "Q9000") ==
+          "10 G83 Q5000 -> 10 G83 Q9000; ");
+    // Other forms of one and the same cycle are no change.
+    CHECK(told("G92 X59. Z-30. F2.\n", "X59. Z-30.", "U-1. W-32.").empty());
+}
+
+TEST_CASE("a setting stands at its own line") {
+    CHECK(told("G01 Z-5. F.1\n", "S2500", "S2000") == "3 speed limit 2500 rpm -> 3 speed limit 2000 rpm; ");
+    CHECK(told("G01 Z-5. F.1\n", "G50 S2500\n", "") == "3 speed limit 2500 rpm -> 0 ; ");
+    CHECK(told("G01 Z-5. F.1\n", "M08\n", "") == "7 M08 coolant on -> 0 ; ");
+    CHECK(told("F.1\nG01 Z-5.\n", "F.1", "F.2") == "9 feed 0.1 mm/rev -> 9 feed 0.2 mm/rev; ");
+}
+
+TEST_CASE("a variable for its value and a subprogram for its blocks are no change") {
+    constexpr std::string_view head = "O1\nG21 G18 G99 G97\n", end = "X50.\nM30\n";
+    const std::string plain =
+        std::string(head) + "T0101\nS800 M03\nG00 X40. Z2.\nG01 Z-20. F.2\n" + std::string(end);
+    const std::string variables = std::string(head) +
+                                  "#1=20.\n#102=.2\nT0101\nS800 M03\nG00 X40. Z2.\nG01 Z-#1 F#102\n" +
+                                  "X[#1+30.]\nM30\n";
+    CHECK(told(compared(variables, plain)).empty());
+    CHECK(told(compared(variables, replaced(variables, "#1=20.", "#1=21."))) != "");
+    const std::string jumped = std::string(head) + "#1=20.\nT0101\nS800 M03\nG00 X40. Z2.\n" +
+                               "IF[#1GT10.]GOTO5\nG01 X0 F.1\nN5 G01 Z-#1 F.2\n" + std::string(end);
+    CHECK(told(compared(jumped, plain)).empty());
+    // What is not known, or outlives the program, is compared as it is written.
+    CHECK_FALSE(compared(plain, replaced(plain, "T0101", "#500=1.\nT0101")).same());
+    CHECK_FALSE(compared(plain, replaced(plain, "T0101", "#101=#5221\nT0101")).same());
+    // A program that is not here may use any of them.
+    const std::string calls = replaced(plain, "X50.", "M98 P9000\nX50.");
+    CHECK_FALSE(compared(calls, replaced(calls, "T0101", "#101=1.\nT0101")).same());
+
+    constexpr std::string_view below = "O2\nG01 Z-20. F.2\nX50.\nM99\n";
+    const std::string inlined = plain + std::string(below);
+    const std::string called = replaced(inlined, "G01 Z-20. F.2\nX50.\nM30", "M98 P2\nM30");
+    CHECK(told(compared(called, inlined)).empty());
+    CHECK(told(compared(inlined, called)).empty());
+    CHECK(told(compared(called, plain)).empty());
+    // Called in neither it is told like anything else.
+    CHECK_FALSE(compared(inlined, inlined.substr(0, inlined.size() - 9) + "X52.\nM99\n").same());
 }
 
 TEST_CASE("the common row is as long as the longest common subsequence") {
