@@ -163,8 +163,12 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
         row.before = row.after.substr(0, at) + fmt::format(": {:.0f}", *from);
         row.after = fmt::format("{:.0f} rpm, {}", *to, limit_text(after));
     } else if (!same) {
-        const std::size_t colon = row.before.find(": ");
-        row.before.erase(std::min(colon, row.before.size()));
+        row.before.erase(std::min(row.before.find(": "), row.before.size()));
+        // "forward (M03), G97 1150 rpm -> G96 180 m/min: 1102 rpm at X52., limit 2500"
+        const bool same_way = before.of(Group::spindle_direction) == after.of(Group::spindle_direction);
+        const std::size_t mode = row.after.find(", G9");
+        if (same_way && mode != std::string::npos && row.before.find(", G9") != std::string::npos)
+            row.after.erase(0, mode + 2);
     }
     return row;
 }

@@ -219,7 +219,7 @@ Template SequenceWriter::finish(std::string label, std::string detail) {
             line(code(meaning));
     }
     for (const std::string& own : house_.end) line(snippet_text(own));
-    if (!ground_.known) detail += ", stock assumed";
+    detail += ground_.known ? " (new sequence)" : " (new sequence, stock assumed)";
     Template made{std::move(label), std::move(detail), numbered(text_) + "$0", {}};
     made.plain = without_fields(made.snippet);
     return made;

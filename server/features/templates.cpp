@@ -58,9 +58,7 @@ private:
         return {typing_, house_, ground_, kind, word};
     }
     void keep(SequenceWriter& made, std::string label, std::string detail) {
-        templates_.push_back(made.finish(
-            std::move(label), "new sequence: " + std::move(detail) +
-                                  (house_.safety.empty() ? "" : ", written as this program's others")));
+        templates_.push_back(made.finish(std::move(label), std::move(detail)));
     }
     double outside() const { return ground_.outside_mm + near_mm; }
     /// The second approach, in front of the stock.

@@ -204,14 +204,14 @@ std::vector<Warning> warnings(const Document& document, Range range) {
     return found;
 }
 
-std::vector<CodeAction> code_actions(const Document& document, Range range, bool rewrites_asked) {
+std::vector<CodeAction> code_actions(const Document& document, Range range, bool asked_by_kind) {
     std::vector<CodeAction> actions;
     range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
     add_quick_fixes(document, range, actions);
-    if (!document.results().shown().empty())
+    if (asked_by_kind || !document.results().shown().empty())
         actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
                                          "turnwright.fixAll", {}));
-    add_conversions(document, range, rewrites_asked, actions);
+    add_conversions(document, range, asked_by_kind, actions);
     return actions;
 }
 

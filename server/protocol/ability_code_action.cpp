@@ -52,9 +52,8 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const text::Range range = document.from_client(read_range(params["range"]));
     const bool commands = can_resolve(server.client()) || server.client().can({"workspace", "applyEdit"});
-    const bool rewrites_asked = !only.empty() && kind_is_wanted("refactor.rewrite", only);
     Json actions = Json::array();
-    for (features::CodeAction action : features::code_actions(document.evaluated(), range, rewrites_asked)) {
+    for (features::CodeAction action : features::code_actions(document.evaluated(), range, !only.empty())) {
         // "Mend all of this kind" stands among a warning's fixes, and among source actions when those are
         // asked for.
         if (action.command && action.kind == "quickfix" && !kind_is_wanted(action.kind, only))

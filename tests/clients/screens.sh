@@ -24,6 +24,7 @@ fits() {
 }
 
 for size in 80x24 100x35; do
+    session="$editor-$$-$size"
     open "$programs" "$nvim -u $source_folder/editor-configs/neovim/try.lua pump-shaft.nc" "${size%x*}" "${size#*x}"
     see "$size: the program opens" "WELL PUMP SHAFT"
     sleep 1

@@ -109,6 +109,18 @@ TEST_CASE("what changes comes first, each with what it was") {
     CHECK(text.find("M08;") < text.find("spindle "));
 }
 
+TEST_CASE("the spindle tells what changes of it, once") {
+    const auto told = [](const char* program) {
+        const test::Open open(program, codes::System::A);
+        return hover(open.document, open.cursor())->markdown;
+    };
+    // 1000 x 180 / (pi x 52) = 1101.8 rpm (exact).
+    CHECK_THAT(told("G21 G99 G97 S1150 M03\nG50 S2500\nT0101\nG00 X52. Z1.\n$0G96 S180\n"),
+               Contains("forward (M03), G97 1150 rpm -> G96 180 m/min: 1102 rpm at X52.,"));
+    CHECK_THAT(told("G21 G99 G97 S1150 M03\nT0101\n$0M05\n"),
+               Contains("forward (M03), G97 1150 rpm -> stopped (M05), G97"));
+}
+
 TEST_CASE("a number that means something else in another system says so") {
     const auto told = [](const char* program, codes::System system) {
         const test::Open open(program, system);

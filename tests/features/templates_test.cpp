@@ -84,7 +84,7 @@ std::string shop_file(System system, double bore) {
 }
 
 bool is_template(const CompletionItem& item) {
-    return item.kind == CompletionKind::snippet && item.detail.starts_with("new sequence");
+    return item.kind == CompletionKind::snippet && item.detail.find("(new sequence") != std::string::npos;
 }
 
 /// The program with an item accepted as it is offered.
