@@ -8,6 +8,7 @@ vim.opt.signcolumn = 'yes'
 vim.opt.updatetime = 300
 vim.opt.swapfile = false
 vim.opt.mouse = 'a'
+vim.opt.completeopt = { 'menu', 'menuone', 'noselect' } -- without a pane that takes half the window
 vim.opt.laststatus = 2
 vim.opt.statusline = ' %f   K explain   gO outline   ]d next warning   gl whole warning   gra fix   :qa! leave'
 vim.cmd('syntax on')

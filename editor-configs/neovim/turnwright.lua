@@ -55,6 +55,53 @@ local function show_hover(...)
     return buffer, window
 end
 
+-- Ctrl-X Ctrl-O before Neovim 0.11, which by itself looks for a name in the text that is put in and breaks no lines: here a
+-- template is found by its name, and its lines are put in when it is taken.
+local offered = {}
+function _G.turnwright_omnifunc(find_start, base)
+    if find_start == 0 then return offered end
+    local row, column = unpack(vim.api.nvim_win_get_cursor(0))
+    local line = vim.api.nvim_get_current_line()
+    local params = vim.lsp.util.make_position_params()
+    local answers = vim.lsp.buf_request_sync(0, 'textDocument/completion', params, 2000) or {}
+    local found, first = {}, column
+    for _, answer in pairs(answers) do
+        local items = answer.result and (answer.result.items or answer.result) or {}
+        for _, item in ipairs(items) do
+            local edit = item.textEdit or { newText = item.insertText or item.label }
+            local place = edit.range or edit.insert
+            local begin = place and vim.str_byteindex(line, place.start.character, true) or column
+            local typed = line:sub(begin + 1, column):lower()
+            if vim.startswith((item.filterText or item.label):lower(), typed) then
+                table.insert(found, { item = item, text = edit.newText, begin = begin })
+                first = math.min(first, begin)
+            end
+        end
+    end
+    table.sort(found, function(a, b) return (a.item.sortText or a.item.label) < (b.item.sortText or b.item.label) end)
+    offered = {}
+    for _, one in ipairs(found) do
+        local lines = vim.split(one.text, '\n', { plain = true })
+        table.insert(offered, {
+            word = line:sub(first + 1, one.begin) .. (#lines > 1 and one.item.label or one.text),
+            abbr = one.item.label, menu = one.item.detail or '', icase = 1, dup = 1,
+            user_data = #lines > 1 and { turnwright = { lines = lines, row = row, begin = one.begin } } or nil,
+        })
+    end
+    return first
+end
+
+vim.api.nvim_create_autocmd('CompleteDone', {
+    group = group,
+    callback = function()
+        local data = vim.v.completed_item.user_data
+        local made = type(data) == 'table' and data.turnwright
+        if not made or made.row ~= vim.api.nvim_win_get_cursor(0)[1] then return end
+        local column = vim.api.nvim_win_get_cursor(0)[2]
+        vim.api.nvim_buf_set_text(0, made.row - 1, made.begin, made.row - 1, column, made.lines)
+    end,
+})
+
 local clients = {} -- by root; only for Neovim 0.7, which has no vim.lsp.start
 
 local function start(buffer)
@@ -75,7 +122,8 @@ local function start(buffer)
         flags = { debounce_text_changes = 20 }, -- the server reads bursts of keys as one change
         on_attach = function(_, attached)
             set_keys(attached)
-            vim.bo[attached].omnifunc = 'v:lua.vim.lsp.omnifunc'
+            vim.bo[attached].omnifunc = vim.fn.has('nvim-0.11') == 1 and 'v:lua.vim.lsp.omnifunc'
+                or 'v:lua.turnwright_omnifunc'
         end,
     }
     if vim.lsp.start then

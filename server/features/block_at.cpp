@@ -111,9 +111,6 @@ std::string tool_word_of(const Document& document, BlockPlace place) {
     return {};
 }
 
-namespace {
-
-/// "T03 FINISH TURN" -> "FINISH TURN" when the station is 3; empty otherwise.
 std::string note_for_station(const std::string& note, int station) {
     if (note.size() < 2 || (note[0] != 'T' && note[0] != 't')) return {};
     std::size_t at = 1;
@@ -125,6 +122,8 @@ std::string note_for_station(const std::string& note, int station) {
     at = note.find_first_not_of(" :=-.", at);
     return at == std::string::npos ? std::string{} : note.substr(at);
 }
+
+namespace {
 
 /// Blocks of a head that are looked through for a tool list, and of all heads of a file.
 constexpr std::size_t longest_head = 300, longest_heads = 3000;

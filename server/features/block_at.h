@@ -37,6 +37,8 @@ std::optional<BlockPlace> label_place(const Document& document, BlockPlace from,
 std::string note_of(const Document& document, BlockPlace place);
 /// The T word of a block as written ("T0303"), upper case without blanks.
 std::string tool_word_of(const Document& document, BlockPlace place);
+/// "T03 FINISH TURN" -> "FINISH TURN" when the station is 3; empty when the note begins otherwise.
+std::string note_for_station(const std::string& note, int station);
 /// What is known about a station in words: the shop file's note, the list at the head, or its first sequence.
 std::string tool_note(const Document& document, int station);
 

@@ -1,11 +1,14 @@
 #include "features/completion.h"
 
+#include "features/new_sequence.h"
 #include "features/offers.h"
+#include "features/sequence_writer.h"
 #include "features/speech.h"
 #include "features/templates.h"
 #include "features/uses.h"
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
@@ -62,7 +65,7 @@ public:
             add_values(offers_);
             break;
         }
-        if (typing_.letter != '\0' && typing_.word_begin == first_column()) add_templates();
+        if (typing_.letter != '\0' && !typing_.line_is_empty) add_templates();
         return std::move(offers_.items);
     }
 
@@ -150,7 +153,7 @@ private:
                 offers_.add(CompletionKind::word, std::string(1, use.letter),
                             std::string(use.meaning) + (use.required ? ", still missing" : ""),
                             std::string(1, use.letter));
-            item.sort = (use.required ? "0" : "00") + item.sort;
+            item.sort = (use.required ? "!0" : "!1") + item.sort;
             item.preselect = use.required;
             item.key = fmt::format("letter {}", use.letter);
         }
@@ -158,23 +161,31 @@ private:
 
     // --- Tools, numbers, variables ---
 
+    /// Those that the head names and nothing calls yet, those called, those of the shop file.
     void add_tools() {
         std::set<int> stations;
-        for (const machine::ProgramPart& program : document_.outline().programs)
-            for (const machine::Sequence& sequence : program.sequences) {
-                if (sequence.tool < 0 || !stations.insert(sequence.tool).second) continue;
-                const std::string word = tool_word_of(document_, sequence.tool_call);
-                if (!word.empty())
-                    offers_.add(CompletionKind::tool, word, tool_note(document_, sequence.tool), word);
-            }
-        for (const shop::Tool& tool : document_.shop().tools) {
-            if (!stations.insert(tool.station).second) continue;
+        const auto add = [&](int station, std::string word, std::string note) {
+            if (!stations.insert(station).second) return;
             const std::size_t half = typing_.habits.tool_digits / 2;
-            const std::string word = typing_.habits.tool_digits >= 4
-                                         ? fmt::format("T{0:0{1}}{0:0{1}}", tool.station, half)
-                                         : fmt::format("T{}", tool.station);
-            offers_.add(CompletionKind::tool, word, readable(tool.note) + " (shop file)", word);
-        }
+            if (word.empty())
+                word = typing_.habits.tool_digits >= 4 ? fmt::format("T{0:0{1}}{0:0{1}}", station, half)
+                                                       : fmt::format("T{}", station);
+            offers_.add(CompletionKind::tool, word, std::move(note), word);
+        };
+        std::vector<std::pair<int, std::string>> called;
+        for (const machine::ProgramPart& program : document_.outline().programs)
+            for (const machine::Sequence& sequence : program.sequences)
+                if (sequence.tool >= 0)
+                    called.emplace_back(sequence.tool, tool_word_of(document_, sequence.tool_call));
+        for (const auto& [station, note] : tools_at_head(document_))
+            if (std::none_of(called.begin(), called.end(),
+                             [&](const auto& other) { return other.first == station; }))
+                add(station, {}, note.empty() ? "noted at the head" : note + " (not called yet)");
+        for (const auto& [station, word] : called)
+            if (!word.empty() && !stations.contains(station))
+                add(station, word, tool_note(document_, station));
+        for (const shop::Tool& tool : document_.shop().tools)
+            add(tool.station, {}, readable(tool.note) + " (shop file)");
     }
 
     void add_next_number() {
@@ -239,15 +250,41 @@ private:
         }
     }
 
+    void add_template(const Template& made, std::uint32_t begin, std::string filter) {
+        CompletionItem& item = offers_.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
+        item.edit.range = {{typing_.at.line, begin}, typing_.at};
+        item.is_snippet = true;
+        item.plain = made.plain;
+        item.filter = std::move(filter);
+        // First where a new sequence may begin: on an empty line below another one.
+        item.sort = (begins_sequence() ? "!2" : "7") + item.sort;
+    }
+    bool begins_sequence() const {
+        const std::size_t line = typing_.at.line;
+        return typing_.line_is_empty &&
+               (line == 0 || document_.buffer().line(line - 1).find_first_not_of(" \t") == std::string::npos);
+    }
+
+    /// By their names, of which several words may be typed: "rough t", "M24x1.5".
     void add_templates() {
-        for (const Template& made : sequence_templates(typing_)) {
-            CompletionItem& item =
-                offers_.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
-            item.is_snippet = true;
-            item.plain = made.plain;
-            item.filter = made.label;
-            item.sort = "7" + item.sort;
-        }
+        const std::uint32_t begin = first_column();
+        const std::string typed(typing_.line.substr(begin, typing_.at.column - begin));
+        if (begin > typing_.at.column ||
+            typing_.line.find_first_not_of(" \t", typing_.at.column) != std::string::npos)
+            return;
+        for (const Template& made : thread_templates(typing_, typed)) add_template(made, begin, typed);
+        const std::string upper = in_capitals(typed);
+        const auto is_begun = [&](const Template& made) {
+            return upper.empty() || in_capitals(made.label).starts_with(upper);
+        };
+        if (const auto made = program_template(typing_); made && is_begun(*made))
+            add_template(*made, begin, made->label);
+        if (!std::all_of(typed.begin(), typed.end(), [](char c) {
+                return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c));
+            }))
+            return;
+        for (const Template& made : sequence_templates(typing_))
+            if (is_begun(made)) add_template(made, begin, made.label);
     }
 
     Offers offers_;

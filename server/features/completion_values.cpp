@@ -1,11 +1,16 @@
 // Values for the word that is typed, from the program, its sequence and its threads.
+#include "features/hover_load.h"
 #include "features/hover_parts.h"
 #include "features/offers.h"
+#include "features/sequence_writer.h"
 #include "features/speech.h"
+#include "features/word_edits.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <functional>
+#include <map>
 
 namespace turnwright::features {
 
@@ -21,10 +26,22 @@ public:
 
     void add_values() {
         const codes::Code* code = code_in_charge(document_, typing_.block);
+        // A cycle in two lines is the row that takes the letter that is typed.
+        if (code && offers_.is_letter_typed() && !codes::word_use(code, typing_.letter)) {
+            std::string letters(1, typing_.letter);
+            for (const machine::Word& word : typing_.block.reading.words) letters += word.letter;
+            if (const codes::Code* other = codes::find_with_words(typing_.settings().system, code->letter,
+                                                                  code->number_tenths / 10.0, letters);
+                other && codes::word_use(other, typing_.letter))
+                code = other;
+        }
         const Quantity quantity = codes::quantity_in(code, typing_.letter);
         switch (quantity) {
         case Quantity::label:
-            add_labels();
+            add_contour_numbers();
+            break;
+        case Quantity::length_x:
+            add_diameters();
             break;
         case Quantity::program:
             add_programs();
@@ -46,6 +63,12 @@ public:
 
     /// Labels of this program, those below the cursor first.
     void add_labels() {
+        add_labels_from(typing_.place, [](BlockPlace, std::int32_t) { return true; });
+    }
+
+private:
+    template <class Wanted>
+    void add_labels_from(BlockPlace start, Wanted wanted) {
         const machine::ProgramPart* program = program_at(document_, typing_.place);
         const BlockPlace first = program ? program->first : BlockPlace{0, 0};
         const BlockPlace last =
@@ -55,7 +78,8 @@ public:
                 for (const machine::Label& label : document_.analysis().result(run)->shape->labels) {
                     const BlockPlace place{run, label.block};
                     if (offers_.items.size() >= most_numbers) return;
-                    if (place < from || to < place || place == typing_.place) continue;
+                    if (place < from || to < place || place == typing_.place || !wanted(place, label.number))
+                        continue;
                     const std::string text = offers_.letter_text() + std::to_string(label.number);
                     offers_.add(CompletionKind::label, text,
                                 fmt::format("line {}: {}", document_.line_of(place) + 1,
@@ -63,11 +87,64 @@ public:
                                 text);
                 }
         };
-        add_from(typing_.place, last);
-        add_from(first, typing_.place);
+        add_from(start, last);
+        add_from(first, start);
     }
 
-private:
+    /// Numbers of blocks, not of sequences; for Q those behind the one that P names. Else two that are free.
+    void add_contour_numbers() {
+        BlockPlace start = typing_.place;
+        const machine::Word* p = typing_.letter == 'Q' ? typing_.block.reading.word('P') : nullptr;
+        if (p && p->value.known())
+            if (const auto named = label_place(document_, typing_.place, p->value.number)) start = *named;
+        const std::size_t before = offers_.items.size();
+        add_labels_from(start, [&](BlockPlace place, std::int32_t number) {
+            const machine::Sequence* sequence = sequence_at(document_, place);
+            if (sequence && sequence->number == number) return false;
+            return !p || !p->value.known() || number != p->value.number;
+        });
+        if (offers_.items.size() != before || !offers_.is_letter_typed()) return;
+        const auto [first, last] = free_contour(document_);
+        const int number = typing_.letter == 'Q' ? last : first;
+        const std::string text = offers_.letter_text() + std::to_string(number);
+        offers_.add(CompletionKind::label, text, "free number for a contour that is still to be written",
+                    text);
+    }
+
+    /// X of the contours around, else of the feed moves of this tool, from the largest.
+    void add_diameters() {
+        std::map<double, std::size_t, std::greater<>> of_contour, of_moves;
+        visit_around([&](const machine::BlockView& view) {
+            const machine::Value& x = view.reading.target_x_radius;
+            if (is_own(view) || !x.known() || !view.reading.has('X')) return;
+            const BlockPlace place{view.run_index, static_cast<std::uint32_t>(view.block)};
+            const double written = checks::x_as_written(x.number, typing_.settings());
+            if (view.reading.in_contour)
+                of_contour.try_emplace(written, document_.line_of(place));
+            else if (view.reading.motion == machine::MotionKind::feed &&
+                     view.after.tool == typing_.block.after.tool)
+                of_moves.try_emplace(written, document_.line_of(place));
+        });
+        std::size_t count = 0;
+        for (const auto& [x, line] : of_contour.empty() ? of_moves : of_contour) {
+            if (++count > 12) break;
+            value(x, 5, fmt::format("{} in line {}", of_contour.empty() ? "cut" : "contour", line + 1));
+        }
+    }
+
+    bool is_own(const machine::BlockView& view) const {
+        return view.run_index == typing_.place.run && view.block == typing_.place.block;
+    }
+    /// Values of another tool say little about this one.
+    bool is_of_this_tool(const machine::BlockView& view) const {
+        const machine::Value& tool = typing_.block.after.tool;
+        return !tool.known() || view.after.tool == tool;
+    }
+    const shop::Tool* tool() const {
+        const machine::Value& station = typing_.block.after.tool;
+        return station.known() ? document_.shop().tool(static_cast<int>(station.number)) : nullptr;
+    }
+
     void value(double number, int places, std::string detail) {
         std::string text = checks::written(rounded_to(number, places));
         text.insert(text.begin(), typing_.letter);
@@ -94,7 +171,8 @@ private:
     /// Under rpm: the rpm of the sequence's surface speeds at the diameter where the tool stands.
     void add_speeds() {
         const machine::State& state = typing_.block.after;
-        for (const auto& [speed, is_surface] : speeds_around()) {
+        const auto around = speeds_around();
+        for (const auto& [speed, is_surface] : around) {
             if (is_surface && state.is(Meaning::constant_rpm) && state.x_radius.known() &&
                 state.x_radius.number > 0 && !length_unit(state).empty()) {
                 const double diameter_mm = 2 * to_mm(state.x_radius.number, state);
@@ -104,16 +182,21 @@ private:
                                         checks::written(checks::x_as_written(state.x_radius.number,
                                                                              typing_.settings()))));
             } else if (is_surface == state.is(Meaning::surface_speed)) {
-                whole_value(speed,
-                            is_surface ? "surface speed used in this program" : "rpm used in this program");
+                whole_value(speed, is_surface ? "surface speed of this tool" : "rpm of this tool");
             }
         }
+        if (!around.empty() || !state.is(Meaning::surface_speed) || surface_unit(state).empty()) return;
+        const std::string material = material_given(document_, typing_.place);
+        const double metres = surface_m_per_min(document_, typing_.place);
+        whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres,
+                    fmt::format("to start with in {}",
+                                stock::material(material) ? readable(material) : "steel, assumed"));
     }
 
     std::vector<std::pair<double, bool>> speeds_around() const {
         std::vector<std::pair<double, bool>> speeds;
         visit_around([&](const machine::BlockView& view) {
-            if (view.run_index == typing_.place.run && view.block == typing_.place.block) return;
+            if (is_own(view) || !is_of_this_tool(view)) return;
             const machine::Word* word = view.reading.word('S');
             if (!word || !word->value.known() || word->quantity != Quantity::speed) return;
             const bool surface = view.after.is(Meaning::surface_speed);
@@ -129,7 +212,7 @@ private:
         std::vector<double> feeds;
         const machine::Modal mode = typing_.block.after.of(codes::Group::feed_mode);
         visit_around([&](const machine::BlockView& view) {
-            if (view.run_index == typing_.place.run && view.block == typing_.place.block) return;
+            if (is_own(view) || !is_of_this_tool(view)) return;
             const machine::Word* word = view.reading.word('F');
             if (!word || !word->value.known() || word->quantity != Quantity::feed) return;
             if (view.after.of(codes::Group::feed_mode) != mode) return;
@@ -138,7 +221,16 @@ private:
         });
         std::sort(feeds.begin(), feeds.end());
         if (feeds.size() > 12) feeds.resize(12);
-        for (double feed : feeds) value(feed, 5, "feed used around here");
+        for (double feed : feeds) value(feed, 5, "feed of this tool");
+        const machine::State& state = typing_.block.after;
+        if (!feeds.empty() || !state.is(Meaning::feed_per_rev) || length_unit(state).empty()) return;
+        const Cut cut = cut_of(tool(), typing_.settings().machine);
+        const bool nose = tool() && tool()->nose_radius_mm;
+        const int places = state.is(Meaning::inch) ? 4 : 3;
+        value(from_mm(cut.rough_feed, state), places,
+              nose ? "to rough with this nose radius" : "to rough with");
+        value(from_mm(cut.finish_feed, state), places,
+              nose ? "to finish with this nose radius" : "to finish with");
     }
 
     template <class Look>
@@ -150,8 +242,11 @@ private:
     }
 
     void add_lead() {
-        if (const auto thread = thread_named_around(document_, typing_.place))
-            value(from_mm(thread->size.pitch_mm, typing_.block.after), 6, "lead of " + thread->name);
+        if (const auto thread = thread_named_around(document_, typing_.place)) {
+            const std::string text =
+                typing_.letter + with_point(from_mm(thread->size.pitch_mm, typing_.block.after), 6);
+            offers_.add(CompletionKind::value, text, "lead of " + thread->name, text);
+        }
     }
 
     void add_thread_words(Quantity quantity) {

@@ -204,7 +204,7 @@ std::string sequence_report(const Document& document, std::size_t line) {
     text += fmt::format(": {}; {:.0f} mm cut, {:.0f} mm rapid. ", time_title(summary.totals),
                         summary.totals.cut_mm, summary.totals.rapid_mm);
     text += summary.may_restart
-                ? "Entered here it sets every mode that it reads. "
+                ? "It states all its modes, so a restart here takes nothing over. "
                 : fmt::format("Entered here after a stop it takes over {}. ", list_parts(summary.inherited));
     std::string left;
     for (Meaning meaning : summary.left_on)

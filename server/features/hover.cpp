@@ -11,6 +11,9 @@ using syntax::ItemKind;
 
 namespace {
 
+/// What a window of 80 by 24 shows beside its border and the editor's own lines.
+constexpr std::size_t most_lines = 20, columns = 76;
+
 /// The first block that holds anything but blanks, or the one with the program's O number under the tape
 /// mark.
 bool opens_program(const Document& document, BlockPlace place) {
@@ -61,6 +64,41 @@ std::string standing(const Asked& asked) {
     return text;
 }
 
+/// The words that a move is made of; of others the state says more.
+bool speaks_of_move(const Asked& asked) {
+    if (asked.item.letter == 'G')
+        return asked.word && asked.word->code &&
+               asked.word->code->meaning == asked.block.reading.motion_meaning;
+    return std::string_view("XZUWIKR").find(asked.item.letter) != std::string_view::npos;
+}
+
+/// Where the whole of it is told.
+std::string story_of(const Asked& asked) {
+    if (!asked.word || !asked.word->code) return {};
+    return fmt::format("All of it: `turnwright explain {}`\n\n", asked.word->code->written());
+}
+
+std::size_t end_of_paragraph(std::string_view markdown) {
+    const std::size_t gap = markdown.find("\n\n");
+    return gap == std::string_view::npos ? markdown.size() : gap + 2;
+}
+
+/// As many whole paragraphs as the room takes, with where the rest is told.
+std::string fitting(std::string_view paragraphs, const std::string& story, std::size_t room) {
+    std::string text;
+    std::size_t left = room > 2 ? room - (story.empty() ? 0 : 2) : 0;
+    while (!paragraphs.empty()) {
+        const std::size_t end = end_of_paragraph(paragraphs);
+        const std::string_view paragraph = paragraphs.substr(0, end);
+        paragraphs.remove_prefix(end);
+        const std::size_t lines = lines_shown(paragraph, columns);
+        if (lines > left) continue;
+        left -= lines;
+        text += paragraph;
+    }
+    return room > 2 ? text + story : text;
+}
+
 } // namespace
 
 std::optional<Hover> hover(const Document& document, Position at) {
@@ -72,17 +110,24 @@ std::optional<Hover> hover(const Document& document, Position at) {
     if (!block) return std::nullopt;
     const Asked asked{document, *block, *item, word_of(block->reading, *item),
                       document.block(place).begin + at.column};
-    std::string markdown = about(asked);
-    if (markdown.empty()) return std::nullopt;
-    markdown += standing(asked);
+    const std::string own = about(asked);
+    if (own.empty()) return std::nullopt;
+    const std::size_t headline_end = end_of_paragraph(own);
+    std::string markdown = own.substr(0, headline_end) + standing(asked);
+    std::string rest = own.substr(headline_end);
     if (opens_program(document, place)) {
-        markdown += system_text(document);
+        rest = system_text(document) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
-        markdown += turns_text(asked);
-        markdown += move_text(document, *block);
-        markdown += load_text(document, *block);
+        const std::string move = move_text(document, *block);
+        if (speaks_of_move(asked))
+            markdown += move;
+        else
+            rest += move;
         markdown += state_table(document, *block);
+        rest = turns_text(asked) + load_text(document, *block) + rest;
     }
+    markdown +=
+        fitting(rest, story_of(asked), most_lines - std::min(most_lines, lines_shown(markdown, columns)));
     while (!markdown.empty() && markdown.back() == '\n') markdown.pop_back();
     return Hover{document.range_of(place, *item), std::move(markdown)};
 }

@@ -168,22 +168,20 @@ std::string load_text(const Document& document, const BlockAt& block) {
     const bool inch = length_unit(block.after) == "in";
     const shop::Machine& machine = document.settings().machine;
     const stock::Estimate& estimate = load.estimate;
-    std::vector<std::pair<std::string, std::string>> rows;
+    std::string told;
+    const auto add = [&](const std::string& text) { told += (told.empty() ? "" : ", ") + text; };
     if (estimate.depth_mm)
-        rows.emplace_back(plunges(document, block) ? "width" : "depth",
-                          depth_words(*estimate.depth_mm, inch));
-    if (estimate.removal_cm3_per_min)
-        rows.emplace_back("removes", removal_words(*estimate.removal_cm3_per_min, inch));
-    if (estimate.power_kw) rows.emplace_back("power", power_words(estimate, machine));
-    if (estimate.torque_nm) rows.emplace_back("torque", torque_words(estimate, machine));
-    if (estimate.roughness_um)
-        rows.emplace_back("surface", fmt::format("{} from peak to valley, Ra about {}: f\u00b2/(8 r)",
-                                                 height_words(*estimate.roughness_um, inch),
-                                                 height_words(*estimate.roughness_um / 4, inch)));
+        add((plunges(document, block) ? "width " : "depth ") + depth_words(*estimate.depth_mm, inch));
+    if (estimate.removal_cm3_per_min) add("removes " + removal_words(*estimate.removal_cm3_per_min, inch));
+    if (estimate.power_kw) add(power_words(estimate, machine));
+    if (estimate.torque_nm) add(torque_words(estimate, machine));
     if (estimate.specific_force_n_per_mm2 && estimate.material)
-        rows.emplace_back("force", fmt::format("{} N/mm\u00b2 for {}: {}",
-                                               plain(*estimate.specific_force_n_per_mm2, 0),
-                                               estimate.material->name, estimate.material->source));
+        add(fmt::format("{} N/mm\u00b2 for {}", plain(*estimate.specific_force_n_per_mm2, 0),
+                        in_markdown(estimate.material->name)));
+    if (estimate.roughness_um)
+        add(fmt::format("surface {} from peak to valley, Ra about {}",
+                        height_words(*estimate.roughness_um, inch),
+                        height_words(*estimate.roughness_um / 4, inch)));
     std::string missing = load.known == Known::depth_varies ? "the depth changes along the way" : load.why;
     const auto lacks = [&](std::string text) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
@@ -192,9 +190,8 @@ std::string load_text(const Document& document, const BlockAt& block) {
     if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");
     if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
     if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";
-    if (rows.empty()) return missing;
-    return "Estimate of this cut (new edge, right within a fifth or so):\n\n" + fenced(aligned(rows)) +
-           missing;
+    if (told.empty()) return missing;
+    return "Estimate of this cut (new edge, right within a fifth or so): " + told + ".\n\n" + missing;
 }
 
 } // namespace turnwright::features

@@ -11,6 +11,8 @@ using syntax::ItemKind;
 
 namespace {
 
+constexpr std::size_t longest_note = 56; ///< Of a line in a window of 80 columns
+
 std::string_view kind_title(shop::ToolKind kind) {
     using shop::ToolKind;
     switch (kind) {
@@ -62,52 +64,69 @@ std::string_view hand_title(shop::ToolHand hand) {
     return {};
 }
 
+/// "From the shop file: turning, right hand, nose radius 0.8 mm, tip 3."
 std::string tool_data(const shop::Tool& tool) {
-    std::vector<std::pair<std::string, std::string>> rows;
-    const auto add = [&](std::string name, const std::optional<double>& value, std::string_view unit) {
-        if (value) rows.emplace_back(std::move(name), fmt::format("{} {}", plain(*value), unit));
+    std::vector<std::string> parts;
+    const auto add = [&](std::string_view name, const std::optional<double>& value, std::string_view unit) {
+        if (value) parts.push_back(fmt::format("{} {} {}", name, plain(*value), unit));
     };
-    if (!kind_title(tool.kind).empty()) rows.emplace_back("kind", kind_title(tool.kind));
-    if (!hand_title(tool.hand).empty()) rows.emplace_back("hand", hand_title(tool.hand));
+    if (!kind_title(tool.kind).empty()) parts.emplace_back(kind_title(tool.kind));
+    if (!hand_title(tool.hand).empty()) parts.emplace_back(hand_title(tool.hand));
     add("nose radius", tool.nose_radius_mm, "mm");
-    if (tool.tip_direction) rows.emplace_back("tip", std::to_string(*tool.tip_direction));
+    if (tool.tip_direction) parts.push_back(fmt::format("tip {}", *tool.tip_direction));
     add("width", tool.width_mm, "mm");
     add("diameter", tool.diameter_mm, "mm");
-    add("point angle", tool.point_angle_deg, "degrees");
-    add("edge angle", tool.approach_angle_deg, "degrees to the axis");
-    add("back angle", tool.back_angle_deg, "degrees to the axis");
+    add("point", tool.point_angle_deg, "degrees");
+    add("edge", tool.approach_angle_deg, "degrees to the axis");
+    add("back", tool.back_angle_deg, "degrees to the axis");
     add("reach", tool.length_mm, "mm");
-    add("max speed", tool.max_rpm, "rpm");
-    add("max depth", tool.max_depth_mm, "mm on radius");
-    add("max feed", tool.max_feed_mm_per_rev, "mm/rev");
-    if (tool.upside_down && *tool.upside_down) rows.emplace_back("mounted", "upside down: cuts with M04");
+    add("at most", tool.max_rpm, "rpm");
+    add("at most", tool.max_depth_mm, "mm deep on radius");
+    add("at most", tool.max_feed_mm_per_rev, "mm/rev");
+    if (tool.upside_down && *tool.upside_down) parts.emplace_back("upside down: cuts with M04");
+    std::string text;
+    for (const std::string& part : parts) text += (text.empty() ? "From the shop file: " : ", ") + part;
     std::string lacks;
     for (const std::string_view key : stock::shape_of(&tool).missing)
         lacks += (lacks.empty() ? "" : ", ") + std::string(key);
-    if (!lacks.empty()) rows.emplace_back("not given", lacks + ": so less is checked against the stock");
-    return rows.empty() ? std::string{} : "From the shop file:\n\n" + fenced(aligned(rows)) + "\n";
+    if (!text.empty()) text += ".\n\n";
+    if (!lacks.empty()) text += fmt::format("Not in the shop file, so less is checked: {}.\n\n", lacks);
+    return text;
 }
 
-std::string sequence_text(const Document& document, const machine::Sequence& sequence) {
-    const SequenceSummary summary = summarise(document, sequence);
-    std::string text = fmt::format("Lines {} to {}", document.line_of(sequence.first) + 1,
-                                   document.line_of(sequence.last) + 1);
-    if (summary.totals.seconds() > 0)
-        text += fmt::format(", {}{}", time_text(summary.totals.seconds()),
-                            summary.totals.blocks_without_time
-                                ? fmt::format(" and {} {} whose time is not known",
-                                              summary.totals.blocks_without_time,
-                                              summary.totals.blocks_without_time == 1 ? "block" : "blocks")
-                                : std::string{});
-    text += ".\n\n";
+/// "lines 10 to 30, 1 min 20 s"
+std::string extent(const Document& document, const BlockPlace& first, const BlockPlace& last,
+                   const motion::Totals& totals) {
+    std::string text = fmt::format("lines {} to {}", document.line_of(first) + 1, document.line_of(last) + 1);
+    if (totals.seconds() <= 0) return text;
+    text += ", " + time_text(totals.seconds());
+    if (totals.blocks_without_time)
+        text += fmt::format(" and {} {} whose time is not known", totals.blocks_without_time,
+                            totals.blocks_without_time == 1 ? "block" : "blocks");
+    return text;
+}
+
+std::string tool_and_extent(const Document& document, const machine::Sequence& sequence,
+                            const SequenceSummary& summary) {
+    std::string text;
+    if (sequence.tool >= 0) {
+        text += in_markdown(tool_word_of(document, sequence.tool_call));
+        if (const std::string note = tool_note(document, sequence.tool); !note.empty())
+            text += ' ' + in_markdown(clipped(readable(note), longest_note));
+        text += ", ";
+    }
+    return text + extent(document, sequence.first, sequence.last, summary.totals) + ".\n\n";
+}
+
+std::string sequence_text(const SequenceSummary& summary) {
+    std::string text;
     if (summary.may_restart)
-        text +=
-            "Entered here it sets every mode that it reads. Prove the entry at the machine all the same.\n\n";
+        text += "It states all its modes, so a restart here takes nothing over. Prove the entry at the "
+                "machine all the same.\n\n";
     else if (summary.inherited)
-        text += fmt::format(
-            "Entered here after a stop it takes over what it does not set: {}. Set it in the safety "
-            "line, or start further up.\n\n",
-            list_parts(summary.inherited));
+        text += fmt::format("Restarted here, it takes over what it does not set: {}. Set it in the safety "
+                            "line, or start further up.\n\n",
+                            list_parts(summary.inherited));
     if (!summary.left_on.empty()) {
         std::string left;
         for (codes::Meaning meaning : summary.left_on)
@@ -124,16 +143,16 @@ std::string tool_text(const Asked& asked) {
     std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
     if (!after.tool.known()) return text + "Tool: its station is " + unknown_text(after.tool.why) + ".\n\n";
     const int station = static_cast<int>(after.tool.number);
-    text += fmt::format("Turret station {}, ", station);
+    text += fmt::format("Station {}, ", station);
     if (!after.offset.known())
         text += "offset " + unknown_text(after.offset.why);
     else if (after.offset.number == 0)
         text += "offset taken away";
     else
-        text += fmt::format("tool offset {}", plain(after.offset.number));
-    text += "\n\n";
+        text += fmt::format("offset {}", plain(after.offset.number));
     if (const std::string note = tool_note(asked.document, station); !note.empty())
-        text += in_markdown(note) + "\n\n";
+        text += ": " + in_markdown(clipped(readable(note), longest_note));
+    text += ".\n\n";
     if (const shop::Tool* tool = asked.document.shop().tool(station)) text += tool_data(*tool);
     return text;
 }
@@ -142,49 +161,39 @@ std::string number_text(const Asked& asked) {
     const std::string name = compact(asked.text());
     const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
     if (!sequence || sequence->first != asked.block.place) {
-        std::string text =
-            fmt::format("**{}** Block number\n\nA label for GOTO, for the P and Q of cycles, and "
-                        "for the search at the control.\n\n",
-                        in_markdown(name));
         const auto& counts = asked.document.analysis().label_counts();
         const auto count = counts.find(asked.block.reading.number);
-        if (count != counts.end() && count->second > 1)
-            text += fmt::format("The file holds it {} times.\n\n", count->second);
-        return text;
+        return fmt::format(
+            "**{}** Block number{}.\n\nA label for GOTO, for the P and Q of cycles, and for the "
+            "search at the control.\n\n",
+            in_markdown(name),
+            count != counts.end() && count->second > 1 ? fmt::format(", {} times in this file", count->second)
+                                                       : std::string{});
     }
+    const SequenceSummary summary = summarise(asked.document, *sequence);
     std::string text = fmt::format("**{}** Sequence", in_markdown(name));
-    if (sequence->note) text += ": " + in_markdown(note_of(asked.document, *sequence->note));
-    text += "\n\n";
-    if (sequence->tool >= 0) {
-        text += fmt::format("Tool {}", in_markdown(tool_word_of(asked.document, sequence->tool_call)));
-        if (const std::string note = tool_note(asked.document, sequence->tool); !note.empty())
-            text += ": " + in_markdown(note);
-        text += "\n\n";
-    }
-    return text + sequence_text(asked.document, *sequence);
+    if (sequence->note)
+        text += ' ' + in_markdown(clipped(readable(note_of(asked.document, *sequence->note)), longest_note));
+    return text + ": " + tool_and_extent(asked.document, *sequence, summary) + sequence_text(summary);
 }
 
 std::string program_text(const Asked& asked) {
-    std::string text = fmt::format("**{}** Program number\n\n", in_markdown(compact(asked.text())));
+    std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
     const machine::ProgramPart* program = program_at(asked.document, asked.block.place);
-    if (!program) return text;
-    text += fmt::format("{}, lines {} to {}, {} {}", program->is_subprogram ? "Subprogram" : "Program",
-                        asked.document.line_of(program->first) + 1, asked.document.line_of(program->last) + 1,
-                        program->sequences.size(), program->sequences.size() == 1 ? "sequence" : "sequences");
-    const motion::Totals totals = asked.document.times().between(program->first, program->last);
-    if (totals.seconds() > 0)
-        text += fmt::format(", {}{}", time_text(totals.seconds()),
-                            totals.blocks_without_time ? fmt::format(" and {} blocks whose time is not known",
-                                                                     totals.blocks_without_time)
-                                                       : std::string{});
-    return text + ".\n\n";
+    if (!program) return text + "Program number.\n\n";
+    return text + fmt::format("{}: {} {}, {}.\n\n", program->is_subprogram ? "Subprogram" : "Program",
+                              program->sequences.size(),
+                              program->sequences.size() == 1 ? "sequence" : "sequences",
+                              extent(asked.document, program->first, program->last,
+                                     asked.document.times().between(program->first, program->last)));
 }
 
 std::string label_text(const Document& document, BlockPlace from, double number) {
     const std::optional<BlockPlace> place = label_place(document, from, number);
     if (!place) return fmt::format("N{}, which no block of this program has", plain(number));
-    return fmt::format("block N{} in line {}: {}", plain(number), document.line_of(*place) + 1,
-                       code_in_markdown(document.buffer().line(document.line_of(*place))));
+    return fmt::format(
+        "block N{} in line {}: {}", plain(number), document.line_of(*place) + 1,
+        code_in_markdown(clipped(readable(document.buffer().line(document.line_of(*place))), longest_note)));
 }
 
 std::string mark_text(const Asked& asked) {
@@ -192,9 +201,11 @@ std::string mark_text(const Asked& asked) {
     switch (asked.item.kind) {
     case ItemKind::note: {
         const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
-        if (sequence && sequence->note && *sequence->note == asked.block.place)
-            return "**Note** of the sequence. It is for people; the control does nothing with it.\n\n" +
-                   sequence_text(asked.document, *sequence);
+        if (sequence && sequence->note && *sequence->note == asked.block.place) {
+            const SequenceSummary summary = summarise(asked.document, *sequence);
+            return "**Note** of the sequence: " + tool_and_extent(asked.document, *sequence, summary) +
+                   sequence_text(summary);
+        }
         return "**Note** for people. The control shows it and does nothing with it.\n\n";
     }
     case ItemKind::unclosed_note:
@@ -238,11 +249,11 @@ std::string system_text(const Document& document) {
         break;
     }
     text += "the program speaks for it.\n\n";
-    constexpr std::size_t most = 8;
+    constexpr std::size_t most = 4;
     std::size_t count = 0;
     for (const machine::EvidenceLine& line : machine::list_evidence(document.forest(), document.buffer())) {
         if (count++ == most) break;
-        text += fmt::format("- line {}: {}\n", line.line + 1, in_markdown(line.text));
+        text += fmt::format("- line {}: {}\n", line.line + 1, in_markdown(clipped(readable(line.text), 64)));
     }
     return text + '\n';
 }

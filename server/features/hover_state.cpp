@@ -3,6 +3,7 @@
 #include "features/speech.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -13,10 +14,18 @@ using machine::State;
 
 namespace {
 
-using Row = std::pair<std::string, std::string>;
+constexpr std::size_t most_rows = 8;
+constexpr std::size_t widest_row = 74; ///< In a window of 80 columns with its border
 
-std::string tool_row(const Document& document, const State& state) {
-    if (!state.tool.known()) return unknown_text(state.tool.why);
+/// One part of the state before and after the block.
+struct Row {
+    std::string name, before, after;
+    bool known_before = true, known_after = true;
+    machine::Why why = machine::Why::known; ///< After the block, when it is not known
+    bool changes() const { return before != after; }
+};
+
+std::string tool_known(const Document& document, const State& state) {
     const int station = static_cast<int>(state.tool.number);
     std::string text = fmt::format("T{:02}", station);
     if (!state.offset.known())
@@ -33,20 +42,7 @@ std::string direction_text(const machine::Modal& direction) {
     if (direction.is(Meaning::spindle_forward)) return "forward (M03)";
     if (direction.is(Meaning::spindle_reverse)) return "reverse (M04)";
     if (direction.is(Meaning::spindle_stop)) return "stopped (M05)";
-    return direction.possible ? "turning or not, by the way here" : unknown_text(direction.why);
-}
-
-std::string spindle_row(const State& state) {
-    std::string text = direction_text(state.of(Group::spindle_direction));
-    if (state.is(Meaning::surface_speed)) {
-        text += ", constant surface speed (G96)";
-        if (state.speed.known())
-            text += fmt::format(" {} {}", plain(state.speed.number), surface_unit(state));
-    } else if (state.is(Meaning::constant_rpm)) {
-        text += ", constant rpm (G97)";
-    }
-    while (text.back() == ' ') text.pop_back();
-    return text;
+    return direction.possible ? "turning or not, by the way here" : "";
 }
 
 std::string limit_text(const State& state) {
@@ -55,28 +51,37 @@ std::string limit_text(const State& state) {
     return "limit not known";
 }
 
-std::string rpm_row(const State& state, const machine::Settings& settings) {
-    if (state.is(Meaning::spindle_stop)) return "stands still";
-    const std::optional<double> rpm = rpm_in(state, settings);
-    if (state.is(Meaning::surface_speed)) {
-        std::string at;
-        if (state.x_radius.known())
-            at = fmt::format(" at X{}",
-                             checks::written(checks::x_as_written(state.x_radius.number, settings)));
-        if (rpm) return fmt::format("{:.0f}{}, {}", *rpm, at, limit_text(state));
-        if (!state.speed.known())
-            return fmt::format("{}, {}", unknown_text(state.speed.why), limit_text(state));
-        if (!state.x_radius.known())
-            return fmt::format("follows X; X {}, {}", unknown_text(state.x_radius.why), limit_text(state));
-        if (state.x_radius.number == 0) return fmt::format("as fast as it can at X0, {}", limit_text(state));
-        return fmt::format("not known here: the unit of length is not stated, {}", limit_text(state));
-    }
-    if (rpm) return fmt::format("{:.0f}", *rpm);
-    return unknown_text(state.speed.known() ? state.of(Group::spindle_mode).why : state.speed.why);
+/// ": 1751 rpm at X40., limit 2500" behind a surface speed.
+std::string rpm_text(const State& state, const machine::Settings& settings) {
+    const std::string limit = ", " + limit_text(state);
+    if (const std::optional<double> rpm = rpm_in(state, settings))
+        return fmt::format(": {:.0f} rpm at X{}{}", *rpm,
+                           checks::written(checks::x_as_written(state.x_radius.number, settings)), limit);
+    if (!state.speed.known()) return limit;
+    if (!state.x_radius.known()) return ": follows X, which is not known" + limit;
+    if (state.x_radius.number == 0) return ": as fast as it can at X0" + limit;
+    return ": the unit of length is not stated" + limit;
 }
 
-std::string feed_row(const State& state, const machine::Settings& settings) {
-    if (!state.feed.known()) return unknown_text(state.feed.why);
+std::string spindle_known(const State& state, const machine::Settings& settings) {
+    const std::string direction = direction_text(state.of(Group::spindle_direction));
+    const bool never = state.of(Group::spindle_direction).surely_unset();
+    std::string text = !direction.empty() ? direction : never ? "not turned on above" : "turning not known";
+    const bool stopped = state.is(Meaning::spindle_stop);
+    if (state.is(Meaning::surface_speed)) {
+        text += ", G96";
+        if (state.speed.known())
+            text += fmt::format(" {} {}", plain(state.speed.number), surface_unit(state));
+        while (text.back() == ' ') text.pop_back();
+        if (!stopped) text += rpm_text(state, settings);
+    } else if (state.is(Meaning::constant_rpm)) {
+        text += ", G97";
+        if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
+    }
+    return text;
+}
+
+std::string feed_known(const State& state, const machine::Settings& settings) {
     const std::string number = plain(state.feed.number, 5);
     const std::string_view unit = length_unit(state);
     const std::string_view shown = unit.empty() ? "units" : unit;
@@ -95,34 +100,81 @@ std::string feed_row(const State& state, const machine::Settings& settings) {
     const machine::Modal& mode = state.of(Group::feed_mode);
     if (mode.known()) return fmt::format("{} ({})", number, modal_text(mode, Group::feed_mode, settings));
     return fmt::format("{}; per turn or per minute {}", number,
-                       mode.possible ? "by the way here" : unknown_text(mode.why));
+                       mode.possible ? "by the way here" : "not known");
 }
 
-/// " -> 0.14": what the block itself makes of the feed.
-std::string new_value(const BlockAt& block, const Document& document) {
-    const machine::Value &before = block.before.feed, &after = block.after.feed;
-    const machine::Word* word = block.reading.word('F');
-    if (!word || word->quantity != codes::Quantity::feed || !after.known() || before == after) return {};
-    return " -> " + feed_row(block.after, document.settings());
+Row feed_row(const BlockAt& block, const machine::Settings& settings) {
+    const State &before = block.before, &after = block.after;
+    Row row{"feed", "", "", before.feed.known(), after.feed.known(), after.feed.why};
+    if (row.known_before) row.before = feed_known(before, settings);
+    if (row.known_after) row.after = feed_known(after, settings);
+    const bool same_mode = before.of(Group::feed_mode) == after.of(Group::feed_mode) &&
+                           before.of(Group::units) == after.of(Group::units);
+    if (!row.known_before || !row.known_after || !same_mode) return row;
+    // "0.28 -> 0.14 mm/rev = 350 mm/min"; a feed that only the speed changes is the same feed.
+    row.before = before.feed == after.feed ? row.after : plain(before.feed.number, 5);
+    return row;
 }
 
-std::string units_row(const State& state, const machine::Settings& settings) {
-    std::string text;
-    if (state.is(Meaning::millimetre))
-        text = "mm";
-    else if (state.is(Meaning::inch))
-        text = "inch";
-    else
-        text = modal_text(state.of(Group::units), Group::units, settings);
-    return text + (settings.machine.x == shop::XReading::diameter ? ", X is a diameter" : ", X is a radius");
+Row position_row(const BlockAt& block, const machine::Settings& settings) {
+    const auto is_known = [](const State& state) { return state.x_radius.known() || state.z.known(); };
+    const State &before = block.before, &after = block.after;
+    Row row{"position", "", "", is_known(before), is_known(after), after.x_radius.why};
+    if (row.known_before) row.before = point_text(before.x_radius, before.z, settings);
+    if (row.known_after) row.after = point_text(after.x_radius, after.z, settings);
+    const auto add_why = [&](char axis, const machine::Value& value) {
+        if (row.known_after && !value.known())
+            row.after += fmt::format("; {} {}", axis, unknown_text(value.why));
+    };
+    const bool same = row.before == row.after;
+    add_why('X', after.x_radius);
+    add_why('Z', after.z);
+    if (same) row.before = row.after;
+    return row;
 }
 
-std::string distance_row(const State& state, const machine::Settings& settings) {
-    if (settings.system == codes::System::A) return "X Z absolute, U W from where the tool stands";
-    return modal_text(state.of(Group::distance), Group::distance, settings);
+Row tool_row(const Document& document, const BlockAt& block) {
+    const State &before = block.before, &after = block.after;
+    Row row{"tool", "", "", before.tool.known(), after.tool.known(), after.tool.why};
+    if (row.known_after) row.after = tool_known(document, after);
+    const bool same = before.tool == after.tool && before.offset == after.offset;
+    // The note of the old tool says nothing about this block.
+    if (row.known_before)
+        row.before = same ? row.after : fmt::format("T{:02}", static_cast<int>(before.tool.number));
+    return row;
 }
 
-std::string cycle_row(const State& state, const machine::Settings& settings) {
+Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
+    const auto is_known = [](const State& state) {
+        return state.of(Group::spindle_direction).possible || state.of(Group::spindle_mode).possible;
+    };
+    const State &before = block.before, &after = block.after;
+    Row row{"spindle", "", "", is_known(before), is_known(after), after.of(Group::spindle_direction).why};
+    if (row.known_after) row.after = spindle_known(after, settings);
+    if (!row.known_before) return row;
+    const bool same = before.of(Group::spindle_direction) == after.of(Group::spindle_direction) &&
+                      before.of(Group::spindle_mode) == after.of(Group::spindle_mode) &&
+                      before.speed == after.speed && before.speed_limit == after.speed_limit;
+    row.before = same ? row.after : spindle_known(before, settings);
+    const std::optional<double> from = rpm_in(before, settings), to = rpm_in(after, settings);
+    if (same && before.is(Meaning::surface_speed) && from && to && std::abs(*from - *to) >= 0.5) {
+        // The speed follows X: both ends of the way.
+        const std::size_t at = row.after.find(": ");
+        row.before = row.after.substr(0, at) + fmt::format(": {:.0f}", *from);
+        row.after = fmt::format("{:.0f} rpm, {}", *to, limit_text(after));
+    } else if (!same) {
+        row.before.erase(std::min(row.before.find(": "), row.before.size()));
+        // "forward (M03), G97 1150 rpm -> G96 180 m/min: 1102 rpm at X52., limit 2500"
+        const bool same_way = before.of(Group::spindle_direction) == after.of(Group::spindle_direction);
+        const std::size_t mode = row.after.find(", G9");
+        if (same_way && mode != std::string::npos && row.before.find(", G9") != std::string::npos)
+            row.after.erase(0, mode + 2);
+    }
+    return row;
+}
+
+/// A drilling cycle, a single cycle or a contour that is on; no row when none is.
+std::string cycle_known(const State& state, const machine::Settings& settings) {
     if (state.contour.stage == machine::Contour::Stage::inside)
         return fmt::format("contour N{} to N{} of a roughing cycle", state.contour.first_label,
                            state.contour.last_label);
@@ -135,34 +187,55 @@ std::string cycle_row(const State& state, const machine::Settings& settings) {
     const machine::Modal& motion = state.of(Group::motion);
     for (Meaning single : {Meaning::single_turning, Meaning::single_threading, Meaning::single_facing})
         if (motion.is(single)) return modal_text(motion, Group::motion, settings);
-    if (!drilling.known() && !drilling.surely_unset()) return unknown_text(drilling.why);
     return "none";
 }
 
-std::string position_row(const State& state, const machine::Settings& settings) {
-    if (state.x_radius.known() || state.z.known()) {
-        std::string text = point_text(state.x_radius, state.z, settings);
-        if (!state.x_radius.known()) text += fmt::format("; X {}", unknown_text(state.x_radius.why));
-        if (!state.z.known()) text += fmt::format("; Z {}", unknown_text(state.z.why));
-        return text;
+/// "G01" or "G00 or G01"; units and distance in words.
+std::string mode_known(const machine::Modal& modal, Group group, const machine::Settings& settings) {
+    if (group == Group::distance) return modal_text(modal, group, settings);
+    std::string text;
+    for (unsigned member = 0; member < 16; ++member) {
+        if (!(modal.possible >> member & 1u)) continue;
+        const Meaning meaning = codes::meaning_of(group, member);
+        const std::string code = meaning == Meaning::millimetre ? "mm"
+                                 : meaning == Meaning::inch     ? "inch"
+                                                                : codes::written_as(settings.system, meaning);
+        text += (text.empty() ? "" : " or ") + (code.empty() ? std::string(codes::title(meaning)) : code);
     }
-    return unknown_text(state.x_radius.why);
+    return text;
 }
 
-std::string simple_row(const State& state, Group group, const machine::Settings& settings) {
-    return modal_text(state.of(group), group, settings);
-}
-
-/// At the top of a program most rows would say the same: they are named together.
-void gather_unset(std::vector<Row>& rows) {
-    const std::string unset = unknown_text(machine::Why::never_set);
-    const auto is_unset = [&](const Row& row) { return row.second == unset; };
-    if (std::count_if(rows.begin(), rows.end(), is_unset) < 3) return;
-    std::string names;
-    for (const Row& row : rows)
-        if (is_unset(row)) names += (names.empty() ? "" : ", ") + row.first;
-    std::erase_if(rows, is_unset);
-    rows.emplace_back("not known", names + ": " + std::string(machine::explain(machine::Why::never_set)));
+/// Motion, compensation, coolant, datum, units: "G00 -> G01, now M08; G40, G54, mm, X is a diameter".
+/// What is not known goes into `unknown` by its reason.
+Row modes_row(const BlockAt& block, const machine::Settings& settings,
+              std::vector<std::pair<std::string, machine::Why>>& unknown) {
+    constexpr std::pair<Group, std::string_view> groups[] = {
+        {Group::motion, "motion"},   {Group::nose_compensation, "compensation"},
+        {Group::coolant, "coolant"}, {Group::datum, "datum"},
+        {Group::units, "units"},     {Group::distance, "distance"}};
+    std::string changed, set, kept;
+    const auto append = [](std::string& list, const std::string& text) {
+        list += (list.empty() ? "" : ", ") + text;
+    };
+    for (const auto& [group, name] : groups) {
+        if (group == Group::distance && settings.system == codes::System::A) continue;
+        const machine::Modal &before = block.before.of(group), &after = block.after.of(group);
+        if (!after.possible) {
+            unknown.emplace_back(name, after.why);
+            continue;
+        }
+        const std::string text = mode_known(after, group, settings);
+        if (before == after)
+            append(kept, text);
+        else if (before.possible)
+            append(changed, mode_known(before, group, settings) + " -> " + text);
+        else
+            append(set, text);
+    }
+    append(kept, settings.machine.x == shop::XReading::diameter ? "X is a diameter" : "X is a radius");
+    if (!set.empty()) append(changed, "now " + set);
+    Row row{"modes", kept, changed.empty() ? kept : changed + "; " + kept};
+    return row;
 }
 
 } // namespace
@@ -179,25 +252,64 @@ std::optional<double> rpm_in(const State& state, const machine::Settings& settin
 }
 
 std::string state_table(const Document& document, const BlockAt& block) {
-    const State& state = block.before;
     const machine::Settings& settings = document.settings();
     if (block.place.run == 0 && block.place.block == 0) return {};
-    std::vector<Row> rows = {
-        {"tool", tool_row(document, state)},
-        {"spindle", spindle_row(state)},
-        {"rpm", rpm_row(state, settings)},
-        {"feed", feed_row(state, settings) + new_value(block, document)},
-        {"motion", simple_row(state, Group::motion, settings)},
-        {"position", position_row(state, settings)},
-        {"units", units_row(state, settings)},
-        {"distance", distance_row(state, settings)},
-        {"datum", simple_row(state, Group::datum, settings)},
-        {"comp", simple_row(state, Group::nose_compensation, settings)},
-        {"coolant", simple_row(state, Group::coolant, settings)},
-        {"cycle", cycle_row(state, settings)},
-    };
-    gather_unset(rows);
-    return "Reaching this block:\n\n" + fenced(aligned(rows));
+    std::vector<std::pair<std::string, machine::Why>> unknown;
+    Row rows[] = {feed_row(block, settings),
+                  position_row(block, settings),
+                  spindle_row(block, settings),
+                  tool_row(document, block),
+                  modes_row(block, settings, unknown),
+                  Row{"cycle", cycle_known(block.before, settings), cycle_known(block.after, settings)}};
+    for (const Row& row : rows)
+        if (!row.known_after) unknown.emplace_back(row.name, row.why);
+    std::vector<std::pair<std::string, std::string>> told;
+    for (const bool changed : {true, false})
+        for (const Row& row : rows) {
+            if (!row.known_after || row.changes() != changed) continue;
+            if (row.name == "cycle" && row.before == "none" && row.after == "none") continue;
+            const bool arrow = changed && row.name != "modes";
+            std::string text = !arrow             ? row.after
+                               : row.known_before ? row.before + " -> " + row.after
+                                                  : "now " + row.after;
+            told.emplace_back(row.name, std::move(text));
+        }
+    // One row a reason, so that the top of a program does not say the same eight times.
+    std::vector<std::pair<machine::Why, std::string>> reasons;
+    for (const auto& [name, why] : unknown) {
+        const auto known = std::find_if(reasons.begin(), reasons.end(),
+                                        [&](const auto& reason) { return reason.first == why; });
+        if (known == reasons.end())
+            reasons.emplace_back(why, name);
+        else
+            known->second += ", " + name;
+    }
+    const std::size_t room = most_rows - told.size();
+    std::string rest;
+    for (std::size_t i = 0; i < reasons.size(); ++i) {
+        const auto& [why, names] = reasons[i];
+        if (reasons.size() <= room || i + 1 < room)
+            told.emplace_back("unknown", fmt::format("{}: {}", machine::explain(why), names));
+        else
+            rest += (rest.empty() ? "" : ", ") + names;
+    }
+    if (!rest.empty()) told.emplace_back("unknown", "for several reasons: " + rest);
+    std::size_t width = 0;
+    for (const auto& row : told) width = std::max(width, row.first.size());
+    std::vector<std::pair<std::string, std::string>> shown;
+    for (auto& [name, text] : told) {
+        const std::size_t room = widest_row - width - 2;
+        // A list goes on in the next row while there is one; all else is cut off.
+        const std::size_t comma = text.rfind(", ", room - 1);
+        const bool is_list = name != "tool";
+        if (is_list && text.size() > room && comma != std::string::npos && shown.size() + 2 <= most_rows) {
+            shown.emplace_back(name, text.substr(0, comma + 1));
+            name.clear();
+            text.erase(0, comma + 2);
+        }
+        if (shown.size() < most_rows) shown.emplace_back(name, clipped(readable(text), room));
+    }
+    return fenced(aligned(shown)) + '\n';
 }
 
 } // namespace turnwright::features

@@ -3,6 +3,7 @@
 #include "features/speech.h"
 #include "machine/whole_number.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
@@ -12,6 +13,7 @@ namespace turnwright::features {
 using codes::Group;
 using codes::Meaning;
 using codes::Quantity;
+using codes::System;
 using machine::Value;
 
 namespace {
@@ -20,31 +22,52 @@ std::string title_line(std::string_view word, std::string_view title) {
     return fmt::format("**{}** {}\n\n", in_markdown(word), title);
 }
 
+/// What it changes: "Replaces G97 constant rpm."
 std::string group_text(const Asked& asked, const codes::Code& code) {
-    const machine::State& before = asked.block.before;
-    switch (code.meaning) {
-    case Meaning::speed_limit:
-        return "The limit stays in force until another one is given.\n\n";
-    case Meaning::work_shift:
-    case Meaning::local_datum:
-        return "The shift stays in force until another one is given.\n\n";
-    case Meaning::data_setting:
-        return "What it writes stays in the control's memory.\n\n";
-    default:
-        break;
+    if (code.meaning == Meaning::speed_limit || code.meaning == Meaning::work_shift ||
+        code.meaning == Meaning::local_datum)
+        return " Stays until another one is given.";
+    if (code.meaning == Meaning::data_setting) return " What it writes stays in the control's memory.";
+    if (!code.is_modal()) return " Acts in this block only.";
+    const machine::Modal& held = asked.block.before.of(code.group());
+    if (held.is(code.meaning)) return " In force already: nothing changes.";
+    if (held.possible) return " Replaces " + modal_text(held, code.group(), asked.settings()) + ".";
+    return {};
+}
+
+/// " In G-code system B; single turning cycle in A." for a number that means something else elsewhere.
+std::string system_note(const Asked& asked, const codes::Code& code, double number) {
+    const System here = asked.settings().system;
+    std::string others;
+    for (const System system : {System::A, System::B, System::C}) {
+        const codes::Code* other = system == here ? nullptr : codes::find(system, code.letter, number);
+        if (!other || codes::written_as(here, other->meaning) == code.written()) continue;
+        const std::string title(codes::title(other->meaning));
+        others +=
+            others.ends_with(title) ? "" : fmt::format("; {} in {}", title, codes::system_letter(system));
     }
-    if (!code.is_modal()) return "Acts in this block only.\n\n";
-    const machine::Modal& held = before.of(code.group());
-    std::string text = fmt::format("Stays in force ({}). ", codes::group_title(code.group()));
-    if (held.is(code.meaning))
-        text += "It is in force already: nothing changes.";
-    else if (held.possible)
-        text += "Replaces " + modal_text(held, code.group(), asked.settings()) + ".";
-    else if (held.surely_unset())
-        text += "Nothing of its group is set above.";
-    else
-        text += "What it replaces is " + unknown_text(held.why) + ".";
-    return text + "\n\n";
+    return others.empty() ? others
+                          : fmt::format(" (In G-code system {}{}.)", codes::system_letter(here), others);
+}
+
+/// What to watch is said where the code changes something, and not of a row of modes at the head.
+bool matters(const Asked& asked, const codes::Code& code) {
+    if (code.is_modal() && asked.block.before.of(code.group()).is(code.meaning)) return false;
+    const auto& words = asked.block.reading.words;
+    return std::count_if(words.begin(), words.end(),
+                         [](const machine::Word& word) { return word.code && word.code->is_modal(); }) < 3;
+}
+
+/// A code's own text: what it does, and what to watch where that matters.
+std::string own_text(const Asked& asked, const codes::Code& code) {
+    const std::string_view text = code.text;
+    const std::size_t watch = text.find("Watch ");
+    std::string out(text.substr(0, watch));
+    while (!out.empty() && out.back() == ' ') out.pop_back();
+    if (!out.empty()) out += "\n\n";
+    if (watch != std::string_view::npos && matters(asked, code))
+        out += fmt::format("{}\n\n", text.substr(watch));
+    return out;
 }
 
 std::string shop_code_name(const Asked& asked, const Value& number) {
@@ -55,18 +78,19 @@ std::string shop_code_name(const Asked& asked, const Value& number) {
     return found == names.end() ? std::string{} : found->second;
 }
 
-/// The words of this block that the code takes, one line each.
+/// The words of this block that the code takes: "X-1.6 end in X, F0.2 feed; Z is missing: ...".
 std::string own_words(const Asked& asked, const codes::Code& code) {
-    std::string text;
+    std::string text, missing;
     for (const codes::WordUse& use : code.words) {
-        const machine::Word* word = asked.block.reading.word(use.letter);
-        if (word)
-            text += fmt::format("- {}: {}\n", in_markdown(compact(asked.run().text_of(*word->item))),
-                                use.meaning);
+        if (const machine::Word* word = asked.block.reading.word(use.letter))
+            text += fmt::format("{}{} {}", text.empty() ? "" : ", ",
+                                in_markdown(compact(asked.run().text_of(*word->item))), use.meaning);
         else if (use.required)
-            text += fmt::format("- {} is missing: {}\n", use.letter, use.meaning);
+            missing +=
+                fmt::format("{}{} is missing: {}", missing.empty() ? "" : "; ", use.letter, use.meaning);
     }
-    return text.empty() ? text : text + '\n';
+    if (!missing.empty()) text = missing + (text.empty() ? "" : "; ") + text;
+    return text.empty() ? text : text + ".\n\n";
 }
 
 } // namespace
@@ -89,11 +113,11 @@ std::string code_text(const Asked& asked) {
                    "known.\n\n",
                    codes::system_letter(asked.settings().system));
     }
-    std::string text = title_line(asked.text(), code->title);
+    std::string text =
+        fmt::format("**{}** {}.{}{}\n\n", in_markdown(asked.text()), code->title, group_text(asked, *code),
+                    system_note(asked, *code, number.known() ? number.number : 0));
     if (!shop_name.empty()) text += fmt::format("On this machine: {}\n\n", in_markdown(shop_name));
-    text += fmt::format("{}\n\n", code->text);
-    text += group_text(asked, *code);
-    return text + own_words(asked, *code);
+    return text + own_words(asked, *code) + own_text(asked, *code);
 }
 
 // --- Values -----------------------------------------------------------------------------------------------
@@ -337,22 +361,22 @@ std::string value_text(const Asked& asked) {
     const std::string_view title = !meaning.empty() ? meaning
                                    : row            ? row->title
                                                     : "Letter without a meaning here";
-    std::string text = title_line(asked.text(), sentence_case(title));
-    if (!asked.word) return text + "An empty variable: as if the word were not there.\n\n";
+    std::string text = fmt::format("**{}** {}", in_markdown(asked.text()), sentence_case(title));
+    if (!asked.word) return text + ": an empty variable, as if the word were not there.\n\n";
     const Value& value = asked.word->value;
     const bool computed = syntax::holds_expression(asked.item.kind);
     if (value.known()) {
-        text += computed ? "Computed: " : "Reads as ";
+        text += computed ? ", computed: " : ": ";
         text += known_value(asked, value.number);
         if (!asked.item.has_point && !computed && codes::reads_in_increments(asked.word->quantity) &&
             value.number != asked.item.value)
             text += fmt::format(" (no decimal point: {} least increments)", plain(asked.item.value));
     } else if (value.why == machine::Why::no_point) {
-        text += two_readings(asked);
+        text += ". " + two_readings(asked);
     } else if (asked.item.odd_number) {
-        text += "The number cannot be read by a control";
+        text += ". The number cannot be read by a control";
     } else {
-        text += "Its value is " + unknown_text(value.why);
+        text += ". Its value is " + unknown_text(value.why);
     }
     text += ".\n\n";
     if (computed) text += macro_text(asked);

@@ -10,8 +10,8 @@ namespace turnwright::features {
 enum class SymbolKind : std::uint8_t { program, subprogram, sequence };
 struct Symbol {
     SymbolKind kind;
-    std::string name;   ///< "N3 T0303"
-    std::string detail; ///< The sequence note
+    std::string name;   ///< "N7 T0707 THREAD M20X1.5": editors show it alone
+    std::string detail; ///< The note of a program
     Range range;        ///< All of its lines
     Range selection;    ///< Its first block
     std::vector<Symbol> children;

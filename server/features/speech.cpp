@@ -100,6 +100,35 @@ std::string in_markdown(std::string_view bytes) {
     return out;
 }
 
+std::string clipped(std::string text, std::size_t columns) {
+    std::size_t shown = 0;
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        if ((static_cast<unsigned char>(text[at]) & 0xC0) == 0x80) continue;
+        if (++shown <= columns) continue;
+        return text.substr(0, at) + "...";
+    }
+    return text;
+}
+
+std::size_t lines_shown(std::string_view markdown, std::size_t columns) {
+    std::size_t lines = 0;
+    bool in_fence = false;
+    while (!markdown.empty()) {
+        const std::size_t end = std::min(markdown.find('\n'), markdown.size());
+        const std::string_view line = markdown.substr(0, end);
+        markdown.remove_prefix(std::min(end + 1, markdown.size()));
+        if (line.starts_with("```")) {
+            in_fence = !in_fence;
+            continue;
+        }
+        std::size_t shown = 0;
+        for (const char c : line)
+            shown += (static_cast<unsigned char>(c) & 0xC0) != 0x80 && (in_fence || c != '\\');
+        lines += std::max<std::size_t>(1, (shown + columns - 1) / columns);
+    }
+    return lines;
+}
+
 std::string code_in_markdown(std::string_view bytes) {
     const std::string text = readable(bytes);
     const std::string ticks(longest_ticks(text) + 1, '`');

@@ -19,6 +19,11 @@ std::string in_markdown(std::string_view bytes);
 std::string code_in_markdown(std::string_view bytes);
 /// Lines of our own, with text of files in them, in a fenced block that nothing in them closes.
 std::string fenced(std::string_view lines);
+/// Readable text of at most so many columns, with "..." where it goes on; letters of several bytes stay
+/// whole.
+std::string clipped(std::string text, std::size_t columns);
+/// Lines that Markdown of ours takes in a window of so many columns, fences left out as editors do.
+std::size_t lines_shown(std::string_view markdown, std::size_t columns);
 /// Upper case without blanks: a word as its block writes it.
 std::string compact(std::string_view word);
 

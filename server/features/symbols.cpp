@@ -64,10 +64,14 @@ Symbol Symbols::of(const machine::Sequence& sequence) const {
     Symbol symbol;
     symbol.kind = SymbolKind::sequence;
     symbol.name = sequence_name(document_, sequence);
+    std::string note;
     if (sequence.note)
-        symbol.detail = note_of(document_, *sequence.note);
+        note = note_of(document_, *sequence.note);
     else if (sequence.tool >= 0)
-        symbol.detail = tool_notes_.at(sequence.tool);
+        note = tool_notes_.at(sequence.tool);
+    // The station stands there already.
+    if (std::string rest = note_for_station(note, sequence.tool); !rest.empty()) note = std::move(rest);
+    if (!note.empty()) symbol.name += ' ' + note;
     symbol.range = lines_between(document_, sequence.first, sequence.last);
     symbol.selection = document_.range_of(sequence.first);
     return symbol;

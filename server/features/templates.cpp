@@ -1,266 +1,260 @@
 #include "features/templates.h"
 
+#include "features/sequence_writer.h"
 #include "features/speech.h"
+#include "features/word_edits.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 
 namespace turnwright::features {
 
 using codes::Meaning;
-using codes::System;
+using Kind = checks::NamedTool::Kind;
 
 namespace {
 
-/// Program text inside a snippet must not act as a mark.
-std::string snippet_text(std::string_view text) {
-    std::string out;
-    for (char c : text) {
-        if (c == '$' || c == '}' || c == '\\') out += '\\';
-        out += c;
-    }
-    return out;
-}
-
-/// Fields out, their default text in: ${1:40.} -> 40.
-std::string without_fields(std::string_view snippet) {
-    std::string out;
-    for (std::size_t i = 0; i < snippet.size(); ++i) {
-        if (snippet[i] == '\\' && i + 1 < snippet.size()) {
-            out += snippet[++i];
-        } else if (snippet[i] == '$' && i + 1 < snippet.size() && snippet[i + 1] == '{') {
-            const std::size_t colon = snippet.find(':', i), end = snippet.find('}', i);
-            if (end == std::string_view::npos) break;
-            if (colon != std::string_view::npos && colon < end)
-                out += snippet.substr(colon + 1, end - colon - 1);
-            i = end;
-        } else if (snippet[i] == '$') {
-            ++i; // $0
-        } else {
-            out += snippet[i];
-        }
-    }
-    return out;
-}
-
-/// Lines of an existing sequence that a new one begins and ends with.
-struct House {
-    std::string safety;           ///< "G54 G18 G97 G21 G80 G40 G99"
-    std::vector<std::string> end; ///< From the return to the change position on
-    bool numbers = false;         ///< Sequences begin with N
-};
-
-std::string line_text(const Document& document, BlockPlace place) {
-    return readable(document.buffer().line(document.line_of(place)));
-}
-
-/// Learned from the last whole sequence above the cursor, else from the first one.
-House house_of(const Typing& typing) {
-    const Document& document = typing.document;
-    House house;
-    const checks::Span* model = nullptr;
-    for (const checks::Span& span : document.results().spans()) {
-        if (!span.sequence || !span.facts || !span.facts->safety_block) continue;
-        if (model && typing.place <= span.last) break;
-        model = &span;
-    }
-    if (!model) return house;
-    house.safety = line_text(document, model->place(*model->facts->safety_block));
-    house.numbers = model->sequence->number >= 0;
-    if (!model->facts->return_move) return house;
-    constexpr std::size_t longest_end = 8;
-    const std::size_t last = document.line_of(model->last);
-    std::size_t line = document.line_of(model->place(*model->facts->return_move));
-    for (std::size_t count = 0; line <= last && count < longest_end; ++line, ++count) {
-        const std::string text = readable(document.buffer().line(line));
-        if (text.find_first_not_of(" \t") == std::string::npos) break;
-        // The program's own end belongs to its last sequence only.
-        const std::string packed = compact(text);
-        if (packed.find("M30") != std::string::npos || packed.find("M02") != std::string::npos ||
-            packed[0] == '%')
-            break;
-        house.end.push_back(text);
-    }
-    return house;
-}
-
-struct Numbers {
-    const char *clear, *near, *deep, *feed_rough, *feed_finish, *feed_groove, *surface, *rpm, *limit, *step;
-};
-// Starting values to be typed over, not advice: common practice, no source.
-constexpr Numbers metric{"10.", "1.", "20.", "0.25", "0.12", "0.06", "150", "800", "2500", "2."};
-constexpr Numbers inch{".5", ".04", ".75", ".010", ".005", ".003", "500", "800", "2500", ".08"};
-
-class Writer {
+class Sequences {
 public:
-    explicit Writer(const Typing& typing)
-        : typing_(typing), house_(house_of(typing)), system_(typing.settings().system),
-          inch_(typing.block.before.is(Meaning::inch)), n_(inch_ ? inch : metric) {}
+    explicit Sequences(const Typing& typing)
+        : typing_(typing), house_(house_of(typing)), ground_(ground_at(typing)) {}
 
     std::vector<Template> all() {
-        add("facing", "face at constant surface speed", true,
-            {"G96 S${4:%surface}", "G01 Z0. F${5:%rough}", "X${6:%past}", "Z${7:%near} F${8:%rough}",
-             "%rpmline"},
-            "%past");
-        add("rough turning", "roughing cycle with its contour", true,
-            {"G96 S${4:%surface}", "%R71 U${5:%step} R${6:%relief}",
-             "%R71 P${7:101} Q${8:102} U${9:%allow} W${10:%allowz} F${11:%rough}",
-             "N${7:101} G00 X${12:%deep}", "G01 Z${13:-%deep}", "N${8:102} X${14:%deep}", "%rpmline"},
-            "");
-        add("finish turning", "finishing along a contour", true,
-            {"G96 S${4:%surface}", "G00 G42 X${5:%deep} Z${6:%near}", "G01 Z${7:-%deep} F${8:%finish}",
-             "G40 X${9:%deep}", "%rpmline"},
-            "");
-        add("drilling", "drill on the centreline", false,
-            {"%DRILL Z${4:-%deep} Q${5:%peck} F${6:%finish}", "%CANCEL"}, "0.");
-        add("boring", "bore at constant surface speed", true,
-            {"G96 S${4:%surface}", "G01 Z${5:-%deep} F${6:%finish}", "X${7:%deep}", "G00 Z${8:%near}",
-             "%rpmline"},
-            "");
-        add("grooving", "one plunge with a dwell", false,
-            {"G01 X${4:%deep} F${5:%groove}", "G04 P${6:300}", "G00 X${7:%deep}"}, "");
-        add_thread();
-        add("tapping", "tap on the centreline", false, {"%TAP Z${4:-%deep} F${5:%lead}", "%CANCEL"}, "0.");
-        add("part-off", "part off past the centre", true,
-            {"G96 S${4:%surface}", "G01 X${5:%past} F${6:%groove}", "%rpmline"}, "");
+        facing();
+        rough_turning();
+        finish_turning();
+        drilling();
+        // A solid bar has nothing to bore or to tap.
+        if (ground_.bore_mm > 0) boring();
+        grooving();
+        if (const auto thread = thread_named_around(typing_.document, typing_.place)) {
+            threading(thread->name, thread->size, "threading");
+        } else {
+            constexpr double pitch_mm = 1.5, finest_mm = 6;
+            const double major = std::max(finest_mm, std::floor(2 * ground_.outside_mm));
+            if (const auto size = motion::thread_size(fmt::format("M{:.0f}x{}", major, pitch_mm)))
+                threading(fmt::format("M{:.0f}x{}", major, pitch_mm), *size, "threading");
+        }
+        if (ground_.bore_mm > 0) tapping();
+        part_off();
+        return std::move(templates_);
+    }
+
+    std::vector<Template> of_thread(const std::string& name) {
+        if (const auto size = motion::thread_size(name)) {
+            threading(name, *size, "thread " + name);
+            // Into a hole that was made for it.
+            if (!ground_.known || std::abs(ground_.bore_mm - size->minor_inside_mm / 2) < size->pitch_mm)
+                thread_inside(name, *size);
+        } else if (const auto pipe = motion::taper_pipe(name)) {
+            pipe_thread(name, *pipe);
+        }
         return std::move(templates_);
     }
 
 private:
-    std::string code(Meaning meaning) const {
-        std::string written = codes::written_as(system_, meaning);
-        if (!typing_.habits.leading_zeros && written.size() == 3 && written[1] == '0') written.erase(1, 1);
-        return written;
+    SequenceWriter writer(Kind kind, std::string_view word = "?") const {
+        return {typing_, house_, ground_, kind, word};
+    }
+    void keep(SequenceWriter& made, std::string label, std::string detail) {
+        templates_.push_back(made.finish(std::move(label), std::move(detail)));
+    }
+    double outside() const { return ground_.outside_mm + near_mm; }
+    /// The second approach, in front of the stock.
+    double front() const {
+        return ground_.front_mm + typing_.document.shop().house.second_approach_mm.value_or(near_mm);
     }
 
-    std::string filled(std::string line, std::string_view lead) const {
-        const std::pair<std::string_view, std::string> names[] = {
-            {"%surface", n_.surface},
-            {"%rough", n_.feed_rough},
-            {"%finish", n_.feed_finish},
-            {"%groove", n_.feed_groove},
-            {"%near", n_.near},
-            {"%deep", n_.deep},
-            {"%step", n_.step},
-            {"%relief", inch_ ? ".02" : "0.5"},
-            {"%allowz", inch_ ? ".004" : "0.1"},
-            {"%allow", inch_ ? ".016" : "0.4"},
-            {"%past", inch_ ? "-.06" : "-1.6"},
-            {"%peck", inch_ ? "1000" : "3000"},
-            {"%lead", std::string(lead)},
-            {"%R71", code(Meaning::rough_turning)},
-            {"%DRILL", code(Meaning::drill_face)},
-            {"%TAP", code(Meaning::tap_face)},
-            {"%CANCEL", code(Meaning::drill_cycle_off)},
-            {"%rpmline", fmt::format("{} S${{3:{}}}", code(Meaning::constant_rpm), n_.rpm)}};
-        for (const auto& [name, text] : names)
-            for (std::size_t at = line.find(name); at != std::string::npos;
-                 at = line.find(name, at + text.size()))
-                line.replace(at, name.size(), text);
-        return line;
+    void facing() {
+        SequenceWriter w = writer(Kind::turn, "FACE");
+        w.head("face", w.rpm_for(ground_.outside_mm), true, outside(), std::min(0.0, ground_.front_mm));
+        w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
+               w.feed(w.cut().rough_feed));
+        w.line(w.z(std::min(0.0, ground_.front_mm) + near_mm) + ' ' + w.feed(w.cut().rough_feed));
+        keep(w, "facing", "face at constant surface speed");
     }
-
-    std::string tool_field() const {
-        const std::size_t half = typing_.habits.tool_digits / 2;
-        if (typing_.habits.tool_digits < 3) return "T${1:1}";
-        return fmt::format("T${{1:{0:0{1}}{0:0{1}}}}", 1, half);
+    void rough_turning() {
+        SequenceWriter w = writer(Kind::turn, "ROUGH");
+        const auto [first, last] = free_contour(typing_.document);
+        const double radius =
+            std::max(std::max(ground_.outside_mm - 2 * w.cut().step, ground_.outside_mm / 2),
+                     ground_.bore_mm + near_mm);
+        w.head("rough turn", w.rpm_for(ground_.outside_mm), true, outside(), front());
+        const std::string cycle = w.code(Meaning::rough_turning);
+        w.line(
+            fmt::format("{} U{} R{}", cycle, w.field(w.length(w.cut().step, 3)), w.field(w.length(0.5, 3))));
+        const std::string from = std::to_string(first), to = std::to_string(last);
+        w.line(fmt::format("{} P{} Q{} U{} W{} {}", cycle, from, to, w.field(w.length(0.4, 3)),
+                           w.field(w.length(0.1, 3)), w.feed(w.cut().rough_feed)));
+        w.line(fmt::format("N{} {} {}", from, w.code(Meaning::rapid), w.x(radius)));
+        w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)));
+        w.line(fmt::format("N{} {}", to, w.x(outside())));
+        keep(w, "rough turning", "roughing cycle with its contour");
     }
-
-    /// Number and note, safety line, tool, limit, spindle, approach in two steps.
-    std::vector<std::string> head(const std::string& title, bool limited,
-                                  const std::string& approach_x) const {
-        std::string note = title;
-        for (char& c : note) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-        std::vector<std::string> lines;
-        lines.push_back((house_.numbers ? "N${2:1} (" : "(") + note + ")");
-        lines.push_back(house_.safety.empty() ? safety_line() : snippet_text(house_.safety));
-        lines.push_back(tool_field());
-        if (limited) lines.push_back(fmt::format("{} S${{20:{}}}", code(Meaning::speed_limit), n_.limit));
-        lines.push_back(fmt::format("{} S${{3:{}}} {}", code(Meaning::constant_rpm), n_.rpm,
-                                    code(Meaning::spindle_forward)));
-        const std::string x = approach_x.empty() ? filled("${21:%deep}", "") : approach_x;
-        lines.push_back(fmt::format("{} X{} Z${{22:{}}}", code(Meaning::rapid), x, n_.clear));
-        lines.push_back(fmt::format("{} Z${{23:{}}}", code(Meaning::rapid), n_.near));
-        lines.push_back(code(Meaning::coolant_on));
-        return lines;
+    void finish_turning() {
+        SequenceWriter w = writer(Kind::turn, "FINISH");
+        const double radius = ground_.outside_mm - w.cut().finish_step;
+        w.head("finish turn", w.rpm_for(ground_.outside_mm), true, outside(), front());
+        w.line(w.code(Meaning::rapid) + " G42 " + w.x(radius) + ' ' + w.z(front()));
+        w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)) + ' ' + w.feed(w.cut().finish_feed));
+        w.line(w.x(outside()));
+        w.line(w.code(Meaning::rapid) + " G40 " + w.x(outside() + near_mm) + ' ' + w.z(front()));
+        keep(w, "finish turning", "along a contour with the nose radius");
     }
-
-    std::string safety_line() const {
-        std::string line;
-        for (Meaning meaning : {Meaning::datum_1, Meaning::plane_zx, Meaning::constant_rpm,
-                                inch_ ? Meaning::inch : Meaning::millimetre, Meaning::drill_cycle_off,
-                                Meaning::compensation_off, Meaning::feed_per_rev}) {
-            if (!line.empty()) line += ' ';
-            line += code(meaning);
+    void drilling() {
+        SequenceWriter w = writer(Kind::drill);
+        w.head("drill", std::min(800.0, w.rpm_for(5)), false, 0, front());
+        w.line(fmt::format("{} {} Q{} {}", w.code(Meaning::drill_face), w.z(w.back_to(20)),
+                           w.field(w.increments(w.inch() ? 2.54 : 3)), w.feed(w.cut().finish_feed)));
+        w.line(w.code(Meaning::drill_cycle_off));
+        keep(w, "drilling", "drill on the centreline");
+    }
+    void boring() {
+        SequenceWriter w = writer(Kind::bore);
+        const double radius = ground_.bore_mm + w.cut().finish_step;
+        w.head("bore", w.rpm_for(radius), true, radius, front());
+        w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(5)) + ' ' + w.feed(w.cut().finish_feed));
+        // Inward, off the wall, before the bar goes out.
+        w.line(w.x(std::max(radius - 0.5, radius / 2)));
+        w.line(w.code(Meaning::rapid) + ' ' + w.z(front()));
+        keep(w, "boring",
+             ground_.known ? "bore at constant surface speed, off the wall inward"
+                           : "bore at constant surface speed; the hole is assumed");
+    }
+    void grooving() {
+        SequenceWriter w = writer(Kind::groove);
+        double place = w.back_to(10), radius = 0;
+        if (const auto cylinder = last_cylinder(typing_)) {
+            place = std::max((cylinder->z_right_mm + cylinder->z_left_mm) / 2, ground_.back_mm);
+            radius = cylinder->radius_mm;
         }
-        return system_ == System::A ? line : line + ' ' + code(Meaning::absolute);
+        const double wall = ground_.outside_between(place - w.cut().width, place + w.cut().width);
+        if (radius <= 0 || radius > wall) radius = wall > 0 ? wall : ground_.outside_mm;
+        const double above = std::max({radius, wall, 0.0}) + near_mm;
+        // A groove as deep as the tool is wide, if the wall is thick enough.
+        const double depth = std::min(w.cut().width / 2, (radius - ground_.bore_mm) / 4);
+        w.head("groove", w.rpm_for(radius), false, std::max(outside(), above), place);
+        w.line(w.code(Meaning::feed_line) + ' ' + w.x(radius - depth) + ' ' + w.feed(w.cut().groove_feed));
+        w.line("G04 P" + w.field("300"));
+        w.line(w.code(Meaning::rapid) + ' ' + w.x(std::max(outside(), above)));
+        keep(w, "grooving", "one plunge with a dwell");
+    }
+    void part_off() {
+        SequenceWriter w = writer(Kind::part_off);
+        w.head("part off", w.rpm_for(ground_.outside_mm), true, outside(), w.back_to(30));
+        w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
+               w.feed(w.cut().groove_feed));
+        w.line(w.code(Meaning::rapid) + ' ' + w.x(outside()));
+        keep(w, "part-off", "part off past the centre");
+    }
+    void tapping() {
+        SequenceWriter w = writer(Kind::tap);
+        const double lead = w.inch() ? 1.27 : 1.25;
+        w.head("tap", std::min(300.0, w.rpm_for(10)), false, 0,
+               ground_.front_mm + std::max(near_mm, 4 * lead));
+        w.line(fmt::format("{} {} {}", w.code(Meaning::tap_face), w.z(w.back_to(15)),
+                           "F" + w.field(with_point(w.inch() ? lead / motion::mm_per_inch : lead, 6))));
+        w.line(w.code(Meaning::drill_cycle_off));
+        keep(w, "tapping", "tap on the centreline");
     }
 
-    std::vector<std::string> end() const {
-        std::vector<std::string> lines;
-        if (house_.end.empty()) {
-            lines = {fmt::format("{} Z${{24:{}}}", code(Meaning::rapid), n_.clear),
-                     fmt::format("{} {} X0. Z0.", code(Meaning::rapid), code(Meaning::machine_datum)),
-                     code(Meaning::coolant_off), code(Meaning::spindle_stop), code(Meaning::optional_stop)};
-        } else {
-            lines.push_back(fmt::format("{} Z${{24:{}}}", code(Meaning::rapid), n_.clear));
-            for (const std::string& line : house_.end) lines.push_back(snippet_text(line));
-        }
-        return lines;
+    /// Passes of the same area of cut that end at the height.
+    static int passes(double height_mm, double first_mm) {
+        return static_cast<int>(std::ceil(height_mm / first_mm * (height_mm / first_mm) - 1e-9));
     }
-
-    void add(const std::string& title, std::string detail, bool limited, const std::vector<std::string>& body,
-             const std::string& approach_x, std::string_view lead = {}) {
-        Template made;
-        made.label = "sequence: " + title;
-        made.detail = std::move(detail) + (house_.safety.empty() ? "" : ", written as this program's others");
-        const std::string pitch = lead.empty() ? (inch_ ? ".05" : "1.25") : std::string(lead);
-        const std::string x = approach_x.starts_with('%') ? std::string{} : approach_x;
-        for (const std::vector<std::string>& part : {head(title, limited, x), body, end()})
-            for (const std::string& line : part) made.snippet += filled(line, pitch) + '\n';
-        made.snippet += "$0";
-        made.plain = without_fields(made.snippet);
-        templates_.push_back(std::move(made));
+    /// Where the axis has caught up with the spindle: lead x rpm / 1800 x 3.2, and three leads at least
+    /// (common practice, no source).
+    static double run_in_mm(double lead_mm, double rpm) {
+        return std::ceil(std::max({lead_mm * rpm / 1800 * 3.2, 3 * lead_mm, 1.0}) * 2) / 2;
     }
-
-    /// The thread named in the notes around, else fields to fill in.
-    void add_thread() {
-        const auto thread = thread_named_around(typing_.document, typing_.place);
-        const machine::State& state = typing_.block.before;
-        const std::string g76 = code(Meaning::thread_cycle);
-        std::string root = inch_ ? ".5" : "22.16", height = inch_ ? "307" : "920",
-                    lead = inch_ ? ".05" : "1.5";
-        if (thread && !length_unit(state).empty()) {
-            const shop::Machine& machine = typing_.settings().machine;
-            const double least =
-                inch_ ? machine.least_increment_inch * motion::mm_per_inch : machine.least_increment_mm;
-            root = plain(
-                checks::x_as_written(from_mm(thread->size.minor_outside_mm, state) / 2, typing_.settings()),
-                inch_ ? 4 : 3);
-            if (root.find('.') == std::string::npos) root += '.';
-            height = fmt::format("{:.0f}", thread->size.depth_outside_mm / least);
-            lead = checks::written(from_mm(thread->size.pitch_mm, state));
-        }
-        add("threading", thread ? "external thread " + thread->name : "external thread in passes", false,
-            {fmt::format("{} P${{4:010060}} Q${{5:{}}} R${{6:{}}}", g76, inch_ ? "20" : "50",
-                         inch_ ? ".001" : "0.02"),
-             fmt::format("{} X${{7:{}}} Z${{8:-{}}} P${{9:{}}} Q${{10:{}}} F${{11:{}}}", g76, root, n_.deep,
-                         height, inch_ ? "100" : "250", lead)},
-            "", lead);
+    struct Thread {
+        std::string label, title;
+        std::string_view word; ///< That the tool's note should hold
+        double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm, angle_deg;
+    };
+    void write_thread(const Thread& thread) {
+        SequenceWriter w = writer(Kind::thread, thread.word);
+        const double rpm = std::min(w.rpm_for(thread.major_mm / 2), 1000.0);
+        const double run_in = run_in_mm(thread.lead_mm, rpm);
+        const double end = w.back_to(thread.length_mm);
+        const double first = w.inch() ? 0.254 : 0.25;
+        w.head(thread.title, rpm, false, thread.start_mm, ground_.front_mm + run_in);
+        const std::string cycle = w.code(Meaning::thread_cycle);
+        // One finish pass, no run-out of its own: the thread ends in a relief.
+        w.line(fmt::format("{} P{} Q{} R{}", cycle, w.field(fmt::format("0100{:02.0f}", thread.angle_deg)),
+                           w.field(w.increments(w.inch() ? 0.0508 : 0.05)),
+                           w.field(w.length(w.inch() ? 0.0254 : 0.02, 4))));
+        const double taper = thread.taper_mm * (ground_.front_mm + run_in - end);
+        std::string second = fmt::format(
+            "{} {} {}", cycle, w.x(thread.root_mm + thread.taper_mm * (ground_.front_mm - end)), w.z(end));
+        if (taper > 0) second += " R" + w.field(w.length(-taper, 4));
+        second += fmt::format(
+            " P{} Q{} F{}", w.field(w.increments(thread.height_mm)), w.field(w.increments(first)),
+            w.field(with_point(w.inch() ? thread.lead_mm / motion::mm_per_inch : thread.lead_mm, 6)));
+        w.line(second);
+        const auto spoken = [&](double mm) {
+            return plain(w.inch() ? mm / motion::mm_per_inch : mm, w.inch() ? 4 : 2);
+        };
+        std::string detail =
+            fmt::format("root {}, height {}, lead {}, about {} passes, run-in {}", spoken(2 * thread.root_mm),
+                        spoken(thread.height_mm), spoken(thread.lead_mm), passes(thread.height_mm, first),
+                        spoken(run_in));
+        if (taper <= 0) detail += fmt::format(", relief {} wide", spoken(2 * thread.lead_mm));
+        keep(w, thread.label, detail);
+    }
+    void threading(const std::string& name, const motion::ThreadSize& size, std::string label) {
+        const double above = std::max(ground_.outside_mm, size.major_mm / 2) + near_mm;
+        write_thread({std::move(label), "thread " + name, "?", above, size.minor_outside_mm / 2, 0,
+                      size.depth_outside_mm, size.pitch_mm, 20, size.major_mm, 60});
+    }
+    void thread_inside(const std::string& name, const motion::ThreadSize& size) {
+        const double below = std::min(size.minor_inside_mm / 2, ground_.known ? ground_.bore_mm : 1e9) - 1;
+        if (below <= 0) return;
+        write_thread({"thread " + name + " inside", "thread " + name + " inside", "INSIDE", below,
+                      size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm, 60});
+    }
+    /// 1 in 16 on diameter; the root at the small end is E0 less the height of the thread.
+    void pipe_thread(const std::string& name, const motion::TaperPipe& pipe) {
+        const double above = std::max(ground_.outside_mm, pipe.outside_mm / 2) + near_mm;
+        write_thread({"thread " + name, "thread " + name, "?", above,
+                      (pipe.pitch_diameter_at_end_mm - pipe.height_mm) / 2, 1.0 / 32, pipe.height_mm,
+                      pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm, 60});
     }
 
     const Typing& typing_;
     House house_;
-    System system_;
-    bool inch_;
-    const Numbers& n_;
+    Ground ground_;
     std::vector<Template> templates_;
 };
 
 } // namespace
 
 std::vector<Template> sequence_templates(const Typing& typing) {
-    return Writer(typing).all();
+    return Sequences(typing).all();
+}
+
+std::optional<Template> program_template(const Typing& typing) {
+    const Document& document = typing.document;
+    for (std::size_t line = 0; line < document.buffer().line_count(); ++line)
+        if (line != typing.at.line &&
+            document.buffer().line(line).find_first_not_of(" \t") != std::string::npos)
+            return std::nullopt;
+    std::string text = "%\nO${1:0001} (${2:PART})\n";
+    for (const shop::Tool& tool : document.shop().tools) {
+        std::string note = readable(tool.note);
+        std::erase_if(note, [](char c) { return c == '(' || c == ')'; });
+        if (!note.empty())
+            text += snippet_text(fmt::format("(T{:02} {})\n", tool.station, in_capitals(note)));
+    }
+    text += safety_line(typing) + "\n\n$0\n\nM30\n%\n";
+    return Template{"new program", "number, tools of the shop file, safety line, end", text,
+                    without_fields(text)};
+}
+
+std::vector<Template> thread_templates(const Typing& typing, const std::string& name) {
+    if (!motion::thread_size(name) && !motion::taper_pipe(name)) return {};
+    return Sequences(typing).of_thread(name);
 }
 
 } // namespace turnwright::features

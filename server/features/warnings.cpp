@@ -125,7 +125,13 @@ void add_quick_fixes(const Document& document, Range range, std::vector<CodeActi
     }
 }
 
-void add_conversions(const Document& document, Range range, std::vector<CodeAction>& actions) {
+/// Above the first sequence of its program: there, or for a selection, the whole program is rewritten.
+bool stands_at_head(const Document& document, BlockPlace place) {
+    const machine::ProgramPart* program = program_at(document, place);
+    return !program || program->sequences.empty() || place < program->sequences.front().first;
+}
+
+void add_conversions(const Document& document, Range range, bool asked, std::vector<CodeAction>& actions) {
     const BlockPlace place = document.place_of_line(range.begin.line);
     const machine::State state = document.analysis().before(place);
     const codes::System system = document.settings().system;
@@ -135,10 +141,14 @@ void add_conversions(const Document& document, Range range, std::vector<CodeActi
     };
     const std::string first = std::to_string(range.begin.line);
     const std::string last = std::to_string(range.end.line);
-    offer("Write these blocks with incremental distances", "turnwright.convertDistance",
-          {"incremental", first, last});
-    offer("Write these blocks with absolute positions", "turnwright.convertDistance",
-          {"absolute", first, last});
+    const bool selected = range.begin != range.end;
+    if (selected) {
+        offer("Write these blocks with incremental distances", "turnwright.convertDistance",
+              {"incremental", first, last});
+        offer("Write these blocks with absolute positions", "turnwright.convertDistance",
+              {"absolute", first, last});
+    }
+    if (!asked && !selected && !stands_at_head(document, place)) return;
     if (!state.is(codes::Meaning::inch))
         offer("Convert the program to inch", "turnwright.convertUnits", {"inch"});
     if (!state.is(codes::Meaning::millimetre))
@@ -194,13 +204,14 @@ std::vector<Warning> warnings(const Document& document, Range range) {
     return found;
 }
 
-std::vector<CodeAction> code_actions(const Document& document, Range range) {
+std::vector<CodeAction> code_actions(const Document& document, Range range, bool asked_by_kind) {
     std::vector<CodeAction> actions;
     range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
     add_quick_fixes(document, range, actions);
-    actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
-                                     "turnwright.fixAll", {}));
-    add_conversions(document, range, actions);
+    if (asked_by_kind || !document.results().shown().empty())
+        actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
+                                         "turnwright.fixAll", {}));
+    add_conversions(document, range, asked_by_kind, actions);
     return actions;
 }
 

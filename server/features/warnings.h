@@ -46,7 +46,9 @@ struct CodeAction {
     /// executeCommand.
     std::optional<Command> command;
 };
-std::vector<CodeAction> code_actions(const Document& document, Range range);
+/// Fixes first. What rewrites the whole program is offered at its head, for a selection, and where a
+/// client asks by kinds.
+std::vector<CodeAction> code_actions(const Document& document, Range range, bool asked_by_kind = false);
 
 /// Applies the safe, preferred fixes of every warning with this id (empty: of all ids) that do not overlap.
 Rewrite fix_all(const Document& document, std::string_view id);

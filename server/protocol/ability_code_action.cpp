@@ -53,7 +53,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const text::Range range = document.from_client(read_range(params["range"]));
     const bool commands = can_resolve(server.client()) || server.client().can({"workspace", "applyEdit"});
     Json actions = Json::array();
-    for (features::CodeAction action : features::code_actions(document.evaluated(), range)) {
+    for (features::CodeAction action : features::code_actions(document.evaluated(), range, !only.empty())) {
         // "Mend all of this kind" stands among a warning's fixes, and among source actions when those are
         // asked for.
         if (action.command && action.kind == "quickfix" && !kind_is_wanted(action.kind, only))

@@ -33,8 +33,8 @@ void add_foreign_tables(std::string_view toml, std::vector<Problem>& problems) {
             if (std::find(told.begin(), told.end(), table) != told.end()) continue;
             told.push_back(table);
             problems.push_back({line_number, open, line.size() - open,
-                                "a job file holds [stock] and [[tool]] only; " + std::string(table) +
-                                    " belongs into turnwright.toml and is left out here"});
+                                "A job file holds [stock] and [[tool]] only: " + std::string(table) +
+                                    " belongs into turnwright.toml and is left out here."});
         }
     }
 }

@@ -116,6 +116,29 @@ class Everything(Ability):
         resolved = self.server.request("completionItem/resolve", item)
         self.assertIn("G71", resolved["documentation"]["value"])
 
+    def test_templates_by_name_on_a_line_of_their_own(self):
+        self.server.change(URI, 2, {"range": span(15, 3, 15, 3), "text": "\nrough t"})
+        items = self.ask("completion", position(16, 7))["items"]
+        item = next(i for i in items if i["label"] == "rough turning")
+        self.assertEqual(item["textEdit"]["range"], span(16, 0, 16, 7))
+        self.assertEqual(item["filterText"], "rough turning")
+        self.assertIn("${1:", item["textEdit"]["newText"])
+        self.assertNotIn("drilling", [i["label"] for i in items])
+
+    def test_hover_tells_the_state_early_and_what_changes_first(self):
+        text = self.ask("hover", self.place(ROUGHING + 2, "Z-20."))["contents"]["value"]
+        state = text.split("```")[1].splitlines()
+        self.assertLessEqual(len(state) - 1, 8)
+        self.assertIn("->", state[1])
+        self.assertLess(text.index("```"), 250)
+
+    def test_no_line_offers_to_rewrite_the_whole_program(self):
+        def kinds(line):
+            actions = self.ask("codeAction", range=span(line, 0, line, 0), context={"diagnostics": []})
+            return {a["kind"] for a in actions}
+        self.assertIn("refactor.rewrite", kinds(1))
+        self.assertNotIn("refactor.rewrite", kinds(7))
+
     def test_signature_help(self):
         help_ = self.ask("signatureHelp", self.place(ROUGHING, "Q102", behind=True))
         signature = help_["signatures"][0]

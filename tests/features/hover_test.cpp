@@ -59,8 +59,7 @@ TEST_CASE("the state that reaches a block, metric") {
     // n = 1000 v / (pi D): exact from the definition of surface speed (facts: Tungaloy page L030's formula).
     // 1000 * 220 / (pi * 40) = 1750.7 rpm; 0.2 mm/rev = 350 mm/min.
     CHECK_THAT(text, Contains("T03, offset 3"));
-    CHECK_THAT(text, Contains("forward (M03), constant surface speed (G96) 220 m/min"));
-    CHECK_THAT(text, Contains("1751 at X40., limit 2500"));
+    CHECK_THAT(text, Contains("forward (M03), G96 220 m/min: 1751 rpm at X40., limit 2500"));
     CHECK_THAT(text, Contains("0.2 mm/rev = 350 mm/min"));
     CHECK_THAT(text, Contains("mm, X is a diameter"));
     CHECK_THAT(text, Contains("G54"));
@@ -82,11 +81,11 @@ G01 Z0 F.01
 $0X1.
 )",
                                      System::B);
-    // n = 12 V / (pi D) (facts: DGI page 68): 12 * 400 / (pi * 2) = 763.9 rpm; 0.01 in/rev = 7.64 in/min.
+    // n = 12 V / (pi D) (facts: DGI page 68): 12 * 400 / (pi * 2) = 763.9 rpm; 0.01 in/rev at 1527.9 rpm = 15.28 in/min.
     CHECK_THAT(text, Contains("400 ft/min"));
-    CHECK_THAT(text, Contains("764 at X2., limit 2400"));
-    CHECK_THAT(text, Contains("0.01 in/rev = 7.64 in/min"));
-    CHECK_THAT(text, Contains("inch, X is a diameter"));
+    CHECK_THAT(text, Contains("764 -> 1528 rpm, limit 2400"));
+    CHECK_THAT(text, Contains("0.01 in/rev = 15.28 in/min"));
+    CHECK_THAT(text, Contains("inch, G90 absolute positions, X is a diameter"));
     CHECK_THAT(text, Contains("G90 absolute"));
     CHECK_THAT(text, Contains("764 to 1528 rpm"));
 }
@@ -101,7 +100,7 @@ TEST_CASE("a code tells what it replaces") {
     const std::string text = hovered(std::string(metric_a) + "$0G00 X52.\n", System::A);
     CHECK_THAT(text, Contains("**G00**"));
     CHECK_THAT(text, Contains("Replaces G01 feed in a straight line."));
-    CHECK_THAT(hovered(std::string(metric_a) + "$0G01 X52.\n", System::A), Contains("in force already"));
+    CHECK_THAT(hovered(std::string(metric_a) + "$0G01 X52.\n", System::A), Contains("In force already"));
     CHECK_THAT(hovered("$0G04 P300\n", System::A), Contains("Acts in this block only."));
 }
 
@@ -164,9 +163,8 @@ M30
         text.insert(text.find(word), "$0");
         return hovered(text, System::A);
     };
-    CHECK_THAT(at("T0303"),
-               Contains("Turret station 3, tool offset 3") && Contains("FINISH TURN 55 DEG R0.4"));
-    CHECK_THAT(at("N3"), Contains("Sequence: FINISH") && Contains("Tool T0303") && Contains("Lines 4 to 15"));
+    CHECK_THAT(at("T0303"), Contains("Station 3, offset 3") && Contains("FINISH TURN 55 DEG R0.4"));
+    CHECK_THAT(at("N3"), Contains("Sequence FINISH: T0303 FINISH TURN 55 DEG R0.4, lines 4 to 15"));
     CHECK_THAT(at("P101"), Contains("block N101 in line 12: `N101 G00 X20.`"));
     CHECK_THAT(at("N101"), Contains("Block number") && Contains("contour block"));
     CHECK_THAT(at("O1001"), Contains("Program") && Contains("1 sequence"));
@@ -241,13 +239,13 @@ TEST_CASE("a feed tells the roughness where the nose radius is known") {
 
 TEST_CASE("what a block itself makes of the feed is shown beside what reaches it") {
     CHECK_THAT(hovered("G21 G99 G97 S800 M03\nG00 X40. Z2.\nG01 Z-5. F0.28\n$0Z-9. F0.14\n", System::A),
-               Contains("0.28 mm/rev = 224 mm/min -> 0.14 mm/rev = 112 mm/min"));
+               Contains("0.28 -> 0.14 mm/rev = 112 mm/min"));
 }
 
 TEST_CASE("a speed limit and a shift stay in force") {
     CHECK_THAT(hovered("G21\n$0G50 S2500\n", System::A),
-               Contains("stays in force") && !Contains("this block only"));
-    CHECK_THAT(hovered("G21\n$0G52 Z-20.\n", System::A), Contains("stays in force"));
+               Contains("Stays until another one is given.") && !Contains("this block only"));
+    CHECK_THAT(hovered("G21\n$0G52 Z-20.\n", System::A), Contains("Stays until another one is given."));
 }
 
 TEST_CASE("a dwell is seconds, never a length, and turns where the machine counts turns") {

@@ -47,8 +47,18 @@ M30
 )",
                     codes::System::A);
     CHECK(drawn(open.document) == "O1001 - SHAFT [1-17]\n"
-                                  "  N1 T0101 - FACE AND ROUGH [4-9]\n"
-                                  "  N3 T0303 - FINISH [11-15]\n");
+                                  "  N1 T0101 FACE AND ROUGH [4-9]\n"
+                                  "  N3 T0303 FINISH [11-15]\n");
+}
+
+TEST_CASE("the note stands in the name, without the station that stands there already") {
+    const Open open("O1\n(T07 THREAD 60 DEG)\nN7 (T07 THREAD M20X1.5)\nT0707\nM01\nT0707\nM30\n",
+                    codes::System::A);
+    const std::vector<Symbol> symbols = document_symbols(open.document);
+    REQUIRE(symbols.size() == 1);
+    REQUIRE(!symbols[0].children.empty());
+    CHECK(symbols[0].children[0].name == "N7 T0707 THREAD M20X1.5");
+    CHECK(symbols[0].children[0].detail.empty());
 }
 
 TEST_CASE("a program without sequence numbers shows its tool calls") {

@@ -334,3 +334,30 @@ TEST_CASE("the restart table has a row for each sequence") {
     CHECK(std::count(table.begin(), table.end(), '\n') >= 6 + 5);
     CHECK(restart_report(Document("", nullptr)) == "The program has no sequences.\n");
 }
+
+TEST_CASE(
+    "the whole program is rewritten from its head or a selection, not from every line; fixes come first") {
+    const Document document(
+        "%\nO1 (PART)\nN1 (FACE)\nG54 G18 G97 G21 G80 G40 G99\nT0101\nG96 S200 M03\nG00 X5 Z2.\nG01 "
+        "X2. F0.2\nM05\nM01\nM30\n%\n",
+        test::shop_of(System::A));
+    const auto kinds = [&](Range range) {
+        std::vector<std::string> all;
+        for (const CodeAction& action : code_actions(document, range)) all.push_back(action.kind);
+        return all;
+    };
+    const auto rewrites = [&](Range range) {
+        const auto all = kinds(range);
+        return std::count(all.begin(), all.end(), "refactor.rewrite");
+    };
+    CHECK(rewrites({{7, 0}, {7, 0}}) == 0);
+    CHECK(rewrites({{5, 4}, {5, 4}}) == 0);
+    CHECK(code_actions(document, {{5, 4}, {5, 4}}, true).size() > 7); // Asked for by their kind
+    CHECK(rewrites({{1, 0}, {1, 0}}) == 8);
+    CHECK(rewrites({{6, 0}, {7, 3}}) == 9);
+    const auto all = kinds({{0, 0}, {11, 0}});
+    REQUIRE(!all.empty());
+    CHECK(all.front() == "quickfix");
+    CHECK(std::is_partitioned(all.begin(), all.end(),
+                              [](const std::string& kind) { return kind == "quickfix"; }));
+}

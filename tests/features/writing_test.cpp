@@ -90,51 +90,82 @@ TEST_CASE("computed values") {
     CHECK(offers("G21 G99\nG01 X5. F0.12\nX6. F0.3\nX7. F$0\n", "F0.12"));
 }
 
+TEST_CASE("tools that the head names and nothing calls yet come first") {
+    const Open open("(T01 TURN)\n(T05 GROOVE 3 WIDE)\nN1 (T01 TURN)\nT0101\nM01\nT$0\n", System::A);
+    const std::vector<CompletionItem> items = offered(open);
+    REQUIRE(items.size() >= 2);
+    CHECK(items[0].label == "T0505");
+    CHECK_THAT(items[0].detail, Contains("GROOVE 3 WIDE") && Contains("not called yet"));
+    CHECK(items[1].label == "T0101");
+}
+
+TEST_CASE("behind P of a roughing cycle stand contour numbers, not sequences") {
+    const std::string program =
+        "N1 (ROUGH)\nT0101\nG71 U2. R0.5\nG71 P$0 Q102 U0.4 W0.1 F0.3\nN101 G00 X20.\nN102 G01 "
+        "Z-5.\nM01\nN2 (FINISH)\nT0303\nM01\nM30\n";
+    CHECK(offers(program, "P101"));
+    CHECK_FALSE(offers(program, "P1"));
+    CHECK_FALSE(offers(program, "P2"));
+    // Q stands behind the block that P names.
+    const std::string q =
+        "N1 (ROUGH)\nT0101\nG71 U2. R0.5\nG71 P101 Q$0\nN101 G00 X20.\nN102 G01 Z-5.\nM01\n";
+    CHECK(offers(q, "Q102"));
+    CHECK_FALSE(offers(q, "Q101"));
+    // None is written yet: numbers that are free.
+    CHECK_THAT(offer("N1 (ROUGH)\nT0101\nG71 U2. R0.5\nG71 P$0\nM01\n", "P101")->detail, Contains("free"));
+}
+
+TEST_CASE("speeds and feeds are those of this tool, else of the material and the nose") {
+    const std::string two =
+        "G21 G99\nT0101\nG97 S500 M03\nG01 X5. F0.3\nM01\nT0303\nG97 S900 M03\nG01 X6. F0.1\n";
+    CHECK(offers(two + "X7. F$0\n", "F0.1"));
+    CHECK_FALSE(offers(two + "X7. F$0\n", "F0.3"));
+    CHECK(offers(two + "G97 S$0\n", "S900"));
+    CHECK_FALSE(offers(two + "G97 S$0\n", "S500"));
+    const auto shop = shop_of(
+        "units = \"mm\"\n[machine]\nsystem = \"A\"\n[stock]\nmaterial = \"N\"\n[[tool]]\nstation = 1\n"
+        "kind = \"turning\"\nnose_radius = 0.4\n");
+    const auto first_of = [&](const std::string& program) {
+        const Open open(program, shop);
+        const auto items = offered(open);
+        return items.empty() ? std::string() : items.front().label;
+    };
+    CHECK(first_of("G21 G99\nT0101\nG96 S$0\n") == "S300");
+    // A third of the nose radius to rough with.
+    CHECK(first_of("G21 G99\nT0101\nG97 S500 M03\nG01 X5. F$0\n") == "F0.12");
+}
+
+TEST_CASE("X offers the diameters of the contour") {
+    const std::string program =
+        "G21 G99 G97 S500 M03\nT0101\nG00 X52. Z2.\nG71 U2. R0.5\nG71 P10 Q20 U0.4 W0.1 F0.3\nN10 G00 "
+        "X20.\nG01 Z-10.\nX30.\nN20 Z-20.\nG00 X80.\nG00 X$0\n";
+    CHECK_THAT(offer(program, "X20.")->detail, Contains("contour in line 6"));
+    CHECK(offers(program, "X30."));
+    CHECK_FALSE(offers(program, "X80."));
+}
+
+TEST_CASE("words that must be there stand before those that may") {
+    const Open open("G21 G99 G97 S500 M03\nT0101\nG00 X0. Z2.\nG71 P10 $0\n", System::A);
+    const std::vector<CompletionItem> items = offered(open);
+    std::string first, last_required, first_optional;
+    for (const CompletionItem& item : items) {
+        if (first.empty() || item.sort < first) first = item.sort;
+        if (item.kind != CompletionKind::word) continue;
+        if (item.detail.find("still missing") != std::string::npos)
+            last_required = std::max(last_required, item.sort);
+        else if (first_optional.empty() || item.sort < first_optional)
+            first_optional = item.sort;
+    }
+    REQUIRE(!last_required.empty());
+    REQUIRE(!first_optional.empty());
+    CHECK(last_required < first_optional);
+    CHECK(first.starts_with("!0"));
+}
+
 TEST_CASE("nothing is offered in a note or behind the end of a block") {
     CHECK(offered(Open("G00 (G$0 )\n", System::A)).empty());
     CHECK(offered(Open("G00 (G$0\n", System::A)).empty());
     CHECK(offered(Open("G00 ; G$0\n", System::A)).empty());
-}
-
-TEST_CASE("a new sequence is written as the program's others") {
-    std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/pump-shaft.nc");
-    std::stringstream text;
-    text << file.rdbuf();
-    std::string program = text.str();
-    const std::string before_end = "M30\n";
-    program.insert(program.rfind(before_end), "\n$0\n");
-    const auto made = offer(program, "sequence: grooving");
-    REQUIRE(made);
-    CHECK(made->is_snippet);
-    CHECK_THAT(made->plain, Contains("G54 G18 G97 G21 G80 G40 G99"));
-    CHECK_THAT(made->plain, Contains("G00 G53 X0. Z0.\nM09\nM05\nM01"));
-    CHECK(made->plain.find('$') == std::string::npos);
-    const auto inch = offer("G20 G90\n$0\n", "sequence: drilling", System::B);
-    REQUIRE(inch);
-    CHECK_THAT(inch->plain, Contains("G20") && Contains("G95") && Contains("G90") && !Contains("%"));
-}
-
-TEST_CASE("every template is a program without faults of form") {
-    for (System system : {System::A, System::B, System::C})
-        for (const char* units : {"G20", "G21", "G70", "G71"}) {
-            const bool unit_of_c = units[1] == '7';
-            if (unit_of_c != (system == System::C)) continue;
-            const Open open(std::string(units) + "\n$0\n", system);
-            int templates = 0;
-            for (const CompletionItem& item : offered(open)) {
-                if (item.label.rfind("sequence:", 0) != 0) continue;
-                ++templates;
-                const Document made(std::string(units) + "\n" + item.plain + "M30\n", shop_of(system));
-                INFO(item.plain);
-                for (std::size_t line = 0; line < made.buffer().line_count(); ++line)
-                    CHECK_FALSE(made.block(made.place_of_line(line)).has_error);
-                for (const Warning& warning : warnings(made)) {
-                    INFO(warning.message);
-                    CHECK(warning.severity < checks::Severity::warning);
-                }
-            }
-            CHECK(templates == 9);
-        }
 }
 
 TEST_CASE("signature help tells the words of a cycle and the next one") {
@@ -254,4 +285,11 @@ TEST_CASE("formatting twice is formatting once, and the meaning stays") {
             REQUIRE(meaning(once) == meaning(program));
         }
     }
+}
+
+TEST_CASE("a lead that no four decimals hold is offered whole") {
+    // 1/12 in is 0.083333.
+    const std::string job =
+        "G20 G99 G97 G18 G40 G80 G54\nN7 (T07 THREAD 1-12 UNF)\nT0707\nG97 S800 M03\nG00 X1.2 Z.3\n";
+    CHECK(offers(job + "G76 X.9 Z-1. P511 Q100 F$0\n", "F0.083333"));
 }

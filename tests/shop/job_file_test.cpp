@@ -65,6 +65,7 @@ TEST_CASE("what belongs to the shop is told and left out") {
     REQUIRE(job.problems.size() == 3);
     CHECK(job.problems[0].line == 1);
     CHECK(job.problems[0].message.find("machine belongs into turnwright.toml") != std::string::npos);
+    CHECK(job.problems[0].message.find("A job file holds") == 0);
     CHECK(job.problems[1].line == 5); // diamter
     CHECK(job.problems[2].line == 6);
     CHECK(job.problems[2].column == 2);

@@ -15,7 +15,10 @@ void block(const BlockView& view, Report& report) {
     if (!height || !lead || !height->value.known() || !lead->value.known() || lead->value.number <= 0) return;
     if (lead->quantity == Quantity::threads_per_inch) return;
     double ratio = height->value.number / lead->value.number;
-    if (ratio <= 0.72) return;
+    // A taper pipe thread is 0.8 of its pitch deep, truncated (ASME B1.20.1, as engineersedge.com gives it).
+    const machine::Word* taper = view.reading.word('R');
+    const bool is_tapered = taper && taper->value.known() && taper->value.number != 0;
+    if (ratio <= (is_tapered ? 0.82 : 0.72)) return;
     report.at(view, *height->item)
         .message(fmt::format(
             "{} makes the thread {} deep on radius, {:.2f} of the lead {}: the flanks run out. An "
@@ -36,7 +39,7 @@ extern const Check thread_deeper_than_profile{
         "outside metric or unified thread is 0.6134 of its pitch deep (ISO metric coarse profile "
         "sheet), a sharp one 0.866; with more the flanks run out and the crest is gone. Mostly the "
         "height was written on diameter, or belongs to another pitch. Multi-start threads are "
-        "shallower and stay quiet.",
+        "shallower and stay quiet, and so does a taper pipe thread of 0.8 of its pitch.",
     .block = block,
     .examples =
         {
@@ -71,6 +74,16 @@ G76 P010029 Q50 R0.02
 G76 X20. Z-23. P1750 Q250 F3.
 G76 P010060 Q50 R0.02
 G76 X22.16 Z-23. P920 Q250 F4.5
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N7 (THREAD 1/2-14 NPT)
+T0707
+G97 S600 M03
+G00 X28. Z6.
+G76 P010060 Q50 R0.02
+G76 X18.66 Z-13.56 R-0.611 P1451 Q250 F1.8143
 M30
 )"},
             right_turning_a,

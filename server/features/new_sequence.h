@@ -1,0 +1,45 @@
+// What a new sequence stands on: the stock that is left where it is written, a tool and a number that are
+// free.
+#pragma once
+
+#include "checks/named_tool.h"
+#include "features/typing.h"
+
+namespace turnwright::features {
+
+/// The stock at a place, in mm on radius. Where nothing is known of it, it is assumed from the largest
+/// diameter that the program works at, else a bar of a middle size with a hole.
+struct Ground {
+    bool known = false;
+    double outside_mm = 0, bore_mm = 0; ///< bore 0: solid, at the front
+    double front_mm = 0, back_mm = 0;   ///< How far to the chuck a tool may come
+    stock::RegionPointer region;        ///< nullptr when assumed
+    /// The largest radius between two places along Z.
+    double outside_between(double z_from, double z_to) const;
+};
+Ground ground_at(const Typing& typing);
+
+/// A cylinder that the program cuts above the cursor: what a groove goes into.
+struct Cylinder {
+    double radius_mm, z_right_mm, z_left_mm;
+};
+std::optional<Cylinder> last_cylinder(const Typing& typing);
+
+struct FreeTool {
+    int station = 1;
+    const shop::Tool* tool = nullptr; ///< In the shop file
+};
+/// Tools named in the head come first, then the shop file's, those not called yet before others; else the
+/// first station that nothing names. `word`: one that a note should hold ("FINISH").
+FreeTool free_tool(const Typing& typing, checks::NamedTool::Kind kind, std::string_view word);
+/// Tools that notes at the head name, station by station.
+std::vector<std::pair<std::int32_t, std::string>> tools_at_head(const Document& document);
+/// The station where that is free, else one past the largest number of a sequence.
+int free_number(const Document& document, int station);
+/// Two numbers for a contour that no block has.
+std::pair<int, int> free_contour(const Document& document);
+
+/// Usual surface speed of a coated carbide edge, from the material's group; common practice, no source.
+double surface_m_per_min(const Document& document, BlockPlace place);
+
+} // namespace turnwright::features
