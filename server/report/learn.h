@@ -52,7 +52,7 @@ struct Habit {
 };
 struct StationShown {
     std::set<std::string> kinds; ///< Words of the shop file
-    std::set<double> diameters_mm;
+    std::set<double> diameters_mm, nose_radii_mm, widths_mm;
     std::string note;
     std::set<int> offsets;
     bool compensated = false; ///< Cuts with nose radius compensation

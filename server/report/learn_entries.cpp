@@ -218,7 +218,7 @@ private:
     void learn_tools() {
         struct Station {
             Tally<std::string> kinds, notes;
-            Tally<double> diameters;
+            Tally<double> diameters, nose_radii, widths;
             std::map<int, std::size_t> offsets;
             std::size_t programs = 0;
         };
@@ -230,8 +230,12 @@ private:
                 if (shown.kinds.size() == 1) station.kinds.add(*shown.kinds.begin(), program.name);
                 for (const std::string& kind : shown.kinds)
                     if (shown.kinds.size() > 1) station.kinds.add(kind, program.name);
-                if (shown.diameters_mm.size() == 1)
-                    station.diameters.add(*shown.diameters_mm.begin(), program.name);
+                const auto size = [&](Tally<double>& sizes, const std::set<double>& seen) {
+                    if (seen.size() == 1) sizes.add(*seen.begin(), program.name);
+                };
+                size(station.diameters, shown.diameters_mm);
+                size(station.nose_radii, shown.nose_radii_mm);
+                size(station.widths, shown.widths_mm);
                 if (!shown.note.empty()) station.notes.add(shown.note, program.name);
                 for (const int offset : shown.offsets) ++station.offsets[offset];
             }
@@ -260,11 +264,14 @@ private:
                 entry(section, "kind", toml_text(station.kinds.most()), met,
                       station.kinds.is_clear(all_, true));
             }
-            if (!station.diameters.empty())
-                entry(section, "diameter", unit_.written(station.diameters.most()),
-                      station.diameters.why(station.programs),
-                      station.diameters.is_clear(all_, true) &&
-                          station.diameters.shown() == station.programs);
+            const auto size = [&](std::string key, const Tally<double>& sizes) {
+                if (sizes.empty()) return;
+                entry(section, std::move(key), unit_.written(sizes.most()), sizes.why(station.programs),
+                      sizes.is_clear(all_, true) && sizes.shown() == station.programs);
+            };
+            size("diameter", station.diameters);
+            size("nose_radius", station.nose_radii);
+            size("width", station.widths);
             std::string offsets, why;
             for (const auto& [offset, programs] : station.offsets) {
                 offsets += (offsets.empty() ? "" : ", ") + std::to_string(offset);

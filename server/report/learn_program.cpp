@@ -3,7 +3,7 @@
 
 #include "checks/acts.h"
 #include "checks/sequence_facts.h"
-#include "features/speech.h"
+#include "features/noted.h"
 #include "report/walk.h"
 
 #include <algorithm>
@@ -77,16 +77,26 @@ void look_at_approach(ProgramShows& shows, const checks::Acts& acts) {
     if (!shows.second_approach_mm) shows.second_approach_mm = second;
 }
 
+void add_noted(StationShown& station, const shop::Tool& tool) {
+    if (tool.diameter_mm) station.diameters_mm.insert(rounded(*tool.diameter_mm));
+    if (tool.nose_radius_mm) station.nose_radii_mm.insert(rounded(*tool.nose_radius_mm));
+    if (tool.width_mm) station.widths_mm.insert(rounded(*tool.width_mm));
+    if (!station.kinds.empty()) return;
+    using shop::ToolKind;
+    if (tool.kind == ToolKind::threading_inside) station.kinds.insert("threading inside");
+    if (tool.kind == ToolKind::knurl) station.kinds.insert("knurl");
+    if (tool.kind == ToolKind::bar_puller) station.kinds.insert("bar puller");
+}
+
 void add_tool(StationShown& station, const NamedTool& tool) {
     if (const std::string_view kind = shop_kind(tool.kind); !kind.empty())
         station.kinds.insert(tool.live ? std::string("live") : std::string(kind));
-    if (tool.diameter > 0 && tool.diameter_in_inch)
-        station.diameters_mm.insert(rounded(tool.diameter * motion::mm_per_inch));
 }
 
 class Looker {
 public:
-    Looker(const features::Document& document, std::string name) : document_(document) {
+    Looker(const features::Document& document, std::string name)
+        : document_(document), mm_per_unit_(features::mm_per_unit_of(document)) {
         shows_.name = std::move(name);
     }
 
@@ -127,6 +137,8 @@ private:
         if (sequence.tool <= 0 || sequence.tool > 99) return;
         StationShown& station = shows_.stations[sequence.tool];
         if (station.note.empty()) station.note = span_note(document_, span);
+        add_noted(station,
+                  checks::tool_by_note(span_note(document_, span), mm_per_unit_, sequence.tool).tool);
         if (sequence.offset > 0) station.offsets.insert(sequence.offset);
         constexpr auto compensation = static_cast<std::size_t>(Group::nose_compensation);
         constexpr unsigned off = 1u << codes::member_of(Meaning::compensation_off);
@@ -182,6 +194,7 @@ private:
     }
 
     const features::Document& document_;
+    std::optional<double> mm_per_unit_;
     ProgramShows shows_;
     std::map<int, std::string> told_; ///< What notes say of M codes
 };

@@ -66,7 +66,7 @@ M09
 M05
 G00 G53 X0. Z0.
 M01
-N3 (T03 GROOVE)
+N3 (T03 GROOVE 3 WIDE)
 G54 G97 G40 G80 G99
 T0303
 G97 S500 M03
@@ -128,7 +128,9 @@ TEST_CASE("a shop file is learnt from what the programs have in common") {
     CHECK(shop.house.second_approach_mm == Approx(1));
     REQUIRE(shop.tools.size() == 3);
     CHECK(shop.tool(2)->kind == shop::ToolKind::drill);
+    CHECK(shop.tool(2)->diameter_mm == Approx(8.5));
     CHECK(shop.tool(3)->kind == shop::ToolKind::grooving);
+    CHECK(shop.tool(3)->width_mm == Approx(3));
     CHECK(shop.tool(2)->note == "T02 DRILL 8.5");
     CHECK(learnt.text.find("3 of 3 programs") != std::string::npos);
     CHECK(learnt.text.find("speed limits in use: 2500 in 1 program, 3000 in 2 programs") !=
