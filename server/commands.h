@@ -14,6 +14,7 @@ void add_check(CLI::App& app, int& status);
 void add_compare(CLI::App& app, int& status);
 void add_explain(CLI::App& app, int& status);
 void add_format(CLI::App& app, int& status);
+void add_learn(CLI::App& app, int& status);
 void add_picture(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);

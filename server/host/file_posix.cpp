@@ -1,6 +1,7 @@
 #ifndef _WIN32
 
 #include "host/file.h"
+#include "host/new_file.h"
 
 #include <algorithm>
 #include <cerrno>
@@ -183,6 +184,15 @@ std::string replace_file(const fs::path& path, std::string_view bytes) {
         return give_up("cannot be written" + why());
     ::fsync(folder.number()); // the new name, too
     return {};
+}
+
+std::string create_file(const fs::path& path, std::string_view bytes) {
+    const Opened file(::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | careful, 0666));
+    if (!file) return errno == EEXIST ? "is there and was left as it is" : "cannot be written" + why();
+    if (write_whole(file, bytes) && (::fsync(file.number()) == 0 || errno == EINVAL)) return {};
+    const std::string problem = "cannot be written" + why();
+    ::unlink(path.c_str());
+    return problem;
 }
 
 } // namespace turnwright::host

@@ -1,6 +1,7 @@
 #ifdef _WIN32
 
 #include "host/file.h"
+#include "host/new_file.h"
 #include "host/host.h"
 #include "host/windows_name.h"
 
@@ -142,6 +143,19 @@ std::string replace_file(const fs::path& path, std::string_view bytes) {
                    : ::MoveFileExW(beside.c_str(), target.c_str(), MOVEFILE_WRITE_THROUGH)))
         problem = "cannot be written" + why();
     if (!problem.empty()) ::DeleteFileW(beside.c_str());
+    return problem;
+}
+
+std::string create_file(const fs::path& path, std::string_view bytes) {
+    Opened file(
+        ::CreateFileW(path.c_str(), GENERIC_WRITE, 0, nullptr, CREATE_NEW, FILE_ATTRIBUTE_NORMAL, nullptr));
+    if (!file)
+        return ::GetLastError() == ERROR_FILE_EXISTS ? "is there and was left as it is"
+                                                     : "cannot be written" + why();
+    if (write_whole(file, bytes) && ::FlushFileBuffers(file.handle())) return {};
+    const std::string problem = "cannot be written" + why();
+    file.close();
+    ::DeleteFileW(path.c_str());
     return problem;
 }
 

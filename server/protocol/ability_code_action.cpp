@@ -1,7 +1,9 @@
 // textDocument/codeAction and codeAction/resolve
 #include "features/rewriting.h"
+#include "features/shop_gain.h"
 #include "protocol/action.h"
 #include "protocol/feature.h"
+#include "protocol/learning.h"
 #include "protocol/places.h"
 
 #include <algorithm>
@@ -42,6 +44,21 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 }
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
+constexpr const char* learn_kind = "source.turnwright.learnShopFile";
+
+/// At the head of a program that no shop file holds for: what one would make known of this very program.
+std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,
+                                      const text::Range& range) {
+    const features::Document& program = document.as_it_is();
+    const std::vector<std::string> gains = features::gains_of_a_shop_file(program);
+    if (gains.empty() || !server.shop_files().hold(program.path()) ||
+        !features::is_at_head(program, range.begin.line))
+        return std::nullopt;
+    std::string list;
+    for (const std::string& gain : gains) list += (list.empty() ? "" : ", ") + gain;
+    return Command{"Learn a shop file from the programs here (" + list + ")", std::string(learn_command),
+                   Json::array({document.uri()})};
+}
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
     const In context = params["context"];
@@ -64,6 +81,18 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         else if (action.command) // without literals a client takes commands only
             actions.push_back(command_of(document.uri(), *action.command));
     }
+    if (!kind_is_wanted(learn_kind, only)) return actions;
+    if (const std::optional<Command> offer = offer_to_learn(server, document, range)) {
+        if (has_literals(server.client())) {
+            CodeAction action;
+            action.title = offer->title;
+            action.kind = learn_kind;
+            action.command = *offer;
+            actions.push_back(action);
+        } else {
+            actions.push_back(*offer);
+        }
+    }
     return actions;
 }
 
@@ -73,7 +102,7 @@ void announce(Json& capabilities, const Client& client) {
         return;
     }
     Json options{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll",
-                                                  "source.fixAll.turnwright", mend_one_kind})}};
+                                                  "source.fixAll.turnwright", mend_one_kind, learn_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }

@@ -3,6 +3,7 @@
 #include "features/hints.h"
 #include "features/rewriting.h"
 #include "protocol/feature.h"
+#include "protocol/learning.h"
 #include "protocol/reports.h"
 #include "protocol/server.h"
 
@@ -39,7 +40,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     const std::string command = params["command"].string();
     const auto names = features::command_names();
     const bool edits = std::find(names.begin(), names.end(), command) != names.end();
-    if (!edits && command != explain_sequence && !is_report_command(command))
+    if (!edits && command != explain_sequence && command != learn_command && !is_report_command(command))
         throw rpc::Error(rpc::code::invalid_params, "no such command: " + command);
     const std::vector<In> given = params["arguments"].array();
     if (given.empty()) params["arguments"].fail("the document's URI as first argument");
@@ -52,6 +53,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
         arguments.push_back(given[i].json().is_number_integer() ? std::to_string(given[i].integer())
                                                                 : given[i].string());
     if (is_report_command(command)) return run_report_command(server, command, *document, params, call);
+    if (command == learn_command) return learn_shop_file(server, *document, params, call);
     const features::Document& program = server.evaluate(*document);
     if (command == explain_sequence) {
         const bool number = !arguments.empty() && !arguments[0].empty() && arguments[0].size() < 10 &&
@@ -64,7 +66,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
 }
 
 void announce(Json& capabilities, const Client& client) {
-    std::vector<std::string> names{explain_sequence};
+    std::vector<std::string> names{explain_sequence, std::string(learn_command)};
     for (std::string_view name : report_commands()) names.emplace_back(name);
     if (client.can({"workspace", "applyEdit"}))
         for (std::string& name : features::command_names()) names.push_back(std::move(name));

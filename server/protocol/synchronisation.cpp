@@ -52,6 +52,15 @@ void Server::did_open(const In& params) {
     auto opened =
         std::make_unique<OpenDocument>(uri, version, text, client_.encoding, std::move(shop), programs_);
     not_shared_.insert(opened.get());
+    // Once, and quietly: whoever wants none is not asked again.
+    if (documents_.empty() && opened->as_it_is().shop().path.empty() &&
+        shop_files_.hold(opened->as_it_is().path()))
+        endpoint_.notify(
+            "window/logMessage",
+            Json{{"type", 3},
+                 {"message", "No turnwright.toml holds for this program. The code actions at its "
+                             "head tell what one would make known, and learn one from the "
+                             "programs here."}});
     documents_.emplace(normal_uri(uri), std::move(opened));
 }
 

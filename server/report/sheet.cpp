@@ -4,6 +4,7 @@
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/hover_load.h"
+#include "features/noted.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -380,16 +381,27 @@ private:
             sheet_.stock.push_back(
                 {std::move(name), mm ? length_words(*mm) : std::string(missing), !mm.has_value()});
         };
-        add("Diameter", stock.diameter_mm);
+        const features::StockInNotes noted = features::noted_stock(document_);
+        const std::string by_note = fmt::format(" (assumed: note {})", noted.note);
+        if (!stock.diameter_mm && noted.stock.diameter_mm)
+            sheet_.stock.push_back({"Diameter", length_words(*noted.stock.diameter_mm) + by_note, false});
+        else
+            add("Diameter", stock.diameter_mm);
+        if (noted.stock.length_mm && !stock.diameter_mm)
+            sheet_.stock.push_back({"Length", length_words(*noted.stock.length_mm) + by_note, false});
         if (stock.bore_mm) add("Bore", stock.bore_mm);
         add("Front face at Z", stock.front_z_mm);
         if (stock.back_z_mm) add("Back face at Z", stock.back_z_mm);
         add("Jaws end at Z", stock.jaw_front_z_mm);
         if (stock.jaw_diameter_mm) add("Jaw diameter", stock.jaw_diameter_mm);
         if (stock.tailstock_z_mm) add("Tailstock at Z", stock.tailstock_z_mm);
-        sheet_.stock.push_back(
-            {"Material", stock.material.empty() ? std::string(missing) : features::readable(stock.material),
-             stock.material.empty()});
+        if (stock.material.empty() && !noted.stock.material.empty())
+            sheet_.stock.push_back({"Material", noted.stock.material + by_note, false});
+        else
+            sheet_.stock.push_back(
+                {"Material",
+                 stock.material.empty() ? std::string(missing) : features::readable(stock.material),
+                 stock.material.empty()});
     }
 
     void add_stock(const stock::Setup& setup) {
@@ -436,6 +448,11 @@ private:
                 const shop::Tool* tool = document_.shop().tool(station);
                 if (tool) row.tip = tip_data(*tool, unit_);
                 row.tip_unknown = row.tip.empty();
+                if (row.tip_unknown) {
+                    const std::string noted = tip_data(features::noted_tool(document_, station).tool, unit_);
+                    if (!noted.empty()) row.tip = noted + " (assumed: by its note)";
+                    row.tip_unknown = noted.empty();
+                }
                 if (row.tip_unknown)
                     row.tip = tool ? "not known: the shop file says nothing of its tip"
                                    : "not known: not in the shop file";

@@ -45,6 +45,68 @@ class Workspace(unittest.TestCase):
         return self.server.request("workspace/diagnostic", {"previousResultIds": list(known), **more})["items"]
 
 
+class LearntShopFile(Workspace):
+    capabilities = copy.deepcopy(FULL)
+    capabilities["workspace"]["applyEdit"] = True
+    capabilities["workspace"]["workspaceEdit"] = {"documentChanges": True, "resourceOperations": ["create"]}
+
+    def learn(self, uri):
+        return self.server.request("workspace/executeCommand",
+                                   {"command": "turnwright.learnShopFile", "arguments": [uri]})
+
+    def test_one_is_offered_as_a_new_file_and_never_written(self):
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: {"applied": True}
+        self.server.open(self.main, MAIN)
+        text = self.learn(self.main)
+        self.assertIn("Learnt from 2 programs", text)
+        self.assertIn('system = "A"', text)
+        asked = self.server.wait_for(self.of_method("workspace/applyEdit"))["params"]
+        create, edit = asked["edit"]["documentChanges"]
+        self.assertEqual(create["kind"], "create")
+        self.assertEqual(create["uri"], uri_of(os.path.join(self.folder, "turnwright.toml")))
+        self.assertFalse(create["options"]["overwrite"])
+        self.assertEqual(edit["edits"][0]["newText"], text)
+        shown = self.server.wait_for(self.of_method("window/showMessage"))["params"]
+        self.assertIn("Learnt from 2 programs", shown["message"])
+        self.assertFalse(os.path.exists(os.path.join(self.folder, "turnwright.toml")))
+
+    def test_of_one_that_is_there_the_differences_are_shown(self):
+        self.write("turnwright.toml", '[[machine]]\nsystem = "B"\n')
+        self.server.open(self.main, MAIN)
+        text = self.learn(self.main)
+        self.assertIn('- system = "B"', text)
+        self.assertIn("+ units =", text)
+        self.assertEqual(self.server.wait_for(self.of_method("window/showMessage"))["params"]["message"], text)
+
+    def offers(self, uri, line):
+        actions = self.server.request("textDocument/codeAction", {
+            "textDocument": {"uri": uri}, "range": span(line, 0, line, 0), "context": {"diagnostics": []}})
+        return [a for a in actions if a["kind"] == "source.turnwright.learnShopFile"]
+
+    def test_it_is_offered_once_and_at_the_head_alone(self):
+        self.server.open(self.main, MAIN)
+        hint = self.server.wait_for(self.of_method("window/logMessage"))["params"]
+        self.assertIn("No turnwright.toml", hint["message"])
+        offer, = self.offers(self.main, 0)
+        self.assertIn("1 tool", offer["title"])
+        self.assertEqual(offer["command"]["command"], "turnwright.learnShopFile")
+        self.assertEqual(self.offers(self.main, 5), [])
+        self.server.open(self.groove, GROOVE)
+        self.offers(self.groove, 0)
+        self.assertFalse([m for m in self.server.inbox if m.get("method") == "window/logMessage"])
+
+    def test_nothing_is_offered_where_a_shop_file_holds(self):
+        self.write("turnwright.toml", '[[machine]]\nsystem = "A"\n')
+        self.server.open(self.main, MAIN)
+        self.assertEqual(self.offers(self.main, 0), [])
+        self.assertFalse([m for m in self.server.inbox if m.get("method") == "window/logMessage"])
+
+    def test_a_program_in_no_folder_of_the_workspace_teaches_nothing(self):
+        self.server.open("file:///elsewhere/one.nc", MAIN)
+        self.assertIsNone(self.learn("file:///elsewhere/one.nc"))
+        self.server.wait_for(self.of_method("window/showMessage"))
+
+
 class PulledWarnings(Workspace):
     def test_every_program_is_reported_open_or_not(self):
         self.assertTrue(self.told["capabilities"]["diagnosticProvider"]["workspaceDiagnostics"])

@@ -36,6 +36,44 @@ tip_direction = 3
 
 } // namespace
 
+TEST_CASE(
+    "what notes say of tools and stock stands in the sheet as assumed, and the shop file goes before it") {
+    constexpr std::string_view program = R"(O1 (PIN)
+(MATERIAL 2.5 DIA 4140)
+G20 G99
+N2 (3/8 DRILL)
+T0202
+G97 S500 M03
+G00 X0. Z.1
+G01 Z-1. F.005
+N3 (FEATURE 7)
+T0303
+G00 X2. Z.1
+G01 Z-1. F.005
+M30
+)";
+    const report::Sheet bare = report::make_sheet(*opened(program));
+    CHECK(row(bare.stock, "Diameter").value == "2.5 in (assumed: note MATERIAL 2.5 DIA 4140)");
+    CHECK_FALSE(row(bare.stock, "Diameter").unknown);
+    CHECK(row(bare.stock, "Material").value == "4140 (assumed: note MATERIAL 2.5 DIA 4140)");
+    CHECK(row(bare.stock, "Jaws end at Z").unknown);
+    REQUIRE(bare.tools.size() == 2);
+    CHECK(bare.tools[0].tip == "drill, diameter 0.375 in (assumed: by its note)");
+    CHECK(bare.tools[1].tip_unknown);
+    const report::Sheet with = report::make_sheet(*opened(program, R"(
+units = "inch"
+[stock]
+diameter = 3
+material = "M"
+[[tool]]
+station = 2
+kind = "boring"
+)"));
+    CHECK(row(with.stock, "Material").value == "M");
+    CHECK(row(with.stock, "Diameter").value == "3 in");
+    CHECK(with.tools[0].tip == "boring");
+}
+
 TEST_CASE("the sheet gathers what each tool does") {
     const report::Sheet sheet = report::make_sheet(*opened(two_tools, whole_shop));
     CHECK(sheet.title == "O0007");
@@ -50,7 +88,7 @@ TEST_CASE("the sheet gathers what each tool does") {
     CHECK(sheet.tools[0].feeds == "0.2 mm/rev");
     CHECK(sheet.tools[0].sequences == "N1");
     CHECK(sheet.tools[1].feeds == "0.05 to 0.5 mm/rev");
-    CHECK(sheet.tools[1].tip_unknown);
+    CHECK(sheet.tools[1].tip == "grooving (assumed: by its note)");
     // 50 + 2 mm at 0.2 mm/rev, 1000 rpm: 15.6 s. 6 mm at 0.05 and 500 rpm: 14.4 s; 6 mm at 0.5: 1.44 s
     CHECK(sheet.tools[0].totals.cut_seconds == Approx(15.6));
     CHECK(sheet.tools[1].totals.cut_seconds == Approx(14.4 + 1.44));

@@ -41,6 +41,44 @@ class Commands(unittest.TestCase):
         return path
 
 
+class Learn(Commands):
+    def test_writes_once_and_never_over(self):
+        self.write("jobs/one.nc", WARNS)
+        self.write("jobs/below/two.nc", WARNS)
+        shop = self.here / "jobs" / "turnwright.toml"
+        status, out, told = run("learn", self.here / "jobs")
+        self.assertEqual((status, out), (0, ""))
+        self.assertIn("learnt from 2 programs", told)
+        first = shop.read_text()
+        self.assertIn("2 of 2 programs", first)
+        self.assertEqual(run("check", shop)[0], 0)
+        status, out, _ = run("learn", self.here / "jobs")
+        self.assertEqual(status, 0)
+        self.assertIn("says all of it already", out)
+        shop.write_text('[[machine]]\nsystem = "B"\n')
+        status, out, _ = run("learn", self.here / "jobs")
+        self.assertEqual(status, 1)
+        self.assertIn('- system = "B"', out)
+        self.assertIn("+ units", out)
+        self.assertEqual(shop.read_text(), '[[machine]]\nsystem = "B"\n')
+        # It holds for a folder below as well, and one there would hide it.
+        status, out, _ = run("learn", self.here / "jobs" / "below")
+        self.assertEqual(status, 1)
+        self.assertFalse((self.here / "jobs" / "below" / "turnwright.toml").exists())
+        status, out, _ = run("learn", self.here / "jobs", "--out", "-")
+        self.assertEqual((status, out), (0, first))
+        other = self.here / "new.toml"
+        self.assertEqual(run("learn", self.here / "jobs", "--out", other)[0], 0)
+        self.assertEqual(other.read_text(), first)
+        self.assertEqual(run("learn", self.here / "jobs", "--out", other)[0], 0)
+
+    def test_a_folder_with_nothing_to_learn_from(self):
+        self.assertEqual(run("learn", self.here)[0], 2)
+        self.assertEqual(run("learn", self.here / "missing")[0], 2)
+        self.assertEqual(run("learn", self.write("one.nc", WARNS))[0], 2)
+        self.assertFalse((self.here / "turnwright.toml").exists())
+
+
 class Check(Commands):
     def test_exit_status_by_what_is_found(self):
         clean = self.write("clean.nc", "(NOTHING TO SAY)\n")

@@ -1,0 +1,100 @@
+#include "checks/foreign_words.h"
+
+namespace turnwright::checks {
+
+using shop::ToolKind;
+
+namespace {
+
+struct KindFront {
+    std::string_view front;
+    ToolKind kind;
+};
+// Fronts of words of German, Spanish, French and Italian shops; the longest that fits counts. Trade words,
+// common practice, no source.
+constexpr KindFront fronts[] = {
+    {"ZENTRIER", ToolKind::centre_drill},
+    {"ANBOHR", ToolKind::centre_drill},
+    {"NC-ANBOHR", ToolKind::centre_drill},
+    {"GEWINDEBOHR", ToolKind::tap},
+    {"GEWINDESCHNEID", ToolKind::threading},
+    {"GEWINDE", ToolKind::threading},
+    {"SPIRALBOHR", ToolKind::drill},
+    {"BOHRSTANGE", ToolKind::boring},
+    {"BOHR", ToolKind::drill},
+    {"REIBAHLE", ToolKind::reamer},
+    {"REIBEN", ToolKind::reamer},
+    {"EINSTECH", ToolKind::grooving},
+    {"EINSTICH", ToolKind::grooving},
+    {"ABSTECH", ToolKind::parting},
+    {"ABSTICH", ToolKind::parting},
+    {"SCHRUPP", ToolKind::turning},
+    {"SCHLICHT", ToolKind::turning},
+    {"PLANDREH", ToolKind::turning},
+    {"PLANEN", ToolKind::turning},
+    {"INNENDREH", ToolKind::boring},
+    {"AUSDREH", ToolKind::boring},
+    {"RANDEL", ToolKind::knurl},
+    {"RAENDEL", ToolKind::knurl},
+    {"BROCA", ToolKind::drill},
+    {"TALADR", ToolKind::drill},
+    {"CENTRADO", ToolKind::centre_drill},
+    {"PUNTEAD", ToolKind::centre_drill},
+    {"MACHO", ToolKind::tap},
+    {"MACHUEL", ToolKind::tap},
+    {"ROSCA", ToolKind::threading},
+    {"ESCARIA", ToolKind::reamer},
+    {"RANURA", ToolKind::grooving},
+    {"TRONZA", ToolKind::parting},
+    {"DESBAST", ToolKind::turning},
+    {"ACABAD", ToolKind::turning},
+    {"CILINDR", ToolKind::turning},
+    {"REFRENT", ToolKind::turning},
+    {"MANDRINA", ToolKind::boring},
+    {"MOLETE", ToolKind::knurl},
+    {"MOLETAGE", ToolKind::knurl},
+    {"FORET", ToolKind::drill},
+    {"PERCAGE", ToolKind::drill},
+    {"POINTAGE", ToolKind::centre_drill},
+    {"CENTRAGE", ToolKind::centre_drill},
+    {"TARAUD", ToolKind::tap},
+    {"FILETAGE", ToolKind::threading},
+    {"FILETER", ToolKind::threading},
+    {"ALESOIR", ToolKind::reamer},
+    {"ALESAGE", ToolKind::boring},
+    {"GORGE", ToolKind::grooving},
+    {"RAINUR", ToolKind::grooving},
+    {"TRONCONN", ToolKind::parting},
+    {"EBAUCHE", ToolKind::turning},
+    {"FINITION", ToolKind::turning},
+    {"CHARIOT", ToolKind::turning},
+    {"DRESSAGE", ToolKind::turning},
+    {"FORATURA", ToolKind::drill},
+    {"CENTRINO", ToolKind::centre_drill},
+    {"MASCHI", ToolKind::tap},
+    {"FILETTA", ToolKind::threading},
+    {"ALESATOR", ToolKind::reamer},
+    {"ALESATURA", ToolKind::boring},
+    {"BARENO", ToolKind::boring},
+    {"GOLA", ToolKind::grooving},
+    {"SCANALATUR", ToolKind::grooving},
+    {"TRONCATURA", ToolKind::parting},
+    {"SGROSSA", ToolKind::turning},
+    {"FINITURA", ToolKind::turning},
+    {"SFACCIA", ToolKind::turning},
+    {"TORNITURA", ToolKind::turning},
+    {"ZIGRINA", ToolKind::knurl},
+    {"KNURL", ToolKind::knurl},
+};
+
+} // namespace
+
+ToolKind foreign_kind(std::string_view word) {
+    const KindFront* best = nullptr;
+    for (const KindFront& known : fronts)
+        if (word.starts_with(known.front) && (!best || known.front.size() > best->front.size()))
+            best = &known;
+    return best ? best->kind : ToolKind::unknown;
+}
+
+} // namespace turnwright::checks

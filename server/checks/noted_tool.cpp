@@ -1,0 +1,379 @@
+#include "checks/noted_tool.h"
+
+#include "checks/foreign_words.h"
+#include "checks/named_tool.h"
+#include "checks/noted_words.h"
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+
+namespace turnwright::checks {
+
+using shop::ToolKind;
+using Words = NotedWords;
+
+namespace {
+
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+ToolKind kind_of(NamedTool::Kind kind) {
+    switch (kind) {
+    case NamedTool::Kind::turn:
+        return ToolKind::turning;
+    case NamedTool::Kind::bore:
+        return ToolKind::boring;
+    case NamedTool::Kind::groove:
+        return ToolKind::grooving;
+    case NamedTool::Kind::part_off:
+        return ToolKind::parting;
+    case NamedTool::Kind::thread:
+        return ToolKind::threading;
+    case NamedTool::Kind::drill:
+        return ToolKind::drill;
+    case NamedTool::Kind::centre:
+        return ToolKind::centre_drill;
+    case NamedTool::Kind::tap:
+        return ToolKind::tap;
+    case NamedTool::Kind::ream:
+        return ToolKind::reamer;
+    case NamedTool::Kind::stop:
+    case NamedTool::Kind::none:
+        break;
+    }
+    return ToolKind::unknown;
+}
+
+bool is_inside(std::string_view word) {
+    return word == "ID" || word == "I.D" || word == "INT" || word == "INTERNAL" || word == "INSIDE" ||
+           word.starts_with("INNEN") || word.starts_with("INTERIOR") || word.starts_with("INTERIEUR") ||
+           word.starts_with("INTERNO") || word.starts_with("INTERNA");
+}
+
+/// Nose radii that inserts have, as mm and as the inches that people write for them (1/64 in and its
+/// multiples, rounded). ISO 1832 gives the radius in tenths of a mm, or in 64ths of an inch.
+std::optional<double> nose_radius_mm(double number, bool in_mm, bool in_inch) {
+    constexpr double sizes_mm[] = {0.1, 0.2, 0.4, 0.8, 1.2, 1.6, 2.4};
+    if (!in_inch)
+        for (const double size : sizes_mm)
+            if (std::abs(number - size) < 1e-6) return size;
+    if (in_mm) return std::nullopt;
+    for (const double parts : {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0}) // 64ths; .004 and .008 the smallest
+        if (std::abs(number - parts / 64) < 0.00066) return parts / 64 * 25.4;
+    return std::nullopt;
+}
+
+/// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS".
+std::optional<double> radius_in(const Words& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        std::string_view word = note.at(i), behind = note.at(i + 1);
+        bool named = false;
+        for (const std::string_view front : {"TNR", "NR", "RE", "R"})
+            if (!named && word.starts_with(front) &&
+                (word.size() == front.size() || is_digit(word[front.size()]) || word[front.size()] == '.')) {
+                word.remove_prefix(front.size());
+                named = true;
+            }
+        if (named && word.empty()) {
+            word = behind;
+            behind = note.at(i + 2);
+        } else if (!named && word.size() > 1 && word.ends_with('R')) {
+            word.remove_suffix(1);
+            named = true;
+        } else if (!named && (behind.starts_with("RADIUS") || behind == "RAD" || behind == "NOSE" ||
+                              behind == "TNR" || behind == "N.R")) {
+            named = true;
+            behind = note.at(i + 2);
+        }
+        if (!named || behind == "CORNER" || behind == "CORNERS" || behind == "FILLET" || behind == "BALL")
+            continue;
+        if (const auto size = size_in(word, behind))
+            if (const auto radius = nose_radius_mm(size->number, size->unit == Size::Unit::mm,
+                                                   size->unit == Size::Unit::inch))
+                return radius;
+    }
+    return std::nullopt;
+}
+
+bool one_of(char c, std::string_view letters) {
+    return letters.find(c) != std::string_view::npos;
+}
+
+struct Insert {
+    bool round = false;
+    std::optional<double> radius_mm;
+};
+/// An insert by its name: four letters and, in mm, length, thickness and radius by two signs each, or in
+/// eighths, sixteenths and 64ths of an inch. ISO 1832.
+std::optional<Insert> insert_in(const Words& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i);
+        if (word.size() < 4 || !one_of(word[0], "CDEHKLMOPRSTVWABF") || !one_of(word[1], "ABCDEFGNPO") ||
+            !one_of(word[2], "AFCHEGJKLMNU") || !one_of(word[3], "NRFAMGWTQUBHCJX"))
+            continue;
+        std::string_view digits = word.substr(4);
+        if (digits.empty() || digits == "-") digits = note.at(i + 1);
+        if (digits.starts_with('-')) digits.remove_prefix(1);
+        digits = digits.substr(0, digits.find('-'));
+        while (!digits.empty() && digits.size() > 6 && !is_digit(digits.back())) digits.remove_suffix(1);
+        Insert insert{word[0] == 'R', std::nullopt};
+        const auto digit = [&](std::size_t at) { return is_digit(digits[at]); };
+        const bool mm_name = digits.size() == 6 && digit(0) && digit(1) && (digit(2) || digits[2] == 'T') &&
+                             digit(3) && digit(4) && digit(5);
+        if (mm_name) {
+            const double radius = (digits[4] - '0') + (digits[5] - '0') / 10.0;
+            if (!insert.round && radius > 0) insert.radius_mm = radius;
+            return insert;
+        }
+        // "432", "32.51", "21.5.5" is not taken: length, thickness (perhaps with .5), radius.
+        const bool whole = digits.size() == 3 && digit(0) && digit(1) && digit(2);
+        const bool half =
+            digits.size() == 5 && digit(0) && digit(1) && digits.substr(2, 2) == ".5" && digit(4);
+        if (whole || half) {
+            const int parts = digits.back() - '0';
+            if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * 25.4;
+            return insert;
+        }
+        if (word.size() == 4 &&
+            (digits.starts_with('R') || digits.starts_with("INSERT") || digits.empty() || digits == ","))
+            return insert;
+    }
+    return std::nullopt;
+}
+
+/// "90 DEG", "118DEG", "90 GRAD".
+std::optional<double> angle_in(const Words& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        std::string_view word = note.at(i);
+        const std::size_t letters = word.find("DEG");
+        const bool joined = letters != std::string_view::npos && letters > 0;
+        if (joined) word = word.substr(0, letters);
+        const std::string_view next = note.at(i + 1);
+        if (!joined && !next.starts_with("DEG") && !next.starts_with("GRAD")) continue;
+        const auto size = size_in(word);
+        if (size && size->unit == Size::Unit::none && size->number >= 30 && size->number <= 180)
+            return size->number;
+    }
+    return std::nullopt;
+}
+
+bool counts_else(std::string_view next) {
+    for (const std::string_view other :
+         {"DEEP",   "LONG",   "PLACES", "PLCS", "TIMES", "X",    "HOLES", "DEG",    "TPI",  "FLUTE",
+          "FLUTES", "STARTS", "OFF",    "TIEF", "LANG",  "FROM", "PAST",  "BEFORE", "OVER", "UNDER"})
+        if (next == other) return true;
+    return next.starts_with("DEG");
+}
+
+/// "3 WIDE", "WIDTH .125", "GROOVE .125", "PART OFF 3".
+std::optional<double> width_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit) {
+    const auto fits = [&](const std::optional<Size>& size) -> std::optional<double> {
+        if (!size) return std::nullopt;
+        const auto mm = size->mm(mm_per_unit);
+        return mm && *mm >= 0.3 && *mm <= 16 ? mm : std::nullopt;
+    };
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i);
+        const bool wide = word == "WIDE" || word == "BREIT" || word == "WIDE.";
+        if (wide && i > 0) {
+            const bool unit_between = note.at(i - 1) == "MM" || note.at(i - 1) == "IN";
+            if (unit_between && i < 2) continue;
+            return fits(unit_between ? size_in(note.at(i - 2), note.at(i - 1)) : size_in(note.at(i - 1)));
+        }
+        if (word == "WIDTH" || word == "BREITE" || word == "LARGEUR" || word == "ANCHO" ||
+            word == "LARGHEZZA")
+            return fits(size_in(note.at(i + 1), note.at(i + 2)));
+    }
+    std::size_t behind = kind_at + 1;
+    while (note.at(behind) == "OFF" || note.at(behind) == "TOOL") ++behind;
+    const auto size = size_in(note.at(behind), note.at(behind + 1));
+    std::size_t next = behind + 1;
+    if (size && (note.at(next) == "MM" || note.at(next) == "IN")) ++next;
+    if (!size || counts_else(note.at(next)) || note.at(next) == "DIA") return std::nullopt;
+    // A whole number of inches is no width.
+    return fits(size);
+}
+
+/// Behind the word that tells the kind, else in front of it.
+std::optional<double> diameter_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit) {
+    const auto take = [&](std::size_t at) -> std::optional<double> {
+        std::string_view word = note.at(at);
+        if (word == "D" || word == "DIA" || word == "DIA." || word == "HSS" || word == "O")
+            return std::nullopt;
+        for (const std::string_view front : {"DIA", "D"})
+            if (word.size() > front.size() && word.starts_with(front) &&
+                (is_digit(word[front.size()]) || word[front.size()] == '.')) {
+                word.remove_prefix(front.size());
+                break;
+            }
+        const auto size = size_in(word, note.at(at + 1));
+        if (!size || counts_else(note.at(at + 1))) return std::nullopt;
+        const bool inches = size->unit == Size::Unit::none && mm_per_unit && *mm_per_unit > 2;
+        if (inches && size->number > 4) return std::nullopt; // By number, or in mm
+        const auto mm = size->mm(mm_per_unit);
+        return mm && *mm <= 200 ? mm : std::nullopt;
+    };
+    for (std::size_t at = kind_at + 1; at < note.size() && at <= kind_at + 3; ++at) {
+        if (note.at(at) == ",") break;
+        if (const auto mm = take(at)) return mm;
+        const std::string_view word = note.at(at);
+        if (word != "D" && word != "DIA" && word != "DIA." && word != "HSS" && word != "BIT" && word != "O")
+            break;
+    }
+    std::size_t at = kind_at;
+    while (at > 0 && (note.at(at - 1) == "MM" || note.at(at - 1) == "DIA" || note.at(at - 1) == "HSS" ||
+                      note.at(at - 1) == "CARBIDE" || note.at(at - 1) == "IN" || note.at(at - 1) == "INSERT"))
+        --at;
+    return at > 0 ? take(at - 1) : std::nullopt;
+}
+
+/// "#7 DRILL", "NO.7 DRILL", "NO 7 DRILL", "LETTER F DRILL".
+std::optional<double> by_number_in(const Words& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        std::string_view word = note.at(i);
+        if (word.starts_with('#')) return numbered_drill_mm(word.substr(1));
+        for (const std::string_view front : {"NO.", "NO", "NR."})
+            if (word.starts_with(front)) {
+                const std::string_view rest = word.substr(front.size());
+                if (!rest.empty() && is_digit(rest[0])) return numbered_drill_mm(rest);
+                if (rest.empty() && !note.at(i + 1).empty() && is_digit(note.at(i + 1)[0]))
+                    return numbered_drill_mm(note.at(i + 1));
+            }
+        if (word == "LETTER" && note.at(i + 1).size() == 1) return numbered_drill_mm(note.at(i + 1));
+    }
+    return std::nullopt;
+}
+
+struct Kind {
+    ToolKind kind = ToolKind::unknown;
+    std::size_t at = 0;
+};
+/// The first word that tells one; a word for centring makes a drill a centre drill.
+Kind kind_in(const Words& note, const NamedTool& named) {
+    Kind found{kind_of(named.kind), note.size()};
+    for (std::size_t i = 0; i < note.size(); ++i)
+        if (!named.word.empty() && note.at(i) == named.word) {
+            found.at = i;
+            break;
+        }
+    for (std::size_t i = 0; i < std::min(note.size(), found.at); ++i) {
+        const ToolKind kind = foreign_kind(note.at(i));
+        if (kind == ToolKind::unknown) continue;
+        found = {kind, i};
+        break;
+    }
+    // FINISH BORE, ROUGH AND FINISH BORING, FACE GROOVE
+    if (found.kind == ToolKind::turning || found.kind == ToolKind::grooving) {
+        std::size_t next = found.at;
+        const auto is_stage = [](std::string_view word) {
+            return word.starts_with("ROUGH") || word.starts_with("FINISH") || word.starts_with("SEMI") ||
+                   word == "AND" || word == "&" || word == "THE" || word == "-";
+        };
+        while (next < note.size() && is_stage(note.at(next))) ++next;
+        if (next > found.at &&
+            (note.at(next) == "BORE" || note.at(next) == "BORING" || note.at(next) == "BORES"))
+            found = {ToolKind::boring, next};
+        if (note.at(found.at) == "FACE" && note.at(found.at + 1).starts_with("GROOV"))
+            found = {ToolKind::face_grooving, found.at + 1};
+    }
+    for (std::size_t i = found.at; i < note.size() && found.kind == ToolKind::drill; ++i)
+        if (note.at(i) == "CENTRER" || note.at(i) == "CENTRO" || note.at(i) == "CENTRAR")
+            found.kind = ToolKind::centre_drill;
+    if (found.kind == ToolKind::drill && named.kind == NamedTool::Kind::none &&
+        note.at(found.at) == "BOHRUNG")
+        found.kind = ToolKind::unknown;
+    return found;
+}
+
+/// A note up to the first T word of another station.
+std::string_view up_to_next_station(std::string_view note, int station) {
+    for (std::size_t i = 1; i + 1 < note.size(); ++i) {
+        if ((note[i] != 'T' && note[i] != 't') || !is_digit(note[i + 1])) continue;
+        if (std::isalnum(static_cast<unsigned char>(note[i - 1])) || note[i - 1] == '.') continue;
+        std::size_t end = i + 1;
+        int number = 0;
+        for (; end < note.size() && is_digit(note[end]) && end < i + 6; ++end)
+            number = number * 10 + (note[end] - '0');
+        if (end < note.size() && (std::isalnum(static_cast<unsigned char>(note[end])) || note[end] == '.'))
+            continue;
+        if (number > 99) number /= 100;
+        if (number != station) return note.substr(0, i);
+    }
+    return note;
+}
+
+} // namespace
+
+bool NotedTool::is_empty() const {
+    return tool.kind == ToolKind::unknown && tool.hand == shop::ToolHand::unknown && !tool.nose_radius_mm &&
+           !tool.width_mm && !tool.diameter_mm && !tool.point_angle_deg;
+}
+
+NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit, int station) {
+    const std::string_view text = up_to_next_station(whole, station);
+    const Words note = noted_words(text);
+    const NamedTool named = tool_named(text);
+    NotedTool noted;
+    shop::Tool& tool = noted.tool;
+    if (named.kind == NamedTool::Kind::stop) {
+        if (named.word.starts_with("PULLER") || text.find("PULL") != std::string_view::npos)
+            tool.kind = ToolKind::bar_puller;
+        return noted;
+    }
+    const Kind kind = kind_in(note, named);
+    tool.kind = named.live ? ToolKind::live : kind.kind;
+    if (named.live) return noted;
+    const auto insert = insert_in(note);
+    const auto angle = angle_in(note);
+    if (tool.kind == ToolKind::unknown && insert) tool.kind = ToolKind::turning;
+    const auto radius = insert && insert->radius_mm ? insert->radius_mm : radius_in(note);
+    if (tool.kind == ToolKind::unknown && angle && radius && (*angle == 80 || *angle == 55 || *angle == 35))
+        tool.kind = ToolKind::turning;
+    if (tool.kind == ToolKind::threading)
+        for (std::size_t i = 0; i < note.size(); ++i)
+            if (is_inside(note.at(i))) tool.kind = ToolKind::threading_inside;
+    if (tool.kind == ToolKind::turning)
+        for (std::size_t i = 0; i < note.size(); ++i)
+            if (is_inside(note.at(i))) tool.kind = ToolKind::boring;
+    switch (tool.kind) {
+    case ToolKind::turning:
+    case ToolKind::boring:
+    case ToolKind::grooving:
+    case ToolKind::face_grooving:
+    case ToolKind::parting:
+        tool.nose_radius_mm = radius;
+        if (tool.kind != ToolKind::turning && tool.kind != ToolKind::boring)
+            tool.width_mm = width_in(note, kind.at, mm_per_unit);
+        break;
+    case ToolKind::drill:
+    case ToolKind::centre_drill:
+    case ToolKind::reamer:
+        if (angle && tool.kind != ToolKind::reamer) tool.point_angle_deg = angle;
+        tool.diameter_mm = by_number_in(note);
+        if (!tool.diameter_mm && tool.kind != ToolKind::centre_drill)
+            tool.diameter_mm = diameter_in(note, kind.at, mm_per_unit);
+        break;
+    case ToolKind::tap:
+        if (named.major_mm > 0)
+            tool.diameter_mm = named.major_mm;
+        else
+            for (const std::string& thread : threads_named("TAP " + std::string(text)))
+                if (const auto size = motion::thread_size(thread); size && !tool.diameter_mm)
+                    tool.diameter_mm = size->major_mm;
+        break;
+    default:
+        break;
+    }
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        if (note.at(i) == "LH" || note.at(i) == "LEFT-HAND") tool.hand = shop::ToolHand::left;
+        if (note.at(i) == "RH" || note.at(i) == "RIGHT-HAND") tool.hand = shop::ToolHand::right;
+    }
+    if (tool.kind == ToolKind::unknown || tool.kind == ToolKind::tap || tool.kind == ToolKind::threading ||
+        tool.kind == ToolKind::threading_inside)
+        tool.hand = shop::ToolHand::unknown; // Of the thread, as likely
+    return noted;
+}
+
+} // namespace turnwright::checks

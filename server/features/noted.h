@@ -1,0 +1,20 @@
+// Tools and stock that no shop file describes, by the notes of the program: assumed, and said so.
+#pragma once
+
+#include "checks/noted_tool.h"
+#include "features/document.h"
+
+namespace turnwright::features {
+
+/// mm in the program's unit where its first move is made in a known one.
+std::optional<double> mm_per_unit_of(const Document& document);
+checks::NotedTool noted_tool(const Document& document, int station);
+
+struct StockInNotes {
+    checks::NotedStock stock;
+    std::string note; ///< The first note that tells any of it, readable
+};
+/// By the notes above the first tool.
+StockInNotes noted_stock(const Document& document);
+
+} // namespace turnwright::features

@@ -1,0 +1,123 @@
+#include "protocol/learning.h"
+
+#include "host/host.h"
+#include "protocol/progress.h"
+#include "protocol/server.h"
+#include "protocol/uri.h"
+#include "report/learn.h"
+#include "shop/shop.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+namespace {
+
+constexpr const char* title = "Learning the shop file";
+
+/// The workspace folder that holds a program; empty when none does.
+std::filesystem::path root_of(const Server& server, const std::filesystem::path& program) {
+    std::error_code failed;
+    const std::filesystem::path real = host::weakly_canonical(program, failed);
+    std::filesystem::path best;
+    for (const std::filesystem::path& root : server.shop_files().roots())
+        if (!failed && lies_in(real, root) && root.native().size() >= best.native().size()) best = root;
+    return best;
+}
+
+bool takes_new_files(const Client& client) {
+    const auto operations =
+        look_strings(client.capabilities, {"workspace", "workspaceEdit", "resourceOperations"});
+    return client.can({"workspace", "applyEdit"}) &&
+           client.can({"workspace", "workspaceEdit", "documentChanges"}) &&
+           std::find(operations.begin(), operations.end(), "create") != operations.end();
+}
+
+std::string summary(const report::LearntShop& learnt) {
+    std::string text = "Learnt from " + std::to_string(learnt.programs) +
+                       (learnt.programs == 1 ? " program: " : " programs: ") + std::to_string(learnt.active) +
+                       " entries that count, " + std::to_string(learnt.commented) +
+                       " left to you as comments. Read every line before you rely on it.";
+    if (!learnt.top.empty()) text += "\nMost useful to answer:";
+    for (const std::string& question : learnt.top) text += "\n- " + question;
+    return text;
+}
+
+Json offer_new_file(Server& server, const std::filesystem::path& path, const report::LearntShop& learnt) {
+    if (!takes_new_files(server.client())) {
+        server.show_message(3, "This editor does not let a server make a file. Save this as " +
+                                   path.string() + ":\n" + learnt.text);
+        return learnt.text;
+    }
+    const std::string uri = uri_of_path(path);
+    const Json create{
+        {"kind", "create"}, {"uri", uri}, {"options", Json{{"overwrite", false}, {"ignoreIfExists", false}}}};
+    const Json edit{{"textDocument", Json{{"uri", uri}, {"version", nullptr}}},
+                    {"edits", Json::array({TextEdit{{}, learnt.text}})}};
+    server.endpoint().request(
+        "workspace/applyEdit",
+        Json{{"label", title}, {"edit", Json{{"documentChanges", Json::array({create, edit})}}}},
+        [&server, told = summary(learnt)](const Json& result, const rpc::Error* error) {
+            const bool applied = !error && look_flag(result, {"applied"});
+            server.show_message(applied ? 3 : 2,
+                                applied ? told : "The editor did not make the new shop file.");
+        });
+    return learnt.text;
+}
+
+Json show_changes(Server& server, const std::filesystem::path& there, const std::string& old,
+                  const report::LearntShop& learnt) {
+    const std::string changes = report::line_changes(old, learnt.text);
+    const std::string text =
+        changes.empty()
+            ? there.string() + " says all of it already."
+            : there.string() + " is there and was left as it is. - stands in it, + was learnt:\n" + changes;
+    server.show_message(3, text);
+    return text;
+}
+
+} // namespace
+
+rpc::Content learn_shop_file(Server& server, const OpenDocument& document, const In& params,
+                             const rpc::Call& call) {
+    const std::filesystem::path program = document.as_it_is().path();
+    const std::filesystem::path root = root_of(server, program);
+    if (root.empty()) {
+        server.show_message(2, "No folder that is open in the editor holds this program, so there is nothing "
+                               "to learn from.");
+        return nullptr;
+    }
+    std::vector<features::WorkspaceFile> files = server.workspace().files();
+    std::erase_if(files, [&](const features::WorkspaceFile& file) { return !lies_in(file.path, root); });
+    if (files.size() > report::most_learnt_from) files.resize(report::most_learnt_from);
+    const std::filesystem::path there = shop::find_shop_file(program, root);
+    host::FileRead old;
+    if (!there.empty()) {
+        old = server.shop_files().read(there, shop::largest_file);
+        if (!old.problem.empty()) {
+            server.show_message(2, there.string() + ": " + old.problem);
+            return nullptr;
+        }
+    }
+    const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
+                                                 "turnwright/" + server.new_result_id(), title);
+    return server.background().answer(
+        call,
+        [&server, work, root, there, files = std::move(files), old = std::move(old.bytes),
+         library = server.programs_as_they_are()]() -> rpc::Content {
+            std::vector<report::ProgramText> programs;
+            for (const features::WorkspaceFile& file : files)
+                programs.push_back(
+                    {file.path, file.path.lexically_relative(root).generic_string(), file.buffer->whole()});
+            const std::filesystem::path target = there.empty() ? root / "turnwright.toml" : there;
+            const report::LearntShop learnt = report::learn_shop(programs, target, library);
+            if (learnt.programs == 0) {
+                server.show_message(2, "There is no part program in " + root.string() + " to learn from.");
+                return nullptr;
+            }
+            return there.empty() ? offer_new_file(server, target, learnt)
+                                 : show_changes(server, there, old, learnt);
+        },
+        work->token());
+}
+
+} // namespace turnwright::protocol

@@ -1,0 +1,359 @@
+// What the programs of a folder have in common, as lines of a shop file and as questions.
+#include "report/learn.h"
+
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+namespace {
+
+using Programs = std::vector<ProgramShows>;
+
+std::string toml_text(std::string_view text) {
+    std::string out = "\"";
+    for (const char c : features::readable(text)) {
+        if (c == '"' || c == '\\') out += '\\';
+        out += c;
+    }
+    return out + '"';
+}
+
+std::string plural(std::size_t count) {
+    return count == 1 ? "1 program" : fmt::format("{} programs", count);
+}
+
+/// How many programs show each value; a program that shows none is not counted.
+template <class Value>
+class Tally {
+public:
+    void add(const Value& value, const std::string& program) {
+        ++counts_[value];
+        names_[value].push_back(program);
+        ++shown_;
+    }
+    bool empty() const { return counts_.empty(); }
+    std::size_t shown() const { return shown_; }
+    std::size_t values() const { return counts_.size(); }
+    const std::map<Value, std::size_t>& counts() const { return counts_; }
+    const Value& most() const {
+        return std::max_element(counts_.begin(), counts_.end(),
+                                [](const auto& a, const auto& b) { return a.second < b.second; })
+            ->first;
+    }
+    std::size_t of_most() const { return counts_.at(most()); }
+    /// "41 of 44 programs", and who does otherwise.
+    std::string why(std::size_t programs) const {
+        std::string text = fmt::format("{} of {}", of_most(), plural(programs));
+        std::string others;
+        std::size_t told = 0, all = shown_ - of_most();
+        for (const auto& [value, names] : names_)
+            if (value != most())
+                for (const std::string& name : names)
+                    if (told < 3) others += (told++ == 0 ? "" : ", ") + features::readable(name);
+        if (all > 0) text += fmt::format("; otherwise in {}{}", others, all > told ? ", ..." : "");
+        return text;
+    }
+    /// Nobody, or one in ten, does otherwise, and it was seen more than once where there is more than one.
+    bool is_clear(std::size_t programs, bool strictly = false) const {
+        if (empty()) return false;
+        const std::size_t most = of_most();
+        return (strictly ? most == shown_ : most * 10 >= shown_ * 9) && (most >= 2 || programs == 1);
+    }
+
+private:
+    std::map<Value, std::size_t> counts_;
+    std::map<Value, std::vector<std::string>> names_;
+    std::size_t shown_ = 0;
+};
+
+/// Lengths of the file are in the unit of most programs.
+struct FileUnit {
+    bool known = false, inch = false;
+    std::string written(double mm) const {
+        return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3);
+    }
+};
+
+class Learner {
+public:
+    explicit Learner(const Programs& programs) : programs_(programs), all_(programs.size()) {}
+
+    LearntParts learn() {
+        learn_units();
+        learn_machine();
+        learn_codes();
+        learn_tools();
+        learn_house();
+        std::stable_sort(
+            parts_.questions.begin(), parts_.questions.end(),
+            [](const ShopQuestion& a, const ShopQuestion& b) { return a.programs > b.programs; });
+        return std::move(parts_);
+    }
+
+private:
+    void entry(std::string section, std::string key, std::string value, std::string why, bool active) {
+        parts_.entries.push_back(
+            {std::move(section), std::move(key), std::move(value), std::move(why), active});
+    }
+    template <class Does>
+    std::size_t count(Does&& does) const {
+        return static_cast<std::size_t>(std::count_if(programs_.begin(), programs_.end(), does));
+    }
+    /// A question that would help some programs; `{}` is how many.
+    void ask(std::size_t programs, std::string_view text) {
+        if (programs > 0)
+            parts_.questions.push_back(
+                {programs, fmt::format(fmt::runtime(text), fmt::format("{} of {}", programs, plural(all_)))});
+    }
+
+    void learn_units() {
+        Tally<std::string> units;
+        for (const ProgramShows& program : programs_)
+            if (program.states_mm != program.states_inch)
+                units.add(program.states_mm ? "mm" : "inch", program.name);
+        unit_ = {!units.empty(), !units.empty() && units.most() == "inch"};
+        entry("", "units", toml_text(unit_.inch ? "inch" : "mm"),
+              "of the lengths in this file; " +
+                  (units.empty() ? std::string("no program states a unit") : "stated in " + units.why(all_)),
+              true);
+        unit_name_ = unit_.inch ? "inch" : "mm";
+        ask(count([](const ProgramShows& p) { return p.moves_without_units; }),
+            "In which unit does the control read a program that states none? {} state none before they move: "
+            "power_on_units.");
+    }
+
+    void learn_machine() {
+        Tally<std::string> systems;
+        Tally<int> digits;
+        Tally<double> limits;
+        int last_station = 0;
+        for (const ProgramShows& program : programs_) {
+            if (program.system)
+                systems.add(std::string(1, codes::system_letter(*program.system)), program.name);
+            if (program.tool_digits.size() == 1) digits.add(*program.tool_digits.begin(), program.name);
+            for (const double limit : program.speed_limits) limits.add(limit, program.name);
+            if (!program.stations.empty())
+                last_station = std::max(last_station, program.stations.rbegin()->first);
+        }
+        if (!systems.empty())
+            entry("machine", "system", toml_text(systems.most()), systems.why(all_),
+                  systems.is_clear(all_, true));
+        if (systems.values() > 1)
+            ask(systems.shown(), "Which programs run on which machine? {} show their G-code system, and not "
+                                 "all the same one: write one [[machine]] for each, with its folders.");
+        else
+            ask(all_ - systems.shown(), "Which G-code system does the control have, A, B or C? {} do not "
+                                        "show it: system.");
+        entry("machine", "power_on_units", toml_text(unit_name_), "the unit of a program that states none",
+              false);
+        const std::size_t open = count([](const ProgramShows& p) { return p.feed_mode_open; });
+        ask(open, "Is the feed by the turn or by the minute after switching on? {} cut without stating it: "
+                  "power_on.");
+        entry("machine", "power_on", "[\"G40\"]", "codes in force after switching on", false);
+        const std::size_t bare = count([](const ProgramShows& p) { return p.without_point > 0; });
+        ask(bare, "Is X10 ten least increments or ten whole units? {} hold lengths without a decimal point: "
+                  "no_point.");
+        entry("machine", "no_point", toml_text("least increments"), "or \"whole units\"", false);
+        std::string in_use;
+        std::size_t told = 0;
+        for (const auto& [limit, programs] : limits.counts())
+            if (++told <= 8)
+                in_use += fmt::format("{}{} in {}", in_use.empty() ? "" : ", ", features::plain(limit, 0),
+                                      plural(programs));
+        if (told > 8) in_use += ", ...";
+        ask(count([](const ProgramShows& p) { return p.surface_speed; }),
+            "What speed is the chuck with its jaws marked for? {} run at constant surface speed: "
+            "chuck_max_rpm.");
+        const std::string used =
+            in_use.empty() ? "no speed limit is stated" : "speed limits in use: " + in_use;
+        entry("machine", "chuck_max_rpm", "", used, false);
+        entry("machine", "max_rpm", "", "highest speed of the spindle", false);
+        ask(count([](const ProgramShows& p) { return p.own_time; }),
+            "How fast are the rapids, and how long does a tool change take? The times of {} are exact with "
+            "it: rapid_x, rapid_z, tool_change_seconds, spindle_ramp.");
+        entry("machine", "rapid_x", "", unit_name_ + " a minute, the slide's own rate", false);
+        entry("machine", "rapid_z", "", unit_name_ + " a minute", false);
+        entry("machine", "tool_change_seconds", "", "one index of the turret", false);
+        entry("machine", "spindle_ramp", "", "rpm gained in a second", false);
+        if (last_station > 0)
+            entry("machine", "stations", std::to_string(last_station), "the highest station called", false);
+        if (!digits.empty())
+            entry("machine", "tool_digits", std::to_string(digits.most()), digits.why(all_),
+                  (digits.most() == 2 || digits.most() == 4) && digits.is_clear(all_, true) &&
+                      digits.shown() == count([](const ProgramShows& p) { return !p.tool_digits.empty(); }));
+    }
+
+    void learn_codes() {
+        std::map<std::pair<char, int>, Tally<std::string>> named;
+        std::map<std::pair<char, int>, std::size_t> used;
+        for (const ProgramShows& program : programs_)
+            for (const auto& [code, words] : program.own_codes) {
+                ++used[code];
+                if (!words.empty()) named[code].add(words, program.name);
+            }
+        std::string nameless;
+        std::size_t without_name = 0;
+        for (const auto& [code, programs] : used) {
+            const std::string key = fmt::format("{}{:02}", code.first, code.second);
+            const std::string section = code.first == 'M' ? "machine.m_codes" : "machine.g_codes";
+            if (const auto told = named.find(code); told != named.end()) {
+                entry(section, key, toml_text(told->second.most()),
+                      fmt::format("in {}; so called in {}", plural(programs), told->second.why(programs)),
+                      told->second.is_clear(programs));
+                continue;
+            }
+            entry(section, key, "", fmt::format("in {}; no note tells what it does", plural(programs)),
+                  false);
+            nameless += (nameless.empty() ? "" : ", ") + key;
+            without_name = std::max(without_name, programs);
+        }
+        if (without_name > 0)
+            ask(without_name, "What do these codes do on this machine: " + nameless +
+                                  "? No note tells it, and {} use the commonest: m_codes, g_codes.");
+    }
+
+    void learn_tools() {
+        struct Station {
+            Tally<std::string> kinds, notes;
+            Tally<double> diameters, nose_radii, widths;
+            std::map<int, std::size_t> offsets;
+            std::size_t programs = 0;
+        };
+        std::map<int, Station> stations;
+        for (const ProgramShows& program : programs_)
+            for (const auto& [number, shown] : program.stations) {
+                Station& station = stations[number];
+                ++station.programs;
+                if (shown.kinds.size() == 1) station.kinds.add(*shown.kinds.begin(), program.name);
+                for (const std::string& kind : shown.kinds)
+                    if (shown.kinds.size() > 1) station.kinds.add(kind, program.name);
+                const auto size = [&](Tally<double>& sizes, const std::set<double>& seen) {
+                    if (seen.size() == 1) sizes.add(*seen.begin(), program.name);
+                };
+                size(station.diameters, shown.diameters_mm);
+                size(station.nose_radii, shown.nose_radii_mm);
+                size(station.widths, shown.widths_mm);
+                if (!shown.note.empty()) station.notes.add(shown.note, program.name);
+                for (const int offset : shown.offsets) ++station.offsets[offset];
+            }
+        ask(count([](const ProgramShows& p) {
+                return std::any_of(p.stations.begin(), p.stations.end(),
+                                   [](const auto& station) { return station.second.compensated; });
+            }),
+            "Which nose radius and tip direction has each turning tool? {} cut with nose radius "
+            "compensation: nose_radius, tip_direction.");
+        for (const auto& [number, station] : stations) {
+            const std::string section = fmt::format("tool {}", number);
+            entry(section, "station", std::to_string(number), "called in " + plural(station.programs), true);
+            if (!station.notes.empty()) {
+                std::string others;
+                for (const auto& [note, programs] : station.notes.counts())
+                    if (note != station.notes.most() && others.size() < 60)
+                        others += "; " + features::readable(note);
+                entry(section, "note", toml_text(station.notes.most()),
+                      fmt::format("{} of {}{}", station.notes.of_most(), plural(station.programs), others),
+                      station.notes.is_clear(all_));
+            }
+            if (!station.kinds.empty()) {
+                std::string met;
+                for (const auto& [kind, programs] : station.kinds.counts())
+                    met += fmt::format("{}{} in {}", met.empty() ? "" : ", ", kind, plural(programs));
+                entry(section, "kind", toml_text(station.kinds.most()), met,
+                      station.kinds.is_clear(all_, true));
+            }
+            const auto size = [&](std::string key, const Tally<double>& sizes) {
+                if (sizes.empty()) return;
+                entry(section, std::move(key), unit_.written(sizes.most()), sizes.why(station.programs),
+                      sizes.is_clear(all_, true) && sizes.shown() == station.programs);
+            };
+            size("diameter", station.diameters);
+            size("nose_radius", station.nose_radii);
+            size("width", station.widths);
+            std::string offsets, why;
+            for (const auto& [offset, programs] : station.offsets) {
+                offsets += (offsets.empty() ? "" : ", ") + std::to_string(offset);
+                why += fmt::format("{}{} in {}", why.empty() ? "" : ", ", offset, plural(programs));
+            }
+            if (station.offsets.size() > 1 || (!offsets.empty() && !station.offsets.contains(number)))
+                entry(section, "offsets", "[" + offsets + "]", why, false);
+        }
+    }
+
+    void learn_habit(std::string_view key, Habit ProgramShows::*habit) {
+        Tally<bool> kept;
+        for (const ProgramShows& program : programs_)
+            if (const auto value = (program.*habit).kept()) kept.add(*value, program.name);
+        if (!kept.empty())
+            entry("house", std::string(key), kept.most() ? "true" : "false", kept.why(all_),
+                  kept.is_clear(all_));
+    }
+
+    void learn_distance(std::string_view key, std::optional<double> ProgramShows::*distance) {
+        Tally<double> distances;
+        for (const ProgramShows& program : programs_)
+            if (program.*distance) distances.add(*(program.*distance), program.name);
+        if (distances.empty()) return;
+        std::string others;
+        for (const auto& [mm, programs] : distances.counts())
+            if (mm != distances.most() && others.size() < 60)
+                others += fmt::format(", {} in {}", unit_.written(mm), plural(programs));
+        entry("house", std::string(key), unit_.written(distances.most()),
+              fmt::format("{} of {}{}", distances.of_most(), plural(all_), others),
+              unit_.known && distances.of_most() * 3 >= distances.shown() * 2 &&
+                  (distances.of_most() >= 2 || all_ == 1));
+    }
+
+    void learn_safety_line() {
+        std::size_t with = 0;
+        const std::vector<std::string>* fullest = nullptr;
+        std::map<std::string, std::size_t> codes;
+        for (const ProgramShows& program : programs_) {
+            if (program.safety_line.size() < 2) continue;
+            ++with;
+            for (const std::string& code : std::set(program.safety_line.begin(), program.safety_line.end()))
+                ++codes[code];
+            if (!fullest || program.safety_line.size() > fullest->size()) fullest = &program.safety_line;
+        }
+        if (!fullest) return;
+        std::string line;
+        std::size_t in_all = 0, least = with;
+        for (const std::string& code : *fullest) {
+            if (codes[code] * 10 < with * 9) continue;
+            line += (in_all++ == 0 ? "" : ", ") + toml_text(code);
+            least = std::min(least, codes[code]);
+        }
+        if (in_all < 2) return;
+        entry("house", "safety_line", "[" + line + "]",
+              fmt::format("{} of {}; {} have a safety line", least, plural(all_), with),
+              least >= 2 || all_ == 1);
+    }
+
+    void learn_house() {
+        learn_safety_line();
+        learn_habit("number_is_tool", &ProgramShows::number_is_tool);
+        learn_habit("optional_stop", &ProgramShows::optional_stop);
+        learn_habit("sequence_note", &ProgramShows::sequence_note);
+        learn_habit("two_step_approach", &ProgramShows::two_steps);
+        learn_distance("first_approach", &ProgramShows::first_approach_mm);
+        learn_distance("second_approach", &ProgramShows::second_approach_mm);
+        learn_habit("return_in_machine_datum", &ProgramShows::machine_return);
+        learn_habit("coolant_off_first", &ProgramShows::coolant_first);
+    }
+
+    const Programs& programs_;
+    std::size_t all_;
+    FileUnit unit_;
+    std::string unit_name_;
+    LearntParts parts_;
+};
+
+} // namespace
+
+LearntParts learnt_from(const Programs& programs) {
+    return Learner(programs).learn();
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,208 @@
+// What one program shows of the machine and the habits behind it.
+#include "report/learn.h"
+
+#include "checks/acts.h"
+#include "checks/sequence_facts.h"
+#include "features/noted.h"
+#include "report/walk.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::report {
+
+using checks::Act;
+using checks::FileFacts;
+using checks::NamedTool;
+using checks::Span;
+using codes::Group;
+using codes::Meaning;
+using machine::MotionKind;
+
+std::optional<bool> Habit::kept() const {
+    if (total < 2) return std::nullopt;
+    if (with * 3 >= total * 2) return true;
+    if (with == 0) return false;
+    return std::nullopt;
+}
+
+namespace {
+
+std::string_view shop_kind(NamedTool::Kind kind) {
+    switch (kind) {
+    case NamedTool::Kind::turn:
+        return "turning";
+    case NamedTool::Kind::bore:
+        return "boring";
+    case NamedTool::Kind::groove:
+        return "grooving";
+    case NamedTool::Kind::part_off:
+        return "parting";
+    case NamedTool::Kind::drill:
+        return "drill";
+    case NamedTool::Kind::centre:
+        return "centre drill";
+    case NamedTool::Kind::tap:
+        return "tap";
+    case NamedTool::Kind::ream:
+        return "reamer";
+    case NamedTool::Kind::thread: // Outside or inside: the note does not say
+    case NamedTool::Kind::stop:
+    case NamedTool::Kind::none:
+        break;
+    }
+    return {};
+}
+
+double rounded(double mm) {
+    return std::round(mm * 1e4) / 1e4;
+}
+
+/// Where the last two rapids in front of the first cut end in Z, in mm; the part's face is about Z0.
+void look_at_approach(ProgramShows& shows, const checks::Acts& acts) {
+    std::optional<double> first, second;
+    bool called = false;
+    for (const Act& act : acts.acts) {
+        called = called || act.calls_tool;
+        if (!called || !act.moves()) continue;
+        if (act.motion != MotionKind::rapid) break;
+        if (act.incremental || act.by_w || !act.moves_z || !checks::known(act.to_z) || act.to_z <= 0 ||
+            !(act.inch() || act.millimetre()))
+            continue;
+        first = second;
+        second = rounded(static_cast<double>(act.to_z) * (act.inch() ? motion::mm_per_inch : 1.0));
+    }
+    if (!first || !second || *second >= *first) return;
+    if (!shows.first_approach_mm) shows.first_approach_mm = first;
+    if (!shows.second_approach_mm) shows.second_approach_mm = second;
+}
+
+void add_noted(StationShown& station, const shop::Tool& tool) {
+    if (tool.diameter_mm) station.diameters_mm.insert(rounded(*tool.diameter_mm));
+    if (tool.nose_radius_mm) station.nose_radii_mm.insert(rounded(*tool.nose_radius_mm));
+    if (tool.width_mm) station.widths_mm.insert(rounded(*tool.width_mm));
+    if (!station.kinds.empty()) return;
+    using shop::ToolKind;
+    if (tool.kind == ToolKind::threading_inside) station.kinds.insert("threading inside");
+    if (tool.kind == ToolKind::knurl) station.kinds.insert("knurl");
+    if (tool.kind == ToolKind::bar_puller) station.kinds.insert("bar puller");
+}
+
+void add_tool(StationShown& station, const NamedTool& tool) {
+    if (const std::string_view kind = shop_kind(tool.kind); !kind.empty())
+        station.kinds.insert(tool.live ? std::string("live") : std::string(kind));
+}
+
+class Looker {
+public:
+    Looker(const features::Document& document, std::string name)
+        : document_(document), mm_per_unit_(features::mm_per_unit_of(document)) {
+        shows_.name = std::move(name);
+    }
+
+    ProgramShows look() {
+        const machine::Settings& settings = document_.settings();
+        if (settings.system_from == machine::SystemFrom::program) shows_.system = settings.system;
+        for (std::size_t run = 0; run < document_.forest().size(); ++run)
+            shows_.without_point += checks::habits_of(*document_.forest().run(run)).without_point;
+        for (const Span& span : document_.results().spans())
+            if (span.facts) look_at(span);
+        shows_.safety_line = safety_line();
+        const machine::Analysis& analysis = document_.analysis();
+        for (std::size_t run = 0; run < analysis.size(); ++run)
+            analysis.visit(run, [this](const machine::BlockView& view) { look_at(view); });
+        return std::move(shows_);
+    }
+
+private:
+    void look_at(const Span& span) {
+        const FileFacts& facts = *span.facts;
+        if (facts.move_without_units && !span.program->is_subprogram) shows_.moves_without_units = true;
+        if (const checks::Acts* acts = facts.acts.held.get()) look_at(span, *acts);
+        if (!span.sequence || span.program->is_subprogram) return;
+        shows_.own_time = true;
+        const machine::Sequence& sequence = *span.sequence;
+        const bool is_last = &span.program->sequences.back() == &sequence || facts.ends_program;
+        if (facts.cuts_turning && !is_last)
+            shows_.optional_stop.add(sequence.optional_stop || facts.optional_stop || facts.program_stop);
+        if (sequence.calls_tool && sequence.number >= 0 && sequence.tool > 0 &&
+            !document_.outline().numbers_every_block)
+            shows_.number_is_tool.add(sequence.number == sequence.tool);
+        if (facts.approaches) shows_.two_steps.add(facts.two_step_approach);
+        shows_.sequence_note.add(facts.has_note || sequence.note.has_value());
+        if (facts.return_move) shows_.machine_return.add(facts.return_by == Meaning::machine_datum);
+        using Order = FileFacts::OffOrder;
+        if (facts.off_order == Order::coolant_first || facts.off_order == Order::spindle_first)
+            shows_.coolant_first.add(facts.off_order == Order::coolant_first);
+        if (sequence.tool <= 0 || sequence.tool > 99) return;
+        StationShown& station = shows_.stations[sequence.tool];
+        if (station.note.empty()) station.note = span_note(document_, span);
+        add_noted(station,
+                  checks::tool_by_note(span_note(document_, span), mm_per_unit_, sequence.tool).tool);
+        if (sequence.offset > 0) station.offsets.insert(sequence.offset);
+        constexpr auto compensation = static_cast<std::size_t>(Group::nose_compensation);
+        constexpr unsigned off = 1u << codes::member_of(Meaning::compensation_off);
+        if (facts.seen[compensation] & ~off) station.compensated = station.compensated || facts.cuts;
+    }
+
+    void look_at(const Span& span, const checks::Acts& acts) {
+        for (const checks::MachineCode& code : acts.codes)
+            if (!code.words.empty()) told_.try_emplace(code.number, code.words);
+        for (const auto& [station, tool] : acts.listed)
+            if (station > 0 && station <= 99) add_tool(shows_.stations[station], tool);
+        for (const Act& act : acts.acts) {
+            if (act.surface_speed()) shows_.surface_speed = true;
+            if (act.cuts() && !act.per_rev() && !act.per_minute()) shows_.feed_mode_open = true;
+        }
+        if (!span.sequence || span.program->is_subprogram) return;
+        if (span.sequence->tool > 0 && span.sequence->tool <= 99)
+            add_tool(shows_.stations[span.sequence->tool], acts.named);
+        if (span.facts->two_step_approach) look_at_approach(shows_, acts);
+    }
+
+    void look_at(const machine::BlockView& view) {
+        if (view.reading.code(Meaning::millimetre)) shows_.states_mm = true;
+        if (view.reading.code(Meaning::inch)) shows_.states_inch = true;
+        if (view.reading.code(Meaning::speed_limit))
+            if (const machine::Value limit = view.reading.value('S'); limit.known() && limit.number > 0)
+                shows_.speed_limits.insert(limit.number);
+        for (const machine::Word& word : view.reading.words) {
+            if (word.letter == 'T' && !word.after_comma && word.item->digits >= 2 && word.value.known() &&
+                word.value.number >= 1 && !view.reading.code(Meaning::macro_call))
+                shows_.tool_digits.insert(word.item->digits);
+            const bool is_code = (word.letter == 'G' || word.letter == 'M') && !word.after_comma;
+            if (!is_code || (word.code && word.code->meaning != Meaning::machine_specific)) continue;
+            const double number = word.value.known() ? word.value.number : -1;
+            if (number < 0 || number > 9999 || number != std::floor(number)) continue;
+            std::string& words = shows_.own_codes[{word.letter, static_cast<int>(number)}];
+            if (const auto told = told_.find(static_cast<int>(number));
+                word.letter == 'M' && told != told_.end())
+                words = told->second;
+        }
+    }
+
+    /// What most of the program's sequences hold.
+    std::vector<std::string> safety_line() const {
+        const codes::System system = document_.settings().system;
+        std::vector<std::string> line;
+        for (const Meaning meaning :
+             checks::across_of(document_.results().spans(), document_.shop(), system).safety_line) {
+            std::string written = codes::written_as(system, meaning);
+            if (written.starts_with('G')) line.push_back(std::move(written));
+        }
+        return line;
+    }
+
+    const features::Document& document_;
+    std::optional<double> mm_per_unit_;
+    ProgramShows shows_;
+    std::map<int, std::string> told_; ///< What notes say of M codes
+};
+
+} // namespace
+
+ProgramShows shown_by(const features::Document& document, std::string name) {
+    return Looker(document, std::move(name)).look();
+}
+
+} // namespace turnwright::report

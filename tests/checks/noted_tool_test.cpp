@@ -1,0 +1,217 @@
+// Notes that describe a tool or the stock, and notes that only look so. Words of the trade: common practice,
+// no source. Insert names: ISO 1832. Drills by number and letter: ANSI B94.11M, from memory.
+#include "checks/noted_tool.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright;
+using namespace turnwright::checks;
+using shop::ToolKind;
+
+namespace {
+
+constexpr double mm = 1, inch = 25.4;
+constexpr std::optional<double> none;
+
+struct Row {
+    std::string_view note;
+    double unit;
+    ToolKind kind;
+    std::optional<double> radius = none, width = none, diameter = none, angle = none;
+};
+
+void check_size(std::optional<double> is, std::optional<double> wanted) {
+    CHECK(is.has_value() == wanted.has_value());
+    if (is && wanted) CHECK(*is == Approx(*wanted).margin(0.001));
+}
+
+} // namespace
+
+TEST_CASE("a tool is read from the note that describes it") {
+    const Row rows[] = {
+        {"T02 DRILL 8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL .201", inch, ToolKind::drill, none, none, 5.1054},
+        {"3/8 DRILL", mm, ToolKind::drill, none, none, 9.525},
+        {"1-1/4 DRILL", inch, ToolKind::drill, none, none, 31.75},
+        {"#7 DRILL", inch, ToolKind::drill, none, none, 5.1054},
+        {"NO. 7 DRILL", mm, ToolKind::drill, none, none, 5.1054},
+        {"LETTER F DRILL", inch, ToolKind::drill, none, none, 6.5278},
+        {"DRILL 8.5 118 DEG", mm, ToolKind::drill, none, none, 8.5, 118},
+        {"SPOT 90 DEG", mm, ToolKind::centre_drill, none, none, none, 90},
+        {"REAM 12MM", inch, ToolKind::reamer, none, none, 12},
+        {"TAP 1/2-13", inch, ToolKind::tap, none, none, 12.7},
+        {"TAP M8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"CNMG R0.8", inch, ToolKind::turning, 0.8},
+        {"CNMG 120408", mm, ToolKind::turning, 0.8},
+        {"DCMT11T304 FINISH", mm, ToolKind::turning, 0.4},
+        {"VNMG160404-F", mm, ToolKind::turning, 0.4},
+        {"CNMG 432 ROUGH", inch, ToolKind::turning, 0.79375},
+        {"CCMT 32.51 BORING BAR", inch, ToolKind::boring, 0.396875},
+        {"RCMT 0803M0", mm, ToolKind::unknown},
+        {"80 DEG R.031", inch, ToolKind::turning, 0.79375},
+        {"ROUGH TURN .031R", mm, ToolKind::turning, 0.79375},
+        {"FINISH TNR 0.4", mm, ToolKind::turning, 0.4},
+        {"GROOVE 3 WIDE", mm, ToolKind::grooving, none, 3},
+        {"GROOVE .125", inch, ToolKind::grooving, none, 3.175},
+        {"PART OFF 3 WIDE", mm, ToolKind::parting, none, 3},
+        {"CUTOFF .118 R.008", inch, ToolKind::parting, 0.1984375, 2.9972},
+        {"PART OFF", mm, ToolKind::parting},
+        {"BORING BAR 16", mm, ToolKind::boring},
+        {"THREAD M20X1.5", mm, ToolKind::threading},
+        {"INT. THREAD M72X2", mm, ToolKind::threading_inside},
+        {"FINISH BORE 40 H7", mm, ToolKind::boring},
+        {"ROUGH AND FINISH BORE R0.4", mm, ToolKind::boring, 0.4},
+        {"FACE GROOVE 3 WIDE", mm, ToolKind::face_grooving, none, 3},
+        {"CNMG R1.2, T3 DNMG R0.8, T5 GROOVE 4 WIDE", mm, ToolKind::turning, 1.2},
+        {"80 DEG R.031, T3 55 DEG R.0156, T5 DRILL .500", inch, ToolKind::turning, 0.79375},
+        // German
+        {"BOHRER D8,5", mm, ToolKind::drill, none, none, 8.5},
+        {"BOHRER \xC3\x98"
+         "8.5",
+         mm, ToolKind::drill, none, none, 8.5},
+        {"ZENTRIERBOHRER", mm, ToolKind::centre_drill},
+        {"NC-ANBOHRER 90 GRAD", mm, ToolKind::centre_drill, none, none, none, 90},
+        {"GEWINDEBOHRER M8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"SCHRUPPEN CNMG120408", mm, ToolKind::turning, 0.8},
+        {"INNEN SCHLICHTEN R0.4", mm, ToolKind::boring, 0.4},
+        {"EINSTECHEN 3 BREIT", mm, ToolKind::grooving, none, 3},
+        {"ABSTECHEN 3MM", mm, ToolKind::parting, none, 3},
+        {"GEWINDE M20X1,5", mm, ToolKind::threading},
+        {"REIBAHLE 12", mm, ToolKind::reamer, none, none, 12},
+        // Spanish
+        {"BROCA 8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"BROCA DE CENTRO", mm, ToolKind::centre_drill},
+        {"DESBASTE EXTERIOR R0.8", mm, ToolKind::turning, 0.8},
+        {"RANURADO ANCHO 3", mm, ToolKind::grooving, none, 3},
+        {"TRONZADO 3", mm, ToolKind::parting, none, 3},
+        {"MACHO M10X1.5", mm, ToolKind::tap, none, none, 10},
+        // French
+        {"FORET 8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"FORET A CENTRER", mm, ToolKind::centre_drill},
+        {"\xC3\x89"
+         "BAUCHE R0.8",
+         mm, ToolKind::turning, 0.8},
+        {"GORGE LARGEUR 3", mm, ToolKind::grooving, none, 3},
+        {"TRON\xC3\x87ONNAGE", mm, ToolKind::parting},
+        {"TARAUD M8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"AL\xC3\x89SAGE", mm, ToolKind::boring},
+        // Italian
+        {"SGROSSATURA R0.8", mm, ToolKind::turning, 0.8},
+        {"GOLA LARGHEZZA 3", mm, ToolKind::grooving, none, 3},
+        {"TRONCATURA 3", mm, ToolKind::parting, none, 3},
+        {"MASCHIO M8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"FILETTATURA M20X1.5", mm, ToolKind::threading},
+    };
+    for (const Row& row : rows) {
+        INFO(row.note);
+        const shop::Tool tool = tool_by_note(row.note, row.unit).tool;
+        CHECK(static_cast<int>(tool.kind) == static_cast<int>(row.kind));
+        check_size(tool.nose_radius_mm, row.radius);
+        check_size(tool.width_mm, row.width);
+        check_size(tool.diameter_mm, row.diameter);
+        check_size(tool.point_angle_deg, row.angle);
+    }
+}
+
+TEST_CASE("what a note does not say of its tool is not read from it") {
+    const Row rows[] = {
+        {"OP 10", mm, ToolKind::unknown},
+        {"PIN 25 DIA REV C", mm, ToolKind::unknown},
+        {"SEE DRAWING 4711", mm, ToolKind::unknown},
+        {"CORE 12", mm, ToolKind::unknown},
+        {"CASE HARDENED", mm, ToolKind::unknown},
+        {"DRILL 4 HOLES", mm, ToolKind::drill},
+        {"DRILL 30 DEEP", mm, ToolKind::drill},
+        {"DRILL 8.5 OPPOSITE SIDE", mm, ToolKind::drill, none, none, 8.5},
+        {"PART OFF AT 80", mm, ToolKind::parting},
+        {"PART OFF 80", mm, ToolKind::parting},
+        {"DRILL .125 FROM THE TIP", inch, ToolKind::drill},
+        {"GROOVE 3 FROM THE FACE", mm, ToolKind::grooving},
+        {"RADIUS 0.8, T2 DRILL D20", mm, ToolKind::unknown},
+        {"GROOVE 4 PLACES", mm, ToolKind::grooving},
+        {"GROOVE 3 X 2", mm, ToolKind::grooving},
+        {"FINISH R5", mm, ToolKind::turning},
+        {"FINISH R0.8 CORNER", mm, ToolKind::turning},
+        {"TURN 25.4 RADIUS", mm, ToolKind::turning},
+        {"BORE 26", mm, ToolKind::boring},
+        {"DRILL 12", inch, ToolKind::drill}, // A number, mm, or a slip
+        {"BAR TO STOP", mm, ToolKind::unknown},
+    };
+    for (const Row& row : rows) {
+        INFO(row.note);
+        const shop::Tool tool = tool_by_note(row.note, row.unit).tool;
+        CHECK(static_cast<int>(tool.kind) == static_cast<int>(row.kind));
+        check_size(tool.nose_radius_mm, row.radius);
+        check_size(tool.width_mm, row.width);
+        check_size(tool.diameter_mm, row.diameter);
+    }
+    CHECK(tool_by_note("DRILL 8 T04", 1, 4).tool.diameter_mm == Approx(8));
+    CHECK(tool_by_note("FACE AND TURN T02 R0.4", 1, 2).tool.nose_radius_mm == Approx(0.4));
+    CHECK_FALSE(tool_by_note("FACE AND TURN T02 R0.4", 1, 1).tool.nose_radius_mm.has_value());
+    // Which unit the number has nobody said.
+    CHECK_FALSE(tool_by_note("DRILL 8.5", std::nullopt).tool.diameter_mm.has_value());
+    CHECK(tool_by_note("3/8 DRILL", std::nullopt).tool.diameter_mm == Approx(9.525));
+    CHECK(tool_by_note("CNMG R0.8", std::nullopt).tool.nose_radius_mm == Approx(0.8));
+}
+
+TEST_CASE("any text may stand in a note") {
+    std::string text;
+    for (int seed = 1; seed < 3000; ++seed) {
+        text.clear();
+        for (unsigned state = static_cast<unsigned>(seed), i = 0; i < 24; ++i) {
+            state = state * 1103515245u + 12345u;
+            constexpr std::string_view alphabet = "CNMGDRT#0123456789./-X, \"\xC3\x98\xFF";
+            text += alphabet[(state >> 16) % alphabet.size()];
+        }
+        tool_by_note(text, 1);
+        stock_by_note(text, 25.4);
+    }
+    CHECK(tool_by_note("", 1).is_empty());
+    CHECK(stock_by_note("", 1).is_empty());
+}
+
+TEST_CASE("the stock is read from the note that describes it") {
+    struct StockRow {
+        std::string_view note;
+        double unit;
+        std::optional<double> diameter, length;
+        std::string_view material;
+    };
+    const StockRow rows[] = {
+        {"MATERIAL 2.5 DIA 4140", inch, 63.5, none, "4140"},
+        {".75 DIAMETER BRASS", inch, 19.05, none, "BRASS"},
+        {"STOCK 60X120", mm, 60, 120, ""},
+        {"STOCK D60 X 120", mm, 60, 120, ""},
+        {"BAR 40", mm, 40, none, ""},
+        {"BAR STOCK 1.25 DIA 12L14", inch, 31.75, none, "12L14"},
+        {"BAR 1-1/4 DIA", mm, 31.75, none, ""},
+        {"MATERIAL: 42CRMO4 D60X120", mm, 60, 120, "42CRMO4"},
+        {"ROHTEIL D60X120", mm, 60, 120, ""},
+        {"STANGE 40 C45", mm, 40, none, "C45"},
+        {"BARRE 40 LAITON", mm, 40, none, "LAITON"},
+        {"BARRA D40 OTTONE", mm, 40, none, "OTTONE"},
+        {"MATERIAL 4140", inch, none, none, "4140"},
+        {"MATERIAL 304 STAINLESS 50 MM DIA 120 LONG", mm, 50, 120, "304 STAINLESS"},
+        {"11SMN30 BAR D25, 60 OUT, 3 ON FACE", mm, 25, none, "11SMN30"},
+        {"BAR 50, C60, STICKS OUT 120", mm, 50, none, ""},
+        // Nothing of the kind
+        {"BAR 60 OUT, 1.5 ON FACE", mm, none, none, ""},
+        {"BAR .05 OVER FACE, 2. OUT", inch, none, none, ""},
+        {"GRIPPED ON HUB D80 BEHIND THE RIM. RIM FROM Z-8 TO Z-42", mm, none, none, ""},
+        {"BORING BAR 16", mm, none, none, ""},
+        {"BAR STOP", mm, none, none, ""},
+        {"BAR PULLER 40", mm, none, none, ""},
+        {"STOCK REMOVAL 2.", mm, none, none, ""},
+        {"PIN 25 DIA", mm, none, none, ""},
+        {"DRILL 12 DIA BRASS", mm, none, none, ""},
+        {"LEAVE .010 STOCK", inch, none, none, ""},
+        {"ROUGH 2.5 DIA 4140", inch, none, none, ""},
+    };
+    for (const StockRow& row : rows) {
+        INFO(row.note);
+        const NotedStock stock = stock_by_note(row.note, row.unit);
+        check_size(stock.diameter_mm, row.diameter);
+        check_size(stock.length_mm, row.length);
+        CHECK(stock.material == row.material);
+    }
+}
