@@ -125,7 +125,9 @@ private:
     };
     const Settings& settings_;
     std::shared_ptr<const ProgramLibrary> library_;
-    std::map<std::int32_t, std::unique_ptr<Loaded>> loaded_;
+    std::map<std::int32_t, const Body*> found_; ///< nullptr: not there
+    /// Each file once, however many programs it holds.
+    std::map<const syntax::Forest*, std::unique_ptr<Loaded>> loaded_;
     std::mutex mutex_;
 };
 
