@@ -76,7 +76,7 @@ std::optional<Hover> hover(const Document& document, Position at) {
     if (markdown.empty()) return std::nullopt;
     markdown += standing(asked);
     if (opens_program(document, place)) {
-        markdown += system_text(document);
+        markdown += system_text(document) + assumed_text(document);
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         markdown += turns_text(asked);
         markdown += move_text(document, *block);

@@ -1,4 +1,5 @@
 // What stands behind T, N and O words, notes and marks, and how the program is read.
+#include "features/assumed.h"
 #include "features/hints.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
@@ -93,12 +94,12 @@ std::string sequence_text(const Document& document, const machine::Sequence& seq
     std::string text = fmt::format("Lines {} to {}", document.line_of(sequence.first) + 1,
                                    document.line_of(sequence.last) + 1);
     if (summary.totals.seconds() > 0)
-        text += fmt::format(", {}{}", time_text(summary.totals.seconds()),
-                            summary.totals.blocks_without_time
-                                ? fmt::format(" and {} {} whose time is not known",
-                                              summary.totals.blocks_without_time,
-                                              summary.totals.blocks_without_time == 1 ? "block" : "blocks")
-                                : std::string{});
+        text += fmt::format(
+            ", {}{}{}", summary.totals.about ? "about " : "", time_text(summary.totals.seconds()),
+            summary.totals.blocks_without_time
+                ? fmt::format(" and {} {} whose time is not known", summary.totals.blocks_without_time,
+                              summary.totals.blocks_without_time == 1 ? "block" : "blocks")
+                : std::string{});
     text += ".\n\n";
     if (summary.may_restart)
         text +=
@@ -173,7 +174,7 @@ std::string program_text(const Asked& asked) {
                         program->sequences.size(), program->sequences.size() == 1 ? "sequence" : "sequences");
     const motion::Totals totals = asked.document.times().between(program->first, program->last);
     if (totals.seconds() > 0)
-        text += fmt::format(", {}{}", time_text(totals.seconds()),
+        text += fmt::format(", {}{}{}", totals.about ? "about " : "", time_text(totals.seconds()),
                             totals.blocks_without_time ? fmt::format(" and {} blocks whose time is not known",
                                                                      totals.blocks_without_time)
                                                        : std::string{});
@@ -224,6 +225,14 @@ std::string mark_text(const Asked& asked) {
     default:
         return {};
     }
+}
+
+std::string assumed_text(const Document& document) {
+    const std::vector<AssumedHere> all = assumed_here(document);
+    if (all.empty()) return {};
+    std::string text = "**Assumed here**, where neither the program nor a file beside it says:\n\n";
+    for (const AssumedHere& assumed : all) text += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
+    return text + '\n';
 }
 
 std::string system_text(const Document& document) {

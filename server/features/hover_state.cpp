@@ -1,4 +1,5 @@
 // The state that reaches a block.
+#include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -36,14 +37,14 @@ std::string direction_text(const machine::Modal& direction) {
     return direction.possible ? "turning or not, by the way here" : unknown_text(direction.why);
 }
 
-std::string spindle_row(const State& state) {
+std::string spindle_row(const State& state, const machine::Settings& settings) {
     std::string text = direction_text(state.of(Group::spindle_direction));
     if (state.is(Meaning::surface_speed)) {
         text += ", constant surface speed (G96)";
         if (state.speed.known())
             text += fmt::format(" {} {}", plain(state.speed.number), surface_unit(state));
     } else if (state.is(Meaning::constant_rpm)) {
-        text += ", constant rpm (G97)";
+        text += ", constant rpm (G97)" + assumed_words(state, {Group::spindle_mode}, settings);
     }
     while (text.back() == ' ') text.pop_back();
     return text;
@@ -98,6 +99,10 @@ std::string feed_row(const State& state, const machine::Settings& settings) {
                        mode.possible ? "by the way here" : unknown_text(mode.why));
 }
 
+std::string assumed_feed(const State& state, const machine::Settings& settings) {
+    return state.feed.known() ? assumed_words(state, {Group::units, Group::feed_mode}, settings) : "";
+}
+
 /// " -> 0.14": what the block itself makes of the feed.
 std::string new_value(const BlockAt& block, const Document& document) {
     const machine::Value &before = block.before.feed, &after = block.after.feed;
@@ -114,6 +119,7 @@ std::string units_row(const State& state, const machine::Settings& settings) {
         text = "inch";
     else
         text = modal_text(state.of(Group::units), Group::units, settings);
+    text += assumed_words(state, {Group::units}, settings);
     return text + (settings.machine.x == shop::XReading::diameter ? ", X is a diameter" : ", X is a radius");
 }
 
@@ -184,9 +190,10 @@ std::string state_table(const Document& document, const BlockAt& block) {
     if (block.place.run == 0 && block.place.block == 0) return {};
     std::vector<Row> rows = {
         {"tool", tool_row(document, state)},
-        {"spindle", spindle_row(state)},
+        {"spindle", spindle_row(state, settings)},
         {"rpm", rpm_row(state, settings)},
-        {"feed", feed_row(state, settings) + new_value(block, document)},
+        {"feed", feed_row(state, settings) + new_value(block, document) +
+                     assumed_feed(state.feed.known() ? state : block.after, settings)},
         {"motion", simple_row(state, Group::motion, settings)},
         {"position", position_row(state, settings)},
         {"units", units_row(state, settings)},

@@ -46,6 +46,8 @@ struct CodeAction {
     /// executeCommand.
     std::optional<Command> command;
 };
+/// The edits of a fix as edits of the text.
+std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix);
 std::vector<CodeAction> code_actions(const Document& document, Range range);
 
 /// Applies the safe, preferred fixes of every warning with this id (empty: of all ids) that do not overlap.

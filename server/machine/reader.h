@@ -106,6 +106,13 @@ public:
         return reader;
     }
 
+    /// The same with modes that are assumed as not set: for one who says that something is wrong.
+    Reader of_stated() const {
+        Reader reader = *this;
+        reader.assumed_ = Assumed::left_out;
+        return reader;
+    }
+
     const Settings& settings() const { return analysis_->settings(); }
     /// The run of a block, for the block's own line.
     const syntax::Run& line(BlockPlace place) const;
@@ -142,6 +149,7 @@ private:
     Log* log_ = nullptr;
     BlockPlace asker_;
     bool places_count_ = false;
+    Assumed assumed_ = Assumed::taken;
 };
 
 /// A value with the log of what it was worked out from.

@@ -1,5 +1,6 @@
 // The picture as SVG. What a line is shows in its dashes and width as well as in its colour, so that it reads
 // on a black and white printer.
+#include "features/assumed.h"
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/markup.h"
@@ -93,6 +94,9 @@ private:
         if (picture_.open_blocks > 0)
             add(fmt::format("not drawn in full: {} {}", picture_.open_blocks,
                             picture_.open_blocks == 1 ? "block" : "blocks"));
+        if (picture_.ways_home > 0) add("without the ways from and to the tool change");
+        if (const std::string assumed = features::assumed_in_short(document_); !assumed.empty())
+            add("assumed: " + assumed);
         return text;
     }
 

@@ -149,8 +149,10 @@ TEST_CASE("time and state go with each step") {
         FAIL("no step");
         return report::PictureStep{};
     };
-    CHECK(at_line(7).seconds == Approx(15.0)); // 50 mm at 0.2 mm/rev and 1000 rpm
-    CHECK(at_line(7).without_time == 1);       // The rapid before it: no rates in the shop file
+    // 50 mm at 0.2 mm/rev and 1000 rpm; a tool change and the way from it as on a lathe of middle size.
+    CHECK(at_line(7).seconds == Approx(15.0 + 1.5 + 1.2));
+    CHECK(picture.about);
+    CHECK(at_line(7).without_time == 0);
     CHECK(picture.texts[at_line(7).position] == "X40. Z-48.");
     CHECK(picture.texts[at_line(7).feed] == "0.2 mm/rev");
     CHECK(picture.texts[at_line(7).spindle] == "G97 1000 rpm, forward");
