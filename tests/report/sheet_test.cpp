@@ -185,8 +185,6 @@ TEST_CASE("a note does not break out of a Markdown table") {
     CHECK(markdown.find("A \\| B \\<script\\>") != std::string::npos);
 }
 
-} // namespace turnwright
-
 TEST_CASE("the sheet of a program with nothing beside it names what is assumed") {
     constexpr std::string_view bare =
         "O7 (PIN)\nN1 T0101\nG97 S1000 M03\nG00 X40. Z2.\nG01 Z-48. F0.2\nG00 X100. Z50.\nM30\n";
@@ -203,3 +201,5 @@ TEST_CASE("the sheet of a program with nothing beside it names what is assumed")
         bare, "units = \"mm\"\n[machine]\nrapid_x = 10000\nrapid_z = 10000\ntool_change_seconds = 2\n"));
     for (const report::SheetRow& held : known.assumed) CHECK(held.name != "rapid rates and tool change");
 }
+
+} // namespace turnwright
