@@ -149,8 +149,7 @@ bool State::operator==(const State& other) const {
 }
 
 void State::leave_assumed_out() {
-    for (Group group :
-         {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance})
+    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance})
         of(group) = of(group).stated();
 }
 
