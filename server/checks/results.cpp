@@ -181,7 +181,9 @@ struct Results::Implementation {
                std::binary_search(before.with_path.begin(), before.with_path.end(), block);
     }
 
-    RunFound check_run(std::size_t run, const RunFound& before, const Reader& reader) const {
+    /// Rules see what is stated: none is made true or false by what is assumed.
+    RunFound check_run(std::size_t run, const RunFound& before, const Reader& asked) const {
+        const Reader reader = asked.of_stated();
         RunFound found;
         found.text = analysis->forest().run(run);
         found.allowances = allowances_in(*found.text);
@@ -304,8 +306,9 @@ struct Results::Implementation {
         return blocks;
     }
 
-    std::shared_ptr<const SequenceFacts> check_span(const Span& span, const Reader& reader, Report& report,
+    std::shared_ptr<const SequenceFacts> check_span(const Span& span, const Reader& asked, Report& report,
                                                     machine::Analysis::Passed& passed) const {
+        const Reader reader = asked.of_stated();
         const Collected collected = collect(reader, span.first, span.last, passed, blocks_in(span));
         std::vector<motion::TroubleAt> nose;
         if (!shop->tools.empty() && compensates(collected.steps))
@@ -325,7 +328,7 @@ struct Results::Implementation {
         record.works = {}; // It may end elsewhere
         record.found = Memo<SpanFound>::make(*analysis, versions, span.first, [&](const Reader& reader) {
             SpanFound found;
-            Report report(reader, *shop, false);
+            Report report(reader.of_stated(), *shop, false);
             found.facts = check_span(span, reader, report, passed);
             found.findings = found_by(report);
             for (Report::Placed& placed : found.findings) placed.run -= span.first.run;
@@ -444,7 +447,9 @@ struct Results::Implementation {
 
     // --- The file ---------------------------------------------------------------------------------------
 
-    void check_file(const Check& check, const Reader& reader, Report& report) const {
+    /// The stock is followed by what is assumed too, so those rules see it.
+    void check_file(const Check& check, const Reader& asked, Report& report) const {
+        const Reader reader = check.stock ? asked : asked.of_stated();
         const FileParts parts{*shop, outline, spans, labels_twice, across, stock};
         report.current = &check;
         if (check.landmarks) check.landmarks({reader, parts}, report);
@@ -473,7 +478,7 @@ struct Results::Implementation {
                 of_span = Memo<std::shared_ptr<SpanWorks>>::make(
                     *analysis, versions, spans[i].first, [&](const Reader& reader) {
                         return std::make_shared<SpanWorks>(
-                            works_between(reader, spans[i].first, spans[i].last));
+                            works_between(reader.of_stated(), spans[i].first, spans[i].last));
                     });
             }
             for (Work& work : of_span.value->works) {
@@ -495,7 +500,7 @@ struct Results::Implementation {
             if (rule.found.holds(*analysis, versions, {})) continue;
             rule.found =
                 Memo<std::vector<Report::Placed>>::of_file(*analysis, versions, [&](const Reader& reader) {
-                    Report report(reader, *shop, false);
+                    Report report(rule.check->stock ? reader : reader.of_stated(), *shop, false);
                     check_file(*rule.check, reader, report);
                     return found_by(report);
                 });
@@ -731,16 +736,16 @@ std::vector<Results::Placed> Results::in_run(std::size_t run) const {
 std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
     const Implementation& own = *implementation_;
     if (!own.analysis || run >= own.row.size()) return {};
-    const Reader reader(*own.analysis);
+    const Reader reader = Reader(*own.analysis).of_stated();
     Report report(reader, *own.shop, true);
-    own.analysis->visit(run, [&](const BlockView& view) { own.check_block(view, report); });
+    reader.visit(run, [&](const BlockView& view) { own.check_block(view, report); });
     machine::Analysis::Passed passed;
     for (const Span& span : own.spans) {
         if (span.last.run < run || span.first.run > run) continue;
         const auto facts = own.check_span(span, reader, report, passed);
         own.check_entry(span, *facts, report);
     }
-    for (const FileRule& rule : own.file_rules) own.check_file(*rule.check, reader, report);
+    for (const FileRule& rule : own.file_rules) own.check_file(*rule.check, Reader(*own.analysis), report);
     std::vector<Report::Placed> found = std::move(report.found);
     found.insert(found.end(), own.silencing_findings.begin(), own.silencing_findings.end());
     std::erase_if(found,

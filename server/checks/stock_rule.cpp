@@ -34,12 +34,17 @@ void report_stock_events(const StockContext& context, Report& report, stock::Eve
             for (const stock::Event& event : sequence.events) {
                 if (event.kind != kind) continue;
                 BlockPlace place = sequence.place(event.block);
-                bool inch = context.reader().after(place).is(codes::Meaning::inch);
+                const machine::State state = context.reader().after(place);
+                bool inch = state.is(codes::Meaning::inch);
                 StockEvent found{sequence, event, place, {}};
                 found.mm_per_unit = inch ? motion::mm_per_inch : 1;
                 found.settings = &context.settings();
                 found.where = point_text(event.at, found.mm_per_unit, *found.settings);
-                report.at(place).message(text(found));
+                std::string message = text(found);
+                if (state.of(codes::Group::units).is_assumed())
+                    message += fmt::format(" This holds if the program is in {}, which it does not state.",
+                                           inch ? "inch" : "millimetres");
+                report.at(place).message(std::move(message));
             }
         }
     }

@@ -92,7 +92,11 @@ const shop::Machine& Document::choose_machine() const {
 void Document::read_whole() {
     forest_ = syntax::Forest(buffer_);
     evidence_ = {};
-    for (const syntax::RunPointer& run : forest_.runs()) evidence_ += machine::evidence_in(*run);
+    signs_ = {};
+    for (const syntax::RunPointer& run : forest_.runs()) {
+        evidence_ += machine::evidence_in(*run);
+        signs_ += machine::signs_in(*run);
+    }
 }
 
 void Document::follow_edits() {
@@ -101,9 +105,14 @@ void Document::follow_edits() {
     forest_.update(buffer_, *unread_);
     for (std::size_t i = 0; i < unread_->inserted; ++i) {
         const syntax::RunPointer& run = forest_.run(unread_->first + i);
-        if (gone.erase(run) == 0) evidence_ += machine::evidence_in(*run);
+        if (gone.erase(run) > 0) continue;
+        evidence_ += machine::evidence_in(*run);
+        signs_ += machine::signs_in(*run);
     }
-    for (const syntax::RunPointer& run : gone) evidence_ -= machine::evidence_in(*run);
+    for (const syntax::RunPointer& run : gone) {
+        evidence_ -= machine::evidence_in(*run);
+        signs_ -= machine::signs_in(*run);
+    }
     waiting_ = waiting_ ? merge(*waiting_, *unread_) : unread_;
 }
 
@@ -128,7 +137,7 @@ void Document::read() {
 
 void Document::read_machine() {
     machine_ = &choose_machine();
-    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_), library_);
+    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_, signs_), library_);
 }
 
 void Document::read_everything() {
@@ -161,10 +170,10 @@ void Document::evaluate() {
         read_everything();
     } else if (waiting_) {
         const bool same_machine = machine_ == &choose_machine();
-        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_);
+        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_, signs_);
         const machine::Settings& held = analysis_.settings();
         if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||
-            chosen.system_from != held.system_from) {
+            chosen.system_from != held.system_from || chosen.assumed != held.assumed) {
             read_everything();
         } else {
             analysis_.update(forest_, *waiting_);

@@ -107,6 +107,7 @@ private:
     std::shared_ptr<const machine::ProgramLibrary> library_;
     std::uint64_t library_stamp_ = 0;
     machine::SystemEvidence evidence_;
+    machine::SignCounts signs_;
     std::optional<text::Splice> unread_;  ///< What the forest does not follow yet
     std::optional<text::Splice> waiting_; ///< What the forest follows and the results do not yet
     bool read_whole_ = true;              ///< The forest is of another text

@@ -24,9 +24,11 @@ bool is_cycle(machine::MotionKind kind) {
 
 std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     std::vector<Moves> moves(document.run(run).blocks.size());
-    document.analysis().visit(run, [&](const machine::BlockView& view) {
+    // What is assumed of the one text may not be of the other.
+    const machine::Reader reader = machine::Reader(document.analysis()).of_stated();
+    reader.visit(run, [&](const machine::BlockView& view) {
         if (view.reading.motion == machine::MotionKind::none) return;
-        moves[view.block] = {motion::path_of(view, document.analysis()), is_cycle(view.reading.motion)};
+        moves[view.block] = {motion::path_of(view, reader), is_cycle(view.reading.motion)};
     });
     return moves;
 }

@@ -1,5 +1,6 @@
 #include "features/hints.h"
 
+#include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -77,7 +78,9 @@ private:
         const std::string_view unit = length_unit(view_->after);
         if (rpm && !unit.empty())
             add(word, fmt::format("{} {}/min", plain(word.value.number * *rpm, unit == "in" ? 2 : 0), unit),
-                fmt::format("Feed a minute at {:.0f} rpm", *rpm));
+                fmt::format("Feed a minute at {:.0f} rpm", *rpm) +
+                    assumed_words(view_->after, {codes::Group::units, codes::Group::feed_mode},
+                                  view_->settings));
     }
 
     void add_increments(const machine::Word& word) {
@@ -116,10 +119,8 @@ void add_times(const Document& document, BlockPlace first, BlockPlace last, std:
             if (sequence.first < first || last < sequence.first) continue;
             const motion::Totals totals = document.times().between(sequence.first, sequence.last);
             if (totals.seconds() <= 0) continue;
-            hints.push_back({document.range_of(sequence.first).end,
-                             totals.blocks_without_time ? "at least " + time_text(totals.seconds())
-                                                        : time_text(totals.seconds()),
-                             "Time of this sequence"});
+            hints.push_back(
+                {document.range_of(sequence.first).end, time_text(totals), "Time of this sequence"});
         }
 }
 
@@ -137,7 +138,7 @@ std::vector<checks::RestartRow> restart_table(const Document& document) {
 
 std::string time_title(const motion::Totals& totals) {
     if (totals.seconds() <= 0) return totals.blocks_without_time ? "time not known" : "no time";
-    return (totals.blocks_without_time ? "at least " : "") + time_text(totals.seconds());
+    return time_text(totals);
 }
 
 } // namespace
@@ -220,6 +221,11 @@ std::string time_text(double seconds) {
     if (whole < 60) return fmt::format("{} s", whole);
     if (whole < 3600) return fmt::format("{} min {:02} s", whole / 60, whole % 60);
     return fmt::format("{} h {:02} min", whole / 3600, whole % 3600 / 60);
+}
+
+std::string time_text(const motion::Totals& totals) {
+    return std::string(totals.blocks_without_time ? "at least " : "") + (totals.about ? "about " : "") +
+           time_text(totals.seconds());
 }
 
 std::string list_parts(machine::Parts parts) {

@@ -43,6 +43,9 @@ SequenceSummary summarise(const Document& document, const machine::Sequence& seq
 std::string restart_report(const Document& document);
 /// "42 s", "3 min 05 s", "1 h 12 min"
 std::string time_text(double seconds);
+/// "3 min 20 s"; "about 3 min 20 s" where it rests on something assumed; "at least ..." where not all is
+/// known.
+std::string time_text(const motion::Totals& totals);
 /// "units, feed mode and datum"
 std::string list_parts(machine::Parts parts);
 

@@ -72,8 +72,7 @@ std::string rpm_span(const machine::BlockView& view, const std::vector<Segment>&
 std::string why_no_time(const machine::BlockView& view, const motion::BlockPath& path) {
     const motion::Spindle spindle = motion::spindle_during(view);
     for (const Segment& segment : path.segments) {
-        if (motion::seconds_of(segment, spindle, view.settings.machine)) continue;
-        if (segment.kind == SegmentKind::rapid) return "time not known (no rapid rate in the shop file)";
+        if (motion::seconds_of(segment, spindle, view.settings.rates())) continue;
         if (spindle.turning == false && segment.feed.mode != motion::Feed::Mode::per_minute)
             return "no time (the spindle is stopped)";
         return "time not known (feed or speed is not)";
@@ -113,7 +112,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
     text += fmt::format(": {} {}",
                         plain(from_mm(totals.cut_mm + totals.rapid_mm, units), unit == "in" ? 3 : 2), unit);
     if (totals.blocks_without_time == 0)
-        text += fmt::format(", {}", time_text(totals.seconds()));
+        text += fmt::format(", {}", time_text(totals));
     else
         text += ", " + why_no_time(view, path);
     text += rpm_span(view, path.segments);

@@ -46,5 +46,7 @@ std::string macro_text(const Asked& asked);
 std::string mark_text(const Asked& asked);
 /// The G-code system and what speaks for it.
 std::string system_text(const Document& document);
+/// All that is assumed, with its reasons; empty when nothing is.
+std::string assumed_text(const Document& document);
 
 } // namespace turnwright::features

@@ -1,4 +1,5 @@
 // What stands behind T, N and O words, notes and marks, and how the program is read.
+#include "features/assumed.h"
 #include "features/hints.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
@@ -99,7 +100,7 @@ std::string extent(const Document& document, const BlockPlace& first, const Bloc
                    const motion::Totals& totals) {
     std::string text = fmt::format("lines {} to {}", document.line_of(first) + 1, document.line_of(last) + 1);
     if (totals.seconds() <= 0) return text;
-    text += ", " + time_text(totals.seconds());
+    text += (totals.about ? ", about " : ", ") + time_text(totals.seconds());
     if (totals.blocks_without_time)
         text += fmt::format(" and {} {} whose time is not known", totals.blocks_without_time,
                             totals.blocks_without_time == 1 ? "block" : "blocks");
@@ -235,6 +236,14 @@ std::string mark_text(const Asked& asked) {
     default:
         return {};
     }
+}
+
+std::string assumed_text(const Document& document) {
+    const std::vector<AssumedHere> all = assumed_here(document);
+    if (all.empty()) return {};
+    std::string text = "**Assumed here**, where neither the program nor a file beside it says:\n\n";
+    for (const AssumedHere& assumed : all) text += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
+    return text + '\n';
 }
 
 std::string system_text(const Document& document) {

@@ -1,4 +1,5 @@
 // The state that reaches a block.
+#include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -107,7 +108,9 @@ Row feed_row(const BlockAt& block, const machine::Settings& settings) {
     const State &before = block.before, &after = block.after;
     Row row{"feed", "", "", before.feed.known(), after.feed.known(), after.feed.why};
     if (row.known_before) row.before = feed_known(before, settings);
-    if (row.known_after) row.after = feed_known(after, settings);
+    if (row.known_after)
+        row.after =
+            feed_known(after, settings) + assumed_words(after, {Group::units, Group::feed_mode}, settings);
     const bool same_mode = before.of(Group::feed_mode) == after.of(Group::feed_mode) &&
                            before.of(Group::units) == after.of(Group::units);
     if (!row.known_before || !row.known_after || !same_mode) return row;

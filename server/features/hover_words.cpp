@@ -1,4 +1,5 @@
 // What a code or a word does, and how its value is read.
+#include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 #include "machine/whole_number.h"
@@ -294,14 +295,16 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::angle_units:
         return plain(number, 4) + " degrees";
     case Quantity::feed:
-        return feed_value(asked, number);
+        return feed_value(asked, number) +
+               assumed_words(asked.block.after, {Group::units, Group::feed_mode}, asked.settings());
     case Quantity::lead:
         return lead_value(asked, number);
     case Quantity::threads_per_inch:
         return fmt::format("{} threads per inch, lead {} in", plain(number),
                            number > 0 ? plain(1 / number, 5) : "?");
     case Quantity::speed:
-        return speed_value(asked, number);
+        return speed_value(asked, number) +
+               assumed_words(asked.block.after, {Group::spindle_mode}, asked.settings());
     case Quantity::speed_rpm:
         return plain(number) + " rpm";
     case Quantity::seconds:

@@ -24,8 +24,7 @@ Row row_of(const Document& document, const checks::RestartRow& row) {
     const machine::Sequence* sequence = sequence_at(document, row.first);
     const motion::Totals totals =
         sequence ? document.times().between(sequence->first, sequence->last) : motion::Totals{};
-    std::string time = totals.seconds() > 0 ? time_text(totals.seconds()) : "-";
-    if (totals.seconds() > 0 && totals.blocks_without_time > 0) time = "at least " + time;
+    std::string time = totals.seconds() > 0 ? time_text(totals) : "-";
     return {std::to_string(document.line_of(row.first) + 1),
             row.number >= 0 ? fmt::format("N{}", row.number) : "-",
             sequence && sequence->tool >= 0 ? tool_word_of(document, sequence->tool_call) : "-",

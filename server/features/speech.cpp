@@ -195,6 +195,10 @@ std::string modal_text(const machine::Modal& modal, codes::Group group, const ma
         if (!code.empty()) text += code + ' ';
         text += codes::title(meaning);
     }
+    if (const machine::Assumption* assumption = settings.assumed.of(group);
+        assumption && assumption->by != machine::Sign::none && modal.is_assumed())
+        text += fmt::format(" (assumed: {}{})", assumption->by == machine::Sign::practice ? "" : "by ",
+                            machine::sign_title(assumption->by));
     return text;
 }
 

@@ -1,5 +1,6 @@
 #include "features/warnings.h"
 
+#include "features/assumed.h"
 #include "features/block_at.h"
 #include "features/speech.h"
 
@@ -67,7 +68,8 @@ std::string with_line_ends(std::string_view text, std::string_view end) {
     return out;
 }
 
-/// The edits of a fix as edits of the text.
+} // namespace
+
 std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix) {
     std::vector<TextEdit> edits;
     for (const checks::Edit& edit : fix.edits) {
@@ -80,6 +82,8 @@ std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix)
               [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
     return edits;
 }
+
+namespace {
 
 CodeAction command_action(std::string title, std::string kind, std::string name,
                           std::vector<std::string> arguments) {
@@ -133,7 +137,7 @@ bool stands_at_head(const Document& document, BlockPlace place) {
 
 void add_conversions(const Document& document, Range range, bool asked, std::vector<CodeAction>& actions) {
     const BlockPlace place = document.place_of_line(range.begin.line);
-    const machine::State state = document.analysis().before(place);
+    const machine::State state = document.analysis().before(place, machine::Assumed::left_out);
     const codes::System system = document.settings().system;
     const auto offer = [&](std::string title, std::string name, std::vector<std::string> arguments) {
         actions.push_back(
@@ -211,6 +215,7 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
     if (asked_by_kind || !document.results().shown().empty())
         actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
                                          "turnwright.fixAll", {}));
+    add_stating_actions(document, range, actions);
     add_conversions(document, range, asked_by_kind, actions);
     return actions;
 }

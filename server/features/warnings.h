@@ -49,6 +49,8 @@ struct CodeAction {
 /// Fixes first. What rewrites the whole program is offered at its head, for a selection, and where a
 /// client asks by kinds.
 std::vector<CodeAction> code_actions(const Document& document, Range range, bool asked_by_kind = false);
+/// The edits of a fix as edits of the text.
+std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix);
 
 /// Applies the safe, preferred fixes of every warning with this id (empty: of all ids) that do not overlap.
 Rewrite fix_all(const Document& document, std::string_view id);

@@ -20,11 +20,15 @@ void WordEdits::each(const std::function<void(const BlockView&)>& look) {
 void WordEdits::each_in(BlockPlace first, BlockPlace last,
                         const std::function<void(const BlockView&)>& look) {
     for (std::size_t run = first.run; run <= last.run && run < document_.forest().size() && !refused(); ++run)
-        document_.analysis().visit(run, [&](const BlockView& view) {
-            const BlockPlace place{run, view.block};
-            if (refused() || place < first || last < place || view.text.item_count == 0) return;
-            look(view);
-        });
+        // Nothing is written anew by what is assumed.
+        document_.analysis().visit(
+            run,
+            [&](const BlockView& view) {
+                const BlockPlace place{run, view.block};
+                if (refused() || place < first || last < place || view.text.item_count == 0) return;
+                look(view);
+            },
+            machine::Assumed::left_out);
 }
 
 void WordEdits::refuse(const BlockView& view, std::string_view reason) {

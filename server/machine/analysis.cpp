@@ -565,7 +565,7 @@ namespace {
 /// what its calls left; without it they are followed anew, and jumps and loops are not.
 template <class Look>
 void walk(const Course& course, BlockPlace first, std::size_t last, State& state,
-          const std::vector<CallLeft>* left, bool plain, Look&& look) {
+          const std::vector<CallLeft>* left, bool plain, Assumed assumed, Look&& look) {
     host::stop_here_if_asked();
     Budget budget;
     Engine engine(*course.settings, *course.programs, budget);
@@ -582,28 +582,38 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
             continue;
         }
         before = state;
+        if (assumed == Assumed::left_out) before.leave_assumed_out();
         budget = {a_call, 0, false};
         if (plain)
             interpret(run, block, *course.settings, state, reading);
         else
             engine.step(course.body, {first.run, block}, state, reading, states, nullptr, left);
+        if (assumed == Assumed::taken) {
+            look(block, before, state, reading);
+            continue;
+        }
+        // Shown without what is assumed, and run on with it: values hang on it, and are the same for all.
+        const auto modal = state.modal;
+        state.leave_assumed_out();
         look(block, before, state, reading);
+        state.modal = modal;
     }
 }
 } // namespace
 
-void Analysis::visit(std::size_t run, const Visitor& visitor) const {
+void Analysis::visit(std::size_t run, const Visitor& visitor, Assumed assumed) const {
     const Implementation& self = *implementation_;
     const RunResult& result = *self.results[run];
     State state = result.in;
     const syntax::Run& blocks = *self.forest->run(run);
     walk(course(), {run, 0}, blocks.blocks.size(), state, &result.calls, !self.needs_engine(run, result.in),
-         [&](std::size_t block, const State& before, const State& after, Reading& reading) {
+         assumed, [&](std::size_t block, const State& before, const State& after, Reading& reading) {
              visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
          });
 }
 
-void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const {
+void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor,
+                          Assumed assumed) const {
     const Implementation& self = *implementation_;
     for (std::size_t run = first.run; run <= last.run && run < self.results.size(); ++run) {
         const syntax::Run& blocks = *self.forest->run(run);
@@ -613,7 +623,7 @@ void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, con
         const std::size_t to = run == last.run ? last.block : blocks.blocks.size();
         const bool go_on = plain && passed.state && passed.next.run == run && passed.next.block <= from;
         State state = go_on ? std::move(*passed.state) : result.in;
-        walk(course(), {run, go_on ? passed.next.block : 0}, to, state, &result.calls, plain,
+        walk(course(), {run, go_on ? passed.next.block : 0}, to, state, &result.calls, plain, assumed,
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
                  if (block >= from)
                      visitor(
@@ -632,7 +642,7 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
         const syntax::Run& blocks = *self.forest->run(run);
         std::size_t from = run == first.run ? first.block : 0;
         std::size_t to = run == last.run ? last.block : blocks.blocks.size();
-        walk(course(), {run, from}, to, state, nullptr, !self.needs_engine(run, state),
+        walk(course(), {run, from}, to, state, nullptr, !self.needs_engine(run, state), Assumed::taken,
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
                  visitor({blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
              });
@@ -642,23 +652,24 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
 namespace {
 enum class Side : bool { before, after };
 
-State state_at(const Analysis& analysis, BlockPlace place, Side side) {
+State state_at(const Analysis& analysis, BlockPlace place, Side side, Assumed assumed) {
     // Past the last line the state behind it holds.
     State wanted = analysis.result(place.run)->out;
     Analysis::Passed passed;
-    analysis.visit_span(place, place, passed, [&](const BlockView& view) {
-        wanted = side == Side::before ? view.before : view.after;
-    });
+    if (assumed == Assumed::left_out) wanted.leave_assumed_out();
+    analysis.visit_span(
+        place, place, passed,
+        [&](const BlockView& view) { wanted = side == Side::before ? view.before : view.after; }, assumed);
     return wanted;
 }
 } // namespace
 
-State Analysis::before(BlockPlace place) const {
-    return place.run < size() ? state_at(*this, place, Side::before) : State{};
+State Analysis::before(BlockPlace place, Assumed assumed) const {
+    return place.run < size() ? state_at(*this, place, Side::before, assumed) : State{};
 }
 
-State Analysis::after(BlockPlace place) const {
-    return place.run < size() ? state_at(*this, place, Side::after) : State{};
+State Analysis::after(BlockPlace place, Assumed assumed) const {
+    return place.run < size() ? state_at(*this, place, Side::after, assumed) : State{};
 }
 
 std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const {

@@ -44,7 +44,7 @@ void scale(Value& value, double factor) {
 
 /// Positions keep their place when the unit changes; their numbers do not.
 void change_units(State& state, Meaning to) {
-    const Modal before = state.of(Group::units);
+    const Modal before = state.of(Group::units).stated();
     if (before.is(to)) return;
     bool from_other = before.known();
     double factor = to == Meaning::millimetre ? 25.4 : 1 / 25.4;
@@ -56,7 +56,7 @@ void change_units(State& state, Meaning to) {
             *value = Value::unknown(Why::units_unknown);
     }
     if (state.feed.known()) state.feed = Value::unknown(Why::mode_changed);
-    if (state.speed.known() && !state.is(Meaning::constant_rpm))
+    if (state.speed.known() && !state.of(Group::spindle_mode).stated().is(Meaning::constant_rpm))
         state.speed = Value::unknown(Why::mode_changed);
 }
 
@@ -74,7 +74,8 @@ void forget_cycle_words(State& state) {
 void apply_modal(State& state, Reading& reading, Meaning meaning) {
     Group group = codes::group_of(meaning);
     reading.sets |= part(group);
-    const Modal before = state.of(group);
+    // An assumption is no proof: what was set under it may have been meant otherwise.
+    const Modal before = state.of(group).stated();
     switch (group) {
     case Group::units:
         change_units(state, meaning);

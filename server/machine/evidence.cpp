@@ -139,4 +139,38 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
     return settings;
 }
 
+namespace {
+
+/// A lathe of middle size, for times that are told as "about": common practice, no source.
+constexpr double rapid_x_mm_per_min = 12000, rapid_z_mm_per_min = 16000, tool_change_seconds = 1.5,
+                 way_home_seconds = 1.2; // 200 to 300 mm
+
+bool is_stated(const shop::Machine& machine, codes::Group group) {
+    if (group == codes::Group::units && machine.units) return true;
+    return std::any_of(machine.power_on.begin(), machine.power_on.end(),
+                       [&](codes::Meaning meaning) { return codes::group_of(meaning) == group; });
+}
+
+} // namespace
+
+Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evidence,
+                         const SignCounts& signs) {
+    Settings settings = choose_settings(machine, evidence);
+    settings.assumed = choose_assumptions(settings.system, signs);
+    for (auto [group, part] : {std::pair{codes::Group::units, &Assumptions::units},
+                               {codes::Group::feed_mode, &Assumptions::feed_mode},
+                               {codes::Group::spindle_mode, &Assumptions::spindle_mode},
+                               {codes::Group::plane, &Assumptions::plane},
+                               {codes::Group::distance, &Assumptions::distance}})
+        if (is_stated(machine, group)) settings.assumed.*part = {};
+    settings.assumed_way_home_seconds = way_home_seconds;
+    if (machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min && machine.tool_change_seconds)
+        return settings;
+    shop::Machine& rates = settings.assumed_rates.emplace(machine);
+    if (!rates.rapid_x_mm_per_min) rates.rapid_x_mm_per_min = rapid_x_mm_per_min;
+    if (!rates.rapid_z_mm_per_min) rates.rapid_z_mm_per_min = rapid_z_mm_per_min;
+    if (!rates.tool_change_seconds) rates.tool_change_seconds = tool_change_seconds;
+    return settings;
+}
+
 } // namespace turnwright::machine

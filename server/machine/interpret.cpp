@@ -229,6 +229,9 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
 
 State power_on_state(const Settings& settings) {
     State state;
+    for (const Assumption& assumption : settings.assumed.all())
+        if (assumption.by != Sign::none)
+            state.of(codes::group_of(assumption.meaning)) = Modal::assumed(assumption.meaning);
     for (codes::Meaning meaning : settings.machine.power_on) state.set(meaning);
     if (settings.machine.units) state.set(*settings.machine.units);
     return state;

@@ -4,6 +4,7 @@
 // one on until a state out equals what the next run had as state in.
 #pragma once
 
+#include "machine/assumptions.h"
 #include "machine/state.h"
 #include "shop/shop.h"
 #include "syntax/syntax.h"
@@ -41,9 +42,18 @@ struct Settings {
     codes::System system = codes::System::A;
     SystemFrom system_from = SystemFrom::assumed;
     shop::Machine machine;
+    Assumptions assumed;
+    /// For times: the machine with rates of a middle-of-the-road lathe where it gives none.
+    std::optional<shop::Machine> assumed_rates;
+    std::optional<double> assumed_way_home_seconds; ///< From or to a place that the program does not tell
+    const shop::Machine& rates() const { return assumed_rates ? *assumed_rates : machine; }
     bool operator==(const Settings&) const = delete;
 };
+/// With nothing assumed but the system.
 Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evidence);
+/// And what neither the machine nor the start of the program tells, assumed by its evidence.
+Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evidence,
+                         const SignCounts& signs);
 
 // --- One block ----------------------------------------------------------------------------------------
 
@@ -165,7 +175,7 @@ Value evaluate(const syntax::Run& run, std::size_t block, std::int32_t expressio
 void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
                Reading& reading);
 
-/// The state before the first block: the shop file's power-on state, the rest never set.
+/// The state before the first block: the shop file's power-on state, what is assumed, the rest never set.
 State power_on_state(const Settings& settings);
 
 // --- Lines that give a program its shape ---------------------------------------------------------------
@@ -309,6 +319,8 @@ struct BlockView {
     const Settings& settings;
 };
 using Visitor = std::function<void(const BlockView&)>;
+/// Whether a visit shows modes that are assumed, or has them as not set.
+enum class Assumed : bool { left_out, taken };
 
 struct Course;
 
@@ -368,15 +380,16 @@ public:
     const syntax::Forest& forest() const;
 
     /// Calls `visitor` for every block of a run, in order, with the state that reaches it.
-    void visit(std::size_t run, const Visitor& visitor) const;
+    void visit(std::size_t run, const Visitor& visitor, Assumed assumed = Assumed::taken) const;
     /// The blocks of a span (both in), in order, over any runs, with the state that reaches them.
-    void visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor) const;
+    void visit_span(BlockPlace first, BlockPlace last, Passed& passed, const Visitor& visitor,
+                    Assumed assumed = Assumed::taken) const;
     /// The blocks of a span (both in) entered with a state of the caller's: a sequence entered with
     /// nothing known.
     void visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const;
     /// The state before and after one block.
-    State before(BlockPlace place) const;
-    State after(BlockPlace place) const;
+    State before(BlockPlace place, Assumed assumed = Assumed::taken) const;
+    State after(BlockPlace place, Assumed assumed = Assumed::taken) const;
     /// The last block before `place` that sets a part; nullopt when none does. Where today's value comes
     /// from.
     std::optional<BlockPlace> origin(BlockPlace place, Parts parts) const;

@@ -224,12 +224,12 @@ std::optional<BlockPlace> Reader::neighbour(BlockPlace place, bool forward) cons
 
 State Reader::before(BlockPlace place) const {
     log_run(static_cast<std::ptrdiff_t>(place.run), place.block, place.block, true);
-    return analysis_->before(place);
+    return analysis_->before(place, assumed_);
 }
 
 State Reader::after(BlockPlace place) const {
     log_run(static_cast<std::ptrdiff_t>(place.run), place.block, place.block + 1, true);
-    return analysis_->after(place);
+    return analysis_->after(place, assumed_);
 }
 
 void Reader::log_visit(BlockPlace first, BlockPlace last) const {
@@ -241,13 +241,13 @@ void Reader::log_visit(BlockPlace first, BlockPlace last) const {
 
 void Reader::visit(std::size_t run, const Visitor& visitor) const {
     log_visit({run, 0}, {run, static_cast<std::size_t>(-2)});
-    analysis_->visit(run, visitor);
+    analysis_->visit(run, visitor, assumed_);
 }
 
 void Reader::visit_span(BlockPlace first, BlockPlace last, Analysis::Passed& passed,
                         const Visitor& visitor) const {
     log_visit(first, last);
-    analysis_->visit_span(first, last, passed, visitor);
+    analysis_->visit_span(first, last, passed, visitor, assumed_);
 }
 
 void Reader::visit_span(BlockPlace first, BlockPlace last, const Visitor& visitor) const {

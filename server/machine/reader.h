@@ -110,6 +110,13 @@ public:
         return reader;
     }
 
+    /// The same with modes that are assumed as not set: for one who says that something is wrong.
+    Reader of_stated() const {
+        Reader reader = *this;
+        reader.assumed_ = Assumed::left_out;
+        return reader;
+    }
+
     const Settings& settings() const { return analysis_->settings(); }
     /// The run of a block, for the block's own line.
     const syntax::Run& line(BlockPlace place) const;
@@ -147,6 +154,7 @@ private:
     BlockPlace asker_;
     bool places_count_ = false;
     std::size_t number_ = 0; ///< Of the log, for the test
+    Assumed assumed_ = Assumed::taken;
 };
 
 /// A value with the log of what it was worked out from.

@@ -4,6 +4,8 @@
 
 namespace turnwright::machine {
 
+using codes::Group;
+
 std::string_view explain(Why why) {
     switch (why) {
     case Why::known:
@@ -69,8 +71,10 @@ Value join(const Value& a, const Value& b) {
 
 Modal join(const Modal& a, const Modal& b) {
     if (a == b) return a;
+    const bool stated = a.why == Why::known && b.why == Why::known;
     if (a.possible != 0 && b.possible != 0)
-        return {static_cast<std::uint16_t>(a.possible | b.possible), Why::known};
+        return {static_cast<std::uint16_t>(a.possible | b.possible),
+                stated ? Why::known : join_reasons(a.why, b.why)};
     return Modal::unknown(join_reasons(a.why, b.why));
 }
 
@@ -142,6 +146,11 @@ bool State::operator==(const State& other) const {
            reachable == other.reachable && ended == other.ended && program == other.program &&
            contour == other.contour && variables == other.variables &&
            modal_arguments == other.modal_arguments;
+}
+
+void State::leave_assumed_out() {
+    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance})
+        of(group) = of(group).stated();
 }
 
 State unknown_state(Why why) {

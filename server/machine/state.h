@@ -1,4 +1,4 @@
-// The control's state, three-valued: known, one of a few, unknown with the reason.
+// The control's state: known, assumed, one of a few, unknown with the reason.
 //
 // Lengths are in program units, the unit that G20/G21 (or the power-on state) has in force; X is kept as a
 // radius. So a program whose unit is not stated can still be followed, and shows its own numbers.
@@ -17,17 +17,24 @@
 
 namespace turnwright::machine {
 
-/// The members of one modal group that can be in force; bit i is member i.
+/// The members of one modal group that can be in force; bit i is member i. Assumed: it has members, and `why`
+/// still says why they are not stated.
 struct Modal {
     std::uint16_t possible = 0; ///< 0: any or none
-    Why why = Why::never_set;   ///< `known` whenever `possible` has at least one bit
+    Why why = Why::never_set;   ///< `known`: stated by the program or the shop file
 
     static Modal of(codes::Meaning meaning) {
         return {static_cast<std::uint16_t>(1u << codes::member_of(meaning)), Why::known};
     }
     static Modal unknown(Why why) { return {0, why}; }
+    static Modal assumed(codes::Meaning meaning) { return {of(meaning).possible, Why::never_set}; }
+    /// Stated or assumed.
     bool known() const { return std::has_single_bit(possible); }
-    bool surely_unset() const { return possible == 0 && why == Why::never_set; }
+    bool is_assumed() const { return possible != 0 && why != Why::known; }
+    /// The same with no assumption.
+    Modal stated() const { return why == Why::known ? *this : unknown(why); }
+    /// Nothing could have set it, on any way to here.
+    bool surely_unset() const { return why == Why::never_set; }
     bool is(codes::Meaning meaning) const { return possible == 1u << codes::member_of(meaning); }
     bool may_be(codes::Meaning meaning) const {
         return possible == 0 || (possible >> codes::member_of(meaning) & 1u);
@@ -97,6 +104,7 @@ struct State {
     Modal& of(codes::Group group) { return modal[static_cast<std::size_t>(group)]; }
     bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
     bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
+    void leave_assumed_out();
     void set(codes::Meaning meaning) { of(codes::group_of(meaning)) = Modal::of(meaning); }
     Value variable(int number) const { return variables.value(number); }
     void set_variable(int number, Value value) { variables.set(number, value); }

@@ -174,6 +174,13 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
         Left left;
         left.behind = unknown_state(reason);
         left.behind.program = state.program;
+        // What is assumed of the program is assumed behind it too, where it was no other before.
+        for (codes::Group group :
+             {codes::Group::units, codes::Group::feed_mode, codes::Group::plane, codes::Group::distance}) {
+            const Assumption& assumption = *settings_.assumed.of(group);
+            if (assumption.by != Sign::none && state.is(assumption.meaning))
+                left.behind.of(group) = {Modal::of(assumption.meaning).possible, reason};
+        }
         left.followed = why;
         return left;
     };

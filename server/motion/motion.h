@@ -102,6 +102,9 @@ struct BlockPath {
     std::vector<TroubleAt> troubles;
     bool complete = true;
     machine::Why why = machine::Why::known;
+    /// What is not known is only the way from or to a place that the program does not tell: the reference
+    /// point, or where the tool stood before its offset.
+    bool is_way_home = false;
     bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.
@@ -116,6 +119,7 @@ struct Totals {
     double cut_seconds = 0, rapid_seconds = 0, dwell_seconds = 0, change_seconds = 0;
     double cut_mm = 0, rapid_mm = 0;
     std::uint32_t blocks_without_time = 0; ///< Blocks that move but whose time is not known
+    bool about = false;                    ///< Some of it rests on what is assumed
     std::optional<double> min_x_radius_mm, max_x_radius_mm, min_z_mm, max_z_mm;
     Totals& operator+=(const Totals& other);
     double seconds() const { return cut_seconds + rapid_seconds + dwell_seconds + change_seconds; }

@@ -60,6 +60,14 @@ Move read_move(const machine::Reader& reader, BlockPlace place, machine::State s
     return plain_move({before, state, reading, reader.settings(), place});
 }
 
+/// The tool's place is not told, and no word is at fault.
+bool is_of_place(Why why) {
+    return why == Why::at_reference || why == Why::never_set || why == Why::datum_changed;
+}
+bool ends_known_or_home(const Value& end) {
+    return end.known() || is_of_place(end.why);
+}
+
 /// The move before this one when it cuts a corner off their meeting.
 std::optional<Move> move_with_corner_before(const Step& step, const machine::Reader& reader) {
     if (step.reading.motion == MotionKind::rapid || step.reading.motion == MotionKind::thread)
@@ -167,6 +175,9 @@ void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& 
             begin_at_line_before(step, reader, own);
     }
     if (own.why != Why::known) leave_open(path, own.why);
+    path.is_way_home = step.reading.motion == MotionKind::rapid && is_of_place(own.why) &&
+                       ends_known_or_home(step.reading.target_x_radius) &&
+                       ends_known_or_home(step.reading.target_z);
     auto before = move_with_corner_before(step, reader);
     if (!before && own.corner.kind == Corner::Kind::none) {
         if (own.segment) path.segments.push_back(*own.segment);
@@ -245,6 +256,7 @@ void add_dwell(const Step& step, BlockPath& path) {
 void add_reference(const Step& step, BlockPath& path) {
     auto mm = mm_per_unit(step.after);
     leave_open(path, Why::at_reference);
+    path.is_way_home = true;
     if (!mm) return;
     Value x = step.reading.target_x_radius, z = step.reading.target_z;
     if (first_unknown({step.before.x_radius, step.before.z, x, z}) != Why::known) return;
@@ -278,8 +290,11 @@ BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader)
     case MotionKind::reference:
         add_reference(step, path);
         break;
-    case MotionKind::from_reference:
     case MotionKind::machine_rapid:
+        add_unknown(step, path);
+        path.is_way_home = is_of_place(path.why);
+        break;
+    case MotionKind::from_reference:
     case MotionKind::skip:
     case MotionKind::unknown_motion:
         add_unknown(step, path);

@@ -57,6 +57,12 @@ bool time_lies_elsewhere(const machine::BlockView& view) {
     }
 }
 
+bool rests_on_assumed_modes(const machine::State& state) {
+    for (codes::Group group : {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode})
+        if (state.of(group).is_assumed()) return true;
+    return false;
+}
+
 } // namespace
 
 Totals& Totals::operator+=(const Totals& other) {
@@ -67,6 +73,7 @@ Totals& Totals::operator+=(const Totals& other) {
     cut_mm += other.cut_mm;
     rapid_mm += other.rapid_mm;
     blocks_without_time += other.blocks_without_time;
+    about = about || other.about;
     if (other.min_x_radius_mm)
         widen(min_x_radius_mm, max_x_radius_mm, *other.min_x_radius_mm, *other.max_x_radius_mm);
     if (other.min_z_mm) widen(min_z_mm, max_z_mm, *other.min_z_mm, *other.max_z_mm);
@@ -76,13 +83,17 @@ Totals& Totals::operator+=(const Totals& other) {
 Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     Totals totals;
     if (view.reading.in_contour || !view.reading.is_read) return totals;
-    const shop::Machine& machine = view.settings.machine;
+    const shop::Machine& machine = view.settings.rates();
     Spindle spindle = spindle_during(view);
-    bool timed = path.complete;
+    const bool way_home = path.is_way_home && view.settings.assumed_way_home_seconds;
+    bool timed = path.complete || way_home;
+    if (way_home) totals.rapid_seconds += *view.settings.assumed_way_home_seconds;
+    totals.about = way_home || (!path.segments.empty() && rests_on_assumed_modes(view.after));
     for (const Segment& segment : path.segments) {
         auto seconds = seconds_of(segment, spindle, machine);
         if (!seconds) timed = false;
         bool is_rapid = segment.kind == SegmentKind::rapid, is_dwell = segment.kind == SegmentKind::dwell;
+        totals.about = totals.about || (is_rapid && view.settings.assumed_rates);
         (is_dwell   ? totals.dwell_seconds
          : is_rapid ? totals.rapid_seconds
                     : totals.cut_seconds) += seconds.value_or(0);
@@ -97,6 +108,7 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     bool new_tool =
         view.after.tool.known() && view.reading.has('T') && !(view.before.tool == view.after.tool);
     if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
+    totals.about = totals.about || (new_tool && view.settings.assumed_rates);
     totals.change_seconds += ramp_seconds(view);
     return totals;
 }

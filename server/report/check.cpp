@@ -1,5 +1,6 @@
 #include "report/report.h"
 
+#include "features/assumed.h"
 #include "features/program_files.h"
 #include "features/speech.h"
 #include "host/host.h"
@@ -42,6 +43,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     document.evaluate();
     checked.system = codes::system_letter(document.settings().system);
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
+    checked.assumed = features::assumed_in_short(document);
     checked.blocks = document.buffer().line_count();
     auto column = [&](text::Position at) {
         return document.buffer().to_client(at, text::Encoding::utf32) + std::size_t{1};

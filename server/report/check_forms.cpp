@@ -113,6 +113,9 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
             out += host::shown_name(file.name) +
                    ": nothing in it tells the G-code system; read as system A (set `system` in "
                    "the shop file).\n";
+    for (const CheckedFile& file : files)
+        if (file.problem.empty() && !file.assumed.empty())
+            out += host::shown_name(file.name) + ": assumed here: " + file.assumed + ".\n";
     return out + std::string(caution) + "\n";
 }
 
@@ -125,6 +128,7 @@ std::string as_json(std::span<const CheckedFile> files) {
         } else {
             shown["system"] = std::string(1, file.system);
             shown["systemAssumed"] = file.system_assumed;
+            if (!file.assumed.empty()) shown["assumed"] = file.assumed;
             if (!file.shop_file.empty()) shown["shopFile"] = file.shop_file;
             if (!file.job_file.empty()) shown["jobFile"] = file.job_file;
             if (!file.silenced.empty()) {

@@ -19,8 +19,7 @@ std::string lines_text(std::size_t old_line, std::size_t new_line) {
 }
 
 std::string time_change(const motion::Totals& before, const motion::Totals& after) {
-    return fmt::format("{} -> {}", time_or_unknown(before.seconds(), before.blocks_without_time),
-                       time_or_unknown(after.seconds(), after.blocks_without_time));
+    return fmt::format("{} -> {}", time_or_unknown(before), time_or_unknown(after));
 }
 
 bool time_differs(const motion::Totals& before, const motion::Totals& after) {

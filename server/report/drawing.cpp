@@ -1,5 +1,6 @@
 // The picture as SVG. What a line is shows in its dashes and width as well as in its colour, so that it reads
 // on a black and white printer.
+#include "features/assumed.h"
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/markup.h"
@@ -96,6 +97,9 @@ private:
         if (picture_.last_line)
             add(fmt::format("cut short at line {}: the program is too long for one picture",
                             *picture_.last_line + 1));
+        if (picture_.ways_home > 0) add("without the ways from and to the tool change");
+        if (const std::string assumed = features::assumed_in_short(document_); !assumed.empty())
+            add("assumed: " + assumed);
         return text;
     }
 

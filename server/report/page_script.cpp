@@ -28,9 +28,10 @@ function time(seconds) {
   return Math.floor(whole / 3600) + " h " + two(Math.floor(whole % 3600 / 60)) + " min";
 }
 function show_time(step) {
-  if (!step[WITHOUT]) return time(step[SECONDS]);
+  const about = (data.about ? "about " : "") + time(step[SECONDS]);
+  if (!step[WITHOUT]) return about;
   const open = step[WITHOUT] + (step[WITHOUT] === 1 ? " block" : " blocks") + " without a known time";
-  return step[SECONDS] > 0 ? "at least " + time(step[SECONDS]) + " (" + open + ")" : "not known: " + open;
+  return step[SECONDS] > 0 ? "at least " + about + " (" + open + ")" : "not known: " + open;
 }
 function mark(from, to, name, on) {
   for (let i = from; i < to; ++i) for (const element of drawn.get(i) || []) element.classList.toggle(name, on);
@@ -132,7 +133,7 @@ document.body.classList.add("alive");
 )JS";
 
 // A test works it out again and says what it must be.
-const std::string_view page_script_hash = "WQMyQvYqZmco6xc3mFmsVN3brNiDfQIojOUa4pQuGY4=";
+const std::string_view page_script_hash = "5D8yXKIxhvhBsZkAzfygCVcu22a4VV9uY6PE/oVr+9A=";
 
 const std::string_view page_style = R"(
 *{box-sizing:border-box}body{margin:0;font:15px/1.4 system-ui,"Segoe UI",Arial,sans-serif;color:#1a1a1a;background:#f4f4f1}

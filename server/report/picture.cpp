@@ -73,6 +73,7 @@ public:
 
     Picture make() {
         walk(document_, [this](const WalkedBlock& block) { add(block); });
+        picture_.about = sum_.about;
         nose_way_.finish();
         picture_.nose = std::move(nose_way_.ways);
         return std::move(picture_);
@@ -117,7 +118,10 @@ private:
                 picture_.why_open = fmt::format("line {}: {} is not drawn", block.line + 1, block.not_gone);
             step.open = text(block.not_gone + " is not drawn");
         }
-        if (!block.path.complete) {
+        if (block.path.is_way_home) {
+            ++picture_.ways_home;
+            step.open = text("the way from or to the tool's own place is not drawn");
+        } else if (!block.path.complete) {
             ++span.open_blocks;
             ++picture_.open_blocks;
             const std::string why = features::unknown_text(block.path.why);

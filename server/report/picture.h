@@ -52,8 +52,10 @@ struct Picture {
     LengthUnit unit = LengthUnit::unknown;
     bool diameter = true; ///< X is written as a diameter
     std::size_t open_blocks = 0;
-    std::string why_open;                 ///< Reason of the first of them
     std::optional<std::size_t> last_line; ///< Drawn down to here, where that is not all; from 0
+    std::string why_open;      ///< Reason of the first of them
+    bool about = false;        ///< Times rest on something assumed
+    std::size_t ways_home = 0; ///< From and to places that the program does not tell: not drawn
 };
 Picture make_picture(const features::Document& document);
 

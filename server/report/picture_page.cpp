@@ -40,6 +40,7 @@ std::string data_json(const features::Document& document, const Picture& picture
     const json data{{"lines", std::move(lines)},
                     {"spans", std::move(spans)},
                     {"texts", picture.texts},
+                    {"about", picture.about},
                     {"steps", steps_json(picture, frame)}};
     return script_safe(data.dump(-1, ' ', false, json::error_handler_t::replace));
 }
@@ -51,11 +52,10 @@ std::string sequence_list(const Picture& picture) {
     for (std::size_t i = 0; i < picture.spans.size(); ++i) {
         if (first_step[i] == picture.steps.size()) continue;
         const PictureSpan& span = picture.spans[i];
-        std::string below =
-            fmt::format("lines {} to {}, {}", span.first_line + 1, span.last_line + 1,
-                        span.totals.seconds() > 0 || span.totals.blocks_without_time
-                            ? time_or_unknown(span.totals.seconds(), span.totals.blocks_without_time)
-                            : std::string("no time"));
+        std::string below = fmt::format("lines {} to {}, {}", span.first_line + 1, span.last_line + 1,
+                                        span.totals.seconds() > 0 || span.totals.blocks_without_time
+                                            ? time_or_unknown(span.totals)
+                                            : std::string("no time"));
         if (!span.note.empty()) below = span.note + " \xC2\xB7 " + below;
         out += fmt::format("<button type=\"button\" data-span=\"{}\" data-step=\"{}\">{}<small>{}</small>"
                            "</button>\n",

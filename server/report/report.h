@@ -42,6 +42,7 @@ struct CheckedFile {
     std::string job_file;  ///< Stock and tools of this program alone; empty: none
     char system = 'A';
     bool system_assumed = false; ///< Nothing in the program or the shop file tells the system
+    std::string assumed;         ///< What else, with its reason, in one line; empty: nothing
     bool is_shop_file = false;   ///< Or a job file, and no program
     std::size_t blocks = 0;
     std::size_t left_out = 0;     ///< Findings that were not asked for

@@ -1,6 +1,7 @@
 // Gathers the setup sheet from the document.
 #include "report/sheet.h"
 
+#include "features/assumed.h"
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/hover_load.h"
@@ -105,6 +106,7 @@ public:
         loads_.resize(sheet_.sequences.size());
         walk(document_, [this](const WalkedBlock& block) { look(block); });
         add_loads();
+        add_assumed();
         add_program();
         add_stock();
         add_tools();
@@ -359,12 +361,26 @@ private:
             std::string(unit_ == LengthUnit::inch ? "inch"
                         : unit_ == LengthUnit::mm ? "mm"
                                                   : "not known: no block states them") +
+                (is_assumed("units") ? ", assumed" : "") +
                 (settings.machine.x == shop::XReading::diameter ? ", X on diameter" : ", X on radius"),
             unit_ == LengthUnit::unknown);
         const bool no_datum = datums_.empty() && !work_shift_;
         std::string datum = datums_.joined(work_shift_ ? "" : "not known: no block sets G54 to G59");
         if (work_shift_) datum += datum.empty() ? "shifted in the program" : ", shifted in the program";
         add("Datum", datum, no_datum);
+    }
+
+    bool is_assumed(std::string_view name) const {
+        return std::any_of(sheet_.assumed.begin(), sheet_.assumed.end(),
+                           [&](const SheetRow& row) { return row.name == name && !row.unknown; });
+    }
+
+    void add_assumed() {
+        for (const features::AssumedHere& assumed : features::assumed_here(document_))
+            sheet_.assumed.push_back({assumed.name,
+                                      fmt::format("{} ({}{})", assumed.value, assumed.reason,
+                                                  assumed.code.empty() ? "" : "; stated by " + assumed.code),
+                                      assumed.value == "not known"});
     }
 
     void add_stock() {
@@ -475,27 +491,22 @@ private:
 
     void add_times() {
         const motion::Totals& totals = sheet_.totals;
-        const shop::Machine& machine = document_.settings().machine;
-        const bool rapid_known = machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min;
+        // With rates of a lathe of middle size: told among what is assumed.
+        const std::string_view about = document_.settings().assumed_rates ? "about " : "";
         const auto add = [&](std::string name, std::string value, bool unknown = false) {
             sheet_.times.push_back({std::move(name), std::move(value), unknown});
         };
         add("In cut", fmt::format("{} over {}", features::time_text(totals.cut_seconds),
                                   length_words(round_up(totals.cut_mm))));
+        const bool none_known = totals.rapid_seconds <= 0 && totals.blocks_without_time > 0;
         add("In rapid",
-            rapid_known ? fmt::format("{} over {}", features::time_text(totals.rapid_seconds),
-                                      length_words(round_up(totals.rapid_mm)))
-                        : fmt::format("not known: the shop file gives no rapid rates; {} of way",
-                                      length_words(round_up(totals.rapid_mm))),
-            !rapid_known);
+            none_known ? std::string("not known: no rapid can be reckoned")
+                       : fmt::format("{}{} over {}", about, features::time_text(totals.rapid_seconds),
+                                     length_words(round_up(totals.rapid_mm))),
+            none_known);
         if (totals.dwell_seconds > 0) add("Dwell", features::time_text(totals.dwell_seconds));
-        add("Tool changes and spindle",
-            machine.tool_change_seconds || machine.spindle_ramp_rpm_per_second
-                ? features::time_text(totals.change_seconds)
-                : "not known: not in the shop file",
-            !machine.tool_change_seconds && !machine.spindle_ramp_rpm_per_second);
-        add("Total of what is known", time_or_unknown(totals.seconds(), totals.blocks_without_time),
-            totals.blocks_without_time > 0);
+        add("Tool changes and spindle", std::string(about) + features::time_text(totals.change_seconds));
+        add("Total of what is known", time_or_unknown(totals), totals.blocks_without_time > 0);
     }
 
     double round_up(double mm) const {

@@ -42,6 +42,7 @@ struct SheetWarning {
 struct Sheet {
     std::string title, note, file;
     std::vector<SheetRow> program, stock;
+    std::vector<SheetRow> assumed; ///< What the times, feeds and lengths rest on and nothing states
     std::vector<SheetTool> tools;
     std::vector<SheetSequence> sequences;
     motion::Totals totals;

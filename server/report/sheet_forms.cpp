@@ -63,8 +63,9 @@ std::string tools_html(const Sheet& sheet) {
 
 std::string total_cell(const motion::Totals& totals) {
     if (totals.seconds() <= 0 && totals.blocks_without_time == 0) return "\xE2\x80\x93";
-    if (totals.blocks_without_time == 0) return features::time_text(totals.seconds());
-    return totals.seconds() > 0 ? "\xE2\x89\xA5 " + features::time_text(totals.seconds()) : "not known";
+    if (totals.seconds() <= 0 && totals.blocks_without_time > 0) return "not known";
+    return (totals.blocks_without_time > 0 ? "\xE2\x89\xA5 " : "") + std::string(totals.about ? "~ " : "") +
+           features::time_text(totals.seconds());
 }
 
 std::string sequences_html(const Sheet& sheet) {
@@ -165,6 +166,7 @@ std::string sheet_page(const features::Document& document) {
     for (const std::string_view line : sheet_cautions)
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
     out += "</ul></div>\n</div>\n";
+    if (!sheet.assumed.empty()) out += pairs("Assumed here", sheet.assumed);
     out += loads_html(sheet);
     out += sequences_html(sheet);
     out += fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
@@ -235,6 +237,7 @@ std::string sheet_markdown(const features::Document& document) {
                              tool.offset, tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
     out += markdown_list("Time for one part, reckoned", sheet.times);
+    if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);
     out += loads_markdown(sheet);
     out += "\n## Sequences and restart\n\n";
     out += markdown_row({"Sequence", "Work", "Line", "Time", "Sets all it reads",

@@ -90,6 +90,7 @@ std::string spindle_text(const machine::State& state) {
     } else if (state.is(Meaning::constant_rpm)) {
         text = "G97";
         if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
+        if (state.of(Group::spindle_mode).is_assumed()) text += " (G97 assumed)";
     } else {
         text = state.speed.known() ? fmt::format("S{}, G96 or G97 not known", plain(state.speed.number))
                                    : "mode not known";
@@ -111,18 +112,20 @@ std::string feed_text(const machine::State& state) {
     std::string_view unit = features::length_unit(state);
     if (unit.empty()) unit = "units";
     const std::string number = plain(state.feed.number, 5);
-    if (state.is(Meaning::feed_per_minute)) return fmt::format("{} {}/min", number, unit);
-    if (state.is(Meaning::feed_per_rev)) return fmt::format("{} {}/rev", number, unit);
+    const bool assumed = state.of(Group::units).is_assumed() || state.of(Group::feed_mode).is_assumed();
+    const std::string_view mark = assumed ? " (assumed)" : "";
+    if (state.is(Meaning::feed_per_minute)) return fmt::format("{} {}/min{}", number, unit, mark);
+    if (state.is(Meaning::feed_per_rev)) return fmt::format("{} {}/rev{}", number, unit, mark);
     if (state.is(Meaning::feed_inverse_time)) return fmt::format("{}, inverse time", number);
     return fmt::format("{}, a turn or a minute not known", number);
 }
 
-std::string time_or_unknown(double seconds, std::uint32_t blocks_without_time) {
-    if (blocks_without_time == 0) return features::time_text(seconds);
-    const std::string rest = fmt::format("{} {} without a known time", blocks_without_time,
-                                         blocks_without_time == 1 ? "block" : "blocks");
-    if (seconds <= 0) return "not known: " + rest;
-    return fmt::format("at least {} ({})", features::time_text(seconds), rest);
+std::string time_or_unknown(const motion::Totals& totals) {
+    const std::uint32_t open = totals.blocks_without_time;
+    if (open == 0) return features::time_text(totals);
+    const std::string rest = fmt::format("{} {} without a known time", open, open == 1 ? "block" : "blocks");
+    if (totals.seconds() <= 0) return "not known: " + rest;
+    return fmt::format("{} ({})", features::time_text(totals), rest);
 }
 
 } // namespace turnwright::report

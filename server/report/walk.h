@@ -45,7 +45,8 @@ std::string file_name(const features::Document& document);
 /// "G96 180 m/min forward", or the reason why it is not known.
 std::string spindle_text(const machine::State& state);
 std::string feed_text(const machine::State& state);
-/// "3 min 20 s"; "at least 3 min 20 s (4 blocks without a known time)"; "not known: ..."
-std::string time_or_unknown(double seconds, std::uint32_t blocks_without_time);
+/// "3 min 20 s", "about 3 min 20 s" where it rests on something assumed; "at least 3 min 20 s (4 blocks
+/// without a known time)"; "not known: ..."
+std::string time_or_unknown(const motion::Totals& totals);
 
 } // namespace turnwright::report

@@ -98,9 +98,15 @@ struct CheckedProgram {
 
     machine::Settings settings_for(std::optional<codes::System> system) const {
         machine::SystemEvidence evidence;
-        for (const auto& run : forest.runs()) evidence += machine::evidence_in(*run);
-        machine::Settings settings = machine::choose_settings(shop->machines.front(), evidence);
-        if (system) settings.system = *system;
+        machine::SignCounts signs;
+        for (const auto& run : forest.runs()) {
+            evidence += machine::evidence_in(*run);
+            signs += machine::signs_in(*run);
+        }
+        machine::Settings settings = machine::choose_settings(shop->machines.front(), evidence, signs);
+        if (!system) return settings;
+        settings.system = *system;
+        settings.assumed = machine::choose_assumptions(*system, signs);
         return settings;
     }
 

@@ -108,8 +108,12 @@ TEST_CASE("an inch program has a scale in inch, X on radius when the machine rea
 
 TEST_CASE("what cannot be drawn is said") {
     const std::string no_unit =
-        picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z5.\nG01 Z-5. F0.2\nM30\n"));
+        picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z15.\nG01 Z-5. F0.05\nM30\n"));
     CHECK(no_unit.find("No move can be drawn") != std::string::npos);
+    const std::string by_its_feed =
+        picture_svg(*opened("T0101\nG97 S500 M03\nG00 X30. Z15.\nG01 Z-5. F0.2\nM30\n"));
+    CHECK(by_its_feed.find("No move can be drawn") == std::string::npos);
+    CHECK(by_its_feed.find("assumed: millimetre (by its feeds: F0.2 in line 4)") != std::string::npos);
     CHECK(picture_svg(*opened("(NOTHING)\n")).find("No block of this program moves the tool.") !=
           std::string::npos);
 }
@@ -162,8 +166,10 @@ TEST_CASE("time and state go with each step") {
         FAIL("no step");
         return report::PictureStep{};
     };
-    CHECK(at_line(7).seconds == Approx(15.0)); // 50 mm at 0.2 mm/rev and 1000 rpm
-    CHECK(at_line(7).without_time == 1);       // The rapid before it: no rates in the shop file
+    // 50 mm at 0.2 mm/rev and 1000 rpm; a tool change and the way from it as on a lathe of middle size.
+    CHECK(at_line(7).seconds == Approx(15.0 + 1.5 + 1.2));
+    CHECK(picture.about);
+    CHECK(at_line(7).without_time == 0);
     CHECK(picture.texts[at_line(7).position] == "X40. Z-48.");
     CHECK(picture.texts[at_line(7).feed] == "0.2 mm/rev");
     CHECK(picture.texts[at_line(7).spindle] == "G97 1000 rpm, forward");

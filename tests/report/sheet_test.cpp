@@ -223,4 +223,21 @@ TEST_CASE("a note does not break out of a Markdown table") {
     CHECK(markdown.find("A \\| B \\<script\\>") != std::string::npos);
 }
 
+TEST_CASE("the sheet of a program with nothing beside it names what is assumed") {
+    constexpr std::string_view bare =
+        "O7 (PIN)\nN1 T0101\nG97 S1000 M03\nG00 X40. Z2.\nG01 Z-48. F0.2\nG00 X100. Z50.\nM30\n";
+    const report::Sheet sheet = report::make_sheet(*opened(bare));
+    CHECK(row(sheet.program, "Units").value == "mm, assumed, X on diameter");
+    CHECK(row(sheet.assumed, "units").value.find("its feeds: F0.2 in line 5; stated by G21") !=
+          std::string::npos);
+    CHECK(row(sheet.times, "Total of what is known").value.substr(0, 6) == "about ");
+    CHECK(sheet.totals.blocks_without_time == 0);
+    CHECK(report::sheet_markdown(*opened(bare)).find("## Assumed here") != std::string::npos);
+    CHECK(report::sheet_page(*opened(bare)).find("Assumed here") != std::string::npos);
+    // Where the machine is known its rates are its own.
+    const report::Sheet known = report::make_sheet(*opened(
+        bare, "units = \"mm\"\n[machine]\nrapid_x = 10000\nrapid_z = 10000\ntool_change_seconds = 2\n"));
+    for (const report::SheetRow& held : known.assumed) CHECK(held.name != "rapid rates and tool change");
+}
+
 } // namespace turnwright

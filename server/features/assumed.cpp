@@ -1,0 +1,137 @@
+#include "features/assumed.h"
+
+#include "checks/mend.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using codes::Group;
+using codes::Meaning;
+using machine::Assumption;
+using machine::BlockPlace;
+using machine::Sign;
+
+namespace {
+
+/// A group that some block reads while nothing states it, or that stays assumed behind a program out of
+/// sight.
+bool is_read_unstated(const machine::Analysis& analysis, Group group) {
+    const machine::Parts part = machine::part(group);
+    return std::any_of(analysis.results().begin(), analysis.results().end(), [&](const auto& result) {
+        const machine::Modal& left = result->out.of(group);
+        return ((result->reads_first & part) && result->in.of(group).surely_unset()) ||
+               (left.is_assumed() && !left.surely_unset());
+    });
+}
+
+std::string reason_of(const Document& document, const Assumption& assumption) {
+    std::string reason = fmt::format("by {}", machine::sign_title(assumption.by));
+    if (assumption.by == Sign::practice) return "common practice";
+    const auto place =
+        machine::first_sign(document.forest(), document.buffer(), document.settings().system, assumption);
+    if (place) reason += fmt::format(": {} in line {}", readable(place->text), place->line + 1);
+    return reason;
+}
+
+/// The first block of words behind the head's notes and O number.
+std::optional<BlockPlace> first_words(const Document& document) {
+    for (std::size_t run = 0; run < document.forest().size(); ++run) {
+        const syntax::Run& blocks = document.run(run);
+        for (std::size_t block = 0; block < blocks.blocks.size(); ++block)
+            for (const syntax::Item& item : blocks.items_of(blocks.blocks[block])) {
+                const bool names_program = item.letter == 'O' || item.letter == 'N';
+                if ((item.is_word() && !names_program) || syntax::holds_expression(item.kind))
+                    return BlockPlace{run, block};
+            }
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+std::vector<AssumedHere> assumed_here(const Document& document) {
+    std::vector<AssumedHere> all;
+    const machine::Settings& settings = document.settings();
+    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::distance, Group::plane}) {
+        const Assumption& assumption = *settings.assumed.of(group);
+        if (assumption.by == Sign::none && !assumption.conflict) continue;
+        if (!is_read_unstated(document.analysis(), group)) continue;
+        const std::string name(codes::group_title(group));
+        if (assumption.conflict)
+            all.push_back({name, "not known", "its signs speak against each other", ""});
+        else
+            all.push_back({name, std::string(codes::title(assumption.meaning)),
+                           reason_of(document, assumption),
+                           codes::written_as(settings.system, assumption.meaning)});
+    }
+    if (is_read_unstated(document.analysis(), Group::datum))
+        all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
+    const bool has_shop = !document.shop().path.empty();
+    if (!has_shop) all.push_back({"X", "a diameter", "common practice", ""});
+    if (settings.assumed_rates)
+        all.push_back({"rapid rates and tool change",
+                       fmt::format("{} and {} m/min in X and Z, {} s",
+                                   plain(*settings.rates().rapid_x_mm_per_min / 1000),
+                                   plain(*settings.rates().rapid_z_mm_per_min / 1000),
+                                   plain(*settings.rates().tool_change_seconds)),
+                       "a lathe of middle size; set them in the shop file", ""});
+    return all;
+}
+
+std::string assumed_line(const AssumedHere& assumed) {
+    std::string line = fmt::format("{}: {} ({})", assumed.name, assumed.value, assumed.reason);
+    if (!assumed.code.empty()) line += ", stated by " + assumed.code;
+    return line;
+}
+
+std::string assumed_in_short(const Document& document) {
+    std::string out;
+    for (const AssumedHere& assumed : assumed_here(document)) {
+        if (assumed.code.empty() && assumed.value != "not known") continue; // The same for every program
+        const std::string what = assumed.value == "not known" ? assumed.name + " not known" : assumed.value;
+        out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
+    }
+    return out;
+}
+
+std::string assumed_words(const machine::State& state, std::initializer_list<Group> groups,
+                          const machine::Settings& settings) {
+    std::string out;
+    for (Group group : groups) {
+        const Assumption* assumption = settings.assumed.of(group);
+        if (!state.of(group).is_assumed() || !assumption) continue;
+        out += fmt::format("{}{} by {}", out.empty() ? "" : ", ", codes::title(assumption->meaning),
+                           machine::sign_title(assumption->by));
+    }
+    return out.empty() ? out : " (assumed: " + out + ")";
+}
+
+void add_stating_actions(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    const std::optional<BlockPlace> at = first_words(document);
+    // Offered where the codes would come to stand, and above it.
+    if (!at || range.begin.line > document.line_of(*at)) return;
+    std::vector<AssumedHere> all = assumed_here(document);
+    std::erase_if(all, [](const AssumedHere& assumed) { return assumed.code.empty(); });
+    const auto offer = [&](std::string title, const std::string& codes) {
+        checks::Fix fix{std::move(title), {}, false, false};
+        fix.edits.push_back(checks::insert_block_before(machine::Reader(document.analysis()), *at, codes));
+        CodeAction action;
+        action.title = fix.title;
+        action.kind = "refactor.rewrite";
+        action.edits = edits_of(document, fix);
+        actions.push_back(std::move(action));
+    };
+    std::string together;
+    for (const AssumedHere& assumed : all) {
+        offer(fmt::format("State {} at the head: {} is assumed, {}", assumed.code, assumed.value,
+                          assumed.reason),
+              assumed.code);
+        together += (together.empty() ? "" : " ") + assumed.code;
+    }
+    if (all.size() > 1) offer(fmt::format("State all that is assumed at the head: {}", together), together);
+}
+
+} // namespace turnwright::features

@@ -1,0 +1,30 @@
+// What is taken for granted in a program, with its reason, and how it is written into the program.
+#pragma once
+
+#include "features/warnings.h"
+
+#include <initializer_list>
+
+namespace turnwright::features {
+
+/// One part that the program hangs on and that neither it nor a file beside it states.
+struct AssumedHere {
+    std::string name;   ///< "units"
+    std::string value;  ///< "inch"; "not known" where the signs speak against each other
+    std::string reason; ///< "by its feeds: F.005 in line 12"
+    std::string code;   ///< What states it: "G20"; empty: no code does
+};
+std::vector<AssumedHere> assumed_here(const Document& document);
+/// "units: inch, by its feeds: F.005 in line 12"
+std::string assumed_line(const AssumedHere& assumed);
+/// All of them in one line: "inch (its feeds), feed per revolution (its feeds)"; empty when there are none.
+std::string assumed_in_short(const Document& document);
+
+/// " (assumed: inch by its feeds)" for those of the groups that are; empty when none is.
+std::string assumed_words(const machine::State& state, std::initializer_list<codes::Group> groups,
+                          const machine::Settings& settings);
+
+/// Actions at the head of the program that state there what is assumed.
+void add_stating_actions(const Document& document, Range range, std::vector<CodeAction>& actions);
+
+} // namespace turnwright::features

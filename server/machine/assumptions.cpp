@@ -1,0 +1,417 @@
+// Signs of the unit of length and of the feed mode, and what is assumed by them.
+
+#include "machine/assumptions.h"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+namespace turnwright::machine {
+
+using codes::Group;
+using codes::Meaning;
+using codes::System;
+using syntax::Item;
+using syntax::ItemKind;
+
+namespace {
+
+constexpr std::size_t index(Sign sign) {
+    return static_cast<std::size_t>(sign);
+}
+
+/// What one word or note tells.
+enum class Says : std::uint8_t {
+    inch,
+    millimetre,
+    inch_in_c,
+    millimetre_in_c,
+    per_rev,
+    per_minute,
+    rev_in_a,
+    minute_in_a,
+    rev_in_bc,
+    minute_in_bc,
+};
+
+/// The G codes and letters of one block.
+struct Codes {
+    std::array<int, 8> numbers{}; ///< Times ten
+    std::size_t count = 0;
+    std::uint32_t letters = 0;
+
+    explicit Codes(std::span<const Item> items) {
+        for (const Item& item : items) {
+            if (!item.is_word() || item.letter < 'A' || item.letter > 'Z') continue;
+            letters |= 1u << (item.letter - 'A');
+            if (item.letter != 'G' || item.kind != ItemKind::word || count == numbers.size()) continue;
+            if (item.value >= 0 && item.value < 1000)
+                numbers[count++] = static_cast<int>(std::lround(item.value * 10));
+        }
+    }
+    bool has(int number) const {
+        return std::find(numbers.begin(), numbers.begin() + count, number * 10) != numbers.begin() + count;
+    }
+    bool has_any(std::initializer_list<int> some) const {
+        return std::any_of(some.begin(), some.end(), [&](int number) { return has(number); });
+    }
+    bool has_letter(char letter) const { return letters >> (letter - 'A') & 1u; }
+    bool has_axis() const { return has_letter('X') || has_letter('Z') || has_letter('U') || has_letter('W'); }
+};
+
+// Bounds of what is usual on a lathe: common practice, no source.
+constexpr double finest_feed_mm = 0.08; // Coarser by the turn is mm: no tool takes 0.08 in
+constexpr double coarsest_feed_in = 0.03;
+constexpr double most_by_turn = 1.0, least_by_minute = 20;
+constexpr double least_metric_lead = 0.35;
+constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
+constexpr double slow_mm = 70, fast_inch = 500; // S under G96
+
+template <class Found>
+void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
+    const double feed = item.value;
+    if (feed <= 0) return;
+    // Leads. G21 and G78 with X are threading cycles too, G84 and G88 taps.
+    if (codes.has_any({32, 33, 34, 76, 78, 84, 88}) || (codes.has_any({92, 21}) && codes.has_letter('X'))) {
+        if (item.has_point) found(Sign::lead, feed < least_metric_lead ? Says::inch : Says::millimetre, item);
+        return;
+    }
+    if (feed >= least_by_minute) return found(Sign::feed, Says::per_minute, item);
+    if (feed > most_by_turn || !item.has_point) return;
+    found(Sign::feed, Says::per_rev, item);
+    if (feed <= coarsest_feed_in) found(Sign::feed, Says::inch, item);
+    if (feed >= finest_feed_mm) found(Sign::feed, Says::millimetre, item);
+}
+
+template <class Found>
+void look_at_length(const Item& item, const Codes& codes, Found&& found) {
+    if (item.kind != ItemKind::word || !item.has_point) return;
+    const double length = std::abs(item.value);
+    // A trailing zero does not make four decimals of three.
+    const double thousandths = item.value * 1000;
+    const bool four = item.decimals >= 4 && std::abs(thousandths - std::round(thousandths)) > 1e-6;
+    found(Sign::decimals, four ? Says::inch : Says::millimetre, item);
+    if (length > 0) found(Sign::size, length > long_mm ? Says::millimetre : Says::inch, item);
+    if (item.letter != 'Z' || !codes.has(0)) return;
+    if (item.value >= 0.03 && item.value <= 0.3) found(Sign::approach, Says::inch, item);
+    if (item.value >= 1 && item.value <= 10) found(Sign::approach, Says::millimetre, item);
+}
+
+template <class Found>
+void look_at_code(const Item& item, const Codes& codes, Found&& found) {
+    const double code = item.value;
+    const bool is_alone = !codes.has_axis();
+    if (code == 20 && is_alone) found(Sign::code, Says::inch, item);
+    if (code == 21 && is_alone) found(Sign::code, Says::millimetre, item);
+    const bool is_cycle = codes.has_letter('P') || codes.has_letter('Q') || codes.has_letter('R') ||
+                          codes.has_letter('D') || codes.has_axis();
+    if (code == 70 && !is_cycle) found(Sign::code, Says::inch_in_c, item);
+    if (code == 71 && !is_cycle) found(Sign::code, Says::millimetre_in_c, item);
+    if (code == 98) found(Sign::code, Says::minute_in_a, item);
+    if (code == 99) found(Sign::code, Says::rev_in_a, item);
+    if (code == 94 && is_alone) found(Sign::code, Says::minute_in_bc, item);
+    if (code == 95) found(Sign::code, Says::rev_in_bc, item);
+}
+
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+bool is_letter(char c) {
+    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
+}
+char upper(char c) {
+    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+}
+
+/// The words of a note: letters and digits with / . - and " in them.
+template <class Each>
+void each_word(std::string_view note, Each&& each) {
+    std::string word;
+    for (std::size_t i = 0; i <= note.size(); ++i) {
+        const char c = i < note.size() ? upper(note[i]) : ' ';
+        if (is_letter(c) || is_digit(c) || c == '/' || c == '.' || c == '-' || c == '"') {
+            word += c;
+        } else if (!word.empty()) {
+            each(std::string_view(word));
+            word.clear();
+        }
+    }
+}
+
+std::size_t digits_at(std::string_view word, std::size_t at) {
+    std::size_t end = at;
+    while (end < word.size() && is_digit(word[end])) ++end;
+    return end - at;
+}
+
+/// "3/8", "1/2-13", "1-1/4": a whole number of halves to 64ths, and no date.
+bool is_fraction(std::string_view word) {
+    const std::size_t slash = word.find('/');
+    if (slash == std::string_view::npos || slash == 0 || word.find('/', slash + 1) != std::string_view::npos)
+        return false;
+    const std::size_t digits = digits_at(word, slash + 1);
+    if (digits == 0 || digits > 2 || !is_digit(word[slash - 1])) return false;
+    const char next = slash + 1 + digits < word.size() ? word[slash + 1 + digits] : ' ';
+    if (next != ' ' && next != '-' && next != '"') return false;
+    const int under = std::atoi(std::string(word.substr(slash + 1, digits)).c_str());
+    return under == 2 || under == 4 || under == 8 || under == 16 || under == 32 || under == 64;
+}
+
+/// "M20X1.5"; M08 alone is a code.
+bool is_metric_thread(std::string_view word) {
+    if (word.size() < 4 || word[0] != 'M') return false;
+    const std::size_t digits = digits_at(word, 1), by = 1 + digits;
+    return digits > 0 && digits < 4 && by + 1 < word.size() && word[by] == 'X' &&
+           (is_digit(word[by + 1]) || word[by + 1] == '.');
+}
+
+/// "CNMG120408" is by ISO 1832, "CNMG432" counts eighths of an inch. 0: neither.
+std::size_t insert_digits(std::string_view letters, std::string_view digits) {
+    if (letters.size() != 4 || std::string_view("CDEHKLMORSTVWAB").find(letters[0]) == std::string_view::npos)
+        return 0;
+    if (!std::all_of(letters.begin(), letters.end(), is_letter)) return 0;
+    const std::size_t count = digits_at(digits, 0);
+    const bool ends = count == digits.size() || digits[count] == '-';
+    return ends && (count == 3 || count == 6) ? count : 0;
+}
+
+template <class Found>
+void look_at_note(std::string_view note, const Item& item, Found&& found) {
+    std::string last;
+    each_word(note, [&](std::string_view word) {
+        const bool measured = !last.empty() && is_digit(last.back());
+        if (is_fraction(word) || word == "INCH" || word == "INCHES" || word == "UNC" || word == "UNF")
+            found(Sign::note, Says::inch, item);
+        else if (word.size() > 1 && word.back() == '"' && is_digit(word[word.size() - 2]))
+            found(Sign::note, Says::inch, item);
+        else if (word == "METRIC" || is_metric_thread(word) || (word == "MM" && measured))
+            found(Sign::note, Says::millimetre, item);
+        else if (word.size() > 2 && word.ends_with("MM") && is_digit(word[word.size() - 3]))
+            found(Sign::note, Says::millimetre, item);
+        std::size_t insert = insert_digits(last, word);
+        if (insert == 0 && word.size() > 4) insert = insert_digits(word.substr(0, 4), word.substr(4));
+        if (insert != 0) found(Sign::insert, insert == 6 ? Says::millimetre : Says::inch, item);
+        last = word;
+    });
+}
+
+/// Every sign of a block, by itself: `found(sign, what it says, item)`.
+template <class Found>
+void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
+    const auto items = run.items_of(block);
+    if (block.has_note)
+        for (const Item& item : items)
+            if (item.kind == ItemKind::note) look_at_note(syntax::note_text(run.text_of(item)), item, found);
+    const Codes codes(items);
+    if (codes.letters == 0) return;
+    // Returns, limits, datums, dwells and calls: their words are no lengths of the part.
+    const bool elsewhere =
+        codes.has_any({4, 10, 28, 30, 50, 52, 53, 65, 66}) || (codes.has(92) && !codes.has_letter('F'));
+    for (const Item& item : items) {
+        if (item.kind != ItemKind::word || item.odd_number) continue;
+        if (item.letter == 'G') look_at_code(item, codes, found);
+        if (elsewhere) continue;
+        if (item.letter == 'F') look_at_feed(item, codes, found);
+        if (item.letter == 'X' || item.letter == 'Z') look_at_length(item, codes, found);
+        if (item.letter == 'S' && codes.has(96) && item.value > 0) {
+            if (item.value >= fast_inch) found(Sign::surface_speed, Says::inch, item);
+            if (item.value <= slow_mm) found(Sign::surface_speed, Says::millimetre, item);
+        }
+    }
+}
+
+/// Which side one sort of sign is on: 1 inch, -1 millimetre, 0 neither.
+int side_of(Sign sign, std::uint64_t inch, std::uint64_t mm) {
+    switch (sign) {
+    case Sign::feed: // No tool takes a coarse feed in inch; a fine one in mm is parting or finishing.
+        if (mm > 0 && mm * 4 >= inch) return -1;
+        return inch > 0 ? 1 : 0;
+    case Sign::size: // Small parts are small in mm too.
+        if (mm > 0 && mm * 40 >= inch) return -1;
+        return 0;
+    case Sign::decimals: // Three and fewer tell nothing; a reckoned point has four in mm too.
+        return inch >= 2 && inch * 6 >= mm ? 1 : 0;
+    case Sign::code:
+        return inch > 0 && mm > 0 ? 0 : inch > 0 ? 1 : mm > 0 ? -1 : 0;
+    default:
+        return inch >= 3 * mm && inch > 0 ? 1 : mm >= 3 * inch && mm > 0 ? -1 : 0;
+    }
+}
+
+constexpr std::pair<Sign, int> weights[] = {
+    {Sign::code, 8}, {Sign::feed, 3},          {Sign::size, 3},   {Sign::decimals, 2}, {Sign::lead, 2},
+    {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
+};
+
+Assumption choose_units(System system, const SignCounts& signs) {
+    int inch = 0, mm = 0;
+    Sign for_inch = Sign::none, for_mm = Sign::none;
+    for (auto [sign, weight] : weights) {
+        const bool by_c = sign == Sign::code && system == System::C;
+        const std::size_t at = index(sign);
+        const int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
+                                 by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
+        if (side > 0) inch += weight;
+        if (side < 0) mm += weight;
+        if (side > 0 && for_inch == Sign::none) for_inch = sign;
+        if (side < 0 && for_mm == Sign::none) for_mm = sign;
+    }
+    const int most = std::max(inch, mm), least = std::min(inch, mm);
+    if (most < 2 || most < 2 * least) return {Meaning::rapid, Sign::none, least > 0};
+    return inch > mm ? Assumption{Meaning::inch, for_inch} : Assumption{Meaning::millimetre, for_mm};
+}
+
+Assumption choose_feed_mode(System system, const SignCounts& signs) {
+    const bool a = system == System::A;
+    const std::uint32_t rev = a ? signs.rev_in_a : signs.rev_in_bc;
+    const std::uint32_t minute = a ? signs.minute_in_a : signs.minute_in_bc;
+    // What is large stands under the code for it; so does what is small.
+    const bool small = signs.per_rev > 0 && rev == 0, large = signs.per_minute > 0 && minute == 0;
+    if (small && large) return {Meaning::rapid, Sign::none, true};
+    if (small || (signs.per_rev > 0 && !large)) return {Meaning::feed_per_rev, Sign::feed};
+    if (large) return {Meaning::feed_per_minute, Sign::feed};
+    return {Meaning::feed_per_rev, Sign::practice};
+}
+
+} // namespace
+
+SignCounts& SignCounts::operator+=(const SignCounts& other) {
+    for (auto counts :
+         {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
+        for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] += (other.*counts)[i];
+    for (auto count : {&SignCounts::per_rev, &SignCounts::per_minute, &SignCounts::rev_in_a,
+                       &SignCounts::minute_in_a, &SignCounts::rev_in_bc, &SignCounts::minute_in_bc})
+        this->*count += other.*count;
+    return *this;
+}
+
+SignCounts& SignCounts::operator-=(const SignCounts& other) {
+    for (auto counts :
+         {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
+        for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] -= (other.*counts)[i];
+    for (auto count : {&SignCounts::per_rev, &SignCounts::per_minute, &SignCounts::rev_in_a,
+                       &SignCounts::minute_in_a, &SignCounts::rev_in_bc, &SignCounts::minute_in_bc})
+        this->*count -= other.*count;
+    return *this;
+}
+
+SignCounts signs_in(const syntax::Run& run) {
+    SignCounts counts;
+    for (const syntax::Block& block : run.blocks)
+        look(run, block, [&](Sign sign, Says says, const Item&) {
+            switch (says) {
+            case Says::inch:
+                ++counts.inch[index(sign)];
+                break;
+            case Says::millimetre:
+                ++counts.millimetre[index(sign)];
+                break;
+            case Says::inch_in_c:
+                ++counts.inch_in_c[index(sign)];
+                break;
+            case Says::millimetre_in_c:
+                ++counts.millimetre_in_c[index(sign)];
+                break;
+            case Says::per_rev:
+                ++counts.per_rev;
+                break;
+            case Says::per_minute:
+                ++counts.per_minute;
+                break;
+            case Says::rev_in_a:
+                ++counts.rev_in_a;
+                break;
+            case Says::minute_in_a:
+                ++counts.minute_in_a;
+                break;
+            case Says::rev_in_bc:
+                ++counts.rev_in_bc;
+                break;
+            case Says::minute_in_bc:
+                ++counts.minute_in_bc;
+                break;
+            }
+        });
+    return counts;
+}
+
+const Assumption* Assumptions::of(Group group) const {
+    switch (group) {
+    case Group::units:
+        return &units;
+    case Group::feed_mode:
+        return &feed_mode;
+    case Group::spindle_mode:
+        return &spindle_mode;
+    case Group::plane:
+        return &plane;
+    case Group::distance:
+        return &distance;
+    default:
+        return nullptr;
+    }
+}
+
+Assumptions choose_assumptions(System system, const SignCounts& signs) {
+    Assumptions out;
+    out.units = choose_units(system, signs);
+    out.feed_mode = choose_feed_mode(system, signs);
+    // What lathes are switched on with: common practice, no source.
+    out.spindle_mode = {Meaning::constant_rpm, Sign::practice};
+    out.plane = {Meaning::plane_zx, Sign::practice};
+    if (system != System::A) out.distance = {Meaning::absolute, Sign::practice};
+    return out;
+}
+
+std::string_view sign_title(Sign sign) {
+    switch (sign) {
+    case Sign::code:
+        return "a code further down";
+    case Sign::feed:
+        return "its feeds";
+    case Sign::size:
+        return "its sizes";
+    case Sign::decimals:
+        return "its decimals";
+    case Sign::lead:
+        return "its leads";
+    case Sign::note:
+        return "its notes";
+    case Sign::surface_speed:
+        return "its surface speeds";
+    case Sign::insert:
+        return "the names of its inserts";
+    case Sign::approach:
+        return "its approaches";
+    case Sign::practice:
+        return "common practice";
+    case Sign::none:
+    case Sign::count_:
+        break;
+    }
+    return "";
+}
+
+std::optional<SignPlace> first_sign(const syntax::Forest& forest, const text::Buffer& buffer, System system,
+                                    const Assumption& assumption) {
+    if (assumption.by == Sign::none || assumption.by == Sign::practice) return std::nullopt;
+    const bool by_c = assumption.by == Sign::code && system == System::C;
+    Says wanted = Says::per_rev;
+    if (assumption.meaning == Meaning::inch) wanted = by_c ? Says::inch_in_c : Says::inch;
+    if (assumption.meaning == Meaning::millimetre) wanted = by_c ? Says::millimetre_in_c : Says::millimetre;
+    if (assumption.meaning == Meaning::feed_per_minute) wanted = Says::per_minute;
+    for (std::size_t at = 0; at < forest.size(); ++at) {
+        const syntax::Run& run = *forest.run(at);
+        for (std::size_t block = 0; block < run.blocks.size(); ++block) {
+            std::optional<SignPlace> place;
+            look(run, run.blocks[block], [&](Sign sign, Says says, const Item& item) {
+                if (sign == assumption.by && says == wanted && !place)
+                    place = {buffer.first_line_of_leaf(at) + block, std::string(run.text_of(item))};
+            });
+            if (place) return place;
+        }
+    }
+    return std::nullopt;
+}
+
+} // namespace turnwright::machine

@@ -1,0 +1,72 @@
+// What is taken for granted where neither the program, its job file nor the shop file says it: decided once a
+// program, by what stands in it, as the G-code system is.
+#pragma once
+
+#include "codes/codes.h"
+#include "syntax/syntax.h"
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace turnwright::text {
+class Buffer;
+}
+
+namespace turnwright::machine {
+
+/// What speaks for one of two readings.
+enum class Sign : std::uint8_t {
+    none,          ///< Not assumed
+    code,          ///< A code further down, or behind a jump
+    feed,          ///< What a feed would be otherwise
+    size,          ///< Lengths of X and Z
+    decimals,      ///< Four of them are written in inch
+    lead,          ///< Leads of threads
+    note,          ///< Drill and thread names, units in notes
+    surface_speed, ///< S under G96
+    insert,        ///< Names of inserts by ISO 1832, or in inch
+    approach,      ///< Rapids that end close in front of the part
+    practice,      ///< What lathes are usually switched on with
+    count_,
+};
+
+/// Counts of signs, which add up over runs: a sum does not hang on where runs begin.
+struct SignCounts {
+    using Counts = std::array<std::uint32_t, static_cast<std::size_t>(Sign::count_)>;
+    Counts inch{}, millimetre{};
+    Counts inch_in_c{}, millimetre_in_c{};     ///< By codes that system C has for it
+    std::uint32_t per_rev = 0, per_minute = 0; ///< Feeds that can be nothing else
+    std::uint32_t rev_in_a = 0, minute_in_a = 0, rev_in_bc = 0, minute_in_bc = 0; ///< Codes
+    SignCounts& operator+=(const SignCounts& other);
+    SignCounts& operator-=(const SignCounts& other);
+};
+SignCounts signs_in(const syntax::Run& run);
+
+struct Assumption {
+    codes::Meaning meaning = codes::Meaning::rapid;
+    Sign by = Sign::none;
+    bool conflict = false; ///< Signs speak against each other: nothing is assumed
+    bool operator==(const Assumption&) const = default;
+};
+struct Assumptions {
+    Assumption units, feed_mode, spindle_mode, plane, distance;
+    std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
+    const Assumption* of(codes::Group group) const;
+    bool operator==(const Assumptions&) const = default;
+};
+Assumptions choose_assumptions(codes::System system, const SignCounts& signs);
+
+/// "its feeds": fits behind "by".
+std::string_view sign_title(Sign sign);
+/// The first place where a sign speaks for a meaning.
+struct SignPlace {
+    std::size_t line = 0; ///< From 0
+    std::string text;     ///< "F.005"
+};
+std::optional<SignPlace> first_sign(const syntax::Forest& forest, const text::Buffer& buffer,
+                                    codes::System system, const Assumption& assumption);
+
+} // namespace turnwright::machine

@@ -1,0 +1,190 @@
+#include "features/assumed.h"
+#include "features/hints.h"
+#include "features/hover.h"
+#include "features/open.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright;
+using namespace turnwright::features;
+using namespace turnwright::features::test;
+using Catch::Matchers::Contains;
+using codes::Group;
+
+namespace {
+
+std::shared_ptr<const shop::Shop> no_shop() {
+    return std::make_shared<const shop::Shop>(shop::default_shop());
+}
+
+constexpr std::string_view programs[] = {
+    "O1 (SPACER 1.25 BAR)\nT0101\nG50 S2400\nG96 S500 M03\nG00 X1.3 Z.1 M08\nG01 X-.06 F.006\nG00 X1.1255 "
+    "Z.1\n"
+    "G01 Z-.8125 F.008\nX1.2505\nG28 U0 W0\nT0404\nS900\nG97\nS900 M03\nG00 X0 Z.2\nG01 Z-1.25 F.007\nG28 "
+    "W0\nM30\n",
+    "O2\nG92 S2800\nT0101\nG96 S160 M03\nG00 X26. Z2.\nG01 Z-42. F.25\nX28.\nG02 X40. Z-48. R6. F.1\n"
+    "G33 X30. Z-50. F2.\nG00 X90. Z80.\nM30\n",
+    "O3\nT0101\nM03 S800\nG00 X52. Z2.\nG01 Z-90. F160.\nX56.\nG00 Z2.\nG04 P500\nM98 P4\nM30\nO4\n"
+    "G01 U-8. F80.\nU8.\nM99\n",
+    "O5\n#1=96.\nG97 S450 M03\nT0202\nWHILE[#1GE90.]DO1\nG00 X#1 Z2.\nG01 Z-18. F.25\nG00 U1. "
+    "Z2.\n#1=#1-2.\nEND1\n"
+    "M30\n",
+};
+
+std::string with_all_stated(const Document& document) {
+    std::vector<CodeAction> actions;
+    add_stating_actions(document, {}, actions);
+    REQUIRE_FALSE(actions.empty());
+    return with_edits(document, actions.back().edits);
+}
+
+std::vector<machine::State> states_of(const Document& document) {
+    std::vector<machine::State> states;
+    for (std::size_t run = 0; run < document.forest().size(); ++run)
+        document.analysis().visit(run, [&](const machine::BlockView& view) { states.push_back(view.after); });
+    return states;
+}
+
+std::vector<motion::BlockPath> paths_of(const Document& document) {
+    std::vector<motion::BlockPath> paths;
+    for (std::size_t run = 0; run < document.forest().size(); ++run)
+        document.analysis().visit(run, [&](const machine::BlockView& view) {
+            paths.push_back(motion::path_of(view, document.analysis()));
+        });
+    return paths;
+}
+
+std::string hovered(const Open& open) {
+    const auto found = hover(open.document, open.cursor());
+    REQUIRE(found);
+    return found->markdown;
+}
+
+} // namespace
+
+TEST_CASE("stating what is assumed changes no value, only assumed to known") {
+    for (std::string_view program : programs) {
+        INFO(program);
+        const Document bare(program, no_shop());
+        const Document stated(with_all_stated(bare), no_shop());
+        const std::vector<machine::State> before = states_of(bare);
+        std::vector<machine::State> after = states_of(stated);
+        REQUIRE(after.size() == before.size() + 1);
+        const std::size_t head = 1; // The line that came in stands behind the O number
+        after.erase(after.begin() + head);
+        std::size_t assumed = 0;
+        for (std::size_t line = head; line < before.size(); ++line) {
+            INFO("line " << line + 1);
+            machine::State expected = before[line];
+            for (Group group :
+                 {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance}) {
+                const machine::Modal& was = before[line].of(group);
+                const machine::Modal& is = after[line].of(group);
+                // What nothing reads is not written.
+                if (!was.is_assumed() || is.is_assumed()) continue;
+                ++assumed;
+                CHECK(is.possible == was.possible);
+                CHECK(is.why == machine::Why::known);
+                expected.of(group) = is;
+            }
+            CHECK(after[line] == expected);
+        }
+        CHECK(assumed > 0);
+        // And then nothing is left to state.
+        for (const AssumedHere& left : assumed_here(stated)) CHECK(left.code.empty());
+    }
+}
+
+TEST_CASE("a shop file that agrees changes no move") {
+    const std::string_view agrees[] = {
+        "units = \"mm\"\n[[machine]]\nsystem = \"A\"\npower_on_units = \"inch\"\npower_on = [\"G99\", "
+        "\"G97\", \"G18\"]\n",
+        "units = \"mm\"\n[[machine]]\nsystem = \"B\"\npower_on_units = \"mm\"\npower_on = [\"G95\", \"G97\", "
+        "\"G18\", \"G90\"]\n",
+        "units = \"mm\"\n[[machine]]\nsystem = \"A\"\npower_on_units = \"mm\"\npower_on = [\"G98\", \"G97\", "
+        "\"G18\"]\n",
+        "units = \"mm\"\n[[machine]]\nsystem = \"A\"\npower_on_units = \"mm\"\npower_on = [\"G99\", \"G97\", "
+        "\"G18\"]\n",
+    };
+    std::size_t segments = 0;
+    for (std::size_t i = 0; i < std::size(programs); ++i) {
+        INFO(programs[i]);
+        const auto shop = shop_of(agrees[i]);
+        for (const shop::Problem& problem : shop->problems) FAIL(problem.message);
+        const Document bare(programs[i], no_shop()), known(programs[i], shop);
+        const auto a = paths_of(bare), b = paths_of(known);
+        REQUIRE(a.size() == b.size());
+        for (std::size_t line = 0; line < a.size(); ++line) {
+            INFO("line " << line + 1);
+            CHECK(a[line].complete == b[line].complete);
+            REQUIRE(a[line].segments.size() == b[line].segments.size());
+            for (std::size_t s = 0; s < a[line].segments.size(); ++s) {
+                const motion::Segment &one = a[line].segments[s], &other = b[line].segments[s];
+                CHECK(one.from == other.from);
+                CHECK(one.to == other.to);
+                CHECK(one.feed.mode == other.feed.mode);
+                CHECK(one.feed.mm == other.feed.mm);
+                ++segments;
+            }
+        }
+    }
+    CHECK(segments > 10);
+}
+
+TEST_CASE("a value that rests on an assumption says so with its reason") {
+    const Open open("O1\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nX1.2505\nM30\n", no_shop());
+    const std::string text = hovered(open);
+    CHECK_THAT(text, Contains("0.008 in a turn"));
+    CHECK_THAT(text, Contains("(assumed: inch by its feeds, feed per turn by its feeds)"));
+    const Open stated("O1\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nM30\n",
+                      no_shop());
+    CHECK_THAT(hovered(stated), !Contains("assumed"));
+}
+
+TEST_CASE("the head lists what is assumed and where it comes from") {
+    const Open open("$0O1\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 F.008\nM30\n", no_shop());
+    const std::string text = hovered(open);
+    CHECK_THAT(text, Contains("Assumed here"));
+    CHECK_THAT(text, Contains("units: inch"));
+    CHECK_THAT(text, Contains("F.008 in line 5"));
+    CHECK_THAT(text, Contains("stated by G20"));
+    CHECK_THAT(text, Contains("a lathe of middle size"));
+    // Signs against each other are told, and nothing is assumed.
+    const Open torn("$0O1\nT0101\nG97 S900 M03\nG00 X120. Z2.\nG01 Z-90. F.006\nM30\n", no_shop());
+    CHECK_THAT(hovered(torn), Contains("its signs speak against each other"));
+}
+
+TEST_CASE("times that rest on something assumed say about") {
+    const Document bare("O1\nN1 T0101\nG97 S900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nG00 X60.\nM30\n",
+                        no_shop());
+    const auto lenses = code_lenses(bare);
+    REQUIRE(lenses.size() == 1);
+    CHECK_THAT(lenses.front().title, Contains("about 1"));
+    CHECK_THAT(lenses.front().title, !Contains("at least"));
+}
+
+TEST_CASE("each assumption is written into the head by one action") {
+    const Document bare(
+        "%\nO1 (PIN)\nN1 T0101\nG97 S900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nG00 X60.\nM30\n%\n", no_shop());
+    std::vector<CodeAction> actions;
+    add_stating_actions(bare, {{1, 0}, {1, 0}}, actions);
+    REQUIRE(actions.size() == 3);
+    CHECK_THAT(actions[0].title, Contains("State G21 at the head"));
+    CHECK_THAT(actions[1].title, Contains("State G99 at the head"));
+    CHECK_THAT(with_edits(bare, actions[2].edits), Contains("G21 G99"));
+    // Further down nobody wants them.
+    actions.clear();
+    add_stating_actions(bare, {{5, 0}, {5, 0}}, actions);
+    CHECK(actions.empty());
+}
+
+TEST_CASE("an edit that changes the evidence changes what is assumed, as a fresh start would") {
+    Document edited("O1\nT0101\nS900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nM30\n", no_shop());
+    CHECK(edited.settings().assumed.units.meaning == codes::Meaning::millimetre);
+    edited.edit({{3, 0}, {5, 0}}, "G00 X1.1255 Z.1\nG01 Z-.8125 F.006\n");
+    edited.evaluate();
+    const Document fresh(edited.buffer().whole(), no_shop());
+    CHECK(edited.settings().assumed == fresh.settings().assumed);
+    CHECK(edited.settings().assumed.units.meaning == codes::Meaning::inch);
+    CHECK(states_of(edited) == states_of(fresh));
+}

@@ -1,0 +1,204 @@
+#include "machine/machine.h"
+#include "machine/reader.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright;
+using codes::Group;
+using codes::Meaning;
+using codes::System;
+using machine::Assumed;
+using machine::Sign;
+
+namespace {
+
+struct Bare {
+    text::Buffer buffer;
+    syntax::Forest forest;
+    machine::SystemEvidence evidence;
+    machine::SignCounts signs;
+
+    explicit Bare(std::string_view program) : buffer(program), forest(buffer) {
+        for (const syntax::RunPointer& run : forest.runs()) {
+            evidence += machine::evidence_in(*run);
+            signs += machine::signs_in(*run);
+        }
+    }
+    machine::Settings settings(const shop::Machine& shop = {}) const {
+        return machine::choose_settings(shop, evidence, signs);
+    }
+    machine::Assumption units() const { return settings().assumed.units; }
+    machine::Assumption feed_mode() const { return settings().assumed.feed_mode; }
+};
+
+/// Without the state that is held for behind a contour: nobody is shown that one.
+machine::State shown(machine::State state) {
+    state.contour = {};
+    return state;
+}
+
+constexpr std::string_view inch_part = "T0101\nG50 S2000\nG96 S600 M03\nG00 X1.3 Z.1\nG01 Z-.8125 F.008\n"
+                                       "X1.2505\nG00 X4. Z3.\nM30\n";
+constexpr std::string_view metric_part =
+    "T0101\nG96 S180 M03\nG00 X64. Z2.\nG01 Z-48. F.25\nX70.\nG00 X100. Z80.\nM30\n";
+
+} // namespace
+
+TEST_CASE("the unit is assumed by what stands in the program") {
+    // What is usual on a lathe: common practice, no source.
+    struct Row {
+        const char* program;
+        Sign by; ///< none: not assumed
+        Meaning unit;
+    };
+    const Row rows[] = {
+        {"G01 Z-1. F.006\n", Sign::feed, Meaning::inch},
+        {"G01 Z-10. F.2\n", Sign::feed, Meaning::millimetre},
+        {"G00 X120. Z2.\nG01 Z-80.\n", Sign::size, Meaning::millimetre},
+        {"G01 X1.2505\nX.0625 Z-.1875\n", Sign::decimals, Meaning::inch},
+        {"G92 X.95 Z-.6 F.0625\n", Sign::lead, Meaning::inch},
+        {"G92 X18.4 Z-20. F1.5\n", Sign::lead, Meaning::millimetre},
+        {"(1/2-13 UNC)\nG01 X.5\n", Sign::note, Meaning::inch},
+        {"(M20X1.5)\nG01 X9.\n", Sign::note, Meaning::millimetre},
+        {"(DRILL 8.5 MM)\nG01 X9.\n", Sign::note, Meaning::millimetre},
+        // A code behind a jump or further down; in C by the numbers of C.
+        {"G00 X1. Z1.\nM01\nG20\n", Sign::code, Meaning::inch},
+        {"G95\nG33 Z-1. F.05\nM01\nG71\n", Sign::code, Meaning::millimetre},
+        // Misleading: a fine feed for parting, a reckoned point, a pipe thread on a metric part.
+        {"G01 Z-48. F.25\nX40. F.2\nG01 X-.2 F.02\nX3.\n", Sign::feed, Meaning::millimetre},
+        {"(1/2-14 NPT)\nG00 X64. Z2.\nG01 Z-48. F.25\n", Sign::feed, Meaning::millimetre},
+        {"G01 X23.4641 Z-10. F.2\nX52. Z-20.\nX60. Z-31.5\n", Sign::feed, Meaning::millimetre},
+        // A date is no fraction, a dwell and a return are no sizes.
+        {"(REV 3/4/19)\nG28 U0 W100.\nG04 X50.\n", Sign::none, Meaning::rapid},
+        {"G00 X5. Z5.\n", Sign::none, Meaning::rapid},
+        // The one speaks against the other.
+        {"G01 X120. F.006\nZ-90. F.005\n", Sign::none, Meaning::rapid},
+        {"(2 INCH BAR)\n(CNMG 432)\nG01 X9.\n", Sign::note, Meaning::inch},
+        {"G20\nG00 X1.\nG21\nG00 X25.\n", Sign::none, Meaning::rapid},
+    };
+    for (const Row& row : rows) {
+        INFO(row.program);
+        const machine::Assumption found = Bare(row.program).units();
+        CHECK(static_cast<int>(found.by) == static_cast<int>(row.by));
+        if (row.by != Sign::none) CHECK(found.meaning == row.unit);
+    }
+    CHECK(Bare("G01 X120. F.006\nZ-90. F.005\n").units().conflict);
+}
+
+TEST_CASE("the feed mode is assumed by what a feed would be otherwise") {
+    struct Row {
+        const char* program;
+        Sign by;
+        Meaning mode;
+    };
+    const Row rows[] = {
+        {"G01 X1. F.005\n", Sign::feed, Meaning::feed_per_rev},
+        {"G01 X50. F200\n", Sign::feed, Meaning::feed_per_minute},
+        {"G01 X50. F160.\n", Sign::feed, Meaning::feed_per_minute},
+        // Nothing tells: lathes are switched on by the turn (common practice, no source).
+        {"G01 X50.\n", Sign::practice, Meaning::feed_per_rev},
+        {"G01 X50. F#9\n", Sign::practice, Meaning::feed_per_rev},
+        // Large feeds stand under their code; what is left is by the turn.
+        {"G01 X50. F.2\nG98\nG01 X20. F120.\n", Sign::feed, Meaning::feed_per_rev},
+        {"G01 X50. F120.\nG99\nG01 X20. F.2\n", Sign::feed, Meaning::feed_per_minute},
+        {"G95 G33 Z-1. F1.5\nG94\nG01 X50. F120.\nX60. F.2\n", Sign::feed, Meaning::feed_per_rev},
+        // A lead is no feed.
+        {"G92 X20. Z-20. F25.\nG01 X2. F.1\n", Sign::feed, Meaning::feed_per_rev},
+        {"G01 X50. F120.\nX60. F.2\n", Sign::none, Meaning::rapid},
+    };
+    for (const Row& row : rows) {
+        INFO(row.program);
+        const machine::Assumption found = Bare(row.program).feed_mode();
+        CHECK(static_cast<int>(found.by) == static_cast<int>(row.by));
+        if (row.by != Sign::none) CHECK(found.meaning == row.mode);
+    }
+}
+
+TEST_CASE("signs do not hang on where runs begin") {
+    std::string program;
+    for (int i = 0; i < 40; ++i) program += inch_part;
+    const Bare all(program);
+    machine::SignCounts once = Bare(inch_part).signs;
+    machine::SignCounts sum;
+    for (int i = 0; i < 40; ++i) sum += once;
+    CHECK(sum.inch == all.signs.inch);
+    CHECK(sum.millimetre == all.signs.millimetre);
+    CHECK(sum.per_rev == all.signs.per_rev);
+    for (int i = 0; i < 39; ++i) sum -= once;
+    CHECK(sum.inch == once.inch);
+}
+
+TEST_CASE("what the shop file says is not assumed") {
+    const Bare bare(inch_part);
+    shop::Machine machine;
+    machine.units = Meaning::millimetre;
+    machine.power_on = {Meaning::feed_per_minute};
+    machine.rapid_x_mm_per_min = machine.rapid_z_mm_per_min = 5000;
+    machine.tool_change_seconds = 3;
+    const machine::Settings settings = bare.settings(machine);
+    const machine::State state = machine::power_on_state(settings);
+    CHECK(state.of(Group::units).stated().is(Meaning::millimetre));
+    CHECK(state.of(Group::feed_mode).stated().is(Meaning::feed_per_minute));
+    CHECK_FALSE(settings.assumed_rates);
+    CHECK(bare.settings().assumed_rates);
+}
+
+TEST_CASE("an assumption is followed, and ends where a code states it") {
+    const Bare bare(inch_part);
+    const machine::State start = machine::power_on_state(bare.settings());
+    CHECK(start.is(Meaning::inch));
+    CHECK(start.of(Group::units).is_assumed());
+    CHECK(start.of(Group::units).surely_unset());
+    CHECK_FALSE(start.of(Group::units).stated().known());
+    machine::State stated = start;
+    stated.set(Meaning::inch);
+    CHECK_FALSE(stated.of(Group::units).is_assumed());
+    // Where one way states it and the other does not, it is still assumed, and no longer surely unset.
+    const machine::State joined = machine::join(start, stated);
+    CHECK(joined.is(Meaning::inch));
+    CHECK(joined.of(Group::units).is_assumed());
+    CHECK_FALSE(joined.of(Group::units).surely_unset());
+    CHECK(joined.of(Group::units) == machine::join(stated, start).of(Group::units));
+    stated.set(Meaning::millimetre);
+    const machine::State either = machine::join(start, stated);
+    CHECK_FALSE(either.of(Group::units).known());
+    CHECK(either.may_be(Meaning::inch));
+    CHECK(either.of(Group::units).is_assumed());
+}
+
+TEST_CASE("who asks for what is stated sees what he would see with nothing assumed") {
+    const std::string_view programs[] = {
+        inch_part,
+        metric_part,
+        // Codes that come late, jumps, loops and calls in the way.
+        "T0101\nG97 S500 M03\nG00 X52. Z2.\nG01 Z-9. F.2\nG99\nG01 Z-12.\nX60. F.1\nG21\nG01 Z-20.\nM30\n",
+        "S900 M03\nG00 X40. Z2.\nG96 S120\nG01 X30. F.2\nG97 S800\nG01 X20.\nM30\n",
+        "O1\nG00 X30. Z1.\nIF[#1EQ2]GOTO10\nG20 G98\nN10 G01 Z-5. F.2\nM98 P2\nG01 X40.\nM30\n"
+        "O2\nG01 U2. F.1\nM99\n",
+        "#1=10\nWHILE[#1GT0]DO1\nG01 X#1 F.2\n#1=#1-1\nEND1\nM30\n",
+        "G00 X60. Z2.\nG71 U2. R.5\nG71 P10 Q20 U.4 W.1 F.3\nN10 G00 X20.\nG01 Z-20. F.15\nN20 X60.\n"
+        "G70 P10 Q20\nM30\n",
+        "G21 G18 G99 G97 S500 M03\nG00 X50. Z2.\nG02 X60. Z-5. R5. F.2\nM30\n",
+    };
+    for (std::string_view program : programs) {
+        INFO(program);
+        const Bare bare(program);
+        machine::Analysis with, plain;
+        with.rebuild(bare.forest, bare.settings(), nullptr);
+        plain.rebuild(bare.forest, machine::choose_settings({}, bare.evidence), nullptr);
+        const machine::Reader reader = machine::Reader(with).of_stated();
+        std::size_t blocks = 0;
+        for (std::size_t run = 0; run < with.size(); ++run) {
+            std::vector<machine::State> expected;
+            plain.visit(run, [&](const machine::BlockView& view) { expected.push_back(view.after); });
+            reader.visit(run, [&](const machine::BlockView& view) {
+                INFO(view.block);
+                CHECK(shown(view.after) == shown(expected[view.block]));
+                ++blocks;
+            });
+            for (std::size_t block = 0; block < expected.size(); ++block)
+                CHECK(shown(reader.after({run, block})) == shown(expected[block]));
+        }
+        CHECK(blocks == bare.buffer.line_count());
+    }
+}
