@@ -305,7 +305,7 @@ std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {
     return act.unit == 0 ? of_file : std::nullopt;
 }
 
-std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools) {
+std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools) {
     // The largest feed by the revolution that each tool cuts with, the middle one of them so that one mistake
     // tells nothing: hardly a lathe roughs at 0.03 mm, or at 0.03 in.
     std::vector<float> largest_of_each;
