@@ -31,16 +31,7 @@ std::uint8_t members_of(const machine::State& state, Group group) {
     return static_cast<std::uint8_t>(state.of(group).possible);
 }
 bool keeps_all_words(const Act& act) {
-    switch (act.motion) {
-    case MotionKind::single_cycle:
-    case MotionKind::drill_cycle:
-    case MotionKind::contour_cycle:
-    case MotionKind::peck_cycle:
-    case MotionKind::thread_cycle:
-        return true;
-    default:
-        return act.dwells;
-    }
+    return machine::is_cycle(act.motion) || act.dwells;
 }
 
 } // namespace

@@ -15,18 +15,12 @@ struct Moves {
     bool cycle = false; ///< Made of passes whose count may change by rounding
 };
 
-bool is_cycle(machine::MotionKind kind) {
-    using machine::MotionKind;
-    return kind == MotionKind::contour_cycle || kind == MotionKind::peck_cycle ||
-           kind == MotionKind::thread_cycle || kind == MotionKind::single_cycle ||
-           kind == MotionKind::drill_cycle;
-}
-
 std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     std::vector<Moves> moves(document.run(run).blocks.size());
     document.analysis().visit(run, [&](const machine::BlockView& view) {
         if (view.reading.motion == machine::MotionKind::none) return;
-        moves[view.block] = {motion::path_of(view, document.analysis()), is_cycle(view.reading.motion)};
+        moves[view.block] = {motion::path_of(view, document.analysis()),
+                             machine::is_cycle(view.reading.motion)};
     });
     return moves;
 }
