@@ -15,10 +15,6 @@ using Words = NotedWords;
 
 namespace {
 
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 ToolKind kind_of(NamedTool::Kind kind) {
     switch (kind) {
     case NamedTool::Kind::turn:
@@ -61,7 +57,7 @@ std::optional<double> nose_radius_mm(double number, bool in_mm, bool in_inch) {
             if (std::abs(number - size) < 1e-6) return size;
     if (in_mm) return std::nullopt;
     for (const double parts : {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0}) // 64ths; .004 and .008 the smallest
-        if (std::abs(number - parts / 64) < 0.00066) return parts / 64 * 25.4;
+        if (std::abs(number - parts / 64) < 0.00066) return parts / 64 * motion::mm_per_inch;
     return std::nullopt;
 }
 
@@ -133,7 +129,7 @@ std::optional<Insert> insert_in(const Words& note) {
             digits.size() == 5 && digit(0) && digit(1) && digits.substr(2, 2) == ".5" && digit(4);
         if (whole || half) {
             const int parts = digits.back() - '0';
-            if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * 25.4;
+            if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * motion::mm_per_inch;
             return insert;
         }
         if (word.size() == 4 &&
