@@ -1,7 +1,6 @@
 #include "checks/noted_tool.h"
 
 #include "checks/foreign_words.h"
-#include "checks/named_tool.h"
 #include "checks/noted_words.h"
 
 #include <algorithm>
@@ -13,9 +12,7 @@ namespace turnwright::checks {
 using shop::ToolKind;
 using Words = NotedWords;
 
-namespace {
-
-ToolKind kind_of(NamedTool::Kind kind) {
+ToolKind tool_kind_of(NamedTool::Kind kind) {
     switch (kind) {
     case NamedTool::Kind::turn:
         return ToolKind::turning;
@@ -41,6 +38,8 @@ ToolKind kind_of(NamedTool::Kind kind) {
     }
     return ToolKind::unknown;
 }
+
+namespace {
 
 bool is_inside(std::string_view word) {
     return word == "ID" || word == "I.D" || word == "INT" || word == "INTERNAL" || word == "INSIDE" ||
@@ -248,7 +247,7 @@ struct Kind {
 };
 /// The first word that tells one; a word for centring makes a drill a centre drill.
 Kind kind_in(const Words& note, const NamedTool& named) {
-    Kind found{kind_of(named.kind), note.size()};
+    Kind found{tool_kind_of(named.kind), note.size()};
     for (std::size_t i = 0; i < note.size(); ++i)
         if (!named.word.empty() && note.at(i) == named.word) {
             found.at = i;

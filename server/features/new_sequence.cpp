@@ -1,5 +1,6 @@
 #include "features/new_sequence.h"
 
+#include "checks/noted_tool.h"
 #include "features/hover_load.h"
 #include "features/speech.h"
 
@@ -122,25 +123,8 @@ std::vector<std::pair<std::int32_t, std::string>> tools_at_head(const Document& 
 namespace {
 
 bool is_of(shop::ToolKind kind, NamedTool::Kind wanted, bool inside) {
-    using shop::ToolKind;
-    switch (wanted) {
-    case NamedTool::Kind::turn:
-        return kind == ToolKind::turning;
-    case NamedTool::Kind::bore:
-        return kind == ToolKind::boring;
-    case NamedTool::Kind::groove:
-        return kind == ToolKind::grooving;
-    case NamedTool::Kind::part_off:
-        return kind == ToolKind::parting;
-    case NamedTool::Kind::thread:
-        return kind == (inside ? ToolKind::threading_inside : ToolKind::threading);
-    case NamedTool::Kind::drill:
-        return kind == ToolKind::drill;
-    case NamedTool::Kind::tap:
-        return kind == ToolKind::tap;
-    default:
-        return false;
-    }
+    if (wanted == NamedTool::Kind::thread && inside) return kind == shop::ToolKind::threading_inside;
+    return kind != shop::ToolKind::unknown && kind == checks::tool_kind_of(wanted);
 }
 
 } // namespace
