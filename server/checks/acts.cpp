@@ -31,16 +31,7 @@ std::uint8_t members_of(const machine::State& state, Group group) {
     return static_cast<std::uint8_t>(state.of(group).possible);
 }
 bool keeps_all_words(const Act& act) {
-    switch (act.motion) {
-    case MotionKind::single_cycle:
-    case MotionKind::drill_cycle:
-    case MotionKind::contour_cycle:
-    case MotionKind::peck_cycle:
-    case MotionKind::thread_cycle:
-        return true;
-    default:
-        return act.dwells;
-    }
+    return machine::is_cycle(act.motion) || act.dwells;
 }
 
 } // namespace
@@ -305,7 +296,7 @@ std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {
     return act.unit == 0 ? of_file : std::nullopt;
 }
 
-std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools) {
+std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools) {
     // The largest feed by the revolution that each tool cuts with, the middle one of them so that one mistake
     // tells nothing: hardly a lathe roughs at 0.03 mm, or at 0.03 in.
     std::vector<float> largest_of_each;

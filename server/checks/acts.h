@@ -132,6 +132,14 @@ Report::Entry report_at_code(Report& report, const FileContext& context, const T
 /// Every span with its tool, heads too, in order. Of a file longer than a hand writes none, unless
 /// `any_length`: what rules compare over it would be gone through at every key.
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
+/// Calls `look` with the tools of each program in turn, subprograms too.
+template <class Look>
+void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {
+    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
+        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
+        look(tools.subspan(first, end - first));
+    }
+}
 /// All that the notes of the file say of machine codes, the head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
@@ -142,7 +150,7 @@ struct NamedThread {
 };
 std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools);
 /// mm in a program unit: as stated, else by the feeds of the file; nullopt where these do not tell.
-std::optional<double> unit_of_file(const std::vector<ToolOfSpan>& tools);
+std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools);
 /// Of an act, the stated one first.
 std::optional<double> mm_of(const Act& act, std::optional<double> of_file);
 

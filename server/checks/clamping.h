@@ -31,11 +31,9 @@ void for_each_clamping_program(const FileContext& context, Look&& look) {
     for (const MachineCode& code : codes) any = any || code.does != MachineCode::Does::other;
     if (!any) return;
     const std::vector<ToolOfSpan> tools = tools_of(context);
-    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
-        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
-        if (tools[first].span->program->is_subprogram) continue;
-        look(clamp_events(std::span(tools).subspan(first, end - first), codes), codes);
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look(clamp_events(program, codes), codes);
+    });
 }
 /// "M10 (COLLET OPEN)".
 std::string with_words(const MachineCode& code);

@@ -2,6 +2,8 @@
 
 #include "checks/named_tool.h"
 
+#include "checks/noted_words.h"
+
 #include <algorithm>
 #include <cctype>
 #include <charconv>
@@ -19,10 +21,6 @@ std::string upper(std::string_view text) {
     for (char& c : out) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
     return out;
 }
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 /// Upper case, split at blanks and at signs that belong to no number, fraction or thread name. A sign that
 /// ends a thought stays a word of its own.
 Words words_of(std::string_view note) {
@@ -59,24 +57,17 @@ Words words_of(std::string_view note) {
 /// "8.5", ".201", "14.", "7/8", "1-1/4"; the whole word. A fraction is in inches.
 std::optional<double> number_in(std::string_view word, bool& is_fraction) {
     is_fraction = false;
-    auto plain = [](std::string_view text) -> std::optional<double> {
-        if (text.empty() ||
-            !std::all_of(text.begin(), text.end(), [](char c) { return is_digit(c) || c == '.'; }))
-            return std::nullopt;
-        if (std::count(text.begin(), text.end(), '.') > 1 || text == ".") return std::nullopt;
-        return std::strtod(std::string(text).c_str(), nullptr);
-    };
     const std::size_t slash = word.find('/');
-    if (slash == std::string_view::npos) return plain(word);
+    if (slash == std::string_view::npos) return plain_number(word);
     std::string_view top = word.substr(0, slash);
     double whole = 0;
     if (const std::size_t dash = top.find('-'); dash != std::string_view::npos) {
-        auto before = plain(top.substr(0, dash));
+        auto before = plain_number(top.substr(0, dash));
         if (!before) return std::nullopt;
         whole = *before;
         top = top.substr(dash + 1);
     }
-    auto above = plain(top), below = plain(word.substr(slash + 1));
+    auto above = plain_number(top), below = plain_number(word.substr(slash + 1));
     if (!above || !below || *below < 2 || *above >= *below) return std::nullopt;
     is_fraction = true;
     return whole + *above / *below;

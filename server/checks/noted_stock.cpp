@@ -14,10 +14,6 @@ namespace {
 bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 /// Words behind which a note speaks of stock; of `bars` a number alone is the diameter.
 bool is_bar(std::string_view word) {
     return one_of(

@@ -1,7 +1,6 @@
 #include "checks/noted_tool.h"
 
 #include "checks/foreign_words.h"
-#include "checks/named_tool.h"
 #include "checks/noted_words.h"
 
 #include <algorithm>
@@ -13,13 +12,7 @@ namespace turnwright::checks {
 using shop::ToolKind;
 using Words = NotedWords;
 
-namespace {
-
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-
-ToolKind kind_of(NamedTool::Kind kind) {
+ToolKind tool_kind_of(NamedTool::Kind kind) {
     switch (kind) {
     case NamedTool::Kind::turn:
         return ToolKind::turning;
@@ -46,6 +39,8 @@ ToolKind kind_of(NamedTool::Kind kind) {
     return ToolKind::unknown;
 }
 
+namespace {
+
 bool is_inside(std::string_view word) {
     return word == "ID" || word == "I.D" || word == "INT" || word == "INTERNAL" || word == "INSIDE" ||
            word.starts_with("INNEN") || word.starts_with("INTERIOR") || word.starts_with("INTERIEUR") ||
@@ -61,7 +56,7 @@ std::optional<double> nose_radius_mm(double number, bool in_mm, bool in_inch) {
             if (std::abs(number - size) < 1e-6) return size;
     if (in_mm) return std::nullopt;
     for (const double parts : {0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0}) // 64ths; .004 and .008 the smallest
-        if (std::abs(number - parts / 64) < 0.00066) return parts / 64 * 25.4;
+        if (std::abs(number - parts / 64) < 0.00066) return parts / 64 * motion::mm_per_inch;
     return std::nullopt;
 }
 
@@ -133,7 +128,7 @@ std::optional<Insert> insert_in(const Words& note) {
             digits.size() == 5 && digit(0) && digit(1) && digits.substr(2, 2) == ".5" && digit(4);
         if (whole || half) {
             const int parts = digits.back() - '0';
-            if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * 25.4;
+            if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * motion::mm_per_inch;
             return insert;
         }
         if (word.size() == 4 &&
@@ -252,7 +247,7 @@ struct Kind {
 };
 /// The first word that tells one; a word for centring makes a drill a centre drill.
 Kind kind_in(const Words& note, const NamedTool& named) {
-    Kind found{kind_of(named.kind), note.size()};
+    Kind found{tool_kind_of(named.kind), note.size()};
     for (std::size_t i = 0; i < note.size(); ++i)
         if (!named.word.empty() && note.at(i) == named.word) {
             found.at = i;

@@ -2,6 +2,7 @@
 // they rest on. What a note does not say for certain is left out; a number alone tells nothing.
 #pragma once
 
+#include "checks/named_tool.h"
 #include "shop/shop.h"
 
 #include <optional>
@@ -25,6 +26,9 @@ struct NotedStock {
     bool is_empty() const { return !diameter_mm && !length_mm && material.empty(); }
 };
 NotedStock stock_by_note(std::string_view note, std::optional<double> mm_per_unit);
+
+/// In the shop file's terms; a thread is one outside.
+shop::ToolKind tool_kind_of(NamedTool::Kind kind);
 
 /// Diameter of a drill that goes by a number ("7", "#7") or a letter ("F"), in mm.
 std::optional<double> numbered_drill_mm(std::string_view name);

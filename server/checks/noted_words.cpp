@@ -1,5 +1,7 @@
 #include "checks/noted_words.h"
 
+#include "motion/motion.h"
+
 #include <algorithm>
 #include <cctype>
 #include <cstdlib>
@@ -7,10 +9,6 @@
 namespace turnwright::checks {
 
 namespace {
-
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
 
 /// Letters of Latin-1 without their marks, from 0xC0 to 0xDE; the small ones stand 0x20 higher.
 constexpr std::string_view without_marks = "AAAAAAACEEEEIIIIDNOOOOO*DUUUUY*";
@@ -41,14 +39,14 @@ std::string plain_upper(std::string_view note) {
     return out;
 }
 
+} // namespace
+
 std::optional<double> plain_number(std::string_view text) {
     if (text.empty() || text == "." || std::count(text.begin(), text.end(), '.') > 1 ||
         !std::all_of(text.begin(), text.end(), [](char c) { return is_digit(c) || c == '.'; }))
         return std::nullopt;
     return std::strtod(std::string(text).c_str(), nullptr);
 }
-
-} // namespace
 
 NotedWords noted_words(std::string_view note) {
     NotedWords out;
@@ -84,7 +82,7 @@ NotedWords noted_words(std::string_view note) {
 
 std::optional<double> Size::mm(std::optional<double> mm_per_unit) const {
     if (unit == Unit::mm) return number;
-    if (unit == Unit::inch) return number * 25.4;
+    if (unit == Unit::inch) return number * motion::mm_per_inch;
     if (!mm_per_unit) return std::nullopt;
     return number * *mm_per_unit;
 }

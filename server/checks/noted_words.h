@@ -8,6 +8,12 @@
 
 namespace turnwright::checks {
 
+constexpr bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+/// Digits and at most one point, all of the text.
+std::optional<double> plain_number(std::string_view text);
+
 struct NotedWords {
     std::vector<std::string> words; ///< Upper case; "," ends a thought
     std::string_view at(std::size_t i) const {

@@ -1,6 +1,7 @@
 // Drills that go by a number or a letter.
 #include "checks/noted_tool.h"
 #include "checks/noted_words.h"
+#include "motion/motion.h"
 
 namespace turnwright::checks {
 
@@ -13,13 +14,14 @@ std::optional<double> numbered_drill_mm(std::string_view name) {
                                730,  700,  670,  635,  595,  550,  520,  465,  430,  420,  410,  400};
     constexpr int letters[] = {2340, 2380, 2420, 2460, 2500, 2570, 2610, 2660, 2720, 2770, 2810, 2900, 2950,
                                3020, 3160, 3230, 3320, 3390, 3480, 3580, 3680, 3770, 3860, 3970, 4040, 4130};
-    if (name.size() == 1 && name[0] >= 'A' && name[0] <= 'Z') return letters[name[0] - 'A'] / 1e4 * 25.4;
+    if (name.size() == 1 && name[0] >= 'A' && name[0] <= 'Z')
+        return letters[name[0] - 'A'] / 1e4 * motion::mm_per_inch;
     const auto size = size_in(name);
     if (!size || size->unit != Size::Unit::none || name.find('.') != std::string_view::npos)
         return std::nullopt;
     const int number = size->number <= 60 ? static_cast<int>(size->number) : 0;
     if (number < 1) return std::nullopt;
-    return numbers[number - 1] / 1e4 * 25.4;
+    return numbers[number - 1] / 1e4 * motion::mm_per_inch;
 }
 
 } // namespace turnwright::checks

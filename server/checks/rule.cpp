@@ -2,6 +2,8 @@
 
 #include "checks/rule.h"
 
+#include "machine/whole_number.h"
+
 namespace turnwright::checks {
 
 using codes::Meaning;
@@ -103,6 +105,14 @@ bool cuts_in(const BlockView& view) {
     default:
         return false;
     }
+}
+
+std::optional<machine::ContourPlace> contour_named_in(const BlockView& view, const machine::Reader& reader) {
+    const machine::Value p = view.reading.value('P'), q = view.reading.value('Q');
+    if (!p.known() || !q.known()) return std::nullopt;
+    return reader.contour({view.run_index, view.block}, machine::whole_number(p.number),
+                          machine::whole_number(q.number),
+                          view.reading.motion_meaning == Meaning::finish_cycle);
 }
 
 bool threads_in(const BlockView& view) {

@@ -38,6 +38,8 @@ bool is_tool_call(const BlockView& view);
 /// The block itself makes a cut (and is no contour block, which is not run in passing).
 bool cuts_in(const BlockView& view);
 bool threads_in(const BlockView& view);
+/// The blocks that a contour cycle names; nullopt: P or Q is not known.
+std::optional<machine::ContourPlace> contour_named_in(const BlockView& view, const machine::Reader& reader);
 /// In mm, when the unit is known.
 std::optional<double> to_mm(double length, const machine::State& state);
 std::optional<double> to_mm(double length, const machine::Modal& units);

@@ -1,5 +1,7 @@
 #include "checks/tool_notes.h"
 
+#include "checks/noted_words.h"
+
 #include <algorithm>
 #include <cctype>
 
@@ -7,9 +9,6 @@ namespace turnwright::checks {
 
 namespace {
 
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
 bool is_letter(char c) {
     return c >= 'A' && c <= 'Z';
 }

@@ -214,6 +214,8 @@ enum class Quantity : std::uint8_t {
     argument,    ///< Macro argument
     angle_units, ///< Degrees in least increments, no decimal point allowed (Q start angle of a thread)
 };
+/// True for lengths and radii in the program's unit; `length_units` counts in least increments instead.
+bool is_length(Quantity quantity);
 /// True for quantities that the control reads in least increments when no decimal point is written.
 bool reads_in_increments(Quantity quantity);
 /// True for quantities that must be whole numbers without a point.

@@ -155,7 +155,7 @@ std::string Code::written() const {
     return text;
 }
 
-bool reads_in_increments(Quantity quantity) {
+bool is_length(Quantity quantity) {
     switch (quantity) {
     case Quantity::length_x:
     case Quantity::length_z:
@@ -163,13 +163,15 @@ bool reads_in_increments(Quantity quantity) {
     case Quantity::increment_z:
     case Quantity::radius_x:
     case Quantity::length:
-    case Quantity::length_units:
-    case Quantity::angle:
-    case Quantity::angle_units:
         return true;
     default:
         return false;
     }
+}
+
+bool reads_in_increments(Quantity quantity) {
+    return is_length(quantity) || quantity == Quantity::length_units || quantity == Quantity::angle ||
+           quantity == Quantity::angle_units;
 }
 
 bool is_whole(Quantity quantity) {

@@ -15,20 +15,13 @@ struct Moves {
     bool cycle = false; ///< Made of passes whose count may change by rounding
 };
 
-bool is_cycle(machine::MotionKind kind) {
-    using machine::MotionKind;
-    return kind == MotionKind::contour_cycle || kind == MotionKind::peck_cycle ||
-           kind == MotionKind::thread_cycle || kind == MotionKind::single_cycle ||
-           kind == MotionKind::drill_cycle;
-}
-
 std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     std::vector<Moves> moves(document.run(run).blocks.size());
     // What is assumed of the one text may not be of the other.
     const machine::Reader reader = machine::Reader(document.analysis()).of_stated();
     reader.visit(run, [&](const machine::BlockView& view) {
         if (view.reading.motion == machine::MotionKind::none) return;
-        moves[view.block] = {motion::path_of(view, reader), is_cycle(view.reading.motion)};
+        moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion)};
     });
     return moves;
 }

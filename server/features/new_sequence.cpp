@@ -1,5 +1,6 @@
 #include "features/new_sequence.h"
 
+#include "checks/noted_tool.h"
 #include "features/hover_load.h"
 #include "features/speech.h"
 
@@ -122,69 +123,52 @@ std::vector<std::pair<std::int32_t, std::string>> tools_at_head(const Document& 
 namespace {
 
 bool is_of(shop::ToolKind kind, NamedTool::Kind wanted, bool inside) {
-    using shop::ToolKind;
-    switch (wanted) {
-    case NamedTool::Kind::turn:
-        return kind == ToolKind::turning;
-    case NamedTool::Kind::bore:
-        return kind == ToolKind::boring;
-    case NamedTool::Kind::groove:
-        return kind == ToolKind::grooving;
-    case NamedTool::Kind::part_off:
-        return kind == ToolKind::parting;
-    case NamedTool::Kind::thread:
-        return kind == (inside ? ToolKind::threading_inside : ToolKind::threading);
-    case NamedTool::Kind::drill:
-        return kind == ToolKind::drill;
-    case NamedTool::Kind::tap:
-        return kind == ToolKind::tap;
-    default:
-        return false;
-    }
-}
-
-std::set<int> called(const Document& document) {
-    std::set<int> stations;
-    for (const machine::ProgramPart& program : document.outline().programs)
-        for (const machine::Sequence& sequence : program.sequences) stations.insert(sequence.tool);
-    return stations;
+    if (wanted == NamedTool::Kind::thread && inside) return kind == shop::ToolKind::threading_inside;
+    return kind != shop::ToolKind::unknown && kind == checks::tool_kind_of(wanted);
 }
 
 } // namespace
 
-FreeTool free_tool(const Typing& typing, NamedTool::Kind kind, std::string_view word) {
-    const Document& document = typing.document;
-    const std::set<int> in_use = called(document);
-    std::set<int> taken = in_use;
+Taken taken_in(const Document& document) {
+    Taken taken;
+    taken.at_head = tools_at_head(document);
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences) {
+            taken.called.insert(sequence.tool);
+            if (sequence.number < 9998) taken.next_number = std::max(taken.next_number, sequence.number + 1);
+        }
+    return taken;
+}
+
+FreeTool free_tool(const Document& document, const Taken& taken, NamedTool::Kind kind,
+                   std::string_view word) {
+    std::set<int> named = taken.called;
     int best = -1, best_score = 0;
     const auto consider = [&](int station, bool fits, bool at_head, std::string_view note) {
-        taken.insert(station);
+        named.insert(station);
         if (!fits || station <= 0) return;
-        const int score = (in_use.contains(station) ? 0 : 4) +
+        const int score = (taken.called.contains(station) ? 0 : 4) +
                           (compact(note).find(word) != std::string::npos) * 2 + at_head + 1;
         if (score > best_score) {
             best = station;
             best_score = score;
         }
     };
-    for (const auto& [station, note] : tools_at_head(document))
+    for (const auto& [station, note] : taken.at_head)
         consider(station, checks::tool_named(note).kind == kind, true, note);
     for (const shop::Tool& tool : document.shop().tools)
         consider(tool.station,
                  is_of(tool.kind, kind, word == "INSIDE") || checks::tool_named(tool.note).kind == kind,
                  false, tool.note);
     for (int station = 1; best < 0; ++station)
-        if (!taken.contains(station)) best = station;
+        if (!named.contains(station)) best = station;
     return {best, document.shop().tool(best)};
 }
 
-int free_number(const Document& document, int station) {
+int free_number(const Document& document, const Taken& taken, int station) {
     const auto& counts = document.analysis().label_counts();
     if (!counts.contains(station)) return station;
-    int next = 1;
-    for (const machine::ProgramPart& program : document.outline().programs)
-        for (const machine::Sequence& sequence : program.sequences)
-            if (sequence.number < 9998) next = std::max(next, sequence.number + 1);
+    int next = taken.next_number;
     while (counts.contains(next)) ++next;
     return next;
 }

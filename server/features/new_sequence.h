@@ -5,6 +5,8 @@
 #include "checks/named_tool.h"
 #include "features/typing.h"
 
+#include <set>
+
 namespace turnwright::features {
 
 /// The stock at a place, in mm on radius. Where nothing is known of it, it is assumed from the largest
@@ -29,13 +31,21 @@ struct FreeTool {
     int station = 1;
     const shop::Tool* tool = nullptr; ///< In the shop file
 };
-/// Tools named in the head come first, then the shop file's, those not called yet before others; else the
-/// first station that nothing names. `word`: one that a note should hold ("FINISH").
-FreeTool free_tool(const Typing& typing, checks::NamedTool::Kind kind, std::string_view word);
 /// Tools that notes at the head name, station by station.
 std::vector<std::pair<std::int32_t, std::string>> tools_at_head(const Document& document);
+/// What the sequences of a file have taken; they are gone through once for all that is offered.
+struct Taken {
+    std::vector<std::pair<std::int32_t, std::string>> at_head;
+    std::set<int> called; ///< Stations
+    int next_number = 1;  ///< One past the largest number of a sequence
+};
+Taken taken_in(const Document& document);
+/// Tools named in the head come first, then the shop file's, those not called yet before others; else the
+/// first station that nothing names. `word`: one that a note should hold ("FINISH").
+FreeTool free_tool(const Document& document, const Taken& taken, checks::NamedTool::Kind kind,
+                   std::string_view word);
 /// The station where that is free, else one past the largest number of a sequence.
-int free_number(const Document& document, int station);
+int free_number(const Document& document, const Taken& taken, int station);
 /// Two numbers for a contour that no block has.
 std::pair<int, int> free_contour(const Document& document);
 

@@ -21,14 +21,13 @@ std::optional<double> mm_per_unit_of(const Document& document) {
     return found;
 }
 
-checks::NotedTool noted_tool(const Document& document, int station) {
-    return checks::tool_by_note(tool_note(document, station), mm_per_unit_of(document), station);
+checks::NotedTool noted_tool(const Document& document, int station, std::optional<double> mm_per_unit) {
+    return checks::tool_by_note(tool_note(document, station), mm_per_unit, station);
 }
 
-StockInNotes noted_stock(const Document& document) {
+StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit) {
     constexpr std::size_t longest_head = 200;
     StockInNotes found;
-    const std::optional<double> mm_per_unit = mm_per_unit_of(document);
     std::size_t end = document.buffer().line_count();
     for (const machine::ProgramPart& program : document.outline().programs) {
         if (program.sequences.empty()) continue;

@@ -8,13 +8,13 @@ namespace turnwright::features {
 
 /// mm in the program's unit where its first move is made in a known one.
 std::optional<double> mm_per_unit_of(const Document& document);
-checks::NotedTool noted_tool(const Document& document, int station);
+checks::NotedTool noted_tool(const Document& document, int station, std::optional<double> mm_per_unit);
 
 struct StockInNotes {
     checks::NotedStock stock;
     std::string note; ///< The first note that tells any of it, readable
 };
 /// By the notes above the first tool.
-StockInNotes noted_stock(const Document& document);
+StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit);
 
 } // namespace turnwright::features

@@ -146,9 +146,9 @@ House house_of(const Typing& typing) {
 }
 
 SequenceWriter::SequenceWriter(const Typing& typing, const House& house, const Ground& ground,
-                               checks::NamedTool::Kind kind, std::string_view word)
-    : typing_(typing), house_(house), ground_(ground), system_(typing.settings().system),
-      inch_(writes_inch(typing)), tool_(free_tool(typing, kind, word)),
+                               const Taken& taken, checks::NamedTool::Kind kind, std::string_view word)
+    : typing_(typing), house_(house), ground_(ground), taken_(taken), system_(typing.settings().system),
+      inch_(writes_inch(typing)), tool_(free_tool(typing.document, taken, kind, word)),
       cut_(cut_of(tool_.tool, typing.settings().machine)) {}
 
 double SequenceWriter::clear_mm() const {
@@ -191,8 +191,8 @@ void SequenceWriter::head(const std::string& title, double rpm, bool limited, do
     rpm_ = fmt::format("{:.0f}", rpm);
     const std::string named = "(" + snippet_text(in_capitals(title)) + ")";
     line(house_.numbers
-             ? fmt::format("N{} {}", field(std::to_string(free_number(typing_.document, tool_.station))),
-                           named)
+             ? fmt::format("N{} {}",
+                           field(std::to_string(free_number(typing_.document, taken_, tool_.station))), named)
              : named);
     line(house_.safety.empty() ? safety_line(typing_) : snippet_text(house_.safety));
     const std::size_t half = typing_.habits.tool_digits / 2;

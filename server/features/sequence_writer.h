@@ -38,7 +38,7 @@ constexpr double near_mm = 2; ///< In front of the stock and beside it
 
 class SequenceWriter {
 public:
-    SequenceWriter(const Typing& typing, const House& house, const Ground& ground,
+    SequenceWriter(const Typing& typing, const House& house, const Ground& ground, const Taken& taken,
                    checks::NamedTool::Kind kind, std::string_view word);
 
     double clear_mm() const; ///< The first approach of two
@@ -69,6 +69,7 @@ private:
     const Typing& typing_;
     const House& house_;
     const Ground& ground_;
+    const Taken& taken_;
     codes::System system_;
     bool inch_;
     FreeTool tool_;

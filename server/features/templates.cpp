@@ -18,7 +18,8 @@ namespace {
 class Sequences {
 public:
     explicit Sequences(const Typing& typing)
-        : typing_(typing), house_(house_of(typing)), ground_(ground_at(typing)) {}
+        : typing_(typing), house_(house_of(typing)), ground_(ground_at(typing)),
+          taken_(taken_in(typing.document)) {}
 
     std::vector<Template> all() {
         facing();
@@ -55,7 +56,7 @@ public:
 
 private:
     SequenceWriter writer(Kind kind, std::string_view word = "?") const {
-        return {typing_, house_, ground_, kind, word};
+        return {typing_, house_, ground_, taken_, kind, word};
     }
     void keep(SequenceWriter& made, std::string label, std::string detail) {
         templates_.push_back(made.finish(std::move(label), std::move(detail)));
@@ -225,6 +226,7 @@ private:
     const Typing& typing_;
     House house_;
     Ground ground_;
+    Taken taken_;
     std::vector<Template> templates_;
 };
 

@@ -85,6 +85,10 @@ enum class MotionKind : std::uint8_t {
     skip,           ///< G31 and measuring moves
     unknown_motion, ///< Axis words while the motion mode is not known
 };
+/// The cycles stand together above.
+constexpr bool is_cycle(MotionKind motion) {
+    return motion >= MotionKind::single_cycle && motion <= MotionKind::thread_cycle;
+}
 
 /// What went wrong while reading a block; checks turn these into messages. Kept short: text is made later.
 enum class ProblemKind : std::uint8_t {

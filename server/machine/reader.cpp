@@ -68,21 +68,21 @@ Versions::Versions(const Analysis& analysis) : Versions() {
 
 // --- The log ----------------------------------------------------------------------------------------------
 
-bool Log::is_left_out(const LeftOut::Read& read) {
-    if (!left_out) return false;
-    left_out->reads.push_back(read);
-    const auto& like = left_out->like;
-    return like && (like->log == std::string::npos || like->log == read.log) && like->sort == read.sort;
-}
-
-void Log::add(Read read, const LeftOut::Read& told) {
+void Log::add(Read read) {
     const bool is_lines = read.text && !read.with_state && !read.with_result;
     const auto covers = [&](const Read& other) {
         return other.run == read.run && other.with_length >= read.with_length &&
                (other.with_result || (other.first <= read.first && read.end <= other.end));
     };
     if (is_lines && !reads_.empty() && (covers(reads_.front()) || covers(reads_.back()))) return;
-    if (is_left_out(told)) return;
+    if (left_out.sort) {
+        const std::string_view sort = !read.text         ? "no run"
+                                      : read.with_result ? "result"
+                                      : read.with_state  ? "state and lines"
+                                      : read.with_length ? "lines and length"
+                                                         : "lines";
+        if (sort == *left_out.sort) return;
+    }
     // A walk goes on beside what it has just read.
     if (is_lines && !reads_.empty() && reads_.back().run == read.run &&
         reads_.back().with_length == read.with_length) {
@@ -192,12 +192,7 @@ void Reader::log_run(std::ptrdiff_t run, std::size_t first, std::size_t end, boo
         read.with_state = with_state && !read.with_result;
         if (with_state) read.result = analysis_->result(at);
     }
-    const char* sort = !read.text         ? "no run"
-                       : read.with_result ? "result"
-                       : read.with_state  ? "state and lines"
-                       : read.with_length ? "lines and length"
-                                          : "lines";
-    log_->add(std::move(read), {number_, sort, static_cast<std::size_t>(run), first, end});
+    log_->add(std::move(read));
 }
 
 const syntax::Run& Reader::line(BlockPlace place) const {
@@ -275,7 +270,7 @@ void Reader::visit_from(BlockPlace first, BlockPlace last, State entering, const
 ContourPlace Reader::contour(BlockPlace cycle, std::int32_t first_label, std::int32_t last_label,
                              bool backward) const {
     const ContourPlace found = find_contour(*analysis_, cycle, first_label, last_label, backward);
-    if (log_ && !Log::is_left_out({number_, "contour", cycle.run, cycle.block, cycle.block + 1}))
+    if (log_ && Log::left_out.sort != "contour")
         log_->contours_.push_back(
             {from_asker(cycle, asker_), first_label, last_label, backward, from_asker(found, asker_)});
     return found;
@@ -285,7 +280,7 @@ const Analysis& Reader::whole(Whole what) const {
     if (!log_) return *analysis_;
     const std::pair now{what, versions_->of(what)};
     if (std::find(log_->wholes_.begin(), log_->wholes_.end(), now) == log_->wholes_.end() &&
-        !(Log::left_out && Log::left_out->whole == what))
+        Log::left_out.whole != what)
         log_->wholes_.push_back(now);
     return *analysis_;
 }

@@ -10,7 +10,7 @@
 
 #include <array>
 #include <optional>
-#include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -50,20 +50,12 @@ public:
     bool may_have_changed(const Analysis::Kept& kept, BlockPlace was, BlockPlace asker) const;
     bool same_wholes(const Versions& versions) const;
 
-    /// For the test that each read is needed: all reads of one sort in one log, or of one kind of whole, are
-    /// not logged.
+    /// For the test that what is read is logged: reads of one sort, or of one kind of whole, are not.
     struct LeftOut {
-        struct Read {
-            std::size_t log;
-            std::string sort;
-            std::size_t run, first, end; ///< In the file
-        };
-        std::optional<Read> like;   ///< Those of its log and sort
-        std::optional<Whole> whole; ///< All of these
-        std::size_t logs = 0;       ///< Begun so far
-        std::vector<Read> reads;    ///< Of runs and contours, in order, whether left out or not
+        std::optional<std::string_view> sort;
+        std::optional<Whole> whole;
     };
-    static inline LeftOut* left_out = nullptr; ///< Set by the test alone
+    static inline LeftOut left_out; ///< Set by the test alone
 
 private:
     friend class Reader;
@@ -84,8 +76,7 @@ private:
     };
     bool still_holds(const Read& read, const Analysis& now, BlockPlace asker) const;
     bool still_stands(const Contour& contour, const Analysis& now, BlockPlace asker) const;
-    void add(Read read, const LeftOut::Read& told);
-    static bool is_left_out(const LeftOut::Read& read);
+    void add(Read read);
 
     std::vector<Read> reads_;
     std::vector<Contour> contours_;
@@ -101,7 +92,6 @@ public:
     Reader(const Analysis& analysis, const Versions& versions, Log& log, BlockPlace asker)
         : analysis_(&analysis), versions_(&versions), log_(&log), asker_(asker) {
         log.asker_block_ = asker.block;
-        if (Log::left_out) number_ = Log::left_out->logs++;
     }
     /// For the file as a whole, where the places themselves count.
     static Reader of_file(const Analysis& analysis, const Versions& versions, Log& log) {
@@ -153,7 +143,6 @@ private:
     Log* log_ = nullptr;
     BlockPlace asker_;
     bool places_count_ = false;
-    std::size_t number_ = 0; ///< Of the log, for the test
     Assumed assumed_ = Assumed::taken;
 };
 

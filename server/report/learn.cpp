@@ -15,6 +15,13 @@ namespace {
 /// What is told of a program: kinds of findings at their lines.
 using Told = std::map<std::pair<std::string, std::size_t>, std::size_t>;
 
+Told told_of(const features::Document& document) {
+    Told told;
+    for (const features::Warning& warning : features::all_warnings(document))
+        ++told[{warning.id, warning.range.begin.line}];
+    return told;
+}
+
 bool is_tool(const LearntEntry& entry) {
     return entry.section.starts_with("tool ");
 }
@@ -25,15 +32,13 @@ bool is_structure(const LearntEntry& entry) {
 /// Tries a learnt file on its own programs, and leaves to a person what makes them noisier.
 class Trial {
 public:
-    Trial(const std::vector<ProgramText>& programs, LearntParts& parts,
+    /// `before`: what is told of each program with no shop file.
+    Trial(const std::vector<ProgramText>& programs, const std::vector<Told>& before, LearntParts& parts,
           const std::filesystem::path& shop_file,
           const std::shared_ptr<const machine::ProgramLibrary>& library)
-        : programs_(programs), parts_(parts), path_(shop_file), library_(library) {}
+        : programs_(programs), before_(before), parts_(parts), path_(shop_file), library_(library) {}
 
     void run() {
-        auto bare = std::make_shared<const shop::Shop>(shop::default_shop());
-        before_.reserve(programs_.size());
-        for (const ProgramText& program : programs_) before_.push_back(told_of(program, bare));
         std::vector<std::size_t> noisy = noisier({});
         if (noisy.empty()) return;
         std::vector<LearntEntry*> tried;
@@ -60,14 +65,6 @@ public:
     }
 
 private:
-    Told told_of(const ProgramText& program, const std::shared_ptr<const shop::Shop>& shop) const {
-        Told told;
-        features::Document document(program.text, shop, program.path, library_);
-        for (const features::Warning& warning : features::all_warnings(document))
-            ++told[{warning.id, warning.range.begin.line}];
-        return told;
-    }
-
     /// Of all programs, or of some, those that are told of more than without a shop file.
     std::vector<std::size_t> noisier(const std::vector<std::size_t>& some) const {
         const auto shop = std::make_shared<const shop::Shop>(
@@ -75,7 +72,8 @@ private:
         std::vector<std::size_t> noisy;
         for (std::size_t i = 0; i < programs_.size(); ++i) {
             if (!some.empty() && std::find(some.begin(), some.end(), i) == some.end()) continue;
-            for (const auto& [finding, times] : told_of(programs_[i], shop)) {
+            const features::Document document(programs_[i].text, shop, programs_[i].path, library_);
+            for (const auto& [finding, times] : told_of(document)) {
                 const auto before = before_[i].find(finding);
                 if (before != before_[i].end() && before->second >= times) continue;
                 noisy.push_back(i);
@@ -94,10 +92,10 @@ private:
     }
 
     const std::vector<ProgramText>& programs_;
+    const std::vector<Told>& before_;
     LearntParts& parts_;
     const std::filesystem::path& path_;
     const std::shared_ptr<const machine::ProgramLibrary>& library_;
-    std::vector<Told> before_;
 };
 
 std::string line_of(const LearntEntry& entry, bool active) {
@@ -171,6 +169,7 @@ LearntShop learn_shop(const std::vector<ProgramText>& programs, const std::files
     const auto bare = std::make_shared<const shop::Shop>(shop::default_shop());
     std::vector<ProgramText> read;
     std::vector<ProgramShows> shown;
+    std::vector<Told> told;
     for (const ProgramText& program : programs) {
         if (read.size() == most_learnt_from || !why_not_a_program(program.text).empty()) {
             ++learnt.left_out;
@@ -178,12 +177,13 @@ LearntShop learn_shop(const std::vector<ProgramText>& programs, const std::files
         }
         const features::Document document(program.text, bare, program.path, library);
         shown.push_back(shown_by(document, program.name));
+        told.push_back(told_of(document));
         read.push_back(program);
     }
     learnt.programs = read.size();
     if (read.empty()) return learnt;
     LearntParts parts = learnt_from(shown);
-    Trial(read, parts, shop_file, library).run();
+    Trial(read, told, parts, shop_file, library).run();
     learnt.text = shop_file_text(parts, read.size());
     for (const LearntEntry& entry : parts.entries)
         if (!is_structure(entry)) ++(entry.active ? learnt.active : learnt.commented);

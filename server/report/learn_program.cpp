@@ -28,32 +28,6 @@ std::optional<bool> Habit::kept() const {
 
 namespace {
 
-std::string_view shop_kind(NamedTool::Kind kind) {
-    switch (kind) {
-    case NamedTool::Kind::turn:
-        return "turning";
-    case NamedTool::Kind::bore:
-        return "boring";
-    case NamedTool::Kind::groove:
-        return "grooving";
-    case NamedTool::Kind::part_off:
-        return "parting";
-    case NamedTool::Kind::drill:
-        return "drill";
-    case NamedTool::Kind::centre:
-        return "centre drill";
-    case NamedTool::Kind::tap:
-        return "tap";
-    case NamedTool::Kind::ream:
-        return "reamer";
-    case NamedTool::Kind::thread: // Outside or inside: the note does not say
-    case NamedTool::Kind::stop:
-    case NamedTool::Kind::none:
-        break;
-    }
-    return {};
-}
-
 double rounded(double mm) {
     return std::round(mm * 1e4) / 1e4;
 }
@@ -83,14 +57,16 @@ void add_noted(StationShown& station, const shop::Tool& tool) {
     if (tool.width_mm) station.widths_mm.insert(rounded(*tool.width_mm));
     if (!station.kinds.empty()) return;
     using shop::ToolKind;
-    if (tool.kind == ToolKind::threading_inside) station.kinds.insert("threading inside");
-    if (tool.kind == ToolKind::knurl) station.kinds.insert("knurl");
-    if (tool.kind == ToolKind::bar_puller) station.kinds.insert("bar puller");
+    if (tool.kind == ToolKind::threading_inside || tool.kind == ToolKind::knurl ||
+        tool.kind == ToolKind::bar_puller)
+        station.kinds.emplace(shop::kind_word(tool.kind));
 }
 
 void add_tool(StationShown& station, const NamedTool& tool) {
-    if (const std::string_view kind = shop_kind(tool.kind); !kind.empty())
-        station.kinds.insert(tool.live ? std::string("live") : std::string(kind));
+    if (tool.kind == NamedTool::Kind::thread) return; // Outside or inside: the note does not say
+    const shop::ToolKind kind = checks::tool_kind_of(tool.kind);
+    if (kind != shop::ToolKind::unknown)
+        station.kinds.emplace(shop::kind_word(tool.live ? shop::ToolKind::live : kind));
 }
 
 class Looker {

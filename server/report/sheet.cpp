@@ -96,7 +96,8 @@ std::string tip_data(const shop::Tool& tool, LengthUnit unit) {
 
 class SheetMaker {
 public:
-    explicit SheetMaker(const features::Document& document) : document_(document), unit_(unit_of(document)) {}
+    explicit SheetMaker(const features::Document& document)
+        : document_(document), unit_(unit_of(document)), mm_per_unit_(features::mm_per_unit_of(document)) {}
 
     Sheet make() {
         sheet_.title = program_name(document_);
@@ -397,7 +398,7 @@ private:
             sheet_.stock.push_back(
                 {std::move(name), mm ? length_words(*mm) : std::string(missing), !mm.has_value()});
         };
-        const features::StockInNotes noted = features::noted_stock(document_);
+        const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
         const std::string by_note = fmt::format(" (assumed: note {})", noted.note);
         if (!stock.diameter_mm && noted.stock.diameter_mm)
             sheet_.stock.push_back({"Diameter", length_words(*noted.stock.diameter_mm) + by_note, false});
@@ -465,7 +466,8 @@ private:
                 if (tool) row.tip = tip_data(*tool, unit_);
                 row.tip_unknown = row.tip.empty();
                 if (row.tip_unknown) {
-                    const std::string noted = tip_data(features::noted_tool(document_, station).tool, unit_);
+                    const std::string noted =
+                        tip_data(features::noted_tool(document_, station, mm_per_unit_).tool, unit_);
                     if (!noted.empty()) row.tip = noted + " (assumed: by its note)";
                     row.tip_unknown = noted.empty();
                 }
@@ -526,6 +528,7 @@ private:
 
     const features::Document& document_;
     LengthUnit unit_;
+    std::optional<double> mm_per_unit_; ///< For sizes in notes
     Sheet sheet_;
     std::vector<Load> loads_; ///< By span
     std::map<int, Use> uses_;

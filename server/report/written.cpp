@@ -124,25 +124,11 @@ std::string_view letters_in_moves(const Reading& reading) {
     }
 }
 
-bool is_length(Quantity quantity) {
-    switch (quantity) {
-    case Quantity::length_x:
-    case Quantity::length_z:
-    case Quantity::increment_x:
-    case Quantity::increment_z:
-    case Quantity::radius_x:
-    case Quantity::length:
-    case Quantity::length_units:
-    case Quantity::lead:
-        return true;
-    default:
-        return false;
-    }
-}
-
 double value_of(const Word& word, const machine::BlockView& view) {
     double value = word.value.number;
-    if (!is_length(word.quantity)) return value;
+    if (!codes::is_length(word.quantity) && word.quantity != Quantity::length_units &&
+        word.quantity != Quantity::lead)
+        return value;
     const bool x = word.quantity == Quantity::length_x || word.quantity == Quantity::increment_x;
     if (x && view.settings.machine.x == shop::XReading::diameter) value /= 2;
     return view.after.is(Meaning::inch) ? value * motion::mm_per_inch : value;
@@ -195,16 +181,7 @@ std::vector<UnusedWord> unused_words(const WalkedBlock& block) {
 }
 
 bool has_cycle_words(const Reading& reading) {
-    switch (reading.motion) {
-    case MotionKind::single_cycle:
-    case MotionKind::drill_cycle:
-    case MotionKind::contour_cycle:
-    case MotionKind::peck_cycle:
-    case MotionKind::thread_cycle:
-        return true;
-    default:
-        return reading.in_contour && reading.motion != MotionKind::none;
-    }
+    return machine::is_cycle(reading.motion) || (reading.in_contour && reading.motion != MotionKind::none);
 }
 
 CycleWords cycle_words(const WalkedBlock& block) {

@@ -564,4 +564,8 @@ std::vector<KeyHelp> all_keys() {
     return all;
 }
 
+std::string_view kind_word(ToolKind kind) {
+    return kind == ToolKind::unknown ? std::string_view{} : kind_choices[static_cast<std::size_t>(kind) - 1];
+}
+
 } // namespace turnwright::shop

@@ -40,6 +40,8 @@ enum class ToolKind : std::uint8_t {
     bar_puller,
     live,
 };
+/// As the shop file writes it; empty for unknown.
+std::string_view kind_word(ToolKind kind);
 
 /// One station of the turret. Lengths in mm.
 struct Tool {

@@ -71,3 +71,14 @@ TEST_CASE("a feed that tears the tool off is told however far down its sequence 
     REQUIRE(feeds.size() == 1);
     CHECK(feeds[0].find("F50. is 50 mm a revolution") != std::string::npos);
 }
+
+TEST_CASE("an arc that shows X as a radius is seen however far down the contour it stands") {
+    std::string text = "G21 G99\nT0101\nG97 S800 M03\nG00 X31. Z1.\nG71 U2. R0.5\nG71 P10 Q20 U0.3 W0.1 F0.3\n"
+                       "N10 G00 X22.\nG01 Z0 F0.15\n";
+    for (int i = 1; i <= 300; ++i) text += fmt::format("Z-{:.2f}\n", 0.01 * i);
+    const auto told = [](const std::string& program) {
+        return count(CheckedProgram(program, codes::System::A).results, "contour_not_monotonic");
+    };
+    CHECK(told(text + "X24.\nG03 X28. Z-7. R4.\nG01 Z-64.\nN20 X31.\nM30\n") == 0);
+    CHECK(told(text + "X24.\nG01 X20. Z-7.\nZ-64.\nN20 X31.\nM30\n") == 1);
+}

@@ -4,6 +4,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <span>
+
 using namespace turnwright;
 using namespace turnwright::checks;
 using shop::ToolKind;
@@ -23,6 +25,18 @@ struct Row {
 void check_size(std::optional<double> is, std::optional<double> wanted) {
     CHECK(is.has_value() == wanted.has_value());
     if (is && wanted) CHECK(*is == Approx(*wanted).margin(0.001));
+}
+
+void check_rows(std::span<const Row> rows) {
+    for (const Row& row : rows) {
+        INFO(row.note);
+        const shop::Tool tool = tool_by_note(row.note, row.unit).tool;
+        CHECK(static_cast<int>(tool.kind) == static_cast<int>(row.kind));
+        check_size(tool.nose_radius_mm, row.radius);
+        check_size(tool.width_mm, row.width);
+        check_size(tool.diameter_mm, row.diameter);
+        check_size(tool.point_angle_deg, row.angle);
+    }
 }
 
 } // namespace
@@ -102,15 +116,7 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"MASCHIO M8X1.25", mm, ToolKind::tap, none, none, 8},
         {"FILETTATURA M20X1.5", mm, ToolKind::threading},
     };
-    for (const Row& row : rows) {
-        INFO(row.note);
-        const shop::Tool tool = tool_by_note(row.note, row.unit).tool;
-        CHECK(static_cast<int>(tool.kind) == static_cast<int>(row.kind));
-        check_size(tool.nose_radius_mm, row.radius);
-        check_size(tool.width_mm, row.width);
-        check_size(tool.diameter_mm, row.diameter);
-        check_size(tool.point_angle_deg, row.angle);
-    }
+    check_rows(rows);
 }
 
 TEST_CASE("what a note does not say of its tool is not read from it") {
@@ -137,14 +143,7 @@ TEST_CASE("what a note does not say of its tool is not read from it") {
         {"DRILL 12", inch, ToolKind::drill}, // A number, mm, or a slip
         {"BAR TO STOP", mm, ToolKind::unknown},
     };
-    for (const Row& row : rows) {
-        INFO(row.note);
-        const shop::Tool tool = tool_by_note(row.note, row.unit).tool;
-        CHECK(static_cast<int>(tool.kind) == static_cast<int>(row.kind));
-        check_size(tool.nose_radius_mm, row.radius);
-        check_size(tool.width_mm, row.width);
-        check_size(tool.diameter_mm, row.diameter);
-    }
+    check_rows(rows);
     CHECK(tool_by_note("DRILL 8 T04", 1, 4).tool.diameter_mm == Approx(8));
     CHECK(tool_by_note("FACE AND TURN T02 R0.4", 1, 2).tool.nose_radius_mm == Approx(0.4));
     CHECK_FALSE(tool_by_note("FACE AND TURN T02 R0.4", 1, 1).tool.nose_radius_mm.has_value());

@@ -41,10 +41,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
 void file(const FileContext& context, Report& report) {
     if (!context.outline().numbers_every_block || context.labels_twice().empty()) return;
     const auto tools = tools_of(context);
-    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
-        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
-        look_at(context, report, std::span(tools).subspan(first, end - first));
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, report, program); });
 }
 
 } // namespace

@@ -1,6 +1,5 @@
 // The blocks that P and Q name are not in the program.
 #include "checks/trouble_rule.h"
-#include "machine/whole_number.h"
 
 #include <algorithm>
 
@@ -48,15 +47,11 @@ void block(const BlockView& view, Report& report) {
     if (finishes && is_missing(report.path(view)) && is_told_above(view, report.reader())) return;
     report_troubles<motion::Trouble::contour_missing, text>(view, report);
     // With no units known there is no path, and the blocks are missing all the same.
+    if (view.reading.motion != MotionKind::contour_cycle || view.after.of(Group::units).known()) return;
+    const auto stands = contour_named_in(view, report.reader());
+    if (!stands || stands->blocks || (finishes && is_told_above(view, report.reader()))) return;
     const machine::Word *p = view.reading.word('P'), *q = view.reading.word('Q');
-    if (view.reading.motion != MotionKind::contour_cycle || view.after.of(Group::units).known() || !p || !q ||
-        !p->value.known() || !q->value.known())
-        return;
-    const auto stands = report.reader().contour(
-        {view.run_index, view.block}, machine::whole_number(p->value.number),
-        machine::whole_number(q->value.number), view.reading.motion_meaning == Meaning::finish_cycle);
-    if (stands.blocks || (finishes && is_told_above(view, report.reader()))) return;
-    report.at(view, *(stands.has_first ? q : p)->item).message(missing(p->value.number, q->value.number));
+    report.at(view, *(stands->has_first ? q : p)->item).message(missing(p->value.number, q->value.number));
 }
 
 } // namespace

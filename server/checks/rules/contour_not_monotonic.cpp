@@ -18,32 +18,22 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
 /// program is written in radius, and turns back only as it is read.
 bool fits_as_radius(const BlockView& view, const machine::Reader& reader) {
     if (view.settings.machine.x != shop::XReading::diameter) return false;
-    const machine::Value end = view.reading.value('Q');
-    if (!end.known()) return false;
-    constexpr int longest = 200; // Blocks of a contour that are looked at
-    const BlockPlace first{view.run_index, view.block};
-    BlockPlace last = first;
-    for (int i = 0; i < longest; ++i)
-        if (const auto next = reader.neighbour(last, true))
-            last = *next;
-        else
-            break;
+    const auto stands = contour_named_in(view, reader);
+    if (!stands || !stands->blocks) return false;
     int as_radius = 0, as_diameter = 0;
-    bool ended = false;
-    reader.visit_span(first, last, [&](const BlockView& at) {
+    reader.visit_span(stands->blocks->first, stands->blocks->second, [&](const BlockView& at) {
         const machine::Value r = at.reading.value('R'), &x = at.reading.target_x_radius,
                              &z = at.reading.target_z;
-        if (!ended && at.reading.motion == MotionKind::arc && r.known() && x.known() && z.known() &&
-            at.before.x_radius.known() && at.before.z.known()) {
-            const double dx = std::abs(x.number - at.before.x_radius.number);
-            const double dz = std::abs(z.number - at.before.z.number);
-            const auto quarter = [&](double way) {
-                return std::max(std::abs(way - r.number), std::abs(dz - r.number)) < 1e-6;
-            };
-            as_radius += quarter(2 * dx);
-            as_diameter += quarter(dx);
-        }
-        ended = ended || at.reading.number == static_cast<int>(end.number);
+        if (at.reading.motion != MotionKind::arc || !r.known() || !x.known() || !z.known() ||
+            !at.before.x_radius.known() || !at.before.z.known())
+            return;
+        const double dx = std::abs(x.number - at.before.x_radius.number);
+        const double dz = std::abs(z.number - at.before.z.number);
+        const auto quarter = [&](double way) {
+            return std::max(std::abs(way - r.number), std::abs(dz - r.number)) < 1e-6;
+        };
+        as_radius += quarter(2 * dx);
+        as_diameter += quarter(dx);
     });
     return as_radius > 0 && as_diameter == 0;
 }

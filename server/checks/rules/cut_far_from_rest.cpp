@@ -85,11 +85,12 @@ std::vector<double> meant(double value, double most) {
     return out;
 }
 
-void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& tools,
-             std::optional<double> of_file, Report& report) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std::optional<double> of_file,
+             Report& report) {
     Range x, z, anywhere;
-    for (const ToolOfSpan* tool : tools)
-        for (const Act& act : tool->work->acts) {
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) continue;
+        for (const Act& act : tool.work->acts) {
             if (known(act.to_x)) anywhere.add(std::abs(act.to_x), act.moves_x);
             if (act.motion == MotionKind::contour_cycle) { // Its passes begin there
                 if (known(act.from_x)) x.add(std::abs(act.from_x), false);
@@ -102,6 +103,7 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
             if (known(act.from_z) && act.from_z < 0) z.add(-act.from_z, false);
             if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z);
         }
+    }
     const auto tell_x = [&](const ToolOfSpan& tool, const Act& act, float rest) {
         std::string hint;
         for (double one : meant(x_as_written(std::abs(act.to_x), context.settings()),
@@ -113,8 +115,9 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
                 spoken_x(act.to_x, context.settings()), act.motion == MotionKind::rapid ? "move" : "cut",
                 spoken_x(rest, context.settings()), hint.empty() ? "" : hint + " is meant, perhaps."));
     };
-    for (const ToolOfSpan* tool : tools) {
-        for (const Act& act : tool->work->acts) {
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) continue;
+        for (const Act& act : tool.work->acts) {
             const auto per_unit = mm_of(act, of_file);
             if (!per_unit || act.incremental || !(cuts(act) || act.motion == MotionKind::rapid)) continue;
             const double least = least_mm / *per_unit;
@@ -123,7 +126,7 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
                 // The largest is this one, and the next a good deal smaller.
                 if (static_cast<float>(size) == x.most && x.targets == 1 && x.before > 0 &&
                     size > times_outward * x.before && 2 * (size - x.before) > least) {
-                    tell_x(*tool, act, x.before);
+                    tell_x(tool, act, x.before);
                     return;
                 }
             }
@@ -132,8 +135,8 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
                 const double size = std::abs(act.to_x);
                 if (static_cast<float>(size) == anywhere.most && anywhere.targets == 1 &&
                     anywhere.before > 0 && size > times_in_air * anywhere.before &&
-                    2 * (size - anywhere.before) > least && comes_back(*tool->work, act)) {
-                    tell_x(*tool, act, anywhere.before);
+                    2 * (size - anywhere.before) > least && comes_back(*tool.work, act)) {
+                    tell_x(tool, act, anywhere.before);
                     return;
                 }
             }
@@ -151,7 +154,7 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
                 if (!known(act.from_z) || act.from_z > 0 || one >= -act.from_z)
                     hint += (hint.empty() ? "" : " or ") + ("Z-" + written(one));
             if (hint.empty()) continue;
-            report.at_letter(tool->place(act), 'Z')
+            report.at_letter(tool.place(act), 'Z')
                 .message(fmt::format(
                     "Z{} is far beyond: no other cut of the program goes deeper than Z-{}, and the tool "
                     "may meet the jaws. {} is meant, perhaps.",
@@ -164,13 +167,9 @@ void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& t
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
-    std::vector<const ToolOfSpan*> of_program;
-    for (std::size_t i = 0; i < tools.size(); ++i) {
-        if (tools[i].work->whole) of_program.push_back(&tools[i]);
-        if (i + 1 < tools.size() && tools[i + 1].span->program == tools[i].span->program) continue;
-        if (!tools[i].span->program->is_subprogram) look_at(context, of_program, of_file, report);
-        of_program.clear();
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look_at(context, program, of_file, report);
+    });
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // A feed by the revolution that the kind of cut does not take.
 //
 // The bounds: common practice, no source.
+#include "checks/others.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 #include "checks/unit_evidence.h"
@@ -161,15 +162,6 @@ void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vecto
     }
 }
 
-struct Others {
-    double least = 1e9, most = 0;
-    int count = 0;
-    void add(double mm) {
-        ++count;
-        least = std::min(least, mm);
-        most = std::max(most, mm);
-    }
-};
 /// The other feeds of the program for cuts of the kind, and for all turning cuts.
 struct Compared {
     Others same, turning;
@@ -227,8 +219,8 @@ const Others* far_below(const Feed& feed, const Compared& others) {
 std::string range_of(const Others& others, const Feed& feed) {
     const double scale = (feed.rpm > 0 ? feed.rpm : 1) / feed.per_unit;
     auto as_f = [&](double mm) { return "F" + written(std::round(mm * scale * 1e5) / 1e5); };
-    return others.most > others.least * 1.01 ? fmt::format("{} to {}", as_f(others.least), as_f(others.most))
-                                             : as_f(others.least);
+    return others.differ() ? fmt::format("{} to {}", as_f(others.least), as_f(others.most))
+                           : as_f(others.least);
 }
 
 void file(const FileContext& context, Report& report) {

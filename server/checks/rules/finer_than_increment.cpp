@@ -9,20 +9,6 @@ namespace turnwright::checks::rules {
 
 namespace {
 
-bool is_length(Quantity quantity) {
-    switch (quantity) {
-    case Quantity::length_x:
-    case Quantity::length_z:
-    case Quantity::increment_x:
-    case Quantity::increment_z:
-    case Quantity::radius_x:
-    case Quantity::length:
-        return true;
-    default:
-        return false;
-    }
-}
-
 void block(const BlockView& view, Report& report) {
     bool metric = view.after.is(Meaning::millimetre), inch = view.after.is(Meaning::inch);
     if (!metric && !inch) return;
@@ -32,7 +18,7 @@ void block(const BlockView& view, Report& report) {
     for (const machine::Word& word : view.reading.words) {
         const syntax::Item& item = *word.item;
         bool as_number = item.kind == syntax::ItemKind::word || item.kind == syntax::ItemKind::comma_word;
-        if (!as_number || !item.has_point || item.decimals < 4 || !is_length(word.quantity)) continue;
+        if (!as_number || !item.has_point || item.decimals < 4 || !codes::is_length(word.quantity)) continue;
         double counts = item.value / increment;
         if (std::abs(counts - std::round(counts)) < 1e-6) continue;
         report.at(view, item)

@@ -36,8 +36,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         }
         if (whole || !half) continue;
         // A label that stands nowhere is told as that.
-        if (context.labels(finish.first).empty() || context.labels(finish.last).empty())
-            continue;
+        if (context.labels(finish.first).empty() || context.labels(finish.last).empty()) continue;
         const bool wrong_first = half->first != finish.first;
         const std::string rough_code = code(context.settings(), half->act->meaning);
         report.at_letter(finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
@@ -55,10 +54,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
-        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
-        look_at(context, report, std::span(tools).subspan(first, end - first));
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, report, program); });
 }
 
 } // namespace

@@ -50,8 +50,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const Act& act = *alone.act;
     if (act.by_u && act.by_w) return;
     const float from = act.by_u ? act.from_x : act.from_z, to = act.by_u ? act.to_x : act.to_z;
-    const double mm = mm_of(act, unit_of_file({tools.begin(), tools.end()})).value_or(1);
     if (!known(from) || !known(to)) return; // In a loop it goes on by steps
+    const double mm = mm_of(act, unit_of_file(tools)).value_or(1);
     const float way = to - from;
     bool stands_elsewhere = false;
     for (const ToolOfSpan& tool : tools)
@@ -73,10 +73,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
-        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
-        look_at(context, std::span(tools).subspan(first, end - first), report);
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace

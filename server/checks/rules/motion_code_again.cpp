@@ -83,10 +83,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for (std::size_t first = 0, end = 0; first < tools.size(); first = end) {
-        while (end < tools.size() && tools[end].span->program == tools[first].span->program) ++end;
-        look_at(context, std::span(tools).subspan(first, end - first), report);
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace

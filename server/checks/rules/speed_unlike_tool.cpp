@@ -2,6 +2,7 @@
 // the wrong mode.
 //
 // The bounds: common practice, no source.
+#include "checks/others.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 
@@ -122,19 +123,10 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
     close();
 }
 
-/// Speeds of the other tools.
-struct Others {
-    double least = 1e9, most = 0;
-    int count = 0;
-    void add(double m_per_min) {
-        ++count;
-        least = std::min(least, m_per_min);
-        most = std::max(most, m_per_min);
-    }
-    bool holds(double value, double below, double above) const {
-        return count > 0 && value >= least * below && value <= most * above;
-    }
-};
+/// Whether a speed fits those of the other tools.
+bool hold(const Others& others, double m_per_min, double below, double above) {
+    return others.count > 0 && m_per_min >= others.least * below && m_per_min <= others.most * above;
+}
 
 std::string as_spoken(const Speed& speed) {
     const double s = speed.at->speed;
@@ -145,9 +137,8 @@ std::string as_spoken(const Speed& speed) {
 }
 
 std::string range_of(const Others& others) {
-    return others.most > others.least * 1.01
-               ? fmt::format("{:.0f} to {:.0f} m/min", others.least, others.most)
-               : fmt::format("{:.0f} m/min", others.least);
+    return others.differ() ? fmt::format("{:.0f} to {:.0f} m/min", others.least, others.most)
+                           : fmt::format("{:.0f} m/min", others.least);
 }
 
 /// What is odd about a speed, beside all others of the program.
@@ -164,8 +155,8 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     const bool plunge = speed.sort == Sort::plunge;
     if ((plunge || speed.sort == Sort::turning) && speed.other_m_per_min > 0) {
         const double below = plunge ? (speed.inch ? 0.15 : 0.3) : turning.count > 1 ? 0.5 : 0.45;
-        odd.mode = turning.count > 0 && !turning.holds(speed.m_per_min, below, 2.5) &&
-                   turning.holds(speed.other_m_per_min, plunge ? 0.3 : 0.6, plunge ? 2 : 1.7);
+        odd.mode = turning.count > 0 && !hold(turning, speed.m_per_min, below, 2.5) &&
+                   hold(turning, speed.other_m_per_min, plunge ? 0.3 : 0.6, plunge ? 2 : 1.7);
         odd.beside_others = odd.mode;
         if (odd.mode) return odd;
     }

@@ -16,28 +16,28 @@ bool calls(const Acts& work, const Act& act) {
 }
 
 /// One program, from its first block to the first that states the mode.
-void look_at(const FileContext& context, const std::vector<const ToolOfSpan*>& tools, Report& report) {
-    const auto states_surface = [](const ToolOfSpan* tool) {
-        return std::any_of(tool->work->acts.begin(), tool->work->acts.end(), [](const Act& act) {
+void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
+    const auto states_surface = [](const ToolOfSpan& tool) {
+        return std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
             return act.states(Group::spindle_mode) && act.surface_speed();
         });
     };
     if (std::none_of(tools.begin(), tools.end(), states_surface)) return; // Its S are rpm, all of them
     const ToolOfSpan* giver_tool = nullptr;
     const Act* giver = nullptr;
-    for (const ToolOfSpan* tool : tools) {
-        if (tool->is(NamedTool::Kind::stop) || tool->own->live || tool->listed->live) continue;
-        for (const Act& act : tool->work->acts) {
-            if (act.states(Group::spindle_mode) || act.spindle_mode != 0 || calls(*tool->work, act)) return;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.is(NamedTool::Kind::stop) || tool.own->live || tool.listed->live) continue;
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::spindle_mode) || act.spindle_mode != 0 || calls(*tool.work, act)) return;
             if (act.gives_speed) {
                 giver = &act;
-                giver_tool = tool;
+                giver_tool = &tool;
             }
             if (!giver || !cuts(act) || act.stopped()) continue;
             const std::string surface = code(context.settings(), Meaning::surface_speed),
                               rpm = code(context.settings(), Meaning::constant_rpm);
             const machine::Modal& end =
-                tools.back()->span->facts->at_exit[static_cast<std::size_t>(Group::spindle_mode)];
+                tools.back().span->facts->at_exit[static_cast<std::size_t>(Group::spindle_mode)];
             const std::string left = end.known()
                                          ? fmt::format(", from the second part on {}",
                                                        code(context.settings(), end.is(Meaning::surface_speed)
@@ -58,13 +58,9 @@ void file(const FileContext& context, Report& report) {
     for (Meaning on : context.settings().machine.power_on)
         if (codes::group_of(on) == Group::spindle_mode) return;
     const auto tools = tools_of(context);
-    std::vector<const ToolOfSpan*> of_program;
-    for (std::size_t i = 0; i < tools.size(); ++i) {
-        of_program.push_back(&tools[i]);
-        if (i + 1 < tools.size() && tools[i + 1].span->program == tools[i].span->program) continue;
-        if (!tools[i].span->program->is_subprogram) look_at(context, of_program, report);
-        of_program.clear();
-    }
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look_at(context, program, report);
+    });
 }
 
 } // namespace
