@@ -11,6 +11,7 @@ void block(const BlockView& view, Report& report) {
     const machine::Word* rapid = reading.code(Meaning::rapid);
     const machine::Word* feed = reading.word('F');
     if (!rapid || !feed || !(reading.moves_x || reading.moves_z)) return;
+    if (reading.code(Meaning::feed_line)) return; // Two codes of one group: another rule tells that
     report.at(view, *rapid->item)
         .message(fmt::format(
             "{} moves at full rate and leaves {} for later moves: a cut written so drives the "
