@@ -32,7 +32,8 @@ install_missing() {
 # build TARGET...: configures build/ and builds the targets.
 build() {
     if ! cmake -G Ninja -S "$root_folder" -B "$build_folder" -DCMAKE_BUILD_TYPE=Release \
-        -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=ON; then
+        -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=ON \
+        -DTURNWRIGHT_TOGETHER=ON; then
         echo "Configuring failed. If build/ was made by another generator or in another place, delete it and try again." >&2
         return 1
     fi

@@ -1,6 +1,6 @@
 // Checks: each one small file in rules/, found by its file name; nothing else knows them by name.
 //
-// A rule defines `extern const Check <id>;` in namespace turnwright::checks::rules. CMake lists the files.
+// A rule defines `extern const Check check;` in namespace turnwright::checks::rules::<id>. CMake lists the files.
 #pragma once
 
 #include "stock/stock.h"

@@ -6,16 +6,17 @@
 
 namespace turnwright::checks {
 
-namespace rules {
-#define CHECK(id) extern const Check id;
+#define CHECK(id)                                                                                            \
+    namespace rules::id {                                                                                    \
+    extern const Check check;                                                                                \
+    }
 #include "check_list.inc"
 #undef CHECK
-} // namespace rules
 
 std::span<const Check* const> all_checks() {
     static const std::vector<const Check*> list = [] {
         std::vector<const Check*> checks = {
-#define CHECK(id) &rules::id,
+#define CHECK(id) &rules::id::check,
 #include "check_list.inc"
 #undef CHECK
         };

@@ -5,7 +5,7 @@
 #include "protocol/symbol.h"
 #include "protocol/uri.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::call_hierarchy {
 namespace {
 
 /// `data` of an item tells the program again: its number, and its range in bytes.
@@ -96,4 +96,4 @@ extern const Feature incoming_calls_feature{"callHierarchy/incomingCalls", incom
 extern const Feature outgoing_calls_feature{"callHierarchy/outgoingCalls", outgoing, nullptr,
                                             WhenTextWaits::answer, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::call_hierarchy

@@ -8,7 +8,7 @@
 
 #include <algorithm>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::code_action {
 namespace {
 
 /// The client asks for the edit of an action when it is chosen, and keeps `data` until then.
@@ -135,4 +135,4 @@ extern const Feature code_action_feature{"textDocument/codeAction", handle, anno
                                          WhenTextWaits::answer,     true,   true};
 extern const Feature code_action_resolve_feature{"codeAction/resolve", resolve, nullptr};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::code_action

@@ -4,7 +4,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::code_lens {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -28,4 +28,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature code_lens_feature{"textDocument/codeLens", handle, announce, WhenTextWaits::refuse,
                                        true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::code_lens

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::completion {
 namespace {
 
 /// The protocol's numbers, none newer than its oldest clients know.
@@ -84,4 +84,4 @@ extern const Feature completion_feature{"textDocument/completion", handle, annou
                                         WhenTextWaits::answer,     false,  true};
 extern const Feature completion_resolve_feature{"completionItem/resolve", resolve, nullptr};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::completion

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::definition {
 namespace {
 
 Json converted(Server& server, const OpenDocument& document, const std::vector<features::Location>& found) {
@@ -41,4 +41,4 @@ extern const Feature definition_feature{"textDocument/definition", define, annou
 extern const Feature references_feature{"textDocument/references", refer, announce_references,
                                         WhenTextWaits::answer, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::definition

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::document_highlight {
 namespace {
 
 constexpr int read_kind = 2, write_kind = 3; // of the protocol
@@ -27,4 +27,4 @@ void announce(Json& capabilities, const Client&) {
 extern const Feature document_highlight_feature{
     "textDocument/documentHighlight", handle, announce, WhenTextWaits::refuse, true, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::document_highlight

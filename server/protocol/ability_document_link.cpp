@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::document_link {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -29,4 +29,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature document_link_feature{"textDocument/documentLink", handle, announce,
                                            WhenTextWaits::refuse, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::document_link

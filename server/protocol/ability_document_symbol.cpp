@@ -2,7 +2,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::document_symbol {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -21,4 +21,4 @@ void announce(Json& capabilities, const Client&) {
 extern const Feature document_symbol_feature{"textDocument/documentSymbol", handle, announce,
                                              WhenTextWaits::refuse, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::document_symbol

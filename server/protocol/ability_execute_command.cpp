@@ -9,7 +9,7 @@
 
 #include <algorithm>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::execute_command {
 namespace {
 
 constexpr const char* explain_sequence = "turnwright.explainSequence"; // [uri, line from 0]
@@ -77,4 +77,4 @@ void announce(Json& capabilities, const Client& client) {
 
 extern const Feature execute_command_feature{"workspace/executeCommand", handle, announce};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::execute_command

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::folding_range {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -35,4 +35,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature folding_range_feature{"textDocument/foldingRange", handle, announce,
                                            WhenTextWaits::refuse, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::folding_range

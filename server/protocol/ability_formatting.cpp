@@ -4,7 +4,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::formatting {
 namespace {
 
 rpc::Content whole(Server& server, const In& params, rpc::Call&) {
@@ -56,4 +56,4 @@ extern const Feature range_formatting_feature{"textDocument/rangeFormatting", ra
 extern const Feature on_type_formatting_feature{"textDocument/onTypeFormatting", on_type, nullptr};
 extern const Feature will_save_feature{"textDocument/willSaveWaitUntil", before_save, nullptr};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::formatting

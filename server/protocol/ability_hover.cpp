@@ -2,7 +2,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::hover {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -23,4 +23,4 @@ void announce(Json& capabilities, const Client&) {
 
 extern const Feature hover_feature{"textDocument/hover", handle, announce};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::hover

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::inlay_hint {
 namespace {
 
 features::HintOptions options_of(const Settings& settings) {
@@ -41,4 +41,4 @@ void announce(Json& capabilities, const Client& client) {
 
 extern const Feature inlay_hint_feature{"textDocument/inlayHint", handle, announce, WhenTextWaits::refuse};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::inlay_hint

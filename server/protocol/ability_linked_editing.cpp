@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::linked_editing {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -25,4 +25,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature linked_editing_feature{
     "textDocument/linkedEditingRange", handle, announce, WhenTextWaits::refuse, false, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::linked_editing

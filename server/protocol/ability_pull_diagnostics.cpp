@@ -2,7 +2,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::pull_diagnostics {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -32,4 +32,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature pull_diagnostics_feature{"textDocument/diagnostic", handle, announce,
                                               WhenTextWaits::refuse};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::pull_diagnostics

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::rename {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -36,4 +36,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature rename_feature{"textDocument/rename", handle, announce};
 extern const Feature prepare_rename_feature{"textDocument/prepareRename", prepare, nullptr};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::rename

@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::selection_range {
 namespace {
 
 // Far more than a person has cursors. The answer to one is a hundred times as long as the question.
@@ -40,4 +40,4 @@ void announce(Json& capabilities, const Client& client) {
 extern const Feature selection_range_feature{"textDocument/selectionRange", handle, announce,
                                              WhenTextWaits::answer, true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::selection_range

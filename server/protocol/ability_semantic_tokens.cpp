@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::semantic_tokens {
 namespace {
 
 /// Counts characters along the lines of a document, token after token.
@@ -116,4 +116,4 @@ extern const Feature semantic_tokens_delta_feature{"textDocument/semanticTokens/
 extern const Feature semantic_tokens_range_feature{"textDocument/semanticTokens/range", range, nullptr,
                                                    WhenTextWaits::refuse};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::semantic_tokens

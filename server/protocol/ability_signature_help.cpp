@@ -3,7 +3,7 @@
 #include "protocol/feature.h"
 #include "protocol/server.h"
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::signature_help {
 namespace {
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -47,4 +47,4 @@ void announce(Json& capabilities, const Client&) {
 extern const Feature signature_help_feature{"textDocument/signatureHelp", handle, announce,
                                             WhenTextWaits::answer,        false,  true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::signature_help

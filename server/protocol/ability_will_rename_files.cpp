@@ -6,7 +6,7 @@
 
 #include <charconv>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::will_rename_files {
 namespace {
 
 /// "O1000.nc" and "1000.nc" hold program 1000; other names hold none by their name.
@@ -50,4 +50,4 @@ void announce(Json& capabilities, const Client& client) {
 
 extern const Feature will_rename_files_feature{"workspace/willRenameFiles", handle, announce};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::will_rename_files

@@ -8,7 +8,7 @@
 #include <map>
 #include <set>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::workspace_diagnostic {
 namespace {
 
 constexpr std::size_t reports_a_part = 20;
@@ -89,4 +89,4 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
 
 extern const Feature workspace_diagnostic_feature{"workspace/diagnostic", handle, nullptr};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::workspace_diagnostic

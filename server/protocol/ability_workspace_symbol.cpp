@@ -8,7 +8,7 @@
 #include <algorithm>
 #include <cstdio>
 
-namespace turnwright::protocol {
+namespace turnwright::protocol::workspace_symbol {
 namespace {
 
 constexpr std::size_t most_symbols = 1000; // a longer list is no help: the client narrows its query
@@ -85,4 +85,4 @@ void announce(Json& capabilities, const Client&) {
 extern const Feature workspace_symbol_feature{"workspace/symbol", handle, announce, WhenTextWaits::answer,
                                               true};
 
-} // namespace turnwright::protocol
+} // namespace turnwright::protocol::workspace_symbol

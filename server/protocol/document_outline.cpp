@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::size_t sequences_a_piece = 64;
 constexpr std::size_t few_pieces = 4; ///< Written sooner than a thread starts
-constexpr std::size_t usual_length = 256;
+constexpr std::size_t usual_symbol_length = 256;
 
 SymbolKind kind_of(features::SymbolKind kind) {
     switch (kind) {
@@ -77,7 +77,7 @@ OutlineText::Piece OutlineText::written(const OpenDocument& document, const feat
     piece.first_run = first;
     for (std::size_t run = first; run <= last; ++run) piece.runs.push_back(program.forest().run(run));
     piece.first_line = program.buffer().first_line_of_leaf(first);
-    piece.text.reserve(sequences.size() * usual_length);
+    piece.text.reserve(sequences.size() * usual_symbol_length);
     for (const machine::Sequence& sequence : sequences) {
         if (!piece.text.empty()) piece.text += ',';
         protocol::write(piece.text, converted(document, symbols.of(sequence)));
@@ -106,7 +106,7 @@ std::string OutlineText::write(const OpenDocument& document) {
         pieces_[other[i]] = written(document, symbols, wanted[other[i]]);
     });
 
-    std::size_t length = parts.size() * usual_length + usual_length;
+    std::size_t length = parts.size() * usual_symbol_length + usual_symbol_length;
     for (const Piece& piece : pieces_) length += piece.text.size() + 1;
     std::string out;
     out.reserve(length);

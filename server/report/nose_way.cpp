@@ -7,15 +7,14 @@ namespace turnwright::report {
 using codes::Group;
 using codes::Meaning;
 using machine::MotionKind;
-using motion::Side;
 
 namespace {
 
-std::optional<Side> side_of(const machine::State& state) {
+std::optional<motion::Side> side_of(const machine::State& state) {
     const machine::Modal& mode = state.of(Group::nose_compensation);
-    if (mode.is(Meaning::compensation_left)) return Side::left;
-    if (mode.is(Meaning::compensation_right)) return Side::right;
-    if (mode.is(Meaning::compensation_off) || mode.surely_unset()) return Side::off;
+    if (mode.is(Meaning::compensation_left)) return motion::Side::left;
+    if (mode.is(Meaning::compensation_right)) return motion::Side::right;
+    if (mode.is(Meaning::compensation_off) || mode.surely_unset()) return motion::Side::off;
     return std::nullopt;
 }
 
@@ -36,25 +35,25 @@ void NoseWay::read(const WalkedBlock& block, std::size_t step) {
     const MotionKind kind = view.reading.motion;
     if (kind == MotionKind::none) return;
     // A code on a line of its own acts with the next move.
-    const Side last = last_moved_.value_or(*before);
+    const motion::Side last = last_moved_.value_or(*before);
     // A finishing cycle leads in and returns by itself: compensation is taken up and left on these ways.
     const bool finishing = kind == MotionKind::contour_cycle && view.reading.code(Meaning::finish_cycle);
     const bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
     if (plain) last_moved_ = *now;
     if (finishing) finish();
-    const Side entering = finishing ? Side::off : last;
-    const bool compensated = *now != Side::off || (plain && last != Side::off);
+    const motion::Side entering = finishing ? motion::Side::off : last;
+    const bool compensated = *now != motion::Side::off || (plain && last != motion::Side::off);
     if ((!plain && !finishing) || !compensated || !block.path.complete) return finish();
     for (const motion::Segment& segment : block.path.segments) {
         if (segment.kind == motion::SegmentKind::dwell) continue;
         if (!moves_.empty() && !motion::same(moves_.back().segment.to, segment.from)) finish();
         if (moves_.empty()) before_ = entering;
         const bool returns = finishing && segment.role == motion::SegmentRole::cycle_return;
-        moves_.push_back({segment, returns ? Side::off : *now, {view.run_index, view.block}});
+        moves_.push_back({segment, returns ? motion::Side::off : *now, {view.run_index, view.block}});
         steps_.push_back(step);
     }
     // Behind the move that cancels it nothing is beside the programmed way any more.
-    if (finishing || *now == Side::off) finish();
+    if (finishing || *now == motion::Side::off) finish();
 }
 
 void NoseWay::finish() {

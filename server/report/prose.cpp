@@ -9,7 +9,7 @@
 namespace turnwright::report {
 namespace {
 
-constexpr std::size_t looked_at = 64 * 1024;
+constexpr std::size_t judged_by = 64 * 1024;
 constexpr std::size_t shortest_word = 3;
 // Words that stand in blocks.
 constexpr std::array<std::string_view, 12> keywords = {"GOTO",  "THEN", "WHILE", "END",   "AND",   "XOR",
@@ -58,7 +58,7 @@ Line read_line(std::string_view text) {
 } // namespace
 
 bool is_prose(std::string_view text) {
-    text = text.substr(0, looked_at);
+    text = text.substr(0, judged_by);
     std::size_t counted = 0, prose = 0, blocks = 0;
     while (!text.empty()) {
         const std::size_t end = std::min(text.find_first_of("\r\n"), text.size());

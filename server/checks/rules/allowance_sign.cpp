@@ -1,7 +1,7 @@
 // U or W of a roughing cycle leaves material on the wrong side.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::allowance_sign {
 
 namespace {
 
@@ -18,7 +18,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check allowance_sign{
+extern const Check check{
     .id = "allowance_sign",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -115,4 +115,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::allowance_sign

@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::arc_radius_mismatch {
 
 namespace {
 
@@ -42,7 +42,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check arc_radius_mismatch{
+extern const Check check{
     .id = "arc_radius_mismatch",
     .family = Family::words,
     .severity = Severity::error,
@@ -126,4 +126,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::arc_radius_mismatch

@@ -1,7 +1,7 @@
 // R is less than half the distance from start to end.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::arc_radius_too_small {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check arc_radius_too_small{
+extern const Check check{
     .id = "arc_radius_too_small",
     .family = Family::words,
     .severity = Severity::error,
@@ -85,4 +85,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::arc_radius_too_small

@@ -1,7 +1,7 @@
 // An inside arc whose radius the nose is larger than.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::arc_smaller_than_radius {
 
 namespace {
 
@@ -15,7 +15,7 @@ constexpr auto sequence = report_nose_troubles<motion::Trouble::arc_smaller_than
 
 } // namespace
 
-extern const Check arc_smaller_than_radius{
+extern const Check check{
     .id = "arc_smaller_than_radius",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -94,4 +94,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::arc_smaller_than_radius

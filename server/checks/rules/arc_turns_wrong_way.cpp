@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::arc_turns_wrong_way {
 
 namespace {
 
@@ -73,7 +73,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check arc_turns_wrong_way{
+extern const Check check{
     .id = "arc_turns_wrong_way",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -153,4 +153,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::arc_turns_wrong_way

@@ -1,7 +1,7 @@
 // G02 or G03 with neither R nor I and K.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::arc_without_centre {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check arc_without_centre{
+extern const Check check{
     .id = "arc_without_centre",
     .family = Family::words,
     .severity = Severity::error,
@@ -85,4 +85,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::arc_without_centre

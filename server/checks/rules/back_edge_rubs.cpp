@@ -1,7 +1,7 @@
 // A falling contour steeper than the trailing edge of the tool.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::back_edge_rubs {
 
 namespace {
 
@@ -15,7 +15,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check back_edge_rubs{
+extern const Check check{
     .id = "back_edge_rubs",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -156,4 +156,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::back_edge_rubs

@@ -1,7 +1,7 @@
 // An expression or statement the control cannot read.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::bad_expression {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(double, const machine::Settings&) {
 
 } // namespace
 
-extern const Check bad_expression{
+extern const Check check{
     .id = "bad_expression",
     .family = Family::flow,
     .severity = Severity::error,
@@ -59,4 +59,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::bad_expression

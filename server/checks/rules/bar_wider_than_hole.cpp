@@ -1,7 +1,7 @@
 // A boring bar in a hole that is too small for it.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::bar_wider_than_hole {
 
 namespace {
 
@@ -14,7 +14,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check bar_wider_than_hole{
+extern const Check check{
     .id = "bar_wider_than_hole",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -139,4 +139,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::bar_wider_than_hole

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::blade_moved_sideways {
 
 namespace {
 
@@ -113,7 +113,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check blade_moved_sideways{
+extern const Check check{
     .id = "blade_moved_sideways",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -208,4 +208,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::blade_moved_sideways

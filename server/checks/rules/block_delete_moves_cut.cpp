@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::block_delete_moves_cut {
 
 namespace {
 
@@ -78,7 +78,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check block_delete_moves_cut{
+extern const Check check{
     .id = "block_delete_moves_cut",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -156,4 +156,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::block_delete_moves_cut

@@ -1,7 +1,7 @@
 // A call whose program runs for longer than is followed here.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::call_cut_short {
 
 namespace {
 
@@ -14,7 +14,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check call_cut_short{
+extern const Check check{
     .id = "call_cut_short",
     .family = Family::flow,
     .severity = Severity::information,
@@ -84,4 +84,4 @@ M99
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::call_cut_short

@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::centre_work_under_surface_speed {
 
 namespace {
 
@@ -76,7 +76,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check centre_work_under_surface_speed{
+extern const Check check{
     .id = "centre_work_under_surface_speed",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -211,4 +211,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::centre_work_under_surface_speed

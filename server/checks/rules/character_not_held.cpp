@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::character_not_held {
 
 namespace {
 
@@ -22,7 +22,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check character_not_held{
+extern const Check check{
     .id = "character_not_held",
     .family = Family::file,
     .severity = Severity::hint,
@@ -56,4 +56,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::character_not_held

@@ -2,7 +2,7 @@
 #include "checks/clamping.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::clamp_not_in_pair {
 
 namespace {
 
@@ -79,7 +79,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check clamp_not_in_pair{
+extern const Check check{
     .id = "clamp_not_in_pair",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -178,4 +178,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::clamp_not_in_pair

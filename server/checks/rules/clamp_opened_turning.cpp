@@ -4,7 +4,7 @@
 
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::clamp_opened_turning {
 
 namespace {
 
@@ -40,7 +40,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check clamp_opened_turning{
+extern const Check check{
     .id = "clamp_opened_turning",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -135,4 +135,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::clamp_opened_turning

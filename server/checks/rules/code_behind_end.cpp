@@ -1,7 +1,7 @@
 // Words behind M30 or M02 that are never run.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::code_behind_end {
 
 namespace {
 
@@ -27,7 +27,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check code_behind_end{
+extern const Check check{
     .id = "code_behind_end",
     .family = Family::flow,
     .severity = Severity::hint,
@@ -96,4 +96,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::code_behind_end

@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 #include "machine/whole_number.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::code_of_another_system {
 
 namespace {
 
@@ -28,7 +28,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check code_of_another_system{
+extern const Check check{
     .id = "code_of_another_system",
     .family = Family::words,
     .severity = Severity::warning,
@@ -73,4 +73,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::code_of_another_system

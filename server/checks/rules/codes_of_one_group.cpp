@@ -1,7 +1,7 @@
 // Two codes of one modal group in one block.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::codes_of_one_group {
 
 namespace {
 
@@ -51,7 +51,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check codes_of_one_group{
+extern const Check check{
     .id = "codes_of_one_group",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -139,4 +139,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::codes_of_one_group

@@ -1,7 +1,7 @@
 // Nose radius compensation still on when the next tool is called.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_active_at_tool_call {
 
 namespace {
 
@@ -33,7 +33,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check compensation_active_at_tool_call{
+extern const Check check{
     .id = "compensation_active_at_tool_call",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -128,4 +128,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_active_at_tool_call

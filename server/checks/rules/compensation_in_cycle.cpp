@@ -1,7 +1,7 @@
 // A drilling or threading cycle while G41 or G42 is in force.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_in_cycle {
 
 namespace {
 
@@ -22,7 +22,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check compensation_in_cycle{
+extern const Check check{
     .id = "compensation_in_cycle",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -71,4 +71,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_in_cycle

@@ -1,7 +1,7 @@
 // G41, G42 or G40 takes effect in an arc.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_on_arc {
 
 namespace {
 
@@ -13,7 +13,7 @@ constexpr auto sequence = report_nose_troubles<motion::Trouble::compensation_on_
 
 } // namespace
 
-extern const Check compensation_on_arc{
+extern const Check check{
     .id = "compensation_on_arc",
     .family = Family::compensation,
     .severity = Severity::error,
@@ -91,4 +91,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_on_arc

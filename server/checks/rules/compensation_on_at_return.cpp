@@ -1,7 +1,7 @@
 // G28, G30 or G53 while G41 or G42 is in force.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_on_at_return {
 
 namespace {
 
@@ -23,7 +23,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check compensation_on_at_return{
+extern const Check check{
     .id = "compensation_on_at_return",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -80,4 +80,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_on_at_return

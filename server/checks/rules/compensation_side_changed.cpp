@@ -1,7 +1,7 @@
 // G41 to G42, or back, without G40.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_side_changed {
 
 namespace {
 
@@ -23,7 +23,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check compensation_side_changed{
+extern const Check check{
     .id = "compensation_side_changed",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -73,4 +73,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_side_changed

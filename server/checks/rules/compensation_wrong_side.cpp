@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::compensation_wrong_side {
 
 namespace {
 
@@ -95,7 +95,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check compensation_wrong_side{
+extern const Check check{
     .id = "compensation_wrong_side",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -223,4 +223,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::compensation_wrong_side

@@ -1,7 +1,7 @@
 // A contour with two lines that cut each other.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_crosses_itself {
 
 namespace {
 
@@ -15,7 +15,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check contour_crosses_itself{
+extern const Check check{
     .id = "contour_crosses_itself",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -117,4 +117,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_crosses_itself

@@ -1,7 +1,7 @@
 // A tool call, a call of a program, a cycle or a return home between P and Q.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_holds_wrong_code {
 
 namespace {
 
@@ -56,7 +56,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check contour_holds_wrong_code{
+extern const Check check{
     .id = "contour_holds_wrong_code",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -125,4 +125,4 @@ M99
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_holds_wrong_code

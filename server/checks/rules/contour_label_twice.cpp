@@ -4,7 +4,7 @@
 
 #include <map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_label_twice {
 
 namespace {
 
@@ -46,7 +46,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check contour_label_twice{
+extern const Check check{
     .id = "contour_label_twice",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -129,4 +129,4 @@ N40 M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_label_twice

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_missing {
 
 namespace {
 
@@ -56,7 +56,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check contour_missing{
+extern const Check check{
     .id = "contour_missing",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -192,4 +192,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_missing

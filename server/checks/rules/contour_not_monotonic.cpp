@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_not_monotonic {
 
 namespace {
 
@@ -50,7 +50,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check contour_not_monotonic{
+extern const Check check{
     .id = "contour_not_monotonic",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -168,4 +168,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_not_monotonic

@@ -1,7 +1,7 @@
 // A roughing cycle that starts on the wrong side of its contour.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_start_on_wrong_side {
 
 namespace {
 
@@ -19,7 +19,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check contour_start_on_wrong_side{
+extern const Check check{
     .id = "contour_start_on_wrong_side",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -91,4 +91,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_start_on_wrong_side

@@ -1,7 +1,7 @@
 // A contour whose first block is no straight approach.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::contour_starts_wrong {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check contour_starts_wrong{
+extern const Check check{
     .id = "contour_starts_wrong",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -106,4 +106,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::contour_starts_wrong

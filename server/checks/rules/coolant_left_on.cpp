@@ -1,7 +1,7 @@
 // A sequence that leaves the coolant on, where the others switch it off.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::coolant_left_on {
 
 namespace {
 
@@ -39,7 +39,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check coolant_left_on{
+extern const Check check{
     .id = "coolant_left_on",
     .family = Family::coolant,
     .severity = Severity::information,
@@ -192,4 +192,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::coolant_left_on

@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::coolant_missing {
 
 namespace {
 
@@ -56,7 +56,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check coolant_missing{
+extern const Check check{
     .id = "coolant_missing",
     .family = Family::coolant,
     .severity = Severity::information,
@@ -218,4 +218,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::coolant_missing

@@ -1,7 +1,7 @@
 // A chamfer or corner radius longer than the moves it joins.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::corner_does_not_fit {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check corner_does_not_fit{
+extern const Check check{
     .id = "corner_does_not_fit",
     .family = Family::words,
     .severity = Severity::error,
@@ -77,4 +77,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::corner_does_not_fit

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cut_far_from_rest {
 
 namespace {
 
@@ -174,7 +174,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check cut_far_from_rest{
+extern const Check check{
     .id = "cut_far_from_rest",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -316,4 +316,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cut_far_from_rest

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cut_in_front_of_part {
 
 namespace {
 
@@ -88,7 +88,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check cut_in_front_of_part{
+extern const Check check{
     .id = "cut_in_front_of_part",
     .family = Family::words,
     .severity = Severity::warning,
@@ -170,4 +170,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cut_in_front_of_part

@@ -1,7 +1,7 @@
 // A move into the chuck jaws.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cut_into_jaws {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check cut_into_jaws{
+extern const Check check{
     .id = "cut_into_jaws",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -133,4 +133,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cut_into_jaws

@@ -1,7 +1,7 @@
 // A move into the tailstock centre.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cut_into_tailstock {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check cut_into_tailstock{
+extern const Check check{
     .id = "cut_into_tailstock",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -133,4 +133,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cut_into_tailstock

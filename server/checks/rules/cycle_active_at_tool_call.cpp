@@ -5,7 +5,7 @@
 
 #include <bit>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cycle_active_at_tool_call {
 
 namespace {
 
@@ -62,7 +62,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check cycle_active_at_tool_call{
+extern const Check check{
     .id = "cycle_active_at_tool_call",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -181,4 +181,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cycle_active_at_tool_call

@@ -4,7 +4,7 @@
 
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::cycle_first_line_missing {
 
 namespace {
 
@@ -65,7 +65,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check cycle_first_line_missing{
+extern const Check check{
     .id = "cycle_first_line_missing",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -144,4 +144,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::cycle_first_line_missing

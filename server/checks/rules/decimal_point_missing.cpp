@@ -4,7 +4,7 @@
 #include "checks/mistyped.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::decimal_point_missing {
 
 namespace {
 
@@ -95,7 +95,7 @@ bool applies(const Habits& habits) {
 
 } // namespace
 
-extern const Check decimal_point_missing{
+extern const Check check{
     .id = "decimal_point_missing",
     .family = Family::words,
     .severity = Severity::warning,
@@ -215,4 +215,4 @@ M30
     .applies = applies,
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::decimal_point_missing

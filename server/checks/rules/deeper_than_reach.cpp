@@ -1,7 +1,7 @@
 // A drill or boring bar sent deeper than it stands out of its holder.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::deeper_than_reach {
 
 namespace {
 
@@ -14,7 +14,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check deeper_than_reach{
+extern const Check check{
     .id = "deeper_than_reach",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -91,4 +91,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::deeper_than_reach

@@ -1,7 +1,7 @@
 // A cut deeper than the shop file allows for the tool.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::depth_over_tool_limit {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check depth_over_tool_limit{
+extern const Check check{
     .id = "depth_over_tool_limit",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -135,4 +135,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::depth_over_tool_limit

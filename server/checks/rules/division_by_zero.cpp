@@ -1,7 +1,7 @@
 // An expression that divides by zero.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::division_by_zero {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(double, const machine::Settings&) {
 
 } // namespace
 
-extern const Check division_by_zero{
+extern const Check check{
     .id = "division_by_zero",
     .family = Family::flow,
     .severity = Severity::error,
@@ -67,4 +67,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::division_by_zero

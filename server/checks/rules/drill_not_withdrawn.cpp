@@ -1,7 +1,7 @@
 // X goes, by any way, while a tool that fed along the centre is still in its hole.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::drill_not_withdrawn {
 
 namespace {
 
@@ -50,7 +50,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check drill_not_withdrawn{
+extern const Check check{
     .id = "drill_not_withdrawn",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -165,4 +165,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::drill_not_withdrawn

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::dwell_odd {
 
 namespace {
 
@@ -76,7 +76,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check dwell_odd{
+extern const Check check{
     .id = "dwell_odd",
     .family = Family::words,
     .severity = Severity::warning,
@@ -147,4 +147,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::dwell_odd

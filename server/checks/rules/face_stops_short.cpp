@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::face_stops_short {
 
 namespace {
 
@@ -60,7 +60,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check face_stops_short{
+extern const Check check{
     .id = "face_stops_short",
     .family = Family::words,
     .severity = Severity::warning,
@@ -135,4 +135,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::face_stops_short

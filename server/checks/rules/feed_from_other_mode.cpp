@@ -1,7 +1,7 @@
 // A cut with a feed that was given by the minute and is now read by the revolution, or the other way.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_from_other_mode {
 
 namespace {
 
@@ -22,7 +22,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_from_other_mode{
+extern const Check check{
     .id = "feed_from_other_mode",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -82,4 +82,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_from_other_mode

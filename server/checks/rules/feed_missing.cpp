@@ -3,7 +3,7 @@
 // The control either alarms or cuts with whatever feed the last program left behind.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_missing {
 
 namespace {
 
@@ -27,7 +27,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_missing{
+extern const Check check{
     .id = "feed_missing",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -129,4 +129,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_missing

@@ -1,7 +1,7 @@
 // A cut or thread whose speed in the axis is above the machine's highest cutting feed.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_over_machine_limit {
 
 namespace {
 
@@ -30,7 +30,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check feed_over_machine_limit{
+extern const Check check{
     .id = "feed_over_machine_limit",
     .family = Family::limits,
     .severity = Severity::warning,
@@ -78,4 +78,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_over_machine_limit

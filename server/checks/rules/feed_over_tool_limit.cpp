@@ -1,7 +1,7 @@
 // F above the tool's highest feed by the revolution.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_over_tool_limit {
 
 namespace {
 
@@ -34,7 +34,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check feed_over_tool_limit{
+extern const Check check{
     .id = "feed_over_tool_limit",
     .family = Family::limits,
     .severity = Severity::warning,
@@ -82,4 +82,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_over_tool_limit

@@ -4,7 +4,7 @@
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_too_large_by_revolution {
 
 namespace {
 
@@ -37,7 +37,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_too_large_by_revolution{
+extern const Check check{
     .id = "feed_too_large_by_revolution",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -94,4 +94,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_too_large_by_revolution

@@ -4,7 +4,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_too_small_by_minute {
 
 namespace {
 
@@ -83,7 +83,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_too_small_by_minute{
+extern const Check check{
     .id = "feed_too_small_by_minute",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -153,4 +153,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_too_small_by_minute

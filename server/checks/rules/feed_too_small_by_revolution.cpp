@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_too_small_by_revolution {
 
 namespace {
 
@@ -43,7 +43,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_too_small_by_revolution{
+extern const Check check{
     .id = "feed_too_small_by_revolution",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -123,4 +123,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_too_small_by_revolution

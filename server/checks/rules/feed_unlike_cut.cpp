@@ -9,7 +9,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_unlike_cut {
 
 namespace {
 
@@ -273,7 +273,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_unlike_cut{
+extern const Check check{
     .id = "feed_unlike_cut",
     .family = Family::feed,
     .severity = Severity::warning,
@@ -453,4 +453,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_unlike_cut

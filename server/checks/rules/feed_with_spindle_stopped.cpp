@@ -3,7 +3,7 @@
 // Feeding by the revolution the axes wait for ever; feeding by the minute the tool is pushed into the part.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_with_spindle_stopped {
 
 namespace {
 
@@ -59,7 +59,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check feed_with_spindle_stopped{
+extern const Check check{
     .id = "feed_with_spindle_stopped",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -200,4 +200,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_with_spindle_stopped

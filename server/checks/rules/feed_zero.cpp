@@ -1,7 +1,7 @@
 // F0 or a negative feed.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::feed_zero {
 
 namespace {
 
@@ -18,7 +18,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check feed_zero{
+extern const Check check{
     .id = "feed_zero",
     .family = Family::feed,
     .severity = Severity::error,
@@ -51,4 +51,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::feed_zero

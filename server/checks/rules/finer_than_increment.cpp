@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::finer_than_increment {
 
 namespace {
 
@@ -32,7 +32,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check finer_than_increment{
+extern const Check check{
     .id = "finer_than_increment",
     .family = Family::words,
     .severity = Severity::information,
@@ -73,4 +73,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::finer_than_increment

@@ -2,7 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::finish_of_other_contour {
 
 namespace {
 
@@ -59,7 +59,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check finish_of_other_contour{
+extern const Check check{
     .id = "finish_of_other_contour",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -147,4 +147,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::finish_of_other_contour

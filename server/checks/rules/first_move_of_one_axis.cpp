@@ -1,7 +1,7 @@
 // An approach that begins with one axis while the other stands wherever it was left.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::first_move_of_one_axis {
 
 namespace {
 
@@ -30,7 +30,7 @@ void entry(const EntryContext& context, Report& report) {
 
 } // namespace
 
-extern const Check first_move_of_one_axis{
+extern const Check check{
     .id = "first_move_of_one_axis",
     .family = Family::restart,
     .severity = Severity::information,
@@ -112,4 +112,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::first_move_of_one_axis

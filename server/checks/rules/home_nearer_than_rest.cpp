@@ -5,7 +5,7 @@
 #include <cmath>
 #include <map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::home_nearer_than_rest {
 
 namespace {
 
@@ -72,7 +72,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check home_nearer_than_rest{
+extern const Check check{
     .id = "home_nearer_than_rest",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -150,4 +150,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::home_nearer_than_rest

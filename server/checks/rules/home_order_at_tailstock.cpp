@@ -2,7 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::home_order_at_tailstock {
 
 namespace {
 
@@ -63,7 +63,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check home_order_at_tailstock{
+extern const Check check{
     .id = "home_order_at_tailstock",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -165,4 +165,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::home_order_at_tailstock

@@ -1,7 +1,7 @@
 // G91 has not been taken back when the next tool comes in.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::incremental_at_tool_call {
 
 namespace {
 
@@ -20,7 +20,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check incremental_at_tool_call{
+extern const Check check{
     .id = "incremental_at_tool_call",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -72,4 +72,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::incremental_at_tool_call

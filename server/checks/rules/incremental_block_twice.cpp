@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::incremental_block_twice {
 
 namespace {
 
@@ -41,7 +41,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check incremental_block_twice{
+extern const Check check{
     .id = "incremental_block_twice",
     .family = Family::words,
     .severity = Severity::warning,
@@ -105,4 +105,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::incremental_block_twice

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::incremental_left_on {
 
 namespace {
 
@@ -83,7 +83,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check incremental_left_on{
+extern const Check check{
     .id = "incremental_left_on",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -163,4 +163,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::incremental_left_on

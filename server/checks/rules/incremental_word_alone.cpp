@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::incremental_word_alone {
 
 namespace {
 
@@ -78,7 +78,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check incremental_word_alone{
+extern const Check check{
     .id = "incremental_word_alone",
     .family = Family::words,
     .severity = Severity::warning,
@@ -162,4 +162,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::incremental_word_alone

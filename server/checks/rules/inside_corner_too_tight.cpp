@@ -1,7 +1,7 @@
 // An inside corner or step the nose cannot enter.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::inside_corner_too_tight {
 
 namespace {
 
@@ -15,7 +15,7 @@ constexpr auto sequence = report_nose_troubles<motion::Trouble::inside_corner_to
 
 } // namespace
 
-extern const Check inside_corner_too_tight{
+extern const Check check{
     .id = "inside_corner_too_tight",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -96,4 +96,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::inside_corner_too_tight

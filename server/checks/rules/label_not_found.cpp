@@ -1,7 +1,7 @@
 // A GOTO whose N number stands nowhere.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::label_not_found {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check label_not_found{
+extern const Check check{
     .id = "label_not_found",
     .family = Family::flow,
     .severity = Severity::error,
@@ -53,4 +53,4 @@ N1 M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::label_not_found

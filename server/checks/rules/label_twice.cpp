@@ -1,7 +1,7 @@
 // A GOTO whose N number is on two blocks.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::label_twice {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check label_twice{
+extern const Check check{
     .id = "label_twice",
     .family = Family::flow,
     .severity = Severity::error,
@@ -58,4 +58,4 @@ N2 M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::label_twice

@@ -1,7 +1,7 @@
 // A lead-in too short for the tool to swing to its side of the path.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::lead_in_shorter_than_radius {
 
 namespace {
 
@@ -15,7 +15,7 @@ constexpr auto sequence = report_nose_troubles<motion::Trouble::lead_in_shorter_
 
 } // namespace
 
-extern const Check lead_in_shorter_than_radius{
+extern const Check check{
     .id = "lead_in_shorter_than_radius",
     .family = Family::compensation,
     .severity = Severity::warning,
@@ -93,4 +93,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::lead_in_shorter_than_radius

@@ -2,7 +2,7 @@
 #include "checks/mistyped.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::letter_without_value {
 
 namespace {
 
@@ -18,7 +18,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check letter_without_value{
+extern const Check check{
     .id = "letter_without_value",
     .family = Family::words,
     .severity = Severity::error,
@@ -47,4 +47,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::letter_without_value

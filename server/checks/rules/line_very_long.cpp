@@ -3,7 +3,7 @@
 // The lengths: from memory.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::line_very_long {
 
 namespace {
 
@@ -19,7 +19,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check line_very_long{
+extern const Check check{
     .id = "line_very_long",
     .family = Family::file,
     .severity = Severity::hint,
@@ -50,4 +50,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::line_very_long

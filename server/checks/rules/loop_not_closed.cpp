@@ -1,7 +1,7 @@
 // WHILE or DO without END.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::loop_not_closed {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check loop_not_closed{
+extern const Check check{
     .id = "loop_not_closed",
     .family = Family::flow,
     .severity = Severity::error,
@@ -61,4 +61,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::loop_not_closed

@@ -1,7 +1,7 @@
 // END without WHILE or DO.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::loop_not_opened {
 
 namespace {
 
@@ -11,7 +11,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check loop_not_opened{
+extern const Check check{
     .id = "loop_not_opened",
     .family = Family::flow,
     .severity = Severity::error,
@@ -62,4 +62,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::loop_not_opened

@@ -1,7 +1,7 @@
 // DO with a number other than 1 to 3.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::loop_number_bad {
 
 namespace {
 
@@ -11,7 +11,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check loop_number_bad{
+extern const Check check{
     .id = "loop_number_bad",
     .family = Family::flow,
     .severity = Severity::error,
@@ -61,4 +61,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::loop_number_bad

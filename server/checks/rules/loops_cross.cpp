@@ -1,7 +1,7 @@
 // Two loops of which neither holds the other.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::loops_cross {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check loops_cross{
+extern const Check check{
     .id = "loops_cross",
     .family = Family::flow,
     .severity = Severity::error,
@@ -81,4 +81,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::loops_cross

@@ -1,7 +1,7 @@
 // A cycle or move that lacks a word it cannot do without.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::missing_word {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
 
 } // namespace
 
-extern const Check missing_word{
+extern const Check check{
     .id = "missing_word",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -108,4 +108,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::missing_word

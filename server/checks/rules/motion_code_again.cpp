@@ -7,7 +7,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::motion_code_again {
 
 namespace {
 
@@ -88,7 +88,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check motion_code_again{
+extern const Check check{
     .id = "motion_code_again",
     .family = Family::words,
     .severity = Severity::information,
@@ -176,4 +176,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::motion_code_again

@@ -1,7 +1,7 @@
 // More than three loops inside each other.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::nesting_too_deep {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(double, const machine::Settings&) {
 
 } // namespace
 
-extern const Check nesting_too_deep{
+extern const Check check{
     .id = "nesting_too_deep",
     .family = Family::flow,
     .severity = Severity::error,
@@ -82,4 +82,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::nesting_too_deep

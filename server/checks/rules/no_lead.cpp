@@ -1,7 +1,7 @@
 // A threading move or cycle with no F in force.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::no_lead {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check no_lead{
+extern const Check check{
     .id = "no_lead",
     .family = Family::threads,
     .severity = Severity::error,
@@ -85,4 +85,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::no_lead

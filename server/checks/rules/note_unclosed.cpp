@@ -1,7 +1,7 @@
 // A note whose closing parenthesis is missing.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::note_unclosed {
 
 namespace {
 
@@ -20,7 +20,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check note_unclosed{
+extern const Check check{
     .id = "note_unclosed",
     .family = Family::words,
     .severity = Severity::warning,
@@ -72,4 +72,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::note_unclosed

@@ -1,7 +1,7 @@
 // A sequence whose tool takes nothing off.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::nothing_removed {
 
 namespace {
 
@@ -24,7 +24,7 @@ void stock(const StockContext& context, Report& report) {
 
 } // namespace
 
-extern const Check nothing_removed{
+extern const Check check{
     .id = "nothing_removed",
     .family = Family::stock,
     .severity = Severity::information,
@@ -144,4 +144,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::nothing_removed

@@ -2,7 +2,7 @@
 #include "checks/mistyped.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::number_not_valid {
 
 namespace {
 
@@ -18,7 +18,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check number_not_valid{
+extern const Check check{
     .id = "number_not_valid",
     .family = Family::words,
     .severity = Severity::error,
@@ -46,4 +46,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::number_not_valid

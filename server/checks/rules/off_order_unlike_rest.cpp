@@ -1,7 +1,7 @@
 // Coolant and spindle go off in another order than in the other sequences.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::off_order_unlike_rest {
 
 namespace {
 
@@ -38,7 +38,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check off_order_unlike_rest{
+extern const Check check{
     .id = "off_order_unlike_rest",
     .family = Family::house,
     .severity = Severity::hint,
@@ -129,4 +129,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::off_order_unlike_rest

@@ -1,7 +1,7 @@
 // A cut after the tool's own offset has been cancelled.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::offset_cancelled_in_cut {
 
 namespace {
 
@@ -36,7 +36,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check offset_cancelled_in_cut{
+extern const Check check{
     .id = "offset_cancelled_in_cut",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -109,4 +109,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::offset_cancelled_in_cut

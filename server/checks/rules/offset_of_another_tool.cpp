@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::offset_of_another_tool {
 
 namespace {
 
@@ -111,7 +111,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check offset_of_another_tool{
+extern const Check check{
     .id = "offset_of_another_tool",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -256,4 +256,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::offset_of_another_tool

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cctype>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::older_note_word {
 
 namespace {
 
@@ -34,7 +34,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check older_note_word{
+extern const Check check{
     .id = "older_note_word",
     .family = Family::file,
     .severity = Severity::hint,
@@ -76,4 +76,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::older_note_word

@@ -3,7 +3,7 @@
 // The distances: common practice, no source.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::one_step_approach {
 
 namespace {
 
@@ -34,7 +34,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check one_step_approach{
+extern const Check check{
     .id = "one_step_approach",
     .family = Family::house,
     .severity = Severity::information,
@@ -96,4 +96,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::one_step_approach

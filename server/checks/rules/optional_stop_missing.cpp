@@ -1,7 +1,7 @@
 // A sequence without its optional stop, where the rest of the program has one.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::optional_stop_missing {
 
 namespace {
 
@@ -43,7 +43,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check optional_stop_missing{
+extern const Check check{
     .id = "optional_stop_missing",
     .family = Family::house,
     .severity = Severity::information,
@@ -162,4 +162,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::optional_stop_missing

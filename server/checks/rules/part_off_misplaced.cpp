@@ -5,7 +5,7 @@
 #include <cctype>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::part_off_misplaced {
 
 namespace {
 
@@ -147,7 +147,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check part_off_misplaced{
+extern const Check check{
     .id = "part_off_misplaced",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -274,4 +274,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::part_off_misplaced

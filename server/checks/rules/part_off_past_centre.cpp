@@ -1,7 +1,7 @@
 // Parting far past the centreline.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::part_off_past_centre {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check part_off_past_centre{
+extern const Check check{
     .id = "part_off_past_centre",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -147,4 +147,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::part_off_past_centre

@@ -1,7 +1,7 @@
 // A part is cut off while the tailstock holds it.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::part_off_with_tailstock {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check part_off_with_tailstock{
+extern const Check check{
     .id = "part_off_with_tailstock",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -162,4 +162,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::part_off_with_tailstock

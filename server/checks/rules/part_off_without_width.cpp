@@ -7,7 +7,7 @@
 #include <cmath>
 #include <cstdlib>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::part_off_without_width {
 
 namespace {
 
@@ -94,7 +94,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check part_off_without_width{
+extern const Check check{
     .id = "part_off_without_width",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -161,4 +161,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::part_off_without_width

@@ -1,7 +1,7 @@
 // A threading cycle whose start is not outside of its thread.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::pass_outside_contour {
 
 namespace {
 
@@ -15,7 +15,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
 
 } // namespace
 
-extern const Check pass_outside_contour{
+extern const Check check{
     .id = "pass_outside_contour",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -90,4 +90,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::pass_outside_contour

@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::peck_too_small {
 
 namespace {
 
@@ -86,7 +86,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check peck_too_small{
+extern const Check check{
     .id = "peck_too_small",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -187,4 +187,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::peck_too_small

@@ -1,7 +1,7 @@
 // An arc while another plane than that of Z and X is in force.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::plane_not_turning {
 
 namespace {
 
@@ -25,7 +25,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check plane_not_turning{
+extern const Check check{
     .id = "plane_not_turning",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -81,4 +81,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::plane_not_turning

@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::plunge_away_from_part {
 
 namespace {
 
@@ -42,7 +42,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check plunge_away_from_part{
+extern const Check check{
     .id = "plunge_away_from_part",
     .family = Family::words,
     .severity = Severity::warning,
@@ -117,4 +117,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::plunge_away_from_part

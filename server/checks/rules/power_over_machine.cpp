@@ -1,7 +1,7 @@
 // A cut that asks for more power than the machine has.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::power_over_machine {
 
 namespace {
 
@@ -14,7 +14,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check power_over_machine{
+extern const Check check{
     .id = "power_over_machine",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -136,4 +136,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::power_over_machine

@@ -4,7 +4,7 @@
 #include <map>
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::program_calls_itself {
 
 namespace {
 
@@ -88,7 +88,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check program_calls_itself{
+extern const Check check{
     .id = "program_calls_itself",
     .family = Family::flow,
     .severity = Severity::error,
@@ -150,4 +150,4 @@ M99
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::program_calls_itself

@@ -1,7 +1,7 @@
 // A program without M30, M02 or M99.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::program_end_missing {
 
 namespace {
 
@@ -28,7 +28,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check program_end_missing{
+extern const Check check{
     .id = "program_end_missing",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -107,4 +107,4 @@ O0003 (NOTHING YET)
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::program_end_missing

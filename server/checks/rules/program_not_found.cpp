@@ -1,7 +1,7 @@
 // A call of a program that is neither in the file nor in the workspace.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::program_not_found {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check program_not_found{
+extern const Check check{
     .id = "program_not_found",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -63,4 +63,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::program_not_found

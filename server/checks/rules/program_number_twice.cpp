@@ -3,7 +3,7 @@
 
 #include <map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::program_number_twice {
 
 namespace {
 
@@ -26,7 +26,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check program_number_twice{
+extern const Check check{
     .id = "program_number_twice",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -76,4 +76,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::program_number_twice

@@ -1,7 +1,7 @@
 // The first rapid of a tool ends inside what is left of the stock.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_ends_in_stock {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check rapid_ends_in_stock{
+extern const Check check{
     .id = "rapid_ends_in_stock",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -134,4 +134,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_ends_in_stock

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_into_metal {
 
 namespace {
 
@@ -133,7 +133,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check rapid_into_metal{
+extern const Check check{
     .id = "rapid_into_metal",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -258,4 +258,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_into_metal

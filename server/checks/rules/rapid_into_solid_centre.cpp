@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_into_solid_centre {
 
 namespace {
 
@@ -49,7 +49,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check rapid_into_solid_centre{
+extern const Check check{
     .id = "rapid_into_solid_centre",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -109,4 +109,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_into_solid_centre

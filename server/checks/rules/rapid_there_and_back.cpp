@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_there_and_back {
 
 namespace {
 
@@ -51,7 +51,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check rapid_there_and_back{
+extern const Check check{
     .id = "rapid_there_and_back",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -129,4 +129,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_there_and_back

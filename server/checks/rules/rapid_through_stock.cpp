@@ -1,7 +1,7 @@
 // A rapid through material that is still there.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_through_stock {
 
 namespace {
 
@@ -15,7 +15,7 @@ std::string text(const StockEvent& found) {
 
 } // namespace
 
-extern const Check rapid_through_stock{
+extern const Check check{
     .id = "rapid_through_stock",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -141,4 +141,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_through_stock

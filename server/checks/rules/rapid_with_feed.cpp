@@ -1,7 +1,7 @@
 // A rapid that carries a feed: G00 written where G01 is meant.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rapid_with_feed {
 
 namespace {
 
@@ -21,7 +21,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check rapid_with_feed{
+extern const Check check{
     .id = "rapid_with_feed",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -70,4 +70,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rapid_with_feed

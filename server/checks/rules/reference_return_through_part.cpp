@@ -1,7 +1,7 @@
 // G28 with X0 or Z0 as places.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::reference_return_through_part {
 
 namespace {
 
@@ -32,7 +32,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check reference_return_through_part{
+extern const Check check{
     .id = "reference_return_through_part",
     .family = Family::approach,
     .severity = Severity::warning,
@@ -85,4 +85,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::reference_return_through_part

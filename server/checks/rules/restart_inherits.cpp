@@ -1,7 +1,7 @@
 // A sequence that takes over what another one may have left otherwise.
 #include "checks/restart.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::restart_inherits {
 
 namespace {
 
@@ -27,7 +27,7 @@ void entry(const EntryContext& context, Report& report) {
 
 } // namespace
 
-extern const Check restart_inherits{
+extern const Check check{
     .id = "restart_inherits",
     .family = Family::restart,
     .severity = Severity::warning,
@@ -235,4 +235,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::restart_inherits

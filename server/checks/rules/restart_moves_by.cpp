@@ -1,7 +1,7 @@
 // A sequence whose first move on an axis goes by a distance, not to a place.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::restart_moves_by {
 
 namespace {
 
@@ -18,7 +18,7 @@ void entry(const EntryContext& context, Report& report) {
 
 } // namespace
 
-extern const Check restart_moves_by{
+extern const Check check{
     .id = "restart_moves_by",
     .family = Family::restart,
     .severity = Severity::warning,
@@ -92,4 +92,4 @@ M99
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::restart_moves_by

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::restart_relies_on_head {
 
 namespace {
 
@@ -91,7 +91,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check restart_relies_on_head{
+extern const Check check{
     .id = "restart_relies_on_head",
     .family = Family::restart,
     .severity = Severity::information,
@@ -205,4 +205,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::restart_relies_on_head

@@ -1,7 +1,7 @@
 // A sequence that goes home by another code than the others.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::return_unlike_rest {
 
 namespace {
 
@@ -33,7 +33,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check return_unlike_rest{
+extern const Check check{
     .id = "return_unlike_rest",
     .family = Family::house,
     .severity = Severity::information,
@@ -95,4 +95,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::return_unlike_rest

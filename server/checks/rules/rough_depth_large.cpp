@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::rough_depth_large {
 
 namespace {
 
@@ -72,7 +72,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check rough_depth_large{
+extern const Check check{
     .id = "rough_depth_large",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -153,4 +153,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::rough_depth_large

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::safety_line_incomplete {
 
 namespace {
 
@@ -57,7 +57,7 @@ void entry(const EntryContext& context, Report& report) {
 
 } // namespace
 
-extern const Check safety_line_incomplete{
+extern const Check check{
     .id = "safety_line_incomplete",
     .family = Family::house,
     .severity = Severity::information,
@@ -169,4 +169,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::safety_line_incomplete

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <unordered_map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::safety_line_order {
 
 namespace {
 
@@ -96,7 +96,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check safety_line_order{
+extern const Check check{
     .id = "safety_line_order",
     .family = Family::house,
     .severity = Severity::hint,
@@ -163,4 +163,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::safety_line_order

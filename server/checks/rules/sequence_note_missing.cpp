@@ -1,7 +1,7 @@
 // A sequence with no note, where the others have one.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::sequence_note_missing {
 
 namespace {
 
@@ -34,7 +34,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check sequence_note_missing{
+extern const Check check{
     .id = "sequence_note_missing",
     .family = Family::house,
     .severity = Severity::information,
@@ -97,4 +97,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::sequence_note_missing

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::sequence_number_not_tool {
 
 namespace {
 
@@ -68,7 +68,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check sequence_number_not_tool{
+extern const Check check{
     .id = "sequence_number_not_tool",
     .family = Family::house,
     .severity = Severity::information,
@@ -172,4 +172,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::sequence_number_not_tool

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::sequence_number_twice {
 
 namespace {
 
@@ -43,7 +43,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check sequence_number_twice{
+extern const Check check{
     .id = "sequence_number_twice",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -133,4 +133,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::sequence_number_twice

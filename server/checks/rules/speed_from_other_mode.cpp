@@ -1,7 +1,7 @@
 // G96 or G97 without a new S.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_from_other_mode {
 
 namespace {
 
@@ -24,7 +24,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check speed_from_other_mode{
+extern const Check check{
     .id = "speed_from_other_mode",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -75,4 +75,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_from_other_mode

@@ -7,7 +7,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_limit_missing {
 
 namespace {
 
@@ -71,7 +71,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check speed_limit_missing{
+extern const Check check{
     .id = "speed_limit_missing",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -172,4 +172,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_limit_missing

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_limit_odd {
 
 namespace {
 
@@ -106,7 +106,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check speed_limit_odd{
+extern const Check check{
     .id = "speed_limit_odd",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -181,4 +181,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_limit_odd

@@ -3,7 +3,7 @@
 // Grip and speed: Prickett, Loughborough University, abstract.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_over_chuck_limit {
 
 namespace {
 
@@ -23,7 +23,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check speed_over_chuck_limit{
+extern const Check check{
     .id = "speed_over_chuck_limit",
     .family = Family::limits,
     .severity = Severity::warning,
@@ -73,4 +73,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_over_chuck_limit

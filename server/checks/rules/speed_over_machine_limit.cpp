@@ -1,7 +1,7 @@
 // S above the highest or below the lowest speed of the spindle.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_over_machine_limit {
 
 namespace {
 
@@ -23,7 +23,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check speed_over_machine_limit{
+extern const Check check{
     .id = "speed_over_machine_limit",
     .family = Family::limits,
     .severity = Severity::warning,
@@ -65,4 +65,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_over_machine_limit

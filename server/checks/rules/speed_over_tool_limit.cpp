@@ -1,7 +1,7 @@
 // A cut at a speed above the tool's highest.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_over_tool_limit {
 
 namespace {
 
@@ -22,7 +22,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check speed_over_tool_limit{
+extern const Check check{
     .id = "speed_over_tool_limit",
     .family = Family::limits,
     .severity = Severity::warning,
@@ -72,4 +72,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_over_tool_limit

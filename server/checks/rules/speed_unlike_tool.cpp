@@ -9,7 +9,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::speed_unlike_tool {
 
 namespace {
 
@@ -268,7 +268,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check speed_unlike_tool{
+extern const Check check{
     .id = "speed_unlike_tool",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -472,4 +472,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::speed_unlike_tool

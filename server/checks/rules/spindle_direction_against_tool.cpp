@@ -1,7 +1,7 @@
 // A cut with the spindle turning the wrong way for how the tool is mounted.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_direction_against_tool {
 
 namespace {
 
@@ -27,7 +27,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check spindle_direction_against_tool{
+extern const Check check{
     .id = "spindle_direction_against_tool",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -88,4 +88,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_direction_against_tool

@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_direction_unlike_rest {
 
 namespace {
 
@@ -86,7 +86,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check spindle_direction_unlike_rest{
+extern const Check check{
     .id = "spindle_direction_unlike_rest",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -196,4 +196,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_direction_unlike_rest

@@ -1,7 +1,7 @@
 // A sequence that leaves the spindle on, where the others switch it off.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_left_on {
 
 namespace {
 
@@ -39,7 +39,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check spindle_left_on{
+extern const Check check{
     .id = "spindle_left_on",
     .family = Family::spindle,
     .severity = Severity::information,
@@ -183,4 +183,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_left_on

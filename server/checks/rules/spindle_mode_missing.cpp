@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_mode_missing {
 
 namespace {
 
@@ -65,7 +65,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check spindle_mode_missing{
+extern const Check check{
     .id = "spindle_mode_missing",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -160,4 +160,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_mode_missing

@@ -1,7 +1,7 @@
 // M03 straight to M04, or back, with no M05 between.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_reversed_without_stop {
 
 namespace {
 
@@ -26,7 +26,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check spindle_reversed_without_stop{
+extern const Check check{
     .id = "spindle_reversed_without_stop",
     .family = Family::spindle,
     .severity = Severity::information,
@@ -68,4 +68,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_reversed_without_stop

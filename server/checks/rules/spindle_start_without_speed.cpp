@@ -1,7 +1,7 @@
 // M03 or M04 while no block has given S.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::spindle_start_without_speed {
 
 namespace {
 
@@ -19,7 +19,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check spindle_start_without_speed{
+extern const Check check{
     .id = "spindle_start_without_speed",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -64,4 +64,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::spindle_start_without_speed

@@ -1,7 +1,7 @@
 // A tool call for a station above the number the turret has.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::station_not_in_turret {
 
 namespace {
 
@@ -17,7 +17,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check station_not_in_turret{
+extern const Check check{
     .id = "station_not_in_turret",
     .family = Family::tools,
     .severity = Severity::error,
@@ -56,4 +56,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::station_not_in_turret

@@ -1,7 +1,7 @@
 // The stock is given, but cannot be followed all through the program.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::stock_not_followed {
 
 namespace {
 
@@ -68,7 +68,7 @@ void stock(const StockContext& context, Report& report) {
 
 } // namespace
 
-extern const Check stock_not_followed{
+extern const Check check{
     .id = "stock_not_followed",
     .family = Family::stock,
     .severity = Severity::information,
@@ -197,4 +197,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::stock_not_followed

@@ -1,7 +1,7 @@
 // A stock note that cannot be read.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::stock_note_malformed {
 
 namespace {
 
@@ -18,7 +18,7 @@ void stock(const StockContext& context, Report& report) {
 
 } // namespace
 
-extern const Check stock_note_malformed{
+extern const Check check{
     .id = "stock_note_malformed",
     .family = Family::stock,
     .severity = Severity::information,
@@ -139,4 +139,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::stock_note_malformed

@@ -4,7 +4,7 @@
 
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::subprogram_ends_program {
 
 namespace {
 
@@ -39,7 +39,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check subprogram_ends_program{
+extern const Check check{
     .id = "subprogram_ends_program",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -108,4 +108,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::subprogram_ends_program

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tap_deeper_than_hole {
 
 namespace {
 
@@ -61,7 +61,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check tap_deeper_than_hole{
+extern const Check check{
     .id = "tap_deeper_than_hole",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -163,4 +163,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tap_deeper_than_hole

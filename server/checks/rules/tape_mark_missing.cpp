@@ -1,7 +1,7 @@
 // A file with an opening % and no closing one, or the other way.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tape_mark_missing {
 
 namespace {
 
@@ -24,7 +24,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check tape_mark_missing{
+extern const Check check{
     .id = "tape_mark_missing",
     .family = Family::file,
     .severity = Severity::hint,
@@ -67,4 +67,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tape_mark_missing

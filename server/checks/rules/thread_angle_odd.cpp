@@ -4,7 +4,7 @@
 #include "checks/rule.h"
 #include "machine/whole_number.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_angle_odd {
 
 namespace {
 
@@ -35,7 +35,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check thread_angle_odd{
+extern const Check check{
     .id = "thread_angle_odd",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -104,4 +104,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_angle_odd

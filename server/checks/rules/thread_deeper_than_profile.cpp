@@ -3,7 +3,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_deeper_than_profile {
 
 namespace {
 
@@ -29,7 +29,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check thread_deeper_than_profile{
+extern const Check check{
     .id = "thread_deeper_than_profile",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -92,4 +92,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_deeper_than_profile

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_lead_odd {
 
 namespace {
 
@@ -108,7 +108,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_lead_odd{
+extern const Check check{
     .id = "thread_lead_odd",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -226,4 +226,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_lead_odd

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_pass_unlike_rest {
 
 namespace {
 
@@ -77,7 +77,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_pass_unlike_rest{
+extern const Check check{
     .id = "thread_pass_unlike_rest",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -174,4 +174,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_pass_unlike_rest

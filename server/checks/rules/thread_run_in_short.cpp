@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_run_in_short {
 
 namespace {
 
@@ -33,7 +33,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check thread_run_in_short{
+extern const Check check{
     .id = "thread_run_in_short",
     .family = Family::threads,
     .severity = Severity::information,
@@ -82,4 +82,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_run_in_short

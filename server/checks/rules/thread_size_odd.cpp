@@ -6,7 +6,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_size_odd {
 
 namespace {
 
@@ -124,7 +124,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_size_odd{
+extern const Check check{
     .id = "thread_size_odd",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -218,4 +218,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_size_odd

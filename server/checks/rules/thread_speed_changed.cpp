@@ -3,7 +3,7 @@
 // Common practice, no source.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_speed_changed {
 
 namespace {
 
@@ -32,7 +32,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_speed_changed{
+extern const Check check{
     .id = "thread_speed_changed",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -89,4 +89,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_speed_changed

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_starts_uneven {
 
 namespace {
 
@@ -68,7 +68,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_starts_uneven{
+extern const Check check{
     .id = "thread_starts_uneven",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -141,4 +141,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_starts_uneven

@@ -3,7 +3,7 @@
 // Common practice, no source.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::thread_under_surface_speed {
 
 namespace {
 
@@ -23,7 +23,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check thread_under_surface_speed{
+extern const Check check{
     .id = "thread_under_surface_speed",
     .family = Family::threads,
     .severity = Severity::warning,
@@ -71,4 +71,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::thread_under_surface_speed

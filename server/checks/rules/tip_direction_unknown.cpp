@@ -1,7 +1,7 @@
 // Compensation with a tool whose tip direction the shop file does not give.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tip_direction_unknown {
 
 namespace {
 
@@ -14,7 +14,7 @@ constexpr auto sequence = report_nose_troubles<motion::Trouble::tip_direction_un
 
 } // namespace
 
-extern const Check tip_direction_unknown{
+extern const Check check{
     .id = "tip_direction_unknown",
     .family = Family::compensation,
     .severity = Severity::information,
@@ -89,4 +89,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tip_direction_unknown

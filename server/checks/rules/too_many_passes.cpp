@@ -1,7 +1,7 @@
 // A cycle that would make tens of thousands of passes.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::too_many_passes {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(const motion::TroubleAt& trouble, const BlockView&) {
 
 } // namespace
 
-extern const Check too_many_passes{
+extern const Check check{
     .id = "too_many_passes",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -107,4 +107,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::too_many_passes

@@ -1,7 +1,7 @@
 // A tool call while the last move was a cut and no retract has been made.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tool_change_in_cut {
 
 namespace {
 
@@ -23,7 +23,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check tool_change_in_cut{
+extern const Check check{
     .id = "tool_change_in_cut",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -78,4 +78,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tool_change_in_cut

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <map>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tool_change_off_position {
 
 namespace {
 
@@ -136,7 +136,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
 
 } // namespace
 
-extern const Check tool_change_off_position{
+extern const Check check{
     .id = "tool_change_off_position",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -234,4 +234,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tool_change_off_position

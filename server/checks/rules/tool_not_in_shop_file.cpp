@@ -1,7 +1,7 @@
 // A tool call for a station that the shop file has no tool at.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tool_not_in_shop_file {
 
 namespace {
 
@@ -18,7 +18,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check tool_not_in_shop_file{
+extern const Check check{
     .id = "tool_not_in_shop_file",
     .family = Family::tools,
     .severity = Severity::information,
@@ -58,4 +58,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tool_not_in_shop_file

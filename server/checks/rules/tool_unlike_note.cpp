@@ -2,7 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tool_unlike_note {
 
 namespace {
 
@@ -68,7 +68,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check tool_unlike_note{
+extern const Check check{
     .id = "tool_unlike_note",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -160,4 +160,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tool_unlike_note

@@ -1,7 +1,7 @@
 // A cut with offset 00 in force.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::tool_without_offset {
 
 namespace {
 
@@ -20,7 +20,7 @@ void sequence(const SequenceContext& context, Report& report) {
 
 } // namespace
 
-extern const Check tool_without_offset{
+extern const Check check{
     .id = "tool_without_offset",
     .family = Family::tools,
     .severity = Severity::warning,
@@ -77,4 +77,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::tool_without_offset

@@ -1,7 +1,7 @@
 // A machine-datum move to a place outside the travel.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::travel_exceeded {
 
 namespace {
 
@@ -27,7 +27,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check travel_exceeded{
+extern const Check check{
     .id = "travel_exceeded",
     .family = Family::limits,
     .severity = Severity::error,
@@ -69,4 +69,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::travel_exceeded

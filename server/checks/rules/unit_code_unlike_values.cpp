@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::unit_code_unlike_values {
 
 namespace {
 
@@ -23,7 +23,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check unit_code_unlike_values{
+extern const Check check{
     .id = "unit_code_unlike_values",
     .family = Family::modal_state,
     .severity = Severity::error,
@@ -89,4 +89,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::unit_code_unlike_values

@@ -1,7 +1,7 @@
 // The unit changes in the middle of the program.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::units_changed {
 
 namespace {
 
@@ -25,7 +25,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check units_changed{
+extern const Check check{
     .id = "units_changed",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -74,4 +74,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::units_changed

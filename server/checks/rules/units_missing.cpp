@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::units_missing {
 
 namespace {
 
@@ -38,7 +38,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check units_missing{
+extern const Check check{
     .id = "units_missing",
     .family = Family::modal_state,
     .severity = Severity::warning,
@@ -128,4 +128,4 @@ M99
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::units_missing

@@ -1,7 +1,7 @@
 // Blocks behind a jump that nothing jumps to.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::unreachable_blocks {
 
 namespace {
 
@@ -20,7 +20,7 @@ void file(const FileContext& context, Report& report) {
 
 } // namespace
 
-extern const Check unreachable_blocks{
+extern const Check check{
     .id = "unreachable_blocks",
     .family = Family::flow,
     .severity = Severity::hint,
@@ -81,4 +81,4 @@ N999 M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::unreachable_blocks

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::unreadable_text {
 
 namespace {
 
@@ -24,7 +24,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check unreadable_text{
+extern const Check check{
     .id = "unreadable_text",
     .family = Family::words,
     .severity = Severity::error,
@@ -59,4 +59,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::unreadable_text

@@ -1,9 +1,9 @@
 // A note of ours that silences nothing. Found where notes are applied (results.cpp).
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::unused_silencing {
 
-extern const Check unused_silencing{
+extern const Check check{
     .id = "unused_silencing",
     .family = Family::file,
     .severity = Severity::information,
@@ -59,4 +59,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::unused_silencing

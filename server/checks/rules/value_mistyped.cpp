@@ -2,7 +2,7 @@
 #include "checks/mistyped.h"
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::value_mistyped {
 
 namespace {
 
@@ -26,7 +26,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check value_mistyped{
+extern const Check check{
     .id = "value_mistyped",
     .family = Family::words,
     .severity = Severity::error,
@@ -65,4 +65,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::value_mistyped

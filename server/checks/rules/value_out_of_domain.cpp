@@ -1,7 +1,7 @@
 // A square root of a negative number, an arc sine above one, a logarithm of nothing.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::value_out_of_domain {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(double, const machine::Settings&) {
 
 } // namespace
 
-extern const Check value_out_of_domain{
+extern const Check check{
     .id = "value_out_of_domain",
     .family = Family::flow,
     .severity = Severity::error,
@@ -63,4 +63,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::value_out_of_domain

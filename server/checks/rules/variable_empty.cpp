@@ -2,7 +2,7 @@
 #include "checks/rule.h"
 #include "machine/whole_number.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::variable_empty {
 
 namespace {
 
@@ -26,7 +26,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check variable_empty{
+extern const Check check{
     .id = "variable_empty",
     .family = Family::flow,
     .severity = Severity::warning,
@@ -77,4 +77,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::variable_empty

@@ -1,7 +1,7 @@
 // A cycle with a word it does not take, or a code with the words of another system's cycle.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::word_not_of_code {
 
 namespace {
 
@@ -96,7 +96,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check word_not_of_code{
+extern const Check check{
     .id = "word_not_of_code",
     .family = Family::cycles,
     .severity = Severity::warning,
@@ -186,4 +186,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::word_not_of_code

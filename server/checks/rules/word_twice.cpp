@@ -3,7 +3,7 @@
 
 #include <array>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::word_twice {
 
 namespace {
 
@@ -35,7 +35,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check word_twice{
+extern const Check check{
     .id = "word_twice",
     .family = Family::words,
     .severity = Severity::warning,
@@ -75,4 +75,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::word_twice

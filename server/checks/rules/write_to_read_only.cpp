@@ -1,7 +1,7 @@
 // An assignment to #0 or another variable that cannot be written.
 #include "checks/problem_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::write_to_read_only {
 
 namespace {
 
@@ -13,7 +13,7 @@ std::string text(double number, const machine::Settings&) {
 
 } // namespace
 
-extern const Check write_to_read_only{
+extern const Check check{
     .id = "write_to_read_only",
     .family = Family::flow,
     .severity = Severity::error,
@@ -59,4 +59,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::write_to_read_only

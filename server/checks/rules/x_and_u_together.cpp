@@ -3,7 +3,7 @@
 
 #include <utility>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::x_and_u_together {
 
 namespace {
 
@@ -22,7 +22,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check x_and_u_together{
+extern const Check check{
     .id = "x_and_u_together",
     .family = Family::words,
     .severity = Severity::warning,
@@ -64,4 +64,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::x_and_u_together

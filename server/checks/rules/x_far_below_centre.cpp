@@ -1,7 +1,7 @@
 // A feed move whose X goes well below zero.
 #include "checks/rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::x_far_below_centre {
 
 namespace {
 
@@ -25,7 +25,7 @@ void block(const BlockView& view, Report& report) {
 
 } // namespace
 
-extern const Check x_far_below_centre{
+extern const Check check{
     .id = "x_far_below_centre",
     .family = Family::words,
     .severity = Severity::warning,
@@ -80,4 +80,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::x_far_below_centre

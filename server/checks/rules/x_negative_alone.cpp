@@ -5,7 +5,7 @@
 
 #include <cmath>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::x_negative_alone {
 
 namespace {
 
@@ -44,7 +44,7 @@ void works(const WorksContext& context, Report& report) {
 
 } // namespace
 
-extern const Check x_negative_alone{
+extern const Check check{
     .id = "x_negative_alone",
     .family = Family::words,
     .severity = Severity::warning,
@@ -115,4 +115,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::x_negative_alone

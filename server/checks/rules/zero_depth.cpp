@@ -1,7 +1,7 @@
 // A depth of cut, peck or first thread pass of zero.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::zero_depth {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check zero_depth{
+extern const Check check{
     .id = "zero_depth",
     .family = Family::cycles,
     .severity = Severity::error,
@@ -106,4 +106,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::zero_depth

@@ -1,7 +1,7 @@
 // A threading move whose F is zero or negative.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::zero_lead {
 
 namespace {
 
@@ -12,7 +12,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check zero_lead{
+extern const Check check{
     .id = "zero_lead",
     .family = Family::threads,
     .severity = Severity::error,
@@ -84,4 +84,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::zero_lead

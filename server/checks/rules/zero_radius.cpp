@@ -1,7 +1,7 @@
 // An arc whose radius is zero, or that ends where it begins.
 #include "checks/trouble_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::zero_radius {
 
 namespace {
 
@@ -11,7 +11,7 @@ std::string text(const motion::TroubleAt&, const BlockView&) {
 
 } // namespace
 
-extern const Check zero_radius{
+extern const Check check{
     .id = "zero_radius",
     .family = Family::words,
     .severity = Severity::error,
@@ -81,4 +81,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::zero_radius
