@@ -37,7 +37,8 @@ std::vector<std::string> gains_of_a_shop_file(const Document& document) {
     bool units_open = false, feed_open = false, surface_speed = false, cuts = false;
     for (const checks::Span& span : document.results().spans()) {
         if (!span.facts || span.program->is_subprogram) continue;
-        times += document.times().between(span.first, span.last).blocks_without_time;
+        const motion::Totals totals = document.times().between(span.first, span.last);
+        times += totals.blocks_without_time + totals.blocks_by_assumed;
         units_open = units_open || span.facts->move_without_units;
         surface_speed = surface_speed || span.facts->surface_speed;
         if (span.sequence && span.sequence->tool > 0) stations.insert(span.sequence->tool);

@@ -576,7 +576,7 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
     const std::size_t a_call = plain ? 0 : blocks_of_one_call(*course.body.plan);
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
         if (!plain && states) engine.enter(course.body, {first.run, block}, state, *states, nullptr);
-        if (plain && run.blocks[block].item_count == 0) {
+        if (plain && assumed == Assumed::taken && run.blocks[block].item_count == 0) {
             interpret(run, block, *course.settings, state, reading);
             look(block, state, state, reading);
             continue;

@@ -120,6 +120,7 @@ struct Totals {
     double cut_mm = 0, rapid_mm = 0;
     std::uint32_t blocks_without_time = 0; ///< Blocks that move but whose time is not known
     bool about = false;                    ///< Some of it rests on what is assumed
+    std::uint32_t blocks_by_assumed = 0;   ///< Blocks whose time a stated rate or mode makes exact
     std::optional<double> min_x_radius_mm, max_x_radius_mm, min_z_mm, max_z_mm;
     Totals& operator+=(const Totals& other);
     double seconds() const { return cut_seconds + rapid_seconds + dwell_seconds + change_seconds; }

@@ -74,6 +74,7 @@ Totals& Totals::operator+=(const Totals& other) {
     rapid_mm += other.rapid_mm;
     blocks_without_time += other.blocks_without_time;
     about = about || other.about;
+    blocks_by_assumed += other.blocks_by_assumed;
     if (other.min_x_radius_mm)
         widen(min_x_radius_mm, max_x_radius_mm, *other.min_x_radius_mm, *other.max_x_radius_mm);
     if (other.min_z_mm) widen(min_z_mm, max_z_mm, *other.min_z_mm, *other.max_z_mm);
@@ -88,12 +89,12 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     const bool way_home = path.is_way_home && view.settings.assumed_way_home_seconds;
     bool timed = path.complete || way_home;
     if (way_home) totals.rapid_seconds += *view.settings.assumed_way_home_seconds;
-    totals.about = way_home || (!path.segments.empty() && rests_on_assumed_modes(view.after));
+    bool by_assumed = !path.segments.empty() && rests_on_assumed_modes(view.after);
     for (const Segment& segment : path.segments) {
         auto seconds = seconds_of(segment, spindle, machine);
         if (!seconds) timed = false;
         bool is_rapid = segment.kind == SegmentKind::rapid, is_dwell = segment.kind == SegmentKind::dwell;
-        totals.about = totals.about || (is_rapid && view.settings.assumed_rates);
+        by_assumed = by_assumed || (is_rapid && view.settings.assumed_rates);
         (is_dwell   ? totals.dwell_seconds
          : is_rapid ? totals.rapid_seconds
                     : totals.cut_seconds) += seconds.value_or(0);
@@ -108,7 +109,9 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     bool new_tool =
         view.after.tool.known() && view.reading.has('T') && !(view.before.tool == view.after.tool);
     if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
-    totals.about = totals.about || (new_tool && view.settings.assumed_rates);
+    by_assumed = by_assumed || (new_tool && view.settings.assumed_rates);
+    totals.blocks_by_assumed = by_assumed ? 1 : 0;
+    totals.about = by_assumed || way_home;
     totals.change_seconds += ramp_seconds(view);
     return totals;
 }

@@ -177,7 +177,8 @@ private:
             const double mode = now.surface_speed ? *now.surface_speed : -1;
             setting(spindle, {mode, now.surface_m_per_min.value_or(-1), now.rpm.value_or(-1)},
                     part(Group::spindle_mode) | part(Part::speed));
-            if (now.surface_speed != false)
+            // What is there at the start of a program is remembered for the first cut under surface speed.
+            if (now.surface_speed != false || remembers_)
                 setting(speed_limit, {now.limit_rpm.value_or(now.limit_surely_missing ? 0 : -1)},
                         part(Part::speed_limit));
         }

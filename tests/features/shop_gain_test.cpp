@@ -22,7 +22,7 @@ constexpr std::string_view two_tools = "O1\nG21 G99\nG50 S2500\nN1 T0101\nG96 S1
 } // namespace
 
 TEST_CASE("what a shop file would make known is counted from the program") {
-    // Rapids are made at an unknown rate.
+    // The two tool changes take an assumed time; where the first rapids come from no shop file tells.
     CHECK(gains(two_tools) == std::vector<std::string>{"2 times become exact", "2 tools",
                                                        "the chuck's speed limit", "jaws", "1 M code's name"});
     CHECK(gains(two_tools, true).empty());
