@@ -34,13 +34,13 @@ std::string edited(const std::string& line, std::size_t edit) {
     }
 }
 
-/// Everything is worked out with some reads not logged; then a line is replaced. The lines in a mixed order,
-/// since those near each other do alike. Empty: nothing was stale, whatever was edited.
+/// Everything is worked out with some reads not logged; then a line is replaced. The lines in a mixed order
+/// that comes early to those which show something. Empty: nothing was stale, whatever was edited.
 std::string anything_stale(const machine::Log::LeftOut& left_out) {
     const std::size_t count = Kept(short_program()).program.buffer.line_count();
     std::string found;
     for (std::size_t trial = 0; trial < edits * count && found.empty(); ++trial) {
-        const auto line = static_cast<std::uint32_t>(trial / edits * 37 % count);
+        const auto line = static_cast<std::uint32_t>(trial / edits * 50 % count);
         machine::Log::left_out = left_out;
         Kept kept(short_program());
         machine::Log::left_out = {};
