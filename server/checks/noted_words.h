@@ -1,6 +1,8 @@
 // Inside the checks room: a note as words, and sizes in them.
 #pragma once
 
+#include "text/letters.h"
+
 #include <optional>
 #include <string>
 #include <string_view>
@@ -8,9 +10,8 @@
 
 namespace turnwright::checks {
 
-constexpr bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
+using text::is_digit;
+
 /// Digits and at most one point, all of the text.
 std::optional<double> plain_number(std::string_view text);
 

@@ -1,6 +1,7 @@
 #include "features/formatting.h"
 
 #include "features/block_at.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <array>
@@ -13,15 +14,9 @@ using syntax::ItemKind;
 
 namespace {
 
-char upper(char c) {
-    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-}
-char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
-bool is_blank(char c) {
-    return c == ' ' || c == '\t';
-}
+using text::is_blank;
+using text::lower;
+using text::upper;
 
 bool is_note(ItemKind kind) {
     return kind == ItemKind::note || kind == ItemKind::unclosed_note;

@@ -11,7 +11,7 @@ namespace turnwright::features {
 
 namespace {
 
-using Row = std::array<std::string, 7>;
+using Cells = std::array<std::string, 7>;
 
 std::string left_on(const checks::RestartRow& row) {
     std::string text;
@@ -20,7 +20,7 @@ std::string left_on(const checks::RestartRow& row) {
     return text.empty() ? "nothing" : text;
 }
 
-Row row_of(const Document& document, const checks::RestartRow& row) {
+Cells row_of(const Document& document, const checks::RestartRow& row) {
     const machine::Sequence* sequence = sequence_at(document, row.first);
     const motion::Totals totals =
         sequence ? document.times().between(sequence->first, sequence->last) : motion::Totals{};
@@ -37,16 +37,16 @@ Row row_of(const Document& document, const checks::RestartRow& row) {
 } // namespace
 
 std::string restart_report(const Document& document) {
-    std::vector<Row> rows = {{"line", "N", "tool", "time", "sets all", "takes over", "leaves on"}};
+    std::vector<Cells> rows = {{"line", "N", "tool", "time", "sets all", "takes over", "leaves on"}};
     for (const checks::RestartRow& row :
          checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
         rows.push_back(row_of(document, row));
     if (rows.size() == 1) return "The program has no sequences.\n";
-    Row::value_type text;
-    std::array<std::size_t, std::tuple_size_v<Row>> widths{};
-    for (const Row& row : rows)
+    Cells::value_type text;
+    std::array<std::size_t, std::tuple_size_v<Cells>> widths{};
+    for (const Cells& row : rows)
         for (std::size_t i = 0; i < row.size(); ++i) widths[i] = std::max(widths[i], row[i].size());
-    for (const Row& row : rows) {
+    for (const Cells& row : rows) {
         std::string line;
         for (std::size_t i = 0; i < row.size(); ++i) line += fmt::format("{:<{}}  ", row[i], widths[i]);
         while (line.back() == ' ') line.pop_back();

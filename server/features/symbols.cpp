@@ -2,12 +2,15 @@
 #include "features/block_at.h"
 #include "features/outline.h"
 #include "features/speech.h"
+#include "text/letters.h"
 
 #include <fmt/format.h>
 
 namespace turnwright::features {
 
 namespace {
+
+using text::lower;
 
 std::string sequence_name(const Document& document, const machine::Sequence& sequence) {
     std::string name;
@@ -90,10 +93,6 @@ std::vector<Symbol> document_symbols(const Document& document) {
 }
 
 namespace {
-
-char lower(char c) {
-    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-}
 
 bool holds_in_order(std::string_view text, std::string_view query) {
     std::size_t at = 0;

@@ -1,6 +1,7 @@
 #include "features/tokens.h"
 
 #include "features/block_at.h"
+#include "text/letters.h"
 
 #include <algorithm>
 
@@ -23,6 +24,10 @@ std::vector<std::string_view> token_modifier_names() {
 }
 
 namespace {
+
+using text::is_digit;
+using text::is_letter;
+using text::upper;
 
 TokenType type_of_code(const codes::Code& code) {
     if (code.letter == 'M') return TokenType::misc_code;
@@ -75,16 +80,6 @@ std::uint32_t motion_modifier(MotionKind kind) {
     default:
         return 0;
     }
-}
-
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-bool is_letter(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-}
-char upper(char c) {
-    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
 }
 
 bool is_statement_word(std::string_view text) {

@@ -1,6 +1,7 @@
 #include "features/typing.h"
 
 #include "features/speech.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <bit>
@@ -14,12 +15,9 @@ using syntax::ItemKind;
 
 namespace {
 
-bool is_blank(char c) {
-    return c == ' ' || c == '\t';
-}
-bool is_letter(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-}
+using text::is_blank;
+using text::is_letter;
+
 bool is_number_part(char c) {
     return (c >= '0' && c <= '9') || c == '.' || c == '-' || c == '+';
 }

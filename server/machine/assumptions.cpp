@@ -1,6 +1,7 @@
 // Signs of the unit of length and of the feed mode, and what is assumed by them.
 
 #include "machine/assumptions.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,6 +16,10 @@ using syntax::Item;
 using syntax::ItemKind;
 
 namespace {
+
+using text::is_digit;
+using text::is_letter;
+using text::upper;
 
 constexpr std::size_t index(Sign sign) {
     return static_cast<std::size_t>(sign);
@@ -111,16 +116,6 @@ void look_at_code(const Item& item, const Codes& codes, Found&& found) {
     if (code == 99) found(Sign::code, Says::rev_in_a, item);
     if (code == 94 && is_alone) found(Sign::code, Says::minute_in_bc, item);
     if (code == 95) found(Sign::code, Says::rev_in_bc, item);
-}
-
-bool is_digit(char c) {
-    return c >= '0' && c <= '9';
-}
-bool is_letter(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-}
-char upper(char c) {
-    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
 }
 
 /// The words of a note: letters and digits with / . - and " in them.

@@ -1,16 +1,14 @@
 #include "syntax/plain_line.h"
+#include "text/letters.h"
 
 namespace turnwright::syntax {
 namespace {
 
-bool is_blank(char c) {
-    return c == ' ' || c == '\t';
-}
+using text::is_blank;
+using text::is_letter;
+
 bool is_digit_or_point(char c) {
     return (c >= '0' && c <= '9') || c == '.';
-}
-bool is_letter(char c) {
-    return (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
 }
 
 struct Line {
