@@ -227,7 +227,7 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
             unknown.emplace_back(name, after.why);
             continue;
         }
-        const std::string text = mode_known(after, group, settings);
+        const std::string text = mode_known(after, group, settings) + (after.is_assumed() ? " (assumed)" : "");
         if (before == after)
             append(kept, text);
         else if (before.possible)

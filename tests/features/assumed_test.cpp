@@ -136,6 +136,7 @@ TEST_CASE("a value that rests on an assumption says so with its reason") {
     const std::string text = hovered(open);
     CHECK_THAT(text, Contains("0.008 in a turn"));
     CHECK_THAT(text, Contains("(assumed: inch by its feeds, feed per turn by its feeds)"));
+    CHECK_THAT(text, Contains("inch (assumed), X is a diameter"));
     const Open stated("O1\nG20 G99\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nM30\n",
                       no_shop());
     CHECK_THAT(hovered(stated), !Contains("assumed"));
