@@ -18,12 +18,14 @@ bool does_the_same(const syntax::Run& before, const syntax::Run& after) {
         const auto old_items = before.items_of(a), new_items = after.items_of(b);
         auto one = old_items.begin();
         auto other = new_items.begin();
-        for (;; ++one, ++other) {
+        std::uint32_t old_end = a.begin, new_end = b.begin; // Of the item before: words may stand in one
+        for (;; old_end = one->end(), new_end = other->end(), ++one, ++other) {
             one = std::find_if(one, old_items.end(), is_read);
             other = std::find_if(other, new_items.end(), is_read);
             if (one == old_items.end() || other == new_items.end())
                 return one == old_items.end() && other == new_items.end();
-            if (!same_item(*one, *other)) return false;
+            if (!same_item(*one, *other) || (one->begin == old_end) != (other->begin == new_end))
+                return false;
         }
     };
     return std::equal(before.blocks.begin(), before.blocks.end(), after.blocks.begin(), after.blocks.end(),
