@@ -16,15 +16,33 @@ using machine::Sign;
 
 namespace {
 
-/// A group that some block reads while nothing states it, or that stays assumed behind a program out of
-/// sight.
-bool is_read_unstated(const machine::Analysis& analysis, Group group) {
-    const machine::Parts part = machine::part(group);
-    return std::any_of(analysis.results().begin(), analysis.results().end(), [&](const auto& result) {
-        const machine::Modal& left = result->out.of(group);
-        return ((result->reads_first & part) && result->in.of(group).surely_unset()) ||
-               (left.is_assumed() && !left.surely_unset());
-    });
+constexpr Group assumable[] = {Group::units,    Group::feed_mode, Group::spindle_mode,
+                               Group::distance, Group::plane,     Group::datum};
+
+/// Groups that some block reads while nothing states them, or that stay assumed behind a program out of
+/// sight. Block by block: where a run of lines begins must not tell.
+machine::Parts read_unstated(const machine::Analysis& analysis) {
+    machine::Parts found = 0;
+    const auto stays_assumed = [](const machine::Modal& modal) {
+        return modal.is_assumed() && !modal.surely_unset();
+    };
+    for (std::size_t run = 0; run < analysis.size(); ++run) {
+        const machine::RunResult& result = *analysis.result(run);
+        const bool may_hold =
+            !analysis.is_plain(run) ||
+            std::any_of(std::begin(assumable), std::end(assumable), [&](Group group) {
+                return !(found & machine::part(group)) &&
+                       (result.in.of(group).surely_unset() || stays_assumed(result.out.of(group)));
+            });
+        if (!may_hold) continue;
+        analysis.visit(run, [&](const machine::BlockView& view) {
+            for (const Group group : assumable)
+                if (((view.reading.reads & machine::part(group)) && view.before.of(group).surely_unset()) ||
+                    stays_assumed(view.after.of(group)))
+                    found |= machine::part(group);
+        });
+    }
+    return found;
 }
 
 std::string reason_of(const Document& document, const Assumption& assumption) {
@@ -55,10 +73,11 @@ std::optional<BlockPlace> first_words(const Document& document) {
 std::vector<AssumedHere> assumed_here(const Document& document) {
     std::vector<AssumedHere> all;
     const machine::Settings& settings = document.settings();
+    const machine::Parts unstated = read_unstated(document.analysis());
     for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::distance, Group::plane}) {
         const Assumption& assumption = *settings.assumed.of(group);
         if (assumption.by == Sign::none && !assumption.conflict) continue;
-        if (!is_read_unstated(document.analysis(), group)) continue;
+        if (!(unstated & machine::part(group))) continue;
         const std::string name(codes::group_title(group));
         if (assumption.conflict)
             all.push_back({name, "not known", "its signs speak against each other", ""});
@@ -67,7 +86,7 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                            reason_of(document, assumption),
                            codes::written_as(settings.system, assumption.meaning)});
     }
-    if (is_read_unstated(document.analysis(), Group::datum))
+    if (unstated & machine::part(Group::datum))
         all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
     const bool has_shop = !document.shop().path.empty();
     if (!has_shop) all.push_back({"X", "a diameter", "common practice", ""});

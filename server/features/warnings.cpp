@@ -2,6 +2,7 @@
 
 #include "features/assumed.h"
 #include "features/block_at.h"
+#include "features/each_warning.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -193,9 +194,13 @@ std::vector<Warning> warnings(const Document& document) {
 
 std::vector<Warning> all_warnings(const Document& document) {
     std::vector<Warning> all;
-    for (const checks::Results::Placed& placed : document.results().shown())
-        all.push_back(publish(document, placed.run, *placed.finding));
+    each_warning(document, [&](Warning warning) { all.push_back(std::move(warning)); });
     return all;
+}
+
+void each_warning(const Document& document, const std::function<void(Warning)>& take) {
+    for (const checks::Results::Placed& placed : document.results().shown())
+        take(publish(document, placed.run, *placed.finding));
 }
 
 std::vector<Warning> warnings(const Document& document, Range range) {

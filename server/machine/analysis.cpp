@@ -23,6 +23,17 @@ std::size_t blocks_of_one_call(const Plan& plan) {
 }
 constexpr std::size_t few_runs = 64; ///< Looked at sooner than a thread starts
 
+/// Whole runs of nothing are read once: of millions of line ends each would cost as much memory as any other.
+bool is_blank(const syntax::Run& run) {
+    return run.items.empty() && run.blocks.size() == text::Buffer::target_lines;
+}
+
+std::shared_ptr<const RunShape> shared_shape_of(const syntax::Run& run, const Settings& settings) {
+    if (!is_blank(run)) return std::make_shared<RunShape>(shape_of(run, settings));
+    static const auto of_blank = std::make_shared<const RunShape>(shape_of(run, settings));
+    return of_blank;
+}
+
 /// One evaluation of a run that joins or jumps: valid again when everything it read is the same.
 struct Memo {
     RunResultPointer result;
@@ -155,6 +166,13 @@ struct Analysis::Implementation {
         return result;
     }
 
+    /// Whether nothing stands in the run, as in the one above, and nothing comes to it that did not come
+    /// there.
+    bool goes_on_blank(std::size_t run, const State& state) const {
+        return run > 0 && is_blank(*forest->run(run)) && is_blank(*forest->run(run - 1)) &&
+               results[run - 1]->shape == shapes[run] && results[run - 1]->in == state;
+    }
+
     void run_plain(std::size_t first_changed, std::size_t changed) {
         State state = first_changed == 0 ? power_on_state(settings) : results[first_changed - 1]->out;
         for (std::size_t run = first_changed; run < results.size(); ++run) {
@@ -165,7 +183,10 @@ struct Analysis::Implementation {
                 kept.end = run;
                 return;
             }
-            if (!holds) results[run] = evaluate_again(run, state, was(run, first_changed));
+            if (!holds)
+                results[run] = goes_on_blank(run, state)
+                                   ? results[run - 1]
+                                   : evaluate_again(run, state, was(run, first_changed));
             state = results[run]->out;
         }
     }
@@ -354,7 +375,7 @@ struct Analysis::Implementation {
                 fresh_memos[i] = std::move(memos[at->second]);
                 if (!plan.special.empty()) fresh_special[i] = plan.special[at->second];
             } else {
-                fresh_shapes[i] = std::make_shared<RunShape>(shape_of(*fresh_runs[i], settings));
+                fresh_shapes[i] = shared_shape_of(*fresh_runs[i], settings);
             }
             same = same && *fresh_shapes[i] == *shapes[splice.first + i];
             if (same) fresh_shapes[i] = shapes[splice.first + i];
@@ -489,7 +510,7 @@ void Analysis::rebuild(const syntax::Forest& forest, const Settings& settings,
     self.memos.resize(forest.size());
     self.shapes.resize(forest.size());
     syntax::on_both_cores(forest.size(), few_runs, [&](std::size_t run) {
-        self.shapes[run] = std::make_shared<RunShape>(shape_of(*forest.run(run), settings));
+        self.shapes[run] = shared_shape_of(*forest.run(run), settings);
     });
     for (const auto& shape : self.shapes) self.count(*shape, 1);
     self.kept.splice = {0, 0, forest.size()};
@@ -621,7 +642,7 @@ void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, con
         const bool plain = !self.needs_engine(run, result.in);
         const std::size_t from = run == first.run ? first.block : 0;
         const std::size_t to = run == last.run ? last.block : blocks.blocks.size();
-        const bool go_on = plain && passed.state && passed.next.run == run && passed.next.block <= from;
+        const bool go_on = passed.state && passed.next.run == run && passed.next.block <= from;
         State state = go_on ? std::move(*passed.state) : result.in;
         walk(course(), {run, go_on ? passed.next.block : 0}, to, state, &result.calls, plain, assumed,
              [&](std::size_t block, const State& before, const State& after, Reading& reading) {
@@ -630,8 +651,7 @@ void Analysis::visit_span(BlockPlace first, BlockPlace last, Passed& passed, con
                          {blocks, run, block, blocks.blocks[block], before, after, reading, self.settings});
              });
         passed.next = {run, to + 1};
-        passed.state.reset();
-        if (plain) passed.state = std::move(state);
+        passed.state = std::move(state);
     }
 }
 

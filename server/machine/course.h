@@ -89,8 +89,8 @@ struct SameLines {
 };
 SameLines same_lines(const syntax::Run& before, const syntax::Run& after);
 
-/// Whether the shape of a run that took the place of `before` is the same for the outline: other blocks may cut
-/// or go away than did, where no tool call is near enough to ask.
+/// Whether the shape of a run that took the place of `before` is the same for the outline: other blocks may
+/// cut or go away than did, where no tool call is near enough to ask.
 bool is_same_for_outline(const RunShape& before, const Shapes& shapes, std::size_t run);
 
 /// What a change of one run from `before` to `after` comes to for the outline, whose shapes are the rest of
@@ -237,6 +237,7 @@ private:
     Programs& programs_;
     Budget& budget_;
     std::vector<std::pair<const Plan*, std::uint32_t>> open_; ///< Programs that are running
+    std::size_t withheld_ = 0; ///< Of the budget, since a program called itself
 };
 
 /// Everything about a course that a visit needs.

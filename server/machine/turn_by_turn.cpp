@@ -11,6 +11,8 @@ namespace {
 
 constexpr std::size_t deepest_call = 10;
 constexpr std::size_t most_blocks_of_a_call = 100'000;
+/// Behind a program that calls itself: what it leaves is not known, so little more is to be learnt.
+constexpr std::size_t blocks_behind_a_ring = 1000;
 
 } // namespace
 
@@ -197,18 +199,23 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
     callee.part = static_cast<std::uint32_t>(part - callee.body->plan->parts.data());
     // A program that is running already would only come back here: what it leaves in the end is not known.
     const std::pair<const Plan*, std::uint32_t> entered{callee.body->plan, callee.part};
-    if (open_.size() >= deepest_call || std::find(open_.begin(), open_.end(), entered) != open_.end())
+    if (open_.size() >= deepest_call || std::find(open_.begin(), open_.end(), entered) != open_.end()) {
+        const std::size_t left = std::min(budget_.left, blocks_behind_a_ring);
+        withheld_ += budget_.left - left;
+        budget_.left = left;
         return given_up(Followed::calls_itself);
+    }
     const Budget outer = budget_;
     const bool outermost = open_.empty();
     if (outermost) budget_ = {std::min(budget_.left, most_blocks_of_a_call), budget_.loops, false};
+    if (outermost) withheld_ = 0;
     const std::size_t given = budget_.left;
     open_.push_back(entered);
     Left left = follow(callee, state, reading);
     open_.pop_back();
     if (outermost)
-        budget_ = {outer.left - (given - budget_.left), budget_.loops,
-                   outer.ran_out || (budget_.ran_out && given < most_blocks_of_a_call)};
+        budget_ = {outer.left - (given - budget_.left - withheld_), budget_.loops,
+                   outer.ran_out || (budget_.ran_out && withheld_ == 0 && given < most_blocks_of_a_call)};
     if (left.followed == Followed::cut_short) return given_up(Followed::cut_short);
     return left;
 }

@@ -4,6 +4,8 @@
 #include "protocol/uri.h"
 
 #include <algorithm>
+#include <iterator>
+#include <vector>
 
 namespace turnwright::protocol {
 namespace {
@@ -20,6 +22,13 @@ std::string uri_in(std::string_view broken) {
     if (end >= broken.size()) return {};
     const Json uri = Json::parse(broken.substr(begin, end + 1 - begin), nullptr, false);
     return uri.is_string() ? uri.get<std::string>() : std::string();
+}
+
+/// A file that was closed may be open by another name as well, as by a link: that text counts from now on.
+void share_again(const OpenDocuments& documents, const std::filesystem::path& path,
+                 std::set<OpenDocument*>& not_shared) {
+    for (const auto& [key, document] : documents)
+        if (!document->lost() && document->as_it_is().path() == path) not_shared.insert(document.get());
 }
 
 } // namespace
@@ -131,9 +140,11 @@ void Server::did_close(const In& params) {
     const auto found = documents_.find(normal_uri(uri));
     if (found == documents_.end()) return log("closed without being open: " + uri);
     publishing_.take_back(*found->second);
-    programs_->close(found->second->as_it_is().path());
+    const std::filesystem::path path = found->second->as_it_is().path();
     not_shared_.erase(found->second.get());
     documents_.erase(found);
+    programs_->close(path);
+    share_again(documents_, path, not_shared_);
 }
 
 void Server::did_save(const In& params) {
@@ -154,15 +165,20 @@ bool Server::may_be_shared(const OpenDocument& document) const {
 }
 
 void Server::share_texts() {
+    const auto lost = [](const OpenDocument* document) { return document->lost(); };
+    std::vector<OpenDocument*> gone;
+    std::copy_if(not_shared_.begin(), not_shared_.end(), std::back_inserter(gone), lost);
+    for (OpenDocument* document : gone) {
+        not_shared_.erase(document);
+        // What is on disk was once true.
+        if (!may_be_shared(*document)) continue;
+        programs_->close(document->as_it_is().path());
+        share_again(documents_, document->as_it_is().path(), not_shared_);
+    }
     for (OpenDocument* document : not_shared_) {
         if (!may_be_shared(*document)) continue;
-        const std::filesystem::path& path = document->as_it_is().path();
-        if (document->lost()) {
-            programs_->close(path); // what is on disk was once true
-            continue;
-        }
         const features::Document& now = document->read();
-        programs_->open(path, now.buffer(), now.forest());
+        programs_->open(now.path(), now.buffer(), now.forest());
     }
     not_shared_.clear();
 }

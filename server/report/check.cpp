@@ -1,10 +1,13 @@
 #include "report/report.h"
 
 #include "features/assumed.h"
+#include "features/each_warning.h"
 #include "features/program_files.h"
 #include "features/speech.h"
 #include "host/host.h"
 #include "shop/job_file.h"
+
+#include <fmt/format.h>
 
 namespace turnwright::report {
 
@@ -30,6 +33,10 @@ std::string_view severity_name(checks::Severity severity) {
 }
 
 constexpr std::size_t longest_block_told = 200;
+/// Of a line; blanks and the number go from it before it is told.
+constexpr std::size_t longest_line_read = 10 * longest_block_told;
+/// Of one kind in one file.
+constexpr std::size_t most_listed = 100'000;
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path,
@@ -51,7 +58,8 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     auto shown_at = [&](const text::Range& range, checks::Severity severity, std::string id,
                         std::string message) {
         // Without its N number, which renumbering changes, and its blanks.
-        std::string block = features::readable(document.buffer().line(range.begin.line));
+        std::string block =
+            features::readable(document.buffer().line(range.begin.line).substr(0, longest_line_read));
         std::erase(block, ' ');
         if (const std::size_t digits = block.find_first_not_of("0123456789", 1);
             block.starts_with('N') && digits != block.npos)
@@ -64,16 +72,32 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
                               .id = std::move(id),
                               .message = std::move(message),
                               .block = block.substr(0, longest_block_told),
-                              .related = {}};
+                              .related = {},
+                              .more = 0};
     };
-    for (features::Warning& warning : features::all_warnings(document)) {
+    struct Listed {
+        std::size_t count = 0, last = 0;
+    };
+    std::map<std::string, Listed> listed;
+    features::each_warning(document, [&](features::Warning warning) {
+        Listed& of_kind = listed[warning.id];
+        if (of_kind.count == most_listed) {
+            ++checked.warnings[of_kind.last].more;
+            return;
+        }
+        ++of_kind.count;
+        of_kind.last = checked.warnings.size();
         CheckedWarning shown =
             shown_at(warning.range, warning.severity, std::move(warning.id), std::move(warning.message));
         for (const auto& related : warning.related)
             shown.related.push_back(
                 {related.range.begin.line + std::size_t{1}, column(related.range.begin), related.message});
         checked.warnings.push_back(std::move(shown));
-    }
+    });
+    for (CheckedWarning& warning : checked.warnings)
+        if (warning.more > 0)
+            warning.message += fmt::format(
+                " {} more of this kind follow in this file, too many to be listed.", warning.more);
     for (const checks::Results::Silenced& hidden : document.results().silenced()) {
         const checks::Finding& finding = *hidden.finding;
         CheckedWarning shown = shown_at(document.range_of(hidden.run, finding), finding.severity,
@@ -138,13 +162,14 @@ Counts count(std::span<const CheckedFile> files) {
         counts.left_out += file.left_out;
         counts.known_before += file.known_before;
         for (const CheckedWarning& warning : file.warnings) {
-            ++counts.by_check[warning.id];
+            const std::size_t times = 1 + warning.more;
+            counts.by_check[warning.id] += times;
             if (warning.severity == checks::Severity::error)
-                ++counts.errors;
+                counts.errors += times;
             else if (warning.severity == checks::Severity::warning)
-                ++counts.warnings;
+                counts.warnings += times;
             else
-                ++counts.notes;
+                counts.notes += times;
         }
     }
     return counts;

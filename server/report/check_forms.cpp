@@ -78,7 +78,7 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
             continue;
         }
         std::map<std::string_view, std::size_t> found, told;
-        for (const CheckedWarning& warning : file.warnings) ++found[warning.id];
+        for (const CheckedWarning& warning : file.warnings) found[warning.id] += 1 + warning.more;
         for (const CheckedWarning& warning : file.warnings) {
             const std::size_t of_a_kind = found[warning.id];
             const bool is_one_of_many = !all && of_a_kind > features::many_of_a_kind;

@@ -33,6 +33,7 @@ struct CheckedWarning {
         std::string message;
     };
     std::vector<Related> related;
+    std::size_t more = 0; ///< Further ones of its kind that stand for too many to be listed
 };
 
 struct CheckedFile {

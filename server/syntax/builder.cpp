@@ -55,10 +55,10 @@ void RunBuilder::restart_line() {
     start_block();
 }
 
-bool RunBuilder::has_room() {
-    if (item_count() < most_items) return true;
+void RunBuilder::cut_off(std::uint32_t begin) {
+    if (item_count() > most_items_of_block) return; // It is
+    append(ItemKind::unknown, begin, block().begin + block().length);
     block().has_error = true;
-    return false;
 }
 
 Item& RunBuilder::append(ItemKind kind, std::uint32_t begin, std::uint32_t end) {

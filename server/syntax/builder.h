@@ -2,9 +2,8 @@
 #pragma once
 
 #include "syntax/lender.h"
+#include "syntax/limits.h"
 #include "syntax/syntax.h"
-
-#include <limits>
 
 namespace turnwright::syntax {
 
@@ -20,8 +19,10 @@ public:
     std::size_t line() const { return line_; }
     bool past_end() const { return line_ == blocks_.size(); }
 
-    /// False when the block can count no more items: then it is marked and the item must not be added.
-    bool has_room();
+    /// False when the block holds as many items as are read: then the rest of it is to be cut off.
+    bool has_room() const { return item_count() < most_items_of_block; }
+    /// The line from `begin` on as one unknown item.
+    void cut_off(std::uint32_t begin);
 
     void add(ItemKind kind, std::uint32_t begin, std::uint32_t end) { append(kind, begin, end); }
     /// `letter_at` is behind the comma of a comma word, else where the item begins.
@@ -42,8 +43,6 @@ public:
     RunPointer finish();
 
 private:
-    static constexpr std::size_t most_items = std::numeric_limits<std::uint16_t>::max();
-
     Item& append(ItemKind kind, std::uint32_t begin, std::uint32_t end);
     void set_number(Item& item, std::string_view written);
     bool only_label_before() const;

@@ -67,7 +67,7 @@ private:
         const std::uint32_t begin = ts_node_start_byte(node);
         const std::uint32_t end = ts_node_end_byte(node);
         go_to_line_of(begin);
-        if (!builder_.has_room()) return;
+        if (!builder_.has_room()) return builder_.cut_off(begin);
         switch (role) {
         case Role::word:
             builder_.add_word(ItemKind::word, begin, begin, end);

@@ -49,7 +49,12 @@ std::uint32_t read_item(RunBuilder& builder, const Line& line, std::uint32_t at)
     const char c = line.text[at];
     if (is_letter(c)) {
         const std::uint32_t behind = line.word_end(at);
-        if (behind != at) builder.add_word(ItemKind::word, at, at, behind);
+        if (behind != at) {
+            builder.add_word(ItemKind::word, at, at, behind);
+        } else if (line.skip_blanks(at + 1) == line.end) {
+            builder.add_bare_letter(at, at, at + 1);
+            return at + 1;
+        }
         return behind;
     }
     switch (c) {
@@ -87,7 +92,10 @@ std::uint32_t read_item(RunBuilder& builder, const Line& line, std::uint32_t at)
 bool read_plain_line(RunBuilder& builder, std::uint32_t begin, std::uint32_t end) {
     const Line line{builder.text(), end};
     for (std::uint32_t at = line.skip_blanks(begin); at < end; at = line.skip_blanks(at)) {
-        if (!builder.has_room()) return true; // the rest is cut
+        if (!builder.has_room()) {
+            builder.cut_off(at);
+            return true;
+        }
         const std::uint32_t behind = read_item(builder, line, at);
         if (behind == at) {
             builder.restart_line();

@@ -17,7 +17,11 @@ bool no_line_end(const char* eight) {
 
 /// Byte offsets of the lines of `bytes`. Only the tail of a buffer has a line after its last line end.
 std::vector<std::size_t> find_line_starts(std::string_view bytes, bool is_tail) {
-    std::vector<std::size_t> starts{0};
+    std::vector<std::size_t> starts;
+    // Growing it by and by would take the memory of millions of lines once more.
+    starts.reserve(static_cast<std::size_t>(1 + std::count(bytes.begin(), bytes.end(), '\n') +
+                                            std::count(bytes.begin(), bytes.end(), '\r')));
+    starts.push_back(0);
     const char* data = bytes.data();
     const std::size_t size = bytes.size();
     for (std::size_t i = 0; i < size; ++i) {

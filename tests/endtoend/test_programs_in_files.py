@@ -98,6 +98,19 @@ class Files(unittest.TestCase):
             self.assertFalse(os.path.exists(folder))
 
     @unittest.skipIf(WINDOWS, "paths and links of this system")
+    def test_the_text_of_a_program_that_is_open_by_a_link_too_counts_when_one_is_closed(self):
+        os.symlink("deep-groove.nc", os.path.join(self.inside, "same.nc"))
+        by_link = uri_of(os.path.join(self.inside, "same.nc"))
+        self.server.open(self.main, MAIN)
+        for uri in (self.groove, by_link):
+            self.server.open(uri, "O7\nG00 Z-8.\nM99\n")
+        self.assertIn("Z-8.", self.start_of_last_move())
+        self.server.close(by_link)
+        self.assertIn("Z-8.", self.start_of_last_move())
+        self.server.close(self.groove)
+        self.assertIn("Z-5.", self.start_of_last_move())
+
+    @unittest.skipIf(WINDOWS, "paths and links of this system")
     def test_a_program_opened_by_a_link_is_the_same_program(self):
         os.symlink(self.inside, os.path.join(self.folder, "way"))
         os.symlink("deep-groove.nc", os.path.join(self.inside, "same.nc"))
@@ -107,6 +120,23 @@ class Files(unittest.TestCase):
         self.assertIn("Z-8.", self.start_of_last_move())
         found = self.server.request("workspace/symbol", {"query": "o0007"})
         self.assertEqual(len(found), 1, found)
+
+    def test_a_note_typed_in_a_called_program_is_nothing_to_its_callers(self):
+        with Server() as server:
+            server.initialize(workspaceFolders=[{"uri": uri_of(self.inside), "name": "jobs"}], initializationOptions=AT_ONCE)
+            server.open(self.main, MAIN)
+            server.open(self.groove, "O7 (GROOVE)\nG00 Z-5.\nM99\n")
+            server.published(self.main, 1)
+            server.published(self.groove, 1)
+            told = lambda: [m for m in server.inbox if m.get("method") == "textDocument/publishDiagnostics"
+                            and m["params"]["uri"] == self.main]
+            server.change(self.groove, 2, {"range": span(0, 4, 0, 10), "text": "DEEP"})
+            server.published(self.groove, 2)
+            server.settle()
+            self.assertFalse(told())
+            server.change(self.groove, 3, {"range": span(1, 5, 1, 7), "text": "-6"})
+            server.published(self.groove, 3)
+            server.published(self.main, 1)  # again
 
     @unittest.skipIf(WINDOWS, "pipes of this system")
     def test_a_pipe_among_the_programs_is_passed_over(self):

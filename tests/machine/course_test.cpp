@@ -345,6 +345,14 @@ void require_same(const machine::Analysis& a, const machine::Analysis& b, const 
         a.visit(run, [&](const machine::BlockView& view) { left.push_back(view.before); });
         b.visit(run, [&](const machine::BlockView& view) { right.push_back(view.before); });
         REQUIRE(left == right);
+        // Spans behind each other, which do not read anew what stands before them, see what a whole visit
+        // sees.
+        std::vector<machine::State> in_spans;
+        machine::Analysis::Passed passed;
+        for (std::size_t block = 0; block < left.size(); block += 5)
+            a.visit_span({run, block}, {run, std::min(block + 4, left.size() - 1)}, passed,
+                         [&](const machine::BlockView& view) { in_spans.push_back(view.before); });
+        REQUIRE(in_spans == right);
     }
     REQUIRE(a.label_counts() == b.label_counts());
     REQUIRE(a.flow_problems().size() == b.flow_problems().size());

@@ -1,5 +1,6 @@
 // Text that no control would take: nothing crashes, nothing takes long, what is cut is marked.
 #include "shown.h"
+#include "syntax/limits.h"
 
 #include <catch2/catch.hpp>
 
@@ -58,7 +59,7 @@ TEST_CASE("A block past the longest that is read is one unknown item, but words 
     // Beside a line for the grammar, and by the grammar alone.
     const std::string text = "#2=3\n" + fits + " \nX#2\n" + repeat("X1 ", 70'000) + "\n";
     CHECK(difference(*parse_text(text), *parse_run_by_grammar(leaf_of(text))) == "");
-    CHECK(parse_text(text)->items.size() == 3 + 65535);
+    CHECK(parse_text(text)->items.size() == 3 + most_items_of_block + 1);
 }
 
 TEST_CASE("Nesting up to the limit is read, past it is invalid") {
@@ -84,15 +85,33 @@ TEST_CASE("Lines of a megabyte") {
     CHECK(show(*parse_text(std::string(1'000'000, ' ') + "G1")) == "G1\n");
 }
 
-TEST_CASE("More items than a block can count") {
+TEST_CASE("More items than are read of a block: the rest is one unknown item") {
+    const RunPointer fits = parse_text(repeat("X1 ", most_items_of_block));
+    CHECK(fits->blocks[0].item_count == most_items_of_block);
+    CHECK_FALSE(fits->blocks[0].has_error);
     const RunPointer words = parse_text(repeat("X1 ", 70'000) + "\nG1 X2.\n");
-    CHECK(words->blocks[0].item_count == 65535);
+    REQUIRE(words->blocks[0].item_count == most_items_of_block + 1);
+    CHECK(words->items[most_items_of_block].kind == ItemKind::unknown);
+    CHECK(words->items[most_items_of_block].begin == 3 * most_items_of_block);
     CHECK(words->blocks[0].has_error);
     CHECK(show(*words, words->blocks[1]) == "G1 X2");
-    CHECK(words->items.size() == 65537);
-    check_broken_line(repeat("X1 ", 65'535) + ";rest");
+    for (const char* piece : {"X1 ", "#1=2 ", "X#1", "(A)", "G", "G1;", "/", "X,"}) {
+        INFO(piece);
+        const std::string text = repeat(piece, 300) + "\nG1 X2.\n";
+        CHECK(difference(*parse_text(text), *parse_run_by_grammar(leaf_of(text))) == "");
+    }
+    check_broken_line(repeat("X1 ", most_items_of_block) + ";rest");
     check_broken_line(repeat("#1=2 ", 70'000));
     check_broken_line(repeat("G", 70'000));
+}
+
+TEST_CASE("A letter that ends its line is read without a tree, as the grammar reads it") {
+    for (const char* text :
+         {"X", "X ", "\tx\t", "G1 X", "G1 X \r\nM", "%X", "(A)X", "/X", "N", "O", "X1X", "X-", "X\v", "XX"}) {
+        INFO(text);
+        CHECK(difference(*parse_text(text), *parse_run_by_grammar(leaf_of(text))) == "");
+    }
+    CHECK(parse_text("G1 X ")->items[1].kind == ItemKind::bare_letter);
 }
 
 TEST_CASE("Every byte alone and behind a word") {

@@ -1,6 +1,7 @@
 // Characters that are no word, note or statement.
 #include "checks/mistyped.h"
 #include "checks/rule.h"
+#include "syntax/limits.h"
 
 #include <algorithm>
 
@@ -8,11 +9,23 @@ namespace turnwright::checks::rules::unreadable_text {
 
 namespace {
 
+constexpr std::size_t longest_told = 60;
+
 void block(const BlockView& view, Report& report) {
     if (!view.text.has_error) return;
     for (const syntax::Item& item : view.run.items_of(view.text)) {
         if (item.kind != syntax::ItemKind::unknown || is_mistyped(view.run, view.text, item)) continue;
+        const bool is_rest = view.text.item_count > syntax::most_items_of_block;
+        if (is_rest && &item == &view.run.items_of(view.text).back()) {
+            report.at(view, item)
+                .message(
+                    fmt::format("More than {} words and notes in one block: what follows is not read here, "
+                                "and no control holds it. Split the block.",
+                                syntax::most_items_of_block));
+            continue;
+        }
         std::string text = text_of(view, item);
+        if (text.size() > longest_told) text = text.substr(0, longest_told) + "...";
         bool printable =
             std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= 32 && c != 127; });
         report.at(view, item)

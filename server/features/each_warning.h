@@ -1,0 +1,13 @@
+// The warnings of a document one after the other: millions of them need not be held at once.
+#pragma once
+
+#include "features/warnings.h"
+
+#include <functional>
+
+namespace turnwright::features {
+
+/// As all_warnings gives them, in order.
+void each_warning(const Document& document, const std::function<void(Warning)>& take);
+
+} // namespace turnwright::features
