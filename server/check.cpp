@@ -2,6 +2,8 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "many_files.h"
+#include "report/folder_programs.h"
 #include "report/selection.h"
 #include "writing.h"
 
@@ -9,12 +11,10 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <algorithm>
-#include <atomic>
 #include <iostream>
 #include <memory>
 #include <optional>
 #include <set>
-#include <thread>
 
 namespace turnwright::commands {
 namespace {
@@ -27,7 +27,7 @@ struct CheckOptions {
     std::string at_least = "hint";
     report::Selection selection;
     unsigned jobs = 0;
-    bool silenced = false, all = false;
+    bool silenced = false, all = false, totals = false;
 };
 
 constexpr std::string_view settings_name = "turnwright.toml";
@@ -40,7 +40,8 @@ report::CheckedFile unchecked(std::string name, std::string problem) {
 }
 
 report::CheckedFile check_one(const std::string& name, const CheckOptions& options,
-                              const std::shared_ptr<const shop::Shop>& shop) {
+                              const std::shared_ptr<const shop::Shop>& shop,
+                              report::FolderPrograms& folders) {
     if (name == "-") {
         const report::FileText read = report::read_program("-");
         if (!read.problem.empty()) return unchecked(options.name, read.problem);
@@ -54,7 +55,7 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
         if (!read.problem.empty()) return unchecked(name, read.problem);
         return file == settings_name ? report::check_shop(*report::load_shop(path)) : report::check_job(path);
     }
-    report::CheckedFile checked = report::check_file(path, shop);
+    report::CheckedFile checked = report::check_file(path, shop, &folders);
     std::error_code failed;
     if (std::filesystem::is_directory(path, failed)) checked.problem = "a folder with no part program in it";
     return checked;
@@ -63,22 +64,9 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
 std::vector<report::CheckedFile> check_all(const std::vector<std::string>& files, const CheckOptions& options,
                                            const std::shared_ptr<const shop::Shop>& shop) {
     std::vector<report::CheckedFile> checked(files.size());
-    std::atomic<std::size_t> next = 0;
-    bool shows_progress = files.size() > 20 && host::errors_go_to_a_terminal();
-    auto work = [&] {
-        for (std::size_t i; (i = next++) < files.size();) {
-            checked[i] = check_one(files[i], options, shop);
-            if (shows_progress && i % 10 == 0)
-                std::cerr << "\r" + std::to_string(i) + " of " + std::to_string(files.size()) + " files ";
-        }
-    };
-    unsigned jobs = options.jobs > 0 ? options.jobs : std::max(1u, std::thread::hardware_concurrency());
-    jobs = static_cast<unsigned>(std::min<std::size_t>({jobs, files.size(), 64}));
-    std::vector<std::thread> threads;
-    for (unsigned i = 1; i < jobs; ++i) threads.emplace_back(work);
-    work();
-    for (std::thread& thread : threads) thread.join();
-    if (shows_progress) std::cerr << "\r                              \r";
+    report::FolderPrograms folders;
+    for_each_file(files.size(), options.jobs,
+                  [&](std::size_t i) { checked[i] = check_one(files[i], options, shop, folders); });
     return checked;
 }
 
@@ -134,7 +122,8 @@ std::string text_of(const std::vector<report::CheckedFile>& checked, const Check
     if (options.format == "sarif") return report::as_sarif(checked);
     if (options.format == "junit") return report::as_junit(checked);
     if (options.silenced) return report::silenced_text(checked);
-    std::string text = report::as_text(checked, options.all) + passed_over;
+    std::string text = options.totals ? report::totals_text(checked) : report::as_text(checked, options.all);
+    text += passed_over;
     if (baseline && baseline->left() > 0)
         text += std::to_string(baseline->left()) +
                 " of the baseline were not found any more: --new-baseline " + "writes one without them.\n";
@@ -195,6 +184,7 @@ void add_check(CLI::App& app, int& status) {
     check->add_option("--new-baseline", options->new_baseline, "Write all that is found now to this file");
     check->add_option("--jobs", options->jobs, "Files checked at once (default: one a processor)");
     check->add_flag("--all", options->all, "Every finding, also of a kind that is on very many blocks");
+    check->add_flag("--totals", options->totals, "Totals by check and by folder instead of each finding");
     check->add_flag("--silenced", options->silenced, "List what notes in the programs silence instead");
     check->callback([options, &status] {
         for (const auto severity : {checks::Severity::error, checks::Severity::warning,

@@ -15,7 +15,9 @@ void add_compare(CLI::App& app, int& status);
 void add_explain(CLI::App& app, int& status);
 void add_format(CLI::App& app, int& status);
 void add_learn(CLI::App& app, int& status);
+void add_library(CLI::App& app, int& status);
 void add_picture(CLI::App& app, int& status);
+void add_rewrite(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
 

@@ -62,17 +62,23 @@ std::vector<WorkspaceFile> others(const Document& document, const Workspace* wor
     return files;
 }
 
-/// The call words of a span of the document, by the number they call.
-void add_calls(const Document& document, BlockPlace first, BlockPlace last,
-               std::vector<std::pair<std::int32_t, Range>>& calls) {
+template <class Visit>
+void for_each_call(const Document& document, BlockPlace first, BlockPlace last, Visit&& visit) {
     for (std::size_t run = first.run; run <= last.run && run < document.analysis().size(); ++run)
         for (const machine::Landmark& mark : document.analysis().result(run)->shape->landmarks) {
             const BlockPlace place{run, mark.block};
             if (mark.kind != machine::Landmark::Kind::call || place < first || last < place) continue;
             for (const Use& use : uses_in_block(document.run(run), place, document.settings().system))
-                if (use.named.kind == NamedKind::program && !use.defines)
-                    calls.emplace_back(use.named.number, word_range(document, use));
+                if (use.named.kind == NamedKind::program && !use.defines) visit(use);
         }
+}
+
+/// The call words of a span of the document, by the number they call.
+void add_calls(const Document& document, BlockPlace first, BlockPlace last,
+               std::vector<std::pair<std::int32_t, Range>>& calls) {
+    for_each_call(document, first, last, [&](const Use& use) {
+        calls.emplace_back(use.named.number, word_range(document, use));
+    });
 }
 
 /// The programs that calls may lead to, by number: of the document before those of other files, and the first
@@ -103,6 +109,13 @@ private:
 };
 
 } // namespace
+
+std::vector<Use> program_calls(const Document& document) {
+    std::vector<Use> calls;
+    constexpr std::size_t last = static_cast<std::size_t>(-1);
+    for_each_call(document, {0, 0}, {last, 0}, [&](const Use& use) { calls.push_back(use); });
+    return calls;
+}
 
 std::optional<CallItem> prepare_calls(const Document& document, Position at) {
     const BlockPlace place = document.place_of_line(document.buffer().clamp(at).line);

@@ -59,8 +59,10 @@ bool is_program_name(const std::filesystem::path& path, std::span<const std::str
            std::find(more.begin(), more.end(), ending) != more.end();
 }
 
-void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings) {
+void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings,
+                               std::size_t most) {
     std::lock_guard lock(mutex_);
+    most_ = most;
     endings_ = std::move(endings);
     folders_.clear();
     for (const auto& folder : folders) {
@@ -158,7 +160,7 @@ void ProgramFiles::read_folders() const {
             if (of_entry || entry.size > largest_file) continue;
             entry.changed = host::last_change(*at, of_entry);
             if (of_entry) continue;
-            if (++count > most_files || bytes + entry.size > most_bytes) break;
+            if (++count > most_ || bytes + entry.size > most_bytes) break;
             auto known = entries_.find(path);
             if (known != entries_.end() && (known->second.open || (known->second.size == entry.size &&
                                                                    known->second.changed == entry.changed))) {

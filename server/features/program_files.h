@@ -26,8 +26,10 @@ public:
     static constexpr std::uintmax_t bytes_of_a_line = 16;
     static constexpr int deepest_folder = 8;
 
-    /// `endings`: of programs beside the usual ones.
-    void set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings = {});
+    /// `endings`: of programs beside the usual ones. `most`: files read; a command over a whole library waits
+    /// for more than an editor.
+    void set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings = {},
+                     std::size_t most = most_files);
     /// Text of an open document takes the place of its file until it is closed.
     void open(const std::filesystem::path& path, const text::Buffer& buffer, const syntax::Forest& forest);
     void close(const std::filesystem::path& path);
@@ -62,6 +64,7 @@ private:
 
     std::vector<std::filesystem::path> folders_;
     std::vector<std::string> endings_;
+    std::size_t most_ = most_files;
     mutable Entries entries_;
     mutable ProgramIndex index_;
     mutable bool looked_ = false;

@@ -10,16 +10,6 @@ namespace turnwright::features {
 
 namespace {
 
-/// 1234 for O1234.nc and 1234.nc; nullopt for other names.
-std::optional<std::int32_t> number_in_name(const std::filesystem::path& path) {
-    std::string stem = path.stem().string();
-    std::size_t from = !stem.empty() && (stem[0] == 'O' || stem[0] == 'o') ? 1 : 0;
-    std::int32_t number = 0;
-    auto [end, failed] = std::from_chars(stem.data() + from, stem.data() + stem.size(), number);
-    if (failed != std::errc{} || end != stem.data() + stem.size() || from == stem.size()) return std::nullopt;
-    return number;
-}
-
 template <class Visit>
 void for_each_number(std::span<const syntax::RunPointer> runs, Visit&& visit) {
     for (const syntax::RunPointer& run : runs)
@@ -34,6 +24,15 @@ void for_each_number(std::span<const syntax::RunPointer> runs, Visit&& visit) {
 }
 
 } // namespace
+
+std::optional<std::int32_t> number_in_name(const std::filesystem::path& path) {
+    std::string stem = path.stem().string();
+    std::size_t from = !stem.empty() && (stem[0] == 'O' || stem[0] == 'o') ? 1 : 0;
+    std::int32_t number = 0;
+    auto [end, failed] = std::from_chars(stem.data() + from, stem.data() + stem.size(), number);
+    if (failed != std::errc{} || end != stem.data() + stem.size() || from == stem.size()) return std::nullopt;
+    return number;
+}
 
 void ProgramIndex::change(const std::filesystem::path& path, const syntax::Forest* before,
                           const syntax::Forest* after) {

@@ -12,6 +12,9 @@
 
 namespace turnwright::features {
 
+/// 1234 for O1234.nc and 1234.nc; nullopt for other names.
+std::optional<std::int32_t> number_in_name(const std::filesystem::path& path);
+
 /// An O number in a text counts before a file's name, and the first file by path before later ones.
 class ProgramIndex {
 public:

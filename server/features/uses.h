@@ -37,6 +37,8 @@ std::vector<Use> uses_of(const Document& document, Named named, Scope scope);
 Range word_range(const Document& document, const Use& use);
 Range number_range(const Document& document, const Use& use);
 
+/// Every word of the document that calls a program whose number is written there, in order.
+std::vector<Use> program_calls(const Document& document);
 /// Uses of programs in another file.
 std::vector<Use> program_uses(const WorkspaceFile& file, codes::System system, std::int32_t number);
 /// The O words of another file, in order.

@@ -3,9 +3,11 @@
 #include "features/hints.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "host/interruption.h"
 #include "protocol/progress.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
+#include "report/library.h"
 #include "report/report.h"
 #include "rpc/stream.h"
 
@@ -20,7 +22,8 @@ constexpr std::string_view picture = "turnwright.picture";
 constexpr std::string_view sheet = "turnwright.sheet";
 constexpr std::string_view restart = "turnwright.restartTable";
 constexpr std::string_view compare = "turnwright.compare";
-constexpr std::string_view commands[] = {picture, sheet, restart, compare};
+constexpr std::string_view library = "turnwright.library";
+constexpr std::string_view commands[] = {picture, sheet, restart, compare, library};
 
 // A page's name leaves room for what is added to the program's within what a file's name may have.
 constexpr std::size_t longest_name = 100;
@@ -109,6 +112,7 @@ Json compare_with_saved(Server& server, std::string_view saved, const features::
 std::string title_of(std::string_view command) {
     if (command == picture) return "Drawing the picture";
     if (command == sheet) return "Writing the setup sheet";
+    if (command == library) return "Reading the programs";
     return command == restart ? "Writing the restart table" : "Comparing with the saved file";
 }
 
@@ -119,6 +123,22 @@ Json run(Server& server, std::string_view command, std::string_view saved,
     if (command == sheet) return show_page(server, write_page(program, "sheet", report::sheet_page(program)));
     if (command == restart) return show_text(server, features::restart_report(program));
     return compare_with_saved(server, saved, program);
+}
+
+/// A program of the workspace with the shop that holds for it.
+struct Held {
+    features::WorkspaceFile file;
+    std::shared_ptr<const shop::Shop> shop;
+};
+
+Json show_library(Server& server, const features::Document& program, const std::vector<Held>& held) {
+    std::vector<report::LibraryProgram> programs;
+    for (const auto& [file, shop] : held) {
+        host::stop_here_if_asked();
+        const features::Document read(file.buffer->whole(), shop, file.path, program.library());
+        programs.push_back(report::library_program(read, file.path.string(), true));
+    }
+    return show_page(server, write_page(program, "library", report::library_page(programs)));
 }
 
 } // namespace
@@ -144,13 +164,21 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             return nullptr;
         }
     }
+    std::vector<Held> held;
+    if (command == library)
+        for (features::WorkspaceFile& file : server.workspace().files()) {
+            auto shop = server.shop_for(file.path);
+            held.push_back({std::move(file), std::move(shop)});
+        }
     const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
                                                  "turnwright/" + server.new_result_id(), title_of(command));
     return server.background().answer(
         call,
         [&server, name = std::string(command), work, saved = std::move(saved.bytes), text = now.buffer(),
-         shop = now.shop_pointer(), path = now.path(), library = server.programs_as_they_are()] {
-            const features::Document program(text.whole(), shop, path, library);
+         held = std::move(held), shop = now.shop_pointer(), path = now.path(),
+         beside = server.programs_as_they_are()] {
+            const features::Document program(text.whole(), shop, path, beside);
+            if (name == library) return show_library(server, program, held);
             return run(server, name, saved, program);
         },
         work->token());

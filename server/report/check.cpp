@@ -2,9 +2,9 @@
 
 #include "features/assumed.h"
 #include "features/each_warning.h"
-#include "features/program_files.h"
 #include "features/speech.h"
 #include "host/host.h"
+#include "report/folder_programs.h"
 #include "shop/job_file.h"
 
 #include <fmt/format.h>
@@ -109,7 +109,8 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     return checked;
 }
 
-CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop) {
+CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop,
+                       FolderPrograms* folders) {
     FileText read = read_program(path);
     if (!read.problem.empty()) {
         CheckedFile failed;
@@ -118,9 +119,8 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
         return failed;
     }
     shop = shop_for_job(path, std::move(shop));
-    auto beside = std::make_shared<features::ProgramFiles>();
-    std::error_code failed;
-    beside->set_folders({std::filesystem::absolute(path, failed).parent_path()}, shop->house.endings);
+    FolderPrograms alone;
+    auto beside = (folders ? *folders : alone).beside(path, *shop);
     CheckedFile checked = check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
     checked.job_file = shop::find_job_file(path, host::root_of(path)).string();
     return checked;
@@ -155,23 +155,25 @@ CheckedFile check_job(const std::filesystem::path& job_file) {
     return with_problems(job_file.string(), load_job(job_file).problems);
 }
 
+void add(Counts& counts, const CheckedFile& file) {
+    ++(!file.problem.empty() ? counts.not_checked : file.is_shop_file ? counts.shop_files : counts.files);
+    counts.left_out += file.left_out;
+    counts.known_before += file.known_before;
+    for (const CheckedWarning& warning : file.warnings) {
+        const std::size_t times = 1 + warning.more;
+        counts.by_check[warning.id] += times;
+        if (warning.severity == checks::Severity::error)
+            counts.errors += times;
+        else if (warning.severity == checks::Severity::warning)
+            counts.warnings += times;
+        else
+            counts.notes += times;
+    }
+}
+
 Counts count(std::span<const CheckedFile> files) {
     Counts counts;
-    for (const CheckedFile& file : files) {
-        ++(!file.problem.empty() ? counts.not_checked : file.is_shop_file ? counts.shop_files : counts.files);
-        counts.left_out += file.left_out;
-        counts.known_before += file.known_before;
-        for (const CheckedWarning& warning : file.warnings) {
-            const std::size_t times = 1 + warning.more;
-            counts.by_check[warning.id] += times;
-            if (warning.severity == checks::Severity::error)
-                counts.errors += times;
-            else if (warning.severity == checks::Severity::warning)
-                counts.warnings += times;
-            else
-                counts.notes += times;
-        }
-    }
+    for (const CheckedFile& file : files) add(counts, file);
     return counts;
 }
 

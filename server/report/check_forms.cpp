@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <nlohmann/json.hpp>
+#include <set>
 
 namespace turnwright::report {
 
@@ -21,16 +22,33 @@ std::string position(std::string_view file, std::size_t line, std::size_t column
     return host::shown_name(file) + ":" + std::to_string(line) + ":" + std::to_string(column);
 }
 
-/// How many of each, the most first.
-std::string totals_by_check(const Counts& counts) {
+std::string right_aligned(std::size_t number, std::size_t width) {
+    const std::string text = std::to_string(number);
+    return std::string(text.size() < width ? width - text.size() : 0, ' ') + text;
+}
+
+/// How many of each, the most first, with the number of files that have any where that is given.
+std::string totals_by_check(const Counts& counts,
+                            const std::map<std::string, std::size_t>* programs = nullptr) {
     std::vector<std::pair<std::string, std::size_t>> all(counts.by_check.begin(), counts.by_check.end());
     std::stable_sort(all.begin(), all.end(),
                      [](const auto& a, const auto& b) { return a.second > b.second; });
     std::string out;
     for (const auto& [id, times] : all) {
-        const std::string number = std::to_string(times);
-        out += std::string(number.size() < 8 ? 8 - number.size() : 0, ' ') + number + "  " + id + "\n";
+        out += right_aligned(times, 8) + "  " + id;
+        if (programs) out += " in " + plural(programs->at(id), "file");
+        out += "\n";
     }
+    return out;
+}
+
+/// What is counted of a folder or of all, in one line.
+std::string counts_text(const Counts& counts) {
+    std::string out = plural(counts.files, "program") + ": " + plural(counts.errors, "error") + ", " +
+                      plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note");
+    if (counts.left_out > 0) out += ", " + std::to_string(counts.left_out) + " left out as asked";
+    if (counts.known_before > 0) out += ", " + std::to_string(counts.known_before) + " of the baseline";
+    if (counts.not_checked > 0) out += ", " + plural(counts.not_checked, "file") + " not checked";
     return out;
 }
 
@@ -116,6 +134,26 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
     for (const CheckedFile& file : files)
         if (file.problem.empty() && !file.assumed.empty())
             out += host::shown_name(file.name) + ": assumed here: " + file.assumed + ".\n";
+    return out + std::string(caution) + "\n";
+}
+
+std::string totals_text(std::span<const CheckedFile> files) {
+    std::map<std::string, Counts> folders;
+    std::map<std::string, std::size_t> files_of;
+    for (const CheckedFile& file : files) {
+        std::set<std::string> ids;
+        for (const CheckedWarning& warning : file.warnings) ids.insert(warning.id);
+        for (const std::string& id : ids) ++files_of[id];
+        const std::string folder = host::path_of(file.name).parent_path().generic_string();
+        add(folders[folder.empty() ? "." : folder], file);
+    }
+    std::string out;
+    const Counts all = count(files);
+    out += totals_by_check(all, &files_of);
+    if (!out.empty()) out += "\n";
+    for (const auto& [folder, inside] : folders)
+        out += host::shown_name(folder) + ": " + counts_text(inside) + "\n";
+    if (folders.size() > 1) out += "Together: " + counts_text(all) + "\n";
     return out + std::string(caution) + "\n";
 }
 

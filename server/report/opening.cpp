@@ -1,8 +1,6 @@
 #include "report/report.h"
 
-#include "features/program_files.h"
-
-#include <system_error>
+#include "report/folder_programs.h"
 
 namespace turnwright::report {
 
@@ -25,11 +23,7 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
     if (!path.empty()) shop = shop_for_job(path, std::move(shop));
     // Calls find the programs beside the file, as the editor finds them in its folders.
     std::shared_ptr<features::ProgramFiles> beside;
-    if (!path.empty()) {
-        beside = std::make_shared<features::ProgramFiles>();
-        std::error_code failed;
-        beside->set_folders({std::filesystem::absolute(path, failed).parent_path()}, shop->house.endings);
-    }
+    if (!path.empty()) beside = FolderPrograms().beside(path, *shop);
     opened.document = std::make_unique<features::Document>(text, std::move(shop), path, std::move(beside));
     return opened;
 }

@@ -20,6 +20,8 @@ struct Job;
 
 namespace turnwright::report {
 
+class FolderPrograms;
+
 /// A warning as people count: lines and columns from 1, columns in characters.
 struct CheckedWarning {
     std::size_t line = 1, column = 1;
@@ -71,8 +73,9 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
                        const std::filesystem::path& path = {},
                        std::shared_ptr<const machine::ProgramLibrary> library = nullptr);
 /// `shop` nullptr: the nearest shop file from the program's folder upward. Calls find the programs beside the
-/// file.
-CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop);
+/// file; of many files `folders` are read once.
+CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop,
+                       FolderPrograms* folders = nullptr);
 /// Reads a shop file; its problems become warnings of a CheckedFile of its own.
 CheckedFile check_shop(const shop::Shop& shop);
 /// What keeps one of these from being read is a problem of it.
@@ -98,6 +101,7 @@ struct Counts {
     std::size_t left_out = 0, known_before = 0;
     std::map<std::string, std::size_t> by_check;
 };
+void add(Counts& counts, const CheckedFile& file);
 Counts count(std::span<const CheckedFile> files);
 /// "3 files with other endings were passed over (.mpf, .txt): ..."; empty when there are none.
 std::string passed_over_text(const FilesMeant& meant);
@@ -107,6 +111,8 @@ int exit_status(const Counts& counts);
 
 /// With `all` every finding, also of a kind that is on very many blocks of a file.
 std::string as_text(std::span<const CheckedFile> files, bool all = false);
+/// Totals alone: by check with the number of programs, and by folder.
+std::string totals_text(std::span<const CheckedFile> files);
 std::string silenced_text(std::span<const CheckedFile> files); ///< What notes in the programs hide
 std::string as_json(std::span<const CheckedFile> files);
 /// SARIF 2.1.0; what a note silences is a result with a suppression.

@@ -1,6 +1,7 @@
 // The setup sheet as a page that prints and as Markdown.
 #include "features/hints.h"
 #include "features/speech.h"
+#include "report/library.h"
 #include "report/markup.h"
 #include "report/sheet.h"
 
@@ -261,7 +262,8 @@ std::string sheet_markdown(const features::Document& document) {
 bool is_report(std::string_view text) {
     return text.find("<meta name=\"generator\" content=\"Turnwright\">") != text.npos ||
            text.find("data-generator=\"Turnwright\"") != text.npos ||
-           (text.starts_with("# Setup sheet ") && text.find(sheet_cautions[0]) != text.npos);
+           (text.starts_with("# Setup sheet ") && text.find(sheet_cautions[0]) != text.npos) ||
+           is_library_index(text);
 }
 
 } // namespace turnwright::report

@@ -48,6 +48,7 @@ const commands = {
     'turnwright.showRestartTable': ['turnwright.restartTable'],
     'turnwright.explainThisSequence':
         ['turnwright.explainSequence', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.showLibrary': ['turnwright.library'],
     'turnwright.learnFromPrograms': ['turnwright.learnShopFile'],
     'turnwright.mendAll': ['turnwright.fixAll'],
     'turnwright.renumberProgram': ['turnwright.renumber', renumbering],

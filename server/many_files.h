@@ -1,0 +1,13 @@
+// Work on many files at once, with what a person sees of it.
+#pragma once
+
+#include <cstddef>
+#include <functional>
+
+namespace turnwright::commands {
+
+/// Calls `work` once for every index below `count`, on so many threads (0: one a processor). From some twenty
+/// files on a terminal shows how far it is.
+void for_each_file(std::size_t count, unsigned jobs, const std::function<void(std::size_t)>& work);
+
+} // namespace turnwright::commands

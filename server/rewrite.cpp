@@ -1,0 +1,165 @@
+// turnwright rewrite: programs of whole folders mended, renumbered, formatted or converted; what would change
+// is shown, and nothing is written without being asked.
+#include "commands.h"
+#include "host/file.h"
+#include "host/host.h"
+#include "many_files.h"
+#include "report/folder_programs.h"
+#include "report/learn.h"
+#include "report/rewritten.h"
+#include "report/selection.h"
+#include "writing.h"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <fmt/format.h>
+#include <memory>
+
+namespace turnwright::commands {
+namespace {
+
+struct RewriteOptions {
+    std::vector<std::string> files;
+    std::string only, renumber, start, step, units, system, x, shop;
+    bool mends = false, format = false, write = false;
+    unsigned jobs = 0;
+};
+
+/// What came of one file.
+struct Outcome {
+    std::string problem, changes, note;
+    bool changed = false, refused = false;
+};
+
+/// The one thing that is asked for; `problem` when it is none or several.
+report::RewriteOrder order_of(const RewriteOptions& options, std::string& problem) {
+    std::vector<report::RewriteOrder> orders;
+    if (options.mends) orders.push_back({"turnwright.fixAll", {options.only}});
+    if (options.format) orders.push_back({"", {}});
+    if (!options.units.empty()) orders.push_back({"turnwright.convertUnits", {options.units}});
+    if (!options.system.empty()) orders.push_back({"turnwright.convertSystem", {options.system}});
+    if (!options.x.empty()) orders.push_back({"turnwright.convertX", {options.x}});
+    if (!options.renumber.empty()) {
+        const std::string usual = options.renumber == "sequences" ? "1" : "10";
+        report::RewriteOrder order{"turnwright.renumber", {options.renumber}};
+        if (!options.start.empty() || !options.step.empty())
+            order.arguments = {options.renumber, options.start.empty() ? usual : options.start,
+                               options.step.empty() ? usual : options.step};
+        orders.push_back(std::move(order));
+    }
+    if (orders.size() == 1) return orders[0];
+    problem = "ask for one of --mend, --format, --renumber, --units, --system and --x";
+    return {};
+}
+
+Outcome rewrite_one(const std::string& name, const report::RewriteOrder& order, bool write,
+                    const std::shared_ptr<const shop::Shop>& shop, report::FolderPrograms& folders) {
+    Outcome outcome;
+    const std::filesystem::path path = host::path_of(name);
+    const report::OpenedProgram opened = report::open_program(path, shop, folders);
+    outcome.problem = opened.problem;
+    if (!opened.document) return outcome;
+    const report::Rewritten rewritten = report::rewrite(*opened.document, order);
+    outcome.refused = !rewritten.refused.empty();
+    outcome.note = rewritten.refused;
+    if (!rewritten.changed()) return outcome;
+    const std::string before = opened.document->buffer().whole();
+    outcome.changes = report::line_changes(before, rewritten.text);
+    outcome.changed = true;
+    if (rewritten.warnings_before != rewritten.warnings_after)
+        outcome.note =
+            fmt::format("warnings {}, then {}", rewritten.warnings_before, rewritten.warnings_after);
+    if (!write) return outcome;
+    // Whoever saved it meanwhile keeps what was saved.
+    if (report::read_program(path).text != before)
+        outcome.problem = "changed while it was rewritten: left as it is";
+    else
+        outcome.problem = host::replace_file(path, rewritten.text);
+    return outcome;
+}
+
+std::string told(const std::vector<std::string>& files, const std::vector<Outcome>& outcomes, bool write) {
+    std::string out;
+    std::size_t changed = 0, refused = 0, trouble = 0;
+    for (std::size_t i = 0; i < files.size(); ++i) {
+        const Outcome& outcome = outcomes[i];
+        changed += outcome.changed && outcome.problem.empty();
+        refused += outcome.refused;
+        trouble += !outcome.problem.empty();
+        const std::string name = host::shown_name(files[i]);
+        if (!outcome.problem.empty()) out += name + ": " + outcome.problem + "\n";
+        if (outcome.refused) out += name + ": left as it is: " + outcome.note + "\n";
+        if (!outcome.changed) continue;
+        out += name + (outcome.note.empty() ? "" : " (" + outcome.note + ")") + ":\n";
+        if (!write) out += outcome.changes;
+    }
+    out += fmt::format("{} of {} {} {}{}.", changed, files.size(), files.size() == 1 ? "program" : "programs",
+                       write ? "rewritten" : "would change",
+                       refused > 0 ? fmt::format(", {} left as {} for the reason above", refused,
+                                                 refused == 1 ? "it is" : "they are")
+                                   : "");
+    if (trouble > 0) out += fmt::format(" {} not done.", trouble);
+    if (!write && changed > 0) out += " Nothing was written: --write writes them.";
+    return out + "\n";
+}
+
+int run_rewrite(const RewriteOptions& options) {
+    std::string problem;
+    const report::RewriteOrder order = order_of(options, problem);
+    if (!problem.empty()) return say_trouble("rewrite", problem);
+    if (!options.only.empty())
+        if (const std::string why = report::why_no_check(options.only); !why.empty())
+            return say_trouble(options.only, why);
+    std::shared_ptr<const shop::Shop> shop;
+    if (!options.shop.empty()) {
+        report::FileText read = report::read_program(host::path_of(options.shop));
+        if (!read.problem.empty()) return say_trouble(options.shop, "shop file: " + read.problem);
+        shop = report::load_shop(host::path_of(options.shop));
+    }
+    const std::vector<std::string> files = report::files_meant(options.files).files;
+    std::vector<Outcome> outcomes(files.size());
+    report::FolderPrograms folders;
+    for_each_file(files.size(), options.jobs, [&](std::size_t i) {
+        outcomes[i] = rewrite_one(files[i], order, options.write, shop, folders);
+    });
+    const int written = write_out(told(files, outcomes, options.write));
+    if (written != done) return written;
+    bool changed = false;
+    for (const Outcome& outcome : outcomes) {
+        if (!outcome.problem.empty()) return in_trouble;
+        changed = changed || outcome.changed;
+    }
+    return changed && !options.write ? 1 : done;
+}
+
+} // namespace
+
+void add_rewrite(CLI::App& app, int& status) {
+    auto options = std::make_shared<RewriteOptions>();
+    CLI::App* rewrite = app.add_subcommand(
+        "rewrite", "Mend, format, renumber or convert programs of whole folders. Shows what would change; "
+                   "writes only with --write. Exit status: 0 nothing to change or written, 1 something "
+                   "would change, 2 a file could not be read or written");
+    rewrite->add_option("files", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
+        ->required();
+    rewrite->add_flag("--mend", options->mends, "Make the safe fixes of warnings");
+    rewrite->add_option("--only", options->only, "With --mend those of this check alone");
+    rewrite->add_flag("--format", options->format, "Write them by the [format] rules of the shop file");
+    rewrite->add_option("--renumber", options->renumber, "New N numbers: sequences, by_tool or all_blocks")
+        ->check(CLI::IsMember({"sequences", "by_tool", "all_blocks"}));
+    rewrite->add_option("--start", options->start, "First N number");
+    rewrite->add_option("--step", options->step, "From N number to N number");
+    rewrite->add_option("--units", options->units, "Convert to inch or mm")
+        ->check(CLI::IsMember({"inch", "mm"}));
+    rewrite->add_option("--system", options->system, "Convert to G-code system A, B or C")
+        ->check(CLI::IsMember({"A", "B", "C"}));
+    rewrite->add_option("--x", options->x, "Convert X to diameter or radius")
+        ->check(CLI::IsMember({"diameter", "radius"}));
+    rewrite->add_flag("--write", options->write, "Write the files themselves, each whole or not at all");
+    rewrite->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    rewrite->add_option("--jobs", options->jobs, "Files rewritten at once (default: one a processor)");
+    rewrite->callback([options, &status] { status = run_rewrite(*options); });
+}
+
+} // namespace turnwright::commands

@@ -1,0 +1,203 @@
+"""Commands over whole folders, on the real program: totals, the library, rewriting, and what a kill leaves."""
+
+import random
+import signal
+import subprocess
+import time
+import unittest
+from pathlib import Path
+
+try:
+    import resource
+except ImportError:  # not on every system
+    resource = None
+
+from test_commands import TURNWRIGHT, Commands, run
+
+HEADS = {"A": "G21 G18 G40 G99\n", "B": "G21 G18 G40 G90 G95\n", "C": "G71 G18 G40 G90 G95\n"}
+
+
+def program(number, system="A", diameter=40.0, feed=0.2, calls=None, loop=False, inch=False):
+    """Two tools of plain turning, our own part; every size follows from the diameter."""
+    head = HEADS[system]
+    scale, places = (25.4, 4) if inch else (1.0, 3)
+    if inch:
+        head = head.replace("G21", "G20").replace("G71", "G70")
+    size = lambda value: f"{value / scale:.{places}f}"
+    lines = [f"O{number:04} (PIN {number})", head.strip(), "N1 (TURN)", "T0101", "G97 S1000 M03",
+             f"G00 X{size(diameter + 4)} Z{size(2)}"]
+    if loop:
+        lines += [f"#1={size(diameter + 4)}", f"WHILE[#1 GT {size(diameter)}]DO1", f"#1=#1-{size(1)}",
+                  f"G00 X#1", f"G01 Z-{size(30)} F{feed / scale:.5f}", f"G00 U{size(1)} Z{size(2)}", "END1"]
+    else:
+        lines += [f"G01 X{size(diameter)} F{feed / scale:.5f}", f"Z-{size(30)}", f"X{size(diameter + 5)}"]
+    if calls:
+        lines.append(f"M98 P{calls:04}")
+    lines += [f"G00 X{size(150)} Z{size(100)}", "M01", "N2 (GROOVE)", "T0202", "G97 S500 M03",
+              f"G00 X{size(diameter + 4)} Z-{size(12)}", f"G01 X{size(diameter - 4)} F{feed / 2 / scale:.5f}",
+              f"G00 X{size(diameter + 4)}", f"G00 X{size(150)} Z{size(100)}", "M05", "M30"]
+    return "\n".join(lines) + "\n"
+
+
+class Totals(Commands):
+    def test_by_check_and_folder(self):
+        self.write("jobs/a/1.nc", "O1\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n")
+        self.write("jobs/b/2.nc", "O2\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n")
+        status, out, _ = run("check", "--totals", "--only", "feed_missing", self.here / "jobs")
+        self.assertEqual(status, 1)
+        self.assertRegex(out, r"(?m)^ +2  feed_missing in 2 files$")
+        self.assertRegex(out, r"(?m)^.*jobs/a: 1 program: 0 errors, 1 warning, 0 notes")
+        self.assertRegex(out, r"(?m)^Together: 2 programs: 0 errors, 2 warnings, 0 notes")
+        baseline = self.here / "accepted.txt"
+        run("check", "--new-baseline", baseline, self.here / "jobs")
+        self.write("jobs/b/3.nc", "O3\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n")
+        status, out, _ = run("check", "--totals", "--only", "feed_missing", "--baseline", baseline,
+                             self.here / "jobs")
+        self.assertEqual(status, 1)
+        self.assertRegex(out, r"(?m)^ +1  feed_missing in 1 file$")
+        self.assertRegex(out, r"(?m)^.*jobs/b: 2 programs: .* 1 of the baseline$")
+
+
+class Library(Commands):
+    def test_findings_and_forms(self):
+        jobs = self.here / "jobs"
+        self.write("jobs/a/1.nc", program(1))
+        self.write("jobs/a/again.nc", program(1))
+        self.write("jobs/b/fast.nc", program(2, feed=0.3))
+        self.write("jobs/b/inch.nc", program(3, inch=True))
+        self.write("jobs/b/calls.nc", program(4, diameter=70, calls=7777))
+        self.write("jobs/b/loop.nc", program(5, diameter=70, loop=True))
+        status, out, _ = run("library", jobs)
+        self.assertEqual(status, 1)
+        self.assertIn("O0001 (copies: they do the same)", out)
+        self.assertRegex(out, r"O7777: called in \S*calls.nc line 10")
+        self.assertRegex(out, r"a/1.nc, \S*b/fast.nc: other speeds, feeds or coolant")
+        self.assertRegex(out, r"(?s)nearly do the same.*a/1.nc, \S*b/inch.nc")
+        for name in ("index.csv", "index.md", "index.html"):
+            status, told, _ = run("library", jobs, "--out", self.here / name)
+            self.assertEqual((status, told), (1, ""))
+            text = (self.here / name).read_text()
+            for shown in ("calls.nc", "O0005", "PIN 4", "TURN", "inch"):
+                self.assertIn(shown, text)
+            # Its own index is written over, what somebody wrote is not.
+            self.assertEqual(run("library", jobs, "--out", self.here / name)[0], 1)
+            (self.here / name).write_text("mine\n")
+            self.assertEqual(run("library", jobs, "--out", self.here / name)[0], 2)
+            self.assertEqual((self.here / name).read_text(), "mine\n")
+        self.assertEqual(run("library", jobs / "a" / "1.nc")[0], 0)
+        self.assertEqual(run("library", self.here / "missing")[0], 2)
+
+    def test_every_system_does_the_same(self):
+        for system in "ABC":
+            folder = f"jobs/{system}"
+            self.write(f"{folder}/turnwright.toml", f'[[machine]]\nsystem = "{system}"\n')
+            self.write(f"{folder}/{ord(system)}.nc", program(ord(system), system))
+        status, out, _ = run("library", self.here / "jobs")
+        self.assertEqual(status, 0)
+        self.assertRegex(out, r"(?m)do the same:\n  \S*A/65.nc, \S*B/66.nc, \S*C/67.nc$")
+
+
+class Rewrite(Commands):
+    def test_nothing_is_written_without_being_asked(self):
+        one, other = self.write("jobs/1.nc", program(1)), self.write("jobs/2.nc", program(2, loop=True))
+        before = one.read_bytes()
+        for how in (["--renumber", "sequences", "--start", "10", "--step", "10"], ["--units", "inch"],
+                    ["--system", "B"], ["--mend"]):
+            status, out, _ = run("rewrite", self.here / "jobs", *how)
+            self.assertIn(status, (0, 1), out)
+            self.assertEqual(one.read_bytes(), before)
+        status, out, _ = run("rewrite", self.here / "jobs", "--renumber", "sequences", "--start", "10", "--step",
+                             "10")
+        self.assertEqual(status, 1)
+        self.assertIn("- N1 (TURN)", out)
+        self.assertIn("+ N10 (TURN)", out)
+        self.assertIn("2 of 2 programs would change. Nothing was written", out)
+        status, out, _ = run("rewrite", self.here / "jobs", "--renumber", "sequences", "--start", "10", "--step",
+                             "10", "--write")
+        self.assertEqual(status, 0)
+        self.assertIn("2 of 2 programs rewritten.", out)
+        self.assertIn("N20 (GROOVE)", other.read_text())
+        self.assertEqual(run("compare", one, self.write("old.nc", before))[0], 0)
+        # Done once, it has nothing to do.
+        status, out, _ = run("rewrite", self.here / "jobs", "--renumber", "sequences", "--start", "10", "--step",
+                             "10")
+        self.assertEqual(status, 0)
+        self.assertIn("0 of 2 programs would change.", out)
+
+    def test_a_refusal_is_told_and_the_others_are_done(self):
+        good = self.write("jobs/1.nc", program(1))
+        held = self.write("jobs/2.nc", program(2).replace("F0.2", "F#500"))
+        status, out, _ = run("rewrite", self.here / "jobs", "--units", "inch", "--write")
+        self.assertIn("G20", good.read_text())
+        self.assertEqual(held.read_text(), program(2).replace("F0.2", "F#500"))
+        self.assertRegex(out, r"2.nc: left as it is: \S")
+        self.assertEqual(status, 0)
+
+    def test_mends(self):
+        path = self.write("1.nc", program(1).replace("Z-12.000", "Z-12").replace("M05\nM30\n", "M05\nM30"))
+        status, out, _ = run("rewrite", path, "--mend", "--only", "no_such_check")
+        self.assertEqual(status, 2)
+        status, out, _ = run("rewrite", path, "--mend", "--only", "decimal_point_missing", "--write")
+        self.assertEqual(status, 0)
+
+    def test_asks_for_one_thing(self):
+        path = self.write("1.nc", program(1))
+        for how in ([], ["--mend", "--format"], ["--units", "furlongs"]):
+            self.assertEqual(run("rewrite", path, *how)[0], 2)
+        self.assertEqual(run("rewrite", self.here / "missing.nc", "--format")[0], 2)
+
+    @unittest.skipIf(resource is None, "programs are ended otherwise there")
+    def test_a_kill_leaves_each_program_whole(self):
+        """Killed at any time: each file is the old or the new one, and a second run does the rest."""
+        chance = random.Random(26)
+        texts = {}
+        for number in range(1, 1501):
+            texts[number] = program(number, diameter=20 + number / 100)
+            self.write(f"jobs/{number}.nc", texts[number])
+        jobs = self.here / "jobs"
+        words = ["rewrite", jobs, "--renumber", "sequences", "--start", "100", "--step", "100", "--write"]
+        killed = 0
+        for _ in range(3):
+            started = subprocess.Popen([TURNWRIGHT, *map(str, words)], stdout=subprocess.DEVNULL)
+            time.sleep(0.05 + 0.4 * chance.random())
+            if started.poll() is None:
+                killed += 1
+                started.send_signal(signal.SIGKILL)
+            started.wait()
+        self.assertGreater(killed, 0)
+        renumbered = lambda text: text.replace("N1 (", "N100 (").replace("N2 (", "N200 (")
+        for number, text in texts.items():
+            self.assertIn((jobs / f"{number}.nc").read_text(), (text, renumbered(text)))
+        self.assertEqual(run(*words)[0], 0)
+        for number, text in texts.items():
+            self.assertEqual((jobs / f"{number}.nc").read_text(), renumbered(text))
+
+
+class TenThousand(Commands):
+    """Programs like those of a shop: families in a row of sizes, three systems, inch and mm, macros, calls."""
+
+    @unittest.skipIf(resource is None, "no count of the processor's time there")
+    def test_in_a_minute(self):
+        for number in range(1, 10_001):
+            system = "ABC"[number % 3]
+            folder = f"jobs/{system}/{number % 40}"
+            text = program(number, system, diameter=20 + number % 997 / 10, feed=0.1 + number % 7 / 100,
+                           calls=9999 if number % 500 == 0 else None, loop=number % 10 == 0,
+                           inch=number % 4 == 0)
+            self.write(f"{folder}/{number}.nc", text)
+        for system in "ABC":
+            self.write(f"jobs/{system}/turnwright.toml", f'[[machine]]\nsystem = "{system}"\n')
+        # Of what the processor did, so that a busy machine does not count: two of them share it.
+        used = lambda: resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
+        began = used()
+        status, out, _ = run("library", self.here / "jobs", "--out", self.here / "index.html")
+        took = (used() - began) / 2
+        self.assertEqual(status, 0, out)
+        page = (self.here / "index.html").read_text()
+        self.assertEqual(page.count("<tr>"), 10_001)
+        print(f"library with pictures: 10,000 programs in {took:.1f} s, {len(page) >> 20} MB")
+        self.assertLess(took, 60)
+
+
+if __name__ == "__main__":
+    unittest.main()
