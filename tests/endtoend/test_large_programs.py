@@ -34,9 +34,9 @@ MANY_LINES = {
 }
 LONG_LINES = {"codes": "G0", "letters": "G1X", "notes": "()", "words": "X1 ", "values": "X#1", "brackets": "[", "stray characters": "?"}
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
-# blocks cost more than ten, a line of codes without end more than forty.
+# blocks cost more than ten, a line of codes without end more than forty, a letter a line more than twenty.
 MOST_WORK = 4
-MOST_FOR_LINES = 12
+MOST_FOR_LINES = 20
 
 
 def peak_kb(server):
