@@ -145,6 +145,7 @@ void Document::read_everything() {
     results_.rebuild(analysis_, *shop_);
     times_.rebuild(analysis_);
     origins_.clear();
+    tokens_.entries.clear(); // What a word is may hang on the machine, which no log of reads holds
 }
 
 void Document::forget_origins() {

@@ -14,4 +14,4 @@ foreach(test_file ${endtoend_tests})
                          ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;TURNWRIGHT_RUNNER=${CMAKE_CROSSCOMPILING_EMULATOR};PYTHONDONTWRITEBYTECODE=1")
 endforeach()
 # Programs as large as a hostile one may be, each asked everything.
-set_tests_properties(endtoend_hostile endtoend_lifecycle endtoend_load PROPERTIES TIMEOUT 1500)
+set_tests_properties(endtoend_bounds endtoend_hostile endtoend_large_programs endtoend_lifecycle endtoend_load PROPERTIES TIMEOUT 1500)
