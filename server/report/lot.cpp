@@ -95,18 +95,23 @@ private:
     void add_life(LotEdge& edge) {
         const std::string note = features::tool_note(document_, edge.station);
         edge.tool = fmt::format("T{:02}{}{}", edge.station, note.empty() ? "" : " ", note);
-        if (const auto given = question_.life_minutes.find(edge.station);
-            given != question_.life_minutes.end()) {
+        const auto given = question_.life_minutes.find(edge.station);
+        const auto trial = question_.trial_parts.find(edge.station);
+        const shop::Tool* held = document_.shop().tool(edge.station);
+        if (given != question_.life_minutes.end()) {
             edge.life_minutes = given->second;
             edge.life_from = "given";
-            if (edge.minutes > 0) edge.parts = whole_times(given->second, edge.minutes);
-        } else if (const auto trial = question_.trial_parts.find(edge.station);
-                   trial != question_.trial_parts.end()) {
+        } else if (trial != question_.trial_parts.end()) {
             // Right also where the time in cut is not known.
             edge.parts = static_cast<std::size_t>(trial->second);
             if (edge.minutes > 0 && !edge.at_least) edge.life_minutes = trial->second * edge.minutes;
             edge.life_from = "by a trial";
+        } else if (held && held->life_minutes) {
+            edge.life_minutes = held->life_minutes;
+            edge.life_from = "by the shop file";
         }
+        if (edge.life_minutes && !edge.parts && edge.minutes > 0)
+            edge.parts = whole_times(*edge.life_minutes, edge.minutes);
         if (edge.parts) edge.edges = needed(question_.parts, *edge.parts);
     }
 

@@ -24,7 +24,7 @@ struct LotEdge {
     bool at_least = false;          ///< The time of some cut is not known
     bool about = false;             ///< Rests on something assumed
     std::optional<double> life_minutes;
-    std::string life_from;            ///< "given", "by a trial"
+    std::string life_from;            ///< "given", "by a trial", "by the shop file"
     std::optional<std::size_t> parts; ///< One edge makes; nullopt: its life is not known
     std::size_t edges = 0;            ///< For the lot
 };

@@ -148,3 +148,17 @@ TEST_CASE("lot: the setup sheet tells minutes and way of each edge") {
     CHECK(sheet_markdown(*document).find("T02: 1 min in cut, 0.1 m of way") != std::string::npos);
     CHECK(sheet_page(*document).find("Edges, for one part") != std::string::npos);
 }
+
+TEST_CASE("lot: the life of an edge in the shop file, and what is said for this lot goes before it") {
+    const auto document =
+        opened(part('A', false), shop_file('A') + "[[tool]]\nstation = 1\nlife_minutes = 15\n");
+    Lot lot = reckon_lot(*document, {});
+    REQUIRE(lot.edges[0].parts);
+    CHECK(*lot.edges[0].parts == 30);
+    CHECK(lot.edges[0].life_from == "by the shop file");
+    LotQuestion question;
+    question.life_minutes = {{1, 5}};
+    CHECK(*reckon_lot(*document, question).edges[0].parts == 10);
+    CHECK(sheet_markdown(*document).find("an edge makes 30 parts (life 15 min by the shop file)") !=
+          std::string::npos);
+}
