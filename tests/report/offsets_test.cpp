@@ -115,8 +115,9 @@ TEST_CASE("correct: X on radius, roughing left alone, and what cannot be told") 
     const auto document = opened(shaft('A', false));
     CHECK(correct_offsets(*document, std::vector<Measured>{{30.4, 30.5}}, 1).all[0].station == 1);
     CHECK_FALSE(correct(*document, {{55, 54.9}}).all[0].problem.empty());
-    CHECK_FALSE(
-        correct(*opened("O1\nT0101\nG00 X30. Z2.\nG01 Z-5. F0.1\nM30\n"), {{30, 29}}).all[0].problem.empty());
+    // No tool is called: nobody can say whose offset it is.
+    const auto no_tool = opened("O1\nG21 G99\nG97 S500 M03\nG00 X30. Z2.\nG01 Z-5. F0.1\nM30\n");
+    CHECK(correct(*no_tool, {{30, 29.9}}).all[0].problem == "line 5 cuts it, and its tool is not known");
 }
 
 TEST_CASE("correct: two diameters of one tool that agree and that disagree") {
