@@ -16,6 +16,8 @@ void add_explain(CLI::App& app, int& status);
 void add_format(CLI::App& app, int& status);
 void add_learn(CLI::App& app, int& status);
 void add_library(CLI::App& app, int& status);
+void add_lot(CLI::App& app, int& status);
+void add_offsets(CLI::App& app, int& status); ///< And `correct`
 void add_picture(CLI::App& app, int& status);
 void add_rewrite(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);

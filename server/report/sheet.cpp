@@ -7,6 +7,7 @@
 #include "features/hover_load.h"
 #include "features/noted.h"
 #include "features/speech.h"
+#include "report/lot.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -112,6 +113,7 @@ public:
         add_stock();
         add_tools();
         add_times();
+        sheet_.edges = edge_rows(reckon_lot(document_, {}));
         add_warnings();
         return std::move(sheet_);
     }

@@ -167,6 +167,7 @@ std::string sheet_page(const features::Document& document) {
     for (const std::string_view line : sheet_cautions)
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
     out += "</ul></div>\n</div>\n";
+    if (!sheet.edges.empty()) out += pairs("Edges, for one part", sheet.edges);
     if (!sheet.assumed.empty()) out += pairs("Assumed here", sheet.assumed);
     out += loads_html(sheet);
     out += sequences_html(sheet);
@@ -238,6 +239,7 @@ std::string sheet_markdown(const features::Document& document) {
                              tool.offset, tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
     out += markdown_list("Time for one part, reckoned", sheet.times);
+    if (!sheet.edges.empty()) out += markdown_list("Edges, for one part", sheet.edges);
     if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);
     out += loads_markdown(sheet);
     out += "\n## Sequences and restart\n\n";

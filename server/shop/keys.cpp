@@ -298,6 +298,8 @@ constexpr Row<Tool> tools[] = {
       {},
       "Offset numbers it may be called with. Left out, only the number of its station."},
      Store<&Tool::offsets>::wholes},
+    {{"life_minutes", K::number, U::none, {0, 100000, true}, {}, "Minutes in cut that an edge of it lasts."},
+     Store<&Tool::life_minutes>::number},
 };
 
 constexpr Row<Stock> stocks[] = {

@@ -62,6 +62,7 @@ struct Tool {
     std::optional<double> max_feed_mm_per_rev;
     std::optional<bool> upside_down; ///< Edge down: cuts with M04
     std::vector<int> offsets;        ///< Offset numbers this station may be called with; empty: same number
+    std::optional<double> life_minutes; ///< That an edge lasts, in cut
 };
 
 struct Machine {

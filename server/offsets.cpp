@@ -1,0 +1,93 @@
+// turnwright offsets: offsets as blocks and as a table. turnwright correct: an offset from a measured part.
+#include "report/offsets.h"
+#include "commands.h"
+#include "host/host.h"
+#include "report/report.h"
+#include "writing.h"
+
+#include <CLI/App.hpp>
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <iostream>
+#include <memory>
+
+namespace turnwright::commands {
+namespace {
+
+struct OffsetOptions {
+    std::string file, shop;
+    std::vector<double> wanted, measured, wanted_length, measured_length;
+    int station = 0;
+};
+
+int run_offsets(const OffsetOptions& options) {
+    const report::FileText read = report::read_program(host::path_of(options.file));
+    if (!read.problem.empty()) return say_trouble(options.file, read.problem);
+    const bool is_table = report::is_offset_csv(read.text);
+    report::OffsetTable table;
+    if (is_table) {
+        table = report::offsets_of_csv(read.text);
+    } else {
+        const auto path = options.file == "-" ? std::filesystem::path() : host::path_of(options.file);
+        const report::OpenedProgram opened =
+            report::open_program_text(read.text, path, host::path_of(options.shop));
+        if (!opened.document) return say_trouble(options.file, opened.problem);
+        table = report::offsets_of_program(*opened.document);
+    }
+    for (const std::string& line : table.left_out) std::cerr << "turnwright: left out: " << line << '\n';
+    // Half a table in the control would be worse than none.
+    if (is_table && !table.left_out.empty()) return say_trouble(options.file, "nothing was written of it");
+    return write_out(is_table ? report::offset_blocks(table.rows) : report::offset_csv(table.rows));
+}
+
+int run_correct(const OffsetOptions& options) {
+    if (options.wanted.size() != options.measured.size() ||
+        options.wanted_length.size() != options.measured_length.size() ||
+        options.wanted.size() + options.wanted_length.size() == 0)
+        return say_trouble("correct", "say for every size what was wanted and what was measured");
+    const report::OpenedProgram opened =
+        report::open_program(host::path_of(options.file), host::path_of(options.shop));
+    if (!opened.document) return say_trouble(options.file, opened.problem);
+    std::vector<report::Measured> sizes;
+    for (std::size_t i = 0; i < options.wanted.size(); ++i)
+        sizes.push_back({options.wanted[i], options.measured[i], false});
+    for (std::size_t i = 0; i < options.wanted_length.size(); ++i)
+        sizes.push_back({options.wanted_length[i], options.measured_length[i], true});
+    return write_out(
+        report::corrections_text(report::correct_offsets(*opened.document, sizes, options.station)));
+}
+
+} // namespace
+
+void add_offsets(CLI::App& app, int& status) {
+    auto options = std::make_shared<OffsetOptions>();
+    CLI::App* offsets = app.add_subcommand(
+        "offsets", "Tool offsets that a program sets with G10 as a table in CSV; of such a "
+                   "table the G10 blocks");
+    offsets->add_option("file", options->file, "Program or table; - reads standard input")->required();
+    offsets->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    offsets->callback([options, &status] { status = run_offsets(*options); });
+
+    auto sizes = std::make_shared<OffsetOptions>();
+    CLI::App* correct = app.add_subcommand(
+        "correct",
+        "Tell from measured sizes which offset to correct, by how much and with which sign. Sizes in "
+        "the program's unit; say --wanted and --measured once for each");
+    correct->add_option("file", sizes->file, "Program that made the part; - reads standard input")
+        ->required();
+    correct->add_option("--wanted", sizes->wanted, "Diameter as it is wanted")->expected(1)->take_all();
+    correct->add_option("--measured", sizes->measured, "Diameter as it was measured")
+        ->expected(1)
+        ->take_all();
+    correct->add_option("--wanted-length", sizes->wanted_length, "Length from Z0 as it is wanted")
+        ->expected(1)
+        ->take_all();
+    correct->add_option("--measured-length", sizes->measured_length, "The length as it was measured")
+        ->expected(1)
+        ->take_all();
+    correct->add_option("--tool", sizes->station, "Only cuts of this station")->check(CLI::PositiveNumber);
+    correct->add_option("--shop", sizes->shop, "Shop file to use instead of the nearest turnwright.toml");
+    correct->callback([sizes, &status] { status = run_correct(*sizes); });
+}
+
+} // namespace turnwright::commands

@@ -1,0 +1,307 @@
+// Edges, bars and hours of a lot, from what the program makes the tools do.
+#include "report/lot.h"
+
+#include "features/block_at.h"
+#include "features/hints.h"
+#include "features/noted.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+namespace {
+
+using motion::Segment;
+using motion::SegmentKind;
+
+constexpr double nearly_whole = 1e-9; ///< 2800 / 50 is 56 parts, whatever its last bit is
+
+std::size_t whole_times(double all, double each) {
+    return static_cast<std::size_t>(std::max(0.0, std::floor(all / each + nearly_whole)));
+}
+
+std::size_t needed(std::size_t parts, std::size_t each) {
+    return each == 0 ? 0 : (parts + each - 1) / each;
+}
+
+/// Where a parting tool goes nearest to the centre.
+struct PartOff {
+    int station = 0;
+    double z_mm = 0, x_radius_mm = 1e9;
+};
+
+class LotMaker {
+public:
+    LotMaker(const features::Document& document, const LotQuestion& question)
+        : document_(document), question_(question), mm_per_unit_(features::mm_per_unit_of(document)) {}
+
+    Lot make() {
+        lot_.title = program_name(document_);
+        lot_.unit = unit_of(document_);
+        lot_.parts = question_.parts;
+        walk(document_, [this](const WalkedBlock& block) { look(block); });
+        for (auto& [station, edge] : edges_) add_life(edge);
+        for (auto& [station, edge] : edges_) lot_.edges.push_back(std::move(edge));
+        for (std::size_t i = 0; i < lot_.edges.size(); ++i)
+            if (const auto& parts = lot_.edges[i].parts;
+                parts && (!lot_.first_to_end || *parts < *lot_.edges[*lot_.first_to_end].parts))
+                lot_.first_to_end = i;
+        if (question_.bar_mm) add_bar();
+        if (question_.parts > 0) add_hours();
+        return std::move(lot_);
+    }
+
+private:
+    const shop::Tool& tool_of(int station) {
+        const auto [at, is_new] = tools_.try_emplace(station);
+        if (is_new) {
+            const shop::Tool* known = document_.shop().tool(station);
+            at->second = known ? *known : features::noted_tool(document_, station, mm_per_unit_).tool;
+        }
+        return at->second;
+    }
+
+    void look(const WalkedBlock& block) {
+        lot_.part += block.totals;
+        const machine::State& state = block.view.after;
+        if (!state.tool.known() || state.tool.number < 1) return;
+        const int station = static_cast<int>(state.tool.number);
+        bool cuts = !block.path.complete && !block.path.is_way_home &&
+                    block.view.reading.motion != machine::MotionKind::rapid;
+        bool moves_at_feed = false;
+        for (const Segment& segment : block.path.segments) {
+            const bool feeds = segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread;
+            moves_at_feed = moves_at_feed || feeds;
+            if (feeds && tool_of(station).kind == shop::ToolKind::parting) look_at_part_off(station, segment);
+        }
+        cuts = cuts && block.view.reading.motion != machine::MotionKind::none;
+        if (!moves_at_feed && !cuts) return;
+        LotEdge& edge = edges_[station];
+        edge.station = station;
+        edge.minutes += block.totals.cut_seconds / 60;
+        edge.metres += block.totals.cut_mm / 1000;
+        edge.at_least = edge.at_least || cuts || block.totals.blocks_without_time > 0;
+        edge.about = edge.about || block.totals.about;
+    }
+
+    void look_at_part_off(int station, const Segment& segment) {
+        if (std::abs(segment.to.z_mm - segment.from.z_mm) > 1e-6) return;
+        if (segment.to.x_radius_mm >= std::min(segment.from.x_radius_mm, part_off_.x_radius_mm)) return;
+        part_off_ = {station, segment.to.z_mm, segment.to.x_radius_mm};
+    }
+
+    void add_life(LotEdge& edge) {
+        const std::string note = features::tool_note(document_, edge.station);
+        edge.tool = fmt::format("T{:02}{}{}", edge.station, note.empty() ? "" : " ", note);
+        const auto given = question_.life_minutes.find(edge.station);
+        const auto trial = question_.trial_parts.find(edge.station);
+        const shop::Tool* held = document_.shop().tool(edge.station);
+        if (given != question_.life_minutes.end()) {
+            edge.life_minutes = given->second;
+            edge.life_from = "given";
+        } else if (trial != question_.trial_parts.end()) {
+            // Right also where the time in cut is not known.
+            edge.parts = static_cast<std::size_t>(trial->second);
+            if (edge.minutes > 0 && !edge.at_least) edge.life_minutes = trial->second * edge.minutes;
+            edge.life_from = "by a trial";
+        } else if (held && held->life_minutes) {
+            edge.life_minutes = held->life_minutes;
+            edge.life_from = "by the shop file";
+        }
+        if (edge.life_minutes && !edge.parts && edge.minutes > 0)
+            edge.parts = whole_times(*edge.life_minutes, edge.minutes);
+        if (edge.parts) edge.edges = needed(question_.parts, *edge.parts);
+    }
+
+    std::optional<double> front_z_mm() const {
+        const machine::ProgramPart* main = main_program(document_);
+        for (const stock::ProgramCourse& course : document_.results().stock().programs())
+            if (main && course.program && course.program->first == main->first && course.setup)
+                return course.setup->front_z_mm;
+        return document_.shop().stock.front_z_mm;
+    }
+
+    std::string length(double mm) const {
+        const bool inch = lot_.unit == LengthUnit::inch;
+        return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3),
+                           inch ? "in" : "mm");
+    }
+
+    /// The part, the groove and what is faced off: from the stock's front to the far side of the groove.
+    void find_step(LotBar& bar) {
+        if (question_.step_mm) {
+            bar.step_mm = question_.step_mm;
+            bar.step_from = "given";
+            return;
+        }
+        if (part_off_.station == 0) {
+            bar.step_from = "no part-off of a known tool is in the program: --step says what a part takes";
+            return;
+        }
+        const shop::Tool& tool = tool_of(part_off_.station);
+        if (!tool.width_mm) {
+            bar.step_from = fmt::format("the width of the parting tool T{:02} is not known: --step says what "
+                                        "a part takes",
+                                        part_off_.station);
+            return;
+        }
+        // Tip directions 1, 4 and 5 stand on the side that looks away from the chuck.
+        const int tip = tool.tip_direction.value_or(0);
+        const bool by_right = tip == 1 || tip == 4 || tip == 5;
+        const double far_side_z = part_off_.z_mm - (by_right ? *tool.width_mm : 0);
+        const std::optional<double> front = front_z_mm();
+        bar.step_mm = front.value_or(0) - far_side_z;
+        bar.step_from = fmt::format(
+            "from the front of the stock, Z{}{}, to the far side of the part-off of T{:02} at Z{}, {} wide, "
+            "programmed by its {} corner{}",
+            features::plain(in_unit(front.value_or(0))), front ? "" : " (assumed: nothing tells it)",
+            part_off_.station, features::plain(in_unit(part_off_.z_mm)), length(*tool.width_mm),
+            by_right ? "right" : "left", tool.tip_direction ? "" : " (assumed)");
+    }
+
+    double in_unit(double mm) const { return lot_.unit == LengthUnit::inch ? mm / motion::mm_per_inch : mm; }
+
+    void add_bar() {
+        LotBar bar;
+        find_step(bar);
+        if (!bar.step_mm || *bar.step_mm <= 0) {
+            bar.why_not = bar.step_mm ? "a part would take nothing of the bar" : bar.step_from;
+        } else if (!question_.remnant_mm) {
+            bar.why_not = "what must be left of a bar is not given: --remnant says it";
+        } else {
+            bar.parts = whole_times(*question_.bar_mm - *question_.remnant_mm, *bar.step_mm);
+            bar.left_mm = *question_.bar_mm - static_cast<double>(*bar.parts) * *bar.step_mm;
+            add_stick_out(bar);
+            if (bar.parts && *bar.parts == 0) bar.why_not = "the bar is too short for one part";
+            if (bar.parts) bar.bars = needed(question_.parts, *bar.parts);
+        }
+        lot_.bar = std::move(bar);
+    }
+
+    /// Behind the last part-off some of what is left stands out of the jaws; the rest of it is held.
+    void add_stick_out(LotBar& bar) const {
+        const std::optional<double> jaws = document_.shop().stock.jaw_front_z_mm;
+        const std::optional<double> front = front_z_mm();
+        if (!jaws || !front) return;
+        const double stands_out = *front - *jaws - *bar.step_mm;
+        if (*question_.remnant_mm > stands_out) return;
+        bar.parts.reset();
+        bar.why_not = fmt::format("behind the part-off {} of the bar stand out of the jaws: with {} left "
+                                  "nothing of it would be held",
+                                  length(stands_out), length(*question_.remnant_mm));
+    }
+
+    void add_hours() {
+        const auto parts = static_cast<double>(question_.parts);
+        lot_.seconds = parts * (lot_.part.seconds() + question_.part_change_seconds.value_or(0));
+        if (!question_.part_change_seconds)
+            lot_.left_out.emplace_back("loading and unloading (--part-change SECONDS)");
+        const auto changes = [](std::size_t needed_ones) { return needed_ones > 0 ? needed_ones - 1 : 0; };
+        std::size_t edges = 0;
+        for (const LotEdge& edge : lot_.edges) edges += changes(edge.edges);
+        add_changes(edges, "edge", question_.edge_change_minutes, "--edge-change MINUTES");
+        if (lot_.bar)
+            add_changes(changes(lot_.bar->bars), "bar", question_.bar_change_minutes, "--bar-change MINUTES");
+    }
+
+    void add_changes(std::size_t count, std::string_view what, std::optional<double> minutes,
+                     std::string_view option) {
+        if (count == 0) return;
+        if (minutes)
+            lot_.seconds += static_cast<double>(count) * *minutes * 60;
+        else
+            lot_.left_out.push_back(
+                fmt::format("{} {} change{} ({})", count, what, count == 1 ? "" : "s", option));
+    }
+
+    const features::Document& document_;
+    const LotQuestion& question_;
+    std::optional<double> mm_per_unit_;
+    Lot lot_;
+    std::map<int, LotEdge> edges_;
+    std::map<int, shop::Tool> tools_;
+    PartOff part_off_;
+};
+
+std::string edge_words(const LotEdge& edge, LengthUnit unit) {
+    std::string out = edge.minutes <= 0
+                          ? "time in cut not known"
+                          : fmt::format("{}{}{} min in cut", edge.at_least ? "at least " : "",
+                                        edge.about ? "about " : "", features::plain(edge.minutes, 2));
+    const bool inch = unit == LengthUnit::inch;
+    out += fmt::format(", {} {} of way", features::plain(inch ? edge.metres / 0.3048 : edge.metres, 1),
+                       inch ? "ft" : "m");
+    if (edge.parts)
+        out += fmt::format(
+            "; an edge makes {}{} ({})", edge.at_least && edge.life_from != "by a trial" ? "at most " : "",
+            *edge.parts == 1 ? "1 part" : fmt::format("{} parts", *edge.parts),
+            edge.life_minutes
+                ? fmt::format("life {} min {}", features::plain(*edge.life_minutes, 1), edge.life_from)
+                : edge.life_from);
+    return out;
+}
+
+} // namespace
+
+Lot reckon_lot(const features::Document& document, const LotQuestion& question) {
+    return LotMaker(document, question).make();
+}
+
+std::vector<SheetRow> edge_rows(const Lot& lot) {
+    std::vector<SheetRow> rows;
+    for (std::size_t i = 0; i < lot.edges.size(); ++i)
+        rows.push_back({lot.edges[i].tool,
+                        edge_words(lot.edges[i], lot.unit) +
+                            (lot.first_to_end == i && lot.edges.size() > 1 ? "; ends first" : ""),
+                        lot.edges[i].minutes <= 0});
+    return rows;
+}
+
+std::string lot_text(const Lot& lot) {
+    std::string out = fmt::format("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
+    for (const LotEdge& edge : lot.edges) {
+        out += "  " + edge.tool + ": " + edge_words(edge, lot.unit);
+        if (edge.edges > 0)
+            out += fmt::format("; {} edge{} for the lot", edge.edges, edge.edges == 1 ? "" : "s");
+        out += "\n";
+    }
+    if (lot.first_to_end) {
+        const LotEdge& first = lot.edges[*lot.first_to_end];
+        out += fmt::format("First to end of those whose life is known: {}, after {}{}.\n", first.tool,
+                           *first.parts == 1 ? "1 part" : fmt::format("{} parts", *first.parts),
+                           first.at_least && first.life_from != "by a trial" ? " at most" : "");
+    }
+    if (lot.bar) {
+        const bool inch = lot.unit == LengthUnit::inch;
+        const auto length = [&](double mm) {
+            return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 3 : 2),
+                               inch ? "in" : "mm");
+        };
+        if (lot.bar->step_mm)
+            out += fmt::format("A part takes {} of the bar: {}.\n", length(*lot.bar->step_mm),
+                               lot.bar->step_from);
+        if (lot.bar->parts && lot.bar->why_not.empty())
+            out += fmt::format("A bar gives {}, {} are left of it{}.\n",
+                               *lot.bar->parts == 1 ? "1 part" : fmt::format("{} parts", *lot.bar->parts),
+                               length(lot.bar->left_mm),
+                               lot.bar->bars > 0 ? fmt::format("; {} bar{} for the lot", lot.bar->bars,
+                                                               lot.bar->bars == 1 ? "" : "s")
+                                                 : "");
+        else
+            out += fmt::format("Parts of a bar: not known: {}.\n", lot.bar->why_not);
+    }
+    if (lot.parts > 0) {
+        const bool at_least = lot.part.blocks_without_time > 0 || !lot.left_out.empty();
+        out += fmt::format("{} part{}: {}{}{} h", lot.parts, lot.parts == 1 ? "" : "s",
+                           at_least ? "at least " : "", lot.part.about ? "about " : "",
+                           features::plain(lot.seconds / 3600, 1));
+        for (std::size_t i = 0; i < lot.left_out.size(); ++i)
+            out += (i == 0 ? ", without " : ", ") + lot.left_out[i];
+        out += ".\n";
+    }
+    return out + "Reckoned from the program: wear, chips and the machine decide. Look at the edges.\n";
+}
+
+} // namespace turnwright::report

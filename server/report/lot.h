@@ -1,0 +1,55 @@
+// A lot of parts: how many an edge makes, how many a bar gives, how long all of it takes.
+#pragma once
+
+#include "report/sheet.h"
+
+#include <map>
+
+namespace turnwright::report {
+
+/// What neither the program nor the shop file tells. Lengths in mm.
+struct LotQuestion {
+    std::size_t parts = 0;              ///< 0: not asked for
+    std::map<int, double> life_minutes; ///< In cut, by station
+    std::map<int, double> trial_parts;  ///< So many parts an edge made, by station
+    std::optional<double> bar_mm, remnant_mm;
+    std::optional<double> step_mm; ///< What a part takes of the bar; nullopt: by the program
+    std::optional<double> edge_change_minutes, bar_change_minutes, part_change_seconds;
+};
+
+struct LotEdge {
+    int station = 0;
+    std::string tool;               ///< "T03 FINISHING"
+    double minutes = 0, metres = 0; ///< In cut, for one part
+    bool at_least = false;          ///< The time of some cut is not known
+    bool about = false;             ///< Rests on something assumed
+    std::optional<double> life_minutes;
+    std::string life_from;            ///< "given", "by a trial", "by the shop file"
+    std::optional<std::size_t> parts; ///< One edge makes; nullopt: its life is not known
+    std::size_t edges = 0;            ///< For the lot
+};
+struct LotBar {
+    std::optional<double> step_mm; ///< What a part takes
+    std::string step_from;         ///< How that is known, or why it is not
+    std::optional<std::size_t> parts;
+    double left_mm = 0; ///< Of a whole bar behind its last part
+    std::size_t bars = 0;
+    std::string why_not; ///< Why `parts` is not known
+};
+struct Lot {
+    std::string title;
+    LengthUnit unit = LengthUnit::unknown;
+    motion::Totals part;
+    std::vector<LotEdge> edges;
+    std::optional<std::size_t> first_to_end; ///< Index in edges
+    std::optional<LotBar> bar;               ///< Only where a bar is asked for
+    std::size_t parts = 0;
+    double seconds = 0;                ///< Of the lot
+    std::vector<std::string> left_out; ///< What these seconds do not hold
+};
+Lot reckon_lot(const features::Document& document, const LotQuestion& question);
+std::string lot_text(const Lot& lot);
+/// For the setup sheet: a row for each tool that cuts.
+std::vector<SheetRow> edge_rows(const Lot& lot);
+
+} // namespace turnwright::report

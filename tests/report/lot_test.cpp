@@ -1,0 +1,164 @@
+// Edges, bars and hours of a lot.
+#include "report/lot.h"
+
+#include "opened.h"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+using namespace turnwright;
+using namespace turnwright::report;
+
+namespace {
+
+/// One cut of 50 mm at 100 mm a minute with each of two tools (half a minute), the second twice, and a
+/// part-off.
+std::string part(char system, bool inch, bool loop = false) {
+    const auto size = [&](double mm) { return fmt::format("{:.5f}", inch ? mm / 25.4 : mm); };
+    std::string text = fmt::format("O12 (PIN)\n{} G18 G40 {}\n",
+                                   inch ? (system == 'C' ? "G70" : "G20") : (system == 'C' ? "G71" : "G21"),
+                                   system == 'A' ? "G98" : "G90 G94");
+    const std::string cut =
+        fmt::format("G00 X{} Z{}\nG01 Z-{} F{}\n", size(40), size(2), size(48), size(100));
+    text += "T0101\nG97 S1000 M03\n" + cut + fmt::format("G00 X{} Z{}\n", size(150), size(100));
+    text += "T0202\nG97 S1000 M03\n";
+    text += loop ? "#1=0\nWHILE[#1 LT 2]DO1\n" + cut + "#1=#1+1\nEND1\n" : cut + cut;
+    text += fmt::format("G00 X{} Z{}\nT0303\nG97 S500 M03\nG00 X{} Z-{}\nG01 X-{} F{}\nG00 X{}\n"
+                        "G00 X{} Z{}\nM30\n",
+                        size(150), size(100), size(44), size(47), size(1), size(40), size(44), size(150),
+                        size(100));
+    return text;
+}
+
+std::string shop_file(char system) {
+    return fmt::format(
+        "units = \"mm\"\n[[machine]]\nsystem = \"{}\"\n[stock]\ndiameter = 42\nfront_z = 1\n"
+        "back_z = -90\njaw_front_z = -60\n[[tool]]\nstation = 3\nkind = \"parting\"\nwidth = 3\n"
+        "tip_direction = 3\n",
+        system);
+}
+
+} // namespace
+
+TEST_CASE("lot: minutes and way of an edge, on every system, in both units and in a loop") {
+    for (const char system : {'A', 'B', 'C'})
+        for (const bool inch : {false, true})
+            for (const bool loop : {false, true}) {
+                CAPTURE(system, inch, loop);
+                const auto document = opened(part(system, inch, loop), shop_file(system));
+                LotQuestion question;
+                question.parts = 100;
+                question.life_minutes = {{1, 10}, {2, 10}};
+                question.trial_parts = {{3, 40}};
+                const Lot lot = reckon_lot(*document, question);
+                REQUIRE(lot.edges.size() == 3);
+                // 50 mm at 100 mm/min, reckoned by hand.
+                CHECK(lot.edges[0].minutes == Approx(0.5).epsilon(1e-3));
+                CHECK(lot.edges[0].metres == Approx(0.05).epsilon(1e-3));
+                CHECK(lot.edges[1].minutes == Approx(1.0).epsilon(1e-3));
+                CHECK(lot.edges[1].metres == Approx(0.1).epsilon(1e-3));
+                CHECK_FALSE(lot.edges[1].at_least);
+                REQUIRE(lot.edges[2].parts);
+                CHECK(*lot.edges[2].parts == 40);
+                CHECK(lot.edges[2].edges == 3);
+                REQUIRE(lot.first_to_end);
+                CHECK(*lot.first_to_end == 1);
+            }
+}
+
+TEST_CASE("lot: whole parts of an edge") {
+    const auto document = opened(part('A', false), shop_file('A'));
+    LotQuestion question;
+    question.life_minutes = {{1, 10}, {2, 9.99}};
+    const Lot lot = reckon_lot(*document, question);
+    CHECK(*lot.edges[0].parts == 20); // 10 / 0.5, to the last
+    CHECK(*lot.edges[1].parts == 9);
+    CHECK_FALSE(lot.edges[2].parts);
+}
+
+TEST_CASE("lot: an unknown feed makes the time the least") {
+    std::string text = part('A', false);
+    text.replace(text.find("F100."), 10, "F#500");
+    const auto document = opened(text, shop_file('A'));
+    LotQuestion question;
+    question.life_minutes = {{1, 10}, {2, 10}};
+    const Lot lot = reckon_lot(*document, question);
+    CHECK(lot.edges[0].minutes == 0);
+    CHECK_FALSE(lot.edges[0].parts);
+    CHECK(lot_text(lot).find("T01: time in cut not known") != std::string::npos);
+}
+
+TEST_CASE("lot: parts of a bar from the front of the stock to the far side of the part-off") {
+    for (const bool inch : {false, true}) {
+        CAPTURE(inch);
+        const auto document = opened(part('A', inch), shop_file('A'));
+        LotQuestion question;
+        question.parts = 100;
+        question.bar_mm = 3000;
+        question.remnant_mm = 120;
+        // Left corner at Z-47, stock 1 mm in front of Z0: 48 mm a part, 2880 mm to use.
+        Lot lot = reckon_lot(*document, question);
+        REQUIRE(lot.bar);
+        CHECK(*lot.bar->step_mm == Approx(48).margin(1e-3));
+        REQUIRE(lot.bar->parts);
+        CHECK(*lot.bar->parts == 60);
+        CHECK(lot.bar->bars == 2);
+        CHECK(lot.bar->left_mm == Approx(120).margin(0.1));
+        // The jaws end at Z-60: 13 mm of what is left stand out of them.
+        question.remnant_mm = 12;
+        lot = reckon_lot(*document, question);
+        CHECK_FALSE(lot.bar->parts);
+        CHECK(lot.bar->why_not.find("nothing of it would be held") != std::string::npos);
+    }
+    std::string right = shop_file('A');
+    right.replace(right.find("tip_direction = 3"), 17, "tip_direction = 4");
+    LotQuestion question;
+    question.bar_mm = 3000;
+    question.remnant_mm = 120;
+    CHECK(*reckon_lot(*opened(part('A', false), right), question).bar->step_mm == Approx(51).margin(1e-3));
+    question.remnant_mm.reset();
+    CHECK_FALSE(reckon_lot(*opened(part('A', false), right), question).bar->parts);
+    const Lot none = reckon_lot(*opened(two_tools), question);
+    CHECK_FALSE(none.bar->step_mm);
+    CHECK(none.bar->why_not.find("--step") != std::string::npos);
+}
+
+TEST_CASE("lot: hours with the changes, and what they leave out") {
+    const auto document = opened(part('A', false), shop_file('A'));
+    LotQuestion question;
+    question.parts = 100;
+    question.trial_parts = {{1, 50}};
+    question.bar_mm = 3000;
+    question.remnant_mm = 120;
+    Lot lot = reckon_lot(*document, question);
+    CHECK(lot.seconds == Approx(100 * lot.part.seconds()));
+    CHECK(lot.left_out.size() == 3);
+    question.part_change_seconds = 10;
+    question.edge_change_minutes = 2;
+    question.bar_change_minutes = 5;
+    lot = reckon_lot(*document, question);
+    // One change of the edge and one of the bar: the first of each is there at the start.
+    CHECK(lot.seconds == Approx(100 * (lot.part.seconds() + 10) + 120 + 300));
+    CHECK(lot.left_out.empty());
+    CHECK(lot_text(lot).find("2 edges for the lot") != std::string::npos);
+}
+
+TEST_CASE("lot: the setup sheet tells minutes and way of each edge") {
+    const auto document = opened(part('A', false), shop_file('A'));
+    CHECK(sheet_markdown(*document).find("T02: 1 min in cut, 0.1 m of way") != std::string::npos);
+    CHECK(sheet_page(*document).find("Edges, for one part") != std::string::npos);
+}
+
+TEST_CASE("lot: the life of an edge in the shop file, and what is said for this lot goes before it") {
+    const auto document =
+        opened(part('A', false), shop_file('A') + "[[tool]]\nstation = 1\nlife_minutes = 15\n");
+    Lot lot = reckon_lot(*document, {});
+    REQUIRE(lot.edges[0].parts);
+    CHECK(*lot.edges[0].parts == 30);
+    CHECK(lot.edges[0].life_from == "by the shop file");
+    LotQuestion question;
+    question.life_minutes = {{1, 5}};
+    CHECK(*reckon_lot(*document, question).edges[0].parts == 10);
+    CHECK(sheet_markdown(*document).find("an edge makes 30 parts (life 15 min by the shop file)") !=
+          std::string::npos);
+}
