@@ -248,6 +248,7 @@ private:
         sheet_.load_source = sources.joined("");
         for (const auto& [gap, names] : gaps) sheet_.load_gaps.push_back(fmt::format("{}: {}", names, gap));
         add_tool_gaps();
+        add_clearances();
     }
 
     /// Share of the way at feed that takes nothing off.
@@ -276,6 +277,24 @@ private:
                     sheet_.load_gaps.end())
                     sheet_.load_gaps.push_back(std::move(gap));
             }
+    }
+
+    /// Where a holder whose outline is known gets nearest to jaws and tailstock, without a hit.
+    void add_clearances() {
+        for (const stock::ProgramCourse& program : document_.results().stock().programs())
+            for (const stock::SequenceCourse& course : program.sequences)
+                for (const stock::Clearance& clearance : course.clearances) {
+                    const bool hit = std::any_of(course.events.begin(), course.events.end(),
+                                                 [&](const stock::Event& event) {
+                                                     return event.kind == stock::EventKind::holder_hits &&
+                                                            event.body == clearance.body;
+                                                 });
+                    if (hit || course.station < 0) continue;
+                    sheet_.clearances.push_back(
+                        fmt::format("T{:02}'s holder gets within {} of the {} at line {}.", course.station,
+                                    length_words(clearance.mm), stock::title(clearance.body),
+                                    document_.line_of(course.place(clearance.block)) + 1));
+                }
     }
 
     void look(const WalkedBlock& block) {

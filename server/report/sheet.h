@@ -47,11 +47,12 @@ struct Sheet {
     std::vector<SheetSequence> sequences;
     motion::Totals totals;
     std::vector<SheetRow> times;
-    std::vector<SheetRow> edges; ///< By tool: minutes and way in cut, parts of an edge
-    bool has_loads = false;             ///< Any sequence has an estimate
-    std::string load_source;            ///< Where the specific cutting force comes from
-    std::vector<std::string> load_gaps; ///< What is missing for estimates, each once, with its sequences
-    std::vector<SheetWarning> warnings; ///< Errors first, then warnings, then the rest; all of them
+    std::vector<SheetRow> edges;         ///< By tool: minutes and way in cut, parts of an edge
+    bool has_loads = false;              ///< Any sequence has an estimate
+    std::string load_source;             ///< Where the specific cutting force comes from
+    std::vector<std::string> load_gaps;  ///< What is missing for estimates, each once, with its sequences
+    std::vector<SheetWarning> warnings;  ///< Errors first, then warnings, then the rest; all of them
+    std::vector<std::string> clearances; ///< Of holders, whole sentences
 };
 Sheet make_sheet(const features::Document& document);
 

@@ -105,6 +105,7 @@ std::vector<std::string> load_lines(const Sheet& sheet) {
         lines.push_back(std::move(from));
     }
     for (const std::string& gap : sheet.load_gaps) lines.push_back("Not known, " + gap + ".");
+    lines.insert(lines.end(), sheet.clearances.begin(), sheet.clearances.end());
     return lines;
 }
 

@@ -28,6 +28,9 @@ struct Store<field> {
     static void wholes(Owner& owner, const Value& value) {
         for (const Value::Item& item : value.items) (owner.*field).push_back(item.number);
     }
+    static void outline(Owner& owner, const Value& value) {
+        for (const auto& [x, z] : value.points) (owner.*field).push_back({x, z});
+    }
     static void names(Owner& owner, const Value& value) {
         for (const Value::Item& item : value.items) (owner.*field)[item.number] = item.text;
     }
@@ -276,8 +279,38 @@ constexpr Row<Tool> tools[] = {
       {},
       "Angle of the trailing edge to the spindle axis: steeper contours going down are rubbed."},
      Store<&Tool::back_angle_deg>::number},
-    {{"length", K::number, U::length, {0, 10000, true}, {}, "How far a drill or bar reaches in Z."},
+    {{"length",
+      K::number,
+      U::length,
+      {0, 10000, true},
+      {},
+      "How far a drill or bar reaches in Z, or a blade stands out of its holder."},
      Store<&Tool::length_mm>::number},
+    {{"flute_length",
+      K::number,
+      U::length,
+      {0, 10000, true},
+      {},
+      "Length of a drill's flutes, from the point."},
+     Store<&Tool::flute_length_mm>::number},
+    {{"edge_length",
+      K::number,
+      U::length,
+      {0, 1000, true},
+      {},
+      "Length of an insert's cutting edges. Left out, they are taken as long as the longest have them, so "
+      "that "
+      "a holder is looked at only further out."},
+     Store<&Tool::edge_length_mm>::number},
+    {{"outline",
+      K::points,
+      U::length,
+      {-10000, 10000, false},
+      {},
+      "Outline of what does not cut (holder, shank, bar) as points [x, z] from the programmed point of the "
+      "tool: "
+      "X a distance, not a diameter, outward from the centreline positive; Z away from the chuck positive."},
+     Store<&Tool::outline>::outline},
     {{"max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed for this tool."},
      Store<&Tool::max_rpm>::number},
     {{"max_depth", K::number, U::length, {0, 1000, true}, {}, "Deepest cut, on radius."},
@@ -549,6 +582,8 @@ std::string kind_title(const Key& key) {
         return "a list of text";
     case Kind::wholes:
         return "a list of whole numbers" + range_title(key);
+    case Kind::points:
+        return "a list of at least three points [x, z]";
     case Kind::code_names:
         return "a table of codes and names";
     case Kind::severities:

@@ -16,6 +16,7 @@ enum class Kind : std::uint8_t {
     choice,
     texts,      ///< List of text
     wholes,     ///< List of whole numbers
+    points,     ///< List of pairs of numbers, an outline
     code_names, ///< Table: M21 = "C axis on"
     severities, ///< Table: check id = severity
 };
@@ -73,6 +74,7 @@ struct Value {
     bool yes = false;
     int choice = 0; ///< Index into the key's choices
     std::vector<Item> items;
+    std::vector<std::pair<double, double>> points;
 };
 using Values = std::map<std::string_view, Value>;
 

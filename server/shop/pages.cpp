@@ -46,6 +46,9 @@ std::string type_of(const Key& key) {
         return "\"type\": \"array\", \"items\": {\"type\": \"string\"}";
     case Kind::wholes:
         return "\"type\": \"array\", \"items\": {\"type\": \"integer\"" + bounds(key) + "}";
+    case Kind::points:
+        return "\"type\": \"array\", \"minItems\": 3, \"items\": {\"type\": \"array\", \"minItems\": 2, "
+               "\"maxItems\": 2, \"items\": {\"type\": \"number\"}}";
     case Kind::code_names:
         return fmt::format(
             "\"type\": \"object\", \"patternProperties\": {{\"^[{0}{1}]?[0-9]+$\": {{\"type\": "

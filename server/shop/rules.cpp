@@ -129,7 +129,33 @@ void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     }
 }
 
-void apply_rules(Tool&, const Values&, Problems&) {}
+namespace {
+
+/// Twice the area of a triangle, with the sign of its turn.
+double turn(const OutlinePoint& a, const OutlinePoint& b, const OutlinePoint& c) {
+    return (b.z_mm - a.z_mm) * (c.x_mm - a.x_mm) - (b.x_mm - a.x_mm) * (c.z_mm - a.z_mm);
+}
+
+bool crosses_itself(const std::vector<OutlinePoint>& outline) {
+    const std::size_t size = outline.size();
+    for (std::size_t i = 0; i < size; ++i)
+        for (std::size_t j = i + 2; j < size; ++j) {
+            if (i == 0 && j == size - 1) continue; // They meet in the first point
+            const OutlinePoint &a = outline[i], &b = outline[i + 1];
+            const OutlinePoint &c = outline[j], &d = outline[(j + 1) % size];
+            if (turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0) return true;
+        }
+    return false;
+}
+
+} // namespace
+
+void apply_rules(Tool& tool, const Values& values, Problems& problems) {
+    if (!crosses_itself(tool.outline)) return;
+    problems.add(values.at("outline").place,
+                 "The outline crosses itself: write its points in the order round it. It is not used.");
+    tool.outline.clear();
+}
 
 void apply_rules(Stock& stock, const Values& values, Problems& problems) {
     in_order(stock.bore_mm, stock.diameter_mm, "bore", "diameter", values, problems);

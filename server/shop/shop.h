@@ -43,6 +43,12 @@ enum class ToolKind : std::uint8_t {
 /// As the shop file writes it; empty for unknown.
 std::string_view kind_word(ToolKind kind);
 
+/// From a tool's programmed point: X as a distance, not as a diameter.
+struct OutlinePoint {
+    double x_mm = 0, z_mm = 0;
+    bool operator==(const OutlinePoint&) const = default;
+};
+
 /// One station of the turret. Lengths in mm.
 struct Tool {
     int station = 0;
@@ -56,13 +62,16 @@ struct Tool {
     std::optional<double> point_angle_deg;    ///< Drill
     std::optional<double> approach_angle_deg; ///< Cutting edge to the axis, front
     std::optional<double> back_angle_deg;     ///< Clearance of the trailing edge to the axis
-    std::optional<double> length_mm;          ///< Reach in Z (drill, bar)
+    std::optional<double> length_mm;          ///< Reach in Z (drill, bar), out of the holder (blade)
     std::optional<double> max_rpm;
     std::optional<double> max_depth_mm; ///< Radial depth of cut
     std::optional<double> max_feed_mm_per_rev;
     std::optional<bool> upside_down; ///< Edge down: cuts with M04
     std::vector<int> offsets;        ///< Offset numbers this station may be called with; empty: same number
-    std::optional<double> life_minutes; ///< That an edge lasts, in cut
+    std::optional<double> life_minutes;    ///< That an edge lasts, in cut
+    std::optional<double> flute_length_mm; ///< Drill
+    std::optional<double> edge_length_mm;  ///< Of an insert's cutting edges
+    std::vector<OutlinePoint> outline;     ///< Of what does not cut: holder, shank, bar; empty: not known
 };
 
 struct Machine {

@@ -10,6 +10,8 @@
 namespace turnwright::shop {
 namespace {
 constexpr double mm_per_inch = 25.4;
+/// No holder needs more, and every move is looked at with each.
+constexpr std::size_t most_outline_points = 100;
 
 std::optional<Value> wrong_type(const Key& key, const std::string& name, const toml::node& node,
                                 Reading& reading) {
@@ -25,6 +27,19 @@ bool in_range(const Key& key, double value) {
     return value <= range.most && (range.above_least ? value > range.least : value >= range.least);
 }
 
+/// What a number is multiplied by; nullopt: the file does not say its units.
+std::optional<double> factor_of(const Key& key, const Place& place, Reading& reading) {
+    if (!follows_units(key.unit)) return 1;
+    if (reading.units == FileUnits::inch) return mm_per_inch;
+    if (reading.units != FileUnits::unknown) return 1;
+    if (!reading.told_of_units)
+        reading.problems.add(place,
+                             "The file does not say its units: write units = \"mm\" or units = \"inch\" at "
+                             "the top. No length in it is used until then.");
+    reading.told_of_units = true;
+    return std::nullopt;
+}
+
 std::optional<Value> read_number(const Key& key, const std::string& name, const toml::node& node,
                                  Reading& reading) {
     const auto number = node.value<double>();
@@ -33,18 +48,9 @@ std::optional<Value> read_number(const Key& key, const std::string& name, const 
     value.place = reading.positions.at(node.source());
     value.number = *number;
     if (key.kind == Kind::whole && !node.is_integer()) return wrong_type(key, name, node, reading);
-    if (follows_units(key.unit)) {
-        if (reading.units == FileUnits::unknown) {
-            if (!reading.told_of_units)
-                reading.problems.add(
-                    value.place,
-                    "The file does not say its units: write units = \"mm\" or units = \"inch\" at "
-                    "the top. No length in it is used until then.");
-            reading.told_of_units = true;
-            return std::nullopt;
-        }
-        if (reading.units == FileUnits::inch) value.number *= mm_per_inch;
-    }
+    const auto factor = factor_of(key, value.place, reading);
+    if (!factor) return std::nullopt;
+    value.number *= *factor;
     if (in_range(key, value.number)) return value;
     reading.problems.add(value.place,
                          fmt::format("{} must be {}; {} is not used.", name, kind_title(key), *number));
@@ -105,6 +111,33 @@ std::optional<Value> read_list(const Key& key, const std::string& name, const to
         value.items.push_back(std::move(item));
     }
     return value;
+}
+
+/// An outline is used whole or not at all: with a point less it is another one.
+std::optional<Value> read_points(const Key& key, const std::string& name, const toml::node& node,
+                                 Reading& reading) {
+    const auto* list = node.as_array();
+    if (!list) return wrong_type(key, name, node, reading);
+    Value value;
+    value.place = reading.positions.at(node.source());
+    const auto factor = factor_of(key, value.place, reading);
+    if (!factor) return std::nullopt;
+    for (const toml::node& entry : *list) {
+        const auto* pair = entry.as_array();
+        const bool upright = pair && pair->size() == 2 && (*pair)[0].is_number() && (*pair)[1].is_number();
+        const double x = upright ? *(*pair)[0].value<double>() * *factor : NAN;
+        const double z = upright ? *(*pair)[1].value<double>() * *factor : NAN;
+        if (!in_range(key, x) || !in_range(key, z)) {
+            reading.problems.add(reading.positions.at(entry.source()),
+                                 fmt::format("Each point of {} must be [x, z]; it is not used.", name));
+            return std::nullopt;
+        }
+        value.points.emplace_back(x, z);
+    }
+    if (value.points.size() >= 3 && value.points.size() <= most_outline_points) return value;
+    reading.problems.add(
+        value.place, fmt::format("{} must have 3 to {} points; it is not used.", name, most_outline_points));
+    return std::nullopt;
 }
 
 /// M21, m21 or 21: the number, when the letter is the table's own.
@@ -191,6 +224,8 @@ std::optional<Value> read_value(const Key& key, const std::string& name, const t
     case Kind::texts:
     case Kind::wholes:
         return read_list(key, name, node, reading);
+    case Kind::points:
+        return read_points(key, name, node, reading);
     case Kind::code_names:
         return read_code_names(key, name, node, reading);
     case Kind::severities:

@@ -232,6 +232,7 @@ struct Course::Implementation {
         };
         for (Event& event : out.events) place(event.block);
         for (BlockCut& cut : out.cuts) place(cut.block);
+        for (Clearance& clearance : out.clearances) place(clearance.block);
         place(out.stopped_at);
         return out;
     }

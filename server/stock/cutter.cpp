@@ -32,8 +32,12 @@ constexpr double bar_room_mm = 0.1;
 constexpr double lasting_mm = 1;
 /// Room for a reach that was measured by hand.
 constexpr double reach_room_mm = 0.5;
+/// Chips of a peck no longer than this find room in the flutes (common practice, no source).
+constexpr double short_peck_diameters = 1;
 /// A holder is at least this much wider than its drill or bar, on radius (common practice, no source).
 constexpr double holder_mm = 1;
+/// An outline of a holder is measured by hand, and less than this into it is let pass.
+constexpr double holder_room_mm = 0.2;
 /// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface
 /// explain.
 constexpr double shaving_mm = 0.2;
@@ -95,6 +99,15 @@ double lasting_depth(const Region& removed, const Segment& segment) {
     return lasting.empty() ? mean : extent_along(lasting, across(ahead)).length();
 }
 
+/// What an area is on the other side of the centreline, where the part is the same.
+Region mirrored(Region area) {
+    for (Loop& loop : area.loops) {
+        for (GridPoint& p : loop) p.x = -p.x;
+        std::reverse(loop.begin(), loop.end());
+    }
+    return area;
+}
+
 /// Whether a shape on its way gets deeper into an area than `room`.
 bool meets(const ToolShape& shape, const Region& area, const Region& swept, double room) {
     Region hit = intersect(area, swept);
@@ -103,17 +116,37 @@ bool meets(const ToolShape& shape, const Region& area, const Region& swept, doub
     return !intersect(shrink(area, room), swept).empty();
 }
 
-/// The place along a move where a shape first meets an area.
-Point first_contact(const ToolShape& shape, const Segment& segment, const Region& area) {
+/// The place along a move where something first happens on the way to it.
+template <class Happens>
+Point first_place(const Segment& segment, Happens happens_on) {
     double free = 0, hit = 1;
     for (int i = 0; i < 14; ++i) {
         double middle = (free + hit) / 2;
         Segment part = segment.is_arc ? motion::part_of(segment, 0, middle) : segment;
         if (!segment.is_arc) part.to = motion::point_at(segment, middle);
-        bool met = meets(shape, area, sweep(shape.surely, part), touch_mm);
-        (met ? hit : free) = middle;
+        (happens_on(part) ? hit : free) = middle;
     }
     return motion::point_at(segment, hit);
+}
+
+/// The place along a move where a shape first meets an area.
+Point first_contact(const ToolShape& shape, const Segment& segment, const Region& area) {
+    return first_place(segment, [&](const Segment& part) {
+        return meets(shape, area, sweep(shape.surely, part), touch_mm);
+    });
+}
+
+/// Everywhere a holder gets to on a move, also as the part sees it behind the centreline.
+Region holder_way(const ToolShape& shape, const Segment& segment) {
+    Region way = sweep_hollow(shape.holder, segment);
+    if (way.box().x_min > -touch_mm) return way;
+    Region behind = mirrored(way);
+    way.loops.insert(way.loops.end(), behind.loops.begin(), behind.loops.end());
+    return way;
+}
+
+bool is_blade(ToolKind kind) {
+    return kind == ToolKind::grooving || kind == ToolKind::parting;
 }
 
 bool works_on_centreline(ToolKind kind) {
@@ -139,6 +172,8 @@ void Cutter::take(const shop::Tool* tool) {
     tool_ = tool;
     shape_ = shape_of(tool);
     told_missing_ = false;
+    holder_hit_ = {};
+    fed_since_out_mm_ = 0;
 }
 
 void Cutter::tell_missing() {
@@ -153,9 +188,10 @@ void Cutter::tell_missing() {
 /// sequence.
 void Cutter::add_event(Event event) {
     for (Event& known : course_.events) {
-        if (known.kind != event.kind) continue;
+        if (known.kind != event.kind || known.body != event.body) continue;
         bool once = event.kind == EventKind::jaws || event.kind == EventKind::tailstock ||
-                    event.kind == EventKind::bar_too_wide || event.kind == EventKind::beyond_reach;
+                    event.kind == EventKind::bar_too_wide || event.kind == EventKind::beyond_reach ||
+                    event.kind == EventKind::flutes_inside;
         bool same_block = known.block.runs == event.block.runs && known.block.block == event.block.block;
         if (!same_block && once) return;
         if (!same_block) continue;
@@ -203,6 +239,8 @@ void Cutter::rapid(const Job& job) {
     }
     look_at_bar(job);
     look_at_reach(job);
+    look_at_flutes(job);
+    look_at_holder(job);
 }
 
 void Cutter::look_at_zones(const Job& job) {
@@ -240,11 +278,12 @@ void Cutter::look_at_bar(const Job& job) {
                job.segment.kind == motion::SegmentKind::rapid});
 }
 
-// The holder of a drill or bar is not described, but it is wider than what it holds: metal beside the hole
-// that stands further out than the tool reaches is in its way.
+// The holder of a drill or bar may not be described, but it is wider than what it holds: metal beside the
+// hole that stands further out than the tool reaches is in its way.
 void Cutter::look_at_reach(const Job& job) {
     if (!tool_ || !tool_->length_mm || job.segment.is_arc) return;
     bool bar = tool_->kind == ToolKind::boring || tool_->kind == ToolKind::threading_inside;
+    if (is_blade(tool_->kind)) return look_at_blade(job);
     if (!bar && !works_on_centreline(tool_->kind)) return;
     if (!bar && !tool_->diameter_mm) return;
     Point deepest = job.segment.to;
@@ -256,6 +295,88 @@ void Cutter::look_at_reach(const Job& job) {
     if (!is_wider(in_the_way, touch_mm)) return;
     add_event({EventKind::beyond_reach, job.block, deepest, in_the_way.box().z_max - deepest.z_mm,
                *tool_->length_mm, 0, job.segment.kind == motion::SegmentKind::rapid});
+}
+
+// A blade's holder is wider than the blade, but may be flush with one side of it: what tells is metal beside
+// the groove on both sides. Inside a bore and on a face nothing is told of it.
+void Cutter::look_at_blade(const Job& job) {
+    if (shape_.body != ToolShape::Way::outward || shape_.cuts.empty()) return;
+    const Segment& segment = job.segment;
+    const Point deepest =
+        !job.pose_only && segment.from.x_radius_mm < segment.to.x_radius_mm ? segment.from : segment.to;
+    double from = 0, to = 0;
+    for (Point p : shape_.cuts) from = std::min(from, p.z_mm), to = std::max(to, p.z_mm);
+    const double holder_x = deepest.x_radius_mm + *tool_->length_mm + reach_room_mm;
+    double most = holder_x;
+    for (double beside : {deepest.z_mm + from - holder_mm, deepest.z_mm + to}) {
+        const Region side =
+            intersect(profile_, rectangle(beside, beside + holder_mm, holder_x, holder_x + 3 * reach_mm));
+        if (!is_wider(side, touch_mm)) return;
+        most = std::max(most, side.box().x_max);
+    }
+    add_event({EventKind::beyond_reach, job.block, deepest, most - deepest.x_radius_mm, *tool_->length_mm, 0,
+               segment.kind == motion::SegmentKind::rapid});
+}
+
+/// Metal at the mouth of a drill's hole further out than its flutes reach, with the point at `z_mm`.
+Region Cutter::beside_flutes(double z_mm) const {
+    const double end_z = z_mm + *tool_->flute_length_mm + reach_room_mm;
+    return intersect(profile_,
+                     rectangle(end_z, end_z + 3 * reach_mm, 0, *tool_->diameter_mm / 2 + holder_mm));
+}
+
+// Chips leave a drill where its flutes stand out of the hole, or when it comes out between short pecks.
+void Cutter::look_at_flutes(const Job& job) {
+    if (!tool_ || tool_->kind != ToolKind::drill || !tool_->flute_length_mm || !tool_->diameter_mm) return;
+    if (job.segment.kind == motion::SegmentKind::rapid) {
+        if (!is_wider(beside_flutes(job.segment.to.z_mm), touch_mm)) fed_since_out_mm_ = 0;
+        return;
+    }
+    fed_since_out_mm_ += job.segment.length_mm();
+    const Point deepest = job.segment.from.z_mm < job.segment.to.z_mm ? job.segment.from : job.segment.to;
+    const Region beside = beside_flutes(deepest.z_mm);
+    if (fed_since_out_mm_ <= short_peck_diameters * *tool_->diameter_mm || !is_wider(beside, touch_mm))
+        return;
+    add_event({EventKind::flutes_inside, job.block, deepest, beside.box().z_max - deepest.z_mm,
+               *tool_->flute_length_mm});
+}
+
+void Cutter::look_at_holder(const Job& job) {
+    if (shape_.holder.empty()) return;
+    Segment segment = job.segment;
+    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    const Region way = holder_way(shape_, segment);
+    const Region* const areas[] = {&profile_, &jaws_, &tail_};
+    for (Body body : {Body::part, Body::jaws, Body::tailstock}) {
+        const Region& area = *areas[static_cast<std::size_t>(body)];
+        bool& told = holder_hit_[static_cast<std::size_t>(body)];
+        if (area.empty() || told) continue;
+        const Region hit = intersect(area, way);
+        told = is_wider(hit, holder_room_mm);
+        if (told) {
+            const Box box = hit.box();
+            Event event{EventKind::holder_hits, job.block, segment.to};
+            event.amount = std::min(box.x_max - box.x_min, box.z_max - box.z_min);
+            event.rapid = segment.kind == motion::SegmentKind::rapid;
+            event.body = body;
+            if (moves(segment))
+                event.at = first_place(segment, [&](const Segment& part) {
+                    return is_wider(intersect(area, holder_way(shape_, part)), holder_room_mm);
+                });
+            add_event(event);
+        } else if (body != Body::part) {
+            note_clearance({body, distance_mm(way, area.box()), job.block});
+        }
+    }
+}
+
+void Cutter::note_clearance(Clearance clearance) {
+    auto known = std::find_if(course_.clearances.begin(), course_.clearances.end(),
+                              [&](const Clearance& held) { return held.body == clearance.body; });
+    if (known == course_.clearances.end())
+        course_.clearances.push_back(clearance);
+    else if (clearance.mm < known->mm)
+        *known = clearance;
 }
 
 Stop Cutter::cut(const Job& job) {
@@ -276,7 +397,10 @@ Stop Cutter::cut(const Job& job) {
             add_event(
                 {EventKind::past_centre, job.block, segment.to, -segment.to.x_radius_mm, usual, 0, false});
     }
-    if (shape_.cuts.empty()) return Stop::none;
+    if (shape_.cuts.empty()) {
+        look_at_holder(job);
+        return Stop::none;
+    }
     Region swept = sweep(shape_.cuts, segment);
     Region removed = intersect(profile_, swept);
     if (removed.area_mm2() > least_area_mm2) {
@@ -290,6 +414,8 @@ Stop Cutter::cut(const Job& job) {
     if (!shape_.exact || segment.kind == motion::SegmentKind::thread) course_.exact = false;
     look_at_bar(job);
     look_at_reach(job);
+    look_at_flutes(job);
+    look_at_holder(job);
     return Stop::none;
 }
 

@@ -3,6 +3,8 @@
 
 #include "stock/stock.h"
 
+#include <array>
+
 namespace turnwright::stock {
 
 /// One move with what it needs to be judged.
@@ -31,6 +33,11 @@ private:
     void look_at_zones(const Job& job);
     void look_at_bar(const Job& job);
     void look_at_reach(const Job& job);
+    void look_at_holder(const Job& job);
+    void look_at_flutes(const Job& job);
+    Region beside_flutes(double z_mm) const;
+    void look_at_blade(const Job& job);
+    void note_clearance(Clearance clearance);
     bool look_at_back_edge(const Job& job, const Region& removed); ///< True when it rubs
     void look_at_load(const Job& job, double depth_mm);
     void measure(const Job& job, const Region& removed);
@@ -47,8 +54,10 @@ private:
     const Material* material_;
     bool told_missing_ = false;
     Region jaws_, tail_;
-    std::optional<Point> got_in_;     ///< Where the last rapid ended inside the stock
-    std::optional<Point> behind_cut_; ///< Where the last cut ended, when nothing has moved since
+    double fed_since_out_mm_ = 0;      ///< Of a drill, since its flutes stood out of the hole
+    std::array<bool, 3> holder_hit_{}; ///< By body: told once for a tool of a sequence
+    std::optional<Point> got_in_;      ///< Where the last rapid ended inside the stock
+    std::optional<Point> behind_cut_;  ///< Where the last cut ended, when nothing has moved since
 };
 
 } // namespace turnwright::stock

@@ -1,6 +1,8 @@
 // Areas of the half-plane by integer polygon clipping, which stays here.
 #include "stock/stock.h"
 
+#include "motion/geometry.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -191,6 +193,35 @@ Region shrink(const Region& area, double by_mm) {
     clip::Paths out;
     offset.Execute(out, -by_mm * grid_per_mm);
     return region_of(out);
+}
+
+namespace {
+
+double distance_to_edge(Point p, Point a, Point b) {
+    using motion::operator-, motion::operator+, motion::operator*;
+    const Point along = b - a;
+    const double square = motion::dot(along, along);
+    const double share = square > 0 ? std::clamp(motion::dot(p - a, along) / square, 0.0, 1.0) : 0;
+    return motion::distance(p, a + along * share);
+}
+
+} // namespace
+
+double distance_mm(const Region& area, const Box& box) {
+    auto beyond = [](double at, double least, double most) { return std::max({least - at, at - most, 0.0}); };
+    double least = 1e18;
+    for (const Loop& loop : area.loops)
+        for (std::size_t i = 0; i < loop.size(); ++i) {
+            const Point a = off_grid(loop[i]), b = off_grid(loop[(i + 1) % loop.size()]);
+            least = std::min(least, std::hypot(beyond(a.z_mm, box.z_min, box.z_max),
+                                               beyond(a.x_radius_mm, box.x_min, box.x_max)));
+            for (double z : {box.z_min, box.z_max})
+                for (double x : {box.x_min, box.x_max})
+                    least = std::min(least, distance_to_edge({x, z}, a, b));
+        }
+    if (least > 0 && !intersect(area, rectangle(box.z_min, box.z_max, box.x_min, box.x_max)).empty())
+        return 0;
+    return least;
 }
 
 std::vector<Region> pieces(const Region& area) {

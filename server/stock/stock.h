@@ -9,7 +9,8 @@
 // tip only, and from its first cut on the stock is not known. Where a shape is given in part, more is taken
 // off than the tool may take, never less: what is said to be left surely is there, so that no alarm is false.
 //
-// A picture of stock is no proof of anything: it knows no holder, no turret, no deflection and no wear.
+// A holder is known only where the shop file gives its outline. A picture of stock is no proof of anything:
+// it knows no turret, no deflection and no wear.
 #pragma once
 
 #include "motion/motion.h"
@@ -120,11 +121,16 @@ struct ToolShape {
     Point nose_centre; ///< From the programmed point
     std::optional<double> smallest_bore_mm;
     std::vector<std::string_view> missing; ///< Keys of the shop file that would tell more: "nose_radius"
+    std::vector<Point> holder; ///< What does not cut, counter-clockwise, may be hollow; empty: not known
 };
 ToolShape shape_of(const shop::Tool* tool); ///< nullptr: not in the shop file
 
 /// What an outline sweeps along a move (rapids and threads as straight moves).
 Region sweep(std::span<const Point> outline, const motion::Segment& segment);
+/// The same of an outline that need not be convex, counter-clockwise and not crossing itself.
+Region sweep_hollow(std::span<const Point> outline, const motion::Segment& segment);
+/// From an area to a rectangle; 0 where they meet.
+double distance_mm(const Region& area, const Box& box);
 
 // --- Loads (estimates)
 // --------------------------------------------------------------------------------------
@@ -190,7 +196,15 @@ enum class EventKind : std::uint8_t {
     too_much_power,  ///< amount: kW of the motor, limit
     too_much_torque, ///< amount: Nm, limit
     beyond_reach,    ///< amount: how far the tool is in at least, limit: its reach
+    flutes_inside,   ///< amount: how far the drill is in, limit: length of its flutes
+    holder_hits,     ///< amount: how deep; `body`: in what
 };
+/// What stands still, or turns, and is not to be hit.
+enum class Body : std::uint8_t { part, jaws, tailstock };
+constexpr std::string_view title(Body body) {
+    constexpr std::string_view titles[] = {"part", "jaws", "tailstock"};
+    return titles[static_cast<std::size_t>(body)];
+}
 /// A place in a sequence, counted from its first run, so that lines put in above move nothing.
 struct Near {
     std::uint32_t runs = 0, block = 0;
@@ -201,6 +215,13 @@ struct Event {
     Point at; ///< Where the tool is when it starts
     double amount = 0, limit = 0, way = 0;
     bool rapid = false;
+    Body body = Body::part;
+};
+/// How near a holder gets to jaws or tailstock without a hit.
+struct Clearance {
+    Body body = Body::jaws;
+    double mm = 0;
+    Near block;
 };
 /// What one block took off.
 struct BlockCut {
@@ -244,6 +265,7 @@ struct SequenceCourse {
     machine::Why why = machine::Why::known;
     int station = -1;
     std::vector<std::string_view> missing; ///< Also without a stop: what would tell more
+    std::vector<Clearance> clearances;     ///< Least ones, one a body; none where no holder is known
     BlockPlace place(Near near) const { return {first.run + near.runs, near.block}; }
 };
 struct ProgramCourse {

@@ -99,10 +99,11 @@ void shape_insert(const shop::Tool& tool, ToolShape& shape) {
     else
         shape.surely = bare_tip();
     if (direction == 0 || direction == 9) return shape.missing.push_back("tip_direction");
+    const double edge = tool.edge_length_mm.value_or(longest_edge_mm);
     if (side.x_radius_mm == 0) {
         // Looks along Z: what lies behind the nose is not described by the two angles.
         shape.body = ToolShape::Way::along_z;
-        add_wedge(shape.cuts, shape, side, side, longest_edge_mm);
+        add_wedge(shape.cuts, shape, side, side, edge);
         shape.known = true;
         return;
     }
@@ -116,12 +117,12 @@ void shape_insert(const shop::Tool& tool, ToolShape& shape) {
     if (front + back >= 180 - 1e-9) front = 90, back = 0;
     Point leading{side.x_radius_mm * std::sin(radians(front)), -toward * std::cos(radians(front))};
     Point trailing{side.x_radius_mm * std::sin(radians(back)), toward * std::cos(radians(back))};
-    add_wedge(shape.cuts, shape, leading, trailing, longest_edge_mm);
+    add_wedge(shape.cuts, shape, leading, trailing, edge);
     shape.known = true;
     if (!given) return;
     shape.leading = leading;
     shape.trailing = trailing;
-    add_wedge(shape.surely, shape, leading, trailing, sure_edge_mm);
+    add_wedge(shape.surely, shape, leading, trailing, std::min(sure_edge_mm, edge));
     shape.exact = tool.nose_radius_mm.has_value();
 }
 
@@ -189,6 +190,17 @@ void shape_threading(ToolShape& shape, bool inside) {
     shape.known = true;
 }
 
+/// What does not cut, counter-clockwise.
+void take_outline(const shop::Tool& tool, ToolShape& shape) {
+    double twice_area = 0;
+    for (std::size_t i = 0; i < tool.outline.size(); ++i) {
+        const shop::OutlinePoint &a = tool.outline[i], &b = tool.outline[(i + 1) % tool.outline.size()];
+        twice_area += a.z_mm * b.x_mm - b.z_mm * a.x_mm;
+        shape.holder.push_back({a.x_mm, a.z_mm});
+    }
+    if (twice_area < 0) std::reverse(shape.holder.begin(), shape.holder.end());
+}
+
 /// Points inside the outline add nothing but time to every sweep.
 void keep_corners(std::vector<Point>& points) {
     std::vector<std::vector<Point>> outlines = hull(points).outlines();
@@ -205,6 +217,7 @@ ToolShape shape_of(const shop::Tool* tool) {
         shape.bare_tip = true;
         return shape;
     }
+    take_outline(*tool, shape);
     switch (tool->kind) {
     case ToolKind::turning:
     case ToolKind::boring:
@@ -250,11 +263,11 @@ ToolShape shape_of(const shop::Tool* tool) {
 namespace {
 
 /// Shares of the way between which an arc is a chord: as fine as the tolerance asks.
-int chords_of(const motion::Segment& segment) {
+int chords_of(const motion::Segment& segment, double tolerance_mm = arc_tolerance_mm) {
     if (!segment.is_arc) return 1;
     double radius = motion::radius_of(segment);
-    if (radius <= arc_tolerance_mm) return 1;
-    double step = 2 * std::acos(1 - arc_tolerance_mm / radius);
+    if (radius <= tolerance_mm) return 1;
+    double step = 2 * std::acos(1 - tolerance_mm / radius);
     return std::clamp(static_cast<int>(std::ceil(std::abs(segment.sweep) / step)), 1, 2000);
 }
 
@@ -267,7 +280,42 @@ Region sweep_line(std::span<const Point> outline, Point from, Point to) {
     return hull(points);
 }
 
+/// Every edge sweeps a parallelogram; what is inside stands at both ends or is passed by an edge.
+void add_hollow_line(Region& all, std::span<const Point> outline, Point from, Point to) {
+    auto add_placed = [&](Point at) {
+        Loop& loop = all.loops.emplace_back();
+        for (Point point : outline)
+            loop.push_back({std::llround((point.z_mm + at.z_mm) * grid_per_mm),
+                            std::llround((point.x_radius_mm + at.x_radius_mm) * grid_per_mm)});
+    };
+    add_placed(from);
+    if (from == to) return;
+    for (std::size_t i = 0; i < outline.size(); ++i) {
+        const Point a = outline[i], b = outline[(i + 1) % outline.size()];
+        const Point corners[] = {a + from, b + from, a + to, b + to};
+        const Region edge = hull(corners);
+        all.loops.insert(all.loops.end(), edge.loops.begin(), edge.loops.end());
+    }
+    add_placed(to);
+}
+
+/// A holder is told to a tenth at best.
+constexpr double holder_tolerance_mm = 0.05;
+
 } // namespace
+
+Region sweep_hollow(std::span<const Point> outline, const motion::Segment& segment) {
+    const int chords = chords_of(segment, holder_tolerance_mm);
+    Region all;
+    Point from = segment.from;
+    for (int i = 1; i <= chords; ++i) {
+        const Point to =
+            i == chords ? segment.to : motion::point_at(segment, static_cast<double>(i) / chords);
+        add_hollow_line(all, outline, from, to);
+        from = to;
+    }
+    return all;
+}
 
 // A convex outline moved along a line sweeps the convex outline of both its places.
 Region sweep(std::span<const Point> outline, const motion::Segment& segment) {

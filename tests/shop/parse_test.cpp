@@ -525,3 +525,22 @@ TEST_CASE("Many machines of many names are read in the time of reading") {
     CHECK(shop.problems.empty());
     CHECK(shop.machines.size() > 5000);
 }
+
+TEST_CASE("An outline is read whole, in the file's unit, or not at all") {
+    const std::string tool = "[[tool]]\nstation = 1\noutline = ";
+    const std::string square = "[[1, 2], [3, 2], [3, 4.5], [1, 4.5]]\n";
+    const Shop inch = parse_shop("units = \"inch\"\n" + tool + square, "t");
+    CHECK(inch.problems.empty());
+    REQUIRE(inch.tool(1)->outline.size() == 4);
+    CHECK(inch.tool(1)->outline[2].x_mm == Approx(76.2));
+    CHECK(inch.tool(1)->outline[2].z_mm == Approx(114.3));
+    for (const char* wrong :
+         {"[[1, 2], [3, 2]]", "[[1, 2], [3, 2], [3]]", "[[1, 2], [3, 2], [3, \"4\"]]", "[1, 2, 3]", "7",
+          "[[1, 2], [3, 2], [nan, 1]]", "[[1, 2], [3, 4], [3, 2], [1, 4]]"}) {
+        CAPTURE(wrong);
+        const Shop shop = parse_shop("units = \"mm\"\n" + tool + wrong + "\n", "t");
+        CHECK(shop.problems.size() == 1);
+        CHECK(shop.tool(1)->outline.empty());
+    }
+    CHECK(parse_shop(tool + square, "t").tool(1)->outline.empty());
+}

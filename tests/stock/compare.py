@@ -20,6 +20,7 @@ RANDOM = random.Random(13399)
 WITHIN = 0.001
 KINDS = ["turning", "turning", "turning", "boring", "boring", "grooving", "face", "thread", "bore-thread", "drill"]
 CASES = 120
+HOLDER_CASES = 1000
 
 
 def volume(area):
@@ -92,8 +93,8 @@ def drill(diameter, point):
     return Polygon([(0, 0), (length, radius), (500, radius), (500, -radius), (length, -radius)])
 
 
-def swept(shape, segment):
-    way = points_of(segment)
+def swept(shape, segment, step_mm=0.05):
+    way = points_of(segment, step_mm)
     parts = []
     for (za, xa), (zb, xb) in zip(way, way[1:]):
         parts.append(unary_union([translate(shape, za, xa), translate(shape, zb, xb)]).convex_hull)
@@ -220,6 +221,60 @@ def question(outer, front, length, case, segments):
     return " ".join(repr(w) if isinstance(w, float) else str(w) for w in words)
 
 
+def random_holder():
+    """A stock, an outline that is a star round a middle (so often hollow), and one move."""
+    stock = (RANDOM.uniform(10, 60), RANDOM.choice([0.0, 8.0]), -RANDOM.uniform(20, 90), RANDOM.uniform(0, 2))
+    middle = (RANDOM.uniform(5, 30), RANDOM.uniform(-10, 30))
+    count = RANDOM.randint(5, 11)
+    # No gap of half a turn: the middle would lie outside.
+    turns = [2 * math.pi * (i + RANDOM.uniform(0, 0.9)) / count for i in range(count)]
+    outline = [(middle[0] + r * math.sin(t), middle[1] + r * math.cos(t)) for t in turns for r in [RANDOM.uniform(1, 20)]]
+    if RANDOM.random() < 0.5:
+        outline.reverse()
+    at, to = [(RANDOM.uniform(-5, 60), RANDOM.uniform(-80, 20)) for _ in range(2)]
+    if RANDOM.random() < 0.3:
+        centre = (at[0] + RANDOM.uniform(-15, 15), at[1] + RANDOM.uniform(-15, 15))
+        sweep = RANDOM.uniform(-3, 3)
+        turned = math.atan2(at[0] - centre[0], at[1] - centre[1]) + sweep
+        radius = math.hypot(at[0] - centre[0], at[1] - centre[1])
+        to = (centre[0] + radius * math.sin(turned), centre[1] + radius * math.cos(turned))
+        return stock, middle, outline, (1, *at, *to, *centre, sweep)
+    return stock, middle, outline, line(at, to)
+
+
+def holder_failures():
+    """Triangles round the star's middle, each swept as a convex shape, against the project's own way."""
+    cases = [random_holder() for _ in range(HOLDER_CASES)]
+    asked = ""
+    for stock, _, outline, segment in cases:
+        words = ["holder", *stock, len(outline), *(value for point in outline for value in point), *segment]
+        asked += " ".join(str(word) for word in words) + "\n"
+    answers = subprocess.run([sys.argv[1]], input=asked, text=True, capture_output=True, check=True, timeout=120)
+    lines = answers.stdout.splitlines()
+    if len(lines) != len(cases):
+        return [f"{len(cases)} questions on holders, {len(lines)} answers"]
+    failures, hits = [], 0
+    for (stock, middle, outline, segment), text in zip(cases, lines):
+        area, near = map(float, text.split())
+        fans = [
+            Polygon([(z, x) for x, z in (middle, a, b)]) for a, b in zip(outline, outline[1:] + outline[:1])
+        ]
+        way = unary_union([swept(fan, segment, step_mm=0.5) for fan in fans])
+        part = box(stock[2], stock[1], stock[3], stock[0])
+        met = way.intersection(part)
+        hits += met.area > 1
+        # An arc is cut into chords that leave it by 0.05 mm at most.
+        limit = 0.01 + (0.05 * met.length if segment[0] else 1e-4 * met.area)
+        if abs(area - met.area) > limit:
+            failures.append(f"holder {outline} on {segment}: meets {area} of {stock}, Shapely {met.area}")
+        if abs(near - way.distance(part)) > (0.06 if segment[0] else 1e-3):
+            failures.append(f"holder {outline} on {segment}: {near} from {stock}, Shapely {way.distance(part)}")
+    if not HOLDER_CASES / 5 < hits < HOLDER_CASES * 0.98:
+        failures.append(f"{hits} of {HOLDER_CASES} holders hit: the cases tell little")
+    print(f"{HOLDER_CASES} holders, {hits} of them hit")
+    return failures
+
+
 def main():
     cases = [random_case() for _ in range(CASES)]
     asked = "\n".join(question(*case[:5]) for case in cases) + "\n"
@@ -227,7 +282,7 @@ def main():
     lines = answers.stdout.splitlines()
     if len(lines) != len(cases):
         sys.exit(f"FAILED: {len(cases)} questions, {len(lines)} answers")
-    failures, worst, cut_cases, cut_kinds = [], 0.0, 0, {}
+    failures, worst, cut_cases, cut_kinds = holder_failures(), 0.0, 0, {}
     for (outer, front, length, case, segments, shape), text in zip(cases, lines):
         raw = box(-length, case["bore"], front, outer)
         way = unary_union([swept(shape, segment) for segment in segments])

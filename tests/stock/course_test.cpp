@@ -384,3 +384,110 @@ TEST_CASE("a limit of moves counts over the whole file, kept sequences too") {
     kept.follow(program.analysis, program.shop, program.outline);
     CHECK(stops(kept).back() == Stop::none);
 }
+
+namespace {
+
+/// 1 a turning tool with its holder, 5 a blade that stands out 8; jaws at Z-60.
+const std::string holders = R"(
+units = "mm"
+[[machine]]
+name = "m"
+no_point = "whole units"
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 5
+edge_length = 12
+outline = [[3, 1], [3, 20], [20, 32], [120, 32], [120, 7], [20, 7]]
+[[tool]]
+station = 5
+kind = "grooving"
+width = 3
+nose_radius = 0
+tip_direction = 3
+length = 8
+[stock]
+diameter = 50
+bore = 0
+front_z = 1
+back_z = -140
+jaw_front_z = -60
+jaw_diameter = 160
+tailstock_z = 60
+tailstock_diameter = 40
+)";
+
+} // namespace
+
+TEST_CASE("the least way from a holder to jaws and tailstock is kept with its block") {
+    // The holder's left side stands 1 mm to the right of the tip, its right side 32.
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X60. Z10.
+G00 Z-58.
+G00 Z20.
+G00 X10.
+M30
+)",
+                           holders);
+    CHECK(program.events().empty());
+    const std::vector<Clearance>& found = program.sequence(1).clearances;
+    REQUIRE(found.size() == 2);
+    CHECK(found[0].body == Body::jaws);
+    CHECK(found[0].mm == Approx(60 - 58 + 1).margin(1e-4));
+    CHECK(program.line(program.sequence(1).place(found[0].block)) == 5);
+    CHECK(found[1].body == Body::tailstock);
+    // With the tip at X10 the holder's outer lower corner is at X radius 5 + 20 and Z 20 + 32.
+    CHECK(found[1].mm == Approx(std::hypot(60 - 52, 25 - 20)).margin(1e-4));
+    CHECK(program.line(program.sequence(1).place(found[1].block)) == 7);
+}
+
+TEST_CASE("a holder that goes through jaws and part is told for each, where it happens first") {
+    StockedProgram program(R"(G21 G99
+T0101
+G97 S800 M03
+G00 X200. Z-90.
+G00 X60.
+G00 X30.
+M30
+)",
+                           holders);
+    std::vector<std::pair<std::size_t, Body>> told;
+    for (const auto& [line, event] : program.events())
+        if (event.kind == EventKind::holder_hits) told.emplace_back(line, event.body);
+    CHECK(told == std::vector<std::pair<std::size_t, Body>>{{5, Body::jaws}, {6, Body::part}});
+}
+
+TEST_CASE("a holder that runs into a shoulder in feed is seen where the insert's edges end") {
+    // A shoulder of 20 on radius, the edge reaches 12 and the holder stands 1 behind it: the way in to Z-30
+    // cuts the shoulder away with a long edge, and leaves it for the holder with the one that is given.
+    const std::string text = R"(G21 G99
+T0101
+G97 S800 M03
+G00 X8. Z5.
+G01 Z-30. F0.2
+G00 Z5.
+M30
+)";
+    CHECK(StockedProgram(text, holders).has(EventKind::holder_hits, 5));
+    std::string unknown = holders;
+    unknown.replace(unknown.find("edge_length = 12"), 16, "");
+    CHECK_FALSE(StockedProgram(text, unknown).has(EventKind::holder_hits, 5));
+}
+
+TEST_CASE("a blade deeper than it stands out hits with its holder, unless one side of the groove is open") {
+    const std::string head = "G21 G99\nT0505\nG97 S800 M03\nG00 X60. Z-20.\n", end = "G00 X60.\nM30\n";
+    const StockedProgram deep(head + "G01 X30. F0.05\n" + end, holders);
+    REQUIRE(deep.has(EventKind::beyond_reach, 5));
+    CHECK(deep.only_event().limit == 8);
+    CHECK(deep.only_event().amount == Approx(10).margin(1e-3));
+    CHECK(StockedProgram(head + "G01 X34. F0.05\n" + end, holders).events().empty());
+    // Beside the free end the holder may be flush with the blade.
+    CHECK(StockedProgram("G21 G99\nT0505\nG97 S800 M03\nG00 X60. Z-1.5\nG01 X30. F0.05\n" + end, holders)
+              .events()
+              .empty());
+}

@@ -1,4 +1,4 @@
-// A drill or boring bar sent deeper than it stands out of its holder.
+// A drill, boring bar or blade sent deeper than it stands out of its holder.
 #include "checks/stock_rule.h"
 
 namespace turnwright::checks::rules::deeper_than_reach {
@@ -12,6 +12,18 @@ std::string text(const StockEvent& found) {
         tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
 }
 
+constexpr std::string_view short_blade = R"(units = "mm"
+[[machine]]
+name = "m"
+[[tool]]
+station = 5
+kind = "grooving"
+width = 3
+nose_radius = 0.2
+tip_direction = 3
+length = 8
+)";
+
 } // namespace
 
 extern const Check check{
@@ -19,13 +31,17 @@ extern const Check check{
     .family = Family::stock,
     .severity = Severity::warning,
     .title = "Deeper than the tool reaches",
-    .documentation =
-        "The shop file's length of a drill or boring bar is how far it reaches in Z. Here it goes deeper "
-        "into the part than that: the holder, which is wider than the tool, runs into the face, or the "
-        "flutes "
-        "are all in the hole and the chips stay there. Let the tool stand out further, take a longer one, or "
-        "stay shallower. Only where the stock is known (shop file or stock note) and the length is given. A "
-        "counterbore that takes the holder in is seen. Prove the program out.",
+    .documentation = "The shop file's length is how far a drill or boring bar reaches in Z, or a grooving or "
+                     "parting blade "
+                     "stands out of its holder. Here it goes deeper into the part than that: the holder, "
+                     "which is wider than "
+                     "the tool, runs into it. Let the tool stand out further, take a longer one, or stay "
+                     "shallower. Only where "
+                     "the stock is known (shop file or stock note) and the length is given. A counterbore "
+                     "that takes the holder "
+                     "in is seen; a blade is told of only with metal beside the groove on both sides, since "
+                     "its holder may be "
+                     "flush with one. Prove the program out.",
     .stock = report_stock_events<stock::EventKind::beyond_reach, text>,
     .examples =
         {
@@ -54,6 +70,29 @@ G00 Z.5
 M30
 )",
              example_tools_only},
+            {System::C, R"(
+(STOCK D50. L140. FACE 1.)
+G71 G90 G95 G97
+T0505
+S800 M03
+G00 X60. Z-20.
+G01 X30. F0.05
+;^^^^^^^^^^^^^ warning: deeper_than_reach
+G00 X60.
+M30
+)",
+             short_blade},
+            {System::A, R"(
+(STOCK D50. L140. FACE 1.)
+G21 G99 G97
+T0505
+S800 M03
+G00 X60. Z-20.
+G01 X36. F0.05
+G00 X60.
+M30
+)",
+             short_blade},
             {System::A, R"(
 N2 (DRILL TO THE LAST MILLIMETRE OF REACH)
 G21 G99 G97

@@ -4,6 +4,9 @@
 //     SEGMENT...
 // A segment is eight numbers: 1 for an arc, x0 z0 x1 z1, centre x z, sweep. Answer: area left, volume left,
 // volume taken off by the sum of the moves.
+//
+//     holder radius bore back front   count x z ...   SEGMENT
+// What the outline of a holder meets of the stock on one move. Answer: area, and how near it comes.
 #include "stock/cutter.h"
 
 #include <cstdio>
@@ -49,12 +52,33 @@ shop::Tool read_tool(std::istream& in) {
     return tool;
 }
 
+void answer_holder(std::istream& in) {
+    Box stock;
+    in >> stock.x_max >> stock.x_min >> stock.z_min >> stock.z_max;
+    std::size_t count = 0;
+    in >> count;
+    shop::Tool tool;
+    for (std::size_t i = 0; i < count; ++i) {
+        double x = 0, z = 0;
+        in >> x >> z;
+        tool.outline.push_back({x, z});
+    }
+    const Region way = sweep_hollow(shape_of(&tool).holder, read_segment(in));
+    const Region part = rectangle(stock.z_min, stock.z_max, stock.x_min, stock.x_max);
+    std::printf("%.15g %.15g\n", intersect(part, way).area_mm2(), distance_mm(way, stock));
+}
+
 } // namespace
 
 int main() {
     std::string line;
     while (std::getline(std::cin, line)) {
         std::istringstream in(line);
+        if (line.starts_with("holder")) {
+            in.ignore(6);
+            answer_holder(in);
+            continue;
+        }
         Setup setup;
         in >> setup.radius_mm >> setup.bore_radius_mm >> setup.back_z_mm >> setup.front_z_mm;
         shop::Tool tool = read_tool(in);
