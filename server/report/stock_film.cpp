@@ -76,11 +76,12 @@ StockFilm film_of(const features::Document& document, const Picture& picture) {
         const auto first = picture.first_segments.find(passed.block);
         if (first == picture.first_segments.end()) return; // Beyond what the picture holds
         // The nose's way joins moves: what a join takes off shows with the later one.
-        seen_to = std::max(seen_to, first->second + passed.move + 1);
+        const std::size_t here = first->second + passed.move.value_or(0);
+        seen_to = std::max(seen_to, passed.move ? here + 1 : here);
         FilmRow now = film_row(left);
         std::optional<FilmChange> change = change_between(row, now);
         if (!change) return;
-        change->segment = seen_to - 1;
+        change->segment = passed.move ? seen_to - 1 : here;
         film.changes.push_back(std::move(*change));
         row = std::move(now);
     };

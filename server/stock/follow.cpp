@@ -265,7 +265,7 @@ private:
             return stop(Stop::path_unknown, here_, path.why);
         }
         if (view.reading.motion == MotionKind::reference)
-            for (const Segment& segment : path.segments) run({segment, here_, {}, false, {run_block_, 0}});
+            for (const Segment& segment : path.segments) run({segment, here_, {}, false, {run_block_, {}}});
         if (view.reading.motion != MotionKind::rapid || !path.segments.empty()) return;
         if (!view.after.x_radius.known() || !view.after.z.known()) return;
         std::optional<double> mm;
@@ -275,7 +275,7 @@ private:
         Segment pose;
         pose.to = {view.after.x_radius.number * *mm, view.after.z.number * *mm};
         pose.from = pose.to;
-        if (is_near(pose.to)) run({pose, here_, {}, true, {run_block_, 0}});
+        if (is_near(pose.to)) run({pose, here_, {}, true, {run_block_, {}}});
     }
 
     void run(const Job& job) {

@@ -17,10 +17,10 @@ struct RunBlock {
     bool operator==(const RunBlock&) const = default;
     auto operator<=>(const RunBlock&) const = default;
 };
-/// A move that was followed; `move` is its index in the segments of the block's path.
+/// A move that was followed, by its index in the segments of the block's path.
 struct Passed {
     RunBlock block;
-    std::size_t move = 0;
+    std::optional<std::size_t> move; ///< nullopt: on a way that the path does not hold
 };
 using SeePass = std::function<void(const Passed&, const Region& left)>;
 

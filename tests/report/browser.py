@@ -299,7 +299,7 @@ class InBrowser(unittest.TestCase):
         browser = self.browser
         self.assertEqual(browser.text("position"), "X40. Z-48.")
         self.assertEqual(browser.text("feed"), "0.2 mm/rev")
-        self.assertIn("16 s", browser.text("time"))  # 50 mm at 200 mm/min and a rapid
+        self.assertIn("18 s", browser.text("time"))  # 50 mm at 200 mm/min, a tool change and a rapid
         self.assertIn("G01 Z-48. F0.2", browser.run("document.querySelector('.row.now').textContent"))
 
     def test_a_click_on_a_move_a_line_or_a_sequence_goes_there(self):

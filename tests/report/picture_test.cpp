@@ -245,7 +245,7 @@ TEST_CASE("where the stock is not followed the page says from where on") {
     const report::StockFilm film = report::film_of(*document, picture);
     // No tool of it is in the shop file: from the first cut, in line 7, on.
     REQUIRE(film.followed_to);
-    CHECK(picture.segments[*film.followed_to].kind == motion::SegmentKind::feed);
+    CHECK(picture.segments[*film.followed_to].to.z_mm == Approx(-48));
     CHECK(film.why_not == "the stock cannot be followed beyond line 7");
 }
 

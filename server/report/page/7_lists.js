@@ -52,7 +52,7 @@ function fill_lists() {
   find("hit-count").textContent = data.hits.length ? "(" + data.hits.length + ")" : "";
   for (const hit of data.hits) {
     const item = element("li", ""), button = element("button", "", {type: "button"});
-    button.append(element("b", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
+    button.append(element("strong", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
     item.append(button);
     find("hit-list").append(item);
   }
