@@ -97,6 +97,9 @@ private:
         if (picture_.last_line)
             add(fmt::format("cut short at line {}: the program is too long for one picture",
                             *picture_.last_line + 1));
+        if (picture_.round_axis > 0)
+            add(fmt::format("work round the axis is not drawn: {} {}", picture_.round_axis,
+                            picture_.round_axis == 1 ? "block" : "blocks"));
         if (picture_.ways_home > 0) add("without the ways from and to the tool change");
         if (const std::string assumed = features::assumed_in_short(document_); !assumed.empty())
             add("assumed: " + assumed);
@@ -230,10 +233,13 @@ private:
             std::string_view css, text;
             bool shown;
         };
-        bool seen[6] = {};
+        bool seen[static_cast<std::size_t>(Stroke::count_)] = {};
         for (const PictureStep& step : picture_.steps)
-            for (std::size_t i = 0; i < step.segment_count; ++i)
-                note_stroke(seen, picture_.segments[step.first_segment + i]);
+            for (std::size_t i = 0; i < step.segment_count; ++i) {
+                const motion::Segment& segment = picture_.segments[step.first_segment + i];
+                if (segment.kind != motion::SegmentKind::dwell)
+                    seen[static_cast<std::size_t>(stroke_of(segment, step.live))] = true;
+            }
         const Sample samples[] = {
             {"rapid", "rapid", seen[0]},
             {"feed", "feed", seen[1]},
@@ -241,6 +247,7 @@ private:
             {"link", "rapid inside a cycle", seen[3]},
             {"finish", "finishing pass", seen[4]},
             {"thread", "thread", seen[5]},
+            {"live", "live tool, no turned cut", seen[6]},
             {"nose", "centre of the compensated nose", !picture_.nose.empty()},
         };
         double x = frame_.left, y = top + 8;
@@ -273,20 +280,6 @@ private:
         }
     }
 
-    static void note_stroke(bool (&seen)[6], const motion::Segment& segment) {
-        using motion::SegmentKind;
-        using motion::SegmentRole;
-        const bool links = segment.role == SegmentRole::cycle_infeed ||
-                           segment.role == SegmentRole::cycle_retract ||
-                           segment.role == SegmentRole::cycle_return;
-        if (segment.kind == SegmentKind::thread)
-            seen[5] = true;
-        else if (segment.kind == SegmentKind::rapid)
-            seen[links ? 3 : 0] = true;
-        else if (segment.kind == SegmentKind::feed)
-            seen[segment.role == SegmentRole::finish ? 4 : segment.role == SegmentRole::move ? 1 : 2] = true;
-    }
-
     const features::Document& document_;
     const Picture& picture_;
     const PictureParts& parts_;
@@ -296,21 +289,30 @@ private:
 
 } // namespace
 
-PictureParts parts_of(const features::Document& document) {
-    PictureParts parts;
-    parts.why_not =
-        "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
+const stock::ProgramCourse* course_of_main(const features::Document& document) {
     const machine::ProgramPart* program = main_program(document);
     const auto& programs = document.results().stock().programs();
     const auto course = std::find_if(programs.begin(), programs.end(), [&](const auto& held) {
         return program && held.program && held.program->first == program->first;
     });
-    if (course == programs.end()) return parts;
-    if (!course->setup) {
-        if (!course->missing.empty()) parts.why_not = "Stock not drawn: the shop file lacks";
-        for (const std::string_view key : course->missing)
-            parts.why_not += fmt::format("{} {}", parts.why_not.ends_with("lacks") ? "" : ",", key);
-        if (course->stop == stock::Stop::bad_note) parts.why_not = "Stock not drawn: " + course->wrong;
+    return course == programs.end() ? nullptr : &*course;
+}
+
+std::string why_no_stock(const stock::ProgramCourse* course) {
+    if (course && course->stop == stock::Stop::bad_note) return "Stock not drawn: " + course->wrong;
+    if (!course || course->missing.empty())
+        return "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
+    std::string why = "Stock not drawn: the shop file lacks";
+    for (const std::string_view key : course->missing)
+        why += fmt::format("{} {}", why.ends_with("lacks") ? "" : ",", key);
+    return why;
+}
+
+PictureParts parts_of(const features::Document& document) {
+    PictureParts parts;
+    const stock::ProgramCourse* course = course_of_main(document);
+    if (!course || !course->setup) {
+        parts.why_not = why_no_stock(course);
         return parts;
     }
     const stock::Setup& setup = *course->setup;
@@ -408,12 +410,13 @@ text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
 .stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
 .stage{display:none;fill:url(#stock-hatch);stroke:#777;stroke-width:1}.stage.shown{display:inline}
 .jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
-.rapid,.feed,.pass,.link,.finish,.thread,.nose{fill:none;stroke-linejoin:round}
+.rapid,.feed,.pass,.link,.finish,.thread,.live,.nose{fill:none;stroke-linejoin:round}
 .nose{stroke:#1f6b3a;stroke-width:.8;stroke-dasharray:11 2}
 .rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
 .link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
 .feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}
 .thread{stroke:#8a2f00;stroke-width:2;stroke-dasharray:9 2 2 2}
+.live{stroke:#6a1b7a;stroke-width:1.3;stroke-dasharray:3 2}
 )";
 
 } // namespace turnwright::report

@@ -21,7 +21,7 @@ using motion::SegmentKind;
 using motion::SegmentRole;
 
 std::string_view stroke_class(Stroke stroke) {
-    constexpr std::string_view names[] = {"rapid", "feed", "pass", "link", "finish", "thread"};
+    constexpr std::string_view names[] = {"rapid", "feed", "pass", "link", "finish", "thread", "live"};
     return names[static_cast<std::size_t>(stroke)];
 }
 
@@ -98,8 +98,16 @@ private:
         step.line = block.line;
         step.span = block.span;
         step.first_segment = picture_.segments.size();
+        count_run(block);
+        const bool round_axis = works_round_axis(block);
+        const motion::Spindle spindle = motion::spindle_during(block.view);
+        step.station = station_of(block.view.after);
+        step.live = is_live(step.station);
         for (const Segment& segment : block.path.segments) {
+            if (round_axis) break;
             picture_.segments.push_back(segment);
+            picture_.segment_seconds.push_back(static_cast<float>(
+                motion::seconds_of(segment, spindle, document_.settings().machine).value_or(0)));
             take(picture_.all, segment);
             if (segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread)
                 take(picture_.cut, segment);
@@ -118,7 +126,10 @@ private:
                 picture_.why_open = fmt::format("line {}: {} is not drawn", block.line + 1, block.not_gone);
             step.open = text(block.not_gone + " is not drawn");
         }
-        if (block.path.is_way_home) {
+        if (round_axis) {
+            ++picture_.round_axis;
+            step.open = text("works round the axis (C, polar or cylinder surface): no turned cut, not drawn");
+        } else if (block.path.is_way_home) {
             ++picture_.ways_home;
             step.open = text("the way from or to the tool's own place is not drawn");
         } else if (!block.path.complete) {
@@ -136,6 +147,42 @@ private:
         step.seconds = sum_.seconds();
         step.without_time = sum_.blocks_without_time;
         picture_.steps.push_back(step);
+    }
+
+    /// As the stock room counts them, so that its moves are found among those of the picture.
+    void count_run(const WalkedBlock& block) {
+        const machine::BlockView& view = block.view;
+        if (view.reading.motion == machine::MotionKind::none || view.reading.in_contour ||
+            !view.before.reachable)
+            return;
+        const std::pair key{block.elsewhere ? &block.analysis.forest() : nullptr,
+                            machine::BlockPlace{view.run_index, view.block}};
+        picture_.first_segments.try_emplace({key.first, key.second, visits_[key]++},
+                                            picture_.segments.size());
+    }
+
+    /// With the C axis, on a polar plane or on an unrolled cylinder X and Z are no section of turned work.
+    bool works_round_axis(const WalkedBlock& block) {
+        const machine::Reading& reading = block.view.reading;
+        for (const machine::Word& word : reading.words)
+            if (word.code && word.code->meaning == Meaning::cylindrical) {
+                const machine::Value radius = reading.has('C') ? reading.value('C') : reading.value('H');
+                on_cylinder_ = !radius.known() || radius.number != 0;
+            }
+        if (reading.motion == machine::MotionKind::none) return false;
+        // A C word may be a chamfer: the path says whether it is another axis.
+        const bool with_axis = reading.moves_other && reading.motion != machine::MotionKind::rapid &&
+                               !block.path.complete && block.path.why == machine::Why::machine_specific;
+        return on_cylinder_ || block.view.after.is(Meaning::polar_on) || with_axis;
+    }
+
+    static int station_of(const machine::State& state) {
+        return state.tool.known() ? static_cast<int>(state.tool.number) : -1;
+    }
+    bool is_live(int station) {
+        const auto [known, is_new] = live_.try_emplace(station, false);
+        if (is_new) known->second = stock::shape_of(document_.shop().tool(station)).ignored;
+        return known->second;
     }
 
     void describe(const WalkedBlock& block, PictureStep& step) {
@@ -209,17 +256,10 @@ private:
     motion::Totals sum_;
     std::unordered_map<std::string, std::uint32_t> text_index_;
     std::map<std::pair<int, int>, std::uint32_t> tool_texts_; ///< By station and offset
+    std::map<std::pair<const syntax::Forest*, machine::BlockPlace>, std::size_t> visits_;
+    std::map<int, bool> live_; ///< By station
+    bool on_cylinder_ = false;
 };
-
-Stroke stroke_of(const Segment& segment) {
-    if (segment.kind == SegmentKind::thread) return Stroke::thread;
-    const bool links = segment.role == SegmentRole::cycle_infeed ||
-                       segment.role == SegmentRole::cycle_retract ||
-                       segment.role == SegmentRole::cycle_return;
-    if (segment.kind == SegmentKind::rapid) return links ? Stroke::link : Stroke::rapid;
-    if (segment.role == SegmentRole::finish) return Stroke::finish;
-    return segment.role == SegmentRole::move ? Stroke::feed : Stroke::pass;
-}
 
 bool meets(const motion::Point& a, const motion::Point& b) {
     return std::abs(a.x_radius_mm - b.x_radius_mm) < 1e-6 && std::abs(a.z_mm - b.z_mm) < 1e-6;
@@ -259,6 +299,17 @@ void add_segment(std::string& data, const Segment*& last, const Segment& segment
 
 } // namespace
 
+Stroke stroke_of(const Segment& segment, bool live) {
+    if (segment.kind == SegmentKind::thread) return Stroke::thread;
+    const bool links = segment.role == SegmentRole::cycle_infeed ||
+                       segment.role == SegmentRole::cycle_retract ||
+                       segment.role == SegmentRole::cycle_return;
+    if (segment.kind == SegmentKind::rapid) return links ? Stroke::link : Stroke::rapid;
+    if (live) return Stroke::live;
+    if (segment.role == SegmentRole::finish) return Stroke::finish;
+    return segment.role == SegmentRole::move ? Stroke::feed : Stroke::pass;
+}
+
 Picture make_picture(const features::Document& document) {
     return PictureMaker(document).make();
 }
@@ -281,11 +332,11 @@ std::string outline_data(const Outline& outline, const Frame& frame) {
 std::vector<std::pair<Stroke, std::string>> strokes_of(const Picture& picture, const PictureStep& step,
                                                        const Frame& frame) {
     std::vector<std::pair<Stroke, std::string>> strokes;
-    std::array<const Segment*, 6> last{};
+    std::array<const Segment*, static_cast<std::size_t>(Stroke::count_)> last{};
     const std::span segments(picture.segments.data() + step.first_segment, step.segment_count);
     for (const Segment& segment : segments) {
         if (segment.kind == SegmentKind::dwell) continue;
-        const Stroke stroke = stroke_of(segment);
+        const Stroke stroke = stroke_of(segment, step.live);
         auto at = std::find_if(strokes.begin(), strokes.end(),
                                [&](const auto& held) { return held.first == stroke; });
         if (at == strokes.end()) at = strokes.insert(at, {stroke, {}});

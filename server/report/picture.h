@@ -3,6 +3,7 @@
 
 #include "report/report.h"
 #include "report/walk.h"
+#include "stock/passes.h"
 
 #include <map>
 #include <string>
@@ -10,7 +11,7 @@
 
 namespace turnwright::report {
 
-enum class Stroke : std::uint8_t { rapid, feed, pass, link, finish, thread };
+enum class Stroke : std::uint8_t { rapid, feed, pass, link, finish, thread, live, count_ };
 std::string_view stroke_class(Stroke stroke); ///< "rapid"
 
 /// What one block does, with what holds behind it. Texts are indices in Picture::texts, 0 is "".
@@ -24,6 +25,8 @@ struct PictureStep {
     std::uint32_t without_time = 0;   ///< Blocks so far whose time is not known
     std::optional<motion::Point> end; ///< Where the tool stands; nullopt: not known
     std::size_t first_segment = 0, segment_count = 0;
+    int station = -1;  ///< -1: not known
+    bool live = false; ///< The tool turns and the work stands: what it feeds is no turned cut
 };
 
 struct PictureSpan {
@@ -46,6 +49,9 @@ struct Picture {
     std::vector<PictureStep> steps;
     std::vector<PictureSpan> spans;
     std::vector<motion::Segment> segments;
+    std::vector<float> segment_seconds;                       ///< Of each; 0 where it is not known
+    std::map<stock::RunBlock, std::size_t> first_segments;    ///< Of every block that makes moves
+    std::size_t round_axis = 0;                               ///< Blocks that work round the axis: not drawn
     std::map<std::size_t, std::vector<motion::Segment>> nose; ///< By step: centre of a compensated nose
     std::vector<std::string> texts;
     Extents cut, all; ///< Of what is cut (dwells and rapids left out), and of every move
@@ -53,9 +59,9 @@ struct Picture {
     bool diameter = true; ///< X is written as a diameter
     std::size_t open_blocks = 0;
     std::optional<std::size_t> last_line; ///< Drawn down to here, where that is not all; from 0
-    std::string why_open;      ///< Reason of the first of them
-    bool about = false;        ///< Times rest on something assumed
-    std::size_t ways_home = 0; ///< From and to places that the program does not tell: not drawn
+    std::string why_open;                 ///< Reason of the first of them
+    bool about = false;                   ///< Times rest on something assumed
+    std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn
 };
 Picture make_picture(const features::Document& document);
 
@@ -73,6 +79,10 @@ struct PictureParts {
     std::optional<Holder> jaws, tailstock;
 };
 PictureParts parts_of(const features::Document& document);
+/// The main program in its stock; nullptr: it is not followed.
+const stock::ProgramCourse* course_of_main(const features::Document& document);
+/// Why there is none to draw.
+std::string why_no_stock(const stock::ProgramCourse* course);
 
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {
@@ -96,7 +106,10 @@ std::vector<std::pair<Stroke, std::string>> strokes_of(const Picture& picture, c
 std::string drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
                     const Frame& frame);
 
-/// The page's script, constant, and what the page's security policy knows it by: base64 of its SHA-256.
+Stroke stroke_of(const motion::Segment& segment, bool live);
+
+/// The page's script, the files of report/page in order, and what the page's security policy knows it by:
+/// base64 of its SHA-256. Made by the build.
 extern const std::string_view page_script;
 extern const std::string_view page_script_hash;
 extern const std::string_view page_style;

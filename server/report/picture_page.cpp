@@ -1,75 +1,83 @@
-// The page around the drawing: slider, state, sequence list. Works from a file, asks nothing of any network.
+// The page around the drawing. Works from a file, asks nothing of any network.
+#include "features/assumed.h"
 #include "features/hints.h"
-#include "features/speech.h"
 #include "report/markup.h"
-#include "report/picture.h"
+#include "report/page_data.h"
 
-#include <cmath>
 #include <fmt/format.h>
-#include <nlohmann/json.hpp>
 
 namespace turnwright::report {
 
 namespace {
 
-using nlohmann::json;
+constexpr std::string_view page_body = R"HTML(<main>
+<section id="figure" aria-label="Drawing">
+<div id="tools" role="toolbar" aria-label="View">
+<button type="button" id="zoom-in" title="+">Zoom in</button><button type="button" id="zoom-out" title="-">Zoom out</button>
+<button type="button" id="fit" title="0">Fit</button>
+<label>X stretched <select id="stretch"><option value="1">no</option><option value="2">2 times</option>
+<option value="4">4 times</option><option value="8">8 times</option></select></label>
+<label><input type="checkbox" id="halves"> both halves</label>
+<label><input type="checkbox" id="alone" checked> this sequence's path only</label>
+<button type="button" id="measure" aria-pressed="false" title="M">Measure</button>
+<output id="told"></output></div>
+<canvas id="sheet" tabindex="0" role="img" aria-label="Tool path" aria-describedby="spoken"></canvas>
+<p id="measured" role="status"></p>
+</section>
+<aside>
+<section id="state"><h2>Behind this block</h2><dl>
+<dt>sequence</dt><dd id="sequence"></dd><dt>tool</dt><dd id="tool"></dd><dt>spindle</dt><dd id="spindle"></dd>
+<dt>feed</dt><dd id="feed"></dd><dt>position</dt><dd id="position"></dd><dt>cut</dt><dd id="load"></dd>
+<dt>stock</dt><dd id="left"></dd><dt>modes</dt><dd id="other"></dd><dt>time so far</dt><dd id="time"></dd></dl>
+<p id="called"></p><p id="open"></p></section>
+<section id="hits"><h2>Warnings <span id="hit-count"></span></h2>
+<div class="row-of-buttons"><button type="button" id="hit-back" title="P">Previous</button>
+<button type="button" id="hit-on" title="N">Next</button></div><ol id="hit-list"></ol></section>
+<section id="list"><h2>Sequences</h2><div id="sequences"></div></section>
+<section id="text"><h2>Program</h2><div id="program" role="list"></div></section>
+</aside>
+</main>
+<div id="controls" role="toolbar" aria-label="Steps">
+<button type="button" id="back" title="Left arrow">Block back</button><button type="button" id="on" title="Right arrow">Block on</button>
+<button type="button" id="pass-back" title="Up arrow">Move back</button><button type="button" id="pass-on" title="Down arrow">Move on</button>
+<button type="button" id="run" title="Space">Play</button>
+<label>by <select id="pace"><option value="1">time</option><option value="4">time, 4 times as fast</option>
+<option value="16" selected>time, 16 times</option><option value="64">time, 64 times</option><option value="block">block</option></select></label>
+<input type="range" id="slider" min="0" max="0" value="0" aria-label="Block">
+<output id="place"></output>
+<details><summary>Keys</summary><p>Left, right: block. Up, down: move or pass. Page up, page down: sequence. Home, End: first and last block.
+Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Shift and arrows: shift the view. M: measure.</p></details>
+</div>
+<p id="spoken" aria-live="polite"></p>
+)HTML";
 
-double tenth(double value) {
-    return std::round(value * 10) / 10;
-}
-
-json steps_json(const Picture& picture, const Frame& frame) {
-    json steps = json::array();
-    for (const PictureStep& step : picture.steps) {
-        json row = {step.line, step.span,           step.tool,        step.spindle, step.rpm,
-                    step.feed, step.position,       step.load,        step.other,   step.called,
-                    step.open, tenth(step.seconds), step.without_time};
-        row.push_back(step.end ? json(tenth(frame.across(step.end->z_mm))) : json(nullptr));
-        row.push_back(step.end ? json(tenth(frame.down(step.end->x_radius_mm))) : json(nullptr));
-        steps.push_back(std::move(row));
-    }
-    return steps;
-}
-
-std::string data_json(const features::Document& document, const Picture& picture, const Frame& frame) {
-    json lines = json::array(), spans = json::array();
-    for (std::size_t i = 0; i < document.buffer().line_count(); ++i)
-        lines.push_back(features::readable(document.buffer().line(i)));
-    for (const PictureSpan& span : picture.spans)
-        spans.push_back(span.note.empty() ? span.name : span.name + " " + span.note);
-    const json data{{"lines", std::move(lines)},
-                    {"spans", std::move(spans)},
-                    {"texts", picture.texts},
-                    {"about", picture.about},
-                    {"steps", steps_json(picture, frame)}};
-    return script_safe(data.dump(-1, ' ', false, json::error_handler_t::replace));
-}
-
-std::string sequence_list(const Picture& picture) {
-    std::string out;
-    std::vector<std::size_t> first_step(picture.spans.size(), picture.steps.size());
-    for (std::size_t i = picture.steps.size(); i-- > 0;) first_step[picture.steps[i].span] = i;
-    for (std::size_t i = 0; i < picture.spans.size(); ++i) {
-        if (first_step[i] == picture.steps.size()) continue;
-        const PictureSpan& span = picture.spans[i];
-        std::string below = fmt::format("lines {} to {}, {}", span.first_line + 1, span.last_line + 1,
-                                        span.totals.seconds() > 0 || span.totals.blocks_without_time
-                                            ? time_or_unknown(span.totals)
-                                            : std::string("no time"));
-        if (!span.note.empty()) below = span.note + " \xC2\xB7 " + below;
-        out += fmt::format("<button type=\"button\" data-span=\"{}\" data-step=\"{}\">{}<small>{}</small>"
-                           "</button>\n",
-                           i, first_step[i], markup_escaped(span.name), markup_escaped(below));
-    }
-    return out;
+std::string subtitle(const features::Document& document, const Picture& picture) {
+    std::string text = file_name(document);
+    const auto add = [&](std::string_view part) {
+        if (!text.empty()) text += " \xC2\xB7 ";
+        text += part;
+    };
+    add(fmt::format("system {}", codes::system_letter(document.settings().system)));
+    add(picture.unit == LengthUnit::inch ? "inch"
+        : picture.unit == LengthUnit::mm ? "mm"
+                                         : "unit of length not stated");
+    if (picture.open_blocks > 0)
+        add(fmt::format("not drawn in full: {} {}", picture.open_blocks,
+                        picture.open_blocks == 1 ? "block" : "blocks"));
+    if (picture.round_axis > 0)
+        add(fmt::format("work round the axis is not drawn: {} {}", picture.round_axis,
+                        picture.round_axis == 1 ? "block" : "blocks"));
+    if (picture.last_line) add(fmt::format("cut short at line {}", *picture.last_line + 1));
+    if (picture.ways_home > 0) add("without the ways from and to the tool change");
+    if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
+        add("assumed: " + assumed);
+    return text;
 }
 
 } // namespace
 
 std::string picture_page(const features::Document& document) {
     const Picture picture = make_picture(document);
-    const PictureParts parts = parts_of(document);
-    const Frame frame = fit(picture, parts);
     const std::string note = program_note(document);
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
@@ -79,34 +87,19 @@ std::string picture_page(const features::Document& document) {
         "style-src 'unsafe-inline'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'\">\n"
         "<meta name=\"generator\" content=\"Turnwright\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-        "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
+        "<meta name=\"color-scheme\" content=\"light dark\">\n"
+        "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n",
         page_script_hash, markup_escaped(title), page_style);
-    out += "<section>\n<div id=\"figure\">\n" + drawing(document, picture, parts, frame) + "</div>\n";
-    out += "<div id=\"controls\"><button type=\"button\" id=\"back\">Back</button>"
-           "<button type=\"button\" id=\"on\">Next</button><button type=\"button\" id=\"run\">Run</button>"
-           "<input type=\"range\" id=\"slider\" min=\"0\" max=\"0\" value=\"0\" aria-label=\"Block\">"
-           "<output id=\"place\"></output>"
-           "<label><input type=\"checkbox\" id=\"alone\" checked> other sequences faint</label>"
-           "</div>\n";
-    out += fmt::format("<p class=\"caution\">{} The picture shows the programmed point of the tool, not the "
-                       "shape of the tool or its holder.</p>\n</section>\n",
+    out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
+                       markup_escaped(subtitle(document, picture)));
+    out += page_body;
+    out += fmt::format("<footer>{} The picture shows the programmed way; of tools only what is known of "
+                       "them.</footer>\n",
                        markup_escaped(caution));
-    out += "<aside>\n<div id=\"state\"><h2>After this block</h2>\n<dl>\n";
-    for (const auto& [id, label] : {std::pair{"sequence", "sequence"},
-                                    {"tool", "tool"},
-                                    {"spindle", "spindle"},
-                                    {"feed", "feed"},
-                                    {"position", "position"},
-                                    {"load", "cut"},
-                                    {"other", "modes"},
-                                    {"time", "time so far"}})
-        out += fmt::format("<dt>{}</dt><dd id=\"{}\"></dd>\n", label, id);
-    out += "</dl>\n<p id=\"called\"></p><p id=\"open\"></p></div>\n";
-    out += "<div id=\"text\"><h2>Program</h2><div id=\"program\"></div></div>\n";
-    out += "<div id=\"list\"><h2>Sequences</h2><div id=\"sequences\">\n" + sequence_list(picture) +
-           "</div></div>\n</aside>\n</main>\n";
-    out += "<script type=\"application/json\" id=\"data\">" + data_json(document, picture, frame) +
-           "</script>\n";
+    out += "<noscript>This page draws by its own script, which is switched off here. The same picture as a "
+           "plain drawing: turnwright picture --format svg.</noscript>\n";
+    out += "<script type=\"application/json\" id=\"data\">" +
+           page_data(document, picture, parts_of(document)) + "</script>\n";
     out += "<script>" + std::string(page_script) + "</script>\n</body>\n</html>\n";
     return out;
 }

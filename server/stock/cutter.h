@@ -1,7 +1,7 @@
 // Inside the stock room: single moves against the profile that is left.
 #pragma once
 
-#include "stock/stock.h"
+#include "stock/passes.h"
 
 #include <array>
 
@@ -13,6 +13,7 @@ struct Job {
     Near block;
     motion::Spindle spindle;
     bool pose_only = false; ///< A rapid from an unknown place: only its end counts
+    Passed passed = {};     ///< Which one it is, for who looks on
 };
 
 /// The profile and everything moves do to it. `course` gets events, cuts and sums.

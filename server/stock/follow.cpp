@@ -36,9 +36,10 @@ bool is_near(Point p) {
 class Follower {
 public:
     Follower(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
-             const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left)
+             const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
+             Onlooker* onlooker)
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
-          cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
+          onlooker_(onlooker), cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
@@ -96,7 +97,7 @@ private:
         case FlowKind::loop_end:
             break;
         default:
-            if (reading.motion != MotionKind::none) move(view, reader_);
+            if (reading.motion != MotionKind::none) move(view, reader_, nullptr);
             return call(view);
         }
         flush();
@@ -134,9 +135,9 @@ private:
             stop_at_call(executed.call);
         } else if (view.reading.motion != MotionKind::none) {
             if (executed.is_own)
-                move(view, reader_);
+                move(view, reader_, nullptr);
             else
-                move(view, file_of(executed));
+                move(view, file_of(executed), &executed.file);
         }
         return !stopped();
     }
@@ -188,7 +189,13 @@ private:
         return Side::off;
     }
 
-    void move(const BlockView& view, const machine::Reader& reader) {
+    RunBlock counted(const BlockView& view, const syntax::Forest* file) {
+        const BlockPlace place{view.run_index, view.block};
+        return {file, place, onlooker_ ? onlooker_->visits[{file, place}]++ : 0};
+    }
+
+    void move(const BlockView& view, const machine::Reader& reader, const syntax::Forest* file) {
+        run_block_ = counted(view, file);
         MotionKind kind = view.reading.motion;
         motion::BlockPath path = motion::path_of(view, reader);
         bool plain = kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc;
@@ -214,12 +221,14 @@ private:
             flush();
             last_side_ = Side::off;
         }
-        for (const Segment& segment : path.segments) {
+        for (std::size_t i = 0; i < path.segments.size(); ++i) {
+            const Segment& segment = path.segments[i];
             if (segment.kind == SegmentKind::dwell) continue;
+            const Job job{segment, here_, spindle, false, {run_block_, i}};
             if (++out_.moves > moves_left_) return stop(Stop::too_many_moves, here_);
             if (!compensated) {
                 flush();
-                run({segment, here_, spindle, false});
+                run(job);
                 if (stopped()) return;
                 continue;
             }
@@ -227,7 +236,7 @@ private:
             if (!chain_.empty() && !motion::same(chain_.back().segment.to, segment.from)) flush();
             if (chain_.empty()) before_chain_ = last_side_;
             chain_.push_back({segment, returns ? Side::off : side, {view.run_index, view.block}});
-            chain_jobs_.push_back({segment, here_, spindle, false});
+            chain_jobs_.push_back(job);
         }
         if (finishing) flush();
         if (plain) last_side_ = side;
@@ -256,7 +265,7 @@ private:
             return stop(Stop::path_unknown, here_, path.why);
         }
         if (view.reading.motion == MotionKind::reference)
-            for (const Segment& segment : path.segments) run({segment, here_, {}, false});
+            for (const Segment& segment : path.segments) run({segment, here_, {}, false, {run_block_, {}}});
         if (view.reading.motion != MotionKind::rapid || !path.segments.empty()) return;
         if (!view.after.x_radius.known() || !view.after.z.known()) return;
         std::optional<double> mm;
@@ -266,10 +275,15 @@ private:
         Segment pose;
         pose.to = {view.after.x_radius.number * *mm, view.after.z.number * *mm};
         pose.from = pose.to;
-        if (is_near(pose.to)) run({pose, here_, {}, true});
+        if (is_near(pose.to)) run({pose, here_, {}, true, {run_block_, {}}});
     }
 
     void run(const Job& job) {
+        take(job);
+        if (onlooker_ && !stopped()) onlooker_->see(job.passed, cutter_.profile());
+    }
+
+    void take(const Job& job) {
         if (job.segment.kind == SegmentKind::rapid) return cutter_.rapid(job);
         if (job.segment.kind == SegmentKind::dwell) return;
         bool same_block =
@@ -319,6 +333,8 @@ private:
     BlockPlace go_on_; ///< What stands above has been run by a loop
     BlockPlace first_, last_;
     std::size_t moves_left_;
+    Onlooker* onlooker_;
+    RunBlock run_block_;
     Followed out_;
     Cutter cutter_;
     std::size_t lines_above_ = 0; ///< In the runs before this one, from the first
@@ -334,9 +350,9 @@ private:
 } // namespace
 
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
-                         const Entering& entering, BlockPlace first, BlockPlace last,
-                         std::size_t moves_left) {
-    return Follower(reader, shop, setup, entering, first, last, moves_left).follow();
+                         const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
+                         Onlooker* onlooker) {
+    return Follower(reader, shop, setup, entering, first, last, moves_left, onlooker).follow();
 }
 
 } // namespace turnwright::stock

@@ -1,7 +1,7 @@
 // Inside the stock room: one sequence followed through the stock.
 #pragma once
 
-#include "stock/stock.h"
+#include "stock/passes.h"
 
 namespace turnwright::stock {
 
@@ -18,8 +18,10 @@ struct Followed {
     std::size_t moves = 0;
 };
 /// Follows the blocks from first to last (both in), with the loops in them turn by turn and the programs that
-/// they call, as far as it is known which way those go. At most `moves_left` moves.
+/// they call, as far as it is known which way those go. At most `moves_left` moves. `onlooker` may be
+/// nullptr.
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
-                         const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left);
+                         const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
+                         Onlooker* onlooker = nullptr);
 
 } // namespace turnwright::stock

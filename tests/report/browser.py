@@ -12,6 +12,8 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 TURNWRIGHT = os.environ.get("TURNWRIGHT", str(ROOT / "build" / "turnwright"))
+SHAFT = ROOT / "docs" / "examples" / "pump-shaft.nc"
+HITS = ROOT / "docs" / "examples" / "hub-hits.nc"
 SCREENSHOTS = os.environ.get("SCREENSHOTS")
 
 HOSTILE = """%
@@ -155,48 +157,166 @@ class InBrowser(unittest.TestCase):
     def picture(self, program, fragment=""):
         self.browser.open(self.make("picture", program), fragment)
 
-    def test_the_slider_steps_through_the_blocks(self):
-        self.picture(ROOT / "docs" / "examples" / "pump-shaft.nc")
+    def press(self, key, code=None, modifiers=0):
+        for kind in ("keyDown", "keyUp"):
+            self.browser.call("Input.dispatchKeyEvent", {"type": kind, "key": key, "code": code or key, "modifiers": modifiers})
+
+    def look(self, width, height):
+        self.browser.call("Emulation.setDeviceMetricsOverride",
+                          {"width": width, "height": height, "deviceScaleFactor": 1, "mobile": False})
+        # The page draws anew when its size is told.
+        self.browser.call("Runtime.evaluate", {"awaitPromise": True, "expression":
+                          "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"})
+
+    def setUp(self):
+        self.look(1400, 900)
+
+    def test_opens_at_the_first_block_and_the_slider_steps(self):
+        self.picture(SHAFT)
         browser = self.browser
         self.assertEqual(browser.problems(), [])
         last = browser.run("Number(slider.max)")
         self.assertGreater(last, 50)
-        self.assertEqual(browser.run("Number(slider.value)"), last)
-        self.assertEqual(browser.run("document.querySelectorAll('#figure .later').length"), 0)
-        # A hand on the slider: focus and arrow keys, as a person does it
-        browser.run("slider.focus()")
-        for _ in range(3):
-            browser.call("Input.dispatchKeyEvent",
-                         {"type": "keyDown", "key": "ArrowLeft", "code": "ArrowLeft", "windowsVirtualKeyCode": 37})
-            browser.call("Input.dispatchKeyEvent",
-                         {"type": "keyUp", "key": "ArrowLeft", "code": "ArrowLeft", "windowsVirtualKeyCode": 37})
-        self.assertEqual(browser.run("Number(slider.value)"), last - 3)
-        self.assertIn(f"block {last - 2} of {last + 1}", browser.text("place"))
-        before = browser.screenshot("page-end.png")
+        self.assertEqual(browser.run("Number(slider.value)"), 0)
+        first = browser.screenshot("page-first.png")
         browser.run("slider.value = 40; slider.dispatchEvent(new Event('input'))")
         self.assertIn("block 41 of", browser.text("place"))
-        self.assertGreater(browser.run("document.querySelectorAll('#figure .later').length"), 10)
-        self.assertNotEqual(before, browser.screenshot("page-middle.png"))
+        self.assertNotEqual(first, browser.screenshot("page-middle.png"))
         for name in ("tool", "spindle", "feed", "position", "time", "sequence"):
             self.assertTrue(browser.text(name), name)
+
+    def test_keys_step_by_block_move_sequence_and_warning(self):
+        self.picture(HITS)
+        browser = self.browser
+        at = lambda: browser.run("[at, done - before[at]]")
+        self.press("End")
+        last = at()[0]
+        self.assertEqual(last, browser.run("last_step"))
+        for _ in range(3):
+            self.press("ArrowLeft")
+        self.assertEqual(at()[0], last - 3)
+        self.press("Home")
+        self.assertEqual(at()[0], 0)
+        self.press("PageDown")
+        self.assertEqual(at()[0], browser.run("[...first_of_span.values()][1]"))
+        many = browser.run("steps.findIndex(step => step[MOVES] > 3)")
+        browser.run(f"go_move({many}, 0)")
+        self.press("ArrowDown")
+        self.press("ArrowDown")
+        self.assertEqual(at(), [many, 2])
+        self.press("ArrowUp")
+        self.assertEqual(at(), [many, 1])
+        self.press("Home")
+        self.press("n")
+        self.assertEqual(browser.run("[hit_now, at]"), [0, browser.run("data.hits[0].step")])
+        self.assertIn("warning: ", browser.text("spoken"))
+        self.press("n")
+        self.press("p")
+        self.assertEqual(browser.run("hit_now"), 0)
+        scale = browser.run("view.scale")
+        self.press("+")
+        self.assertGreater(browser.run("view.scale"), scale)
+        self.press("0")
+        self.assertAlmostEqual(browser.run("view.scale"), scale)
+
+    def test_hits_are_ringed_where_they_are(self):
+        self.picture(HITS)
+        self.assertEqual(self.browser.run("data.hits.length"), 6)
+        self.assertEqual(self.browser.run("data.hits.filter(hit => place_of_hit(hit)).length"), 6)
+        self.assertEqual(self.browser.run("document.querySelectorAll('#hit-list li').length"), 6)
+
+    def test_the_stock_goes_with_the_moves_and_back(self):
+        self.picture(ROOT / "tests" / "report" / "pictured" / "long-shaft.nc")
+        browser = self.browser
+        self.assertEqual(browser.run("data.stock.whyNot"), "")
+        self.assertEqual(browser.run("String(stock_row)"), browser.run("String(data.stock.first)"))
+        # Inside the roughing cycle every pass takes something off, so that the stock gets smaller pass by pass.
+        cycle = browser.run("steps.findIndex(step => step[MOVES] > 20)")
+        area = ("(() => { let sum = 0; for (let i = 0; i + 3 < stock_row.length; i += 2) if (stock_row[i + 2] !== null && "
+                "stock_row[i] !== null) sum += (stock_row[i] - stock_row[i + 2]) * (stock_row[i + 1] + stock_row[i + 3]); "
+                "return Math.abs(sum); })()")
+        areas = browser.run(f"(() => {{ const all = []; for (let i = 0; i <= steps[{cycle}][MOVES]; ++i) {{ "
+                            f"go_move({cycle}, before[{cycle}] + i); all.push({area}); }} return all; }})()")
+        self.assertEqual(areas, sorted(areas, reverse=True))
+        self.assertGreater(len(set(areas)), 5)
+        browser.run("go(last_step)")
+        end = browser.run("String(stock_row)")
+        self.assertNotEqual(end, browser.run("String(data.stock.first)"))
+        browser.run("go(0)")
+        self.assertEqual(browser.run("String(stock_row)"), browser.run("String(data.stock.first)"))
+        browser.run("go(last_step)")
+        self.assertEqual(browser.run("String(stock_row)"), end)
+
+    def test_what_is_parted_off_falls_off(self):
+        self.picture(ROOT / "tests" / "report" / "pictured" / "bar-job.nc")
+        front = "(go(last_step), Math.max(...stock_row.filter((n, i) => i % 2 === 0 && n !== null)))"
+        self.assertEqual(self.browser.run(front), -18000)  # The parting tool's corner stands at Z-18.
+        self.assertEqual(self.browser.run("(go(0), Math.max(...stock_row.filter((n, i) => i % 2 === 0 && n !== null)))"), 500)
+
+    def test_work_round_the_axis_is_no_turned_cut(self):
+        self.picture(ROOT / "tests" / "report" / "pictured" / "cross-holes.nc")
+        browser = self.browser
+        milled = browser.run("steps.map((step, i) => [data.lines[step[LINE]], step[MOVES], data.texts[step[OPEN]]])"
+                             ".filter(row => /^X-?25/.test(row[0]))")
+        self.assertEqual(len(milled), 4)
+        for _, moves, why in milled:
+            self.assertEqual(moves, 0)
+            self.assertIn("round the axis", why)
+        self.assertIn("work round the axis is not drawn", browser.run("document.querySelector('header').textContent"))
+
+    def test_every_control_is_in_view(self):
+        for program in (SHAFT, HITS, *sorted((ROOT / "tests" / "report" / "pictured").glob("*.nc"))):
+            self.picture(program)
+            for width, height in ((800, 600), (1024, 768), (1400, 900), (3840, 2160)):
+                self.look(width, height)
+                outside = self.browser.run(
+                    "[...document.querySelectorAll('button:not(#sequences *, #hit-list *), input, select, #place, dd, #sheet')]"
+                    ".filter(one => { const box = one.getBoundingClientRect(); return one.offsetParent && "
+                    "(box.left < 0 || box.top < 0 || box.right > innerWidth + .5 || box.bottom > innerHeight + .5); })"
+                    ".map(one => one.id || one.className)")
+                self.assertEqual(outside, [], f"{program.name} at {width}x{height}")
+                self.assertGreater(self.browser.run("view.height"), 0.4 * height)
+                self.assertFalse(self.browser.run("document.documentElement.scrollHeight > innerHeight"))
+
+    def test_a_block_plays_as_long_as_it_takes(self):
+        self.picture(HOSTILE, "#line=9")
+        # 50 mm at 200 mm/min take 15 s: after 7.5 s the tool is half way.
+        x = self.browser.run("(go_move(at, before[at]), advance(7.5), tool_place()[0])")
+        self.assertAlmostEqual(x, 2000 - 25000, delta=20)
+        self.assertEqual(self.browser.run("(advance(7.6), data.lines[steps[at][LINE]])"), "X44.")
+
+    def test_the_ruler_tells_length_and_angle(self):
+        self.picture(HOSTILE)
+        told = self.browser.run("(measure(true), take_point({z: 0, x: 10000}), take_point({z: -30000, x: 50000}), "
+                                "document.getElementById('measured').textContent)")
+        self.assertIn("diameter 20 Z0", told)
+        self.assertIn("length 50,", told)  # 30 and 40 beside it
+        self.assertIn("on diameter 80", told)
+        self.assertIn("53.13\u00b0", told)
 
     def test_the_state_is_that_of_the_block(self):
         self.picture(HOSTILE, "#line=9")
         browser = self.browser
         self.assertEqual(browser.text("position"), "X40. Z-48.")
         self.assertEqual(browser.text("feed"), "0.2 mm/rev")
-        self.assertIn("15.0 s", browser.text("time").replace("15 s", "15.0 s"))  # 50 mm at 200 mm/min
+        self.assertIn("18 s", browser.text("time"))  # 50 mm at 200 mm/min, a tool change and a rapid
         self.assertIn("G01 Z-48. F0.2", browser.run("document.querySelector('.row.now').textContent"))
 
-    def test_a_click_on_a_move_or_a_sequence_goes_there(self):
-        self.picture(ROOT / "docs" / "examples" / "pump-shaft.nc")
+    def test_a_click_on_a_move_a_line_or_a_sequence_goes_there(self):
+        self.picture(SHAFT)
         browser = self.browser
         browser.run("document.querySelectorAll('#sequences button')[2].click()")
         self.assertIn(browser.run("document.querySelectorAll('#sequences button')[2].firstChild.textContent"),
                       browser.text("sequence"))
-        browser.run("document.querySelector('#figure [data-line=\"22\"]')"
-                    ".dispatchEvent(new MouseEvent('click', {bubbles: true}))")
-        self.assertIn("line 22,", browser.text("place"))
+        line = browser.run("(() => { const row = document.querySelectorAll('#program .row')[3]; row.click(); return row.dataset.line; })()")
+        self.assertIn(f"line {line},", browser.text("place"))
+        # A move of the shown sequence, met in its middle
+        browser.run("go_move(steps.findIndex(step => step[MOVES] === 1 && step[LINE] > 20), 0)")
+        spot = browser.run("(() => { const box = sheet.getBoundingClientRect(), [z, x] = point_on(moves[done], .5); "
+                           "return [box.left + across(z), box.top + down(x)]; })()")
+        for kind in ("mousePressed", "mouseReleased"):
+            browser.call("Input.dispatchMouseEvent", {"type": kind, "x": spot[0], "y": spot[1], "button": "left", "clickCount": 1})
+        self.assertIn("line " + browser.run("sheet.dataset.line") + ",", browser.text("place"))
 
     def test_a_script_in_a_note_stays_text(self):
         self.picture(HOSTILE)

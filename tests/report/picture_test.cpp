@@ -1,7 +1,10 @@
 #include "report/opened.h"
+#include "report/page_data.h"
 #include "report/picture.h"
+#include "report/stock_film.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 
 namespace turnwright {
 namespace {
@@ -156,6 +159,128 @@ TEST_CASE("the page asks nothing of a network") {
     CHECK(count_of(page, "https:") == 0);
     CHECK(page.find("src=") == std::string::npos);
     CHECK(page.find("url(http") == std::string::npos);
+}
+
+namespace {
+
+constexpr std::string_view turning_tool = R"(
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95.0
+back_angle = 5.0
+)";
+
+report::FilmRow played(const report::StockFilm& film, std::size_t moves) {
+    report::FilmRow row = film.first;
+    for (const report::FilmChange& change : film.changes) {
+        if (change.segment >= moves) break;
+        REQUIRE(change.start + change.removed <= row.size());
+        const auto at = row.begin() + change.start;
+        row.insert(row.erase(at, at + change.removed), change.put.begin(), change.put.end());
+    }
+    return row;
+}
+
+} // namespace
+
+TEST_CASE("the stock behind every move is that of the whole way to it") {
+    const std::string shop = std::string(shop_with_stock) + std::string(turning_tool);
+    const auto document = opened("G21 G99\nT0101\nG97 S500 M03\nG00 X54. Z2.\nG71 U2. R0.5\n"
+                                 "G71 P1 Q2 U0.4 W0.1 F0.2\nN1 G00 X20.\nG01 Z-20.\nX30. Z-30.\nN2 X54.\n"
+                                 "G70 P1 Q2\nM30\n",
+                                 shop);
+    const report::Picture picture = report::make_picture(*document);
+    const report::StockFilm film = report::film_of(*document, picture);
+    CHECK(film.why_not.empty());
+    CHECK_FALSE(film.followed_to);
+    // Before the first cut the raw stock stands there, not the finished part.
+    CHECK(played(film, 1) == film.first);
+    std::size_t in_roughing = 0;
+    for (const report::PictureStep& step : picture.steps)
+        for (const report::FilmChange& change : film.changes)
+            in_roughing += step.line == 5 && change.segment >= step.first_segment &&
+                           change.segment < step.first_segment + step.segment_count;
+    // 50 down to 20 with 2 mm on radius a pass are eight passes.
+    CHECK(in_roughing >= 7);
+    // Played to the end it is what the stock room has left.
+    const stock::ProgramCourse* course = report::course_of_main(*document);
+    REQUIRE(course);
+    REQUIRE(course->sequences.back().out);
+    CHECK(played(film, picture.segments.size()) == report::film_row(*course->sequences.back().out));
+    for (const report::FilmChange& change : film.changes) CHECK(change.segment < picture.segments.size());
+}
+
+TEST_CASE("the film of the stock goes through a subprogram once for every call") {
+    const std::string shop = std::string(shop_with_stock) + std::string(turning_tool);
+    const auto document = opened("O1\nG21 G99\nT0101\nG97 S500 M03 F0.2\nG00 X54. Z2.\nX46.\nM98 P2\nX42.\n"
+                                 "M98 P2\nG00 X80. Z20.\nM30\nO2\nG01 Z-20.\nG00 U2.\nZ2.\nM99\n",
+                                 shop);
+    const report::Picture picture = report::make_picture(*document);
+    const report::StockFilm film = report::film_of(*document, picture);
+    CHECK(film.why_not.empty());
+    REQUIRE(film.changes.size() == 2);
+    const auto move = [&](std::size_t change) { return picture.segments[film.changes[change].segment]; };
+    CHECK(move(0).to.x_radius_mm == Approx(23));
+    CHECK(move(1).to.x_radius_mm == Approx(21));
+    CHECK(move(1).to.z_mm == Approx(-20));
+}
+
+TEST_CASE("rows of corners that are the same have no change between them") {
+    const report::FilmRow row{{0, 0}, {5, 0}, {5, 9}, report::loop_end};
+    CHECK_FALSE(report::change_between(row, row));
+    const auto change =
+        report::change_between(row, {{0, 0}, {5, 0}, {5, 4}, {3, 4}, {3, 9}, report::loop_end});
+    REQUIRE(change);
+    CHECK(change->start == 2);
+    CHECK(change->removed == 1);
+    CHECK(change->put == report::FilmRow{{5, 4}, {3, 4}, {3, 9}});
+}
+
+TEST_CASE("where the stock is not followed the page says from where on") {
+    const auto document = opened(two_tools, shop_with_stock);
+    const report::Picture picture = report::make_picture(*document);
+    const report::StockFilm film = report::film_of(*document, picture);
+    // No tool of it is in the shop file: from the first cut, in line 7, on.
+    REQUIRE(film.followed_to);
+    CHECK(picture.segments[*film.followed_to].to.z_mm == Approx(-48));
+    CHECK(film.why_not == "the stock cannot be followed beyond line 7");
+}
+
+TEST_CASE("work round the axis is no turned cut, a chamfer is one") {
+    const auto steps_with_moves = [](std::string_view text) {
+        const report::Picture picture = report::make_picture(*opened(text));
+        std::pair<std::size_t, std::size_t> counted{picture.round_axis, 0};
+        for (const motion::Segment& segment : picture.segments)
+            counted.second += segment.kind == motion::SegmentKind::feed;
+        return counted;
+    };
+    using Counted = std::pair<std::size_t, std::size_t>;
+    constexpr std::string_view head = "G21 G98 G18\nT0101\nG97 S500 M05\nG00 X60. Z2. C0.\n";
+    CHECK(steps_with_moves(std::string(head) +
+                           "G12.1\nG01 X40. C5. F200.\nX30.\nG13.1\nG01 Z-5. F100.\nM30\n") == Counted{2, 1});
+    CHECK(steps_with_moves(std::string(head) +
+                           "G07.1 C30.\nG01 Z-8. C40. F200.\nZ-20.\nG07.1 C0.\nG01 Z-5.\nM30\n") ==
+          Counted{2, 1});
+    CHECK(steps_with_moves(std::string(head) + "G01 Z-5. C90. F200.\nM30\n") == Counted{1, 0});
+    CHECK(steps_with_moves("G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z2.\nG01 Z-20. C2. F0.2\nX50.\nM30\n")
+              .first == 0);
+}
+
+TEST_CASE("a page of five thousand moves stays small, one without end is cut short and says so") {
+    const std::string shop = std::string(shop_with_stock) + std::string(turning_tool);
+    const auto program = [](int passes) {
+        std::string text = "O1\nG21 G99 G97 S500 M03\nT0101 F0.1\nG00 X52. Z2.\n";
+        for (int i = 0; i < passes; ++i)
+            text += fmt::format("G00 X{:.3f}\nG01 Z-{:.3f}\nG00 U1.\nZ2.\n", 50 - i * 0.02, 30 - i * 0.02);
+        return text + "M30\n";
+    };
+    CHECK(picture_page(*opened(program(1250), shop)).size() < 2'000'000);
+    const std::string page = picture_page(*opened(program(25'000)));
+    CHECK(page.size() < 6'000'000);
+    CHECK(page.find("\"cutShort\":null") == std::string::npos);
 }
 
 TEST_CASE("time and state go with each step") {

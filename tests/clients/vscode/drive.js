@@ -319,13 +319,13 @@ async function run(page) {
     await editor.command('Turnwright: Picture of the Path');
     let picture;
     await wait('the picture opens beside the program', async () =>
-        (picture = await frame_with(page, '#figure svg')) !== undefined);
+        (picture = await frame_with(page, '#figure canvas')) !== undefined);
     await wait('it steps through the blocks', async () => /line \d+/.test(await picture.locator('#place').innerText()));
     await editor.picture('picture');
-    const stroke = picture.locator('#figure svg path[data-line]').nth(20);
-    const wanted = await stroke.getAttribute('data-line');
-    await stroke.dispatchEvent('click');
-    await wait('a click in the picture goes to its block', () =>
+    const row = picture.locator('#program .row').nth(5);
+    const wanted = await row.getAttribute('data-line');
+    await row.dispatchEvent('click');
+    await wait('a click on a line of the picture goes to its block', () =>
         page.locator('#status\\.editor\\.selection', { hasText: `Ln ${wanted},` }).isVisible());
 
     await editor.command('Turnwright: Setup Sheet');

@@ -1,0 +1,66 @@
+"use strict";
+// What the page was given. Lengths in thousandths of a millimetre, X as radius.
+const data = JSON.parse(document.getElementById("data").textContent);
+const find = id => document.getElementById(id);
+const [LINE, SPAN, TOOL, SPINDLE, RPM, FEED, POSITION, LOAD, OTHER, CALLED, OPEN, SECONDS, WITHOUT, Z, X, MOVES,
+  STATION] = Array(17).keys();
+const STROKES = ["rapid", "feed", "pass", "link", "finish", "thread", "live"];
+const STROKE_WORDS = ["rapid", "feed", "pass of a cycle", "rapid inside a cycle", "finishing pass", "thread",
+  "live tool, no turned cut"];
+const WITH_ARC = 8, WITH_START = 16;
+
+/// One move: {stroke, z0, x0, z1, x1} and for an arc {cz, cx, radius, from, sweep}, angles from +Z toward +X.
+function decode(row) {
+  const moves = [];
+  let z = 0, x = 0;
+  for (let i = 0; i < row.length;) {
+    const kind = row[i++];
+    if (kind & WITH_START) { z = row[i++]; x = row[i++]; }
+    const move = {stroke: kind & 7, z0: z, x0: x, z1: row[i++], x1: row[i++]};
+    if (kind & WITH_ARC) {
+      move.cz = row[i++];
+      move.cx = row[i++];
+      move.sweep = row[i++] / 1e5;
+      move.radius = Math.hypot(z - move.cz, x - move.cx);
+      move.from = Math.atan2(x - move.cx, z - move.cz);
+    }
+    z = move.z1;
+    x = move.x1;
+    moves.push(move);
+  }
+  return moves;
+}
+const moves = decode(data.moves);
+const steps = data.steps;
+const last_step = steps.length - 1;
+
+/// Number of moves in front of each step; one more than there are steps.
+const before = [0];
+for (const step of steps) before.push(before[before.length - 1] + step[MOVES]);
+
+/// First step of every sequence that has one.
+const first_of_span = new Map();
+steps.forEach((step, index) => { if (!first_of_span.has(step[SPAN])) first_of_span.set(step[SPAN], index); });
+
+function point_on(move, share) {
+  if (share >= 1) return [move.z1, move.x1];
+  if (!move.radius) return [move.z0 + (move.z1 - move.z0) * share, move.x0 + (move.x1 - move.x0) * share];
+  const angle = move.from + move.sweep * share;
+  return [move.cz + move.radius * Math.cos(angle), move.cx + move.radius * Math.sin(angle)];
+}
+
+// --- Numbers for people
+
+const per_unit = data.unit === "in" ? 25400 : 1000, digits = data.unit === "in" ? 4 : 3;
+function length_text(thousandths) {
+  return (thousandths / per_unit).toFixed(digits).replace(/0+$/, "").replace(/\.$/, "") || "0";
+}
+function x_text(x) { return (data.diameter ? "diameter " : "radius ") + length_text(data.diameter ? 2 * x : x); }
+
+function time_text(seconds) {
+  if (seconds < 9.95) return seconds.toFixed(1) + " s";
+  const whole = Math.round(seconds), two = number => String(number).padStart(2, "0");
+  if (whole < 60) return whole + " s";
+  if (whole < 3600) return Math.floor(whole / 60) + " min " + two(whole % 60) + " s";
+  return Math.floor(whole / 3600) + " h " + two(Math.floor(whole % 3600 / 60)) + " min";
+}

@@ -1,0 +1,191 @@
+// The whole sheet, anew for every step.
+function text(words, px, py, align = "left", name = "ink") {
+  pen.fillStyle = colour[name];
+  pen.textAlign = align;
+  pen.fillText(words, px, py);
+}
+function line(x0, y0, x1, y1, name, width = 1, dash = []) {
+  pen.beginPath();
+  pen.setLineDash(dash);
+  pen.moveTo(x0, y0);
+  pen.lineTo(x1, y1);
+  pen.lineWidth = width;
+  pen.strokeStyle = colour[name];
+  pen.stroke();
+  pen.setLineDash([]);
+}
+function round_step(least) {
+  const power = 10 ** Math.floor(Math.log10(least));
+  return [1, 2, 5, 10].map(factor => factor * power).find(step => step >= least * 0.999);
+}
+function draw_grid() {
+  const right = view.width - MARGIN.right, foot = view.height - MARGIN.bottom, of_x = data.diameter ? 2 : 1;
+  const z_step = round_step(70 / view.scale / per_unit), x_step = round_step(34 / view.scale / view.stretch / per_unit * of_x);
+  const written = number => String(Math.round(number * 1e6) / 1e6);
+  pen.font = "11px system-ui, sans-serif";
+  for (let i = Math.ceil(z_at(MARGIN.left) / per_unit / z_step); i * z_step <= z_at(right) / per_unit; ++i) {
+    const px = across(i * z_step * per_unit);
+    line(px, MARGIN.top, px, foot, "grid", i === 0 ? 2 : 1);
+    text(written(i * z_step), px, foot + 14, "center", "soft");
+  }
+  for (let i = Math.ceil(x_at(foot) / per_unit * of_x / x_step); i * x_step <= x_at(MARGIN.top) / per_unit * of_x; ++i) {
+    const py = down(i * x_step / of_x * per_unit);
+    line(MARGIN.left, py, right, py, "grid");
+    text(written(view.halves ? Math.abs(i * x_step) : i * x_step), MARGIN.left - 6, py + 4, "right", "soft");
+  }
+  text("Z " + data.unit + " \u2192", right, foot + 27, "right");
+  text("\u2191 X " + (data.diameter ? "\u2300" : "R"), 8, MARGIN.top + 2);
+}
+function outline(row, mirrored) {
+  const side = mirrored ? -1 : 1;
+  let open = false;
+  pen.beginPath();
+  for (let i = 0; i < row.length; i += 2) {
+    if (row[i] === null) { pen.closePath(); open = false; continue; }
+    if (open) pen.lineTo(across(row[i]), down(side * row[i + 1])); else pen.moveTo(across(row[i]), down(side * row[i + 1]));
+    open = true;
+  }
+  if (open) pen.closePath();
+}
+function box(z0, z1, x0, x1) { return [z0, x0, z1, x0, z1, x1, z0, x1]; }
+function draw_body(row, name, edge, both) {
+  for (const mirrored of view.halves ? [false, true] : [false]) {
+    outline(row, mirrored);
+    pen.fillStyle = hatch(name, both);
+    pen.fill("evenodd");
+    pen.strokeStyle = colour[edge];
+    pen.lineWidth = 1.4;
+    pen.stroke();
+  }
+}
+function draw_bodies() {
+  if (data.stock.first.length) {
+    outline(data.stock.first, false);
+    pen.setLineDash([3, 3]);
+    pen.lineWidth = 1;
+    pen.strokeStyle = colour.soft;
+    pen.stroke();
+    pen.setLineDash([]);
+    pen.globalAlpha = stock_is_known(done) ? 1 : 0.45;
+    draw_body(stock_row, "stock", "stock-edge", false);
+    pen.globalAlpha = 1;
+  }
+  if (data.jaws) draw_body(box(-1e7, data.jaws[0], data.jaws[1], data.jaws[2]), "jaw", "jaw", true);
+  if (data.tailstock) draw_body(box(data.tailstock[0], 1e7, data.tailstock[1], data.tailstock[2]), "jaw", "jaw", true);
+  line(MARGIN.left, down(0), view.width - MARGIN.right, down(0), "soft", 1, [18, 4, 3, 4]);
+}
+function draw_way() {
+  if (!steps.length) return;
+  const span = steps[at][SPAN], own = find("alone").checked;
+  let from = 0, to = moves.length;
+  if (own) {
+    let a = at, b = at;
+    while (a > 0 && steps[a - 1][SPAN] === span) --a;
+    while (b < last_step && steps[b + 1][SPAN] === span) ++b;
+    from = before[a];
+    to = before[b + 1];
+  }
+  pen.globalAlpha = 0.22;
+  draw_moves(Math.max(from, done), to, 1, false);
+  pen.globalAlpha = 0.75;
+  draw_moves(from, Math.min(before[at], to), 1, false);
+  pen.globalAlpha = 1;
+  draw_moves(before[at], done + (part > 0 ? 1 : 0), part > 0 ? part : 1, true);
+  const nose = data.nose[at];
+  if (!nose) return;
+  pen.beginPath();
+  const state = {};
+  for (const move of decode(nose)) trace(move, 1, state);
+  pen.setLineDash([11, 2]);
+  pen.strokeStyle = colour.live;
+  pen.lineWidth = 1;
+  pen.stroke();
+  pen.setLineDash([]);
+}
+function draw_tool() {
+  const place = tool_place();
+  if (!place) return;
+  const [z, x] = place, tool = data.tools[steps[at][STATION]];
+  if (tool && tool.outline.length > 2) {
+    pen.beginPath();
+    for (const [dz, dx] of tool.outline) pen.lineTo(across(z + dz), down(x + dx));
+    pen.closePath();
+    pen.fillStyle = colour.tool;
+    pen.globalAlpha = 0.35;
+    pen.fill();
+    pen.globalAlpha = 1;
+    pen.strokeStyle = colour.ink;
+    pen.lineWidth = 1.2;
+    pen.stroke();
+  } else if (tool && tool.nose > 0) {
+    pen.beginPath();
+    pen.ellipse(across(z + tool.centre[0]), down(x + tool.centre[1]), tool.nose * view.scale,
+      tool.nose * view.scale * view.stretch, 0, 0, 7);
+    pen.strokeStyle = colour.ink;
+    pen.stroke();
+  }
+  const px = across(z), py = down(x);
+  line(px - 9, py, px + 9, py, "mark", 1.6);
+  line(px, py - 9, px, py + 9, "mark", 1.6);
+}
+function draw_hits() {
+  pen.font = "bold 11px system-ui, sans-serif";
+  data.hits.forEach((hit, index) => {
+    const place = place_of_hit(hit);
+    if (!place) return;
+    const px = across(place[0]), py = down(place[1]), now = index === hit_now;
+    pen.beginPath();
+    pen.arc(px, py, now ? 12 : 9, 0, 7);
+    pen.lineWidth = now ? 3 : 1.8;
+    pen.strokeStyle = colour.mark;
+    pen.stroke();
+    const width = pen.measureText(String(index + 1)).width + 6;
+    pen.fillStyle = colour.mark;
+    pen.fillRect(px + 8, py - 20, width, 14);
+    text(String(index + 1), px + 8 + width / 2, py - 9, "center", "sheet");
+  });
+}
+function draw_legend() {
+  pen.font = "11px system-ui, sans-serif";
+  let px = MARGIN.left, py = view.height - 24;
+  STROKES.forEach((name, stroke) => {
+    if (!strokes_seen.has(stroke)) return;
+    const width = 40 + pen.measureText(STROKE_WORDS[stroke]).width;
+    if (px + width > view.width) { px = MARGIN.left; py += 15; }
+    pen.beginPath();
+    pen.moveTo(px, py - 4);
+    pen.lineTo(px + 30, py - 4);
+    set_stroke(name, false);
+    pen.stroke();
+    pen.setLineDash([]);
+    if (LOOKS[name].dots) { pen.fillStyle = pen.strokeStyle; pen.fillRect(px + 26, py - 6.2, 4.4, 4.4); }
+    text(STROKE_WORDS[stroke], px + 34, py, "left", "soft");
+    px += width + 12;
+  });
+}
+const strokes_seen = new Set(moves.map(move => move.stroke));
+
+function draw() {
+  pen.setTransform(density, 0, 0, density, 0, 0);
+  pen.fillStyle = colour.sheet;
+  pen.fillRect(0, 0, view.width, view.height);
+  draw_grid();
+  pen.save();
+  pen.beginPath();
+  pen.rect(MARGIN.left, MARGIN.top, inner().width, inner().height);
+  pen.clip();
+  pen.lineJoin = "round";
+  draw_bodies();
+  draw_way();
+  draw_tool();
+  draw_hits();
+  draw_ruler();
+  pen.restore();
+  pen.strokeStyle = colour.soft;
+  pen.strokeRect(MARGIN.left, MARGIN.top, inner().width, inner().height);
+  if (data.whyNothing) {
+    pen.font = "15px system-ui, sans-serif";
+    text(data.whyNothing, MARGIN.left + 16, MARGIN.top + 30);
+  }
+  draw_legend();
+}

@@ -1,0 +1,84 @@
+// Where we are: a step, how many moves are done, and how much of the next one.
+let at = 0, done = 0, part = 0, hit_now = -1;
+
+function tool_place() {
+  if (!steps.length) return null;
+  if (part > 0) return point_on(moves[done], part);
+  if (done > before[at]) return [moves[done - 1].z1, moves[done - 1].x1];
+  if (done < before[at + 1]) return [moves[done].z0, moves[done].x0];
+  return steps[at][Z] === null ? null : [steps[at][Z], steps[at][X]];
+}
+function place_of_hit(hit) {
+  if (hit.at) return hit.at;
+  const step = steps[hit.step];
+  return step && step[LINE] === hit.line && step[Z] !== null ? [step[Z], step[X]] : null;
+}
+/// A step with all its moves done.
+function go(to) { go_move(to, Infinity); }
+/// A step with some of its moves done.
+function go_move(to, moves_done) {
+  if (!steps.length) return;
+  at = Math.max(0, Math.min(last_step, to));
+  done = Math.max(before[at], Math.min(before[at + 1], moves_done));
+  part = 0;
+  show();
+}
+/// One move on or back; a step without moves counts as one.
+function move_on() {
+  if (done < before[at + 1]) go_move(at, done + 1);
+  else if (at < last_step) go_move(at + 1, Math.min(before[at + 1] + 1, before[at + 2]));
+}
+function move_back() {
+  if (done > before[at] + 1) go_move(at, done - 1);
+  else if (at > 0) go(at - 1);
+}
+function sequence_on(way) {
+  const spans = [...first_of_span.keys()], now = spans.indexOf(steps[at][SPAN]);
+  if (way < 0 && at > first_of_span.get(spans[now])) return go(first_of_span.get(spans[now]));
+  const next = spans[Math.max(0, Math.min(spans.length - 1, now + way))];
+  go(first_of_span.get(next));
+}
+function step_of_line(line) {
+  const own = steps.findIndex(step => step[LINE] === line);
+  if (own >= 0) return own;
+  const next = steps.findIndex(step => step[LINE] > line);
+  return next >= 0 ? next : last_step;
+}
+function show_time(step) {
+  const about = (data.about ? "about " : "") + time_text(step[SECONDS]);
+  if (!step[WITHOUT]) return about;
+  const open = step[WITHOUT] + (step[WITHOUT] === 1 ? " block" : " blocks") + " without a known time";
+  return step[SECONDS] > 0 ? "at least " + about + " (" + open + ")" : "not known: " + open;
+}
+function words_of_place() {
+  const step = steps[at], count = step[MOVES];
+  let words = "line " + (step[LINE] + 1) + ", block " + (at + 1) + " of " + steps.length;
+  if (count > 1) words += ", move " + (done - before[at]) + " of " + count;
+  return words;
+}
+function put(id, words) { if (find(id).textContent !== words) find(id).textContent = words; }
+
+function show() {
+  stock_behind(done);
+  const step = steps[at], words = index => data.texts[index] || "\u2013";
+  const slider = find("slider");
+  slider.value = at;
+  slider.setAttribute("aria-valuetext", words_of_place());
+  put("place", words_of_place());
+  put("sequence", data.spans[step[SPAN]].slice(0, 2).filter(Boolean).join(" "));
+  put("tool", words(step[TOOL]));
+  put("spindle", words(step[SPINDLE]) + (step[RPM] ? " (" + data.texts[step[RPM]] + ")" : ""));
+  put("feed", words(step[FEED]));
+  put("position", words(step[POSITION]));
+  put("load", words(step[LOAD]));
+  put("left", stock_text(done));
+  put("other", words(step[OTHER]));
+  put("time", show_time(step));
+  put("called", step[CALLED] ? "In the called program " + data.texts[step[CALLED]] : "");
+  put("open", step[OPEN] ? "Not drawn in full: " + data.texts[step[OPEN]] : "");
+  if (!timer) put("spoken", [words_of_place(), data.lines[step[LINE]], words(step[POSITION]),
+    done > before[at] ? STROKE_WORDS[moves[done - 1].stroke] : "", "stock: " + stock_text(done),
+    ...data.hits.filter(hit => hit.line === step[LINE]).map(hit => hit.severity + ": " + hit.text)].filter(Boolean).join("; "));
+  show_lists();
+  draw();
+}

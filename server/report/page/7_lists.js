@@ -1,0 +1,72 @@
+// Program, sequences and warnings beside the drawing. Program text reaches the page by textContent only.
+const ROW_HEIGHT = 18;
+let first_row = 0, line_shown = -1;
+
+function element(name, words, attributes = {}) {
+  const made = document.createElement(name);
+  made.textContent = words;
+  for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+  return made;
+}
+function show_rows() {
+  const list = find("program"), room = Math.max(3, Math.floor(list.clientHeight / ROW_HEIGHT));
+  first_row = Math.max(0, Math.min(first_row, data.lines.length - room));
+  const rows = [];
+  for (let i = first_row; i < Math.min(first_row + room, data.lines.length); ++i) {
+    const now = steps.length > 0 && i === steps[at][LINE], row = element("button", "", {type: "button", "data-line": i + 1});
+    row.className = now ? "row now" : "row";
+    if (now) row.setAttribute("aria-current", "step");
+    row.append(element("span", String(i + 1), {class: "number"}), document.createTextNode(data.lines[i]));
+    if (hit_lines.has(i)) row.append(element("span", " \u26a0 " + hit_lines.get(i).join(", "), {class: "mark"}));
+    rows.push(row);
+  }
+  const held = list.contains(document.activeElement); // Who works by keys stays in the list
+  list.replaceChildren(...rows);
+  if (held) (list.querySelector(".now") || rows[0]).focus();
+}
+const hit_lines = new Map();
+data.hits.forEach((hit, index) => {
+  if (!hit_lines.has(hit.line)) hit_lines.set(hit.line, []);
+  hit_lines.get(hit.line).push(index + 1);
+});
+function show_lists() {
+  const line = steps[at][LINE], room = Math.max(3, Math.floor(find("program").clientHeight / ROW_HEIGHT));
+  if (line !== line_shown && (line < first_row + 1 || line > first_row + room - 2))
+    first_row = line - Math.floor(room / 2);
+  line_shown = line;
+  show_rows();
+  for (const button of find("sequences").children) {
+    const now = Number(button.dataset.span) === steps[at][SPAN];
+    if (now && !button.hasAttribute("aria-current")) button.scrollIntoView({block: "nearest"});
+    if (now) button.setAttribute("aria-current", "step"); else button.removeAttribute("aria-current");
+  }
+  [...find("hit-list").children].forEach((item, index) => item.classList.toggle("now", index === hit_now));
+}
+function fill_lists() {
+  for (const [span, first] of first_of_span) {
+    const [name, note, from, to, time] = data.spans[span];
+    const button = element("button", name, {type: "button", "data-span": span, "data-step": first});
+    button.append(element("small", (note ? note + " \u00b7 " : "") + "lines " + (from + 1) + " to " + (to + 1) + ", " + time));
+    find("sequences").append(button);
+  }
+  find("hit-count").textContent = data.hits.length ? "(" + data.hits.length + ")" : "";
+  for (const hit of data.hits) {
+    const item = element("li", ""), button = element("button", "", {type: "button"});
+    button.append(element("strong", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
+    item.append(button);
+    find("hit-list").append(item);
+  }
+  if (!data.hits.length) find("hit-list").replaceWith(element("p", "No warnings. That is no proof of anything.", {id: "hit-list"}));
+}
+/// The next or the last one before, from the shown one or from where we are.
+function hit_on(way) {
+  if (hit_now >= 0 || !steps.length) return go_to_hit(hit_now + way);
+  const behind = data.hits.findIndex(hit => hit.step >= at), next = behind < 0 ? data.hits.length : behind;
+  go_to_hit(way > 0 ? next : next - 1);
+}
+function go_to_hit(index) {
+  if (!data.hits.length) return;
+  hit_now = (index + data.hits.length) % data.hits.length;
+  go(data.hits[hit_now].step);
+  find("hit-list").children[hit_now].scrollIntoView({block: "nearest"});
+}

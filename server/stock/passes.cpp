@@ -1,0 +1,41 @@
+#include "stock/passes.h"
+
+#include "stock/follow.h"
+
+namespace turnwright::stock {
+
+namespace {
+
+/// A line counted from a sequence's first as a place.
+BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near) {
+    BlockPlace place{first.run, first.block + near.block};
+    while (place.run + 1 < analysis.size() && place.block >= analysis.forest().run(place.run)->blocks.size())
+        place.block -= analysis.forest().run(place.run++)->blocks.size();
+    return place;
+}
+
+} // namespace
+
+PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& shop,
+                        const ProgramCourse& course, std::size_t most, SeePass see) {
+    PassesEnd end;
+    if (!course.setup) return end;
+    Onlooker onlooker{std::move(see), {}};
+    Entering entering{std::make_shared<const Region>(raw_stock(*course.setup)), {}};
+    std::size_t moves = 0;
+    for (const SequenceCourse& sequence : course.sequences) {
+        Followed followed = follow_sequence(analysis, shop, *course.setup, entering, sequence.first,
+                                            sequence.last, most - std::min(most, moves), &onlooker);
+        moves += followed.moves;
+        end.exact = end.exact && followed.course.exact;
+        if (followed.course.stop != Stop::none) {
+            end.stop = followed.course.stop;
+            end.at = placed(analysis, sequence.first, followed.course.stopped_at);
+            return end;
+        }
+        entering = {followed.course.out, followed.datum};
+    }
+    return end;
+}
+
+} // namespace turnwright::stock
