@@ -3,6 +3,7 @@
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "report/assumed_setup.h"
 #include "report/markup.h"
 #include "report/picture.h"
 
@@ -159,7 +160,10 @@ private:
     }
 
     std::string left_words() const {
-        return std::string(parts_.after_exact ? "what is left" : "what is surely left") +
+        const bool assumed = !parts_.assumed.empty();
+        return std::string(assumed              ? "what is left, with assumed stock and tools"
+                           : parts_.after_exact ? "what is left"
+                                                : "what is surely left") +
                (parts_.before_parting ? " before parting off" : "");
     }
 
@@ -270,6 +274,13 @@ private:
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
             out_ += text_element("small", x, y + 4, parts_.why_not);
+            x += 6.8 * static_cast<double>(parts_.why_not.size()) + 14;
+        }
+        for (const std::string& told : parts_.assumed) {
+            const std::string text = "assumed: " + told;
+            place(7.0 * static_cast<double>(text.size()));
+            out_ += text_element("small", x, y + 4, text);
+            x += 6.8 * static_cast<double>(text.size()) + 14;
         }
     }
 
@@ -296,12 +307,15 @@ private:
 
 } // namespace
 
-PictureParts parts_of(const features::Document& document) {
+namespace {
+
+PictureParts parts_by(const features::Document& document, const stock::Course& followed,
+                      const shop::Shop& shop) {
     PictureParts parts;
     parts.why_not =
         "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
     const machine::ProgramPart* program = main_program(document);
-    const auto& programs = document.results().stock().programs();
+    const auto& programs = followed.programs();
     const auto course = std::find_if(programs.begin(), programs.end(), [&](const auto& held) {
         return program && held.program && held.program->first == program->first;
     });
@@ -336,7 +350,7 @@ PictureParts parts_of(const features::Document& document) {
     }
     if (course->sequences.empty()) return parts;
     const stock::SequenceCourse& last = course->sequences.back();
-    const shop::Tool* tool = document.shop().tool(last.station);
+    const shop::Tool* tool = shop.tool(last.station);
     // Parted off, the part is no longer what is held: the bar alone would be left to see.
     parts.before_parting = tool && tool->kind == shop::ToolKind::parting && last.in;
     if (const stock::RegionPointer& left = parts.before_parting ? last.in : last.out) {
@@ -344,6 +358,31 @@ PictureParts parts_of(const features::Document& document) {
         parts.why_not.clear();
     }
     return parts;
+}
+
+} // namespace
+
+PictureParts parts_of(const features::Document& document, const Picture& picture) {
+    PictureParts parts = parts_by(document, document.results().stock(), document.shop());
+    const auto& programs = document.results().stock().programs();
+    const bool bad_note = std::any_of(programs.begin(), programs.end(), [](const auto& course) {
+        return course.stop == stock::Stop::bad_note;
+    });
+    if (!parts.after.empty() || bad_note) return parts;
+    const std::optional<AssumedSetup> assumed = assume_setup(document, picture);
+    if (!assumed) return parts;
+    // Of several programs in the file each has stock of its own: that of the one drawn is assumed.
+    machine::Outline drawn = document.outline();
+    const machine::ProgramPart* main = main_program(document);
+    std::erase_if(drawn.programs, [&](const machine::ProgramPart& program) {
+        return !program.is_subprogram && (!main || program.first != main->first);
+    });
+    stock::Course followed;
+    followed.follow(document.analysis(), assumed->shop, drawn);
+    PictureParts by_assumption = parts_by(document, followed, assumed->shop);
+    if (by_assumption.before.empty()) return parts;
+    by_assumption.assumed = assumed->told;
+    return by_assumption;
 }
 
 Frame fit(const Picture& picture, const PictureParts& parts) {
@@ -392,7 +431,7 @@ std::string drawing(const features::Document& document, const Picture& picture, 
 
 std::string picture_svg(const features::Document& document) {
     const Picture picture = make_picture(document);
-    const PictureParts parts = parts_of(document);
+    const PictureParts parts = parts_of(document, picture);
     return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
            drawing(document, picture, parts, fit(picture, parts));
 }

@@ -53,9 +53,9 @@ struct Picture {
     bool diameter = true; ///< X is written as a diameter
     std::size_t open_blocks = 0;
     std::optional<std::size_t> last_line; ///< Drawn down to here, where that is not all; from 0
-    std::string why_open;      ///< Reason of the first of them
-    bool about = false;        ///< Times rest on something assumed
-    std::size_t ways_home = 0; ///< From and to places that the program does not tell: not drawn
+    std::string why_open;                 ///< Reason of the first of them
+    bool about = false;                   ///< Times rest on something assumed
+    std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn
 };
 Picture make_picture(const features::Document& document);
 
@@ -67,12 +67,13 @@ struct PictureParts {
     bool after_exact = true;                    ///< False: more was taken off than the tools may take
     bool before_parting = false;                ///< `after` is what stood when the parting tool came
     std::string why_not;                        ///< Why `after` is empty
+    std::vector<std::string> assumed;           ///< Of stock and tools, with reasons; empty: all is given
     struct Holder {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
     };
     std::optional<Holder> jaws, tailstock;
 };
-PictureParts parts_of(const features::Document& document);
+PictureParts parts_of(const features::Document& document, const Picture& picture);
 
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {

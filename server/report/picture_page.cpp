@@ -68,7 +68,7 @@ std::string sequence_list(const Picture& picture) {
 
 std::string picture_page(const features::Document& document) {
     const Picture picture = make_picture(document);
-    const PictureParts parts = parts_of(document);
+    const PictureParts parts = parts_of(document, picture);
     const Frame frame = fit(picture, parts);
     const std::string note = program_note(document);
     std::string title = program_name(document);

@@ -113,6 +113,17 @@ TEST_CASE("codes that are not in the table are named unknown") {
         Contains("Bar feed"));
 }
 
+TEST_CASE("a tool that no shop file describes is told by its note, as assumed") {
+    const std::string text = hovered("O1\n(T03 DRILL 8.5)\nG21 G99\n$0T0303\nG00 X0 Z5.\n", System::A);
+    CHECK_THAT(text, Contains("Assumed by its note: drill, diameter 8.5 mm"));
+    CHECK_THAT(hovered("O1\n(T03 DRILL 8.5)\nG21 G99\n$0T0404\nG00 X0 Z5.\n", System::A),
+               !Contains("Assumed by its note"));
+    // The shop file is believed.
+    CHECK_THAT(hovered("(T03 DRILL 8.5)\nG21\n$0T0303\nG00 X0 Z5.\n",
+                       "[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nkind = \"tap\"\n"),
+               !Contains("Assumed by its note"));
+}
+
 TEST_CASE("a code of the machine says what it does by the shop file") {
     const std::string shop = R"([[machine]]
 system = "A"
