@@ -148,6 +148,7 @@ private:
         std::string why = "its note";
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
         if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;
+        if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
         std::string told = std::string(shop::kind_word(tool.kind));
         complete(tool, work, told);

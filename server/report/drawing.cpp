@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace turnwright::report {
 
@@ -17,7 +18,7 @@ namespace {
 
 constexpr double most_width = 1000, most_height = 560, least_height = 130, least_width = 420;
 constexpr double margin_left = 64, margin_top = 60, margin_right = 28, margin_bottom = 46;
-constexpr double legend_height = 64;
+constexpr double legend_height = 64, width_of_letter = 6.8;
 
 double per_mm(LengthUnit unit) {
     return unit == LengthUnit::inch ? 1 / motion::mm_per_inch : 1;
@@ -53,7 +54,11 @@ public:
 
     std::string draw() {
         const double width = frame_.left + frame_.width + margin_right;
-        const double height = frame_.top + frame_.height + margin_bottom + legend_height;
+        // The legend first: how many rows it takes tells the height of the sheet.
+        const double legend_top = frame_.top + frame_.height + margin_bottom;
+        const double legend_bottom = add_legend(legend_top);
+        const std::string legend = std::exchange(out_, {});
+        const double height = std::max(legend_top + legend_height, legend_bottom + 14);
         out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {1}\" "
                            "width=\"{0}\" height=\"{1}\" data-generator=\"Turnwright\" role=\"img\" "
                            "aria-labelledby=\"picture-title\">\n",
@@ -76,8 +81,7 @@ public:
         out_ +=
             fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
                         number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
-        add_legend(frame_.top + frame_.height + margin_bottom);
-        return out_ + "</svg>\n";
+        return out_ + legend + "</svg>\n";
     }
 
 private:
@@ -229,7 +233,8 @@ private:
                            markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
     }
 
-    void add_legend(double top) {
+    /// Returns where its last row stands.
+    double add_legend(double top) {
         struct Sample {
             std::string_view css, text;
             bool shown;
@@ -276,12 +281,19 @@ private:
             out_ += text_element("small", x, y + 4, parts_.why_not);
             x += 6.8 * static_cast<double>(parts_.why_not.size()) + 14;
         }
-        for (const std::string& told : parts_.assumed) {
-            const std::string text = "assumed: " + told;
-            place(7.0 * static_cast<double>(text.size()));
-            out_ += text_element("small", x, y + 4, text);
-            x += 6.8 * static_cast<double>(text.size()) + 14;
+        if (parts_.assumed.empty()) return y;
+        std::string all;
+        for (const std::string& told : parts_.assumed) all += (all.empty() ? "assumed: " : "; ") + told;
+        for (std::string_view rest = all; !rest.empty();) {
+            const std::size_t room =
+                std::max<std::size_t>(20, static_cast<std::size_t>(frame_.width / width_of_letter));
+            std::size_t end = rest.size() <= room ? rest.size() : rest.rfind(' ', room);
+            if (end == std::string_view::npos || end == 0) end = rest.size();
+            y += 18;
+            out_ += text_element("small", frame_.left, y + 4, rest.substr(0, end));
+            rest.remove_prefix(std::min(end + 1, rest.size()));
         }
+        return y;
     }
 
     static void note_stroke(bool (&seen)[6], const motion::Segment& segment) {
