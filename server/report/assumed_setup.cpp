@@ -9,6 +9,7 @@
 #include <cmath>
 #include <fmt/format.h>
 #include <numbers>
+#include <utility>
 
 namespace turnwright::report {
 
@@ -31,7 +32,8 @@ constexpr double usual_blade_mm = 3;
 /// What one tool does, mm and radius.
 struct Work {
     bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
-    int outward = 0, inward = 0; ///< Ways off the work behind a cut along it
+    int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
+    int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
     Extents cut;
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
     std::optional<double> first_face_z;               ///< Largest Z at which it faces to the centre or near
@@ -76,9 +78,12 @@ private:
         if (retracts) {
             if (cut_along_ && std::abs(dx) > on_centre_mm) ++(dx > 0 ? work.outward : work.inward);
             cut_along_ = false;
+            behind_rapid_ = true;
             return;
         }
         work.cuts = true;
+        if (std::exchange(behind_rapid_, false) && std::abs(dx) > std::abs(dz))
+            ++(dx > 0 ? work.plunges_out : work.plunges_in);
         const double high = std::max(segment.from.x_radius_mm, segment.to.x_radius_mm);
         const double low = std::min(segment.from.x_radius_mm, segment.to.x_radius_mm);
         if (high > on_centre_mm) work.leaves_centre = true;
@@ -106,7 +111,7 @@ private:
     const features::Document& document_;
     const Picture& picture_;
     std::map<int, Work> works_;
-    bool cut_along_ = false;
+    bool cut_along_ = false, behind_rapid_ = false;
 };
 
 class Assumer {
@@ -178,7 +183,7 @@ private:
             told += tool.width_mm ? "" : " as of a common blade";
             if (!tool.width_mm) tool.width_mm = usual_blade_mm;
             tell(told, "width", *tool.width_mm);
-            if (!tool.tip_direction) tool.tip_direction = work.is_inside() ? 2 : 3;
+            if (!tool.tip_direction) tool.tip_direction = work.plunges_out > work.plunges_in ? 2 : 3;
         }
         const bool drills = tool.kind == ToolKind::drill || tool.kind == ToolKind::centre_drill ||
                             tool.kind == ToolKind::tap || tool.kind == ToolKind::reamer;

@@ -110,6 +110,15 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         }
         CHECK((svg.find("<path class=\"part\"") != std::string::npos) == row.drawn);
     }
+    // A blade that plunges outward leaves the metal outside of its groove.
+    const std::string grooved = "O1\n(T06 GROOVE 3 WIDE)\nG21 G99 G97 S800 M03\nT0101\n" + turn +
+                                "T0606\nG00 X20. Z2.\nZ-10.\nG01 X26. F0.05\nG00 X20.\nZ50.\nM30\n";
+    const auto document = opened(grooved);
+    const report::PictureParts parts = report::parts_of(*document, report::make_picture(*document));
+    REQUIRE_FALSE(parts.after.empty());
+    for (const report::Outline& outline : parts.after)
+        for (const motion::Point& point : outline)
+            CHECK_FALSE((point.x_radius_mm > 20.9 && point.z_mm > -13.5 && point.z_mm < -6.5));
     // What the shop file gives is not assumed, and with nothing that tells a size nothing is drawn.
     const std::string given = picture_svg(*opened(by_note, std::string(shop_with_stock) +
                                                                "[[tool]]\nstation = 1\nkind = \"turning\"\n"
