@@ -122,13 +122,13 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
     const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
     for (const machine::Word& word : reading.words) {
         if (word.after_comma || word.letter == 'N') continue;
-        if (word.letter == 'M') {
+        if (word.letter == 'M' && !word.implied) {
             ++m_codes;
             if (word.value.known()) m_code = static_cast<int>(word.value.number);
         }
         if (!all && word.letter != 'M' && word.letter != 'T') continue;
         // A dwell without a point is read by the control's setting: kept as it is written.
-        const bool as_written = act.dwells && word.item->kind == syntax::ItemKind::word;
+        const bool as_written = act.dwells && !word.implied && word.item->kind == syntax::ItemKind::word;
         work_.words.push_back({word.letter, word.item->has_point,
                                as_written           ? word.item->value
                                : word.value.known() ? word.value.number
@@ -283,10 +283,42 @@ Report::Entry report_at_code(Report& report, const FileContext& context, const T
     return item ? report.at(place, *item) : report.at(place);
 }
 
-std::vector<MachineCode> codes_told(const FileContext& context) {
+namespace {
+
+/// What the shop file says of the machine's M codes, for those that clamp, feed bar or move the quill.
+std::vector<MachineCode> codes_of(const shop::Machine& machine) {
+    using Does = MachineCode::Does;
+    static constexpr std::pair<Meaning, Does> senses[] = {
+        {Meaning::chuck_open, Does::clamp_open}, {Meaning::chuck_closed, Does::clamp_close},
+        {Meaning::quill_out, Does::quill_out},   {Meaning::quill_in, Does::quill_back},
+        {Meaning::bar_feed, Does::bar_feed},
+    };
     std::vector<MachineCode> codes;
+    for (const auto& [code, effect] : machine.effects) {
+        if (code.first != 'M') continue;
+        const auto name = machine.m_codes.find(code.second);
+        MachineCode told{Does::other, code.second, name == machine.m_codes.end() ? "" : name->second, true};
+        for (const auto& [meaning, does] : senses)
+            for (const Meaning done : effect.does)
+                if (done == meaning) told.does = does;
+        codes.push_back(std::move(told));
+    }
+    return codes;
+}
+
+} // namespace
+
+std::vector<MachineCode> codes_told(const FileContext& context) {
+    std::vector<MachineCode> codes = codes_of(context.settings().machine);
+    const std::size_t by_shop = codes.size();
+    const auto is_in_shop_file = [&](const MachineCode& code) {
+        for (std::size_t i = 0; i < by_shop; ++i)
+            if (codes[i].number == code.number) return true;
+        return false;
+    };
     for (const Span& span : context.spans())
-        for (const MachineCode& code : span.facts->acts.held->codes) codes.push_back(code);
+        for (const MachineCode& code : span.facts->acts.held->codes)
+            if (!is_in_shop_file(code)) codes.push_back(code);
     return codes;
 }
 

@@ -140,7 +140,8 @@ void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {
         look(tools.subspan(first, end - first));
     }
 }
-/// All that the notes of the file say of machine codes, the head's first.
+/// What the shop file says of machine codes, and of the others all that the notes of the file say, the
+/// head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
 struct NamedThread {

@@ -1,4 +1,5 @@
-// Clamps and quill through a main program: what is open, what turns. Meanings of M codes by the notes.
+// Clamps and quill through a main program: what is open, what turns. Meanings of M codes by the shop file,
+// else by the notes.
 #pragma once
 
 #include "checks/acts.h"
@@ -23,7 +24,7 @@ struct ClampEvent {
 /// Events of one main program in order; of a bar loop (M99) twice, so that its end meets its top.
 std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
                                      const std::vector<MachineCode>& codes);
-/// Calls `look(events, codes)` for every main program of a file whose notes tell clamp or quill codes.
+/// Calls `look(events, codes)` for every main program of a file whose clamp or quill codes are told.
 template <class Look>
 void for_each_clamping_program(const FileContext& context, Look&& look) {
     const std::vector<MachineCode> codes = codes_told(context);

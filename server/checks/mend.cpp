@@ -155,8 +155,13 @@ const syntax::Item* find_code(const machine::Reader& reader, BlockPlace place, c
             letters.push_back(item.letter);
     for (const syntax::Item& item : items) {
         if (item.kind != syntax::ItemKind::word || (item.letter != 'G' && item.letter != 'M')) continue;
-        const codes::Code* code =
-            codes::find_with_words(reader.settings().system, item.letter, item.value, letters);
+        const codes::System system = reader.settings().system;
+        if (const shop::CodeEffect* effect = reader.settings().machine.effect_of(item.letter, item.value)) {
+            const bool calls = meaning == codes::Meaning::macro_call && effect->calls >= 0;
+            if (calls || std::count(effect->does.begin(), effect->does.end(), meaning) > 0) return &item;
+            continue;
+        }
+        const codes::Code* code = codes::find_with_words(system, item.letter, item.value, letters);
         if (code && code->meaning == meaning) return &item;
     }
     return nullptr;

@@ -37,17 +37,19 @@ std::string_view kind_title(NamedTool::Kind kind);
 /// What a note says of stations: "T1 ROUGH R0.8 / T3 FINISH".
 std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view note);
 
-/// An M code of the machine's builder, as a note tells it: "M10 COLLET OPEN".
+/// An M code of the machine's builder, as the shop file or a note tells it: "M10 COLLET OPEN".
 struct MachineCode {
     enum class Does : std::uint8_t {
         other,
         clamp_open,
         clamp_close,
         quill_out,
-        quill_back
+        quill_back,
+        bar_feed, ///< Of the shop file alone
     } does = Does::other;
     int number = 0;
     std::string words; ///< "COLLET OPEN"
+    bool by_shop_file = false;
     bool operator==(const MachineCode&) const = default;
 };
 /// `alone`: the M code of the note's own block, for a note that names none; -1: none.

@@ -33,7 +33,7 @@ Step step_of(const BlockView& view) {
     step.sets = reading.sets;
     for (const machine::Word& word : reading.words) {
         bool is_code = (word.letter == 'G' || word.letter == 'M') && !word.after_comma;
-        if (is_code && (!word.code || word.code->meaning == Meaning::machine_specific))
+        if (is_code && !word.own && (!word.code || word.code->meaning == Meaning::machine_specific))
             step.machine_code = true;
         if (word.code && word.code->group() == Group::one_shot)
             step.one_shots |= std::uint64_t{1} << codes::member_of(word.code->meaning);

@@ -41,6 +41,11 @@ enum class Group : std::uint8_t {
     polar,             ///< G12.1 G13.1
     spindle_direction, ///< M03 M04 M05
     coolant,           ///< M08 M09
+    chuck,             ///< This and below: of codes that the shop file gives a sense
+    quill,
+    catcher,
+    steady,
+    door,
     count_,
 };
 inline constexpr std::size_t group_count = static_cast<std::size_t>(Group::count_);
@@ -137,6 +142,17 @@ enum class Meaning : std::uint16_t {
     coolant_off,                                    ///< M09
     coolant_mist,                                   ///< M07
 
+    chuck_closed = detail::member(Group::chuck, 0), ///< Or collet
+    chuck_open,
+    quill_out = detail::member(Group::quill, 0), ///< Towards the part
+    quill_in,
+    catcher_out = detail::member(Group::catcher, 0), ///< Under the part
+    catcher_in,
+    steady_closed = detail::member(Group::steady, 0),
+    steady_open,
+    door_closed = detail::member(Group::door, 0),
+    door_open,
+
     // Act in their block only.
     dwell = detail::member(Group::one_shot, 0), ///< G04
     exact_stop,                                 ///< G09
@@ -175,6 +191,7 @@ enum class Meaning : std::uint16_t {
     polygon_off,                                ///< G50.2
     datum_preset,                               ///< G50.3 in A, G92.1 in B and C
     machine_specific,                           ///< Named by the shop file; unknown otherwise
+    bar_feed,                                   ///< Of a code that the shop file gives this sense
 };
 
 constexpr Group group_of(Meaning meaning) {
@@ -241,8 +258,20 @@ struct Code {
 
     Group group() const { return group_of(meaning); }
     bool is_modal() const { return group() != Group::one_shot; }
-    std::string written() const; ///< "G01", "M03", "G54.1"
+    std::string written() const; ///< "G01", "M03", "G54.1"; empty: no number of its own
 };
+
+/// What codes of a machine's builder may do beside what the codes of the table do: a shop file gives them one
+/// of these senses. Their rows have no number.
+struct Effect {
+    std::string_view words; ///< As the shop file writes it: "quill out"
+    Code code;
+};
+std::span<const Effect> effects();
+inline constexpr std::uint16_t no_number = 0xffff;
+/// The groups that only such codes set.
+inline constexpr Group builder_groups[] = {Group::chuck, Group::quill, Group::catcher, Group::steady,
+                                           Group::door};
 
 /// All rows, ordered by letter, number, system.
 std::span<const Code> all_codes();
@@ -259,6 +288,7 @@ const Code* find(System system, char letter, double number);
 const Code* find_with_words(System system, char letter, double number, std::span<const char> letters);
 /// How a system writes a meaning: "G99" for feed_per_rev in A. Empty when the system has no code for it.
 std::string written_as(System system, Meaning meaning);
+/// Of an effect the row with no number.
 const Code* code_for(System system, Meaning meaning);
 
 std::string_view title(Meaning meaning);   ///< "constant surface speed": lower case, fits in a sentence

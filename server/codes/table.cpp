@@ -134,7 +134,10 @@ const Code* code_for(System system, Meaning meaning) {
     const auto group = static_cast<std::size_t>(group_of(meaning));
     if (group >= group_count || member_of(meaning) >= member_count) return nullptr;
     const std::uint16_t row = table().by_meaning[static_cast<std::size_t>(system)][group][member_of(meaning)];
-    return row == no_row ? nullptr : &table().rows[row];
+    if (row != no_row) return &table().rows[row];
+    for (const Effect& effect : effects())
+        if (effect.code.meaning == meaning) return &effect.code;
+    return nullptr;
 }
 
 std::string written_as(System system, Meaning meaning) {
@@ -143,6 +146,7 @@ std::string written_as(System system, Meaning meaning) {
 }
 
 std::string Code::written() const {
+    if (number_tenths == no_number) return {};
     const unsigned whole = number_tenths / 10U;
     const unsigned tenth = number_tenths % 10U;
     std::string text(1, letter);

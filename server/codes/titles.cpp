@@ -79,6 +79,16 @@ constexpr Named meanings[] = {
     {M::coolant_on, "coolant on"},
     {M::coolant_off, "coolant off"},
     {M::coolant_mist, "second coolant on"},
+    {M::chuck_closed, "chuck closed"},
+    {M::chuck_open, "chuck open"},
+    {M::quill_out, "quill out"},
+    {M::quill_in, "quill in"},
+    {M::catcher_out, "part catcher out"},
+    {M::catcher_in, "part catcher in"},
+    {M::steady_closed, "steady closed"},
+    {M::steady_open, "steady open"},
+    {M::door_closed, "door closed"},
+    {M::door_open, "door open"},
     {M::dwell, "dwell"},
     {M::exact_stop, "exact stop in this block"},
     {M::cylindrical, "cylinder surface"},
@@ -116,6 +126,7 @@ constexpr Named meanings[] = {
     {M::polygon_off, "polygon turning off"},
     {M::datum_preset, "datum set back"},
     {M::machine_specific, "function of this machine"},
+    {M::bar_feed, "bar feed"},
 };
 
 constexpr std::size_t place_count = 64;
@@ -152,6 +163,11 @@ constexpr std::string_view groups[group_count] = {
     "polar face milling",
     "spindle direction",
     "coolant",
+    "chuck",
+    "quill",
+    "part catcher",
+    "steady",
+    "door",
 };
 
 constexpr std::string_view quantities[] = {

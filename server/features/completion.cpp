@@ -145,7 +145,7 @@ private:
     void add_missing_words() {
         const codes::Code* code = nullptr;
         for (const machine::Word& word : typing_.block.reading.words)
-            if (word.code && !word.code->words.empty()) code = word.code;
+            if (word.code && !word.implied && !word.code->words.empty()) code = word.code;
         if (!code) return;
         for (const codes::WordUse& use : code->words) {
             if (has_word(typing_.block, use.letter)) continue;

@@ -39,7 +39,7 @@ private:
         bool gives_modal_code = false;
         for (const Word& word : view.reading.words) {
             if (edits_.refused()) return;
-            if (word.letter == 'G' && !word.after_comma) code(view, word);
+            if (word.letter == 'G' && !word.after_comma && !word.implied) code(view, word);
             if (word.code && word.letter == 'G' && word.code->is_modal()) gives_modal_code = true;
             if (from_ == System::A)
                 to_position(view, word);

@@ -2,6 +2,7 @@
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/hover_parts.h"
+#include "features/noted.h"
 #include "features/speech.h"
 
 #include <fmt/format.h>
@@ -65,8 +66,8 @@ std::string_view hand_title(shop::ToolHand hand) {
     return {};
 }
 
-/// "From the shop file: turning, right hand, nose radius 0.8 mm, tip 3."
-std::string tool_data(const shop::Tool& tool) {
+/// "turning, right hand, nose radius 0.8 mm, tip 3".
+std::string tool_words(const shop::Tool& tool) {
     std::vector<std::string> parts;
     const auto add = [&](std::string_view name, const std::optional<double>& value, std::string_view unit) {
         if (value) parts.push_back(fmt::format("{} {} {}", name, plain(*value), unit));
@@ -86,11 +87,15 @@ std::string tool_data(const shop::Tool& tool) {
     add("at most", tool.max_feed_mm_per_rev, "mm/rev");
     if (tool.upside_down && *tool.upside_down) parts.emplace_back("upside down: cuts with M04");
     std::string text;
-    for (const std::string& part : parts) text += (text.empty() ? "From the shop file: " : ", ") + part;
-    std::string lacks;
+    for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + part;
+    return text;
+}
+
+std::string tool_data(const shop::Tool& tool) {
+    std::string text = tool_words(tool), lacks;
     for (const std::string_view key : stock::shape_of(&tool).missing)
         lacks += (lacks.empty() ? "" : ", ") + std::string(key);
-    if (!text.empty()) text += ".\n\n";
+    if (!text.empty()) text = "From the shop file: " + text + ".\n\n";
     if (!lacks.empty()) text += fmt::format("Not in the shop file, so less is checked: {}.\n\n", lacks);
     return text;
 }
@@ -154,8 +159,10 @@ std::string tool_text(const Asked& asked) {
     if (const std::string note = tool_note(asked.document, station); !note.empty())
         text += ": " + in_markdown(clipped(readable(note), longest_note));
     text += ".\n\n";
-    if (const shop::Tool* tool = asked.document.shop().tool(station)) text += tool_data(*tool);
-    return text;
+    if (const shop::Tool* tool = asked.document.shop().tool(station)) return text + tool_data(*tool);
+    const std::optional<double> mm_per_unit = mm_per_unit_of(asked.document);
+    const std::string noted = tool_words(noted_tool(asked.document, station, mm_per_unit).tool);
+    return noted.empty() ? text : text + fmt::format("Assumed by its note: {}.\n\n", noted);
 }
 
 std::string number_text(const Asked& asked) {

@@ -215,7 +215,10 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
     constexpr std::pair<Group, std::string_view> groups[] = {
         {Group::motion, "motion"},   {Group::nose_compensation, "compensation"},
         {Group::coolant, "coolant"}, {Group::datum, "datum"},
-        {Group::units, "units"},     {Group::distance, "distance"}};
+        {Group::units, "units"},     {Group::distance, "distance"},
+        {Group::chuck, "chuck"},     {Group::quill, "quill"},
+        {Group::catcher, "catcher"}, {Group::steady, "steady"},
+        {Group::door, "door"}};
     std::string changed, set, kept;
     const auto append = [](std::string& list, const std::string& text) {
         list += (list.empty() ? "" : ", ") + text;
@@ -224,6 +227,7 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
         if (group == Group::distance && settings.system == codes::System::A) continue;
         const machine::Modal &before = block.before.of(group), &after = block.after.of(group);
         if (!after.possible) {
+            if (group >= Group::chuck && after.surely_unset()) continue; // Few machines tell it
             unknown.emplace_back(name, after.why);
             continue;
         }

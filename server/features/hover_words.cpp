@@ -79,6 +79,31 @@ std::string shop_code_name(const Asked& asked, const Value& number) {
     return found == names.end() ? std::string{} : found->second;
 }
 
+/// "By the shop file: M03 spindle forward, chuck closed; calls O9010 ...".
+std::string effect_text(const Asked& asked) {
+    std::string does, calls, watch;
+    for (const machine::Word& word : asked.block.reading.words) {
+        if (word.item != asked.word->item || !word.implied) continue;
+        if (word.code->meaning == Meaning::macro_call) {
+            calls =
+                fmt::format("It calls O{:04.0f} with the letters of this block as arguments, as G65 does.",
+                            word.value.number);
+            continue;
+        }
+        const std::string written = word.code->written();
+        does += fmt::format("{}{}{}{}", does.empty() ? "" : ", ", written, written.empty() ? "" : " ",
+                            codes::title(word.code->meaning));
+        if (matters(asked, *word.code) && written.empty() && !word.code->text.empty())
+            watch += fmt::format("\n\n{}", word.code->text);
+    }
+    std::string text = does.empty() && calls.empty()
+                           ? "By the shop file it changes nothing that is followed here."
+                       : does.empty() ? "By the shop file: " + calls
+                                      : fmt::format("By the shop file it does this: {}.", does);
+    if (!does.empty() && !calls.empty()) text += " " + calls;
+    return text + watch;
+}
+
 /// The words of this block that the code takes: "X-1.6 end in X, F0.2 feed; Z is missing: ...".
 std::string own_words(const Asked& asked, const codes::Code& code) {
     std::string text, missing;
@@ -104,6 +129,8 @@ std::string code_text(const Asked& asked) {
     if (!code) {
         if (!number.known())
             return title_line(asked.text(), "A code whose number is " + unknown_text(number.why) + ".");
+        if (asked.word->own)
+            return title_line(asked.text(), in_markdown(shop_name)) + effect_text(asked) + "\n\n";
         if (!shop_name.empty())
             return title_line(asked.text(), in_markdown(shop_name)) +
                    "Special to this machine, named in the shop file. What it changes is not known here.\n\n";

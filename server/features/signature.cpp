@@ -12,7 +12,7 @@ std::optional<SignatureHelp> signature_help(const Document& document, Position a
     if (!typing) return std::nullopt;
     const codes::Code* code = nullptr;
     for (const machine::Word& word : typing->block.reading.words)
-        if (word.code && !word.code->words.empty()) code = word.code;
+        if (word.code && !word.implied && !word.code->words.empty()) code = word.code;
     if (!code) return std::nullopt;
     SignatureHelp help;
     help.label = code->written();

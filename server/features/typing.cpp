@@ -110,7 +110,7 @@ std::optional<Typing> typing_at(const Document& document, Position at) {
 const codes::Code* code_in_charge(const Document& document, const BlockAt& block) {
     const codes::Code* chosen = nullptr;
     for (const machine::Word& word : block.reading.words)
-        if (word.code && !word.code->words.empty()) chosen = word.code;
+        if (word.code && !word.implied && !word.code->words.empty()) chosen = word.code;
     if (chosen) return chosen;
     const codes::System system = document.settings().system;
     const auto held = [&](Group group) -> const codes::Code* {

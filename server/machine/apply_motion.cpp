@@ -330,7 +330,7 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
         // The axis words lead somewhere known in most modes, but a cycle would come back: not known.
         const bool unknown_code =
             std::any_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
-                return word.letter == 'G' && !word.after_comma && !word.code;
+                return word.letter == 'G' && !word.after_comma && !word.code && !word.own;
             });
         Why why = unknown_code                                ? Why::machine_specific
                   : state.of(Group::motion).why == Why::known ? Why::joined

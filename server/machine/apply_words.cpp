@@ -248,7 +248,7 @@ void apply_program_flow(State& state, Reading& reading) {
             break;
         case Meaning::macro_call:
             reading.flow = FlowKind::macro_call;
-            reading.flow_target = reading.value('P');
+            reading.flow_target = word.implied ? word.value : reading.value('P');
             reading.repeats = reading.has('L') ? reading.value('L') : Value::of(1);
             break;
         default:

@@ -33,7 +33,7 @@ State with_arguments(const State& caller, const Reading& reading) {
     int group = 0;
     int last = -1;
     for (const Word& word : reading.words) {
-        if (word.letter == 'G' || word.letter == 'N' || word.letter == 'P' || word.letter == 'L' ||
+        if (word.own || word.implied || word.letter == 'G' || word.letter == 'N' || word.letter == 'P' || word.letter == 'L' ||
             word.letter == 'O')
             continue;
         int number = argument_variable(word.letter);

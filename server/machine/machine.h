@@ -65,6 +65,10 @@ struct Word {
     codes::Quantity quantity = codes::Quantity::none;
     Value value;                       ///< Program units; X and U as written (diameter or radius), not halved
     const codes::Code* code = nullptr; ///< Row of a G or M word; nullptr: not in the table
+    bool own = false;                  ///< A code of the machine's builder whose effect the shop file tells
+    /// What such a code does: it follows its word, on the same item, with the row of the effect. Of a call
+    /// the value is the program.
+    bool implied = false;
 };
 
 /// What a block's axis words make the machine do.

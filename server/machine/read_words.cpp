@@ -81,6 +81,27 @@ std::int32_t rounded_by(const syntax::Run& run, const syntax::Item& item) {
     return e.operation == syntax::Operation::round ? e.left : -1;
 }
 
+/// What a code of the machine's builder does by the shop file, as if its codes stood behind it.
+void add_effect(const shop::CodeEffect& effect, const Word& own, const Settings& settings, Reading& reading) {
+    const auto add = [&](char letter, codes::Meaning meaning, Value value) {
+        Word word;
+        word.item = own.item;
+        word.letter = letter;
+        word.value = value;
+        word.code = codes::code_for(settings.system, meaning);
+        word.implied = true;
+        reading.groups |= group_bit(codes::group_of(meaning));
+        reading.letters |= letter_bit(letter);
+        reading.words.push_back(word);
+    };
+    for (const codes::Meaning meaning : effect.does) {
+        const codes::Code* row = codes::code_for(settings.system, meaning);
+        const bool numbered = row && row->number_tenths != codes::no_number;
+        add('M', meaning, numbered ? Value::of(row->number_tenths / 10.0) : own.value);
+    }
+    if (effect.calls >= 0) add('G', codes::Meaning::macro_call, Value::of(effect.calls));
+}
+
 void find_rows(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
                Reading& reading) {
     auto items = run.items_of(run.blocks[block]);
@@ -106,12 +127,17 @@ void find_rows(const syntax::Run& run, std::size_t block, const Settings& settin
         } else {
             word.value = item.odd_number ? Value::unknown(Why::computed) : Value::of(item.value);
         }
-        if (is_code_letter(word.letter) && !after_comma && word.value.known())
+        const bool is_code = is_code_letter(word.letter) && !after_comma && word.value.known();
+        const shop::CodeEffect* effect =
+            is_code ? settings.machine.effect_of(word.letter, word.value.number) : nullptr;
+        word.own = effect != nullptr;
+        if (is_code && !effect)
             word.code = codes::find_with_words(settings.system, word.letter, word.value.number,
                                                std::span(letters.data(), letter_count));
         reading.letters |= letter_bit(word.letter);
         if (word.code) reading.groups |= group_bit(word.code->group());
         reading.words.push_back(word);
+        if (effect) add_effect(*effect, word, settings, reading);
     }
 }
 
@@ -298,7 +324,7 @@ bool takes_axis_words_without_moving(Meaning meaning) {
 void choose_motion(const State& state, Reading& reading) {
     bool other_use = false, unknown_code = false;
     for (const Word& word : reading.words) {
-        unknown_code |= word.letter == 'G' && !word.after_comma && !word.code;
+        unknown_code |= word.letter == 'G' && !word.after_comma && !word.code && !word.own;
         if (!word.code) continue;
         Meaning meaning = word.code->meaning;
         if (takes_axis_words_without_moving(meaning)) other_use = true;

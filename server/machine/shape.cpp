@@ -64,6 +64,20 @@ struct BlockScan {
     BlockDoes does = BlockDoes::sets;
 };
 
+/// Calls `take(code, program)` for the code of a word, or for each that the shop file says it stands for.
+/// `program`: what such a code calls; -1: its words say it.
+template <class Take>
+void for_each_code(const syntax::Item& item, const Settings& settings, Take&& take) {
+    if (item.kind != ItemKind::word || (item.letter != 'G' && item.letter != 'M')) return;
+    const shop::CodeEffect* effect = settings.machine.effect_of(item.letter, item.value);
+    if (!effect) {
+        if (const codes::Code* code = codes::find(settings.system, item.letter, item.value)) take(*code, -1);
+        return;
+    }
+    for (const Meaning meaning : effect->does) take(*codes::code_for(settings.system, meaning), -1);
+    if (effect->calls >= 0) take(*codes::code_for(settings.system, Meaning::macro_call), effect->calls);
+}
+
 /// What a block does, by its own codes and by the motion code of those above it in the run.
 class DoesScan {
 public:
@@ -73,20 +87,21 @@ public:
         for (const syntax::Item& item : items) {
             if (!item.is_word() || item.letter == 'N') continue;
             if (std::string_view("XZUWYVCH").find(item.letter) != std::string_view::npos) axis = true;
-            const codes::Code* code =
-                item.kind == ItemKind::word ? codes::find(settings.system, item.letter, item.value) : nullptr;
-            const bool no_offset =
+            bool switched_off =
                 item.letter == 'T' && item.kind == ItemKind::word && std::fmod(item.value, 100) == 0;
-            if (no_offset || (code && switches_off(code->meaning))) {
-                off = true;
-                continue;
-            }
-            only_off = false;
-            if (!code) continue;
-            if (code->group() == codes::Group::motion) rapid_ = code->meaning == Meaning::rapid;
-            if (code->group() == codes::Group::drill_cycle)
-                rapid_ = code->meaning == Meaning::drill_cycle_off;
-            if (auto does = does_whatever_the_axes(code->meaning)) by_code = does;
+            bool other = false;
+            for_each_code(item, settings, [&](const codes::Code& code, std::int32_t) {
+                const bool is_off = switches_off(code.meaning);
+                switched_off |= is_off;
+                other |= !is_off;
+                if (is_off) return;
+                if (code.group() == codes::Group::motion) rapid_ = code.meaning == Meaning::rapid;
+                if (code.group() == codes::Group::drill_cycle)
+                    rapid_ = code.meaning == Meaning::drill_cycle_off;
+                if (auto does = does_whatever_the_axes(code.meaning)) by_code = does;
+            });
+            off |= switched_off;
+            only_off &= switched_off && !other;
         }
         if (by_code)
             scan.does = *by_code;
@@ -142,9 +157,6 @@ Landmark landmark(Landmark::Kind kind, std::size_t block, std::int32_t number, b
 
 void scan_code(const syntax::Item& item, std::span<const syntax::Item> items, std::size_t block,
                const Settings& settings, const BlockScan& scan, RunShape& shape) {
-    if (item.kind != ItemKind::word) return;
-    const codes::Code* code = codes::find(settings.system, item.letter, item.value);
-    if (!code) return;
     auto value_of = [&](char letter) -> std::int32_t {
         for (const syntax::Item& other : items)
             if (other.kind == ItemKind::word && other.letter == letter) return whole(other.value);
@@ -156,43 +168,46 @@ void scan_code(const syntax::Item& item, std::span<const syntax::Item> items, st
     auto flow = [&](FlowKind kind, std::int32_t number) {
         shape.flow.push_back({kind, static_cast<std::uint16_t>(block), number, item.begin, item.length});
     };
-    switch (code->meaning) {
-    case Meaning::optional_stop:
-        mark(Landmark::Kind::optional_stop, -1);
-        break;
-    case Meaning::program_stop:
-        mark(Landmark::Kind::program_stop, -1);
-        break;
-    case Meaning::program_end:
-    case Meaning::program_end_rewind:
-        mark(Landmark::Kind::program_end, -1);
-        break;
-    case Meaning::subprogram_end:
-        mark(Landmark::Kind::subprogram_end, -1);
-        if (std::int32_t label = value_of('P'); label >= 0) flow(FlowKind::program_return, label);
-        break;
-    case Meaning::subprogram_call:
-    case Meaning::macro_call:
-    case Meaning::modal_call:
-        mark(Landmark::Kind::call, called_program(code->meaning, value_of('P')));
-        flow(code->meaning == Meaning::subprogram_call ? FlowKind::subprogram_call
-             : code->meaning == Meaning::modal_call    ? FlowKind::modal_call
-                                                       : FlowKind::macro_call,
-             called_program(code->meaning, value_of('P')));
-        break;
-    case Meaning::modal_call_off:
-        flow(FlowKind::modal_call_off, -1);
-        break;
-    case Meaning::finish_cycle:
-    case Meaning::rough_turning:
-    case Meaning::rough_facing:
-    case Meaning::pattern_repeat:
-        for (char letter : {'P', 'Q'})
-            if (std::int32_t label = value_of(letter); label >= 0) shape.contour_labels.push_back(label);
-        break;
-    default:
-        break;
-    }
+    for_each_code(item, settings, [&](const codes::Code& code, std::int32_t called) {
+        switch (code.meaning) {
+        case Meaning::optional_stop:
+            mark(Landmark::Kind::optional_stop, -1);
+            break;
+        case Meaning::program_stop:
+            mark(Landmark::Kind::program_stop, -1);
+            break;
+        case Meaning::program_end:
+        case Meaning::program_end_rewind:
+            mark(Landmark::Kind::program_end, -1);
+            break;
+        case Meaning::subprogram_end:
+            mark(Landmark::Kind::subprogram_end, -1);
+            if (std::int32_t label = value_of('P'); label >= 0) flow(FlowKind::program_return, label);
+            break;
+        case Meaning::subprogram_call:
+        case Meaning::macro_call:
+        case Meaning::modal_call:
+            if (called < 0) called = called_program(code.meaning, value_of('P'));
+            mark(Landmark::Kind::call, called);
+            flow(code.meaning == Meaning::subprogram_call ? FlowKind::subprogram_call
+                 : code.meaning == Meaning::modal_call    ? FlowKind::modal_call
+                                                          : FlowKind::macro_call,
+                 called);
+            break;
+        case Meaning::modal_call_off:
+            flow(FlowKind::modal_call_off, -1);
+            break;
+        case Meaning::finish_cycle:
+        case Meaning::rough_turning:
+        case Meaning::rough_facing:
+        case Meaning::pattern_repeat:
+            for (char letter : {'P', 'Q'})
+                if (std::int32_t label = value_of(letter); label >= 0) shape.contour_labels.push_back(label);
+            break;
+        default:
+            break;
+        }
+    });
 }
 
 void scan_tool(const syntax::Item& item, std::size_t block, const Settings& settings, const BlockScan& scan,
@@ -214,9 +229,11 @@ void scan_tool(const syntax::Item& item, std::size_t block, const Settings& sett
 
 bool is_macro_call(std::span<const syntax::Item> items, const Settings& settings) {
     return std::any_of(items.begin(), items.end(), [&](const syntax::Item& item) {
-        if (item.kind != ItemKind::word || item.letter != 'G') return false;
-        const codes::Code* code = codes::find(settings.system, 'G', item.value);
-        return code && (code->meaning == Meaning::macro_call || code->meaning == Meaning::modal_call);
+        bool calls = false;
+        for_each_code(item, settings, [&](const codes::Code& code, std::int32_t) {
+            calls |= code.meaning == Meaning::macro_call || code.meaning == Meaning::modal_call;
+        });
+        return calls;
     });
 }
 

@@ -21,7 +21,12 @@ inline constexpr codes::Group compared_groups[] = {codes::Group::plane,
                                                    codes::Group::speed_check,
                                                    codes::Group::polar,
                                                    codes::Group::spindle_direction,
-                                                   codes::Group::coolant};
+                                                   codes::Group::coolant,
+                                                   codes::Group::chuck,
+                                                   codes::Group::quill,
+                                                   codes::Group::catcher,
+                                                   codes::Group::steady,
+                                                   codes::Group::door};
 
 /// One thing the machine does, or one thing that is otherwise from here on.
 struct Action {

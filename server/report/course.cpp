@@ -185,7 +185,7 @@ private:
         std::uint8_t subject = first_group;
         for (Group group : compared_groups) {
             const machine::Modal& modal = state.of(group);
-            const bool acts_alone = group == Group::spindle_direction || group == Group::coolant;
+            const bool acts_alone = group >= Group::spindle_direction; // And what builders' codes do
             if (all || acts_alone) setting(subject, {static_cast<double>(modal.possible)}, part(group));
             ++subject;
         }
@@ -281,8 +281,11 @@ private:
         if (reading.flow != machine::FlowKind::none && reading.flow != machine::FlowKind::jump &&
             !flow_is_gone())
             return true;
-        for (const machine::Word& word : reading.words) {
+        for (std::size_t i = 0; i < reading.words.size(); ++i) {
+            const machine::Word& word = reading.words[i];
             if (word.letter != 'G' && word.letter != 'M') continue;
+            // Of the machine's own code what it does follows it.
+            if (word.own && i + 1 < reading.words.size() && reading.words[i + 1].implied) continue;
             if (!word.code) return true;
             if (flow_is_gone() && (word.code->meaning == Meaning::subprogram_call ||
                                    word.code->meaning == Meaning::subprogram_end))

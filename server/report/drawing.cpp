@@ -3,12 +3,14 @@
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "report/assumed_setup.h"
 #include "report/markup.h"
 #include "report/picture.h"
 
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <utility>
 
 namespace turnwright::report {
 
@@ -16,7 +18,7 @@ namespace {
 
 constexpr double most_width = 1000, most_height = 560, least_height = 130, least_width = 420;
 constexpr double margin_left = 64, margin_top = 60, margin_right = 28, margin_bottom = 46;
-constexpr double legend_height = 64;
+constexpr double legend_height = 64, width_of_letter = 6.8;
 
 double per_mm(LengthUnit unit) {
     return unit == LengthUnit::inch ? 1 / motion::mm_per_inch : 1;
@@ -52,7 +54,11 @@ public:
 
     std::string draw() {
         const double width = frame_.left + frame_.width + margin_right;
-        const double height = frame_.top + frame_.height + margin_bottom + legend_height;
+        // The legend first: how many rows it takes tells the height of the sheet.
+        const double legend_top = frame_.top + frame_.height + margin_bottom;
+        const double legend_bottom = add_legend(legend_top);
+        const std::string legend = std::exchange(out_, {});
+        const double height = std::max(legend_top + legend_height, legend_bottom + 14);
         out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {1}\" "
                            "width=\"{0}\" height=\"{1}\" data-generator=\"Turnwright\" role=\"img\" "
                            "aria-labelledby=\"picture-title\">\n",
@@ -75,8 +81,7 @@ public:
         out_ +=
             fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
                         number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
-        add_legend(frame_.top + frame_.height + margin_bottom);
-        return out_ + "</svg>\n";
+        return out_ + legend + "</svg>\n";
     }
 
 private:
@@ -162,7 +167,10 @@ private:
     }
 
     std::string left_words() const {
-        return std::string(parts_.after_exact ? "what is left" : "what is surely left") +
+        const bool assumed = !parts_.assumed.empty();
+        return std::string(assumed              ? "what is left, with assumed stock and tools"
+                           : parts_.after_exact ? "what is left"
+                                                : "what is surely left") +
                (parts_.before_parting ? " before parting off" : "");
     }
 
@@ -228,7 +236,8 @@ private:
                            markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
     }
 
-    void add_legend(double top) {
+    /// Returns where its last row stands.
+    double add_legend(double top) {
         struct Sample {
             std::string_view css, text;
             bool shown;
@@ -277,7 +286,21 @@ private:
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
             out_ += text_element("small", x, y + 4, parts_.why_not);
+            x += 6.8 * static_cast<double>(parts_.why_not.size()) + 14;
         }
+        if (parts_.assumed.empty()) return y;
+        std::string all;
+        for (const std::string& told : parts_.assumed) all += (all.empty() ? "assumed: " : "; ") + told;
+        for (std::string_view rest = all; !rest.empty();) {
+            const std::size_t room =
+                std::max<std::size_t>(20, static_cast<std::size_t>(frame_.width / width_of_letter));
+            std::size_t end = rest.size() <= room ? rest.size() : rest.rfind(' ', room);
+            if (end == std::string_view::npos || end == 0) end = rest.size();
+            y += 18;
+            out_ += text_element("small", frame_.left, y + 4, rest.substr(0, end));
+            rest.remove_prefix(std::min(end + 1, rest.size()));
+        }
+        return y;
     }
 
     const features::Document& document_;
@@ -289,14 +312,19 @@ private:
 
 } // namespace
 
-const stock::ProgramCourse* course_of_main(const features::Document& document) {
+namespace {
+
+const stock::ProgramCourse* course_of_main(const features::Document& document,
+                                           const stock::Course& followed) {
     const machine::ProgramPart* program = main_program(document);
-    const auto& programs = document.results().stock().programs();
+    const auto& programs = followed.programs();
     const auto course = std::find_if(programs.begin(), programs.end(), [&](const auto& held) {
         return program && held.program && held.program->first == program->first;
     });
     return course == programs.end() ? nullptr : &*course;
 }
+
+} // namespace
 
 std::string why_no_stock(const stock::ProgramCourse* course) {
     if (course && course->stop == stock::Stop::bad_note) return "Stock not drawn: " + course->wrong;
@@ -308,9 +336,38 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
     return why;
 }
 
-PictureParts parts_of(const features::Document& document) {
+DrawnStock drawn_stock(const features::Document& document, const Picture& picture) {
+    DrawnStock own;
+    own.shop = &document.shop();
+    own.course = course_of_main(document, document.results().stock());
+    const auto& programs = document.results().stock().programs();
+    const bool bad_note = std::any_of(programs.begin(), programs.end(), [](const auto& course) {
+        return course.stop == stock::Stop::bad_note;
+    });
+    if (bad_note || !parts_of(document, own).after.empty()) return own;
+    std::optional<AssumedSetup> setup = assume_setup(document, picture);
+    if (!setup) return own;
+    // Of several programs in the file each has stock of its own: that of the one drawn is assumed.
+    machine::Outline drawn = document.outline();
+    const machine::ProgramPart* main = main_program(document);
+    std::erase_if(drawn.programs, [&](const machine::ProgramPart& program) {
+        return !program.is_subprogram && (!main || program.first != main->first);
+    });
+    DrawnStock assumed;
+    assumed.assumed = std::move(setup->told);
+    assumed.assumed_shop = std::make_shared<const shop::Shop>(std::move(setup->shop));
+    assumed.shop = assumed.assumed_shop.get();
+    const auto followed = std::make_shared<stock::Course>();
+    followed->follow(document.analysis(), *assumed.shop, drawn);
+    assumed.assumed_course = followed;
+    assumed.course = course_of_main(document, *followed);
+    return assumed.course && assumed.course->setup ? assumed : own;
+}
+
+PictureParts parts_of(const features::Document& document, const DrawnStock& drawn) {
     PictureParts parts;
-    const stock::ProgramCourse* course = course_of_main(document);
+    parts.assumed = drawn.assumed;
+    const stock::ProgramCourse* course = drawn.course;
     if (!course || !course->setup) {
         parts.why_not = why_no_stock(course);
         return parts;
@@ -338,7 +395,7 @@ PictureParts parts_of(const features::Document& document) {
     }
     if (course->sequences.empty()) return parts;
     const stock::SequenceCourse& last = course->sequences.back();
-    const shop::Tool* tool = document.shop().tool(last.station);
+    const shop::Tool* tool = drawn.shop->tool(last.station);
     // Parted off, the part is no longer what is held: the bar alone would be left to see.
     parts.before_parting = tool && tool->kind == shop::ToolKind::parting && last.in;
     if (const stock::RegionPointer& left = parts.before_parting ? last.in : last.out) {
@@ -394,7 +451,7 @@ std::string drawing(const features::Document& document, const Picture& picture, 
 
 std::string picture_svg(const features::Document& document) {
     const Picture picture = make_picture(document);
-    const PictureParts parts = parts_of(document);
+    const PictureParts parts = parts_of(document, drawn_stock(document, picture));
     return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
            drawing(document, picture, parts, fit(picture, parts));
 }

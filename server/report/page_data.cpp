@@ -62,8 +62,9 @@ private:
 
 class PageData {
 public:
-    PageData(const features::Document& document, const Picture& picture, const PictureParts& parts)
-        : document_(document), picture_(picture), parts_(parts), film_(film_of(document, picture)) {}
+    PageData(const features::Document& document, const Picture& picture, const DrawnStock& stock)
+        : document_(document), picture_(picture), shop_(*stock.shop), parts_(parts_of(document, stock)),
+          film_(film_of(document, picture, stock)) {}
 
     json make() {
         choose_end();
@@ -207,7 +208,8 @@ private:
                 {"changes", std::move(changes)},
                 {"exact", film_.exact},
                 {"followedTo", film_.followed_to ? json(*film_.followed_to) : json(nullptr)},
-                {"whyNot", film_.why_not}};
+                {"whyNot", film_.why_not},
+                {"assumed", parts_.assumed}};
     }
 
     static json holder_json(const std::optional<PictureParts::Holder>& holder) {
@@ -230,7 +232,7 @@ private:
             const int station = picture_.steps[i].station;
             const std::string key = std::to_string(station);
             if (station < 0 || tools.contains(key)) continue;
-            const stock::ToolShape shape = stock::shape_of(document_.shop().tool(station));
+            const stock::ToolShape shape = stock::shape_of(shop_.tool(station));
             tools[key] = {
                 {"outline", outline_json(shape.bare_tip ? std::vector<motion::Point>{} : shape.surely)},
                 {"nose", thousandths(shape.nose_radius_mm)},
@@ -278,16 +280,17 @@ private:
 
     const features::Document& document_;
     const Picture& picture_;
-    const PictureParts& parts_;
+    const shop::Shop& shop_;
+    const PictureParts parts_;
     StockFilm film_;
     std::size_t steps_ = 0, segments_ = 0, texts_ = 1; ///< That there is room for
 };
 
 } // namespace
 
-std::string page_data(const features::Document& document, const Picture& picture, const PictureParts& parts) {
+std::string page_data(const features::Document& document, const Picture& picture, const DrawnStock& stock) {
     return script_safe(
-        PageData(document, picture, parts).make().dump(-1, ' ', false, json::error_handler_t::replace));
+        PageData(document, picture, stock).make().dump(-1, ' ', false, json::error_handler_t::replace));
 }
 
 } // namespace turnwright::report

@@ -194,7 +194,8 @@ private:
         step.position = text(features::point_text(state.x_radius, state.z, settings));
         step.load = load_of(block);
         std::string other;
-        for (Group group : {Group::nose_compensation, Group::coolant, Group::datum}) {
+        for (Group group : {Group::nose_compensation, Group::coolant, Group::datum, Group::chuck,
+                            Group::quill, Group::catcher, Group::steady, Group::door}) {
             const machine::Modal& modal = state.of(group);
             if (!modal.known()) continue;
             if (!other.empty()) other += "; ";

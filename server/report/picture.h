@@ -73,16 +73,24 @@ struct PictureParts {
     bool after_exact = true;                    ///< False: more was taken off than the tools may take
     bool before_parting = false;                ///< `after` is what stood when the parting tool came
     std::string why_not;                        ///< Why `after` is empty
+    std::vector<std::string> assumed;           ///< Of stock and tools, with reasons; empty: all is given
     struct Holder {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
     };
     std::optional<Holder> jaws, tailstock;
 };
-PictureParts parts_of(const features::Document& document);
-/// The main program in its stock; nullptr: it is not followed.
-const stock::ProgramCourse* course_of_main(const features::Document& document);
+/// The main program in the stock that is drawn: in its own, or where that is not known, in an assumed one.
+struct DrawnStock {
+    const stock::ProgramCourse* course = nullptr; ///< nullptr: not followed
+    const shop::Shop* shop = nullptr;             ///< Whose tools and stock it is followed with
+    std::vector<std::string> assumed;             ///< What is, each with its reason
+    std::shared_ptr<const shop::Shop> assumed_shop;
+    std::shared_ptr<const stock::Course> assumed_course;
+};
+DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
+PictureParts parts_of(const features::Document& document, const DrawnStock& stock);
 
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {

@@ -78,6 +78,7 @@ std::string subtitle(const features::Document& document, const Picture& picture)
 
 std::string picture_page(const features::Document& document) {
     const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
     const std::string note = program_note(document);
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
@@ -98,8 +99,8 @@ std::string picture_page(const features::Document& document) {
                        markup_escaped(caution));
     out += "<noscript>This page draws by its own script, which is switched off here. The same picture as a "
            "plain drawing: turnwright picture --format svg.</noscript>\n";
-    out += "<script type=\"application/json\" id=\"data\">" +
-           page_data(document, picture, parts_of(document)) + "</script>\n";
+    out += "<script type=\"application/json\" id=\"data\">" + page_data(document, picture, stock) +
+           "</script>\n";
     out += "<script>" + std::string(page_script) + "</script>\n</body>\n</html>\n";
     return out;
 }

@@ -16,7 +16,7 @@ constexpr std::size_t most_path_bytes = 6000;
 std::string small_picture(const features::Document& document) {
     const Picture picture = make_picture(document);
     if (picture.cut.empty) return {};
-    const PictureParts parts = parts_of(document);
+    const PictureParts parts = parts_of(document, drawn_stock(document, picture));
     Frame frame;
     frame.shown = fit(picture, parts).shown;
     const double z = frame.shown.z_max - frame.shown.z_min, x = frame.shown.x_max - frame.shown.x_min;

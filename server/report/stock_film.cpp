@@ -62,9 +62,9 @@ std::optional<FilmChange> change_between(const FilmRow& before, const FilmRow& a
     return change;
 }
 
-StockFilm film_of(const features::Document& document, const Picture& picture) {
+StockFilm film_of(const features::Document& document, const Picture& picture, const DrawnStock& drawn) {
     StockFilm film;
-    const stock::ProgramCourse* course = course_of_main(document);
+    const stock::ProgramCourse* course = drawn.course;
     if (!course || !course->setup) {
         film.why_not = why_no_stock(course);
         return film;
@@ -86,7 +86,7 @@ StockFilm film_of(const features::Document& document, const Picture& picture) {
         row = std::move(now);
     };
     const stock::PassesEnd end =
-        stock::follow_passes(document.analysis(), document.shop(), *course, most_followed, see);
+        stock::follow_passes(document.analysis(), *drawn.shop, *course, most_followed, see);
     film.exact = end.exact;
     if (end.stop == stock::Stop::none) return film;
     film.why_not = fmt::format("the stock cannot be followed beyond line {}", document.line_of(end.at) + 1);

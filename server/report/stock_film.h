@@ -26,7 +26,7 @@ struct StockFilm {
     std::string why_not;                    ///< Why it is followed no further, or not at all
     bool exact = true;                      ///< False: more was taken off than the tools may take
 };
-StockFilm film_of(const features::Document& document, const Picture& picture);
+StockFilm film_of(const features::Document& document, const Picture& picture, const DrawnStock& drawn);
 
 /// The loops of an area, each from its corner at the back and nearest to the axis on, so that a cut changes
 /// a short stretch of the row.

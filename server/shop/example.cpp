@@ -37,9 +37,14 @@ tool_digits = 4
 arc_tolerance = 0.01
 
 [machine.m_codes]
-M10 = "chuck opens"
-M11 = "chuck closes"
-M21 = "part catcher out"
+M10 = { name = "chuck opens", does = "unclamp" }
+M11 = { name = "chuck closes", does = "clamp" }
+M13 = { name = "spindle and coolant", does = "M03 M08" }
+M21 = "part catcher out"          # what it does is not said, so it is unknown
+"M60-M69" = { name = "loader", does = "nothing" }
+
+[machine.g_codes]
+G140 = { name = "groove with chamfers", calls = "O9010" }
 
 [[machine]]
 name = "old inch lathe"

@@ -232,9 +232,16 @@ constexpr Row<Machine> machines[] = {
       U::none,
       {0, 99999, false},
       {},
-      "Names of this machine's own M codes: M21 = \"C axis on\". Any other special M code stays unknown."},
+      "This machine's own M codes: M21 = \"C axis on\" gives the name alone, M13 = { name = \"spindle and "
+      "coolant\", does = \"M03 M08\" } what it does too, \"M60-M69\" = ... the same of a range. `does` is M "
+      "codes of the table, \"nothing\" of what is followed, or \"clamp\", \"unclamp\", \"quill out\", "
+      "\"quill "
+      "in\", \"bar feed\", \"catcher out\", \"catcher in\", \"steady clamp\", \"steady unclamp\", \"door "
+      "open\", "
+      "\"door close\". `calls` is a program that the code calls, with the block's letters as arguments: "
+      "\"O9010\". Any other special M code stays unknown."},
      Store<&Machine::m_codes>::names},
-    {{"g_codes", K::code_names, U::none, {0, 9999, false}, {}, "Names of this machine's own G codes."},
+    {{"g_codes", K::code_names, U::none, {0, 9999, false}, {}, "This machine's own G codes, as m_codes."},
      Store<&Machine::g_codes>::names},
 };
 

@@ -17,7 +17,7 @@ enum class Kind : std::uint8_t {
     texts,      ///< List of text
     wholes,     ///< List of whole numbers
     points,     ///< List of pairs of numbers, an outline
-    code_names, ///< Table: M21 = "C axis on"
+    code_names, ///< Table: M21 = "C axis on", M13 = { name = ..., does = ..., calls = ... }
     severities, ///< Table: check id = severity
 };
 
@@ -67,6 +67,7 @@ struct Value {
         std::string text;
         int number = 0;
         Place place;
+        std::string does{}, calls{}; ///< Of a code; empty: not said
     };
     Place place;
     std::string text;
@@ -118,6 +119,9 @@ private:
 };
 
 /// What can only be judged with several values together. A value that loses is reset to unknown.
+/// What the codes of a table do: those that say so go into `machine.effects`.
+void read_effects(Machine& machine, char letter, const Value& codes, Problems& problems);
+
 void apply_rules(Machine& machine, const Values& values, Problems& problems);
 void apply_rules(Stock& stock, const Values& values, Problems& problems);
 void apply_rules(House& house, const Values& values, Problems& problems);

@@ -51,8 +51,12 @@ std::string type_of(const Key& key) {
                "\"maxItems\": 2, \"items\": {\"type\": \"number\"}}";
     case Kind::code_names:
         return fmt::format(
-            "\"type\": \"object\", \"patternProperties\": {{\"^[{0}{1}]?[0-9]+$\": {{\"type\": "
-            "\"string\"}}}}, \"additionalProperties\": false",
+            "\"type\": \"object\", \"patternProperties\": {{\"^[{0}{1}]?[0-9]+(-[{0}{1}]?[0-9]+)?$\": "
+            "{{\"anyOf\": [{{\"type\": \"string\"}}, {{\"type\": \"object\", \"properties\": {{\"name\": "
+            "{{\"type\": \"string\"}}, \"does\": {{\"type\": \"string\"}}, \"calls\": {{\"type\": "
+            "\"string\", "
+            "\"pattern\": \"^[Oo][0-9]+$\"}}}}, \"additionalProperties\": false}}]}}}}, "
+            "\"additionalProperties\": false",
             key.name.front() == 'm' ? 'M' : 'G', key.name.front());
     case Kind::severities:
         return "\"type\": \"object\", \"additionalProperties\": {\"enum\": " + quoted_list(key.choices) + "}";

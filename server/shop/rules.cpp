@@ -109,6 +109,9 @@ WrittenCode read_code(std::string_view text) {
 void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     if (const auto value = values.find("power_on"); value != values.end())
         read_power_on(machine, value->second, problems);
+    for (const auto& [key, letter] : {std::pair("m_codes", 'M'), std::pair("g_codes", 'G')})
+        if (const auto value = values.find(key); value != values.end())
+            read_effects(machine, letter, value->second, problems);
     in_order(machine.min_rpm, machine.max_rpm, "min_rpm", "max_rpm", values, problems);
     in_order(machine.travel_x_min_mm, machine.travel_x_max_mm, "travel_x_min", "travel_x_max", values,
              problems);

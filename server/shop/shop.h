@@ -74,6 +74,14 @@ struct Tool {
     std::vector<OutlinePoint> outline;     ///< Of what does not cut: holder, shank, bar; empty: not known
 };
 
+/// What a code of the machine's builder does, where the file says so. Nothing in it: nothing of what is
+/// followed here.
+struct CodeEffect {
+    std::vector<codes::Meaning> does;
+    std::int32_t calls = -1; ///< Program that it calls, with its letters as arguments; -1: none
+    bool operator==(const CodeEffect&) const = default;
+};
+
 struct Machine {
     std::string name;
     std::optional<codes::System> system;
@@ -103,7 +111,11 @@ struct Machine {
     std::optional<double> arc_tolerance_mm; ///< Radius mismatch the control accepts
     std::map<int, std::string> m_codes;     ///< M number -> name of this machine
     std::map<int, std::string> g_codes;     ///< G number -> name of this machine
-    std::vector<std::string> folders;       ///< Folders whose programs run on it
+    std::map<std::pair<char, int>, CodeEffect> effects; ///< Of those of them that say what they do
+    std::vector<std::string> folders;                   ///< Folders whose programs run on it
+
+    /// nullptr: the file does not say what this code does.
+    const CodeEffect* effect_of(char letter, double number) const;
 };
 
 /// Stock, jaws and tailstock in program coordinates (Z along the axis, 0 at the datum), mm.

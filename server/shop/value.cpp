@@ -12,6 +12,7 @@ namespace {
 constexpr double mm_per_inch = 25.4;
 /// No holder needs more, and every move is looked at with each.
 constexpr std::size_t most_outline_points = 100;
+constexpr int most_codes_in_range = 1000;
 
 std::optional<Value> wrong_type(const Key& key, const std::string& name, const toml::node& node,
                                 Reading& reading) {
@@ -140,15 +141,68 @@ std::optional<Value> read_points(const Key& key, const std::string& name, const 
     return std::nullopt;
 }
 
+char letter_of(const Key& key) {
+    return key.name.front() == 'm' ? 'M' : 'G';
+}
+
 /// M21, m21 or 21: the number, when the letter is the table's own.
 std::optional<int> code_number(const Key& key, std::string_view name) {
-    const char letter = key.name.front() == 'm' ? 'M' : 'G';
+    const char letter = letter_of(key);
     std::string text(name);
     if (!text.empty() && text.front() >= '0' && text.front() <= '9') text.insert(text.begin(), letter);
     const WrittenCode code = read_code(text);
     if (code.letter != letter || code.number != std::floor(code.number) || !in_range(key, code.number))
         return std::nullopt;
     return static_cast<int>(code.number);
+}
+
+/// "M60-M69": the first and the last.
+std::optional<std::pair<int, int>> code_range(const Key& key, std::string_view name) {
+    const std::size_t dash = name.find('-');
+    const auto first = code_number(key, name.substr(0, dash));
+    const auto last = dash == std::string_view::npos ? first : code_number(key, name.substr(dash + 1));
+    if (!first || !last || *last < *first || *last - *first >= most_codes_in_range) return std::nullopt;
+    return std::pair(*first, *last);
+}
+
+/// Text is its name; a table may say what it does, too.
+std::optional<Value::Item> read_code_entry(std::string_view code, const toml::node& entry, Reading& reading) {
+    Value::Item item;
+    if (entry.is_string()) {
+        item.text = entry.as_string()->get();
+        return item;
+    }
+    const auto* table = entry.as_table();
+    if (!table) {
+        reading.problems.add(
+            reading.positions.at(entry.source()),
+            fmt::format("The name of {} must be text; this is {} and is not used.", code, type_title(entry)));
+        return std::nullopt;
+    }
+    static constexpr std::pair<std::string_view, std::string Value::Item::*> fields[] = {
+        {"name", &Value::Item::text}, {"does", &Value::Item::does}, {"calls", &Value::Item::calls}};
+    static constexpr std::string_view names[] = {"name", "does", "calls"};
+    for (const auto& [key, node] : *table) {
+        const auto* field = std::find_if(std::begin(fields), std::end(fields),
+                                         [&](const auto& some) { return some.first == key.str(); });
+        const Place place = reading.positions.at(key.source());
+        if (field == std::end(fields)) {
+            const std::string_view near = nearest(key.str(), names);
+            reading.problems.add(
+                place,
+                fmt::format("A code has no key \"{}\"; it has name, does and calls.{}",
+                            key.str().substr(0, 60),
+                            near.empty() ? std::string() : fmt::format(" Did you mean \"{}\"?", near)));
+        } else if (!node.is_string()) {
+            reading.problems.add(reading.positions.at(node.source()),
+                                 fmt::format("{} of {} must be text; this is {} and is not used.", key.str(),
+                                             code, type_title(node)));
+        } else {
+            item.*field->second = node.as_string()->get();
+        }
+    }
+    if (item.text.empty()) item.text = item.does.empty() ? item.calls : item.does;
+    return item;
 }
 
 std::optional<Value> read_code_names(const Key& key, const std::string& name, const toml::node& node,
@@ -159,22 +213,27 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
     value.place = reading.positions.at(node.source());
     std::set<int> seen;
     for (const auto& [code, entry] : *table) {
-        const auto number = code_number(key, code.str());
+        const auto range = code_range(key, code.str());
         const Place place = reading.positions.at(code.source());
-        if (!number) {
+        if (!range) {
             reading.problems.add(place,
-                                 fmt::format("\"{}\" is no whole {} code; write one such as {}21.",
-                                             code.str().substr(0, 60), key.name.front() == 'm' ? 'M' : 'G',
-                                             key.name.front() == 'm' ? 'M' : 'G'));
-        } else if (!entry.is_string()) {
-            reading.problems.add(reading.positions.at(entry.source()),
-                                 fmt::format("The name of {} must be text; this is {} and is not used.",
-                                             code.str(), type_title(entry)));
-        } else if (!seen.insert(*number).second) {
-            reading.problems.add(
-                place, fmt::format("{} is named twice; only one of the names is used.", code.str()));
-        } else {
-            value.items.push_back({entry.as_string()->get(), *number, place});
+                                 fmt::format("\"{0}\" is no whole {1} code; write one such as {1}21, or a "
+                                             "range of {2} at most such as \"{1}60-{1}69\".",
+                                             code.str().substr(0, 60), letter_of(key), most_codes_in_range));
+        } else if (auto item = read_code_entry(code.str(), entry, reading)) {
+            item->place = place;
+            for (int number = range->first; number <= range->second && !reading.problems.full(); ++number) {
+                if (!seen.insert(number).second) {
+                    reading.problems.add(place,
+                                         fmt::format("{} is named twice; only one of the names is used.",
+                                                     range->first == range->second
+                                                         ? std::string(code.str())
+                                                         : fmt::format("{}{}", letter_of(key), number)));
+                    continue;
+                }
+                item->number = number;
+                value.items.push_back(*item);
+            }
         }
     }
     return value;

@@ -48,7 +48,8 @@ def look(program, file):
     strokes = {}
     for stroke, step in re.findall(r'<path class="(\w+)" data-line="\d+" data-step="(\d+)"', page):
         strokes.setdefault(int(step), set()).add(stroke)
-    found = {"open": [], "cuts": 0, "known": 0, "unknown": []}
+    why = re.search(r"(Stock not drawn|What is left is not drawn)[^<]*", page)
+    found = {"why": why.group(0) if why else "", "open": [], "cuts": 0, "known": 0, "unknown": []}
     for number, step in enumerate(steps):
         why = texts[step[OPEN]] if step[OPEN] else ""
         is_open = bool(why) and "own place" not in why
@@ -67,6 +68,7 @@ def look(program, file):
             found["known"] += 1
         else:
             found["unknown"].append(f"line {step[LINE] + 1}: {feed}; {spindle}")
+    found["part"] = '<path class="part"' in page
     found["time"] = bool(steps) and steps[-1][WITHOUT] == 0 and steps[-1][SECONDS] > 0
     return found
 
@@ -115,7 +117,7 @@ def main():
     parser.add_argument("--list", action="store_true", help="every program that misses, and why")
     given = parser.parse_args()
     folder = pathlib.Path(tempfile.mkdtemp())
-    count = complete = timed = cuts = known = 0
+    count = complete = timed = drawn = cuts = known = 0
     units = feeds = right_units = right_feeds = 0
     missed, wrong = [], []
     # Programs of one folder may call each other, so they lie together.
@@ -131,11 +133,14 @@ def main():
         count += 1
         complete += not found["open"]
         timed += found["time"]
+        drawn += found["part"]
         cuts += found["cuts"]
         known += found["known"]
         name = f"{file.parent.name}/{file.name}"
         if found["open"]:
             missed.append(f"{name}: not drawn in full: {found['open'][0]} ({len(found['open'])})")
+        if not found["part"]:
+            missed.append(f"{name}: no finished part: {found['why']}")
         if not found["time"]:
             missed.append(f"{name}: no total time")
         if found["unknown"]:
@@ -166,6 +171,7 @@ def main():
     print(f"programs with no shop file: {count}")
     print(f"picture complete:           {share(complete, count)}")
     print(f"total time:                 {share(timed, count)}")
+    print(f"finished part drawn:        {share(drawn, count)}")
     print(f"feed, rpm, unit at cuts:    {share(known, cuts)}")
     print(f"unit assumed as stated:     {share(right_units, units)}")
     print(f"feed mode as stated:        {share(right_feeds, feeds)}")

@@ -81,7 +81,8 @@ G01 Z0 F.01
 $0X1.
 )",
                                      System::B);
-    // n = 12 V / (pi D) (facts: DGI page 68): 12 * 400 / (pi * 2) = 763.9 rpm; 0.01 in/rev at 1527.9 rpm = 15.28 in/min.
+    // n = 12 V / (pi D) (facts: DGI page 68): 12 * 400 / (pi * 2) = 763.9 rpm; 0.01 in/rev at 1527.9 rpm
+    // = 15.28 in/min.
     CHECK_THAT(text, Contains("400 ft/min"));
     CHECK_THAT(text, Contains("764 -> 1528 rpm, limit 2400"));
     CHECK_THAT(text, Contains("0.01 in/rev = 15.28 in/min"));
@@ -110,6 +111,41 @@ TEST_CASE("codes that are not in the table are named unknown") {
     CHECK_THAT(
         hovered("G21\n$0M155\n", "[[machine]]\nsystem = \"A\"\n[machine.m_codes]\nM155 = \"Bar feed\"\n"),
         Contains("Bar feed"));
+}
+
+TEST_CASE("a tool that no shop file describes is told by its note, as assumed") {
+    const std::string text = hovered("O1\n(T03 DRILL 8.5)\nG21 G99\n$0T0303\nG00 X0 Z5.\n", System::A);
+    CHECK_THAT(text, Contains("Assumed by its note: drill, diameter 8.5 mm"));
+    CHECK_THAT(hovered("O1\n(T03 DRILL 8.5)\nG21 G99\n$0T0404\nG00 X0 Z5.\n", System::A),
+               !Contains("Assumed by its note"));
+    // The shop file is believed.
+    CHECK_THAT(hovered("(T03 DRILL 8.5)\nG21\n$0T0303\nG00 X0 Z5.\n",
+                       "[[machine]]\nsystem = \"A\"\n[[tool]]\nstation = 3\nkind = \"tap\"\n"),
+               !Contains("Assumed by its note"));
+}
+
+TEST_CASE("a code of the machine says what it does by the shop file") {
+    const std::string shop = R"([[machine]]
+system = "A"
+[machine.m_codes]
+M13 = { name = "spindle and coolant", does = "M03 M08" }
+M68 = { name = "chuck closes", does = "clamp" }
+M60 = { name = "lamp", does = "nothing" }
+[machine.g_codes]
+G140 = { name = "groove", calls = "O9010" }
+)";
+    std::string text = hovered("G21\nG97 S500 $0M13\n", shop);
+    CHECK_THAT(text, Contains("spindle and coolant"));
+    CHECK_THAT(text, Contains("By the shop file it does this: M03 spindle forward, M08 coolant on."));
+    CHECK_THAT(text, !Contains("not known here"));
+    text = hovered("G21\n$0M68\n", shop);
+    CHECK_THAT(text, Contains("it does this: chuck closed."));
+    CHECK_THAT(text, Contains("chuck closed")); // In the state behind it
+    CHECK_THAT(hovered("G21\nM68\n$0M01\n", shop), Contains("chuck closed"));
+    CHECK_THAT(hovered("G21\n$0M60\n", shop), Contains("changes nothing that is followed here"));
+    CHECK_THAT(hovered("G21\n$0G140 X3.\n", shop), Contains("It calls O9010 with the letters of this block"));
+    // The chuck is no part of the state where no shop file tells of it.
+    CHECK_THAT(hovered("G21\nM68\n$0M01\n", System::A), !Contains("chuck"));
 }
 
 TEST_CASE("values are said as the control reads them") {

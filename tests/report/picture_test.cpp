@@ -25,6 +25,19 @@ jaw_front_z = -60.0
 jaw_diameter = 120.0
 )";
 
+/// The last rows of the legend in one.
+std::string assumed_in(const std::string& svg) {
+    std::string text;
+    bool in_tag = false;
+    for (std::size_t at = svg.rfind(">assumed: "); at != std::string::npos && at < svg.size(); ++at) {
+        const char c = svg[at];
+        if (c == '<') in_tag = true;
+        if (!in_tag && c != '>') text += c == '\n' ? ' ' : c;
+        if (c == '>') in_tag = false;
+    }
+    return text;
+}
+
 /// A frame that is the identity turned over: 1 mm is 1, X up.
 Frame plain_frame() {
     Frame frame;
@@ -52,6 +65,73 @@ TEST_CASE("Z goes to the right and X up") {
     CHECK(report::path_data(std::span(&line, 1), plain_frame()) == "M20 90L50 70");
 }
 
+TEST_CASE("stock and tools that nothing describes are assumed, with the reason") {
+    struct Row {
+        const char *what, *program;
+        std::vector<const char*> told;
+        bool drawn = true; ///< What is left
+    };
+    const std::string turn = "G00 X42. Z2.\nG01 Z-30. F0.2\nX46.\nG00 X90. Z50.\n";
+    const auto program = [&](std::string head, std::string body) {
+        return head + "G21 G99 G97 S800 M03\nT0101\n" + body + "M30\n";
+    };
+    const std::string by_note = program("O1\n(MATERIAL 50 DIA BRASS)\n(T01 CNMG R0.8)\n", turn);
+    const std::string too_small = program("O1\n(MATERIAL 30 DIA BRASS)\n", turn);
+    const std::string faced =
+        program("O1\n", "G00 X46. Z1.5\nG01 X-1.6 F0.2\nG00 Z3.\nX46.\nZ0\nG01 X-1.6\nG00 Z2.\n" + turn);
+    const std::string drilled =
+        program("O1\n(T02 DRILL 8.5)\n", turn + "T0202\nG00 X0 Z3.\nG01 Z-25. F0.1\nG00 Z50.\n");
+    const std::string no_diameter =
+        program("O1\n(T02 DRILL)\n", turn + "T0202\nG00 X0 Z3.\nG01 Z-25. F0.1\nG00 Z50.\n");
+    const std::string bored = program(
+        "O1\n",
+        turn + "T0303\nG00 X20. Z2.\nG01 Z-15. F0.1\nX19.\nG00 Z2.\nX21.\nG01 Z-15.\nG00 X20.\nZ50.\n");
+    const std::string threaded =
+        program("O1\n(T04 THREAD)\n", turn + "T0303\nG00 X20. Z2.\nG01 Z-15. F0.1\nG00 X19.\nZ50.\n"
+                                             "T0404\nG00 X19. Z2.\nX20.5\nG32 Z-12. F1.5\nG00 "
+                                             "X19.\nZ2.\nX21.\nG32 Z-12. F1.5\nG00 X19.\nZ50.\n");
+    const std::string parted = program("O1\n", turn + "T0505\nG00 X46. Z-28.\nG01 X-.4 F0.05\nG00 X50.\n");
+    const Row rows[] = {
+        {"note",
+         by_note.c_str(),
+         {"diameter 50 mm (note MATERIAL 50 DIA BRASS)", "nose radius 0.8 mm (its note)"}},
+        {"a note smaller than what is turned", too_small.c_str(), {"diameter 42 mm at least"}},
+        {"facing", faced.c_str(), {"face at Z1.5 at least (the first facing)"}},
+        {"drill by its note", drilled.c_str(), {"T02 drill, diameter 8.5 mm (its note)"}},
+        {"drill of no size", no_diameter.c_str(), {"its hole is not drawn"}},
+        {"boring bar by its way off", bored.c_str(), {"T03 boring (by its moves)", "bore 20 mm at most"}},
+        {"inside thread by its way off", threaded.c_str(), {"T03 boring", "T04 threading inside (its note)"}},
+        {"parting blade", parted.c_str(), {"T05 parting as of a common blade, width 3 mm (by its moves)"}},
+    };
+    for (const Row& row : rows) {
+        INFO(row.what);
+        const std::string svg = picture_svg(*opened(row.program)), assumed = assumed_in(svg);
+        INFO(assumed);
+        for (const char* text : row.told) {
+            INFO(text);
+            CHECK(assumed.find(text) != std::string::npos);
+        }
+        CHECK((svg.find("<path class=\"part\"") != std::string::npos) == row.drawn);
+    }
+    // A blade that plunges outward leaves the metal outside of its groove.
+    const std::string grooved = "O1\n(T06 GROOVE 3 WIDE)\nG21 G99 G97 S800 M03\nT0101\n" + turn +
+                                "T0606\nG00 X20. Z2.\nZ-10.\nG01 X26. F0.05\nG00 X20.\nZ50.\nM30\n";
+    const auto document = opened(grooved);
+    const report::PictureParts parts =
+        report::parts_of(*document, report::drawn_stock(*document, report::make_picture(*document)));
+    REQUIRE_FALSE(parts.after.empty());
+    for (const report::Outline& outline : parts.after)
+        for (const motion::Point& point : outline)
+            CHECK_FALSE((point.x_radius_mm > 20.9 && point.z_mm > -13.5 && point.z_mm < -6.5));
+    // What the shop file gives is not assumed, and with nothing that tells a size nothing is drawn.
+    const std::string given = picture_svg(*opened(by_note, std::string(shop_with_stock) +
+                                                               "[[tool]]\nstation = 1\nkind = \"turning\"\n"
+                                                               "hand = \"right\"\n"));
+    CHECK(given.find("assumed: stock") == std::string::npos);
+    CHECK(picture_svg(*opened("O1\nG21\nT0101\nG00 X40. Z2.\nM30\n")).find("Stock not drawn") !=
+          std::string::npos);
+}
+
 TEST_CASE("an arc turns the way it is cut") {
     // A quarter counter-clockwise, seen with Z to the right and X up, from 3 o'clock to 12 o'clock.
     const motion::Segment quarter = arc({0, 10}, {10, 0}, {0, 0}, std::numbers::pi / 2);
@@ -70,7 +150,7 @@ TEST_CASE("every move is drawn in its own way and names its line") {
     CHECK(svg.find("<title>line 7: G01 Z-48. F0.2</title>") != std::string::npos);
     CHECK(count_of(svg, "<g class=\"sequence\"") == 2);
     CHECK(svg.find("X mm (diameter)") != std::string::npos);
-    CHECK(svg.find("Stock not drawn") != std::string::npos);
+    CHECK(assumed_in(svg).starts_with("assumed: stock diameter 40 mm at least (the largest that is turned)"));
     const std::string thread =
         picture_svg(*opened("G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z5.\nG92 X19.5 Z-20. F1.5\nX19.\nM30\n"));
     CHECK(count_of(thread, "<path class=\"thread\"") == 2);
@@ -82,9 +162,9 @@ TEST_CASE("stock, jaws and what is left are drawn where they are known") {
     CHECK(svg.find("<path class=\"stock\"") != std::string::npos);
     CHECK(svg.find("<path class=\"jaw\"") != std::string::npos);
     CHECK(svg.find("Stock not drawn") == std::string::npos);
-    // No tool of it is in the shop file, so that nobody can know what is left.
-    CHECK(svg.find("<path class=\"part\"") == std::string::npos);
-    CHECK(svg.find("the stock cannot be followed beyond line") != std::string::npos);
+    // No tool of it is in the shop file: what is left rests on tools that are assumed, and says so.
+    CHECK(svg.find("what is left, with assumed stock and tools") != std::string::npos);
+    CHECK(assumed_in(svg).find("T01 turning (its note)") != std::string::npos);
     const std::string tools = std::string(shop_with_stock) + R"(
 [[tool]]
 station = 1
@@ -99,7 +179,9 @@ kind = "grooving"
 width = 3.0
 tip_direction = 3
 )";
-    CHECK(picture_svg(*opened(two_tools, tools)).find("<path class=\"part\"") != std::string::npos);
+    const std::string given = picture_svg(*opened(two_tools, tools));
+    CHECK(given.find("<path class=\"part\"") != std::string::npos);
+    CHECK(given.find("assumed: ") == std::string::npos);
 }
 
 TEST_CASE("an inch program has a scale in inch, X on radius when the machine reads it so") {
@@ -193,7 +275,8 @@ TEST_CASE("the stock behind every move is that of the whole way to it") {
                                  "G70 P1 Q2\nM30\n",
                                  shop);
     const report::Picture picture = report::make_picture(*document);
-    const report::StockFilm film = report::film_of(*document, picture);
+    const report::StockFilm film =
+        report::film_of(*document, picture, report::drawn_stock(*document, picture));
     CHECK(film.why_not.empty());
     CHECK_FALSE(film.followed_to);
     // Before the first cut the raw stock stands there, not the finished part.
@@ -206,7 +289,8 @@ TEST_CASE("the stock behind every move is that of the whole way to it") {
     // 50 down to 20 with 2 mm on radius a pass are eight passes.
     CHECK(in_roughing >= 7);
     // Played to the end it is what the stock room has left.
-    const stock::ProgramCourse* course = report::course_of_main(*document);
+    const stock::ProgramCourse* course =
+        report::drawn_stock(*document, report::make_picture(*document)).course;
     REQUIRE(course);
     REQUIRE(course->sequences.back().out);
     CHECK(played(film, picture.segments.size()) == report::film_row(*course->sequences.back().out));
@@ -219,7 +303,8 @@ TEST_CASE("the film of the stock goes through a subprogram once for every call")
                                  "M98 P2\nG00 X80. Z20.\nM30\nO2\nG01 Z-20.\nG00 U2.\nZ2.\nM99\n",
                                  shop);
     const report::Picture picture = report::make_picture(*document);
-    const report::StockFilm film = report::film_of(*document, picture);
+    const report::StockFilm film =
+        report::film_of(*document, picture, report::drawn_stock(*document, picture));
     CHECK(film.why_not.empty());
     REQUIRE(film.changes.size() == 2);
     const auto move = [&](std::size_t change) { return picture.segments[film.changes[change].segment]; };
@@ -242,7 +327,8 @@ TEST_CASE("rows of corners that are the same have no change between them") {
 TEST_CASE("where the stock is not followed the page says from where on") {
     const auto document = opened(two_tools, shop_with_stock);
     const report::Picture picture = report::make_picture(*document);
-    const report::StockFilm film = report::film_of(*document, picture);
+    const report::StockFilm film =
+        report::film_of(*document, picture, report::drawn_stock(*document, picture));
     // No tool of it is in the shop file: from the first cut, in line 7, on.
     REQUIRE(film.followed_to);
     CHECK(picture.segments[*film.followed_to].to.z_mm == Approx(-48));

@@ -86,8 +86,20 @@ TEST_CASE("The example in the page is read whole and without a problem") {
     CHECK(first.stations == 12);
     CHECK(first.tool_digits == 4);
     CHECK(first.arc_tolerance_mm == 0.01);
-    CHECK(first.m_codes ==
-          std::map<int, std::string>{{10, "chuck opens"}, {11, "chuck closes"}, {21, "part catcher out"}});
+    CHECK(first.m_codes == std::map<int, std::string>{{10, "chuck opens"},
+                                                      {11, "chuck closes"},
+                                                      {13, "spindle and coolant"},
+                                                      {21, "part catcher out"},
+                                                      {60, "loader"},
+                                                      {61, "loader"},
+                                                      {62, "loader"},
+                                                      {63, "loader"},
+                                                      {64, "loader"},
+                                                      {65, "loader"},
+                                                      {66, "loader"},
+                                                      {67, "loader"},
+                                                      {68, "loader"},
+                                                      {69, "loader"}});
     const Machine& second = shop.machines[1];
     CHECK(second.system == codes::System::B);
     CHECK(second.units == Meaning::inch);
@@ -368,6 +380,65 @@ TEST_CASE("Names of this machine's codes are read in the ways people write them"
     CHECK(only_problem("[machine.m_codes]\nM21 = 4\n").at == "4");
     CHECK(only_problem("[machine.m_codes]\nMx = \"x\"\n").at == "Mx");
     CHECK(has(only_problem("[machine.m_codes]\nM21 = \"x\"\n21 = \"y\"\n").message, "twice"));
+}
+
+TEST_CASE("What this machine's own codes do is read from codes and words") {
+    const Shop shop = parse_shop(R"([[machine]]
+[machine.m_codes]
+M13 = { name = "spindle and coolant", does = "m03 M08" }
+M14.does = "M05, quill in"
+M68 = { name = "chuck", does = "Clamp" }
+M69 = { does = "unclamp" }
+M30 = "end"
+"M60-M63" = { name = "loader", does = "nothing" }
+"70-71" = "lamp"
+[machine.g_codes]
+G140 = { calls = "O9010", does = "M05" }
+)",
+                                 "t");
+    for (const Problem& problem : shop.problems) UNSCOPED_INFO(problem.message);
+    CHECK(shop.problems.empty());
+    const Machine& machine = shop.machines[0];
+    const auto does = [&](char letter, double number) { return machine.effect_of(letter, number)->does; };
+    CHECK(does('M', 13) == std::vector{Meaning::spindle_forward, Meaning::coolant_on});
+    CHECK(does('M', 14) == std::vector{Meaning::spindle_stop, Meaning::quill_in});
+    CHECK(does('M', 68) == std::vector{Meaning::chuck_closed});
+    CHECK(does('M', 69) == std::vector{Meaning::chuck_open});
+    CHECK(does('M', 63).empty());
+    CHECK(machine.effect_of('M', 63)->calls == -1);
+    CHECK(machine.effect_of('G', 140)->calls == 9010);
+    for (const double none : {30.0, 64.0, 59.0, 13.5, -13.0, 1e12})
+        CHECK(machine.effect_of('M', none) == nullptr);
+    CHECK(machine.effect_of('G', 13) == nullptr);
+    CHECK(machine.m_codes.at(61) == "loader");
+    CHECK(machine.m_codes.at(69) == "unclamp");
+    CHECK(machine.m_codes.at(71) == "lamp");
+    CHECK(machine.g_codes.at(140) == "M05");
+}
+
+TEST_CASE("What cannot be an effect is located, and the code stays unknown") {
+    struct Row {
+        const char *entry, *told;
+    };
+    const auto row = GENERATE(
+        Row{"M13 = { does = \"M98\" }", "not understood"}, Row{"M13 = { does = \"G97\" }", "not understood"},
+        Row{"M13 = { does = \"M555\" }", "not understood"},
+        Row{"M13 = { does = \"clamping\" }", "not understood"},
+        Row{"M13 = { does = \"quill\" }", "not understood"},
+        Row{"M13 = { does = \"M03 M05\" }", "two things"},
+        Row{"M13 = { does = \"clamp unclamp\" }", "two things"},
+        Row{"M13 = { calls = \"9010\" }", "no program"}, Row{"M13 = { calls = \"O0\" }", "no program"},
+        Row{"M13 = { dose = \"M03\" }", "Did you mean \"does\""}, Row{"M13 = { does = 3 }", "must be text"},
+        Row{"M13 = [\"M03\"]", "must be text"}, Row{"\"M69-M60\" = \"x\"", "range"},
+        Row{"\"M1-M9999\" = \"x\"", "range"}, Row{"\"M60-G69\" = \"x\"", "range"},
+        Row{"\"M60-\" = \"x\"", "range"});
+    INFO(row.entry);
+    const Shop shop = parse_shop(std::string("[[machine]]\n[machine.m_codes]\n") + row.entry + "\n", "t");
+    REQUIRE(shop.problems.size() == 1);
+    CHECK(shop.problems[0].line == 2);
+    CHECK(has(shop.problems[0].message, row.told));
+    CHECK(shop.machines[0].effects.empty());
+    CHECK(has(only_problem("[machine.m_codes]\n\"M10-M12\" = \"x\"\nM11 = \"y\"\n").message, "twice"));
 }
 
 TEST_CASE("The safety line is codes in the shop's order") {

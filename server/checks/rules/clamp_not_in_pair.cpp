@@ -77,6 +77,14 @@ void file(const FileContext& context, Report& report) {
     });
 }
 
+constexpr const char* shop = R"(
+[[machine]]
+[machine.m_codes]
+M68 = { name = "chuck closes", does = "clamp" }
+M69 = { name = "chuck opens", does = "unclamp" }
+M13 = { name = "spindle and coolant", does = "M03 M08" }
+)";
+
 } // namespace
 
 extern const Check check{
@@ -84,13 +92,14 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Clamp left open, never opened, or a quill that never comes",
-    .documentation = "Clamp codes come in pairs: the collet is opened and the spindle starts before anything "
-                     "closes it; it is "
-                     "closed twice with the bar pulled between and never opened; or the quill goes back "
-                     "before the cuts and "
-                     "never out. A bar loop is followed from its end to its top. What the codes mean is read "
-                     "from the notes "
-                     "(M10 COLLET OPEN, M11 CLOSED).",
+    .documentation =
+        "Clamp codes come in pairs: the collet is opened and the spindle starts before anything "
+        "closes it; it is "
+        "closed twice with the bar pulled between and never opened; or the quill goes back "
+        "before the cuts and "
+        "never out. A bar loop is followed from its end to its top. What the codes mean is read "
+        "from `m_codes` in the shop file (`does = \"unclamp\"`), else from the notes (M10 COLLET "
+        "OPEN, M11 CLOSED).",
     .file = file,
     .examples =
         {
@@ -172,6 +181,30 @@ M05
 M69
 M30
 )"},
+            {System::C, R"(
+G71 G90 G95
+M69
+;^^ warning: clamp_not_in_pair
+T0101
+G97 S700 M13
+G00 X33. Z1.
+G01 Z-23. F.3
+M05
+M30
+)",
+             shop},
+            {System::A, R"(
+G21 G99
+M69
+M68
+T0101
+G97 S700 M13
+G00 X33. Z1.
+G01 Z-23. F.3
+M05
+M30
+)",
+             shop},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

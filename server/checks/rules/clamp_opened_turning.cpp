@@ -38,6 +38,14 @@ void file(const FileContext& context, Report& report) {
     });
 }
 
+constexpr const char* shop = R"(
+[[machine]]
+[machine.m_codes]
+M68 = { name = "chuck closes", does = "clamp" }
+M69 = { name = "chuck opens", does = "unclamp" }
+M13 = { name = "spindle and coolant", does = "M03 M08" }
+)";
+
 } // namespace
 
 extern const Check check{
@@ -46,13 +54,15 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Clamp or quill opened with the spindle turning",
     .documentation =
-        "The code that a note calls the opening of the collet or chuck, or the way back of the quill, is "
+        "The code that the shop file or a note calls the opening of the collet or chuck, or the way back of "
+        "the quill, is "
         "reached "
         "with the spindle turning: the part is thrown, a long bar whips. In a bar loop that M99 sends back "
         "to its "
         "top the state at its end counts at the top, too; a stop that block delete leaves out is no stop. "
         "What "
-        "the codes mean is read from the notes (M10 COLLET OPEN); without such a note nothing is said.",
+        "the codes mean is read from `m_codes` in the shop file (`does = \"unclamp\"`), else from the notes "
+        "(M10 COLLET OPEN); without either nothing is said.",
     .file = file,
     .examples =
         {
@@ -129,6 +139,31 @@ X0
 M26
 M30
 )"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S700 M13
+G00 X33. Z1.
+G01 Z-23. F.3
+M69
+;^^ warning: clamp_opened_turning
+M30
+)",
+             shop},
+            {System::B, R"(
+(M69 COLLET CLOSE)
+G21 G90 G95
+T0101
+G97 S700 M13
+G00 X33. Z1.
+G01 Z-23. F.3
+M05
+M69
+G04 X1.
+M68
+M30
+)",
+             shop},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -1,0 +1,37 @@
+// What codes of a machine's builder may do, as a shop file says it.
+#include "codes/families.h"
+
+namespace turnwright::codes {
+namespace {
+using M = Meaning;
+
+constexpr Effect effect(std::string_view words, M meaning, std::string_view title, std::string_view text) {
+    return {words, {'M', no_number, in_all, meaning, title, text, {}, practice}};
+}
+
+constexpr Effect rows[] = {
+    effect("clamp", M::chuck_closed, "Chuck or collet closes",
+           "Watch that the part is seated, and that the machine waits until it is held."),
+    effect("unclamp", M::chuck_open, "Chuck or collet opens",
+           "Watch that the spindle stands and that nothing else must hold the part."),
+    effect("quill out", M::quill_out, "Quill comes out",
+           "Watch that the part is held in the chuck, and that no tool stands in its way."),
+    effect("quill in", M::quill_in, "Quill goes back",
+           "Watch that the spindle stands: behind it a long part is held at one end alone."),
+    effect("bar feed", M::bar_feed, "Bar is fed",
+           "Watch that the chuck or collet is open, and that the stop stands where the bar should end."),
+    effect("catcher out", M::catcher_out, "Part catcher comes out",
+           "Watch that tool and jaws are clear of it."),
+    effect("catcher in", M::catcher_in, "Part catcher goes back", ""),
+    effect("steady clamp", M::steady_closed, "Steady closes", "Watch that the place it runs on is turned."),
+    effect("steady unclamp", M::steady_open, "Steady opens", "Watch that the spindle stands."),
+    effect("door open", M::door_open, "Door opens", "Watch that spindle and axes stand."),
+    effect("door close", M::door_closed, "Door closes", ""),
+};
+} // namespace
+
+std::span<const Effect> effects() {
+    return rows;
+}
+
+} // namespace turnwright::codes

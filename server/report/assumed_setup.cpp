@@ -1,0 +1,297 @@
+// What the moves of each tool tell of it and of the stock, beside the notes.
+#include "report/assumed_setup.h"
+
+#include "features/noted.h"
+#include "features/speech.h"
+#include "stock/stock.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+#include <utility>
+
+namespace turnwright::report {
+
+using motion::Segment;
+using motion::SegmentKind;
+using shop::Tool;
+using shop::ToolKind;
+
+namespace {
+
+/// Nearer to the centre than this a tool is on it, mm on radius.
+constexpr double on_centre_mm = 0.005;
+/// An edge of middle shape: it can go down into most contours. Common practice, no source.
+constexpr double usual_approach_deg = 95, usual_back_deg = 30, steepest_back_deg = 80;
+/// Facing begins no further outside of what is turned where that reaches the outside, mm on radius.
+constexpr double shoulder_clearance_mm = 5;
+/// Width of a common blade.
+constexpr double usual_blade_mm = 3;
+
+/// What one tool does, mm and radius.
+struct Work {
+    bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
+    int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
+    int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
+    Extents cut;
+    std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
+    std::optional<double> first_face_z;               ///< Largest Z at which it faces to the centre or near
+    std::optional<double> shoulder_z, shoulder_x;     ///< Deepest face, and the largest X where one begins
+    double steepest_in_deg = 0, steepest_out_deg = 0; ///< To the axis, of cuts toward the chuck
+
+    bool is_inside() const { return inward > outward; }
+    bool is_drill() const { return cuts && !leaves_centre && !threads; }
+};
+
+void widen(std::optional<double>& most, double value, bool upward) {
+    if (!most || (upward ? value > *most : value < *most)) most = value;
+}
+
+class Look {
+public:
+    Look(const features::Document& document, const Picture& picture)
+        : document_(document), picture_(picture) {}
+
+    std::map<int, Work> works() {
+        const std::span<const checks::Span> spans = document_.results().spans();
+        const machine::ProgramPart* main = main_program(document_);
+        for (const PictureStep& step : picture_.steps) {
+            if (step.span >= spans.size()) continue;
+            const checks::Span& span = spans[step.span];
+            if (!main || span.program->first != main->first) continue;
+            Work& work = works_[span.sequence ? span.sequence->tool : -1];
+            for (std::size_t i = 0; i < step.segment_count; ++i)
+                take(work, picture_.segments[step.first_segment + i]);
+        }
+        return std::move(works_);
+    }
+
+private:
+    void take(Work& work, const Segment& segment) {
+        if (segment.kind == SegmentKind::dwell) return;
+        const double dx = segment.to.x_radius_mm - segment.from.x_radius_mm;
+        const double dz = segment.to.z_mm - segment.from.z_mm;
+        const bool retracts = segment.kind == SegmentKind::rapid ||
+                              segment.role == motion::SegmentRole::cycle_retract ||
+                              segment.role == motion::SegmentRole::cycle_return;
+        if (retracts) {
+            if (cut_along_ && std::abs(dx) > on_centre_mm) ++(dx > 0 ? work.outward : work.inward);
+            cut_along_ = false;
+            behind_rapid_ = true;
+            return;
+        }
+        work.cuts = true;
+        if (std::exchange(behind_rapid_, false) && std::abs(dx) > std::abs(dz))
+            ++(dx > 0 ? work.plunges_out : work.plunges_in);
+        const double high = std::max(segment.from.x_radius_mm, segment.to.x_radius_mm);
+        const double low = std::min(segment.from.x_radius_mm, segment.to.x_radius_mm);
+        if (high > on_centre_mm) work.leaves_centre = true;
+        work.cut.take(segment.from.z_mm, segment.from.x_radius_mm);
+        work.cut.take(segment.to.z_mm, segment.to.x_radius_mm);
+        if (segment.kind == SegmentKind::thread) work.threads = true;
+        cut_along_ = std::abs(dz) > std::abs(dx);
+        // Toward the chuck and into the metal: the trailing edge must be clear of it.
+        if (segment.kind == SegmentKind::feed && dz <= 0 && std::abs(dx) > on_centre_mm) {
+            const double degrees = std::atan2(std::abs(dx), -dz) * 180 / std::numbers::pi;
+            double& steepest = dx < 0 ? work.steepest_in_deg : work.steepest_out_deg;
+            steepest = std::max(steepest, degrees);
+        }
+        if (cut_along_) {
+            work.goes_along = true;
+            widen(work.largest_along, high, true);
+            widen(work.smallest_along, low, false);
+        } else if (dx < 0 && segment.kind == SegmentKind::feed) {
+            if (low < high / 2) widen(work.first_face_z, segment.to.z_mm, true);
+            widen(work.shoulder_z, segment.to.z_mm, false);
+            widen(work.shoulder_x, high, true);
+        }
+    }
+
+    const features::Document& document_;
+    const Picture& picture_;
+    std::map<int, Work> works_;
+    bool cut_along_ = false, behind_rapid_ = false;
+};
+
+class Assumer {
+public:
+    Assumer(const features::Document& document, const Picture& picture)
+        : document_(document), works_(Look(document, picture).works()),
+          mm_per_unit_(features::mm_per_unit_of(document)) {
+        out_.shop = document.shop();
+    }
+
+    std::optional<AssumedSetup> assume() {
+        for (auto& [station, work] : works_)
+            if (station > 0 && work.cuts) add_tool(station, work);
+        if (!add_stock()) return std::nullopt;
+        return std::move(out_);
+    }
+
+private:
+    // --- Tools -------------------------------------------------------------------------------------------
+
+    static bool is_blade(ToolKind kind) {
+        return kind == ToolKind::grooving || kind == ToolKind::parting || kind == ToolKind::face_grooving;
+    }
+
+    ToolKind kind_by_work(const Work& work, std::string& why) const {
+        why = "by its moves";
+        if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
+        if (work.is_drill()) return ToolKind::drill;
+        if (!work.goes_along && work.cut.z_max < -on_centre_mm && !work.is_inside())
+            return work.cut.x_min <= 0.5 ? ToolKind::parting : ToolKind::grooving;
+        return work.is_inside() ? ToolKind::boring : ToolKind::turning;
+    }
+
+    void add_tool(int station, const Work& work) {
+        const auto held = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
+                                       [&](const Tool& tool) { return tool.station == station; });
+        if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) return;
+        Tool tool = features::noted_tool(document_, station, mm_per_unit_).tool;
+        std::string why = "its note";
+        if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
+        if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;
+        if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
+        tool.station = station;
+        std::string told = std::string(shop::kind_word(tool.kind));
+        complete(tool, work, told);
+        out_.told.push_back(fmt::format("T{:02} {} ({})", station, told, why));
+        if (held != out_.shop.tools.end())
+            *held = std::move(tool);
+        else
+            out_.shop.tools.push_back(std::move(tool));
+    }
+
+    static void tell(std::string& told, std::string_view name, double mm) {
+        told += fmt::format(", {} {} mm", name, features::plain(mm, 3));
+    }
+
+    void complete(Tool& tool, const Work& work, std::string& told) const {
+        if (tool.kind == ToolKind::turning || tool.kind == ToolKind::boring) {
+            const bool inside = tool.kind == ToolKind::boring;
+            if (!tool.tip_direction)
+                tool.tip_direction = tool.hand == shop::ToolHand::left ? (inside ? 1 : 4) : (inside ? 2 : 3);
+            if (!tool.approach_angle_deg) tool.approach_angle_deg = usual_approach_deg;
+            const double steepest = inside ? work.steepest_out_deg : work.steepest_in_deg;
+            if (!tool.back_angle_deg)
+                tool.back_angle_deg = std::clamp(steepest, usual_back_deg, steepest_back_deg);
+            if (tool.nose_radius_mm) tell(told, "nose radius", *tool.nose_radius_mm);
+        }
+        if (is_blade(tool.kind)) {
+            told += tool.width_mm ? "" : " as of a common blade";
+            if (!tool.width_mm) tool.width_mm = usual_blade_mm;
+            tell(told, "width", *tool.width_mm);
+            if (!tool.tip_direction) tool.tip_direction = work.plunges_out > work.plunges_in ? 2 : 3;
+        }
+        const bool drills = tool.kind == ToolKind::drill || tool.kind == ToolKind::centre_drill ||
+                            tool.kind == ToolKind::tap || tool.kind == ToolKind::reamer;
+        if (!drills) return;
+        if (!tool.diameter_mm && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
+        if (tool.diameter_mm) {
+            tell(told, "diameter", *tool.diameter_mm);
+            if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = 118;
+        } else {
+            // What it takes off cannot be told: the hole is left out.
+            tool.kind = ToolKind::live;
+            told += " of a diameter that is not told: its hole is not drawn";
+        }
+    }
+
+    /// A boring bar begins in the hole of the drill: it is no wider than its first cut.
+    std::optional<double> drilled_before_boring() const {
+        std::optional<double> smallest;
+        for (const auto& [station, work] : works_)
+            if (work.is_inside() && work.smallest_along && *work.smallest_along > 1)
+                widen(smallest, *work.smallest_along, false);
+        return smallest ? std::optional(2 * *smallest) : std::nullopt;
+    }
+
+    // --- Stock -------------------------------------------------------------------------------------------
+
+    const Tool* tool(int station) const { return out_.shop.tool(station); }
+
+    bool add_stock() {
+        std::optional<double> turned, faced_from, face_z, bored, shoulder_z, shoulder_x;
+        bool solid = false;
+        for (const auto& [station, work] : works_) {
+            if (!work.cuts) continue;
+            const Tool* used = tool(station);
+            const ToolKind kind = used ? used->kind : ToolKind::unknown;
+            if (kind == ToolKind::drill || kind == ToolKind::centre_drill) solid = true;
+            if (work.is_inside() || work.is_drill()) {
+                if (work.is_inside() && work.smallest_along) widen(bored, *work.smallest_along, false);
+                continue;
+            }
+            if (kind == ToolKind::live) continue;
+            if (work.largest_along) widen(turned, *work.largest_along, true);
+            if (is_blade(kind)) continue;
+            if (work.shoulder_z) {
+                widen(shoulder_z, *work.shoulder_z, false);
+                widen(shoulder_x, *work.shoulder_x, true);
+            }
+            if (work.first_face_z) {
+                widen(face_z, *work.first_face_z, true);
+                widen(faced_from, work.cut.x_max, true);
+                solid = solid || work.cut.x_min <= 0.5;
+            }
+        }
+        const std::optional<double> least = turned ? turned : faced_from;
+        // A shoulder that is faced behind the front has metal beside it, as far out as the facing begins.
+        const bool by_shoulder = turned && shoulder_x && face_z && *shoulder_z < *face_z - 1 &&
+                                 *shoulder_x > *turned + shoulder_clearance_mm;
+        const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
+        shop::Stock stock = out_.shop.stock;
+        std::string told = "stock";
+        const auto by = [&](double mm) { return features::plain(mm, 2); };
+        if (!stock.diameter_mm) {
+            const bool by_note =
+                noted.stock.diameter_mm && (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
+            if (by_note)
+                stock.diameter_mm = noted.stock.diameter_mm;
+            else if (by_shoulder)
+                stock.diameter_mm = 2 * *shoulder_x;
+            else if (least)
+                stock.diameter_mm = 2 * *least;
+            else
+                return false;
+            told += by_note ? fmt::format(" diameter {} mm (note {})", by(*stock.diameter_mm), noted.note)
+                    : by_shoulder
+                        ? fmt::format(" diameter {} mm at most (where the facing of a shoulder begins)",
+                                      by(*stock.diameter_mm))
+                        : fmt::format(" diameter {} mm at least (the largest that is {})",
+                                      by(*stock.diameter_mm), turned ? "turned" : "faced");
+        }
+        if (!stock.front_z_mm) {
+            stock.front_z_mm = face_z.value_or(0);
+            told += fmt::format(", face at Z{} {}", by(*stock.front_z_mm),
+                                face_z ? "at least (the first facing)" : "(no facing: the datum)");
+        }
+        if (!stock.bore_mm) {
+            const bool hollow = bored && !solid && *bored > 1 && 2 * *bored < *stock.diameter_mm;
+            stock.bore_mm = hollow ? 2 * *bored : 0;
+            if (hollow)
+                told += fmt::format(", bore {} mm at most (bored, never drilled)", by(*stock.bore_mm));
+        }
+        if (!stock.back_z_mm && noted.stock.length_mm && noted.stock.diameter_mm)
+            stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;
+        if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
+        out_.shop.stock = std::move(stock);
+        out_.told.insert(out_.told.begin(), std::move(told));
+        return true;
+    }
+
+    const features::Document& document_;
+    std::map<int, Work> works_;
+    std::optional<double> mm_per_unit_;
+    AssumedSetup out_;
+};
+
+} // namespace
+
+std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture) {
+    return Assumer(document, picture).assume();
+}
+
+} // namespace turnwright::report

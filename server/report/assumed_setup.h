@@ -1,0 +1,16 @@
+// Inside the report room: tools and stock that no shop file and no stock note describes, by the program's
+// notes and by what its tools do. Assumed, for a picture alone: no warning rests on it.
+#pragma once
+
+#include "report/picture.h"
+
+namespace turnwright::report {
+
+struct AssumedSetup {
+    shop::Shop shop;               ///< The document's, with what is assumed where it says nothing
+    std::vector<std::string> told; ///< Each thing with its reason: "T03 drill, diameter 8.5 mm (its note)"
+};
+/// nullopt: nothing in the program tells how large its stock is.
+std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture);
+
+} // namespace turnwright::report
