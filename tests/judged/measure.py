@@ -1,7 +1,10 @@
 #!/usr/bin/env python3
 """What is said of right programs, and whether planted mistakes are told near their place.
 
-    python3 tests/judged/measure.py build/turnwright [--list]
+    python3 tests/judged/measure.py build/turnwright [FOLDER] [--from 1] [--to 99] [--list]
+
+FOLDER holds right/, faulty/ and faulty.md (else this one); --from and --to take the right programs of these numbers
+and their faulty copies, so that one half can be held out.
 """
 import argparse
 import collections
@@ -39,9 +42,9 @@ def new_findings(program, right, faulty):
     return fresh
 
 
-def rows():
+def rows(folder):
     """(faulty file, right file, line, kind) of each row of the table."""
-    for line in (HERE / "faulty.md").read_text(encoding="utf-8").splitlines():
+    for line in (folder / "faulty.md").read_text(encoding="utf-8").splitlines():
         cells = [cell.strip() for cell in line.strip().strip("|").split(" | ")]
         if len(cells) < 5 or not cells[0].endswith(".nc"):
             continue
@@ -50,16 +53,25 @@ def rows():
         for cell in cells[1:3]:
             found = re.search(r"^(\d\d)_", cell) or re.search(r"twin (\d\d)", cell)
             twin = found.group(1) if found else twin
-        yield HERE / "faulty" / cells[0], next((HERE / "right").glob(twin + "_*.nc")), number, cells[-1]
+        yield folder / "faulty" / cells[0], next((folder / "right").glob(twin + "_*.nc")), number, cells[-1]
+
+
+def taken(right, given):
+    return given.first <= int(right.name[:2]) <= given.last
 
 
 def main():
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("program")
+    parser.add_argument("folder", nargs="?", type=pathlib.Path, default=HERE)
+    parser.add_argument("--from", dest="first", type=int, default=0)
+    parser.add_argument("--to", dest="last", type=int, default=99)
     parser.add_argument("--list", action="store_true", help="every finding, and every mistake that is missed")
     given = parser.parse_args()
     blocks = said = warnings = 0
-    for file in sorted((HERE / "right").glob("*.nc")):
+    for file in sorted((given.folder / "right").glob("*.nc")):
+        if not taken(file, given):
+            continue
         found = checked(given.program, file)
         blocks += sum(1 for line in lines_of(file) if line.strip())
         said += len(found)
@@ -68,7 +80,9 @@ def main():
             for w in found:
                 print(f"{file.name}:{w['line']}: {w['severity']}: {w['id']}: {w['message']}")
     told = total = 0
-    for faulty, right, line, kind in rows():
+    for faulty, right, line, kind in rows(given.folder):
+        if not taken(right, given):
+            continue
         near = [w for w in new_findings(given.program, right, faulty) if abs(w["line"] - line) <= NEAR]
         total += 1
         told += bool(near)
