@@ -5,6 +5,9 @@
 
 namespace turnwright::features {
 
+/// The refusal of a program in which nothing is left to be written otherwise.
+inline constexpr std::string_view written_so_already = "It is written so already.";
+
 struct Renumbering {
     enum class What : std::uint8_t { sequences, all_blocks, by_tool } what = What::sequences;
     std::int32_t start = 10;

@@ -1,6 +1,7 @@
 #include "features/word_edits.h"
 
 #include "features/equal_moves.h"
+#include "features/rewriting.h"
 
 #include <algorithm>
 #include <cmath>
@@ -86,7 +87,7 @@ Rewrite WordEdits::finish(std::shared_ptr<const shop::Shop> shop) const {
     rewrite.refused = refused_;
     if (refused()) return rewrite;
     if (edits_.empty()) {
-        rewrite.refused = "It is written so already.";
+        rewrite.refused = written_so_already;
         return rewrite;
     }
     // Insertions stand in front of changes of the same word; the order of two insertions is kept.

@@ -42,18 +42,29 @@ Rewritten mended(const Document& document, const RewriteOrder& order) {
     return rewritten;
 }
 
+/// A program that stands so already is no refusal: in a folder most are.
+bool is_so_already(const Document& document, const RewriteOrder& order) {
+    if (order.arguments.empty()) return false;
+    const std::string& to = order.arguments[0];
+    if (order.command == "turnwright.convertSystem")
+        return to == std::string(1, codes::system_letter(document.settings().system));
+    const bool diameter = document.settings().machine.x == shop::XReading::diameter;
+    return order.command == "turnwright.convertX" && to == (diameter ? "diameter" : "radius");
+}
+
 } // namespace
 
 Rewritten rewrite(const Document& document, const RewriteOrder& order) {
     if (order.command == mend_command) return mended(document, order);
     Rewritten rewritten;
+    if (is_so_already(document, order)) return rewritten;
     std::vector<features::TextEdit> edits;
     if (order.command.empty()) {
         edits = features::format(document);
     } else {
         features::Rewrite rewrite = features::run_command(document, order.command, order.arguments);
-        rewritten.refused = std::move(rewrite.refused);
-        if (!rewritten.refused.empty() || rewrite.files.empty()) return rewritten;
+        if (rewrite.refused != features::written_so_already) rewritten.refused = rewrite.refused;
+        if (!rewrite.done() || rewrite.files.empty()) return rewritten;
         edits = std::move(rewrite.files[0].edits);
     }
     if (edits.empty()) return rewritten;

@@ -187,6 +187,14 @@ TEST_CASE("rewrite: numbers and form change nothing for the machine, mends come 
     CHECK_FALSE(rewrite(*again, {"turnwright.renumber", {"sequences", "10", "10"}}).changed());
     const auto unread = opened("G01 X[1 F0.1\n");
     CHECK_FALSE(rewrite(*unread, {"turnwright.convertSystem", {"A"}}).changed());
+    // What stands so already is neither changed nor refused.
+    for (const RewriteOrder& order :
+         {RewriteOrder{"turnwright.convertUnits", {"mm"}}, RewriteOrder{"turnwright.convertSystem", {"A"}},
+          RewriteOrder{"turnwright.convertX", {"diameter"}}}) {
+        CAPTURE(order.command);
+        CHECK_FALSE(rewrite(*document, order).changed());
+        CHECK(rewrite(*document, order).refused.empty());
+    }
     const auto nothing = opened("");
     CHECK_FALSE(rewrite(*nothing, {"turnwright.fixAll", {""}}).changed());
 }
