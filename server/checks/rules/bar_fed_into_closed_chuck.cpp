@@ -4,7 +4,7 @@
 
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::bar_fed_into_closed_chuck {
 
 namespace {
 
@@ -45,7 +45,7 @@ M70 = { name = "bar on", does = "bar feed" }
 
 } // namespace
 
-extern const Check bar_fed_into_closed_chuck{
+extern const Check check{
     .id = "bar_fed_into_closed_chuck",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -121,4 +121,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::bar_fed_into_closed_chuck

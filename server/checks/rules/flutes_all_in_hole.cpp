@@ -1,7 +1,7 @@
 // A drill whose flutes are all in the hole: chips cannot leave.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::flutes_all_in_hole {
 
 namespace {
 
@@ -32,7 +32,7 @@ constexpr std::string_view fluted_only = fluted.substr(0, fluted.find("[stock]")
 
 } // namespace
 
-extern const Check flutes_all_in_hole{
+extern const Check check{
     .id = "flutes_all_in_hole",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -124,4 +124,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::flutes_all_in_hole

@@ -1,7 +1,7 @@
 // A holder, shank or bar whose outline is known runs into the part, the jaws or the tailstock.
 #include "checks/stock_rule.h"
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::holder_hits {
 
 namespace {
 
@@ -65,7 +65,7 @@ constexpr std::string_view holders_only = holders.substr(0, holders.find("[stock
 
 } // namespace
 
-extern const Check holder_hits{
+extern const Check check{
     .id = "holder_hits",
     .family = Family::stock,
     .severity = Severity::warning,
@@ -175,4 +175,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::holder_hits

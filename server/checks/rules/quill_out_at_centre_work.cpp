@@ -4,7 +4,7 @@
 
 #include <set>
 
-namespace turnwright::checks::rules {
+namespace turnwright::checks::rules::quill_out_at_centre_work {
 
 namespace {
 
@@ -69,7 +69,7 @@ M79 = { name = "centre away", does = "quill in" }
 
 } // namespace
 
-extern const Check quill_out_at_centre_work{
+extern const Check check{
     .id = "quill_out_at_centre_work",
     .family = Family::spindle,
     .severity = Severity::warning,
@@ -156,4 +156,4 @@ M30
         },
 };
 
-} // namespace turnwright::checks::rules
+} // namespace turnwright::checks::rules::quill_out_at_centre_work
