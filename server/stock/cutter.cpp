@@ -136,6 +136,24 @@ Point first_contact(const ToolShape& shape, const Segment& segment, const Region
     });
 }
 
+/// What a holder surely keeps within on a straight move, also behind the centreline.
+Box box_of_way(const ToolShape& shape, const Segment& segment) {
+    Box box{1e18, -1e18, 1e18, -1e18};
+    for (Point corner : shape.holder)
+        for (Point at : {segment.from, segment.to}) {
+            const Point p = corner + at;
+            box = {std::min(box.z_min, p.z_mm), std::max(box.z_max, p.z_mm),
+                   std::min(box.x_min, p.x_radius_mm), std::max(box.x_max, p.x_radius_mm)};
+        }
+    if (box.x_min < 0) box.x_max = std::max(box.x_max, -box.x_min);
+    return box;
+}
+
+double between_mm(const Box& a, const Box& b) {
+    return std::hypot(std::max({a.z_min - b.z_max, b.z_min - a.z_max, 0.0}),
+                      std::max({a.x_min - b.x_max, b.x_min - a.x_max, 0.0}));
+}
+
 /// Everywhere a holder gets to on a move, also as the part sees it behind the centreline.
 Region holder_way(const ToolShape& shape, const Segment& segment) {
     Region way = sweep_hollow(shape.holder, segment);
@@ -345,8 +363,20 @@ void Cutter::look_at_holder(const Job& job) {
     if (shape_.holder.empty()) return;
     Segment segment = job.segment;
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
-    const Region way = holder_way(shape_, segment);
     const Region* const areas[] = {&profile_, &jaws_, &tail_};
+    const auto may_tell = [&](Body body) {
+        const Region& area = *areas[static_cast<std::size_t>(body)];
+        if (area.empty() || holder_hit_[static_cast<std::size_t>(body)]) return false;
+        const double least = between_mm(box_of_way(shape_, segment), area.box());
+        if (least == 0) return true;
+        const auto known = std::find_if(course_.clearances.begin(), course_.clearances.end(),
+                                        [&](const Clearance& held) { return held.body == body; });
+        return body != Body::part && (known == course_.clearances.end() || least < known->mm);
+    };
+    // Most moves are far from everything, and their way need not be made.
+    if (!segment.is_arc && !may_tell(Body::part) && !may_tell(Body::jaws) && !may_tell(Body::tailstock))
+        return;
+    const Region way = holder_way(shape_, segment);
     for (Body body : {Body::part, Body::jaws, Body::tailstock}) {
         const Region& area = *areas[static_cast<std::size_t>(body)];
         bool& told = holder_hit_[static_cast<std::size_t>(body)];

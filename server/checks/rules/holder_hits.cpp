@@ -24,8 +24,8 @@ std::string text(const StockEvent& found) {
                        clearance_text(found));
 }
 
-/// A right-hand turning holder 25 wide (1), the same with the edge's length (3), a drill in its sleeve (2),
-/// a bar 12 thick (4); stock as in example_tools.
+/// A turning holder with a shank that stands out to the left (1), a drill in its sleeve (2), a bar 12 thick
+/// (4).
 constexpr std::string_view holders = R"(units = "mm"
 [[machine]]
 name = "m"
@@ -37,7 +37,7 @@ tip_direction = 3
 approach_angle = 95
 back_angle = 5
 edge_length = 12
-outline = [[3, 1], [3, 20], [20, 32], [120, 32], [120, 7], [20, 7]]
+outline = [[3, 1], [3, 20], [20, 32], [120, 32], [120, -6], [40, -6], [20, 7]]
 [[tool]]
 station = 2
 kind = "drill"
@@ -85,14 +85,14 @@ extern const Check check{
     .examples =
         {
             {System::A, R"(
-N1 (SHANK BEHIND THE TIP AGAINST THE JAWS)
+N1 (SHANK BESIDE THE TIP AGAINST THE JAWS)
 (STOCK D50. L140. FACE 1. JAW Z-60. D160.)
 G21 G99 G97
 T0101
 S800 M03
 G00 X80. Z12.
 G00 X54.
-G00 Z-62.
+G00 Z-58.
 ;^^^^^^^^ warning: holder_hits
 G00 X80.
 M30
