@@ -41,17 +41,28 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) tailstock = tailstock || tool.work->has_tailstock;
     if (!tailstock) return;
     std::vector<Return> returns;
-    int x_first = 0;
+    int x_first = 0, z_first = 0;
     for (const ToolOfSpan& tool : tools) {
         const Return found = return_of(tool);
         if (!found.act) continue;
         returns.push_back(found);
         if (found.order == Order::x_first) ++x_first;
+        if (found.order == Order::z_first) ++z_first;
     }
     for (const Return& found : returns) {
-        if (found.order == Order::x_first || x_first < 2 ||
-            x_first * 3 < static_cast<int>(returns.size()) * 2)
+        if (found.order == Order::x_first) continue;
+        if (x_first < 2 || x_first * 3 < static_cast<int>(returns.size()) * 2) {
+            // Tools before the quill may go in both axes at once; nobody leaves it in Z first, but who always
+            // does.
+            if (found.order == Order::z_first && z_first == 1 && returns.size() > 2)
+                report.at(found.tool->place(*found.act))
+                    .message(fmt::format(
+                        "Z goes home before X beside the tailstock, and none of the {} other ways home does "
+                        "so. The turret runs into the centre or the quill. Write X in a block of its own "
+                        "before.",
+                        returns.size() - 1));
             continue;
+        }
         report.at(found.tool->place(*found.act))
             .message(fmt::format(
                 "{} beside the tailstock: {} of {} ways home go in X first. The turret runs into the "
@@ -72,7 +83,9 @@ extern const Check check{
                      "first, out of its way. "
                      "This one goes in both axes at once, or in Z first: the turret meets the centre, the "
                      "quill or the tailstock. "
-                     "Two of three ways home must keep the order for it to be a habit.",
+                     "Two of three ways home must keep the order for it to be a habit; a single one in Z "
+                     "first among three "
+                     "or more is told as well.",
     .file = file,
     .examples =
         {
@@ -126,6 +139,46 @@ X2.
 G01 Z-2. F.01
 G53 X0
 G53 Z0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G00 X52. Z1.
+G01 X0. F.2
+G28 U0. W0.
+N2 T0303
+G00 X0. Z1.
+G01 Z-5. F.1
+G28 U0. W0.
+M00 (RUN QUILL IN)
+N3 T0505
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G00 X54.
+G28 W0.
+;^^^^^^ warning: home_order_at_tailstock
+G28 U0.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+(TAILSTOCK)
+N1 T0101
+G00 X52. Z1.
+G01 Z-20. F.3
+G53 Z0
+G53 X0
+N2 T0303
+G00 X52. Z1.
+G01 Z-20. F.3
+G53 X0 Z0
+N3 T0505
+G00 X52. Z1.
+G01 Z-20. F.3
+G53 Z0
+G53 X0
 M30
 )"},
             {System::A, R"(

@@ -29,6 +29,45 @@ Usual usual_of(const Work& work) {
     return best;
 }
 
+/// A pass this much deeper than any other infeed of its thread is a slip: infeeds get smaller on the way in,
+/// or stay.
+constexpr double odd_infeed = 2.5;
+
+/// A pass that goes in much further than every other of the same thread.
+void look_at_infeeds(const WorksContext& context, const Work& work, Report& report) {
+    struct Pass {
+        const Leg* leg;
+        double infeed;
+    };
+    std::vector<Pass> passes;
+    const Leg* last = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (!is_pass(leg) || leg.dz() == 0) continue;
+        // Another thread or start: its passes begin anew.
+        if (last && (leg.from.z_mm != last->from.z_mm || leg.to.z_mm != last->to.z_mm)) return;
+        if (last) passes.push_back({&leg, leg.from.x_radius_mm - last->from.x_radius_mm});
+        last = &leg;
+    }
+    if (passes.size() < 3) return;
+    const auto by_size = [](const Pass& a, const Pass& b) { return std::abs(a.infeed) < std::abs(b.infeed); };
+    const auto deepest = std::max_element(passes.begin(), passes.end(), by_size);
+    double other = 0;
+    for (auto pass = passes.begin(); pass != passes.end(); ++pass) {
+        if (pass->infeed * deepest->infeed < 0) return; // Not all go in
+        if (pass != deepest) other = std::max(other, std::abs(pass->infeed));
+    }
+    if (other <= 0 || std::abs(deepest->infeed) <= odd_infeed * other) return;
+    // The place of the infeed is the move in X that brought the tool there.
+    const Leg* at = deepest->leg;
+    while (at != work.legs.data() && at->dx() == 0) --at;
+    context.at(report, work, *at, "XU")
+        .message(
+            fmt::format("This pass goes in by {} a side, and no other of this thread by more than {}: the "
+                        "insert breaks, and the root gets too deep. Is a digit of X changed?",
+                        spoken(std::round(std::abs(deepest->infeed) * 1e4) / 1e4),
+                        spoken(std::round(other * 1e4) / 1e4)));
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Usual usual = usual_of(work);
     if (usual.count < 2) return;
@@ -72,7 +111,10 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works) look_at(context, *work, report);
+        for (const Work* work : part.works) {
+            look_at(context, *work, report);
+            look_at_infeeds(context, *work, report);
+        }
 }
 
 } // namespace
@@ -87,7 +129,9 @@ extern const Check check{
         "and not "
         "in step with the spindle, begins where the others end because the way back is left out, or the "
         "threading "
-        "code is still in force on the way out and back. The thread is crossed or the insert breaks.",
+        "code is still in force on the way out and back; or it goes in more than 2.5 times as far as any "
+        "other "
+        "pass. The thread is crossed or the insert breaks.",
     .works = works,
     .examples =
         {
@@ -144,6 +188,53 @@ X18.5
 G33 Z-20.
 G00 X24.
 Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S800 M03
+G00 X24. Z5.
+X19.4
+G32 Z-20. F1.5
+G00 X24.
+Z5.
+X18.9
+G32 Z-20.
+G00 X24.
+Z5.
+X18.5
+G32 Z-20.
+G00 X24.
+Z5.
+X16.2
+;^^^^ warning: thread_pass_unlike_rest
+G32 Z-20.
+G00 X24.
+Z5.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0404
+G97 S800 M03
+G00 X.7 Z.2
+X.75
+G33 Z-.6 F.0625
+G00 X.7
+Z.2
+X.78
+G33 Z-.6
+G00 X.7
+Z.2
+X.8
+G33 Z-.6
+G00 X.7
+Z.2
+X.8
+G33 Z-.6
+G00 X.7
+Z.2
 M30
 )"},
             {System::A, R"(
