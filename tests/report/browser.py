@@ -323,7 +323,7 @@ class InBrowser(unittest.TestCase):
             for kept in sorted(gallery.FOLDER.glob("*.png")):
                 share = gallery.difference(self.browser, kept, Path(folder) / kept.name)
                 self.assertLess(share, gallery.MOST_DIFFERENT, kept.name)
-        # The measure sees what it should: two steps of one program are not the same picture.
+        # The measure sees what it should: a light and a dark picture are not the same.
         first, later = (gallery.FOLDER / name for name in ("long-shaft.png", "long-shaft-dark.png"))
         self.assertGreater(gallery.difference(self.browser, first, later), 10 * gallery.MOST_DIFFERENT)
 
