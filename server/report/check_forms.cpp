@@ -10,13 +10,13 @@
 
 namespace turnwright::report {
 
-namespace {
-
-using nlohmann::json;
-
 std::string plural(std::size_t count, std::string_view one) {
     return std::to_string(count) + " " + std::string(one) + (count == 1 ? "" : "s");
 }
+
+namespace {
+
+using nlohmann::json;
 
 std::string position(std::string_view file, std::size_t line, std::size_t column) {
     return host::shown_name(file) + ":" + std::to_string(line) + ":" + std::to_string(column);

@@ -1,5 +1,6 @@
 // What the programs of a folder have in common, as lines of a shop file and as questions.
 #include "report/learn.h"
+#include "report/report.h"
 
 #include "features/speech.h"
 
@@ -19,10 +20,6 @@ std::string toml_text(std::string_view text) {
         out += c;
     }
     return out + '"';
-}
-
-std::string plural(std::size_t count) {
-    return count == 1 ? "1 program" : fmt::format("{} programs", count);
 }
 
 /// How many programs show each value; a program that shows none is not counted.
@@ -46,7 +43,7 @@ public:
     std::size_t of_most() const { return counts_.at(most()); }
     /// "41 of 44 programs", and who does otherwise.
     std::string why(std::size_t programs) const {
-        std::string text = fmt::format("{} of {}", of_most(), plural(programs));
+        std::string text = fmt::format("{} of {}", of_most(), plural(programs, "program"));
         std::string others;
         std::size_t told = 0, all = shown_ - of_most();
         for (const auto& [value, names] : names_)
@@ -106,7 +103,8 @@ private:
     void ask(std::size_t programs, std::string_view text) {
         if (programs > 0)
             parts_.questions.push_back(
-                {programs, fmt::format(fmt::runtime(text), fmt::format("{} of {}", programs, plural(all_)))});
+                {programs, fmt::format(fmt::runtime(text),
+                                       fmt::format("{} of {}", programs, plural(all_, "program")))});
     }
 
     void learn_units() {
@@ -162,7 +160,7 @@ private:
         for (const auto& [limit, programs] : limits.counts())
             if (++told <= 8)
                 in_use += fmt::format("{}{} in {}", in_use.empty() ? "" : ", ", features::plain(limit, 0),
-                                      plural(programs));
+                                      plural(programs, "program"));
         if (told > 8) in_use += ", ...";
         ask(count([](const ProgramShows& p) { return p.surface_speed; }),
             "What speed is the chuck with its jaws marked for? {} run at constant surface speed: "
@@ -201,12 +199,13 @@ private:
             const std::string section = code.first == 'M' ? "machine.m_codes" : "machine.g_codes";
             if (const auto told = named.find(code); told != named.end()) {
                 entry(section, key, toml_text(told->second.most()),
-                      fmt::format("in {}; so called in {}", plural(programs), told->second.why(programs)),
+                      fmt::format("in {}; so called in {}", plural(programs, "program"),
+                                  told->second.why(programs)),
                       told->second.is_clear(programs));
                 continue;
             }
-            entry(section, key, "", fmt::format("in {}; no note tells what it does", plural(programs)),
-                  false);
+            entry(section, key, "",
+                  fmt::format("in {}; no note tells what it does", plural(programs, "program")), false);
             nameless += (nameless.empty() ? "" : ", ") + key;
             without_name = std::max(without_name, programs);
         }
@@ -247,20 +246,23 @@ private:
             "compensation: nose_radius, tip_direction.");
         for (const auto& [number, station] : stations) {
             const std::string section = fmt::format("tool {}", number);
-            entry(section, "station", std::to_string(number), "called in " + plural(station.programs), true);
+            entry(section, "station", std::to_string(number),
+                  "called in " + plural(station.programs, "program"), true);
             if (!station.notes.empty()) {
                 std::string others;
                 for (const auto& [note, programs] : station.notes.counts())
                     if (note != station.notes.most() && others.size() < 60)
                         others += "; " + features::readable(note);
                 entry(section, "note", toml_text(station.notes.most()),
-                      fmt::format("{} of {}{}", station.notes.of_most(), plural(station.programs), others),
+                      fmt::format("{} of {}{}", station.notes.of_most(), plural(station.programs, "program"),
+                                  others),
                       station.notes.is_clear(all_));
             }
             if (!station.kinds.empty()) {
                 std::string met;
                 for (const auto& [kind, programs] : station.kinds.counts())
-                    met += fmt::format("{}{} in {}", met.empty() ? "" : ", ", kind, plural(programs));
+                    met +=
+                        fmt::format("{}{} in {}", met.empty() ? "" : ", ", kind, plural(programs, "program"));
                 entry(section, "kind", toml_text(station.kinds.most()), met,
                       station.kinds.is_clear(all_, true));
             }
@@ -275,7 +277,8 @@ private:
             std::string offsets, why;
             for (const auto& [offset, programs] : station.offsets) {
                 offsets += (offsets.empty() ? "" : ", ") + std::to_string(offset);
-                why += fmt::format("{}{} in {}", why.empty() ? "" : ", ", offset, plural(programs));
+                why +=
+                    fmt::format("{}{} in {}", why.empty() ? "" : ", ", offset, plural(programs, "program"));
             }
             if (station.offsets.size() > 1 || (!offsets.empty() && !station.offsets.contains(number)))
                 entry(section, "offsets", "[" + offsets + "]", why, false);
@@ -299,9 +302,9 @@ private:
         std::string others;
         for (const auto& [mm, programs] : distances.counts())
             if (mm != distances.most() && others.size() < 60)
-                others += fmt::format(", {} in {}", unit_.written(mm), plural(programs));
+                others += fmt::format(", {} in {}", unit_.written(mm), plural(programs, "program"));
         entry("house", std::string(key), unit_.written(distances.most()),
-              fmt::format("{} of {}{}", distances.of_most(), plural(all_), others),
+              fmt::format("{} of {}{}", distances.of_most(), plural(all_, "program"), others),
               unit_.known && distances.of_most() * 3 >= distances.shown() * 2 &&
                   (distances.of_most() >= 2 || all_ == 1));
     }
@@ -327,7 +330,7 @@ private:
         }
         if (in_all < 2) return;
         entry("house", "safety_line", "[" + line + "]",
-              fmt::format("{} of {}; {} have a safety line", least, plural(all_), with),
+              fmt::format("{} of {}; {} have a safety line", least, plural(all_, "program"), with),
               least >= 2 || all_ == 1);
     }
 

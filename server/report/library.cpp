@@ -38,12 +38,12 @@ std::string stock_text(const Sheet& sheet) {
     return out;
 }
 
-using Group = std::vector<std::size_t>;
+using Alike = std::vector<std::size_t>;
 
 /// The programs by what `key` makes of each, of those alone that do any work.
 template <class Key>
 auto grouped(std::span<const LibraryProgram> programs, Key&& key) {
-    std::map<decltype(key(programs[0].likeness)), Group> groups;
+    std::map<decltype(key(programs[0].likeness)), Alike> groups;
     for (std::size_t i = 0; i < programs.size(); ++i)
         if (programs[i].problem.empty() && programs[i].likeness.move_count > 0)
             groups[key(programs[i].likeness)].push_back(i);
@@ -51,8 +51,8 @@ auto grouped(std::span<const LibraryProgram> programs, Key&& key) {
 }
 
 /// One index of each row of programs that do the same work: the others are told with it.
-Group without_copies(std::span<const LibraryProgram> programs, const Group& group) {
-    Group firsts;
+Alike without_copies(std::span<const LibraryProgram> programs, const Alike& group) {
+    Alike firsts;
     for (const std::size_t at : group)
         if (std::none_of(firsts.begin(), firsts.end(), [&](std::size_t first) {
                 return programs[first].likeness.same(programs[at].likeness);
@@ -68,7 +68,7 @@ void find_same_moves(std::span<const LibraryProgram> programs, LibraryFindings& 
     for (const auto& [key, group] : same)
         if (group.size() > 1) findings.same_work.push_back(group);
     for (const auto& [moves, group] : grouped(programs, [](const Likeness& of) { return of.moves; })) {
-        const Group firsts = without_copies(programs, group);
+        const Alike firsts = without_copies(programs, group);
         if (firsts.size() < 2) continue;
         const Likeness& first = programs[firsts[0]].likeness;
         const bool tools = std::any_of(firsts.begin(), firsts.end(), [&](std::size_t at) {
@@ -87,7 +87,7 @@ void find_same_moves(std::span<const LibraryProgram> programs, LibraryFindings& 
 void find_nearly_same(std::span<const LibraryProgram> programs, LibraryFindings& findings) {
     for (auto& [order, group] : grouped(programs, [](const Likeness& of) { return of.order; })) {
         std::set<std::uint64_t> told;
-        Group different;
+        Alike different;
         for (const std::size_t at : group)
             if (told.insert(programs[at].likeness.moves).second) different.push_back(at);
         // Those that lie together in one size are looked at in its order, so that a family of ten thousand
@@ -101,7 +101,7 @@ void find_nearly_same(std::span<const LibraryProgram> programs, LibraryFindings&
                    programs[different[to - 1]].likeness.nearly(programs[different[to]].likeness))
                 ++to;
             if (to - from > 1) {
-                Group row(different.begin() + static_cast<std::ptrdiff_t>(from),
+                Alike row(different.begin() + static_cast<std::ptrdiff_t>(from),
                           different.begin() + static_cast<std::ptrdiff_t>(to));
                 std::sort(row.begin(), row.end());
                 findings.nearly.push_back(std::move(row));
@@ -112,10 +112,10 @@ void find_nearly_same(std::span<const LibraryProgram> programs, LibraryFindings&
 }
 
 void find_clashes(std::span<const LibraryProgram> programs, LibraryFindings& findings) {
-    std::map<std::int32_t, Group> holders;
+    std::map<std::int32_t, Alike> holders;
     for (std::size_t i = 0; i < programs.size(); ++i)
         for (const LibraryProgram::Part& part : programs[i].parts) {
-            Group& held = holders[part.number];
+            Alike& held = holders[part.number];
             if (held.empty() || held.back() != i) held.push_back(i);
         }
     for (const auto& [number, held] : holders) {

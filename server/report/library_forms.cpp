@@ -3,6 +3,7 @@
 #include "host/file.h"
 #include "report/library.h"
 #include "report/markup.h"
+#include "report/report.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -10,16 +11,12 @@
 namespace turnwright::report {
 namespace {
 
-using Programs = std::span<const LibraryProgram>;
+using LibraryPrograms = std::span<const LibraryProgram>;
 
 constexpr std::string_view csv_head =
     "file,number,note,other_programs,stock,tools,time,changed,system,unit,blocks,warnings,problem\n";
 constexpr std::string_view markdown_head = "# Index of part programs\n";
 constexpr std::size_t most_told = 12; ///< Names in one line
-
-std::string plural(std::size_t count, std::string_view one) {
-    return fmt::format("{} {}{}", count, one, count == 1 ? "" : "s");
-}
 
 std::string number_text(std::int32_t number) {
     return number > 0 ? fmt::format("O{:04}", number) : "";
@@ -38,7 +35,7 @@ std::string other_programs(const LibraryProgram& program) {
     return out;
 }
 
-std::string names(Programs programs, std::span<const std::size_t> row) {
+std::string names(LibraryPrograms programs, std::span<const std::size_t> row) {
     std::string out;
     for (const std::size_t at : row.first(std::min(row.size(), most_told)))
         out += (out.empty() ? "" : ", ") + host::shown_name(programs[at].name);
@@ -52,7 +49,7 @@ struct Section {
     std::vector<std::string> lines;
 };
 
-std::vector<Section> sections(Programs programs) {
+std::vector<Section> sections(LibraryPrograms programs) {
     const LibraryFindings found = find_in_library(programs);
     std::vector<Section> all;
     Section clashes{"Program numbers that stand in several files", "No number stands in two files.", {}};
@@ -99,7 +96,7 @@ std::vector<Section> sections(Programs programs) {
     return all;
 }
 
-std::string head_line(Programs programs) {
+std::string head_line(LibraryPrograms programs) {
     const auto read = static_cast<std::size_t>(std::count_if(
         programs.begin(), programs.end(), [](const auto& program) { return program.problem.empty(); }));
     const auto open =
@@ -166,7 +163,7 @@ std::string page_row(const LibraryProgram& program) {
 
 } // namespace
 
-std::string library_text(Programs programs) {
+std::string library_text(LibraryPrograms programs) {
     std::string out;
     for (const Section& section : sections(programs)) {
         out += section.heading + ":\n";
@@ -177,7 +174,7 @@ std::string library_text(Programs programs) {
     return out + head_line(programs) + "\n";
 }
 
-std::string library_csv(Programs programs) {
+std::string library_csv(LibraryPrograms programs) {
     std::string out(csv_head);
     for (const LibraryProgram& program : programs) {
         out += csv_cell(host::shown_name(program.name));
@@ -193,14 +190,15 @@ std::string library_csv(Programs programs) {
     return out;
 }
 
-std::string library_markdown(Programs programs) {
+std::string library_markdown(LibraryPrograms programs) {
     std::string out = fmt::format("{}\n{}\n", markdown_head, head_line(programs));
     for (const Section& section : sections(programs)) {
         out += fmt::format("\n## {}\n\n", section.heading);
         if (section.lines.empty()) out += section.none + "\n";
         for (const std::string& line : section.lines) out += "- " + markdown_cell(line) + "\n";
     }
-    out += "\n## Programs\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | Unit | "
+    out += "\n## LibraryPrograms\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | "
+           "Unit | "
            "Warnings |\n|---|---|---|---|---|---|---|---|---|---|\n";
     for (const LibraryProgram& program : programs) {
         out += "| " + markdown_cell(host::shown_name(program.name));
@@ -216,7 +214,7 @@ std::string library_markdown(Programs programs) {
     return out + "\n" + std::string(caution) + "\n";
 }
 
-std::string library_page(Programs programs) {
+std::string library_page(LibraryPrograms programs) {
     std::string out =
         fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
@@ -234,7 +232,8 @@ std::string library_page(Programs programs) {
             out += fmt::format("<li>{}</li>\n", markup_escaped(line));
         if (!section.lines.empty()) out += "</ul>\n";
     }
-    out += "<h2>Programs</h2>\n<table>\n<thead><tr><th>File</th><th>Number</th><th>Note</th><th>Picture</th>"
+    out += "<h2>LibraryPrograms</h2>\n<table>\n<thead><tr><th>File</th><th>Number</th><th>Note</"
+           "th><th>Picture</th>"
            "<th>Stock</th><th>Tools</th><th>Time</th><th>Last change</th><th>System, unit</th>"
            "<th>Warnings</th></tr></thead>\n<tbody>\n";
     for (const LibraryProgram& program : programs) out += page_row(program);

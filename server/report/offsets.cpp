@@ -12,7 +12,7 @@ namespace {
 
 using codes::Meaning;
 
-constexpr std::string_view csv_head = "kind,offset,x,z,x_added,z_added,nose_radius,tip_direction";
+constexpr std::string_view csv_columns = "kind,offset,x,z,x_added,z_added,nose_radius,tip_direction";
 // P of geometry is so much more than the number of the offset (common practice, no source).
 constexpr int geometry_from = 10'000, most_offsets = 999;
 
@@ -132,7 +132,7 @@ OffsetTable offsets_of_program(const features::Document& document) {
 
 bool is_offset_csv(std::string_view text) {
     text = without_mark(text);
-    return next_line(text) == csv_head;
+    return next_line(text) == csv_columns;
 }
 
 OffsetTable offsets_of_csv(std::string_view csv) {
@@ -152,7 +152,7 @@ OffsetTable offsets_of_csv(std::string_view csv) {
 }
 
 std::string offset_csv(std::span<const OffsetRow> rows) {
-    std::string out = std::string(csv_head) + "\n";
+    std::string out = std::string(csv_columns) + "\n";
     const auto cell = [](const auto& held) {
         return held ? features::plain(static_cast<double>(*held), 4) : std::string();
     };

@@ -20,6 +20,9 @@ struct Job;
 
 namespace turnwright::report {
 
+/// "1 program", "2 programs".
+std::string plural(std::size_t count, std::string_view one);
+
 class FolderPrograms;
 
 /// A warning as people count: lines and columns from 1, columns in characters.
