@@ -327,12 +327,18 @@ TEST_CASE("rows of corners that are the same have no change between them") {
 TEST_CASE("where the stock is not followed the page says from where on") {
     const auto document = opened(two_tools, shop_with_stock);
     const report::Picture picture = report::make_picture(*document);
-    const report::StockFilm film =
-        report::film_of(*document, picture, report::drawn_stock(*document, picture));
+    report::DrawnStock stated;
+    stated.course = &document->results().stock().programs().front();
+    stated.shop = &document->shop();
+    const report::StockFilm film = report::film_of(*document, picture, stated);
     // No tool of it is in the shop file: from the first cut, in line 7, on.
     REQUIRE(film.followed_to);
     CHECK(picture.segments[*film.followed_to].to.z_mm == Approx(-48));
     CHECK(film.why_not == "the stock cannot be followed beyond line 7");
+    // With the tools that its moves tell it is, and that is said.
+    const report::DrawnStock drawn = report::drawn_stock(*document, picture);
+    CHECK_FALSE(drawn.assumed.empty());
+    CHECK_FALSE(report::film_of(*document, picture, drawn).followed_to);
 }
 
 TEST_CASE("work round the axis is no turned cut, a chamfer is one") {

@@ -31,7 +31,8 @@ function stock_text(done) {
       front = Math.max(front, stock_row[i]);
       widest = Math.max(widest, stock_row[i + 1]);
     }
-  const text = (data.stock.exact ? "" : "at least ") + "front at Z" + length_text(front) + ", largest " +
+  let text = (data.stock.exact ? "" : "at least ") + "front at Z" + length_text(front) + ", largest " +
     x_text(widest);
+  if (data.stock.assumed.length) text += ". Assumed: " + data.stock.assumed.join("; ");
   return stock_is_known(done) ? text : "not known here: " + data.stock.whyNot + ". Shown as it was there: " + text;
 }
