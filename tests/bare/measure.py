@@ -38,29 +38,38 @@ def data_of(page):
     return json.loads(html.unescape(re.search(r'id="data">(.*?)</script>', page, re.S).group(1)))
 
 
-LINE, SPINDLE, FEED, OPEN, SECONDS, WITHOUT = 0, 3, 5, 10, 11, 12
+LINE, SPINDLE, FEED, OPEN, SECONDS, WITHOUT, MOVES = 0, 3, 5, 10, 11, 12, 15
+STROKES = ("rapid", "feed", "pass", "link", "finish", "thread", "live")
+
+
+def strokes_of(data):
+    """The strokes of each step, from the page's row of moves: a stroke, +16 with its start, +8 with an arc."""
+    row, at, strokes = data["moves"], 0, []
+    for step in data["steps"]:
+        strokes.append(set())
+        for _ in range(step[MOVES]):
+            strokes[-1].add(STROKES[row[at] & 7])
+            at += 3 + (2 if row[at] & 16 else 0) + (3 if row[at] & 8 else 0)
+    return strokes
 
 
 def look(program, file):
     page = said(program, "picture", "--format", "html", str(file))
     data = data_of(page)
     texts, steps = data["texts"], data["steps"]
-    strokes = {}
-    for stroke, step in re.findall(r'<path class="(\w+)" data-line="\d+" data-step="(\d+)"', page):
-        strokes.setdefault(int(step), set()).add(stroke)
-    why = re.search(r"(Stock not drawn|What is left is not drawn)[^<]*", page)
-    found = {"why": why.group(0) if why else "", "open": [], "cuts": 0, "known": 0, "unknown": []}
+    strokes, stock = strokes_of(data), data["stock"]
+    found = {"why": stock["whyNot"], "open": [], "cuts": 0, "known": 0, "unknown": []}
     for number, step in enumerate(steps):
         why = texts[step[OPEN]] if step[OPEN] else ""
         is_open = bool(why) and "own place" not in why
         if is_open:
             found["open"].append(f"line {step[LINE] + 1}: {why}")
-        is_cut = bool(strokes.get(number, set()) & CUTS)
+        is_cut = bool(strokes[number] & CUTS)
         if not is_cut and not (is_open and re.search(r"\bF|G0?[123]\b", data["lines"][step[LINE]])):
             continue
         found["cuts"] += 1
         feed, spindle = texts[step[FEED]], texts[step[SPINDLE]]
-        is_thread = "thread" in strokes.get(number, set())
+        is_thread = "thread" in strokes[number]
         feed_known = is_thread or (re.search(r"(mm|in)/(rev|min)|inverse", feed) and "not known" not in feed)
         rpm_known = re.match(r"G9[67]", spindle) and re.search(r"\d (m/min|ft/min|rpm)", spindle)
         standing = spindle.startswith("stopped") or "not started" in spindle
@@ -68,7 +77,7 @@ def look(program, file):
             found["known"] += 1
         else:
             found["unknown"].append(f"line {step[LINE] + 1}: {feed}; {spindle}")
-    found["part"] = '<path class="part"' in page
+    found["part"] = bool(stock["first"]) and stock["followedTo"] is None
     found["time"] = bool(steps) and steps[-1][WITHOUT] == 0 and steps[-1][SECONDS] > 0
     return found
 
