@@ -27,7 +27,7 @@ struct CheckOptions {
     std::string at_least = "hint";
     report::Selection selection;
     unsigned jobs = 0;
-    bool silenced = false, all = false, totals = false;
+    bool silenced = false, all = false, totals = false, fingerprint = false;
 };
 
 constexpr std::string_view settings_name = "turnwright.toml";
@@ -46,7 +46,7 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
         const report::FileText read = report::read_program("-");
         if (!read.problem.empty()) return unchecked(options.name, read.problem);
         auto used = shop ? shop : report::nearest_shop(std::filesystem::current_path() / "program");
-        return report::check_text(options.name, read.text, used);
+        return report::check_text(options.name, read.text, used, {}, nullptr, options.fingerprint);
     }
     const std::filesystem::path path = host::path_of(name);
     const std::string file = path.filename().string();
@@ -55,7 +55,7 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
         if (!read.problem.empty()) return unchecked(name, read.problem);
         return file == settings_name ? report::check_shop(*report::load_shop(path)) : report::check_job(path);
     }
-    report::CheckedFile checked = report::check_file(path, shop, &folders);
+    report::CheckedFile checked = report::check_file(path, shop, &folders, options.fingerprint);
     std::error_code failed;
     if (std::filesystem::is_directory(path, failed)) checked.problem = "a folder with no part program in it";
     return checked;
@@ -185,6 +185,10 @@ void add_check(CLI::App& app, int& status) {
     check->add_option("--jobs", options->jobs, "Files checked at once (default: one a processor)");
     check->add_flag("--all", options->all, "Every finding, also of a kind that is on very many blocks");
     check->add_flag("--totals", options->totals, "Totals by check and by folder instead of each finding");
+    check->add_flag(
+        "--fingerprint", options->fingerprint,
+        "Tell a fingerprint of what the machine does in each program: notes, blanks and N numbers "
+        "change nothing of it");
     check->add_flag("--silenced", options->silenced, "List what notes in the programs silence instead");
     check->callback([options, &status] {
         for (const auto severity : {checks::Severity::error, checks::Severity::warning,

@@ -26,8 +26,9 @@ int run_compare(const CompareOptions& options) {
         report::open_program(host::path_of(options.after), host::path_of(options.shop));
     if (!after.document) return say_trouble(options.after, after.problem);
     const report::Comparison comparison = report::compare(*before.document, *after.document);
-    const int written = write_out(options.format == "json" ? report::comparison_json(comparison)
-                                                           : report::comparison_text(comparison));
+    const int written = write_out(options.format == "json"   ? report::comparison_json(comparison)
+                                  : options.format == "note" ? report::change_note(comparison)
+                                                             : report::comparison_text(comparison));
     if (written != done) return written;
     return comparison.same() ? 0 : 1;
 }
@@ -41,7 +42,10 @@ void add_compare(CLI::App& app, int& status) {
                    "something, 2 a file could not be read");
     compare->add_option("old", options->before, "Old program; - reads standard input")->required();
     compare->add_option("new", options->after, "New program; - reads standard input")->required();
-    compare->add_option("--format", options->format, "text or json")->check(CLI::IsMember({"text", "json"}));
+    compare
+        ->add_option("--format", options->format,
+                     "text, json, or note: notes for the head of the new program")
+        ->check(CLI::IsMember({"text", "json", "note"}));
     compare->add_option("--shop", options->shop,
                         "Shop file for both, instead of the nearest turnwright.toml of each");
     compare->callback([options, &status] { status = run_compare(*options); });

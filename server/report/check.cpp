@@ -5,6 +5,7 @@
 #include "features/speech.h"
 #include "host/host.h"
 #include "report/folder_programs.h"
+#include "report/likeness.h"
 #include "shop/job_file.h"
 
 #include <fmt/format.h>
@@ -40,7 +41,7 @@ constexpr std::size_t most_listed = 100'000;
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path,
-                       std::shared_ptr<const machine::ProgramLibrary> library) {
+                       std::shared_ptr<const machine::ProgramLibrary> library, bool with_fingerprint) {
     CheckedFile checked;
     checked.name = std::move(name);
     checked.problem = why_not_a_program(text);
@@ -52,6 +53,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     checked.system_assumed = document.settings().system_from == machine::SystemFrom::assumed;
     checked.assumed = features::assumed_in_short(document);
     checked.blocks = document.buffer().line_count();
+    if (with_fingerprint) checked.fingerprint = fingerprint_text(likeness_of(course_of(document)));
     auto column = [&](text::Position at) {
         return document.buffer().to_client(at, text::Encoding::utf32) + std::size_t{1};
     };
@@ -110,7 +112,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
 }
 
 CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop,
-                       FolderPrograms* folders) {
+                       FolderPrograms* folders, bool with_fingerprint) {
     FileText read = read_program(path);
     if (!read.problem.empty()) {
         CheckedFile failed;
@@ -121,7 +123,8 @@ CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const 
     shop = shop_for_job(path, std::move(shop));
     FolderPrograms alone;
     auto beside = (folders ? *folders : alone).beside(path, *shop);
-    CheckedFile checked = check_text(path.string(), read.text, std::move(shop), path, std::move(beside));
+    CheckedFile checked =
+        check_text(path.string(), read.text, std::move(shop), path, std::move(beside), with_fingerprint);
     checked.job_file = shop::find_job_file(path, host::root_of(path)).string();
     return checked;
 }

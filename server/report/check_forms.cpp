@@ -134,6 +134,9 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
     for (const CheckedFile& file : files)
         if (file.problem.empty() && !file.assumed.empty())
             out += host::shown_name(file.name) + ": assumed here: " + file.assumed + ".\n";
+    for (const CheckedFile& file : files)
+        if (!file.fingerprint.empty())
+            out += host::shown_name(file.name) + ": fingerprint of what it does: " + file.fingerprint + "\n";
     return out + std::string(caution) + "\n";
 }
 
@@ -167,6 +170,7 @@ std::string as_json(std::span<const CheckedFile> files) {
             shown["system"] = std::string(1, file.system);
             shown["systemAssumed"] = file.system_assumed;
             if (!file.assumed.empty()) shown["assumed"] = file.assumed;
+            if (!file.fingerprint.empty()) shown["fingerprint"] = file.fingerprint;
             if (!file.shop_file.empty()) shown["shopFile"] = file.shop_file;
             if (!file.job_file.empty()) shown["jobFile"] = file.job_file;
             if (!file.silenced.empty()) {

@@ -3,6 +3,7 @@
 
 #include "features/speech.h"
 #include "host/file.h"
+#include "report/likeness.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -97,7 +98,15 @@ private:
     void tell(const Pair& row) {
         const auto& [x, y] = row;
         changes_.push_back({old_line(row), new_line(row), x == none ? "" : old_side_.text(a_[x]),
-                            y == none ? "" : new_side_.text(b_[y])});
+                            y == none ? "" : new_side_.text(b_[y]),
+                            y == none ? place_of(a_, x, old_side_) : place_of(b_, y, new_side_)});
+    }
+
+    /// A setting is told in front of what it matters for.
+    static std::string place_of(const std::vector<Action>& actions, std::size_t at, const Side& side) {
+        if (actions[at].kind != Action::Kind::setting) return {};
+        while (at < actions.size() && actions[at].kind == Action::Kind::setting) ++at;
+        return at < actions.size() ? side.text(actions[at]) : "";
     }
 
     /// A cycle that cuts otherwise has many moves in one block: they are told together, and by the words that
@@ -128,7 +137,7 @@ private:
             for (const Pair& row : block) tell(row);
         else
             changes_.push_back({from_line, to_line, summary(a_, &Pair::first, before, old_side_, block),
-                                summary(b_, &Pair::second, after, new_side_, block)});
+                                summary(b_, &Pair::second, after, new_side_, block), ""});
         return last;
     }
 
@@ -138,7 +147,7 @@ private:
             const Action &x = a_[row.first], &y = b_[row.second];
             if (x.kind == Action::Kind::cycle)
                 changes_.push_back({old_line(row), new_line(row), words_beside(x.shown, y.shown),
-                                    words_beside(y.shown, x.shown)});
+                                    words_beside(y.shown, x.shown), ""});
             else if (x.kind == Action::Kind::setting || x.kind == Action::Kind::as_written)
                 tell(row);
         }
@@ -210,6 +219,8 @@ public:
     Comparison compare() {
         result_.old_name = name_of(old_.document);
         result_.new_name = name_of(new_.document);
+        result_.old_fingerprint = fingerprint_text(likeness_of(old_course_));
+        result_.new_fingerprint = fingerprint_text(likeness_of(new_course_));
         result_.before = old_course_.totals;
         result_.after = new_course_.totals;
         result_.compared_as_written = std::max(old_course_.as_written, new_course_.as_written);

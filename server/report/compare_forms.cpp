@@ -40,7 +40,9 @@ json totals_json(const motion::Totals& totals) {
 } // namespace
 
 std::string comparison_text(const Comparison& comparison) {
-    std::string out = fmt::format("old: {}\nnew: {}\n", comparison.old_name, comparison.new_name);
+    std::string out =
+        fmt::format("old: {} (fingerprint {})\nnew: {} (fingerprint {})\n", comparison.old_name,
+                    comparison.old_fingerprint, comparison.new_name, comparison.new_fingerprint);
     for (const std::string& remark : comparison.remarks) out += remark + "\n";
     out += "\n";
     if (comparison.same()) {
@@ -69,6 +71,7 @@ std::string comparison_text(const Comparison& comparison) {
                 out += "gone: " + change.before;
             else
                 out += change.before + " -> " + change.after;
+            if (!change.place.empty()) out += ", before " + change.place;
             out += "\n";
         }
         if (sequence.more_changes) out += fmt::format("  and {} more changes\n", sequence.more_changes);
@@ -89,7 +92,8 @@ std::string comparison_json(const Comparison& comparison) {
             changes.push_back({{"oldLine", change.old_line ? json(change.old_line) : json(nullptr)},
                                {"newLine", change.new_line ? json(change.new_line) : json(nullptr)},
                                {"before", change.before.empty() ? json(nullptr) : json(change.before)},
-                               {"after", change.after.empty() ? json(nullptr) : json(change.after)}});
+                               {"after", change.after.empty() ? json(nullptr) : json(change.after)},
+                               {"place", change.place.empty() ? json(nullptr) : json(change.place)}});
         sequences.push_back({{"name", sequence.name},
                              {"note", sequence.note},
                              {"added", sequence.added},
@@ -103,6 +107,8 @@ std::string comparison_json(const Comparison& comparison) {
     }
     const json out{{"old", comparison.old_name},
                    {"new", comparison.new_name},
+                   {"oldFingerprint", comparison.old_fingerprint},
+                   {"newFingerprint", comparison.new_fingerprint},
                    {"same", comparison.same()},
                    {"remarks", comparison.remarks},
                    {"comparedAsWritten", comparison.compared_as_written},

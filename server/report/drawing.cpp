@@ -4,6 +4,7 @@
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/assumed_setup.h"
+#include "report/likeness.h"
 #include "report/markup.h"
 #include "report/picture.h"
 
@@ -105,6 +106,7 @@ private:
         if (picture_.round_axis > 0)
             add(fmt::format("work round the axis is not drawn: {} {}", picture_.round_axis,
                             picture_.round_axis == 1 ? "block" : "blocks"));
+        add("fingerprint " + fingerprint_text(likeness_of(course_of(document_))));
         if (picture_.ways_home > 0) add("without the ways from and to the tool change");
         if (const std::string assumed = features::assumed_in_short(document_); !assumed.empty())
             add("assumed: " + assumed);

@@ -175,7 +175,7 @@ LibraryProgram library_program(const features::Document& document, std::string n
     for (const features::Use& use : features::program_calls(document))
         if (!own.contains(use.named.number))
             program.calls.push_back({document.line_of(use.place) + 1, use.named.number});
-    program.likeness = likeness_of(course_of(document));
+    program.likeness = sheet.likeness;
     if (with_picture && program.likeness.move_count > 0) program.picture = small_picture(document);
     return program;
 }

@@ -104,4 +104,21 @@ Likeness likeness_of(const Course& course) {
     return likeness;
 }
 
+std::string fingerprint(const Likeness& likeness) {
+    constexpr std::string_view letters = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"; // None that is read as another
+    constexpr int count = 12, of_a_group = 4, bits = 5;
+    Digest all;
+    for (const std::uint64_t part : {likeness.moves, likeness.tools, likeness.settings}) all.add(part);
+    std::string out;
+    for (int i = 0; i < count; ++i) {
+        if (i > 0 && i % of_a_group == 0) out += '-';
+        out += letters[all.value() >> (bits * i) & (letters.size() - 1)];
+    }
+    return out;
+}
+
+std::string fingerprint_text(const Likeness& likeness) {
+    return fingerprint(likeness) + (likeness.open ? ", part of it as it is written" : "");
+}
+
 } // namespace turnwright::report

@@ -25,4 +25,10 @@ struct Likeness {
 };
 Likeness likeness_of(const Course& course);
 
+/// "K7QF-2M9R-X3TD": moves, tools and settings as one word that can be read aloud and kept on paper. Another
+/// word: the machine does something else, or the shop file or a later Turnwright reads the program otherwise.
+std::string fingerprint(const Likeness& likeness);
+/// With ", part of it as it is written" where not all is known; what is shown.
+std::string fingerprint_text(const Likeness& likeness);
+
 } // namespace turnwright::report

@@ -1,6 +1,7 @@
 // The page around the drawing. Works from a file, asks nothing of any network.
 #include "features/assumed.h"
 #include "features/hints.h"
+#include "report/likeness.h"
 #include "report/markup.h"
 #include "report/page_data.h"
 
@@ -95,8 +96,8 @@ std::string picture_page(const features::Document& document) {
                        markup_escaped(subtitle(document, picture)));
     out += page_body;
     out += fmt::format("<footer>{} The picture shows the programmed way; of tools only what is known of "
-                       "them.</footer>\n",
-                       markup_escaped(caution));
+                       "them. Fingerprint of what it does: {}.</footer>\n",
+                       markup_escaped(caution), fingerprint_text(likeness_of(course_of(document))));
     out += "<noscript>This page draws by its own script, which is switched off here. The same picture as a "
            "plain drawing: turnwright picture --format svg.</noscript>\n";
     out += "<script type=\"application/json\" id=\"data\">" + page_data(document, picture, stock) +

@@ -50,6 +50,7 @@ struct CheckedFile {
     bool system_assumed = false; ///< Nothing in the program or the shop file tells the system
     std::string assumed;         ///< What else, with its reason, in one line; empty: nothing
     bool is_shop_file = false;   ///< Or a job file, and no program
+    std::string fingerprint;     ///< Of what the machine does, where it was asked for
     std::size_t blocks = 0;
     std::size_t left_out = 0;     ///< Findings that were not asked for
     std::size_t known_before = 0; ///< Findings of the baseline
@@ -74,11 +75,12 @@ std::string why_not_a_program(std::string_view text);
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path = {},
-                       std::shared_ptr<const machine::ProgramLibrary> library = nullptr);
+                       std::shared_ptr<const machine::ProgramLibrary> library = nullptr,
+                       bool with_fingerprint = false);
 /// `shop` nullptr: the nearest shop file from the program's folder upward. Calls find the programs beside the
 /// file; of many files `folders` are read once.
 CheckedFile check_file(const std::filesystem::path& path, std::shared_ptr<const shop::Shop> shop,
-                       FolderPrograms* folders = nullptr);
+                       FolderPrograms* folders = nullptr, bool with_fingerprint = false);
 /// Reads a shop file; its problems become warnings of a CheckedFile of its own.
 CheckedFile check_shop(const shop::Shop& shop);
 /// What keeps one of these from being read is a problem of it.
@@ -157,7 +159,9 @@ std::string sheet_page(const features::Document& document); ///< HTML that print
 /// One thing that the machine does otherwise. An empty text: it does nothing of the kind there.
 struct Change {
     std::size_t old_line = 0, new_line = 0; ///< From 1; 0: none
-    std::string before, after;              ///< "feed line to X45. Z-58."
+    std::string before, after;              ///< "feed to X45. Z-58."
+    std::string
+        place; ///< Of a setting: the move that it begins to matter for, "feed to X45. Z-58."; or empty
 };
 struct SequenceChange {
     std::string name, note;                 ///< Of the new program, or of the old when it is gone
@@ -169,6 +173,7 @@ struct SequenceChange {
 };
 struct Comparison {
     std::string old_name, new_name;
+    std::string old_fingerprint, new_fingerprint;
     std::vector<std::string> remarks; ///< What else to know: the two are read in different systems or units
     std::vector<SequenceChange> sequences;
     motion::Totals before, after;
@@ -180,6 +185,8 @@ struct Comparison {
 Comparison compare(const features::Document& before, const features::Document& after);
 std::string comparison_text(const Comparison& comparison);
 std::string comparison_json(const Comparison& comparison);
+/// The changes as notes for the head of the new program, with both fingerprints and a line to sign.
+std::string change_note(const Comparison& comparison);
 
 // --- Explain
 // ------------------------------------------------------------------------------------------------

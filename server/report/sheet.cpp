@@ -370,6 +370,8 @@ private:
             sheet_.program.push_back({std::move(name), std::move(value), unknown});
         };
         if (!sheet_.file.empty()) add("File", sheet_.file);
+        sheet_.likeness = likeness_of(course_of(document_));
+        add("Fingerprint of what it does", fingerprint_text(sheet_.likeness));
         add("Machine",
             settings.machine.name.empty() ? "not known: the shop file names none"
                                           : features::readable(settings.machine.name),

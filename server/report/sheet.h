@@ -1,6 +1,7 @@
 // Inside the report room: what a setter must know, before it is put on paper.
 #pragma once
 
+#include "report/likeness.h"
 #include "report/report.h"
 #include "report/walk.h"
 
@@ -41,6 +42,7 @@ struct SheetWarning {
 };
 struct Sheet {
     std::string title, note, file;
+    Likeness likeness;
     std::vector<SheetRow> program, stock;
     std::vector<SheetRow> assumed; ///< What the times, feeds and lengths rest on and nothing states
     std::vector<SheetTool> tools;

@@ -312,8 +312,8 @@ TEST_CASE("the common row is as long as the longest common subsequence") {
 TEST_CASE("the forms of a comparison") {
     const Comparison comparison = compared(two_tools, replaced(two_tools, "F0.2", "F0.4"));
     const std::string text = report::comparison_text(comparison);
-    CHECK(text.find("N1 T0101 (TURN)\n  line 7 -> 7: feed 0.2 mm/rev -> feed 0.4 mm/rev\n") !=
-          std::string::npos);
+    CHECK(text.find("N1 T0101 (TURN)\n  line 7 -> 7: feed 0.2 mm/rev -> feed 0.4 mm/rev, "
+                    "before feed to X40. Z-48.\n") != std::string::npos);
     // 50 mm and 2 mm of feed at 1000 rpm: 15.6 s at 0.2 mm/rev, 7.8 s at 0.4
     CHECK(comparison.sequences[0].before.cut_seconds == Approx(15.6));
     CHECK(comparison.sequences[0].after.cut_seconds == Approx(7.8));

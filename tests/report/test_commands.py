@@ -532,6 +532,20 @@ class Compare(Commands):
         self.assertEqual(run("compare", SHAFT, self.here / "missing.nc")[0], 2)
         self.assertEqual(run("compare", "-", "-", text=WARNS)[0], 2)
 
+    def test_a_change_as_notes_and_by_fingerprint(self):
+        changed = self.write("changed.nc", WARNS.replace("S800", "S900"))
+        same = self.write("same.nc", WARNS.replace("S800", "S800 (SEEN)"))
+        first = self.write("first.nc", WARNS)
+        status, note, _ = run("compare", first, changed, "--format", "note")
+        self.assertEqual(status, 1)
+        self.assertTrue(all(line[0] + line[-1] == "()" for line in note.splitlines()), note)
+        self.assertEqual(run("compare", first, same, "--format", "note")[0], 0)
+        words = [file["fingerprint"] for file in
+                 json.loads(run("check", first, same, changed, "--fingerprint", "--format", "json")[1])["files"]]
+        self.assertEqual(words[0], words[1])
+        self.assertNotEqual(words[0], words[2])
+        self.assertNotIn("fingerprint", run("check", first)[1])
+
     def test_notes_and_blanks_vanish(self):
         for program in (SHAFT, BUSHING):
             lines = program.read_text().splitlines()
