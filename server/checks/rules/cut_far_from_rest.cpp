@@ -15,6 +15,7 @@ constexpr double times_outward = 1.8, times_deeper = 2.2, times_in_air = 3, leas
 constexpr std::size_t enough = 6;
 
 bool cuts(const Act& act) {
+    if (act.stopped()) return false; // A stop or a puller goes to the bar by feed
     switch (act.motion) {
     case MotionKind::feed:
     case MotionKind::arc:
@@ -293,6 +294,30 @@ G00 X0 Z.2
 G83 Z-5.5 R.1 F.006
 G80
 G00 X20. Z20.
+M30
+)"},
+            {System::B, R"(
+(BAR PULLER)
+G20 G90 G95
+T0101
+G97 S900 M03
+G00 X.7 Z0
+G01 X-.03 F.004
+G00 X.45 Z.1
+G01 Z-.5 F.006
+X.6
+G00 X3. Z3.
+M05
+T0808
+G00 X1.5 Z-.6
+G94
+G01 X0 F80.
+M10
+Z.02 F60.
+M11
+X1.5 F80.
+G95
+G00 X3. Z3.
 M30
 )"},
             {System::C, R"(
