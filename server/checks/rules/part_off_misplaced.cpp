@@ -151,7 +151,7 @@ extern const Check check{
     .id = "part_off_misplaced",
     .family = Family::approach,
     .severity = Severity::warning,
-    .title = "Workpiece-off too short or in the wrong place",
+    .title = "Part-off too short or in the wrong place",
     .documentation =
         "The part-off stops before the centre, or before the hole that is bored or drilled there (where the "
         "note of the "
