@@ -131,16 +131,12 @@ std::string text_of(const std::vector<report::CheckedFile>& checked, const Check
 }
 
 int run_check(const CheckOptions& options) {
-    std::shared_ptr<const shop::Shop> shop;
-    if (!options.shop.empty()) {
-        report::FileText read = report::read_program(host::path_of(options.shop));
-        if (!read.problem.empty()) return say_trouble(options.shop, "shop file: " + read.problem);
-        shop = report::load_shop(host::path_of(options.shop));
-    }
+    std::string problem;
+    const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
+    if (!problem.empty()) return say_trouble(options.shop, problem);
     for (const auto& ids : {options.selection.only, options.selection.without})
         for (const std::string& id : ids)
             if (const std::string why = report::why_no_check(id); !why.empty()) return say_trouble(id, why);
-    std::string problem;
     std::optional<report::Baseline> baseline = read_baseline(options.baseline, problem);
     if (!problem.empty()) return say_trouble(options.baseline, problem);
     const report::FilesMeant meant = report::files_meant(options.files);

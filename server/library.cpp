@@ -41,12 +41,9 @@ int write_index(const LibraryOptions& options, const std::string& form,
 }
 
 int run_library(const LibraryOptions& options) {
-    std::shared_ptr<const shop::Shop> shop;
-    if (!options.shop.empty()) {
-        report::FileText read = report::read_program(host::path_of(options.shop));
-        if (!read.problem.empty()) return say_trouble(options.shop, "shop file: " + read.problem);
-        shop = report::load_shop(host::path_of(options.shop));
-    }
+    std::string problem;
+    const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
+    if (!problem.empty()) return say_trouble(options.shop, problem);
     const std::string form = form_of(options);
     const std::vector<std::string> files = report::files_meant(options.files).files;
     std::vector<report::LibraryProgram> programs(files.size());

@@ -1,6 +1,7 @@
 #include "many_files.h"
 
 #include "host/host.h"
+#include "report/report.h"
 
 #include <algorithm>
 #include <atomic>
@@ -28,6 +29,14 @@ void for_each_file(std::size_t count, unsigned jobs, const std::function<void(st
     turn();
     for (std::thread& thread : threads) thread.join();
     if (shows_progress) std::cerr << "\r                              \r";
+}
+
+std::shared_ptr<const shop::Shop> shop_for_all(const std::string& path, std::string& problem) {
+    if (path.empty()) return nullptr;
+    const report::FileText read = report::read_program(host::path_of(path));
+    if (read.problem.empty()) return report::load_shop(host::path_of(path));
+    problem = "shop file: " + read.problem;
+    return nullptr;
 }
 
 } // namespace turnwright::commands

@@ -111,12 +111,8 @@ int run_rewrite(const RewriteOptions& options) {
     if (!options.only.empty())
         if (const std::string why = report::why_no_check(options.only); !why.empty())
             return say_trouble(options.only, why);
-    std::shared_ptr<const shop::Shop> shop;
-    if (!options.shop.empty()) {
-        report::FileText read = report::read_program(host::path_of(options.shop));
-        if (!read.problem.empty()) return say_trouble(options.shop, "shop file: " + read.problem);
-        shop = report::load_shop(host::path_of(options.shop));
-    }
+    const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
+    if (!problem.empty()) return say_trouble(options.shop, problem);
     const std::vector<std::string> files = report::files_meant(options.files).files;
     std::vector<Outcome> outcomes(files.size());
     report::FolderPrograms folders;
