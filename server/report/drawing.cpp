@@ -7,6 +7,7 @@
 #include "report/likeness.h"
 #include "report/markup.h"
 #include "report/picture.h"
+#include "report/report.h"
 
 #include <algorithm>
 #include <cmath>
@@ -25,17 +26,13 @@ double per_mm(LengthUnit unit) {
     return unit == LengthUnit::inch ? 1 / motion::mm_per_inch : 1;
 }
 
-std::string number(double value) {
-    return features::plain(value, 2);
-}
-
 std::string line_element(std::string_view css, double x1, double y1, double x2, double y2) {
-    return fmt::format("<line class=\"{}\" x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n", css, number(x1),
-                       number(y1), number(x2), number(y2));
+    return fmt::format("<line class=\"{}\" x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n", css, on_sheet(x1),
+                       on_sheet(y1), on_sheet(x2), on_sheet(y2));
 }
 
 std::string text_element(std::string_view css, double x, double y, std::string_view text) {
-    return fmt::format("<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>\n", css, number(x), number(y),
+    return fmt::format("<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>\n", css, on_sheet(x), on_sheet(y),
                        markup_escaped(text));
 }
 
@@ -46,6 +43,25 @@ double round_step(double least) {
         if (factor * power >= least * 0.999) return factor * power;
     return 10 * power;
 }
+
+constexpr std::string_view drawing_style = R"(
+.sheet{fill:#fff}.frame{fill:none;stroke:#444;stroke-width:1}
+text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
+.heading{font-size:17px;font-weight:600}.small{font-size:12px;fill:#444}.tick{font-size:11px;fill:#555}
+.axis{font-size:12px;font-weight:600}.empty{font-size:15px}.middle{text-anchor:middle}.end{text-anchor:end}
+.grid{stroke:#e6e6e6;stroke-width:1}.zero{stroke:#bbb;stroke-width:1}
+.centreline{stroke:#999;stroke-width:1;stroke-dasharray:18 4 3 4}
+.hatch{stroke:#b9b9b9;stroke-width:1;fill:none}
+.stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
+.jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
+.rapid,.feed,.pass,.link,.finish,.thread,.live,.nose{fill:none;stroke-linejoin:round}
+.nose{stroke:#1f6b3a;stroke-width:.8;stroke-dasharray:11 2}
+.rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
+.link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
+.feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}
+.thread{stroke:#8a2f00;stroke-width:2;stroke-dasharray:9 2 2 2}
+.live{stroke:#6a1b7a;stroke-width:1.3;stroke-dasharray:3 2}
+)";
 
 class Drawing {
 public:
@@ -63,56 +79,29 @@ public:
         out_ = fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 {0} {1}\" "
                            "width=\"{0}\" height=\"{1}\" data-generator=\"Turnwright\" role=\"img\" "
                            "aria-labelledby=\"picture-title\">\n",
-                           number(width), number(height));
+                           on_sheet(width), on_sheet(height));
         const std::string name = program_name(document_), note = program_note(document_);
         out_ += fmt::format("<title id=\"picture-title\">Tool path of {}</title>\n",
                             markup_escaped(note.empty() ? name : name + " " + note));
         out_ += fmt::format("<style>{}</style>\n", drawing_style);
         add_patterns();
-        out_ += fmt::format("<rect class=\"sheet\" width=\"{}\" height=\"{}\"/>\n", number(width),
-                            number(height));
+        out_ += fmt::format("<rect class=\"sheet\" width=\"{}\" height=\"{}\"/>\n", on_sheet(width),
+                            on_sheet(height));
         out_ += text_element("heading", 16, 26, note.empty() ? name : name + "  " + note);
-        out_ += text_element("small", 16, 44, subtitle());
+        out_ += text_element("small", 16, 44, picture_remarks(document_, picture_, false));
         add_grid();
         out_ += "<g clip-path=\"url(#frame)\">\n";
         add_shapes();
         add_axis();
         add_moves();
-        out_ += "<g id=\"marker\"></g>\n</g>\n";
-        out_ +=
-            fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
-                        number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
+        out_ += "</g>\n";
+        out_ += fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
+                            on_sheet(frame_.left), on_sheet(frame_.top), on_sheet(frame_.width),
+                            on_sheet(frame_.height));
         return out_ + legend + "</svg>\n";
     }
 
 private:
-    std::string subtitle() const {
-        std::string text = file_name(document_);
-        const auto add = [&](std::string_view part) {
-            if (!text.empty()) text += " \xC2\xB7 ";
-            text += part;
-        };
-        add(fmt::format("system {}", codes::system_letter(document_.settings().system)));
-        add(picture_.unit == LengthUnit::inch ? "inch"
-            : picture_.unit == LengthUnit::mm ? "mm"
-                                              : "unit of length not stated");
-        add("path of the programmed tool point, upper half");
-        if (picture_.open_blocks > 0)
-            add(fmt::format("not drawn in full: {} {}", picture_.open_blocks,
-                            picture_.open_blocks == 1 ? "block" : "blocks"));
-        if (picture_.last_line)
-            add(fmt::format("cut short at line {}: the program is too long for one picture",
-                            *picture_.last_line + 1));
-        if (picture_.round_axis > 0)
-            add(fmt::format("work round the axis is not drawn: {} {}", picture_.round_axis,
-                            picture_.round_axis == 1 ? "block" : "blocks"));
-        add("fingerprint " + fingerprint_text(likeness_of(course_of(document_))));
-        if (picture_.ways_home > 0) add("without the ways from and to the tool change");
-        if (const std::string assumed = features::assumed_in_short(document_); !assumed.empty())
-            add("assumed: " + assumed);
-        return text;
-    }
-
     void add_patterns() {
         out_ += "<defs>\n"
                 "<pattern id=\"stock-hatch\" width=\"9\" height=\"9\" patternUnits=\"userSpaceOnUse\" "
@@ -121,10 +110,10 @@ private:
                 "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V6\"/></pattern>\n"
                 "<pattern id=\"jaw-hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
                 "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V7M0 0H7\"/></pattern>\n";
-        out_ +=
-            fmt::format("<clipPath id=\"frame\"><rect x=\"{}\" y=\"{}\" width=\"{}\" "
-                        "height=\"{}\"/></clipPath>\n</defs>\n",
-                        number(frame_.left), number(frame_.top), number(frame_.width), number(frame_.height));
+        out_ += fmt::format("<clipPath id=\"frame\"><rect x=\"{}\" y=\"{}\" width=\"{}\" "
+                            "height=\"{}\"/></clipPath>\n</defs>\n",
+                            on_sheet(frame_.left), on_sheet(frame_.top), on_sheet(frame_.width),
+                            on_sheet(frame_.height));
     }
 
     void add_grid() {
@@ -135,14 +124,14 @@ private:
              z += z_step) {
             const double at = frame_.across(z / unit);
             out_ += line_element("grid", at, frame_.top, at, frame_.top + frame_.height);
-            out_ += text_element("tick middle", at, frame_.top + frame_.height + 16, number(z));
+            out_ += text_element("tick middle", at, frame_.top + frame_.height + 16, on_sheet(z));
         }
         const double x_step = round_step(34 / frame_.scale * x_factor);
         for (double x = std::ceil(shown.x_min * x_factor / x_step) * x_step; x <= shown.x_max * x_factor;
              x += x_step) {
             const double at = frame_.down(x / x_factor);
             out_ += line_element("grid", frame_.left, at, frame_.left + frame_.width, at);
-            out_ += text_element("tick end", frame_.left - 7, at + 4, number(x));
+            out_ += text_element("tick end", frame_.left - 7, at + 4, on_sheet(x));
         }
         const std::string_view name = picture_.unit == LengthUnit::inch ? "in" : "mm";
         out_ += text_element("axis end", frame_.left + frame_.width, frame_.top + frame_.height + 34,
@@ -153,9 +142,9 @@ private:
     }
 
     std::string box(double z_from, double z_to, double x_from, double x_to) const {
-        return fmt::format("M{0} {2}H{1}V{3}H{0}Z", number(frame_.across(z_from)),
-                           number(frame_.across(z_to)), number(frame_.down(x_from)),
-                           number(frame_.down(x_to)));
+        return fmt::format("M{0} {2}H{1}V{3}H{0}Z", on_sheet(frame_.across(z_from)),
+                           on_sheet(frame_.across(z_to)), on_sheet(frame_.down(x_from)),
+                           on_sheet(frame_.down(x_to)));
     }
 
     void add_shape(std::string_view css, std::string_view title, std::string_view data) {
@@ -178,9 +167,6 @@ private:
 
     void add_shapes() {
         add_outlines("stock", "stock before the first cut", parts_.before);
-        for (std::size_t i = 0; i < parts_.entering.size(); ++i)
-            add_outlines(fmt::format("stage\" data-stage=\"{}", i), "what stands when this sequence starts",
-                         parts_.entering[i]);
         add_outlines("part", left_words(), parts_.after);
         if (parts_.jaws)
             add_shape("jaw", "jaws",
@@ -201,9 +187,7 @@ private:
 
     void add_moves() {
         if (picture_.segments.empty()) {
-            out_ += text_element("empty", frame_.left + 20, frame_.top + 40,
-                                 picture_.why_open.empty() ? "No block of this program moves the tool."
-                                                           : "No move can be drawn. " + picture_.why_open);
+            out_ += text_element("empty", frame_.left + 20, frame_.top + 40, why_nothing(picture_));
             return;
         }
         std::size_t open = picture_.spans.size();
@@ -273,14 +257,14 @@ private:
             place(52 + 7.0 * static_cast<double>(sample.text.size()));
             out_ += line_element(sample.css, x, y, x + 40, y);
             out_ += text_element("small", x + 46, y + 4, sample.text);
-            x += 66 + 6.8 * static_cast<double>(sample.text.size());
+            x += 66 + width_of_letter * static_cast<double>(sample.text.size());
         }
         const auto add_box = [&](std::string_view css, std::string_view text) {
             place(52 + 7.0 * static_cast<double>(text.size()));
             out_ += fmt::format("<rect class=\"{}\" x=\"{}\" y=\"{}\" width=\"26\" height=\"13\"/>\n", css,
-                                number(x), number(y - 7));
+                                on_sheet(x), on_sheet(y - 7));
             out_ += text_element("small", x + 32, y + 4, text);
-            x += 52 + 6.8 * static_cast<double>(text.size());
+            x += 52 + width_of_letter * static_cast<double>(text.size());
         };
         if (!parts_.before.empty()) add_box("stock", "stock before");
         if (!parts_.after.empty()) add_box("part", left_words());
@@ -288,7 +272,6 @@ private:
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
             out_ += text_element("small", x, y + 4, parts_.why_not);
-            x += 6.8 * static_cast<double>(parts_.why_not.size()) + 14;
         }
         if (parts_.assumed.empty()) return y;
         std::string all;
@@ -312,10 +295,6 @@ private:
     std::string out_;
 };
 
-} // namespace
-
-namespace {
-
 const stock::ProgramCourse* course_of_main(const features::Document& document,
                                            const stock::Course& followed) {
     const machine::ProgramPart* program = main_program(document);
@@ -326,7 +305,52 @@ const stock::ProgramCourse* course_of_main(const features::Document& document,
     return course == programs.end() ? nullptr : &*course;
 }
 
+struct Left {
+    stock::RegionPointer region; ///< nullptr: the stock is not followed to the end
+    bool before_parting = false;
+};
+Left left_of(const DrawnStock& drawn) {
+    if (!drawn.course || !drawn.course->setup || drawn.course->sequences.empty()) return {};
+    const stock::SequenceCourse& last = drawn.course->sequences.back();
+    const shop::Tool* tool = drawn.shop->tool(last.station);
+    // Parted off, the part is no longer what is held: the bar alone would be left to see.
+    const bool parting = tool && tool->kind == shop::ToolKind::parting && last.in;
+    return {parting ? last.in : last.out, parting};
+}
+
 } // namespace
+
+std::string picture_remarks(const features::Document& document, const Picture& picture, bool on_page) {
+    std::string text = file_name(document);
+    const auto add = [&](std::string_view part) {
+        if (!text.empty()) text += " \xC2\xB7 ";
+        text += part;
+    };
+    const auto add_blocks = [&](std::string_view what, std::size_t count) {
+        if (count > 0) add(fmt::format("{}: {}", what, plural(count, "block")));
+    };
+    add(fmt::format("system {}", codes::system_letter(document.settings().system)));
+    add(picture.unit == LengthUnit::inch ? "inch"
+        : picture.unit == LengthUnit::mm ? "mm"
+                                         : "unit of length not stated");
+    if (!on_page) add("path of the programmed tool point, upper half");
+    add_blocks("not drawn in full", picture.open_blocks);
+    add_blocks("work round the axis is not drawn", picture.round_axis);
+    if (picture.last_line)
+        add(fmt::format("cut short at line {}{}", *picture.last_line + 1,
+                        on_page ? "" : ": the program is too long for one picture"));
+    if (!on_page) add("fingerprint " + fingerprint_text(likeness_of(course_of(document))));
+    if (picture.ways_home > 0) add("without the ways from and to the tool change");
+    if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
+        add("assumed: " + assumed);
+    return text;
+}
+
+std::string why_nothing(const Picture& picture) {
+    if (!picture.segments.empty()) return {};
+    return picture.why_open.empty() ? "No block of this program moves the tool."
+                                    : "No move can be drawn. " + picture.why_open;
+}
 
 std::string why_no_stock(const stock::ProgramCourse* course) {
     if (course && course->stop == stock::Stop::bad_note) return "Stock not drawn: " + course->wrong;
@@ -346,7 +370,8 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     const bool bad_note = std::any_of(programs.begin(), programs.end(), [](const auto& course) {
         return course.stop == stock::Stop::bad_note;
     });
-    if (bad_note || !parts_of(document, own).after.empty()) return own;
+    const Left left = left_of(own);
+    if (bad_note || (left.region && !left.region->loops.empty())) return own;
     std::optional<AssumedSetup> setup = assume_setup(document, picture);
     if (!setup) return own;
     // Of several programs in the file each has stock of its own: that of the one drawn is assumed.
@@ -380,28 +405,18 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
         parts.jaws = {*setup.jaw_z_mm, setup.radius_mm, *setup.jaw_radius_mm};
     if (setup.tail_z_mm && setup.tail_radius_mm)
         parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
-    const std::span<const checks::Span> spans = document.results().spans();
-    parts.entering.resize(spans.size());
     parts.why_not = "What is left is not drawn: the stock is not followed.";
     for (const stock::SequenceCourse& sequence : course->sequences) {
-        const auto span = std::partition_point(spans.begin(), spans.end(), [&](const checks::Span& held) {
-            return held.first < sequence.first;
-        });
-        if (span != spans.end() && span->first == sequence.first && sequence.in)
-            parts.entering[static_cast<std::size_t>(span - spans.begin())] = sequence.in->outlines();
         parts.after_exact = parts.after_exact && sequence.exact;
         if (sequence.stop != stock::Stop::none && sequence.stop != stock::Stop::above)
             parts.why_not =
                 fmt::format("What is left is not drawn: the stock cannot be followed beyond line {}.",
                             document.line_of(sequence.place(sequence.stopped_at)) + 1);
     }
-    if (course->sequences.empty()) return parts;
-    const stock::SequenceCourse& last = course->sequences.back();
-    const shop::Tool* tool = drawn.shop->tool(last.station);
-    // Parted off, the part is no longer what is held: the bar alone would be left to see.
-    parts.before_parting = tool && tool->kind == shop::ToolKind::parting && last.in;
-    if (const stock::RegionPointer& left = parts.before_parting ? last.in : last.out) {
-        parts.after = left->outlines();
+    const Left left = left_of(drawn);
+    parts.before_parting = left.before_parting;
+    if (left.region) {
+        parts.after = left.region->outlines();
         parts.why_not.clear();
     }
     return parts;
@@ -446,36 +461,11 @@ Frame fit(const Picture& picture, const PictureParts& parts) {
     return frame;
 }
 
-std::string drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
-                    const Frame& frame) {
-    return Drawing(document, picture, parts, frame).draw();
-}
-
 std::string picture_svg(const features::Document& document) {
     const Picture picture = make_picture(document);
     const PictureParts parts = parts_of(document, drawn_stock(document, picture));
     return "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n" +
-           drawing(document, picture, parts, fit(picture, parts));
+           Drawing(document, picture, parts, fit(picture, parts)).draw();
 }
-
-const std::string_view drawing_style = R"(
-.sheet{fill:#fff}.frame{fill:none;stroke:#444;stroke-width:1}
-text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
-.heading{font-size:17px;font-weight:600}.small{font-size:12px;fill:#444}.tick{font-size:11px;fill:#555}
-.axis{font-size:12px;font-weight:600}.empty{font-size:15px}.middle{text-anchor:middle}.end{text-anchor:end}
-.grid{stroke:#e6e6e6;stroke-width:1}.zero{stroke:#bbb;stroke-width:1}
-.centreline{stroke:#999;stroke-width:1;stroke-dasharray:18 4 3 4}
-.hatch{stroke:#b9b9b9;stroke-width:1;fill:none}
-.stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
-.stage{display:none;fill:url(#stock-hatch);stroke:#777;stroke-width:1}.stage.shown{display:inline}
-.jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
-.rapid,.feed,.pass,.link,.finish,.thread,.live,.nose{fill:none;stroke-linejoin:round}
-.nose{stroke:#1f6b3a;stroke-width:.8;stroke-dasharray:11 2}
-.rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
-.link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
-.feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}
-.thread{stroke:#8a2f00;stroke-width:2;stroke-dasharray:9 2 2 2}
-.live{stroke:#6a1b7a;stroke-width:1.3;stroke-dasharray:3 2}
-)";
 
 } // namespace turnwright::report

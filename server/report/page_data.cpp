@@ -69,12 +69,11 @@ public:
     json make() {
         choose_end();
         json data{{"unit", picture_.unit == LengthUnit::inch ? "in" : "mm"},
-                  {"unitKnown", picture_.unit != LengthUnit::unknown},
                   {"diameter", picture_.diameter},
                   {"about", picture_.about},
                   {"texts", std::vector(picture_.texts.begin(),
                                         picture_.texts.begin() + static_cast<std::ptrdiff_t>(texts_))},
-                  {"whyNothing", why_nothing()},
+                  {"whyNothing", why_nothing(picture_)},
                   {"cutShort", steps_ < picture_.steps.size() ? json(picture_.steps[steps_].line)
                                : picture_.last_line           ? json(*picture_.last_line)
                                                               : json(nullptr)},
@@ -117,12 +116,6 @@ private:
     }
 
     static std::size_t behind(const PictureStep& step) { return step.first_segment + step.segment_count; }
-
-    std::string why_nothing() const {
-        if (!picture_.segments.empty()) return {};
-        return picture_.why_open.empty() ? "No block of this program moves the tool."
-                                         : "No move can be drawn. " + picture_.why_open;
-    }
 
     json lines_json() const {
         json lines = json::array();

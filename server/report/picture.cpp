@@ -98,8 +98,8 @@ private:
         step.line = block.line;
         step.span = block.span;
         step.first_segment = picture_.segments.size();
-        count_run(block);
         const bool round_axis = works_round_axis(block);
+        count_run(block, !round_axis);
         const motion::Spindle spindle = motion::spindle_during(block.view);
         step.station = station_of(block.view.after);
         step.live = is_live(step.station);
@@ -150,15 +150,16 @@ private:
     }
 
     /// As the stock room counts them, so that its moves are found among those of the picture.
-    void count_run(const WalkedBlock& block) {
+    void count_run(const WalkedBlock& block, bool drawn) {
         const machine::BlockView& view = block.view;
         if (view.reading.motion == machine::MotionKind::none || view.reading.in_contour ||
             !view.before.reachable)
             return;
         const std::pair key{block.elsewhere ? &block.analysis.forest() : nullptr,
                             machine::BlockPlace{view.run_index, view.block}};
-        picture_.first_segments.try_emplace({key.first, key.second, visits_[key]++},
-                                            picture_.segments.size());
+        const std::size_t visit = visits_[key]++;
+        if (drawn)
+            picture_.first_segments.try_emplace({key.first, key.second, visit}, picture_.segments.size());
     }
 
     /// With the C axis, on a polar plane or on an unrolled cylinder X and Z are no section of turned work.
@@ -266,10 +267,6 @@ bool meets(const motion::Point& a, const motion::Point& b) {
     return std::abs(a.x_radius_mm - b.x_radius_mm) < 1e-6 && std::abs(a.z_mm - b.z_mm) < 1e-6;
 }
 
-std::string number(double value) {
-    return features::plain(value, 2);
-}
-
 void add_arc(std::string& data, const Segment& segment, const Frame& frame) {
     const double z = segment.from.z_mm - segment.centre.z_mm;
     const double x = segment.from.x_radius_mm - segment.centre.x_radius_mm;
@@ -278,8 +275,8 @@ void add_arc(std::string& data, const Segment& segment, const Frame& frame) {
     const double angle = std::atan2(x, z) + segment.sweep / 2;
     const int side = segment.sweep > 0 ? 0 : 1; // On the sheet X is up, in SVG down.
     const auto to = [&](double z_mm, double x_mm) {
-        data += fmt::format("A{0} {0} 0 0 {1} {2} {3}", number(radius), side, number(frame.across(z_mm)),
-                            number(frame.down(x_mm)));
+        data += fmt::format("A{0} {0} 0 0 {1} {2} {3}", on_sheet(radius), side, on_sheet(frame.across(z_mm)),
+                            on_sheet(frame.down(x_mm)));
     };
     const double length = std::hypot(z, x);
     to(segment.centre.z_mm + length * std::cos(angle), segment.centre.x_radius_mm + length * std::sin(angle));
@@ -288,13 +285,13 @@ void add_arc(std::string& data, const Segment& segment, const Frame& frame) {
 
 void add_segment(std::string& data, const Segment*& last, const Segment& segment, const Frame& frame) {
     if (!last || !meets(last->to, segment.from))
-        data += fmt::format("M{} {}", number(frame.across(segment.from.z_mm)),
-                            number(frame.down(segment.from.x_radius_mm)));
+        data += fmt::format("M{} {}", on_sheet(frame.across(segment.from.z_mm)),
+                            on_sheet(frame.down(segment.from.x_radius_mm)));
     if (segment.is_arc)
         add_arc(data, segment, frame);
     else
-        data += fmt::format("L{} {}", number(frame.across(segment.to.z_mm)),
-                            number(frame.down(segment.to.x_radius_mm)));
+        data += fmt::format("L{} {}", on_sheet(frame.across(segment.to.z_mm)),
+                            on_sheet(frame.down(segment.to.x_radius_mm)));
     last = &segment;
 }
 
@@ -322,11 +319,15 @@ std::string path_data(std::span<const Segment> segments, const Frame& frame) {
     return data;
 }
 
+std::string on_sheet(double length) {
+    return features::plain(length, 2);
+}
+
 std::string outline_data(const Outline& outline, const Frame& frame) {
     std::string data;
     for (const motion::Point& point : outline)
-        data += fmt::format("{}{} {}", data.empty() ? 'M' : 'L', number(frame.across(point.z_mm)),
-                            number(frame.down(point.x_radius_mm)));
+        data += fmt::format("{}{} {}", data.empty() ? 'M' : 'L', on_sheet(frame.across(point.z_mm)),
+                            on_sheet(frame.down(point.x_radius_mm)));
     return data.empty() ? data : data + "Z";
 }
 

@@ -50,7 +50,7 @@ struct Picture {
     std::vector<PictureSpan> spans;
     std::vector<motion::Segment> segments;
     std::vector<float> segment_seconds;                       ///< Of each; 0 where it is not known
-    std::map<stock::RunBlock, std::size_t> first_segments;    ///< Of every block that makes moves
+    std::map<stock::RunBlock, std::size_t> first_segments;    ///< Of every block whose moves are drawn
     std::size_t round_axis = 0;                               ///< Blocks that work round the axis: not drawn
     std::map<std::size_t, std::vector<motion::Segment>> nose; ///< By step: centre of a compensated nose
     std::vector<std::string> texts;
@@ -69,11 +69,10 @@ using Outline = std::vector<motion::Point>;
 /// What the path is drawn over, mm, X as radius. Empty or nullopt: not known.
 struct PictureParts {
     std::vector<Outline> before, after;
-    std::vector<std::vector<Outline>> entering; ///< By span: what stands when the sequence starts
-    bool after_exact = true;                    ///< False: more was taken off than the tools may take
-    bool before_parting = false;                ///< `after` is what stood when the parting tool came
-    std::string why_not;                        ///< Why `after` is empty
-    std::vector<std::string> assumed;           ///< Of stock and tools, with reasons; empty: all is given
+    bool after_exact = true;          ///< False: more was taken off than the tools may take
+    bool before_parting = false;      ///< `after` is what stood when the parting tool came
+    std::string why_not;              ///< Why `after` is empty
+    std::vector<std::string> assumed; ///< Of stock and tools, with reasons; empty: all is given
     struct Holder {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
     };
@@ -104,15 +103,19 @@ Frame fit(const Picture& picture, const PictureParts& parts);
 
 /// Path data of a chain of segments; starts anew wherever a segment does not begin where the last one ended.
 std::string path_data(std::span<const motion::Segment> segments, const Frame& frame);
+/// A length on the sheet, as SVG takes it.
+std::string on_sheet(double length);
 /// Path data of a closed outline.
 std::string outline_data(const Outline& outline, const Frame& frame);
 /// The same for the segments of one kind of stroke.
 std::vector<std::pair<Stroke, std::string>> strokes_of(const Picture& picture, const PictureStep& step,
                                                        const Frame& frame);
 
-/// The drawing alone, without an XML declaration: for a file and for the page.
-std::string drawing(const features::Document& document, const Picture& picture, const PictureParts& parts,
-                    const Frame& frame);
+/// What stands under the title: file, system, unit, and what of the program is not drawn or is assumed. The
+/// page says beside its drawing what the drawing alone must say here.
+std::string picture_remarks(const features::Document& document, const Picture& picture, bool on_page);
+/// Empty where there are moves to draw.
+std::string why_nothing(const Picture& picture);
 
 Stroke stroke_of(const motion::Segment& segment, bool live);
 
@@ -121,6 +124,5 @@ Stroke stroke_of(const motion::Segment& segment, bool live);
 extern const std::string_view page_script;
 extern const std::string_view page_script_hash;
 extern const std::string_view page_style;
-extern const std::string_view drawing_style;
 
 } // namespace turnwright::report

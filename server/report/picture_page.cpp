@@ -1,5 +1,4 @@
 // The page around the drawing. Works from a file, asks nothing of any network.
-#include "features/assumed.h"
 #include "features/hints.h"
 #include "report/likeness.h"
 #include "report/markup.h"
@@ -52,29 +51,6 @@ Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Sh
 <p id="spoken" aria-live="polite"></p>
 )HTML";
 
-std::string subtitle(const features::Document& document, const Picture& picture) {
-    std::string text = file_name(document);
-    const auto add = [&](std::string_view part) {
-        if (!text.empty()) text += " \xC2\xB7 ";
-        text += part;
-    };
-    add(fmt::format("system {}", codes::system_letter(document.settings().system)));
-    add(picture.unit == LengthUnit::inch ? "inch"
-        : picture.unit == LengthUnit::mm ? "mm"
-                                         : "unit of length not stated");
-    if (picture.open_blocks > 0)
-        add(fmt::format("not drawn in full: {} {}", picture.open_blocks,
-                        picture.open_blocks == 1 ? "block" : "blocks"));
-    if (picture.round_axis > 0)
-        add(fmt::format("work round the axis is not drawn: {} {}", picture.round_axis,
-                        picture.round_axis == 1 ? "block" : "blocks"));
-    if (picture.last_line) add(fmt::format("cut short at line {}", *picture.last_line + 1));
-    if (picture.ways_home > 0) add("without the ways from and to the tool change");
-    if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
-        add("assumed: " + assumed);
-    return text;
-}
-
 } // namespace
 
 std::string picture_page(const features::Document& document) {
@@ -93,7 +69,7 @@ std::string picture_page(const features::Document& document) {
         "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n",
         page_script_hash, markup_escaped(title), page_style);
     out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
-                       markup_escaped(subtitle(document, picture)));
+                       markup_escaped(picture_remarks(document, picture, true)));
     out += page_body;
     out += fmt::format("<footer>{} The picture shows the programmed way; of tools only what is known of "
                        "them. Fingerprint of what it does: {}.</footer>\n",

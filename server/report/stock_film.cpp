@@ -69,7 +69,8 @@ StockFilm film_of(const features::Document& document, const Picture& picture, co
         film.why_not = why_no_stock(course);
         return film;
     }
-    FilmRow row = film.first = film_row(stock::raw_stock(*course->setup));
+    stock::Region last = stock::raw_stock(*course->setup);
+    FilmRow row = film.first = film_row(last);
     std::size_t seen_to = 0; // Behind the last move that was followed
     const auto see = [&](const stock::Passed& passed, const stock::Region& left) {
         host::stop_here_if_asked();
@@ -78,6 +79,8 @@ StockFilm film_of(const features::Document& document, const Picture& picture, co
         // The nose's way joins moves: what a join takes off shows with the later one.
         const std::size_t here = first->second + passed.move.value_or(0);
         seen_to = std::max(seen_to, passed.move ? here + 1 : here);
+        if (left == last) return; // Most moves take nothing off
+        last = left;
         FilmRow now = film_row(left);
         std::optional<FilmChange> change = change_between(row, now);
         if (!change) return;
