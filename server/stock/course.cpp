@@ -225,10 +225,9 @@ struct Course::Implementation {
         out.last = part.last;
         out.sequence = part.sequence;
         auto place = [&](Near& near) {
-            std::size_t block = part.first.block + near.block, run = part.first.run;
-            while (run + 1 < analysis->size() && block >= analysis->forest().run(run)->blocks.size())
-                block -= analysis->forest().run(run++)->blocks.size();
-            near = {static_cast<std::uint32_t>(run - part.first.run), static_cast<std::uint32_t>(block)};
+            const BlockPlace at = stock::placed(*analysis, part.first, near);
+            near = {static_cast<std::uint32_t>(at.run - part.first.run),
+                    static_cast<std::uint32_t>(at.block)};
         };
         for (Event& event : out.events) place(event.block);
         for (BlockCut& cut : out.cuts) place(cut.block);

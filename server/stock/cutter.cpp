@@ -364,23 +364,22 @@ void Cutter::look_at_holder(const Job& job) {
     Segment segment = job.segment;
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
     const Region* const areas[] = {&profile_, &jaws_, &tail_};
-    const auto may_tell = [&](Body body) {
-        const Region& area = *areas[static_cast<std::size_t>(body)];
-        if (area.empty() || holder_hit_[static_cast<std::size_t>(body)]) return false;
-        const double least = between_mm(box_of_way(shape_, segment), area.box());
-        if (least == 0) return true;
-        const auto known = std::find_if(course_.clearances.begin(), course_.clearances.end(),
-                                        [&](const Clearance& held) { return held.body == body; });
-        return body != Body::part && (known == course_.clearances.end() || least < known->mm);
-    };
+    const Box near = box_of_way(shape_, segment);
     // Most moves are far from everything, and their way need not be made.
-    if (!segment.is_arc && !may_tell(Body::part) && !may_tell(Body::jaws) && !may_tell(Body::tailstock))
-        return;
-    const Region way = holder_way(shape_, segment);
+    const auto may_tell = [&](Body body, const Region& area) {
+        if (segment.is_arc) return true;
+        const double least = between_mm(near, area.box());
+        if (least == 0) return true;
+        const Clearance* known = known_clearance(body);
+        return body != Body::part && (!known || least < known->mm);
+    };
+    std::optional<Region> made;
     for (Body body : {Body::part, Body::jaws, Body::tailstock}) {
         const Region& area = *areas[static_cast<std::size_t>(body)];
         bool& told = holder_hit_[static_cast<std::size_t>(body)];
-        if (area.empty() || told) continue;
+        if (area.empty() || told || !may_tell(body, area)) continue;
+        if (!made) made = holder_way(shape_, segment);
+        const Region& way = *made;
         const Region hit = intersect(area, way);
         told = is_wider(hit, holder_room_mm);
         if (told) {
@@ -400,10 +399,15 @@ void Cutter::look_at_holder(const Job& job) {
     }
 }
 
+Clearance* Cutter::known_clearance(Body body) {
+    const auto known = std::find_if(course_.clearances.begin(), course_.clearances.end(),
+                                    [&](const Clearance& held) { return held.body == body; });
+    return known == course_.clearances.end() ? nullptr : &*known;
+}
+
 void Cutter::note_clearance(Clearance clearance) {
-    auto known = std::find_if(course_.clearances.begin(), course_.clearances.end(),
-                              [&](const Clearance& held) { return held.body == clearance.body; });
-    if (known == course_.clearances.end())
+    Clearance* known = known_clearance(clearance.body);
+    if (!known)
         course_.clearances.push_back(clearance);
     else if (clearance.mm < known->mm)
         *known = clearance;

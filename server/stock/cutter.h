@@ -38,6 +38,7 @@ private:
     void look_at_flutes(const Job& job);
     Region beside_flutes(double z_mm) const;
     void look_at_blade(const Job& job);
+    Clearance* known_clearance(Body body); ///< nullptr: none yet
     void note_clearance(Clearance clearance);
     bool look_at_back_edge(const Job& job, const Region& removed); ///< True when it rubs
     void look_at_load(const Job& job, double depth_mm);

@@ -349,6 +349,13 @@ private:
 
 } // namespace
 
+BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near) {
+    BlockPlace place{first.run, first.block + near.block};
+    while (place.run + 1 < analysis.size() && place.block >= analysis.forest().run(place.run)->blocks.size())
+        place.block -= analysis.forest().run(place.run++)->blocks.size();
+    return place;
+}
+
 Followed follow_sequence(const machine::Reader& reader, const shop::Shop& shop, const Setup& setup,
                          const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
                          Onlooker* onlooker) {

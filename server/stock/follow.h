@@ -17,6 +17,8 @@ struct Followed {
     machine::Modal datum;
     std::size_t moves = 0;
 };
+/// A line counted from a sequence's first as a place.
+BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near);
 /// Follows the blocks from first to last (both in), with the loops in them turn by turn and the programs that
 /// they call, as far as it is known which way those go. At most `moves_left` moves. `onlooker` may be
 /// nullptr.

@@ -4,18 +4,6 @@
 
 namespace turnwright::stock {
 
-namespace {
-
-/// A line counted from a sequence's first as a place.
-BlockPlace placed(const machine::Analysis& analysis, BlockPlace first, Near near) {
-    BlockPlace place{first.run, first.block + near.block};
-    while (place.run + 1 < analysis.size() && place.block >= analysis.forest().run(place.run)->blocks.size())
-        place.block -= analysis.forest().run(place.run++)->blocks.size();
-    return place;
-}
-
-} // namespace
-
 PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& shop,
                         const ProgramCourse& course, std::size_t most, SeePass see) {
     PassesEnd end;
