@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <numbers>
 
 namespace turnwright::machine {
@@ -329,9 +330,7 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
     case MotionKind::unknown_motion: {
         // The axis words lead somewhere known in most modes, but a cycle would come back: not known.
         const bool unknown_code =
-            std::any_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
-                return word.letter == 'G' && !word.after_comma && !word.code && !word.own;
-            });
+            std::any_of(reading.words.begin(), reading.words.end(), std::mem_fn(&Word::is_unknown_g));
         Why why = unknown_code                                ? Why::machine_specific
                   : state.of(Group::motion).why == Why::known ? Why::joined
                                                               : state.of(Group::motion).why;

@@ -4,6 +4,7 @@
 
 #include "machine/execution.h"
 
+#include <algorithm>
 #include <map>
 #include <mutex>
 #include <set>
@@ -159,11 +160,19 @@ struct Budget {
     std::size_t left = 0;
     std::size_t loops = 0; ///< For loops, which are run turn by turn only as far as this reaches
     bool ran_out = false;
+    std::size_t withheld = 0; ///< Taken from it unused, since a program called itself
     bool take() {
         if (left == 0) return ran_out = true, false;
         --left;
         return true;
     }
+    void leave(std::size_t most) {
+        const std::size_t now = std::min(left, most);
+        withheld += left - now;
+        left = now;
+    }
+    /// Of the blocks that it held at first.
+    std::size_t used(std::size_t given) const { return given - left - withheld; }
 };
 
 /// Runs blocks. There are two ways to do it: turn by turn, in the order of the control, as long as it is
@@ -237,7 +246,6 @@ private:
     Programs& programs_;
     Budget& budget_;
     std::vector<std::pair<const Plan*, std::uint32_t>> open_; ///< Programs that are running
-    std::size_t withheld_ = 0; ///< Of the budget, since a program called itself
 };
 
 /// Everything about a course that a visit needs.

@@ -143,7 +143,7 @@ void Engine::run_loop(const Body& body, std::int32_t index, const State& above, 
         outcome = run(body, loop.part, loop.start, end, loop.start, above);
         look = shown;
         const bool ran_out = budget_.ran_out && given < blocks_of_a_loop;
-        budget_ = {outer.left, outer.loops - (given - budget_.left), outer.ran_out || ran_out};
+        budget_ = {outer.left, outer.loops - budget_.used(given), outer.ran_out || ran_out, outer.withheld};
         if (outcome->ran != Ran::to_end || outcome->to_label) outcome.reset();
     }
     if (!outcome) {

@@ -69,6 +69,7 @@ struct Word {
     /// What such a code does: it follows its word, on the same item, with the row of the effect. Of a call
     /// the value is the program.
     bool implied = false;
+    bool is_unknown_g() const { return letter == 'G' && !after_comma && !code && !own; }
 };
 
 /// What a block's axis words make the machine do.

@@ -324,7 +324,7 @@ bool takes_axis_words_without_moving(Meaning meaning) {
 void choose_motion(const State& state, Reading& reading) {
     bool other_use = false, unknown_code = false;
     for (const Word& word : reading.words) {
-        unknown_code |= word.letter == 'G' && !word.after_comma && !word.code && !word.own;
+        unknown_code |= word.is_unknown_g();
         if (!word.code) continue;
         Meaning meaning = word.code->meaning;
         if (takes_axis_words_without_moving(meaning)) other_use = true;

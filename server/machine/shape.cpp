@@ -61,6 +61,7 @@ struct BlockScan {
     bool has_words = false; ///< Besides N
     bool has_note = false;
     bool numbered = false;
+    bool calls_macro = false; ///< Its other letters are arguments
     BlockDoes does = BlockDoes::sets;
 };
 
@@ -94,6 +95,8 @@ public:
                 const bool is_off = switches_off(code.meaning);
                 switched_off |= is_off;
                 other |= !is_off;
+                scan.calls_macro |=
+                    code.meaning == Meaning::macro_call || code.meaning == Meaning::modal_call;
                 if (is_off) return;
                 if (code.group() == codes::Group::motion) rapid_ = code.meaning == Meaning::rapid;
                 if (code.group() == codes::Group::drill_cycle)
@@ -227,16 +230,6 @@ void scan_tool(const syntax::Item& item, std::size_t block, const Settings& sett
     shape.landmarks.push_back(mark);
 }
 
-bool is_macro_call(std::span<const syntax::Item> items, const Settings& settings) {
-    return std::any_of(items.begin(), items.end(), [&](const syntax::Item& item) {
-        bool calls = false;
-        for_each_code(item, settings, [&](const codes::Code& code, std::int32_t) {
-            calls |= code.meaning == Meaning::macro_call || code.meaning == Meaning::modal_call;
-        });
-        return calls;
-    });
-}
-
 BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& settings, DoesScan& does,
                      RunShape& shape) {
     BlockScan scan;
@@ -258,7 +251,7 @@ BlockScan scan_block(const syntax::Run& run, std::size_t block, const Settings& 
                 scan_statement(run, item, block, shape);
     }
     if (scan.has_words) does.take(items, settings, scan);
-    bool macro = scan.has_words && is_macro_call(items, settings);
+    const bool macro = scan.calls_macro;
     for (const syntax::Item& item : items) {
         if (item.kind == ItemKind::tape_mark)
             shape.landmarks.push_back(landmark(Landmark::Kind::tape_mark, block, -1, scan.has_note));

@@ -200,22 +200,21 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
     // A program that is running already would only come back here: what it leaves in the end is not known.
     const std::pair<const Plan*, std::uint32_t> entered{callee.body->plan, callee.part};
     if (open_.size() >= deepest_call || std::find(open_.begin(), open_.end(), entered) != open_.end()) {
-        const std::size_t left = std::min(budget_.left, blocks_behind_a_ring);
-        withheld_ += budget_.left - left;
-        budget_.left = left;
+        budget_.leave(blocks_behind_a_ring);
         return given_up(Followed::calls_itself);
     }
     const Budget outer = budget_;
     const bool outermost = open_.empty();
     if (outermost) budget_ = {std::min(budget_.left, most_blocks_of_a_call), budget_.loops, false};
-    if (outermost) withheld_ = 0;
     const std::size_t given = budget_.left;
     open_.push_back(entered);
     Left left = follow(callee, state, reading);
     open_.pop_back();
     if (outermost)
-        budget_ = {outer.left - (given - budget_.left - withheld_), budget_.loops,
-                   outer.ran_out || (budget_.ran_out && withheld_ == 0 && given < most_blocks_of_a_call)};
+        budget_ = {outer.left - budget_.used(given), budget_.loops,
+                   outer.ran_out ||
+                       (budget_.ran_out && budget_.withheld == 0 && given < most_blocks_of_a_call),
+                   outer.withheld};
     if (left.followed == Followed::cut_short) return given_up(Followed::cut_short);
     return left;
 }
