@@ -269,9 +269,6 @@ struct Effect {
 };
 std::span<const Effect> effects();
 inline constexpr std::uint16_t no_number = 0xffff;
-/// The groups that only such codes set.
-inline constexpr Group builder_groups[] = {Group::chuck, Group::quill, Group::catcher, Group::steady,
-                                           Group::door};
 
 /// All rows, ordered by letter, number, system.
 std::span<const Code> all_codes();

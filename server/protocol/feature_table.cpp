@@ -57,4 +57,6 @@ std::span<const Feature* const> feature_table() {
     return table;
 }
 
+#undef FEATURES
+
 } // namespace turnwright::protocol

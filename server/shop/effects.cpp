@@ -1,5 +1,6 @@
 // What a machine's own codes do, as the shop file says it: "M03 M08", "clamp", a program that is called.
 #include "shop/keys.h"
+#include "text/letters.h"
 
 #include <fmt/format.h>
 
@@ -20,7 +21,7 @@ std::string small_words(std::string_view text) {
     for (const char each : text) {
         const bool parts = each == ',' || each == ';' || std::isspace(static_cast<unsigned char>(each));
         if (!parts)
-            words += static_cast<char>(std::tolower(static_cast<unsigned char>(each)));
+            words += text::lower(each);
         else if (!words.empty() && words.back() != ' ')
             words += ' ';
     }
@@ -118,12 +119,19 @@ bool read_calls(const Value::Item& item, CodeEffect& effect, Problems& problems)
 } // namespace
 
 void read_effects(Machine& machine, char letter, const Value& codes, Problems& problems) {
+    // The codes of a range stand behind each other, at one place: what is wrong with it is told once.
+    const Value::Item* entry = nullptr;
+    std::optional<CodeEffect> effect;
     for (const Value::Item& item : codes.items) {
         if (item.does.empty() && item.calls.empty()) continue;
-        CodeEffect effect;
-        if (!item.does.empty() && !read_does(item, effect, problems)) continue;
-        if (!item.calls.empty() && !read_calls(item, effect, problems)) continue;
-        machine.effects.emplace(std::pair(letter, item.number), std::move(effect));
+        if (!entry || entry->place != item.place) {
+            entry = &item;
+            effect.emplace();
+            if ((!item.does.empty() && !read_does(item, *effect, problems)) ||
+                (!item.calls.empty() && !read_calls(item, *effect, problems)))
+                effect.reset();
+        }
+        if (effect) machine.effects.emplace(std::pair(letter, item.number), *effect);
     }
 }
 

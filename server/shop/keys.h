@@ -59,6 +59,7 @@ struct Key {
 
 struct Place {
     std::size_t line = 0, column = 0, length = 1;
+    bool operator==(const Place&) const = default;
 };
 
 /// What was read for one key: only the part that its kind fills.
@@ -103,6 +104,10 @@ struct Section {
 };
 std::vector<Section> sections();
 
+/// Of the codes that a table names.
+inline char letter_of(const Key& key) {
+    return key.name.front() == 'm' ? 'M' : 'G';
+}
 /// "a length from 0 to 100 mm", "one of a, b".
 std::string kind_title(const Key& key);
 
@@ -118,10 +123,10 @@ private:
     std::vector<Problem>& list_;
 };
 
-/// What can only be judged with several values together. A value that loses is reset to unknown.
 /// What the codes of a table do: those that say so go into `machine.effects`.
 void read_effects(Machine& machine, char letter, const Value& codes, Problems& problems);
 
+/// What can only be judged with several values together. A value that loses is reset to unknown.
 void apply_rules(Machine& machine, const Values& values, Problems& problems);
 void apply_rules(Stock& stock, const Values& values, Problems& problems);
 void apply_rules(House& house, const Values& values, Problems& problems);

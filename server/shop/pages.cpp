@@ -57,7 +57,7 @@ std::string type_of(const Key& key) {
             "\"string\", "
             "\"pattern\": \"^[Oo][0-9]+$\"}}}}, \"additionalProperties\": false}}]}}}}, "
             "\"additionalProperties\": false",
-            key.name.front() == 'm' ? 'M' : 'G', key.name.front());
+            letter_of(key), key.name.front());
     case Kind::severities:
         return "\"type\": \"object\", \"additionalProperties\": {\"enum\": " + quoted_list(key.choices) + "}";
     }

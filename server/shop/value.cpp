@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <utility>
 
 namespace turnwright::shop {
 namespace {
@@ -141,10 +142,6 @@ std::optional<Value> read_points(const Key& key, const std::string& name, const 
     return std::nullopt;
 }
 
-char letter_of(const Key& key) {
-    return key.name.front() == 'm' ? 'M' : 'G';
-}
-
 /// M21, m21 or 21: the number, when the letter is the table's own.
 std::optional<int> code_number(const Key& key, std::string_view name) {
     const char letter = letter_of(key);
@@ -222,17 +219,18 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
                                              code.str().substr(0, 60), letter_of(key), most_codes_in_range));
         } else if (auto item = read_code_entry(code.str(), entry, reading)) {
             item->place = place;
-            for (int number = range->first; number <= range->second && !reading.problems.full(); ++number) {
-                if (!seen.insert(number).second) {
+            bool told = false;
+            for (int number = range->first; number <= range->second; ++number) {
+                if (seen.insert(number).second) {
+                    item->number = number;
+                    value.items.push_back(*item);
+                } else if (!std::exchange(told, true)) {
                     reading.problems.add(place,
                                          fmt::format("{} is named twice; only one of the names is used.",
                                                      range->first == range->second
                                                          ? std::string(code.str())
                                                          : fmt::format("{}{}", letter_of(key), number)));
-                    continue;
                 }
-                item->number = number;
-                value.items.push_back(*item);
             }
         }
     }
