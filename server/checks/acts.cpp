@@ -309,16 +309,11 @@ std::vector<MachineCode> codes_of(const shop::Machine& machine) {
 } // namespace
 
 std::vector<MachineCode> codes_told(const FileContext& context) {
-    std::vector<MachineCode> codes = codes_of(context.settings().machine);
-    const std::size_t by_shop = codes.size();
-    const auto is_in_shop_file = [&](const MachineCode& code) {
-        for (std::size_t i = 0; i < by_shop; ++i)
-            if (codes[i].number == code.number) return true;
-        return false;
-    };
+    const shop::Machine& machine = context.settings().machine;
+    std::vector<MachineCode> codes = codes_of(machine);
     for (const Span& span : context.spans())
         for (const MachineCode& code : span.facts->acts.held->codes)
-            if (!is_in_shop_file(code)) codes.push_back(code);
+            if (!machine.effect_of('M', code.number)) codes.push_back(code);
     return codes;
 }
 

@@ -153,9 +153,9 @@ const syntax::Item* find_code(const machine::Reader& reader, BlockPlace place, c
     for (const syntax::Item& item : items)
         if (item.is_word() && item.letter != 'G' && item.letter != 'M' && item.letter != 'N')
             letters.push_back(item.letter);
+    const codes::System system = reader.settings().system;
     for (const syntax::Item& item : items) {
         if (item.kind != syntax::ItemKind::word || (item.letter != 'G' && item.letter != 'M')) continue;
-        const codes::System system = reader.settings().system;
         if (const shop::CodeEffect* effect = reader.settings().machine.effect_of(item.letter, item.value)) {
             const bool calls = meaning == codes::Meaning::macro_call && effect->calls >= 0;
             if (calls || std::count(effect->does.begin(), effect->does.end(), meaning) > 0) return &item;

@@ -24,8 +24,11 @@ void block(const BlockView& view, Report& report) {
         if (!words[i].code || !words[i].code->is_modal()) continue;
         for (std::size_t j = i + 1; j < words.size(); ++j) {
             if (!words[j].code || words[j].code->group() != words[i].code->group()) continue;
+            if (words[j].item == words[i].item) continue; // Both by one code of the machine's builder
             Meaning first = words[i].code->meaning, second = words[j].code->meaning;
             if (may_stand_together(first, second)) break;
+            // Such a code does more than what stands twice.
+            if (first == second && (words[i].implied || words[j].implied)) break;
             std::string a = text_of(view, *words[i].item), b = text_of(view, *words[j].item);
             std::string group(codes::group_title(words[i].code->group()));
             std::string text =
@@ -38,7 +41,8 @@ void block(const BlockView& view, Report& report) {
                 .message(text)
                 .severity(first == second ? Severity::hint : Severity::warning)
                 .tag(first == second ? Tag::unnecessary : Tag::none)
-                .fix([&] {
+                .fix([&]() -> std::optional<Fix> {
+                    if (words[i].implied) return std::nullopt;
                     return Fix{fmt::format("Leave only {}", b),
                                {remove(view, *words[i].item)},
                                first == second,
@@ -136,6 +140,25 @@ G09 G01 X50. Z0. F0.2
 M05 M09
 M30
 )"},
+            {System::B, R"(
+G21 G95
+G97 S500
+T0101
+M13 M03
+G01 X50. Z0. F0.2
+M05 M09
+M30
+)",
+             shop_with_clamps},
+            {System::A, R"(
+G21 G99
+G97 S500
+T0101
+M05 M13
+;   ^^^ warning: codes_of_one_group
+M30
+)",
+             shop_with_clamps},
         },
 };
 
