@@ -19,19 +19,19 @@ namespace {
 constexpr Group assumable[] = {Group::units,    Group::feed_mode, Group::spindle_mode,
                                Group::distance, Group::plane,     Group::datum};
 
-/// Groups that some block reads while nothing states them, or that stay assumed behind a program out of
-/// sight. Block by block: where a run of lines begins must not tell.
-machine::Parts read_unstated(const machine::Analysis& analysis) {
+/// Of the groups that are asked for those that some block reads while nothing states them, or that stay
+/// assumed behind a program out of sight. Block by block: where a run of lines begins must not tell.
+machine::Parts read_unstated(const machine::Analysis& analysis, machine::Parts wanted) {
     machine::Parts found = 0;
     const auto stays_assumed = [](const machine::Modal& modal) {
         return modal.is_assumed() && !modal.surely_unset();
     };
-    for (std::size_t run = 0; run < analysis.size(); ++run) {
+    for (std::size_t run = 0; run < analysis.size() && found != wanted; ++run) {
         const machine::RunResult& result = *analysis.result(run);
         const bool may_hold =
             !analysis.is_plain(run) ||
             std::any_of(std::begin(assumable), std::end(assumable), [&](Group group) {
-                return !(found & machine::part(group)) &&
+                return (wanted & ~found & machine::part(group)) &&
                        (result.in.of(group).surely_unset() || stays_assumed(result.out.of(group)));
             });
         if (!may_hold) continue;
@@ -39,7 +39,7 @@ machine::Parts read_unstated(const machine::Analysis& analysis) {
             for (const Group group : assumable)
                 if (((view.reading.reads & machine::part(group)) && view.before.of(group).surely_unset()) ||
                     stays_assumed(view.after.of(group)))
-                    found |= machine::part(group);
+                    found |= machine::part(group) & wanted;
         });
     }
     return found;
@@ -73,11 +73,18 @@ std::optional<BlockPlace> first_words(const Document& document) {
 std::vector<AssumedHere> assumed_here(const Document& document) {
     std::vector<AssumedHere> all;
     const machine::Settings& settings = document.settings();
-    const machine::Parts unstated = read_unstated(document.analysis());
-    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::distance, Group::plane}) {
+    const auto is_spoken_of = [&](Group group) {
+        const Assumption* assumption = settings.assumed.of(group);
+        return assumption && (assumption->by != Sign::none || assumption->conflict);
+    };
+    machine::Parts wanted = machine::part(Group::datum);
+    for (const Group group : assumable)
+        if (is_spoken_of(group)) wanted |= machine::part(group);
+    // What nothing is assumed of would be looked for through the whole file.
+    const machine::Parts unstated = read_unstated(document.analysis(), wanted);
+    for (const Group group : assumable) {
+        if (!is_spoken_of(group) || !(unstated & machine::part(group))) continue;
         const Assumption& assumption = *settings.assumed.of(group);
-        if (assumption.by == Sign::none && !assumption.conflict) continue;
-        if (!(unstated & machine::part(group))) continue;
         const std::string name(codes::group_title(group));
         if (assumption.conflict)
             all.push_back({name, "not known", "its signs speak against each other", ""});

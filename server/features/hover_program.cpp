@@ -156,12 +156,13 @@ std::string tool_text(const Asked& asked) {
         text += "offset taken away";
     else
         text += fmt::format("offset {}", plain(after.offset.number));
-    if (const std::string note = tool_note(asked.document, station); !note.empty())
-        text += ": " + in_markdown(clipped(readable(note), longest_note));
+    const std::string note = tool_note(asked.document, station);
+    if (!note.empty()) text += ": " + in_markdown(clipped(readable(note), longest_note));
     text += ".\n\n";
     if (const shop::Tool* tool = asked.document.shop().tool(station)) return text + tool_data(*tool);
-    const std::optional<double> mm_per_unit = mm_per_unit_of(asked.document);
-    const std::string noted = tool_words(noted_tool(asked.document, station, mm_per_unit).tool);
+    if (note.empty()) return text; // The unit is looked for through the whole file
+    const std::string noted =
+        tool_words(checks::tool_by_note(note, mm_per_unit_of(asked.document), station).tool);
     return noted.empty() ? text : text + fmt::format("Assumed by its note: {}.\n\n", noted);
 }
 
