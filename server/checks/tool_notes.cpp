@@ -1,6 +1,6 @@
 #include "checks/tool_notes.h"
 
-#include "checks/noted_words.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cctype>
@@ -28,7 +28,7 @@ std::vector<std::string> notes_of(const machine::Reader& reader, const Span& spa
 void add_listed(const std::string& note, std::int32_t station, std::vector<std::string>& listed) {
     for (std::size_t at = note.find('T'); at != std::string::npos; at = note.find('T', at + 1)) {
         std::size_t end = at + 1;
-        while (end < note.size() && is_digit(note[end])) ++end;
+        while (end < note.size() && text::is_digit(note[end])) ++end;
         if (end == at + 1 || end > at + 3 || (at > 0 && is_letter(note[at - 1]))) continue;
         if (std::stoi(note.substr(at + 1, end - at - 1)) == station)
             listed.emplace_back(phrase_from(note, end));
@@ -40,7 +40,7 @@ void add_listed(const std::string& note, std::int32_t station, std::vector<std::
 std::string_view phrase_from(std::string_view note, std::size_t at) {
     const auto ends = [&](std::size_t i) {
         if (note[i] == ';' || note[i] == '/' || note[i] == ',') return true;
-        return note[i] == 'T' && i > at && i + 1 < note.size() && is_digit(note[i + 1]) &&
+        return note[i] == 'T' && i > at && i + 1 < note.size() && text::is_digit(note[i + 1]) &&
                !is_letter(note[i - 1]);
     };
     std::size_t end = at;

@@ -9,24 +9,14 @@ namespace turnwright::checks {
 inline bool has_path_to_check(const BlockView& view) {
     using machine::MotionKind;
     const machine::Reading& reading = view.reading;
-    switch (reading.motion) {
-    case MotionKind::arc:
-    case MotionKind::thread:
-    case MotionKind::single_cycle:
-    case MotionKind::drill_cycle:
-    case MotionKind::contour_cycle:
-    case MotionKind::peck_cycle:
-    case MotionKind::thread_cycle:
+    if (machine::is_cycle(reading.motion) || reading.motion == MotionKind::arc ||
+        reading.motion == MotionKind::thread)
         return true;
-    case MotionKind::feed:
-        for (const machine::Word& word : reading.words)
-            if (word.after_comma || word.letter == 'R' || word.letter == 'C' || word.letter == 'I' ||
-                word.letter == 'K' || word.letter == 'A')
-                return true;
-        return false;
-    default:
-        return reading.code(codes::Meaning::dwell) != nullptr;
-    }
+    if (reading.motion != MotionKind::feed) return reading.code(codes::Meaning::dwell) != nullptr;
+    return std::any_of(reading.words.begin(), reading.words.end(), [](const machine::Word& word) {
+        return word.after_comma || word.letter == 'R' || word.letter == 'C' || word.letter == 'I' ||
+               word.letter == 'K' || word.letter == 'A';
+    });
 }
 
 using TroubleText = std::string (*)(const motion::TroubleAt& trouble, const BlockView& view);

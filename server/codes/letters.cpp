@@ -1,4 +1,5 @@
 // Address letters: what a letter is when no code of its block says otherwise.
+#include "text/letters.h"
 #include "codes/families.h"
 
 #include <array>
@@ -100,7 +101,7 @@ constexpr std::array<std::int8_t, 26> index = index_of_letters();
 } // namespace
 
 const Letter* letter(char letter) {
-    if (letter >= 'a' && letter <= 'z') letter = static_cast<char>(letter - 'a' + 'A');
+    letter = text::upper(letter);
     if (letter < 'A' || letter > 'Z') return nullptr;
     const std::int8_t place = index[static_cast<std::size_t>(letter - 'A')];
     return place < 0 ? nullptr : &rows[place];

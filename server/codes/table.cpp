@@ -1,5 +1,6 @@
 // Puts the families together and finds rows by number or by meaning without searching.
 #include "codes/families.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <array>
@@ -102,7 +103,7 @@ std::span<const Code> all_codes() {
 }
 
 const Code* find(System system, char letter, double number) {
-    if (letter >= 'a' && letter <= 'z') letter = static_cast<char>(letter - 'a' + 'A');
+    letter = text::upper(letter);
     if (letter != 'G' && letter != 'M') return nullptr;
     if (!(number >= 0) || number > 199.9) return nullptr; // not a number fails the first test too
     const double tenths = number * 10;

@@ -6,6 +6,7 @@
 #include "features/speech.h"
 #include "features/templates.h"
 #include "features/uses.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cctype>
@@ -307,7 +308,7 @@ CompletionItem& Offers::add(CompletionKind kind, std::string label, std::string 
     item.label = std::move(label);
     item.detail = std::move(detail);
     if (typing.habits.lower_case && kind != CompletionKind::snippet)
-        for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+        for (char& c : text) c = text::lower(c);
     item.edit = {typing.replaced(), text};
     item.plain = std::move(text);
     item.sort = fmt::format("{:05}", items.size());

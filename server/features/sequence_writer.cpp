@@ -1,6 +1,7 @@
 #include "features/sequence_writer.h"
 
 #include "features/speech.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -72,7 +73,7 @@ std::string without_fields(std::string_view snippet) {
 }
 
 std::string in_capitals(std::string text) {
-    for (char& c : text) c = c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+    for (char& c : text) c = text::upper(c);
     return text;
 }
 

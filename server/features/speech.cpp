@@ -1,6 +1,7 @@
 #include "features/speech.h"
 
 #include "checks/checks.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <bit>
@@ -145,7 +146,7 @@ std::string fenced(std::string_view lines) {
 std::string compact(std::string_view word) {
     std::string out;
     for (char c : word)
-        if (c != ' ' && c != '\t') out += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+        if (c != ' ' && c != '\t') out += text::upper(c);
     return readable(out);
 }
 

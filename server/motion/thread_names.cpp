@@ -4,6 +4,7 @@
 // minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
 // profile and are given by the same rule.
 #include "motion/motion.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <array>
@@ -55,7 +56,7 @@ std::string normal_form(std::string_view name) {
     std::string out;
     for (char c : name) {
         if (c == ' ' || c == '\t') continue;
-        out += c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
+        out += text::upper(c);
     }
     return out;
 }

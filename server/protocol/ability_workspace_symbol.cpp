@@ -4,6 +4,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 #include "protocol/symbol.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -15,7 +16,7 @@ constexpr std::size_t most_symbols = 1000; // a longer list is no help: the clie
 
 /// Every digit or letter of the query in order; the number's leading zeros count as written here.
 bool matches(std::string_view name, std::string_view query) {
-    const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c + 32) : c; };
+    using text::lower;
     std::size_t at = 0;
     for (const char wanted : query) {
         if (wanted == ' ') continue;

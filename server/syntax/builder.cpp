@@ -1,15 +1,12 @@
 #include "syntax/builder.h"
 
 #include "syntax/number.h"
+#include "text/letters.h"
 
 #include <algorithm>
 
 namespace turnwright::syntax {
 namespace {
-
-char upper_letter(char c) {
-    return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-}
 
 void set_end(Item& item, std::uint32_t end) {
     item.length = static_cast<std::uint16_t>(std::min(end - item.begin, 65535U));
@@ -83,19 +80,19 @@ void RunBuilder::set_number(Item& item, std::string_view written) {
 
 void RunBuilder::add_word(ItemKind kind, std::uint32_t begin, std::uint32_t letter_at, std::uint32_t end) {
     Item& item = append(kind, begin, end);
-    item.letter = upper_letter(text_[letter_at]);
+    item.letter = text::upper(text_[letter_at]);
     set_number(item, text_.substr(letter_at + 1, end - letter_at - 1));
 }
 
 void RunBuilder::add_bare_letter(std::uint32_t begin, std::uint32_t letter_at, std::uint32_t end) {
-    append(ItemKind::bare_letter, begin, end).letter = upper_letter(text_[letter_at]);
+    append(ItemKind::bare_letter, begin, end).letter = text::upper(text_[letter_at]);
     block().has_error = true;
 }
 
 void RunBuilder::add_computed(ItemKind kind, std::uint32_t begin, std::uint32_t letter_at, std::uint32_t end,
                               std::uint32_t expression, bool invalid) {
     add_statement(kind, begin, end, expression, invalid);
-    items_.back().letter = upper_letter(text_[letter_at]);
+    items_.back().letter = text::upper(text_[letter_at]);
 }
 
 void RunBuilder::add_statement(ItemKind kind, std::uint32_t begin, std::uint32_t end,

@@ -1,6 +1,7 @@
 #include "syntax/expression.h"
 
 #include "syntax/number.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <array>
@@ -68,9 +69,7 @@ bool ExpressionReader::take_error() {
 std::string ExpressionReader::upper(TSNode node) const {
     const std::uint32_t begin = ts_node_start_byte(node);
     std::string text(text_.substr(begin, ts_node_end_byte(node) - begin));
-    std::ranges::transform(text, text.begin(), [](char c) {
-        return c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-    });
+    std::ranges::transform(text, text.begin(), text::upper);
     return text;
 }
 

@@ -9,20 +9,9 @@ namespace turnwright::checks::rules::decimal_point_missing {
 namespace {
 
 bool matters(const machine::Word& word, const BlockView& view) {
-    switch (word.quantity) {
-    case Quantity::length_x:
-    case Quantity::length_z:
-    case Quantity::increment_x:
-    case Quantity::increment_z:
-    case Quantity::radius_x:
-    case Quantity::length:
-    case Quantity::lead:
-        return true;
-    case Quantity::feed: // Whole numbers by the minute are common practice.
+    if (word.quantity == Quantity::feed) // Whole numbers by the minute are common practice.
         return !view.after.may_be(Meaning::feed_per_minute);
-    default:
-        return false;
-    }
+    return codes::is_length(word.quantity) || word.quantity == Quantity::lead;
 }
 
 /// What a feed was meant to be its digits tell: F008 is .008, F2 may be 0.2, and F800 is one by the minute.
