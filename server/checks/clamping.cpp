@@ -88,6 +88,13 @@ std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
     return std::move(walker.events);
 }
 
+const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode::Does does,
+                             bool by_shop_file_only) {
+    for (const MachineCode& code : codes)
+        if (code.does == does && (code.by_shop_file || !by_shop_file_only)) return &code;
+    return nullptr;
+}
+
 std::string with_words(const MachineCode& code) {
     return fmt::format("M{:02} ({})", code.number, code.words);
 }

@@ -36,6 +36,9 @@ void for_each_clamping_program(const FileContext& context, Look&& look) {
         if (!program[0].span->program->is_subprogram) look(clamp_events(program, codes), codes);
     });
 }
+/// The first code that does it; nullptr: none is told, or none by the shop file where only that counts.
+const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode::Does does,
+                             bool by_shop_file_only = false);
 /// "M10 (COLLET OPEN)".
 std::string with_words(const MachineCode& code);
 /// The M word of the code.

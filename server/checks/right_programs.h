@@ -5,6 +5,14 @@
 
 namespace turnwright::checks::rules {
 
+inline constexpr const char* shop_with_clamps = R"(
+[[machine]]
+[machine.m_codes]
+M68 = { name = "chuck closes", does = "clamp" }
+M69 = { name = "chuck opens", does = "unclamp" }
+M13 = { name = "spindle and coolant", does = "M03 M08" }
+)";
+
 inline constexpr Example right_turning_a{codes::System::A, R"(
 N1 (FACE AND TURN)
 G54 G18 G97 G21 G80 G40 G99

@@ -12,9 +12,7 @@ using Does = MachineCode::Does;
 
 void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
-        const auto open = std::find_if(codes.begin(), codes.end(), [](const MachineCode& code) {
-            return code.does == Does::clamp_open && code.by_shop_file;
-        });
+        const MachineCode* open = code_that(codes, Does::clamp_open, true);
         const ClampAct* closed = nullptr;
         std::set<const Act*> told;
         for (const ClampEvent& event : events) {
@@ -24,12 +22,11 @@ void file(const FileContext& context, Report& report) {
             if (does == Does::clamp_open) closed = nullptr;
             if (does != Does::bar_feed || !closed || !told.insert(event.at.act).second) continue;
             report_at_code(report, context, event.at)
-                .message(fmt::format("{} comes with the clamp closed by {}: the feeder pushes against a bar "
-                                     "that is held.{}",
-                                     with_words(*event.at.code), with_words(*closed->code),
-                                     open == codes.end()
-                                         ? std::string()
-                                         : fmt::format(" Write M{:02} before it.", open->number)))
+                .message(
+                    fmt::format("{} comes with the clamp closed by {}: the feeder pushes against a bar "
+                                "that is held.{}",
+                                with_words(*event.at.code), with_words(*closed->code),
+                                open ? fmt::format(" Write M{:02} before it.", open->number) : std::string()))
                 .related(closed->tool->place(*closed->act), "closed here");
         }
     });

@@ -9,11 +9,6 @@ namespace {
 using Does = MachineCode::Does;
 using Kind = ClampEvent::Kind;
 
-const MachineCode* code_that(const std::vector<MachineCode>& codes, Does does) {
-    for (const MachineCode& code : codes)
-        if (code.does == does) return &code;
-    return nullptr;
-}
 void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
              const FileContext& context, Report& report) {
     const MachineCode *close = code_that(codes, Does::clamp_close),
@@ -76,14 +71,6 @@ void file(const FileContext& context, Report& report) {
         look_at(events, codes, context, report);
     });
 }
-
-constexpr const char* shop = R"(
-[[machine]]
-[machine.m_codes]
-M68 = { name = "chuck closes", does = "clamp" }
-M69 = { name = "chuck opens", does = "unclamp" }
-M13 = { name = "spindle and coolant", does = "M03 M08" }
-)";
 
 } // namespace
 
@@ -192,7 +179,7 @@ G01 Z-23. F.3
 M05
 M30
 )",
-             shop},
+             shop_with_clamps},
             {System::A, R"(
 G21 G99
 M69
@@ -204,7 +191,7 @@ G01 Z-23. F.3
 M05
 M30
 )",
-             shop},
+             shop_with_clamps},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

@@ -38,14 +38,6 @@ void file(const FileContext& context, Report& report) {
     });
 }
 
-constexpr const char* shop = R"(
-[[machine]]
-[machine.m_codes]
-M68 = { name = "chuck closes", does = "clamp" }
-M69 = { name = "chuck opens", does = "unclamp" }
-M13 = { name = "spindle and coolant", does = "M03 M08" }
-)";
-
 } // namespace
 
 extern const Check check{
@@ -149,7 +141,7 @@ M69
 ;^^ warning: clamp_opened_turning
 M30
 )",
-             shop},
+             shop_with_clamps},
             {System::B, R"(
 (M69 COLLET CLOSE)
 G21 G90 G95
@@ -163,7 +155,7 @@ G04 X1.
 M68
 M30
 )",
-             shop},
+             shop_with_clamps},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

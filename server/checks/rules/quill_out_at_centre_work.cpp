@@ -18,12 +18,6 @@ bool works_on_centre(const Act& act) {
     return act.drills() || act.taps() || (act.cuts() && on_centre);
 }
 
-const MachineCode* code_back(const std::vector<MachineCode>& codes) {
-    for (const MachineCode& code : codes)
-        if (code.does == Does::quill_back && code.by_shop_file) return &code;
-    return nullptr;
-}
-
 BlockPlace tool_call_of(const ToolOfSpan& tool) {
     for (const Act& act : tool.work->acts)
         if (act.calls_tool) return tool.place(act);
@@ -32,7 +26,7 @@ BlockPlace tool_call_of(const ToolOfSpan& tool) {
 
 void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
-        const MachineCode* back = code_back(codes);
+        const MachineCode* back = code_that(codes, Does::quill_back, true);
         const ClampAct* out = nullptr;
         std::set<const ToolOfSpan*> told;
         for (const ClampEvent& event : events) {

@@ -58,7 +58,7 @@ void look_at_infeeds(const WorksContext& context, const Work& work, Report& repo
     }
     if (other <= 0 || std::abs(deepest->infeed) <= odd_infeed * other) return;
     // The place of the infeed is the move in X that brought the tool there.
-    const Leg* at = deepest->leg;
+    const Leg* at = deepest->leg - 1; // A taper moves in X along the pass itself
     while (at != work.legs.data() && at->dx() == 0) --at;
     context.at(report, work, *at, "XU")
         .message(
@@ -211,6 +211,30 @@ X16.2
 ;^^^^ warning: thread_pass_unlike_rest
 G32 Z-20.
 G00 X24.
+Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S800 M03
+G00 X24. Z5.
+X19.4
+G32 X21.4 Z-20. F1.5
+G00 X26.
+Z5.
+X18.9
+G32 X20.9 Z-20.
+G00 X26.
+Z5.
+X18.5
+G32 X20.5 Z-20.
+G00 X26.
+Z5.
+X16.2
+;^^^^ warning: thread_pass_unlike_rest
+G32 X18.2 Z-20.
+G00 X26.
 Z5.
 M30
 )"},
