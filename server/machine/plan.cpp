@@ -279,12 +279,8 @@ struct Planner {
 } // namespace
 
 Plan make_plan(const Shapes& shapes, const Settings&, const ProgramLibrary* library) {
-    bool any_flow = false;
-    std::size_t starts = 0;
-    for (const auto& shape : shapes) {
-        any_flow |= !shape->flow.empty();
-        for (const Landmark& mark : shape->landmarks) starts += mark.kind == Landmark::Kind::program_start;
-    }
+    const bool any_flow =
+        std::any_of(shapes.begin(), shapes.end(), [](const auto& shape) { return !shape->flow.empty(); });
     Planner planner{shapes, library, {}, {}};
     planner.find_calls();
     planner.find_parts();

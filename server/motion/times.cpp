@@ -68,7 +68,7 @@ const Totals& Times::part_of_run(std::size_t run, std::size_t from, std::size_t 
                                     [run](const Blocks& blocks) { return blocks.run == run; });
     const std::vector<Totals>& blocks = known != recent_.end() ? known->totals : blocks_of(run, *analysis_);
     if (parts.size() >= most_parts) parts.erase(parts.begin());
-    return parts.emplace_back(from, to, sum(std::span(blocks).subspan(from, to - from))).totals;
+    return parts.emplace_back(Entry::Part{from, to, sum(std::span(blocks).subspan(from, to - from))}).totals;
 }
 
 Totals Times::between(machine::BlockPlace first, machine::BlockPlace last) const {

@@ -181,7 +181,7 @@ std::optional<Value::Item> read_code_entry(std::string_view code, const toml::no
     static constexpr std::string_view names[] = {"name", "does", "calls"};
     for (const auto& [key, node] : *table) {
         const auto* field = std::find_if(std::begin(fields), std::end(fields),
-                                         [&](const auto& some) { return some.first == key.str(); });
+                                         [name = key.str()](const auto& some) { return some.first == name; });
         const Place place = reading.positions.at(key.source());
         if (field == std::end(fields)) {
             const std::string_view near = nearest(key.str(), names);
