@@ -30,8 +30,6 @@ struct CheckOptions {
     bool silenced = false, all = false, totals = false, fingerprint = false;
 };
 
-constexpr std::string_view settings_name = "turnwright.toml";
-
 report::CheckedFile unchecked(std::string name, std::string problem) {
     report::CheckedFile failed;
     failed.name = std::move(name);
@@ -50,10 +48,11 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
     }
     const std::filesystem::path path = host::path_of(name);
     const std::string file = path.filename().string();
-    if (file.ends_with(settings_name)) {
+    if (path.extension() == ".toml") { // A shop file may lie elsewhere by another name, for --shop
         const report::FileText read = report::read_program(path);
         if (!read.problem.empty()) return unchecked(name, read.problem);
-        return file == settings_name ? report::check_shop(*report::load_shop(path)) : report::check_job(path);
+        return file.ends_with(".turnwright.toml") ? report::check_job(path)
+                                                  : report::check_shop(*report::load_shop(path));
     }
     report::CheckedFile checked = report::check_file(path, shop, &folders, options.fingerprint);
     std::error_code failed;

@@ -427,6 +427,8 @@ class CheckOfMany(Commands):
         self.assertEqual(status, 1)
         self.assertIn("[shop_file]", out)
         self.assertNotIn("Did you mean", out)  # of single letters any is as near
+        elsewhere = self.write("long-bed.toml", good.read_text())  # as --shop takes it
+        self.assertIn("[shop_file]", run("check", elsewhere)[1])
         self.assertEqual(run("check", self.write("job.turnwright.toml", "[machine]\n"))[0], 1)
         self.assertIn("1 program and 1 shop file checked", run("check", good, self.write("p.nc", self.TWO))[1])
 
