@@ -88,6 +88,18 @@ std::string held_of(std::string_view word) {
     return held;
 }
 
+/// "G7l" -> "G71", "GO" -> "G0"; empty when it is no word then either.
+std::string with_digits(std::string held) {
+    if (held.size() < 2) return {};
+    for (std::size_t i = 1; i < held.size(); ++i) {
+        char& c = held[i];
+        if (c == 'O') c = '0';
+        if (c == 'L' || c == 'I') c = '1';
+        if (c != '.' && !std::isdigit(static_cast<unsigned char>(c))) return {};
+    }
+    return explain_word(held, {}).empty() ? "" : held;
+}
+
 } // namespace
 
 std::string explain_word(std::string_view word, std::optional<System> system) {
@@ -121,6 +133,8 @@ std::string nearest_to_explain(std::string_view word) {
             parts += (parts.empty() ? "" : ", ") + std::string(check->id);
     }
     if (!parts.empty()) return "checks with that in their name: " + parts;
+    if (const std::string word_meant = with_digits(held); !word_meant.empty())
+        return "did you mean " + word_meant + "?";
     std::vector<std::string_view> words = features::macro_words();
     for (const auto& [name, text] : notes) words.push_back(name);
     std::string_view near = shop::nearest(id, ids);

@@ -43,6 +43,9 @@ TEST_CASE("a check is found by other spellings, and the nearest is named") {
         CHECK(explain_word(word, {}).find("speed_limit_missing  ") == 0);
     CHECK(report::nearest_to_explain("speed_limit_mising") == "did you mean speed_limit_missing?");
     CHECK(report::nearest_to_explain("WHLIE") == "did you mean WHILE?");
+    CHECK(report::nearest_to_explain("G7l") == "did you mean G71?"); // A letter typed for a digit
+    CHECK(report::nearest_to_explain("mO3") == "did you mean M03?");
+    CHECK(report::nearest_to_explain("G777").empty());
     CHECK(report::nearest_to_explain("tailstock").find("cut_into_tailstock") != std::string::npos);
     CHECK(report::nearest_to_explain("qqqqqqq").empty());
 }
