@@ -116,8 +116,8 @@ private:
 
 class Assumer {
 public:
-    Assumer(const features::Document& document, const Picture& picture)
-        : document_(document), works_(Look(document, picture).works()),
+    Assumer(const features::Document& document, const Picture& picture, bool stock_told)
+        : document_(document), stock_told_(stock_told), works_(Look(document, picture).works()),
           mm_per_unit_(features::mm_per_unit_of(document)) {
         out_.shop = document.shop();
     }
@@ -125,7 +125,7 @@ public:
     std::optional<AssumedSetup> assume() {
         for (auto& [station, work] : works_)
             if (station > 0 && work.cuts) add_tool(station, work);
-        if (!add_stock()) return std::nullopt;
+        if (!stock_told_ && !add_stock()) return std::nullopt;
         return std::move(out_);
     }
 
@@ -283,6 +283,7 @@ private:
     }
 
     const features::Document& document_;
+    const bool stock_told_;
     std::map<int, Work> works_;
     std::optional<double> mm_per_unit_;
     AssumedSetup out_;
@@ -290,8 +291,9 @@ private:
 
 } // namespace
 
-std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture) {
-    return Assumer(document, picture).assume();
+std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture,
+                                         bool stock_told) {
+    return Assumer(document, picture, stock_told).assume();
 }
 
 } // namespace turnwright::report

@@ -10,7 +10,9 @@ struct AssumedSetup {
     shop::Shop shop;               ///< The document's, with what is assumed where it says nothing
     std::vector<std::string> told; ///< Each thing with its reason: "T03 drill, diameter 8.5 mm (its note)"
 };
-/// nullopt: nothing in the program tells how large its stock is.
-std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture);
+/// With `stock_told` shop file, job file or a stock note give the stock, and only tools are assumed. nullopt:
+/// nothing in the program tells how large its stock is.
+std::optional<AssumedSetup> assume_setup(const features::Document& document, const Picture& picture,
+                                         bool stock_told);
 
 } // namespace turnwright::report

@@ -159,7 +159,7 @@ private:
 
     std::string left_words() const {
         const bool assumed = !parts_.assumed.empty();
-        return std::string(assumed              ? "what is left, with assumed stock and tools"
+        return std::string(assumed              ? "what is left, as assumed"
                            : parts_.after_exact ? "what is left"
                                                 : "what is surely left") +
                (parts_.before_parting ? " before parting off" : "");
@@ -372,7 +372,8 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     });
     const Left left = left_of(own);
     if (bad_note || (left.region && !left.region->loops.empty())) return own;
-    std::optional<AssumedSetup> setup = assume_setup(document, picture);
+    std::optional<AssumedSetup> setup =
+        assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
     // Of several programs in the file each has stock of its own: that of the one drawn is assumed.
     machine::Outline drawn = document.outline();

@@ -132,6 +132,15 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
           std::string::npos);
 }
 
+TEST_CASE("stock that a note gives is not called assumed beside tools that are") {
+    const std::string svg = picture_svg(*opened("O1 (STOCK D60. L70. JAW Z-40. D140. MATERIAL P)\nG21 G99\n"
+                                                "N1 T0101 (TURN)\nG97 S500 M03\nG00 X56. Z2.\n"
+                                                "G01 Z-20. F0.2\nG00 X100. Z50.\nM30\n"));
+    CHECK(svg.find("what is left, as assumed") != std::string::npos);
+    CHECK(assumed_in(svg).find("T01 turning") != std::string::npos);
+    CHECK(assumed_in(svg).find("stock") == std::string::npos);
+}
+
 TEST_CASE("an arc turns the way it is cut") {
     // A quarter counter-clockwise, seen with Z to the right and X up, from 3 o'clock to 12 o'clock.
     const motion::Segment quarter = arc({0, 10}, {10, 0}, {0, 0}, std::numbers::pi / 2);
@@ -163,7 +172,7 @@ TEST_CASE("stock, jaws and what is left are drawn where they are known") {
     CHECK(svg.find("<path class=\"jaw\"") != std::string::npos);
     CHECK(svg.find("Stock not drawn") == std::string::npos);
     // No tool of it is in the shop file: what is left rests on tools that are assumed, and says so.
-    CHECK(svg.find("what is left, with assumed stock and tools") != std::string::npos);
+    CHECK(svg.find("what is left, as assumed") != std::string::npos);
     CHECK(assumed_in(svg).find("T01 turning (its note)") != std::string::npos);
     const std::string tools = std::string(shop_with_stock) + R"(
 [[tool]]
