@@ -276,6 +276,23 @@ class InBrowser(unittest.TestCase):
                 self.assertGreater(self.browser.run("view.height"), 0.4 * height)
                 self.assertFalse(self.browser.run("document.documentElement.scrollHeight > innerHeight"))
 
+    def test_beside_an_editor_the_drawing_and_its_controls_stay_in_view(self):
+        """A panel is narrow, and low where warnings are listed below: the lists beside the drawing scroll then."""
+        for program in (SHAFT, HITS):
+            self.picture(program)
+            for width, height in ((480, 500), (420, 820), (600, 460)):
+                self.look(width, height)
+                outside = self.browser.run(
+                    "[...document.querySelectorAll('button:not(aside *), input, select, #place, summary, #sheet')]"
+                    ".filter(one => { const box = one.getBoundingClientRect(); return one.offsetParent && "
+                    "(box.left < 0 || box.top < 0 || box.right > innerWidth + .5 || box.bottom > innerHeight + .5); })"
+                    ".map(one => one.id || one.className)")
+                self.assertEqual(outside, [], f"{program.name} at {width}x{height}")
+                self.assertGreater(self.browser.run("view.height"), 0.19 * height, f"{program.name} at {width}x{height}")
+                low = self.browser.run("[...document.querySelectorAll('aside section')].filter(one => one.offsetHeight < 30)"
+                                       ".map(one => one.id)")
+                self.assertEqual(low, [], f"{program.name} at {width}x{height}")
+
     def test_a_block_plays_as_long_as_it_takes(self):
         self.picture(HOSTILE, "#line=9")
         # 50 mm at 200 mm/min take 15 s: after 7.5 s the tool is half way.

@@ -29,6 +29,12 @@ data.hits.forEach((hit, index) => {
   if (!hit_lines.has(hit.line)) hit_lines.set(hit.line, []);
   hit_lines.get(hit.line).push(index + 1);
 });
+/// Scrolls the list and nothing round it: in a narrow panel the state above would go out of view.
+function bring_in(list, item) {
+  const room = list.getBoundingClientRect(), box = item.getBoundingClientRect();
+  if (box.top < room.top) list.scrollTop += box.top - room.top;
+  else if (box.bottom > room.bottom) list.scrollTop += Math.min(box.bottom - room.bottom, box.top - room.top);
+}
 function show_lists() {
   const line = steps[at][LINE], room = Math.max(3, Math.floor(find("program").clientHeight / ROW_HEIGHT));
   if (line !== line_shown && (line < first_row + 1 || line > first_row + room - 2))
@@ -37,7 +43,7 @@ function show_lists() {
   show_rows();
   for (const button of find("sequences").children) {
     const now = Number(button.dataset.span) === steps[at][SPAN];
-    if (now && !button.hasAttribute("aria-current")) button.scrollIntoView({block: "nearest"});
+    if (now && !button.hasAttribute("aria-current")) bring_in(find("sequences"), button);
     if (now) button.setAttribute("aria-current", "step"); else button.removeAttribute("aria-current");
   }
   [...find("hit-list").children].forEach((item, index) => item.classList.toggle("now", index === hit_now));
@@ -68,5 +74,5 @@ function go_to_hit(index) {
   if (!data.hits.length) return;
   hit_now = (index + data.hits.length) % data.hits.length;
   go(data.hits[hit_now].step);
-  find("hit-list").children[hit_now].scrollIntoView({block: "nearest"});
+  bring_in(find("hit-list"), find("hit-list").children[hit_now]);
 }

@@ -297,7 +297,7 @@ async function run(page) {
     await editor.open('pump-shaft-faulty.nc');
     await page.locator('.codelens-decoration a', { hasText: 'T0101' }).first().click();
     await wait('a click above a sequence explains it', () =>
-        page.locator('.monaco-editor .view-line', { hasText: 'Entered here' }).first().isVisible());
+        page.locator('.monaco-editor .view-line', { hasText: 'It states all its modes' }).first().isVisible());
     await editor.picture('sequence');
     await page.locator('.tab[data-resource-name="pump-shaft-faulty.nc"]').first().click();
 
