@@ -180,7 +180,7 @@ private:
                     called.emplace_back(sequence.tool, tool_word_of(document_, sequence.tool_call));
         for (const auto& [station, note] : tools_at_head(document_))
             if (std::none_of(called.begin(), called.end(),
-                             [&](const auto& other) { return other.first == station; }))
+                             [station = station](const auto& other) { return other.first == station; }))
                 add(station, {}, note.empty() ? "noted at the head" : note + " (not called yet)");
         for (const auto& [station, word] : called)
             if (!word.empty() && !stations.contains(station))

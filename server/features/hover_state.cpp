@@ -231,7 +231,8 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
             unknown.emplace_back(name, after.why);
             continue;
         }
-        const std::string text = mode_known(after, group, settings) + (after.is_assumed() ? " (assumed)" : "");
+        const std::string text =
+            mode_known(after, group, settings) + (after.is_assumed() ? " (assumed)" : "");
         if (before == after)
             append(kept, text);
         else if (before.possible)
@@ -285,7 +286,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
     std::vector<std::pair<machine::Why, std::string>> reasons;
     for (const auto& [name, why] : unknown) {
         const auto known = std::find_if(reasons.begin(), reasons.end(),
-                                        [&](const auto& reason) { return reason.first == why; });
+                                        [why = why](const auto& reason) { return reason.first == why; });
         if (known == reasons.end())
             reasons.emplace_back(why, name);
         else

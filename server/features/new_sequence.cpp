@@ -112,7 +112,7 @@ std::vector<std::pair<std::int32_t, std::string>> tools_at_head(const Document& 
             if (!document.block(place).has_note) continue;
             for (const auto& [station, tool] : checks::tools_listed(note_of(document, place)))
                 if (std::none_of(tools.begin(), tools.end(),
-                                 [&](const auto& known) { return known.first == station; }))
+                                 [station = station](const auto& known) { return known.first == station; }))
                     tools.emplace_back(station, tool_note(document, station));
         }
         break; // The tools of this turret stand at the first head

@@ -266,10 +266,10 @@ private:
                 entry(section, "kind", toml_text(station.kinds.most()), met,
                       station.kinds.is_clear(all_, true));
             }
-            const auto size = [&](std::string key, const Tally<double>& sizes) {
+            const auto size = [&, &met_at = station](std::string key, const Tally<double>& sizes) {
                 if (sizes.empty()) return;
-                entry(section, std::move(key), unit_.written(sizes.most()), sizes.why(station.programs),
-                      sizes.is_clear(all_, true) && sizes.shown() == station.programs);
+                entry(section, std::move(key), unit_.written(sizes.most()), sizes.why(met_at.programs),
+                      sizes.is_clear(all_, true) && sizes.shown() == met_at.programs);
             };
             size("diameter", station.diameters);
             size("nose_radius", station.nose_radii);

@@ -26,6 +26,12 @@ std::size_t needed(std::size_t parts, std::size_t each) {
     return each == 0 ? 0 : (parts + each - 1) / each;
 }
 
+std::string length_text(double mm, LengthUnit unit) {
+    const bool inch = unit == LengthUnit::inch;
+    return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3),
+                       inch ? "in" : "mm");
+}
+
 /// Where a parting tool goes nearest to the centre.
 struct PartOff {
     int station = 0;
@@ -123,11 +129,7 @@ private:
         return document_.shop().stock.front_z_mm;
     }
 
-    std::string length(double mm) const {
-        const bool inch = lot_.unit == LengthUnit::inch;
-        return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3),
-                           inch ? "in" : "mm");
-    }
+    std::string length(double mm) const { return length_text(mm, lot_.unit); }
 
     /// The part, the groove and what is faced off: from the stock's front to the far side of the groove.
     void find_step(LotBar& bar) {
@@ -188,7 +190,7 @@ private:
         const double stands_out = *front - *jaws - *bar.step_mm;
         if (*question_.remnant_mm > stands_out) return;
         bar.parts.reset();
-        bar.why_not = fmt::format("behind the part-off {} of the bar stand out of the jaws: with {} left "
+        bar.why_not = fmt::format("after the part-off {} of the bar stand out of the jaws: with {} left "
                                   "nothing of it would be held",
                                   length(stands_out), length(*question_.remnant_mm));
     }
@@ -236,7 +238,7 @@ std::string edge_words(const LotEdge& edge, LengthUnit unit) {
     if (edge.parts)
         out += fmt::format(
             "; an edge makes {}{} ({})", edge.at_least && edge.life_from != "by a trial" ? "at most " : "",
-            *edge.parts == 1 ? "1 part" : fmt::format("{} parts", *edge.parts),
+            plural(*edge.parts, "part"),
             edge.life_minutes
                 ? fmt::format("life {} min {}", features::plain(*edge.life_minutes, 1), edge.life_from)
                 : edge.life_from);
@@ -263,40 +265,32 @@ std::string lot_text(const Lot& lot) {
     std::string out = fmt::format("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
     for (const LotEdge& edge : lot.edges) {
         out += "  " + edge.tool + ": " + edge_words(edge, lot.unit);
-        if (edge.edges > 0)
-            out += fmt::format("; {} edge{} for the lot", edge.edges, edge.edges == 1 ? "" : "s");
+        if (edge.edges > 0) out += fmt::format("; {} for the lot", plural(edge.edges, "edge"));
         out += "\n";
     }
     if (lot.first_to_end) {
         const LotEdge& first = lot.edges[*lot.first_to_end];
         out += fmt::format("First to end of those whose life is known: {}, after {}{}.\n", first.tool,
-                           *first.parts == 1 ? "1 part" : fmt::format("{} parts", *first.parts),
+                           plural(*first.parts, "part"),
                            first.at_least && first.life_from != "by a trial" ? " at most" : "");
     }
     if (lot.bar) {
-        const bool inch = lot.unit == LengthUnit::inch;
-        const auto length = [&](double mm) {
-            return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 3 : 2),
-                               inch ? "in" : "mm");
-        };
+        const auto length = [&](double mm) { return length_text(mm, lot.unit); };
         if (lot.bar->step_mm)
             out += fmt::format("A part takes {} of the bar: {}.\n", length(*lot.bar->step_mm),
                                lot.bar->step_from);
         if (lot.bar->parts && lot.bar->why_not.empty())
-            out += fmt::format("A bar gives {}, {} are left of it{}.\n",
-                               *lot.bar->parts == 1 ? "1 part" : fmt::format("{} parts", *lot.bar->parts),
-                               length(lot.bar->left_mm),
-                               lot.bar->bars > 0 ? fmt::format("; {} bar{} for the lot", lot.bar->bars,
-                                                               lot.bar->bars == 1 ? "" : "s")
-                                                 : "");
+            out += fmt::format(
+                "A bar gives {}, {} are left of it{}.\n", plural(*lot.bar->parts, "part"),
+                length(lot.bar->left_mm),
+                lot.bar->bars > 0 ? fmt::format("; {} for the lot", plural(lot.bar->bars, "bar")) : "");
         else
             out += fmt::format("Parts of a bar: not known: {}.\n", lot.bar->why_not);
     }
     if (lot.parts > 0) {
         const bool at_least = lot.part.blocks_without_time > 0 || !lot.left_out.empty();
-        out += fmt::format("{} part{}: {}{}{} h", lot.parts, lot.parts == 1 ? "" : "s",
-                           at_least ? "at least " : "", lot.part.about ? "about " : "",
-                           features::plain(lot.seconds / 3600, 1));
+        out += fmt::format("{}: {}{}{} h", plural(lot.parts, "part"), at_least ? "at least " : "",
+                           lot.part.about ? "about " : "", features::plain(lot.seconds / 3600, 1));
         for (std::size_t i = 0; i < lot.left_out.size(); ++i)
             out += (i == 0 ? ", without " : ", ") + lot.left_out[i];
         out += ".\n";

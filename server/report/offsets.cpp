@@ -73,12 +73,6 @@ bool read_row(std::span<const std::string_view> cells, OffsetRow& row) {
            (row.x || row.z || row.x_added || row.z_added || row.nose_radius || row.tip_direction);
 }
 
-/// A number as a block writes it: always with its point, so that it is read the same everywhere.
-std::string written(double number) {
-    std::string text = features::plain(number, 4);
-    return text.find('.') == text.npos ? text + "." : text;
-}
-
 class BlockReader {
 public:
     OffsetTable read(const features::Document& document) {
@@ -170,7 +164,7 @@ std::string offset_blocks(std::span<const OffsetRow> rows) {
         const std::pair<char, const std::optional<double>&> words[] = {
             {'X', row.x}, {'Z', row.z}, {'U', row.x_added}, {'W', row.z_added}, {'R', row.nose_radius}};
         for (const auto& [letter, value] : words)
-            if (value) out += fmt::format(" {}{}", letter, written(*value));
+            if (value) out += fmt::format(" {}{}", letter, checks::written(*value));
         if (row.tip_direction) out += fmt::format(" Q{}", *row.tip_direction);
         out += "\n";
     }
