@@ -4,6 +4,7 @@
 
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
+#include "machine/whole_number.h"
 
 #include <algorithm>
 #include <cmath>
@@ -124,7 +125,7 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
         if (word.after_comma || word.letter == 'N') continue;
         if (word.letter == 'M' && !word.implied) {
             ++m_codes;
-            if (word.value.known()) m_code = static_cast<int>(word.value.number);
+            if (word.value.known()) m_code = machine::whole_number(word.value.number);
         }
         if (!all && word.letter != 'M' && word.letter != 'T') continue;
         // A dwell without a point is read by the control's setting: kept as it is written.

@@ -3,6 +3,7 @@
 #include "checks/clamping.h"
 
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks {
 
@@ -21,7 +22,7 @@ const MachineCode* clamp_code(const Acts& work, const Act& act, const std::vecto
         if (word.letter != 'M') continue;
         const MachineCode* found = nullptr;
         for (const MachineCode& code : codes) {
-            if (code.number != static_cast<int>(word.number) || code.does == MachineCode::Does::other)
+            if (code.number != machine::whole_number(word.number) || code.does == MachineCode::Does::other)
                 continue;
             if (found && found->does != code.does) return nullptr; // Told in two ways
             found = &code;

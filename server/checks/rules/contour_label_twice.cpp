@@ -1,6 +1,7 @@
 // A P or Q of a contour cycle whose N number stands twice in a program that numbers every block.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 #include <map>
 
@@ -22,7 +23,7 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
             if (act.motion != MotionKind::contour_cycle) continue;
             for (char letter : {'P', 'Q'})
                 if (const ActWord* word = tool.work->word(act, letter))
-                    labels.emplace(static_cast<int>(word->number), &act);
+                    labels.emplace(machine::whole_number(word->number), &act);
         }
     for (const auto& [number, cycle] : labels) {
         auto found = blocks.find(number);

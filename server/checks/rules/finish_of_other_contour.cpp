@@ -1,6 +1,7 @@
 // A finishing cycle whose P or Q is not that of the roughing cycle.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::finish_of_other_contour {
 
@@ -14,7 +15,7 @@ struct Labels {
 std::optional<Labels> labels_of(const ToolOfSpan& tool, const Act& act) {
     const ActWord *p = tool.work->word(act, 'P'), *q = tool.work->word(act, 'Q');
     if (act.motion != MotionKind::contour_cycle || !p || !q) return std::nullopt;
-    return Labels{static_cast<int>(p->number), static_cast<int>(q->number), &tool, &act};
+    return Labels{machine::whole_number(p->number), machine::whole_number(q->number), &tool, &act};
 }
 
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {

@@ -1,6 +1,7 @@
 // A called program that ends with M30 or M02.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "machine/whole_number.h"
 
 #include <set>
 
@@ -16,7 +17,7 @@ void file(const FileContext& context, Report& report) {
         for (const Act& act : tool.work->acts) {
             if (!tool.work->has_code(act, 'M', 98)) continue;
             if (const ActWord* word = tool.work->word(act, 'P')) {
-                const auto number = static_cast<int>(word->number);
+                const auto number = machine::whole_number(word->number);
                 called.insert(number > 9999 ? number % 10000 : number);
             }
         }
