@@ -26,8 +26,9 @@ int run_sheet(const SheetOptions& options) {
         format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "markdown";
     const ReportPlace place{options.out, options.file, options.force};
     return format == "html"
-               ? write_report(place, {".html", ".htm"}, report::sheet_page(*opened.document))
-               : write_report(place, {".md", ".markdown", ".txt"}, report::sheet_markdown(*opened.document));
+               ? write_report(place, {".html", ".htm"}, report::sheet_page(*opened.document, host::today()))
+               : write_report(place, {".md", ".markdown", ".txt"},
+                              report::sheet_markdown(*opened.document, host::today()));
 }
 
 } // namespace
@@ -35,7 +36,8 @@ int run_sheet(const SheetOptions& options) {
 void add_sheet(CLI::App& app, int& status) {
     auto options = std::make_shared<SheetOptions>();
     CLI::App* sheet = app.add_subcommand(
-        "sheet", "Write the setup sheet of a program: tools, speeds, feeds, times, restart table, warnings");
+        "sheet",
+        "Write the setup sheet of a program: sketch, tools, times, what to measure, restart table, warnings");
     sheet->add_option("file", options->file, "Program; - reads standard input")->required();
     sheet->add_option("-o,--out", options->out, "File to write (default: standard output)");
     sheet

@@ -46,4 +46,7 @@ bool errors_go_to_a_terminal();
 /// Standard streams pass bytes as they are, and a terminal shows UTF-8.
 void prepare_streams();
 
+/// The day where the machine stands: "2026-11-28".
+std::string today();
+
 } // namespace turnwright::host

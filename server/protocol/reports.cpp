@@ -120,7 +120,8 @@ Json run(Server& server, std::string_view command, std::string_view saved,
          const features::Document& program) {
     if (command == picture)
         return show_page(server, write_page(program, "picture", report::picture_page(program)));
-    if (command == sheet) return show_page(server, write_page(program, "sheet", report::sheet_page(program)));
+    if (command == sheet)
+        return show_page(server, write_page(program, "sheet", report::sheet_page(program, host::today())));
     if (command == restart) return show_text(server, features::restart_report(program));
     return compare_with_saved(server, saved, program);
 }

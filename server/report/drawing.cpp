@@ -362,6 +362,23 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
     return why;
 }
 
+DrawnStock followed_with(const features::Document& document, shop::Shop shop) {
+    // Of several programs in the file each has stock of its own: this is that of the one drawn.
+    machine::Outline drawn = document.outline();
+    const machine::ProgramPart* main = main_program(document);
+    std::erase_if(drawn.programs, [&](const machine::ProgramPart& program) {
+        return !program.is_subprogram && (!main || program.first != main->first);
+    });
+    DrawnStock stock;
+    stock.assumed_shop = std::make_shared<const shop::Shop>(std::move(shop));
+    stock.shop = stock.assumed_shop.get();
+    const auto followed = std::make_shared<stock::Course>();
+    followed->follow(document.analysis(), *stock.shop, drawn);
+    stock.assumed_course = followed;
+    stock.course = course_of_main(document, *followed);
+    return stock;
+}
+
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture) {
     DrawnStock own;
     own.shop = &document.shop();
@@ -375,20 +392,8 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     std::optional<AssumedSetup> setup =
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
-    // Of several programs in the file each has stock of its own: that of the one drawn is assumed.
-    machine::Outline drawn = document.outline();
-    const machine::ProgramPart* main = main_program(document);
-    std::erase_if(drawn.programs, [&](const machine::ProgramPart& program) {
-        return !program.is_subprogram && (!main || program.first != main->first);
-    });
-    DrawnStock assumed;
+    DrawnStock assumed = followed_with(document, std::move(setup->shop));
     assumed.assumed = std::move(setup->told);
-    assumed.assumed_shop = std::make_shared<const shop::Shop>(std::move(setup->shop));
-    assumed.shop = assumed.assumed_shop.get();
-    const auto followed = std::make_shared<stock::Course>();
-    followed->follow(document.analysis(), *assumed.shop, drawn);
-    assumed.assumed_course = followed;
-    assumed.course = course_of_main(document, *followed);
     return assumed.course && assumed.course->setup ? assumed : own;
 }
 
@@ -423,10 +428,8 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     return parts;
 }
 
-Frame fit(const Picture& picture, const PictureParts& parts) {
-    Frame frame;
-    Extents& shown = frame.shown;
-    shown = picture.cut.empty ? picture.all : picture.cut;
+Extents shown_of(const Picture& picture, const PictureParts& parts) {
+    Extents shown = picture.cut.empty ? picture.all : picture.cut;
     // Of a bar without a known end as much is shown as is cut.
     const double back = shown.empty ? -100 : shown.z_min - 5;
     for (const Outline& outline : parts.before)
@@ -437,6 +440,12 @@ Frame fit(const Picture& picture, const PictureParts& parts) {
     if (parts.tailstock) shown.take(parts.tailstock->z_mm, std::min(parts.tailstock->to_radius_mm, enough));
     if (shown.empty) shown = {-50, 10, 0, 30, false};
     shown.take(0, 0);
+    return shown;
+}
+
+Frame fit(const Picture& picture, const PictureParts& parts) {
+    Frame frame;
+    Extents& shown = frame.shown = shown_of(picture, parts);
     const double margin =
         std::max(0.05 * std::max(shown.z_max - shown.z_min, shown.x_max - shown.x_min), 0.5);
     shown.z_min -= margin;

@@ -32,12 +32,6 @@ std::string length_text(double mm, LengthUnit unit) {
                        inch ? "in" : "mm");
 }
 
-/// Where a parting tool goes nearest to the centre.
-struct PartOff {
-    int station = 0;
-    double z_mm = 0, x_radius_mm = 1e9;
-};
-
 class LotMaker {
 public:
     LotMaker(const features::Document& document, const LotQuestion& question)
@@ -80,7 +74,7 @@ private:
         for (const Segment& segment : block.path.segments) {
             const bool feeds = segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread;
             moves_at_feed = moves_at_feed || feeds;
-            if (feeds && tool_of(station).kind == shop::ToolKind::parting) look_at_part_off(station, segment);
+            if (feeds && tool_of(station).kind == shop::ToolKind::parting) part_off_.take(station, segment);
         }
         cuts = cuts && block.view.reading.motion != machine::MotionKind::none;
         if (!moves_at_feed && !cuts) return;
@@ -90,12 +84,6 @@ private:
         edge.metres += block.totals.cut_mm / 1000;
         edge.at_least = edge.at_least || cuts || block.totals.blocks_without_time > 0;
         edge.about = edge.about || block.totals.about;
-    }
-
-    void look_at_part_off(int station, const Segment& segment) {
-        if (std::abs(segment.to.z_mm - segment.from.z_mm) > 1e-6) return;
-        if (segment.to.x_radius_mm >= std::min(segment.from.x_radius_mm, part_off_.x_radius_mm)) return;
-        part_off_ = {station, segment.to.z_mm, segment.to.x_radius_mm};
     }
 
     void add_life(LotEdge& edge) {
@@ -149,10 +137,8 @@ private:
                                         part_off_.station);
             return;
         }
-        // Tip directions 1, 4 and 5 stand on the side that looks away from the chuck.
-        const int tip = tool.tip_direction.value_or(0);
-        const bool by_right = tip == 1 || tip == 4 || tip == 5;
-        const double far_side_z = part_off_.z_mm - (by_right ? *tool.width_mm : 0);
+        const bool by_right = PartOff::by_right_corner(tool);
+        const double far_side_z = part_off_.near_side_z_mm(tool) - *tool.width_mm;
         const std::optional<double> front = front_z_mm();
         bar.step_mm = front.value_or(0) - far_side_z;
         bar.step_from = fmt::format(
@@ -246,6 +232,23 @@ std::string edge_words(const LotEdge& edge, LengthUnit unit) {
 }
 
 } // namespace
+
+bool PartOff::take(int by, const Segment& segment) {
+    if (segment.kind != SegmentKind::feed || std::abs(segment.to.z_mm - segment.from.z_mm) > 1e-6)
+        return false;
+    if (segment.to.x_radius_mm >= std::min(segment.from.x_radius_mm, x_radius_mm)) return false;
+    *this = {by, segment.to.z_mm, segment.to.x_radius_mm};
+    return true;
+}
+
+bool PartOff::by_right_corner(const shop::Tool& tool) {
+    const int tip = tool.tip_direction.value_or(0);
+    return tip == 1 || tip == 4 || tip == 5; // On the side that looks away from the chuck
+}
+
+double PartOff::near_side_z_mm(const shop::Tool& tool) const {
+    return z_mm + (by_right_corner(tool) ? 0 : tool.width_mm.value_or(0));
+}
 
 Lot reckon_lot(const features::Document& document, const LotQuestion& question) {
     return LotMaker(document, question).make();

@@ -47,6 +47,15 @@ struct Lot {
     double seconds = 0;                ///< Of the lot
     std::vector<std::string> left_out; ///< What these seconds do not hold
 };
+/// Where a parting tool goes nearest to the centre.
+struct PartOff {
+    int station = 0;
+    double z_mm = 0, x_radius_mm = 1e9;
+    /// A move of a parting tool: whether it goes nearer than all before.
+    bool take(int by, const motion::Segment& segment);
+    static bool by_right_corner(const shop::Tool& tool); ///< Programmed so; assumed left where nothing tells
+    double near_side_z_mm(const shop::Tool& tool) const; ///< Of the groove: where the part ends
+};
 Lot reckon_lot(const features::Document& document, const LotQuestion& question);
 std::string lot_text(const Lot& lot);
 /// For the setup sheet: a row for each tool that cuts.

@@ -102,6 +102,7 @@ private:
         count_run(block, !round_axis);
         const motion::Spindle spindle = motion::spindle_during(block.view);
         step.station = station_of(block.view.after);
+        step.offset = offset_of(block.view.after);
         step.live = is_live(step.station);
         for (const Segment& segment : block.path.segments) {
             if (round_axis) break;
@@ -180,6 +181,9 @@ private:
     static int station_of(const machine::State& state) {
         return state.tool.known() ? static_cast<int>(state.tool.number) : -1;
     }
+    static int offset_of(const machine::State& state) {
+        return state.offset.known() ? static_cast<int>(state.offset.number) : -1;
+    }
     bool is_live(int station) {
         const auto [known, is_new] = live_.try_emplace(station, false);
         if (is_new) known->second = stock::shape_of(document_.shop().tool(station)).ignored;
@@ -232,7 +236,7 @@ private:
     std::uint32_t tool_text(const machine::State& state) {
         if (!state.tool.known()) return text(features::unknown_text(state.tool.why));
         const int station = static_cast<int>(state.tool.number);
-        const int offset = state.offset.known() ? static_cast<int>(state.offset.number) : -1;
+        const int offset = offset_of(state);
         const auto [known, is_new] = tool_texts_.try_emplace({station, offset}, 0);
         if (!is_new) return known->second;
         std::string shown = fmt::format("T{:02}", station);

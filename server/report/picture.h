@@ -25,8 +25,8 @@ struct PictureStep {
     std::uint32_t without_time = 0;   ///< Blocks so far whose time is not known
     std::optional<motion::Point> end; ///< Where the tool stands; nullopt: not known
     std::size_t first_segment = 0, segment_count = 0;
-    int station = -1;  ///< -1: not known
-    bool live = false; ///< The tool turns and the work stands: what it feeds is no turned cut
+    int station = -1, offset = -1; ///< -1: not known
+    bool live = false;             ///< The tool turns and the work stands: what it feeds is no turned cut
 };
 
 struct PictureSpan {
@@ -87,6 +87,8 @@ struct DrawnStock {
     std::shared_ptr<const stock::Course> assumed_course;
 };
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
+/// The main program followed anew, with the tools and the stock of another shop file.
+DrawnStock followed_with(const features::Document& document, shop::Shop shop);
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);
@@ -99,6 +101,8 @@ struct Frame {
     double across(double z_mm) const { return left + (z_mm - shown.z_min) * scale; }
     double down(double x_radius_mm) const { return top + (shown.x_max - x_radius_mm) * scale; }
 };
+/// What is worth showing of them, without margins.
+Extents shown_of(const Picture& picture, const PictureParts& parts);
 Frame fit(const Picture& picture, const PictureParts& parts);
 
 /// Path data of a chain of segments; starts anew wherever a segment does not begin where the last one ended.

@@ -150,8 +150,9 @@ std::string picture_page(const features::Document& document);
 // --- Setup sheet
 // --------------------------------------------------------------------------------------------
 
-std::string sheet_markdown(const features::Document& document);
-std::string sheet_page(const features::Document& document); ///< HTML that prints on one or two pages
+/// `date` stands on every page; empty: none.
+std::string sheet_markdown(const features::Document& document, std::string_view date = {});
+std::string sheet_page(const features::Document& document, std::string_view date = {}); ///< HTML to print
 
 // --- Compare
 // ------------------------------------------------------------------------------------------------

@@ -297,6 +297,19 @@ private:
                 }
     }
 
+    /// Where the turret is indexed: the way home as it is written, else the place.
+    void look_at_change(const WalkedBlock& block) {
+        const machine::State &before = block.view.before, &after = block.view.after;
+        if (block.view.reading.has('T') && before.tool.known() && after.tool != before.tool)
+            changes_.add(way_home_.empty()
+                             ? features::point_text(before.x_radius, before.z, document_.settings())
+                             : way_home_);
+        if (block.view.reading.motion == machine::MotionKind::none || block.view.reading.in_contour) return;
+        way_home_ = block.path.is_way_home
+                        ? features::readable(block.view.run.text_of(block.view.text)).substr(0, 40)
+                        : "";
+    }
+
     void look(const WalkedBlock& block) {
         sheet_.totals += block.totals;
         if (block.span < sheet_.sequences.size()) sheet_.sequences[block.span].totals += block.totals;
@@ -311,6 +324,7 @@ private:
         const int station = state.tool.known()          ? static_cast<int>(state.tool.number)
                             : state.tool.surely_unset() ? no_tool
                                                         : unknown_tool;
+        look_at_change(block);
         if (block.view.reading.has('T')) {
             Use& use = uses_[station];
             use.called.add(features::compact(block.view.run.text_of(*block.view.reading.word('T')->item)));
@@ -392,6 +406,7 @@ private:
         std::string datum = datums_.joined(work_shift_ ? "" : "not known: no block sets G54 to G59");
         if (work_shift_) datum += datum.empty() ? "shifted in the program" : ", shifted in the program";
         add("Datum", datum, no_datum);
+        if (!changes_.empty()) add("Tool change at", changes_.joined("", 3));
     }
 
     bool is_assumed(std::string_view name) const {
@@ -556,6 +571,8 @@ private:
     std::vector<Load> loads_; ///< By span
     std::map<int, Use> uses_;
     Seen datums_;
+    Seen changes_;         ///< Where tools are changed
+    std::string way_home_; ///< Of the last move; empty: it was another
     bool work_shift_ = false;
 };
 

@@ -1,10 +1,12 @@
 // The setup sheet as a page that prints and as Markdown.
 #include "features/hints.h"
 #include "features/speech.h"
+#include "report/inspection.h"
 #include "report/library.h"
 #include "report/markup.h"
 #include "report/sheet.h"
 
+#include <cctype>
 #include <fmt/format.h>
 
 namespace turnwright::report {
@@ -12,7 +14,7 @@ namespace turnwright::report {
 namespace {
 
 constexpr std::string_view sheet_style = R"(
-@page{size:A4;margin:12mm}
+@page{margin:12mm 12mm 15mm}
 *{box-sizing:border-box}body{font:10.5pt/1.35 system-ui,"Segoe UI",Arial,sans-serif;color:#111;margin:0;background:#eee}
 main{max-width:190mm;margin:8mm auto;background:#fff;padding:8mm 9mm}
 h1{font-size:17pt;margin:0}h1 small{font-size:11pt;font-weight:400}
@@ -29,11 +31,18 @@ dt{color:#444}dd{margin:0}
 ul{margin:0;padding-left:4.5mm;font-size:9pt}.cautions{border:.4mm solid #111;padding:2mm 3mm 2mm 6.5mm}
 .sign{display:grid;grid-template-columns:repeat(3,1fr);gap:3mm 6mm;margin-top:9mm;break-inside:avoid;font-size:9pt}
 .sign div{border-top:.3mm solid #111;padding-top:.8mm}
-@media print{body{background:#fff}main{margin:0;padding:0;max-width:none}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3.4mm;height:3.4mm;border:.3mm solid #111}
+.sketch{display:block;width:100%;max-height:88mm;margin:3mm 0 0;break-inside:avoid}
+.sketch path{fill:none;stroke:#111;stroke-width:.25}.sketch .raw{stroke-dasharray:1.2 .8;stroke-width:.2}
+.sketch .part{fill:#e3e3e3;fill-rule:evenodd;stroke-width:.35}.sketch .held{fill:#bbb}
+.sketch .centre{stroke-dasharray:4 .8 .8 .8;stroke-width:.15}.sketch .leader{stroke-width:.13;stroke:#555}
+.sketch circle{fill:#fff;stroke:#111;stroke-width:.25}.sketch .zero{fill:none}.sketch text{font-size:2.7px;text-anchor:middle}
+@media print{body{background:#fff}main{margin:0;padding:0 .3mm;max-width:none}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 )";
 
-constexpr std::string_view sign_lines[] = {"Set up by, date", "First part checked by, date",
-                                           "Released by, date"};
+constexpr std::string_view blank_lines[] = {
+    "Bar length",       "Parts a bar", "Quantity", "Set up by, date", "First part checked by, date",
+    "Released by, date"};
 
 std::string cell(std::string_view text, std::string_view css = {}) {
     return css.empty() ? fmt::format("<td>{}</td>", markup_escaped(text))
@@ -50,12 +59,13 @@ std::string pairs(std::string_view heading, const std::vector<SheetRow>& rows) {
 
 std::string tools_html(const Sheet& sheet) {
     std::string out = "<h2>Tools by station</h2>\n<table>\n<thead><tr><th>Station</th><th>Tool</th><th>Called"
-                      "</th><th>Offset</th><th>Tip data</th><th>Speeds in cut</th><th>Feeds</th><th>In</th>"
+                      "</th><th>Offset</th><th>Set X</th><th>Set Z</th><th>Tip data</th><th>Speeds in "
+                      "cut</th><th>Feeds</th><th>In</th>"
                       "<th class=\"number\">Cut</th><th class=\"number\">Rapid</th></tr></thead>\n<tbody>\n";
     for (const SheetTool& tool : sheet.tools)
         out += "<tr>" + cell(tool.station, "short") +
                (tool.note.empty() ? cell("not named", "unknown") : cell(tool.note)) +
-               cell(tool.called, "short") + cell(tool.offset) +
+               cell(tool.called, "short") + cell(tool.offset) + cell("", "blank") + cell("", "blank") +
                cell(tool.tip, tool.tip_unknown ? "unknown" : "") + cell(tool.speeds) + cell(tool.feeds) +
                cell(tool.sequences) + cell(cut_cell(tool.totals), "number") +
                cell(rapid_cell(tool.totals), "number") + "</tr>\n";
@@ -81,6 +91,29 @@ std::string sequences_html(const Sheet& sheet) {
                cell(row.at_entry) + cell(row.inherited, row.safe ? "" : "no") + cell(row.left) + "</tr>\n";
     }
     return out + "</tbody></table>\n";
+}
+
+constexpr std::string_view inspection_heading = "First part: what to measure";
+
+std::string inspection_html(const Inspection& inspection) {
+    std::string out = fmt::format("<h2>{}</h2>\n", inspection_heading);
+    if (inspection.rows.empty())
+        return out +
+               fmt::format("<p class=\"unknown\">not known: {}</p>\n", markup_escaped(inspection.why_not));
+    out += "<table>\n<thead><tr><th class=\"number\">No.</th><th>Feature</th><th>Size</th><th>At</th><th>Tool"
+           "</th><th>Offset</th><th class=\"number\">Line</th><th>Measured</th><th>In order</th></tr></thead>"
+           "\n<tbody>\n";
+    for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
+        const Inspected& row = inspection.rows[i];
+        out += "<tr>" + cell(std::to_string(i + 1), "number") + cell(name_text(row)) +
+               cell(size_text(row, inspection.unit)) + cell(place_text(row, inspection.unit), "short") +
+               cell(row.tool) + cell(row.offset) + cell(std::to_string(row.line), "number") +
+               cell("", "wide") + "<td><span class=\"box\"></span></td></tr>\n";
+    }
+    out += "</tbody></table>\n";
+    for (const std::string& remark : inspection.remarks)
+        out += fmt::format("<p class=\"under\">{}</p>\n", markup_escaped(remark));
+    return out;
 }
 
 constexpr std::string_view loads_heading = "Cutting loads, estimated";
@@ -146,10 +179,36 @@ std::string rest_of_warnings(const Sheet& sheet) {
                        sheet.warnings.size() - warnings_on_sheet);
 }
 
+std::string warnings_html(const Sheet& sheet) {
+    std::string out = fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
+    if (sheet.warnings.empty()) return out;
+    out += "<ul>\n";
+    for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
+        out += fmt::format("<li>{}</li>\n", markup_escaped(warning_words(sheet.warnings[i])));
+    if (const std::string rest = rest_of_warnings(sheet); !rest.empty())
+        out += fmt::format("<li>{}</li>\n", rest);
+    return out + "</ul>\n";
+}
+
+/// Sheets of a job lie on one bench: each page says what it belongs to.
+std::string running_foot(const Sheet& sheet, std::string_view date) {
+    std::string name = sheet.title + "  " + fingerprint(sheet.likeness);
+    if (!date.empty()) name += fmt::format("  printed {}", date);
+    for (char& c : name) // Text of a program inside a style
+        if (!std::isalnum(static_cast<unsigned char>(c)) && c != '-' && c != ' ') c = ' ';
+    return fmt::format(
+        "@page{{@bottom-left{{content:\"{}\";font-size:8pt}}"
+        "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font-size:8pt}}}}\n",
+        name);
+}
+
 } // namespace
 
-std::string sheet_page(const features::Document& document) {
+std::string sheet_page(const features::Document& document, std::string_view date) {
     const Sheet sheet = make_sheet(document);
+    const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
+    const Inspection inspection = inspect(document, picture, stock);
     std::string out =
         fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
@@ -157,12 +216,12 @@ std::string sheet_page(const features::Document& document) {
                     "<meta name=\"generator\" content=\"Turnwright\">\n"
                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                     "<title>Setup sheet {}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
-                    markup_escaped(sheet.title), sheet_style);
+                    markup_escaped(sheet.title), std::string(sheet_style) + running_foot(sheet, date));
     out += fmt::format("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
                        markup_escaped(sheet.note));
     out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) + pairs("Stock", sheet.stock) +
-           "</div>\n";
-    out += tools_html(sheet);
+           "</div>\n" + sheet_sketch(parts_of(document, stock), picture, inspection) + warnings_html(sheet);
+    out += tools_html(sheet) + inspection_html(inspection);
     out += "<div class=\"pairs\">\n" + pairs("Time for one part, reckoned", sheet.times) +
            "<div><h2>Cautions</h2><ul class=\"cautions\">\n";
     for (const std::string_view line : sheet_cautions)
@@ -172,17 +231,8 @@ std::string sheet_page(const features::Document& document) {
     if (!sheet.assumed.empty()) out += pairs("Assumed here", sheet.assumed);
     out += loads_html(sheet);
     out += sequences_html(sheet);
-    out += fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
-    if (!sheet.warnings.empty()) {
-        out += "<ul>\n";
-        for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
-            out += fmt::format("<li>{}</li>\n", markup_escaped(warning_words(sheet.warnings[i])));
-        if (const std::string rest = rest_of_warnings(sheet); !rest.empty())
-            out += fmt::format("<li>{}</li>\n", rest);
-        out += "</ul>\n";
-    }
     out += "<div class=\"sign\">\n";
-    for (const std::string_view line : sign_lines) out += fmt::format("<div>{}</div>\n", line);
+    for (const std::string_view line : blank_lines) out += fmt::format("<div>{}</div>\n", line);
     return out + "</div>\n</main>\n</body>\n</html>\n";
 }
 
@@ -206,6 +256,23 @@ std::string markdown_list(std::string_view heading, const std::vector<SheetRow>&
 
 namespace {
 
+std::string inspection_markdown(const Inspection& inspection) {
+    std::string out = fmt::format("\n## {}\n\n", inspection_heading);
+    if (inspection.rows.empty())
+        return out + fmt::format("*not known: {}*\n", markdown_cell(inspection.why_not));
+    out += markdown_row({"No.", "Feature", "Size", "At", "Tool", "Offset", "Line", "Measured", "In order"});
+    out += "|---:|---|---|---|---|---|---:|---|---|\n";
+    for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
+        const Inspected& row = inspection.rows[i];
+        out += markdown_row({std::to_string(i + 1), name_text(row), size_text(row, inspection.unit),
+                             place_text(row, inspection.unit), row.tool, row.offset, std::to_string(row.line),
+                             "", ""});
+    }
+    out += "\n";
+    for (const std::string& remark : inspection.remarks) out += "- " + markdown_cell(remark) + "\n";
+    return out;
+}
+
 std::string loads_markdown(const Sheet& sheet) {
     const std::vector<std::string> lines = load_lines(sheet);
     if (!sheet.has_loads && lines.empty()) return {};
@@ -226,19 +293,26 @@ std::string loads_markdown(const Sheet& sheet) {
 
 } // namespace
 
-std::string sheet_markdown(const features::Document& document) {
+std::string sheet_markdown(const features::Document& document, std::string_view date) {
     const Sheet sheet = make_sheet(document);
     std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
+    if (!date.empty()) out += fmt::format("\nPrinted {}.\n", date);
     out += markdown_list("Program", sheet.program) + markdown_list("Stock", sheet.stock);
+    out += fmt::format("\n## {}\n\n", warnings_heading(sheet));
+    for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
+        out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";
+    if (const std::string rest = rest_of_warnings(sheet); !rest.empty()) out += "- " + rest + "\n";
     out += "\n## Tools by station\n\n";
-    out += markdown_row(
-        {"Station", "Tool", "Called", "Offset", "Tip data", "Speeds in cut", "Feeds", "In", "Cut", "Rapid"});
-    out += "|---|---|---|---|---|---|---|---|---:|---:|\n";
+    out += markdown_row({"Station", "Tool", "Called", "Offset", "Set X", "Set Z", "Tip data", "Speeds in cut",
+                         "Feeds", "In", "Cut", "Rapid"});
+    out += "|---|---|---|---|---|---|---|---|---|---|---:|---:|\n";
     for (const SheetTool& tool : sheet.tools)
         out += markdown_row({tool.station, tool.note.empty() ? "not named" : tool.note, tool.called,
-                             tool.offset, tool.tip, tool.speeds, tool.feeds, tool.sequences,
+                             tool.offset, "", "", tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
+    const Picture picture = make_picture(document);
+    out += inspection_markdown(inspect(document, picture, drawn_stock(document, picture)));
     out += markdown_list("Time for one part, reckoned", sheet.times);
     if (!sheet.edges.empty()) out += markdown_list("Edges, for one part", sheet.edges);
     if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);
@@ -251,14 +325,11 @@ std::string sheet_markdown(const features::Document& document) {
         if (row.in_table)
             out += markdown_row({row.name, row.note, std::to_string(row.line), total_cell(row.totals),
                                  row.safe ? "yes" : "NO", row.at_entry, row.inherited, row.left});
-    out += fmt::format("\n## {}\n\n", warnings_heading(sheet));
-    for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
-        out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";
-    if (const std::string rest = rest_of_warnings(sheet); !rest.empty()) out += "- " + rest + "\n";
     out += "\n## Cautions\n\n";
     for (const std::string_view line : sheet_cautions) out += fmt::format("- {}\n", line);
-    out += "\n## Signatures\n\n";
-    for (const std::string_view line : sign_lines) out += fmt::format("- {}: ______________________\n", line);
+    out += "\n## To fill in\n\n";
+    for (const std::string_view line : blank_lines)
+        out += fmt::format("- {}: ______________________\n", line);
     return out;
 }
 

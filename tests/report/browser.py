@@ -375,14 +375,14 @@ class InBrowser(unittest.TestCase):
         self.browser.open(page)
         self.assertNotEqual(self.browser.run("document.title"), "taken")
 
-    def test_the_sheet_prints_on_one_or_two_pages(self):
+    def test_the_sheet_prints_on_few_pages(self):
         for name in ("pump-shaft.nc", "wear-bushing.nc"):
             self.browser.open(self.make("sheet", ROOT / "docs" / "examples" / name))
             out = self.here / "sheet.pdf"
             self.browser.pdf(out)
             said = subprocess.run(["pdfinfo", str(out)], check=True, capture_output=True, text=True).stdout
             pages = int(next(line.split()[1] for line in said.splitlines() if line.startswith("Pages:")))
-            self.assertLessEqual(pages, 2, name)
+            self.assertLessEqual(pages, 3, name)
             if SCREENSHOTS:
                 subprocess.run(["pdftoppm", "-r", "70", "-png", str(out),
                                 str(Path(SCREENSHOTS) / ("sheet-" + name))], check=True)

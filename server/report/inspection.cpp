@@ -1,0 +1,546 @@
+#include "report/inspection.h"
+
+#include "features/speech.h"
+#include "report/lot.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <numbers>
+#include <set>
+
+namespace turnwright::report {
+
+using motion::Point;
+
+namespace {
+
+constexpr double one_line_mm = 1e-3;     ///< Corners of one line lie no further off it
+constexpr double least_length_mm = 0.3;  ///< A shorter cylinder or face is no size to measure
+constexpr double blunt_mm = 0.1;         ///< A corner is cut no blunter by a nose
+constexpr double least_leg_mm = 0.05;    ///< Of a chamfer
+constexpr double largest_chamfer_mm = 5; ///< A longer slope is a taper
+constexpr double least_radius_mm = 0.05, most_turn_deg = 25, least_sweep_deg = 8;
+constexpr double within_arc_mm = 0.008, highest_chord_mm = 0.02; ///< A chord lies no further off its arc
+constexpr std::size_t least_chords = 3;
+constexpr double outside_mm = 0.02; ///< So far from the surface the metal was taken off with it
+constexpr std::size_t most_corners = 5000, most_rows = 60;
+
+Point minus(const Point& a, const Point& b) {
+    return {a.x_radius_mm - b.x_radius_mm, a.z_mm - b.z_mm};
+}
+double size(const Point& a) {
+    return std::hypot(a.x_radius_mm, a.z_mm);
+}
+/// Counter-clockwise with Z to the right and X up: positive to the left.
+double cross(const Point& a, const Point& b) {
+    return a.z_mm * b.x_radius_mm - a.x_radius_mm * b.z_mm;
+}
+
+bool is_inside(std::span<const Outline> area, const Point& point) {
+    bool inside = false;
+    for (const Outline& loop : area)
+        for (std::size_t i = 0, before = loop.size() - 1; i < loop.size(); before = i++) {
+            const Point &a = loop[i], &b = loop[before];
+            if ((a.x_radius_mm > point.x_radius_mm) == (b.x_radius_mm > point.x_radius_mm)) continue;
+            const double z = a.z_mm + (b.z_mm - a.z_mm) * (point.x_radius_mm - a.x_radius_mm) /
+                                          (b.x_radius_mm - a.x_radius_mm);
+            inside ^= point.z_mm < z;
+        }
+    return inside;
+}
+
+/// A stretch of the outline: straight, or an arc that was cut into chords.
+struct Stretch {
+    Point from, to;
+    std::optional<Point> centre; ///< Of an arc
+    Point middle, out;           ///< On it; away from the metal there, of length 1
+    bool is_cylinder() const { return !centre && std::abs(from.x_radius_mm - to.x_radius_mm) < one_line_mm; }
+    bool is_face() const { return !centre && std::abs(from.z_mm - to.z_mm) < one_line_mm; }
+    double radius_mm() const { return centre ? size(minus(from, *centre)) : 0; }
+    /// Away from the metal toward its own middle: the fillet of an inner corner.
+    bool is_hollow() const {
+        return centre && cross(minus(to, from), out) * cross(minus(to, from), minus(*centre, from)) > 0;
+    }
+};
+
+Outline corners_of(const Outline& loop) {
+    Outline corners;
+    for (const Point& point : loop)
+        if (corners.empty() || size(minus(point, corners.back())) > one_line_mm) corners.push_back(point);
+    while (corners.size() > 1 && size(minus(corners.front(), corners.back())) <= one_line_mm)
+        corners.pop_back();
+    if (corners.size() < 3) return {};
+    // From a corner of the raw stock on, so that no arc is begun in its middle.
+    std::rotate(corners.begin(),
+                std::min_element(corners.begin(), corners.end(),
+                                 [](const Point& a, const Point& b) {
+                                     return a.z_mm != b.z_mm ? a.z_mm < b.z_mm
+                                                             : a.x_radius_mm < b.x_radius_mm;
+                                 }),
+                corners.end());
+    Outline kept;
+    for (std::size_t i = 0; i < corners.size(); ++i) {
+        const Point& next = corners[(i + 1) % corners.size()];
+        if (!kept.empty()) {
+            const Point way = minus(next, kept.back());
+            if (std::abs(cross(way, minus(corners[i], kept.back()))) <= one_line_mm * size(way) &&
+                way.z_mm * (corners[i].z_mm - kept.back().z_mm) +
+                        way.x_radius_mm * (corners[i].x_radius_mm - kept.back().x_radius_mm) >
+                    0)
+                continue;
+        }
+        kept.push_back(corners[i]);
+    }
+    return kept;
+}
+
+std::optional<Point> centre_through(const Point& a, const Point& b, const Point& c) {
+    const Point ab = minus(b, a), ac = minus(c, a);
+    const double twice = 2 * cross(ab, ac);
+    if (std::abs(twice) < 1e-9) return std::nullopt;
+    const double bb = ab.z_mm * ab.z_mm + ab.x_radius_mm * ab.x_radius_mm;
+    const double cc = ac.z_mm * ac.z_mm + ac.x_radius_mm * ac.x_radius_mm;
+    return Point{a.x_radius_mm + (ab.z_mm * cc - ac.z_mm * bb) / twice,
+                 a.z_mm + (ac.x_radius_mm * bb - ab.x_radius_mm * cc) / twice};
+}
+
+/// The last corner of the arc that begins at corner `first`; `first` where none does.
+std::size_t arc_end(const Outline& corners, std::size_t first, Point& centre) {
+    const auto turn = [&](std::size_t i) {
+        const Point a = minus(corners[i], corners[i - 1]), b = minus(corners[i + 1], corners[i]);
+        return std::atan2(cross(a, b), a.z_mm * b.z_mm + a.x_radius_mm * b.x_radius_mm) * 180 /
+               std::numbers::pi;
+    };
+    std::size_t end = first;
+    double turned_deg = 0;
+    for (std::size_t last = first + 2; last < corners.size(); ++last) {
+        const double here = turn(last - 1);
+        turned_deg += here;
+        if (std::abs(here) > most_turn_deg || here * turned_deg <= 0) return end;
+        if (last < first + least_chords) continue;
+        const auto middle = centre_through(corners[first], corners[(first + last) / 2], corners[last]);
+        if (!middle) return end;
+        const double radius = size(minus(corners[first], *middle));
+        for (std::size_t i = first + 1; i <= last; ++i) {
+            const double chord = size(minus(corners[i], corners[i - 1]));
+            if (std::abs(size(minus(corners[i], *middle)) - radius) > within_arc_mm ||
+                chord * chord > 8 * radius * highest_chord_mm)
+                return end;
+        }
+        if (std::abs(turned_deg) < least_sweep_deg) continue;
+        end = last;
+        centre = *middle;
+    }
+    return end;
+}
+
+std::vector<Stretch> stretches_of(std::span<const Outline> part, const Outline& loop) {
+    Outline corners = corners_of(loop);
+    std::vector<Stretch> stretches;
+    if (corners.empty() || corners.size() > most_corners) return stretches;
+    corners.push_back(corners.front());
+    for (std::size_t i = 0; i + 1 < corners.size();) {
+        Stretch stretch;
+        Point centre;
+        const std::size_t arc = arc_end(corners, i, centre);
+        const std::size_t end = arc > i ? arc : i + 1;
+        stretch.from = corners[i];
+        stretch.to = corners[end];
+        if (arc > i) stretch.centre = centre;
+        const std::size_t half = (i + end) / 2;
+        const Point a = corners[half], b = corners[half + 1];
+        stretch.middle = {(a.x_radius_mm + b.x_radius_mm) / 2, (a.z_mm + b.z_mm) / 2};
+        const double length = size(minus(b, a));
+        stretch.out = {-(b.z_mm - a.z_mm) / length, (b.x_radius_mm - a.x_radius_mm) / length};
+        const Point beside{stretch.middle.x_radius_mm + stretch.out.x_radius_mm * outside_mm / 4,
+                           stretch.middle.z_mm + stretch.out.z_mm * outside_mm / 4};
+        if (is_inside(part, beside)) stretch.out = {-stretch.out.x_radius_mm, -stretch.out.z_mm};
+        stretches.push_back(stretch);
+        i = end;
+    }
+    return stretches;
+}
+
+/// A row whose maker is looked for: what lies at `probe` goes with the cut that leaves its surface.
+struct Open {
+    Inspected row;
+    Point probe;
+    std::optional<std::size_t> step; ///< In the picture
+};
+
+class Inspector {
+public:
+    Inspector(const features::Document& document, const Picture& picture, const DrawnStock& drawn)
+        : document_(document), picture_(picture), drawn_(before_threads(document, picture, drawn)),
+          parts_(parts_of(document, drawn_)) {}
+
+    Inspection look() {
+        result_.unit = picture_.unit;
+        if (parts_.after.empty()) {
+            result_.why_not = parts_.why_not;
+        } else {
+            for (const Outline& loop : parts_.after)
+                for (const Point& point : loop) front_z_mm_ = std::max(front_z_mm_, point.z_mm);
+            for (const Outline& loop : parts_.after) add_loop(stretches_of(parts_.after, loop));
+            find_makers();
+            // What no cut has made is the raw stock.
+            std::erase_if(open_, [](const Open& open) { return !open.step; });
+            for (Open& open : open_) {
+                sign(open.row, picture_.steps[*open.step]);
+                result_.rows.push_back(std::move(open.row));
+            }
+            end_at_part_off();
+        }
+        add_threads();
+        std::stable_sort(result_.rows.begin(), result_.rows.end(), comes_before);
+        add_remarks();
+        return std::move(result_);
+    }
+
+private:
+    /// A thread is measured as one: what it is cut into keeps the size it was turned to.
+    static DrawnStock before_threads(const features::Document& document, const Picture& picture,
+                                     const DrawnStock& drawn) {
+        if (!drawn.course || !drawn.course->setup) return drawn;
+        std::set<int> stations;
+        for (const PictureStep& step : picture.steps)
+            for (std::size_t i = 0; i < step.segment_count && step.station > 0; ++i)
+                if (picture.segments[step.first_segment + i].kind == motion::SegmentKind::thread)
+                    stations.insert(step.station);
+        shop::Shop shop = *drawn.shop;
+        bool any = false;
+        for (shop::Tool& tool : shop.tools)
+            if (stations.contains(tool.station)) tool.kind = shop::ToolKind::live, any = true;
+        if (!any) return drawn;
+        DrawnStock smooth = followed_with(document, std::move(shop));
+        smooth.assumed = drawn.assumed;
+        return smooth;
+    }
+
+    static bool comes_before(const Inspected& a, const Inspected& b) {
+        if (a.inside != b.inside) return b.inside;
+        return std::pair(a.front_z_mm, a.back_z_mm) > std::pair(b.front_z_mm, b.back_z_mm);
+    }
+
+    void sign(Inspected& row, const PictureStep& step) const {
+        row.line = step.line + 1;
+        if (step.station > 0) row.tool = fmt::format("T{:02}", step.station);
+        if (step.offset > 0) row.offset = std::to_string(step.offset);
+    }
+
+    void add(Feature feature, const Stretch& stretch, double size_mm, double second = 0,
+             double other_mm = 0) {
+        Open open;
+        open.row.feature = feature;
+        open.row.inside = stretch.out.x_radius_mm < 0 && !stretch.is_face();
+        open.row.size_mm = size_mm;
+        open.row.second = second;
+        open.row.other_mm = other_mm;
+        open.row.front_z_mm = std::max(stretch.from.z_mm, stretch.to.z_mm);
+        open.row.back_z_mm = std::min(stretch.from.z_mm, stretch.to.z_mm);
+        open.row.at = stretch.middle;
+        open.probe = {stretch.middle.x_radius_mm + stretch.out.x_radius_mm * outside_mm,
+                      stretch.middle.z_mm + stretch.out.z_mm * outside_mm};
+        open_.push_back(std::move(open));
+    }
+
+    /// The next stretch that is no fillet and no blunt corner.
+    static const Stretch& beside(const std::vector<Stretch>& loop, std::size_t i, std::size_t step) {
+        for (std::size_t k = 1; k < loop.size(); ++k) {
+            const Stretch& other = loop[(i + step * k) % loop.size()];
+            if (!other.is_hollow() && size(minus(other.to, other.from)) > blunt_mm) return other;
+        }
+        return loop[i];
+    }
+
+    void add_loop(const std::vector<Stretch>& loop) {
+        std::vector<bool> of_groove(loop.size(), false);
+        const auto index = [&](const Stretch& of) { return static_cast<std::size_t>(&of - loop.data()); };
+        for (std::size_t i = 0; i < loop.size(); ++i) {
+            const Stretch& here = loop[i];
+            const double x = here.from.x_radius_mm, length = std::abs(here.from.z_mm - here.to.z_mm);
+            if (!here.is_cylinder() || x < least_leg_mm || length < least_leg_mm) continue;
+            const Stretch &before = beside(loop, i, loop.size() - 1), &after = beside(loop, i, 1);
+            const Stretch& front = before.middle.z_mm > after.middle.z_mm ? before : after;
+            const Stretch& back = &front == &before ? after : before;
+            const bool outside = here.out.x_radius_mm > 0;
+            const auto rises = [&](const Stretch& wall) {
+                const double most = std::max(wall.from.x_radius_mm, wall.to.x_radius_mm);
+                const double least = std::min(wall.from.x_radius_mm, wall.to.x_radius_mm);
+                return wall.is_face() && (outside ? most > x + least_leg_mm : least < x - least_leg_mm);
+            };
+            // Walls that look at each other over its bottom.
+            const bool groove = rises(front) && rises(back) && front.out.z_mm < 0 && back.out.z_mm > 0;
+            if (groove) {
+                of_groove[index(front)] = of_groove[index(back)] = true;
+                add(Feature::groove, here, 2 * x, front.middle.z_mm - back.middle.z_mm);
+                open_.back().row.front_z_mm = front.middle.z_mm;
+                open_.back().row.back_z_mm = back.middle.z_mm;
+            } else if (length >= least_length_mm) {
+                add(outside ? Feature::diameter : Feature::bore, here, 2 * x);
+                const double a = end_z_mm(here, before, here.from), b = end_z_mm(here, after, here.to);
+                open_.back().row.front_z_mm = std::max(a, b);
+                open_.back().row.back_z_mm = std::min(a, b);
+            }
+        }
+        for (std::size_t i = 0; i < loop.size(); ++i)
+            if (!loop[i].is_cylinder() && !of_groove[i]) add_other(loop, i);
+    }
+
+    void add_other(const std::vector<Stretch>& loop, std::size_t i) {
+        const Stretch& here = loop[i];
+        const double x_leg = std::abs(here.from.x_radius_mm - here.to.x_radius_mm);
+        if (here.centre) {
+            const double radius = here.radius_mm();
+            if (radius >= least_radius_mm && !(here.is_hollow() && is_a_nose(radius)))
+                add(Feature::radius, here, radius);
+        } else if (here.is_face()) {
+            if (x_leg >= least_length_mm && here.middle.z_mm < front_z_mm_ - one_line_mm)
+                add(Feature::length, here, front_z_mm_ - here.middle.z_mm);
+        } else if (size(minus(here.to, here.from)) > blunt_mm) {
+            // The cone that a drill's point leaves is no size of its own.
+            if (std::min(here.from.x_radius_mm, here.to.x_radius_mm) < least_leg_mm && here.out.z_mm > 0 &&
+                here.out.x_radius_mm < 0)
+                return;
+            add_slope(loop, i);
+        }
+    }
+
+    void add_slope(const std::vector<Stretch>& loop, std::size_t i) {
+        Stretch here = loop[i];
+        const Stretch &before = beside(loop, i, loop.size() - 1), &after = beside(loop, i, 1);
+        const auto is_square = [](const Stretch& of) { return of.is_cylinder() || of.is_face(); };
+        const bool between = is_square(before) && is_square(after);
+        // The nose leaves a corner blunt by a hair: the size is that of the corner.
+        here.from = corner(here, before, here.from);
+        here.to = corner(here, after, here.to);
+        const double x_leg = std::abs(here.from.x_radius_mm - here.to.x_radius_mm);
+        const double z_leg = std::abs(here.from.z_mm - here.to.z_mm);
+        const double degrees = std::atan2(x_leg, z_leg) * 180 / std::numbers::pi;
+        const Point& front = here.from.z_mm > here.to.z_mm ? here.from : here.to;
+        const Point& back = here.from.z_mm > here.to.z_mm ? here.to : here.from;
+        if (between && std::max(x_leg, z_leg) <= largest_chamfer_mm)
+            add(Feature::chamfer, here, z_leg, degrees);
+        else
+            add(Feature::taper, here, 2 * front.x_radius_mm, degrees, 2 * back.x_radius_mm);
+    }
+
+    static double end_z_mm(const Stretch& cylinder, const Stretch& other, const Point& end) {
+        if (other.centre) return end.z_mm;
+        return (other.is_face() ? corner(cylinder, other, end) : corner(other, cylinder, end)).z_mm;
+    }
+
+    /// Where a slope would meet what stands beside it; `end` where that is far off, or no square surface.
+    static Point corner(const Stretch& slope, const Stretch& other, const Point& end) {
+        const Point way = minus(slope.to, slope.from);
+        Point met = end;
+        if (other.is_cylinder()) {
+            met.x_radius_mm = other.from.x_radius_mm;
+            met.z_mm =
+                slope.from.z_mm + way.z_mm * (met.x_radius_mm - slope.from.x_radius_mm) / way.x_radius_mm;
+        } else if (other.is_face()) {
+            met.z_mm = other.from.z_mm;
+            met.x_radius_mm =
+                slope.from.x_radius_mm + way.x_radius_mm * (met.z_mm - slope.from.z_mm) / way.z_mm;
+        }
+        return size(minus(met, end)) <= blunt_mm ? met : end;
+    }
+
+    /// An inner corner is as round as the nose that cut it.
+    bool is_a_nose(double radius) const {
+        return std::any_of(drawn_.shop->tools.begin(), drawn_.shop->tools.end(), [&](const shop::Tool& tool) {
+            return tool.nose_radius_mm && std::abs(*tool.nose_radius_mm - radius) < 2 * within_arc_mm;
+        });
+    }
+
+    void find_makers() {
+        std::size_t left = open_.size();
+        const std::vector<Outline> raw = stock::raw_stock(*drawn_.course->setup).outlines();
+        for (Open& open : open_)
+            if (!is_inside(raw, open.probe)) --left;
+        stock::Region last;
+        const auto see = [&](const stock::Passed& passed, const stock::Region& now) {
+            const auto first = picture_.first_segments.find(passed.block);
+            if (left == 0 || first == picture_.first_segments.end() || now == last) return;
+            last = now;
+            const std::vector<Outline> area = now.outlines();
+            for (Open& open : open_) {
+                if (open.step || !is_inside(raw, open.probe) || is_inside(area, open.probe)) continue;
+                open.step = step_at(first->second + passed.move.value_or(0));
+                --left;
+            }
+        };
+        stock::follow_passes(document_.analysis(), *drawn_.shop, *drawn_.course, most_picture_segments, see);
+    }
+
+    std::size_t step_at(std::size_t segment) const {
+        const auto behind = std::upper_bound(
+            picture_.steps.begin(), picture_.steps.end(), segment,
+            [](std::size_t wanted, const PictureStep& step) { return wanted < step.first_segment; });
+        return static_cast<std::size_t>(behind - picture_.steps.begin()) - 1;
+    }
+
+    /// Parted off, the part ends where its tool went.
+    void end_at_part_off() {
+        PartOff cut;
+        const PictureStep* by = nullptr;
+        for (const PictureStep& step : picture_.steps) {
+            const shop::Tool* tool = step.station > 0 ? drawn_.shop->tool(step.station) : nullptr;
+            if (!tool || tool->kind != shop::ToolKind::parting) continue;
+            for (std::size_t i = 0; i < step.segment_count; ++i)
+                if (cut.take(step.station, picture_.segments[step.first_segment + i])) by = &step;
+        }
+        if (!by || !parts_.before_parting) return;
+        const shop::Tool& tool = *drawn_.shop->tool(cut.station);
+        if (!tool.width_mm) return;
+        Inspected row;
+        row.feature = Feature::length;
+        row.back_z_mm = cut.near_side_z_mm(tool);
+        row.front_z_mm = row.back_z_mm;
+        row.size_mm = front_z_mm_ - row.back_z_mm;
+        row.at = {cut.x_radius_mm, row.back_z_mm};
+        for (const Outline& loop : parts_.after)
+            for (const Point& point : loop)
+                if (point.z_mm > row.back_z_mm - 1)
+                    row.at.x_radius_mm = std::max(row.at.x_radius_mm, point.x_radius_mm / 2);
+        sign(row, *by);
+        // What lies further back stays with the bar.
+        std::erase_if(result_.rows,
+                      [&](const Inspected& other) { return other.front_z_mm < row.back_z_mm + one_line_mm; });
+        for (Inspected& other : result_.rows) other.back_z_mm = std::max(other.back_z_mm, row.back_z_mm);
+        result_.rows.push_back(std::move(row));
+    }
+
+    /// Where the part's surface is at Z: the outermost of a shaft, the innermost of a bore.
+    std::optional<double> surface_x_mm(double z_mm, bool inside) const {
+        std::optional<double> x;
+        for (const Outline& loop : parts_.after)
+            for (std::size_t i = 0, before = loop.size() - 1; i < loop.size(); before = i++) {
+                const Point &a = loop[i], &b = loop[before];
+                if ((a.z_mm > z_mm) == (b.z_mm > z_mm)) continue;
+                const double here =
+                    a.x_radius_mm + (b.x_radius_mm - a.x_radius_mm) * (z_mm - a.z_mm) / (b.z_mm - a.z_mm);
+                if (!x || (inside ? here < *x : here > *x)) x = here;
+            }
+        return x;
+    }
+
+    void add_threads() {
+        const PictureStep* of = nullptr;
+        double first_x = 0;
+        Inspected row;
+        const auto finish = [&] {
+            if (!of) return;
+            of = nullptr;
+            const double root_mm = row.second / 2, middle_z_mm = (row.front_z_mm + row.back_z_mm) / 2;
+            if (const auto surface = surface_x_mm(middle_z_mm, root_mm > first_x))
+                row.other_mm = 2 * *surface;
+            if (!parts_.after.empty()) row.front_z_mm = std::min(row.front_z_mm, front_z_mm_);
+            row.at = {root_mm, (row.front_z_mm + row.back_z_mm) / 2};
+            result_.rows.push_back(row);
+        };
+        for (const PictureStep& step : picture_.steps)
+            for (std::size_t i = 0; i < step.segment_count; ++i) {
+                const motion::Segment& cut = picture_.segments[step.first_segment + i];
+                if (cut.kind != motion::SegmentKind::thread) continue;
+                if (of && (of->span != step.span || std::abs(row.size_mm - cut.lead_mm) > 1e-9)) finish();
+                if (!of) {
+                    row = {};
+                    row.feature = Feature::thread;
+                    row.size_mm = cut.lead_mm;
+                    row.front_z_mm = std::max(cut.from.z_mm, cut.to.z_mm);
+                    row.back_z_mm = std::min(cut.from.z_mm, cut.to.z_mm);
+                    first_x = cut.from.x_radius_mm;
+                }
+                of = &step;
+                row.front_z_mm = std::max({row.front_z_mm, cut.from.z_mm, cut.to.z_mm});
+                row.back_z_mm = std::min({row.back_z_mm, cut.from.z_mm, cut.to.z_mm});
+                // The deepest pass: a spring pass may follow it.
+                if (std::abs(cut.from.x_radius_mm - first_x) >= std::abs(row.second / 2 - first_x) ||
+                    row.second == 0)
+                    row.second = 2 * cut.from.x_radius_mm;
+                sign(row, step);
+            }
+        finish();
+    }
+
+    void add_remarks() {
+        if (result_.rows.size() > most_rows) {
+            result_.remarks.push_back(
+                fmt::format("{} more sizes are not listed.", result_.rows.size() - most_rows));
+            result_.rows.resize(most_rows);
+        }
+        if (result_.rows.empty()) return;
+        result_.remarks.emplace_back(
+            "Sizes as the program makes them; what they may be off by stands in the drawing.");
+        if (!parts_.after_exact)
+            result_.remarks.emplace_back(
+                "The edge of a tool is not known: corners and radii may be otherwise.");
+        std::string assumed;
+        for (const std::string& one : drawn_.assumed) assumed += (assumed.empty() ? "" : "; ") + one;
+        if (!assumed.empty()) result_.remarks.push_back("Assumed: " + assumed + ".");
+    }
+
+    const features::Document& document_;
+    const Picture& picture_;
+    const DrawnStock drawn_;
+    PictureParts parts_;
+    double front_z_mm_ = -1e9;
+    std::vector<Open> open_;
+    Inspection result_;
+};
+
+std::string number_text(double mm, LengthUnit unit) {
+    const bool inch = unit == LengthUnit::inch;
+    return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3);
+}
+
+} // namespace
+
+Inspection inspect(const features::Document& document, const Picture& picture, const DrawnStock& drawn) {
+    return Inspector(document, picture, drawn).look();
+}
+
+std::string name_text(const Inspected& row) {
+    constexpr std::string_view titles[] = {"Diameter", "Bore",  "Groove", "Length",
+                                           "Chamfer",  "Taper", "Radius", "Thread"};
+    const std::string title(titles[static_cast<std::size_t>(row.feature)]);
+    return row.inside && row.feature != Feature::bore ? title + " in the bore" : title;
+}
+
+std::string size_text(const Inspected& row, LengthUnit unit) {
+    const std::string size = number_text(row.size_mm, unit);
+    switch (row.feature) {
+    case Feature::groove:
+        return fmt::format("{}, width {}", size, number_text(row.second, unit));
+    case Feature::radius: // Found among chords: no finer than they are
+        return features::plain(unit == LengthUnit::inch ? row.size_mm / motion::mm_per_inch : row.size_mm,
+                               unit == LengthUnit::inch ? 3 : 2);
+    case Feature::chamfer:
+        return fmt::format("{} x {}\u00b0", size, features::plain(row.second, 1));
+    case Feature::taper:
+        return fmt::format("{} to {}, {}\u00b0 to the axis", size, number_text(row.other_mm, unit),
+                           features::plain(row.second, 3));
+    case Feature::thread: {
+        const bool inch = unit == LengthUnit::inch && row.size_mm > 0;
+        return fmt::format(
+            "{}lead {}{}, root {}", row.other_mm > 0 ? number_text(row.other_mm, unit) + ", " : "", size,
+            inch ? fmt::format(" ({} per inch)", features::plain(motion::mm_per_inch / row.size_mm, 2)) : "",
+            number_text(row.second, unit));
+    }
+    default:
+        return size;
+    }
+}
+
+std::string place_text(const Inspected& row, LengthUnit unit) {
+    const auto place = [unit](double z_mm) {
+        const bool inch = unit == LengthUnit::inch;
+        return "Z" + features::plain(inch ? z_mm / motion::mm_per_inch : z_mm, inch ? 3 : 2);
+    };
+    const std::string front = place(row.front_z_mm), back = place(row.back_z_mm);
+    return front == back ? front : front + " to " + back;
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,42 @@
+// Inside the report room: what to measure on the first part, from what the program leaves of its stock.
+#pragma once
+
+#include "report/picture.h"
+
+namespace turnwright::report {
+
+enum class Feature : std::uint8_t { diameter, bore, groove, length, chamfer, taper, radius, thread };
+
+/// One size of the finished part, mm, X as radius.
+struct Inspected {
+    Feature feature = Feature::diameter;
+    /// Diameter, bore, groove: its diameter. Length: from the front. Radius: it. Chamfer: along Z. Taper: the
+    /// diameter at its front end. Thread: the lead.
+    double size_mm = 0;
+    /// Groove: its width. Chamfer, taper: degrees to the axis. Taper at its back end: `other_mm`. Thread: the
+    /// diameter of its root, and `other_mm` that of what it is cut into; 0: not known.
+    double second = 0, other_mm = 0;
+    bool inside = false;                  ///< Of a bore
+    double front_z_mm = 0, back_z_mm = 0; ///< Where it begins and ends, seen from the front
+    motion::Point at;                     ///< On it: where its number stands in the sketch
+    std::string tool, offset;             ///< "T03", "3": what makes it last; empty: not known
+    std::size_t line = 0;                 ///< From 1; 0: not known
+};
+struct Inspection {
+    std::vector<Inspected> rows; ///< From the front to the back, outside first
+    LengthUnit unit = LengthUnit::unknown;
+    std::string why_not;              ///< Why there are none
+    std::vector<std::string> remarks; ///< What the sizes rest on, whole sentences
+};
+Inspection inspect(const features::Document& document, const Picture& picture, const DrawnStock& drawn);
+
+std::string name_text(const Inspected& row); ///< "Diameter", "Chamfer in the bore"
+/// "21.6, width 4", in the program's unit.
+std::string size_text(const Inspected& row, LengthUnit unit);
+/// "Z0 to Z-25"
+std::string place_text(const Inspected& row, LengthUnit unit);
+
+/// A drawing for paper: stock, jaws and the finished part, with the numbers of the rows at their places.
+std::string sheet_sketch(const PictureParts& parts, const Picture& picture, const Inspection& inspection);
+
+} // namespace turnwright::report

@@ -1,0 +1,148 @@
+// What to measure on the first part: the sizes stand in the programs, those that follow from them are
+// reckoned by hand.
+#include "report/inspection.h"
+
+#include "opened.h"
+
+#include <catch2/catch.hpp>
+#include <fmt/format.h>
+
+using namespace turnwright;
+using namespace turnwright::report;
+
+namespace {
+
+constexpr std::string_view tools = R"(
+[[tool]]
+station = 1
+kind = "turning"
+hand = "right"
+nose_radius = 0.4
+tip_direction = 3
+approach_angle = 95.0
+back_angle = 30.0
+[[tool]]
+station = 2
+kind = "grooving"
+width = 3.0
+tip_direction = 3
+[[tool]]
+station = 3
+kind = "threading"
+[[tool]]
+station = 4
+kind = "drill"
+diameter = 10.0
+point_angle = 118.0
+[[tool]]
+station = 9
+kind = "parting"
+width = 3.0
+tip_direction = 3
+)";
+
+std::string shop_file(char system, bool diameter) {
+    return fmt::format("units = \"mm\"\n[[machine]]\nsystem = \"{}\"\nx = \"{}\"\n[stock]\ndiameter = 42\n"
+                       "front_z = 1\nback_z = -90\njaw_front_z = -60\n{}",
+                       system, diameter ? "diameter" : "radius", tools);
+}
+
+/// A pin with chamfer, shoulder, groove, thread and hole, parted off, in a unit and by diameter or radius.
+std::string pin(char system, bool inch, bool diameter) {
+    const auto z = [&](double mm) { return fmt::format("{:.5f}", inch ? mm / 25.4 : mm); };
+    const auto x = [&](double mm) { return z(diameter ? mm : mm / 2); };
+    const std::string units = inch ? (system == 'C' ? "G70" : "G20") : (system == 'C' ? "G71" : "G21");
+    std::string text = fmt::format("O12 (PIN)\n{} G18 G40 {}\n", units, system == 'A' ? "G99" : "G90 G95");
+    text += "T0101\nG97 S1000 M03\n";
+    text += fmt::format("G00 X{} Z{}\nG01 X{} F{}\n", x(44), z(0), x(-1), z(0.2)); // Face
+    // Onto the chamfer's line in front of the part
+    text += fmt::format("G00 X{} Z{}\nG42 G00 X{}\nG01 X{} Z{}\n", x(44), z(2), x(12), x(20), z(-2));
+    text += fmt::format("Z{}\nX{}\nZ{}\nG40 X{}\n", z(-30), x(41), z(-44), x(46));
+    text += fmt::format("G00 X{} Z{}\nT0212\nG97 S800 M03\nG00 X{} Z{}\n", x(150), z(100), x(24), z(-20));
+    text += fmt::format("G01 X{} F{}\nG00 X{}\nX{} Z{}\n", x(17), z(0.1), x(24), x(150), z(100));
+    text += fmt::format("T0303\nG97 S600 M03\nG00 X{} Z{}\n", x(24), z(5));
+    for (const double depth : {19.4, 18.9, 18.4, 18.4})
+        text += fmt::format("G00 X{}\n{} Z{} F{}\nG00 X{}\nZ{}\n", x(depth), system == 'A' ? "G32" : "G33",
+                            z(-18), z(1.27), x(24), z(5));
+    text += fmt::format("G00 X{} Z{}\nT0404\nG97 S900 M03\nG00 X0 Z{}\n", x(150), z(100), z(3));
+    text += fmt::format("G01 Z{} F{}\nG00 Z{}\nX{} Z{}\n", z(-15), z(0.1), z(3), x(150), z(100));
+    text += fmt::format("T0909\nG97 S500 M03\nG00 X{} Z{}\nG01 X{} F{}\nG00 X{}\nX{} Z{}\nM30\n", x(46),
+                        z(-43), x(-1), z(0.05), x(46), x(150), z(100));
+    return text;
+}
+
+Inspection inspected(const features::Document& document) {
+    const Picture picture = make_picture(document);
+    return inspect(document, picture, drawn_stock(document, picture));
+}
+
+std::string told(const Inspection& inspection) {
+    std::string out;
+    for (const Inspected& row : inspection.rows)
+        out += fmt::format("{} {} at {} by {} {}\n", name_text(row), size_text(row, inspection.unit),
+                           place_text(row, inspection.unit), row.tool, row.offset);
+    return out;
+}
+
+} // namespace
+
+TEST_CASE("inspection: each size of a pin, with the tool and the offset that make it") {
+    for (const char system : {'A', 'B', 'C'})
+        for (const bool diameter : {true, false}) {
+            CAPTURE(system, diameter);
+            const auto document = opened(pin(system, false, diameter), shop_file(system, diameter));
+            const Inspection inspection = inspected(*document);
+            CAPTURE(inspection.why_not);
+            // The point of a drill of 10 with 118 degrees is 5 / tan 59 = 3.00 long; parted off at Z-43 by
+            // the left corner of a blade 3 wide, the part ends at Z-40.
+            CHECK(told(inspection) == "Chamfer 2 x 45\u00b0 at Z0 to Z-2 by T01 1\n"
+                                      "Thread 20, lead 1.27, root 18.4 at Z0 to Z-18 by T03 3\n"
+                                      "Diameter 20 at Z-2 to Z-17 by T01 1\n"
+                                      "Groove 17, width 3 at Z-17 to Z-20 by T02 12\n"
+                                      "Diameter 20 at Z-20 to Z-29.6 by T01 1\n"
+                                      "Length 30 at Z-30 by T01 1\n"
+                                      "Diameter 41 at Z-30 to Z-40 by T01 1\n"
+                                      "Length 40 at Z-40 by T09 9\n"
+                                      "Bore 10 at Z0 to Z-12 by T04 4\n");
+        }
+}
+
+TEST_CASE("inspection: in inch the same part has the same sizes") {
+    for (const char system : {'A', 'B', 'C'}) {
+        CAPTURE(system);
+        const Inspection mm = inspected(*opened(pin(system, false, true), shop_file(system, true)));
+        const Inspection inch = inspected(*opened(pin(system, true, true), shop_file(system, true)));
+        REQUIRE(mm.rows.size() == inch.rows.size());
+        for (std::size_t i = 0; i < mm.rows.size(); ++i) {
+            CHECK(name_text(mm.rows[i]) == name_text(inch.rows[i]));
+            CHECK(inch.rows[i].size_mm == Approx(mm.rows[i].size_mm).margin(0.003));
+            CHECK(mm.rows[i].line == inch.rows[i].line);
+        }
+        CHECK(told(inch).find("lead 0.05 (20 per inch)") != std::string::npos); // 25.4 / 1.27
+    }
+}
+
+TEST_CASE("inspection: what no cut makes is no size, and with no stock there is a reason") {
+    // A thread alone: the bar keeps the size that it has.
+    const auto document = opened("O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X44. Z0.\nG01 X-1. F0.2\nG00 Z5.\n"
+                                 "X150. Z100.\nM30\n",
+                                 shop_file('A', true));
+    CHECK(told(inspected(*document)).empty());
+    const Inspection nothing = inspected(*opened("O1\nG21\nT0101\nG00 X40. Z2.\nM30\n"));
+    CHECK(nothing.rows.empty());
+    CHECK(nothing.why_not.find("Stock not drawn") == 0);
+}
+
+TEST_CASE("inspection: sheet and sketch carry the same numbers, and what is assumed is said") {
+    const std::string bare = pin('A', false, true);
+    const auto document = opened(bare);
+    const std::string page = sheet_page(*document, "2026-01-02"),
+                      markdown = sheet_markdown(*document, "2026-01-02");
+    CHECK(page.find("<svg class=\"sketch\"") != std::string::npos);
+    CHECK(page.find("@bottom-left{content:\"O0012") != std::string::npos);
+    CHECK(page.find("printed 2026-01-02") != std::string::npos);
+    CHECK(markdown.find("Printed 2026-01-02.") != std::string::npos);
+    CHECK(markdown.find("| Length | 30 | Z-30 | T01 | 1 |") != std::string::npos);
+    CHECK(markdown.find("Assumed: stock diameter 41 mm") != std::string::npos);
+    CHECK(markdown.find("Tool change at: X150. Z100.") != std::string::npos);
+}
