@@ -28,6 +28,14 @@ std::string mended(const WorksContext& context, double z) {
     return context.z(-z);
 }
 
+/// Behind a feed along Z alone the tool comes back along Z at rapid, but not into the part: the feed did
+/// nothing.
+bool comes_back(const Leg& out, const Leg& next) {
+    return out.moves_z && !out.moves_x && !out.of_cycle && !out.in_contour && next.known &&
+           next.kind == Leg::Kind::rapid && next.moves_z && !next.moves_x && next.dz() < 0 &&
+           next.to.z_mm >= 0;
+}
+
 /// A feed from the part to a Z in front of all that the tool has been to.
 void goes_out(const WorksContext& context, const Work& work, Report& report) {
     std::optional<double> highest;
@@ -46,6 +54,16 @@ void goes_out(const WorksContext& context, const Work& work, Report& report) {
                     "Feeds out to {} in front of the part, where the cuts of this tool begin at {}: "
                     "is the minus lost? {} would go on into the part.",
                     context.z(z), context.z(highest.value_or(leg.from.z_mm)), mended(context, z)));
+            return;
+        }
+        const Leg* next = &leg + 1 < work.legs.data() + work.legs.size() ? &leg + 1 : nullptr;
+        if (in_front && leg.from.x_radius_mm > 0 && next && comes_back(leg, *next)) {
+            const std::string hint = leg.by_letters ? "" : fmt::format(" Is X{} meant?", written(z));
+            context.at(report, work, leg, "ZW")
+                .message(fmt::format(
+                    "Feeds out to {} in front of the part, cuts nothing there and comes back to {} "
+                    "at rapid.{}",
+                    context.z(z), context.z(next->to.z_mm), hint));
             return;
         }
         highest = std::max(highest.value_or(z), std::max(z, leg.cuts() ? leg.from.z_mm : z));
@@ -93,13 +111,15 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Cut in front of the part",
-    .documentation = "The tool feeds to a Z well in front of where its cuts begin, or plunges in front of "
-                     "all that the other tools "
-                     "cut, and the same number with a minus would lie in the part. Mostly the minus is lost: "
-                     "in a contour the "
-                     "control alarms or the tool goes right through the part to get there, a plunge cuts air "
-                     "and its groove is "
-                     "missing. Write the minus.",
+    .documentation =
+        "The tool feeds to a Z well in front of where its cuts begin, or plunges in front of "
+        "all that the other tools "
+        "cut, and the same number with a minus would lie in the part. Mostly the minus is lost: "
+        "in a contour the "
+        "control alarms or the tool goes right through the part to get there, a plunge cuts air "
+        "and its groove is "
+        "missing. Write the minus. A feed out along Z that the next rapid comes back from is told, too: X "
+        "was meant, or the way goes by W with its sign lost.",
     .works = works,
     .examples =
         {
@@ -162,6 +182,43 @@ T0505
 G00 X52. Z-10.
 G01 X30.
 G00 X60.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G96 S200 M03
+G00 X36. Z2.
+G01 Z0. F0.15
+Z18.
+;^^^ warning: cut_in_front_of_part
+G00 Z6.
+X80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G96 S400 M03
+G00 X1.6 Z.1
+G01 Z0 F.006
+W.75
+;^^^ warning: cut_in_front_of_part
+G00 Z.3
+X3.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G96 S200 M03
+G00 X36. Z2.
+G01 Z0. F0.15
+X18.
+Z12.
+G00 Z20.
+X80.
+Z6.
 M30
 )"},
             right_turning_a,
