@@ -155,7 +155,7 @@ G21 G99
 G97 S500
 T0101
 M05 M13
-;   ^^^ warning: codes_of_one_group
+;^^ warning: codes_of_one_group
 M30
 )",
              shop_with_clamps},
