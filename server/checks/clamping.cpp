@@ -9,7 +9,7 @@ namespace turnwright::checks {
 
 using codes::Group;
 using codes::Meaning;
-using Kind = ClampEvent::Kind;
+using EventKind = ClampEvent::Kind;
 
 namespace {
 
@@ -58,12 +58,12 @@ struct Walker {
         now.tool = &tool;
         now.act = &act;
         now.code = clamp_code(*tool.work, act, codes);
-        if (now.code) events.push_back({Kind::code, now});
+        if (now.code) events.push_back({EventKind::code, now});
         if (act.states(Group::spindle_direction) && now.turning)
-            events.push_back({Kind::starts_spindle, now});
+            events.push_back({EventKind::starts_spindle, now});
         if (act.cuts() && !act.in_contour)
-            events.push_back({may_turn ? Kind::cuts : Kind::feeds_stopped, now});
-        if (act.ends_program || act.returns) events.push_back({Kind::ends, now});
+            events.push_back({may_turn ? EventKind::cuts : EventKind::feeds_stopped, now});
+        if (act.ends_program || act.returns) events.push_back({EventKind::ends, now});
     }
 
     /// True: it goes back to the top.

@@ -14,7 +14,7 @@ namespace turnwright::checks {
 namespace {
 
 using Kind = NamedTool::Kind;
-using Words = std::vector<std::string>;
+using NoteWords = std::vector<std::string>;
 
 std::string upper(std::string_view text) {
     std::string out(text);
@@ -23,8 +23,8 @@ std::string upper(std::string_view text) {
 }
 /// Upper case, split at blanks and at signs that belong to no number, fraction or thread name. A sign that
 /// ends a thought stays a word of its own.
-Words words_of(std::string_view note) {
-    Words words;
+NoteWords note_words(std::string_view note) {
+    NoteWords words;
     std::string word;
     auto end = [&] {
         while (!word.empty() && (word.back() == '.' || word.back() == '-') && word.size() > 1 &&
@@ -125,7 +125,7 @@ bool ends_name(std::string_view word) {
            word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH";
 }
 
-Kind kind_of(const Words& words, std::size_t i) {
+Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
     if (word == "TAP") return Kind::tap;
@@ -158,7 +158,7 @@ void take_thread(NamedTool& tool, std::string_view name) {
 }
 
 /// Threads per inch without a size: "16 TPI", "12TPI".
-double pitch_by_count(const Words& words) {
+double pitch_by_count(const NoteWords& words) {
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string_view word = words[i];
         const bool joined = word.size() > 3 && word.ends_with("TPI");
@@ -186,13 +186,13 @@ bool is_m_code(std::string_view word, int& number) {
     return error == std::errc() && end == word.data() + word.size();
 }
 
-std::string joined(const Words& words, std::size_t from, std::size_t to) {
+std::string joined(const NoteWords& words, std::size_t from, std::size_t to) {
     std::string out;
     for (std::size_t i = from; i < to; ++i) out += (out.empty() ? "" : " ") + words[i];
     return out;
 }
 
-std::vector<std::string> threads_in(const Words& words) {
+std::vector<std::string> threads_in(const NoteWords& words) {
     std::vector<std::string> names;
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string name = words[i];
@@ -224,7 +224,7 @@ std::vector<std::string> threads_in(const Words& words) {
     return names;
 }
 
-NamedTool tool_in(const Words& words) {
+NamedTool tool_in(const NoteWords& words) {
     NamedTool tool;
     std::size_t at = words.size();
     for (std::size_t i = 0; i < words.size() && at == words.size(); ++i) {
@@ -307,7 +307,7 @@ std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
 }
 
 NamedTool tool_named(std::string_view note) {
-    return tool_in(words_of(note));
+    return tool_in(note_words(note));
 }
 
 std::string_view kind_title(Kind kind) {
@@ -339,7 +339,7 @@ std::string_view kind_title(Kind kind) {
 }
 
 std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view note) {
-    const Words words = words_of(note);
+    const NoteWords words = note_words(note);
     std::vector<std::pair<std::int32_t, NamedTool>> listed;
     std::int32_t station = 0;
     for (std::size_t i = 0; i < words.size();) {
@@ -350,8 +350,8 @@ std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view no
         std::size_t end = i + 1;
         std::int32_t next = 0;
         while (end < words.size() && !is_station(words[end], next)) ++end;
-        NamedTool tool = tool_in(Words(words.begin() + static_cast<std::ptrdiff_t>(i) + 1,
-                                       words.begin() + static_cast<std::ptrdiff_t>(end)));
+        NamedTool tool = tool_in(NoteWords(words.begin() + static_cast<std::ptrdiff_t>(i) + 1,
+                                           words.begin() + static_cast<std::ptrdiff_t>(end)));
         if (!tool.is_empty()) listed.emplace_back(station, std::move(tool));
         i = end;
     }
@@ -360,7 +360,7 @@ std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view no
 
 std::vector<MachineCode> codes_named(std::string_view note, int alone) {
     using Does = MachineCode::Does;
-    const Words words = words_of(note);
+    const NoteWords words = note_words(note);
     std::vector<MachineCode> codes;
     // The noun may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
     bool clamp = true, quill = false;
@@ -420,7 +420,7 @@ bool speaks_of_tailstock(std::string_view note) {
 }
 
 std::vector<std::string> threads_named(std::string_view note) {
-    return threads_in(words_of(note));
+    return threads_in(note_words(note));
 }
 
 } // namespace turnwright::checks

@@ -241,13 +241,13 @@ std::optional<double> by_number_in(const Words& note) {
     return std::nullopt;
 }
 
-struct Kind {
+struct KindInNote {
     ToolKind kind = ToolKind::unknown;
     std::size_t at = 0;
 };
 /// The first word that tells one; a word for centring makes a drill a centre drill.
-Kind kind_in(const Words& note, const NamedTool& named) {
-    Kind found{tool_kind_of(named.kind), note.size()};
+KindInNote kind_in(const Words& note, const NamedTool& named) {
+    KindInNote found{tool_kind_of(named.kind), note.size()};
     for (std::size_t i = 0; i < note.size(); ++i)
         if (!named.word.empty() && note.at(i) == named.word) {
             found.at = i;
@@ -317,7 +317,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
             tool.kind = ToolKind::bar_puller;
         return noted;
     }
-    const Kind kind = kind_in(note, named);
+    const KindInNote kind = kind_in(note, named);
     tool.kind = named.live ? ToolKind::live : kind.kind;
     if (named.live) return noted;
     const auto insert = insert_in(note);

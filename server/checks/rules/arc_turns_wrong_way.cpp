@@ -9,6 +9,8 @@ namespace {
 
 /// Rounded corner points leave less than this between a fillet and its line; corners that are meant are more.
 constexpr double tangent_deg = 4, corner_deg = 20;
+/// The broken edge of a face: a quarter of a circle of no more than this.
+constexpr double edge_radius_mm = 6, quarter_rad = 1.6, square_deg = 80;
 
 double degrees_between(Point a, Point b) {
     return std::abs(std::atan2(motion::cross(a, b), motion::dot(a, b))) * 180 / motion::pi;
@@ -40,19 +42,55 @@ bool is_line_of_contour(const Leg& leg) {
     return leg.known && leg.kind == Leg::Kind::feed && !leg.of_cycle && (leg.dx() != 0 || leg.dz() != 0);
 }
 
-void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+/// A tool comes from a rapid along Z to a face: one that was cut, or Z0.
+bool ends_on_face(const Workpiece& part, const Work& work, std::size_t i) {
+    const Leg& lead = work.legs[i];
+    if (lead.dx() != 0 || lead.dz() >= 0 || i == 0 || work.legs[i - 1].cuts()) return false;
+    if (lead.to.z_mm == 0) return true;
+    for (const Work* other : part.works)
+        for (const Leg& leg : other->legs) {
+            if (&leg == &lead) return false;
+            if (leg.kind == Leg::Kind::feed && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
+                leg.to.z_mm == lead.to.z_mm && leg.from.x_radius_mm > lead.to.x_radius_mm)
+                return true;
+        }
+    return false;
+}
+
+/// The arc runs on from a line that lies in front of the face, and breaks from the one that cuts.
+bool hollows_edge(const Workpiece& part, const Work& work, std::size_t i, const Breaks& now,
+                  const Breaks& then) {
+    const Leg& leg = work.legs[i];
+    return now.before < tangent_deg && then.behind < tangent_deg && now.behind > square_deg &&
+           then.before > square_deg && std::abs(leg.sweep) < quarter_rad &&
+           std::hypot((leg.from - leg.centre).x_radius_mm, (leg.from - leg.centre).z_mm) * work.unit_mm <=
+               edge_radius_mm &&
+           ends_on_face(part, work, i - 1);
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, std::size_t i,
+             Report& report) {
     const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
     if (!leg.is_arc || !is_line_of_contour(before) || !is_line_of_contour(behind)) return;
     if (std::abs(leg.sweep) > 2 * motion::pi - 0.01) return;
     const motion::Segment other = other_way(leg);
     const Breaks now = breaks_of(leg.segment(), before, behind), then = breaks_of(other, before, behind);
-    if (then.before > tangent_deg || then.behind > tangent_deg) return;
-    if (now.before < corner_deg || now.behind < corner_deg) return;
+    const bool hollow = hollows_edge(part, work, i, now, then);
+    if (!hollow && (then.before > tangent_deg || then.behind > tangent_deg)) return;
+    if (!hollow && (now.before < corner_deg || now.behind < corner_deg)) return;
     const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
     const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
     const syntax::Item* code_word = find_code(context.reader, context.place(work, leg), found);
     auto entry =
         code_word ? report.at(context.place(work, leg), *code_word) : report.at(context.place(work, leg));
+    if (hollow) {
+        entry.message(fmt::format("{} at the face cuts a hollow into the edge and breaks from the next line "
+                                  "by {:.0f} degrees; {} rounds the edge and runs smoothly on. Write {}.",
+                                  code(context.reader.settings(), found), now.behind,
+                                  code(context.reader.settings(), meant),
+                                  code(context.reader.settings(), meant)));
+        return;
+    }
     entry.message(fmt::format(
         "{} breaks from the line before it by {:.0f} degrees and from the next by {:.0f}; {} runs smoothly "
         "into "
@@ -68,7 +106,7 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
-            for (std::size_t i = 1; i + 1 < work->legs.size(); ++i) look_at(context, *work, i, report);
+            for (std::size_t i = 1; i + 1 < work->legs.size(); ++i) look_at(context, part, *work, i, report);
 }
 
 } // namespace
@@ -82,7 +120,9 @@ extern const Check check{
                      "the other way round "
                      "would meet both: a corner radius becomes a hollow, a fillet a bump, or the tool takes "
                      "the long way round "
-                     "through the part. Write G03 for G02, or G02 for G03.",
+                     "through the part. So does the rounded edge of a face, up to 6 mm, that the tool comes "
+                     "to along Z: what "
+                     "lies before it is air. Write G03 for G02, or G02 for G03.",
     .works = works,
     .examples =
         {
@@ -145,6 +185,74 @@ X0
 G01 Z0
 G03 X18. Z-27. I0 K-15.
 G01 Z-31.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X14. Z2.
+G01 Z0. F0.1
+G02 X20. Z-3. R3.
+;^^ warning: arc_turns_wrong_way
+G01 Z-20.
+X52.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X1.2 Z-.1
+G01 X-.06 F.006
+G00 Z.1
+X1.
+G01 Z-.1
+G02 X1.2 Z-.2 R.1
+;^^ warning: arc_turns_wrong_way
+G01 Z-1.
+X2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S800 M03
+G00 X30. Z2.
+G01 Z0 F0.1
+G03 X26. Z-2. R2.
+;^^ warning: arc_turns_wrong_way
+G01 Z-20.
+X24.
+G00 Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X14. Z2.
+G01 Z0 F0.1
+G03 X20. Z-3. R3.
+G01 Z-20.
+G00 X24.
+Z2.
+X14.
+G01 Z-10.
+G02 X20. Z-13. R3.
+G01 Z-20.
+G00 X24.
+Z2.
+X14.
+G01 Z0
+G02 X20. Z-3. R3.
+G01 X30.
+G00 Z2.
+X10.
+G01 Z0
+G02 X40. Z-15. R15.
+G01 Z-20.
+X52.
 M30
 )"},
             right_turning_a,

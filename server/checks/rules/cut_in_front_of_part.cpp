@@ -24,28 +24,122 @@ struct Reach {
     }
 };
 
+Reach reach_of(const Workpiece& part, const Work& but) {
+    Reach others;
+    for (const Work* other : part.works)
+        if (other != &but && !other->driven_tool)
+            for (const Leg& leg : other->legs)
+                if (leg.cuts() && leg.known) others.take(leg);
+    return others;
+}
+
 std::string mended(const WorksContext& context, double z) {
     return context.z(-z);
 }
 
+const Leg* next_of(const Work& work, const Leg& leg) {
+    return &leg + 1 < work.legs.data() + work.legs.size() ? &leg + 1 : nullptr;
+}
+
+/// Toward the side that the tool leaves the part on.
+bool goes_off(const Work& work, const Leg& leg) {
+    return work.where == Work::Where::outside ? leg.dx() > 0
+                                              : work.where == Work::Where::inside && leg.dx() < 0;
+}
+
+/// The way to a chamfer's end, in front of the face, and the next feed goes down into the part from there.
+bool begins_chamfer(const Work& work, const Leg& leg) {
+    const Leg* next = next_of(work, leg);
+    if (!leg.known || leg.kind != Leg::Kind::feed || leg.of_cycle || !leg.moves_x || !leg.moves_z)
+        return false;
+    if (leg.from.z_mm < 0 || leg.to.z_mm <= 0 || leg.dz() < 0 || !goes_off(work, leg)) return false;
+    const bool leads_in = &leg != work.legs.data() && (&leg - 1)->side != leg.side;
+    return !leads_in && next && next->known && next->cuts() && next->to.z_mm < -leg.to.z_mm;
+}
+
+/// Out of the part along Z, and only there off its wall: the way off belongs to the end of the cut.
+bool goes_off_there(const Work& work, const Leg& leg, double begin) {
+    const Leg* next = next_of(work, leg);
+    const bool along = std::abs(leg.dz()) > 5 * std::abs(leg.dx()) && leg.from.z_mm <= 0;
+    return along && leg.to.z_mm > begin + clear_mm / work.unit_mm && -leg.to.z_mm <= leg.from.z_mm && next &&
+           next->known && next->kind == Leg::Kind::feed && next->dz() == 0 && goes_off(work, *next);
+}
+
+void begins_in_air(const WorksContext& context, const Work& work, Report& report) {
+    for (const Leg& leg : work.legs) {
+        if (!begins_chamfer(work, leg)) continue;
+        context.at(report, work, leg, "ZW")
+            .message(
+                fmt::format("This way to {} lies in front of the face, and the next cut goes into the part "
+                            "from there: the edge is left sharp. Is the minus lost? {} would break it.",
+                            context.z(leg.to.z_mm), mended(context, leg.to.z_mm)));
+        return;
+    }
+}
+
+/// The first feed goes away from the part, through air.
+void cuts_air(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    const Reach others = reach_of(part, work);
+    if (!others.any || work.legs.empty()) return;
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        const Leg &before = work.legs[i - 1], &leg = work.legs[i];
+        if (!leg.known || !leg.cuts() || before.kind != Leg::Kind::rapid || leg.spindle_stands) continue;
+        const double z = leg.to.z_mm, clear = clear_mm / work.unit_mm;
+        if (leg.from.z_mm <= 0 || leg.dz() <= 0 || leg.dx() != 0 || leg.in_contour || leg.by_letters)
+            continue;
+        if (z < others.high + clear || -z < others.low - 10 * clear) continue;
+        context.at(report, work, leg, "ZR")
+            .message(
+                fmt::format("The tool feeds away from the part here, from {} to {}, and cuts air: is the "
+                            "minus lost? Write {}.",
+                            context.z(leg.from.z_mm), context.z(z), mended(context, z)));
+        return;
+    }
+}
+
+/// Behind a feed along Z alone the tool comes back along Z at rapid, but not into the part: the feed did
+/// nothing.
+bool comes_back(const Leg& out, const Leg& next) {
+    return out.moves_z && !out.moves_x && !out.of_cycle && !out.in_contour && next.known &&
+           next.kind == Leg::Kind::rapid && next.moves_z && !next.moves_x && next.dz() < 0 &&
+           next.to.z_mm >= 0;
+}
+
 /// A feed from the part to a Z in front of all that the tool has been to.
-void goes_out(const WorksContext& context, const Work& work, Report& report) {
-    std::optional<double> highest;
-    double lowest = 0;
+void goes_out(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    std::optional<double> highest, begin, cycle_begin;
+    double lowest = std::min(reach_of(part, work).low, 0.0);
     for (const Leg& leg : work.legs)
         if (leg.cuts() && leg.known) lowest = std::min(lowest, leg.to.z_mm);
     for (const Leg& leg : work.legs) {
+        if (!leg.in_contour && leg.arrives && leg.kind != Leg::Kind::home) cycle_begin = leg.to.z_mm;
         if (!leg.known || leg.kind == Leg::Kind::home) continue;
         const double z = leg.to.z_mm;
+        if (leg.cuts() && !leg.in_contour) begin = std::max(begin.value_or(leg.from.z_mm), leg.from.z_mm);
+        // A contour ends no farther out than its cycle begins.
+        const bool ends_contour = leg.in_contour && leg.cuts() && leg.dz() > 0 && leg.from.z_mm <= 0 &&
+                                  leg.from.x_radius_mm > 0 && cycle_begin && z > std::max(0.0, *cycle_begin);
         const bool in_front = leg.cuts() && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
                               z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
-        if (in_front && would_go_on && leg.from.x_radius_mm > 0) {
+        const bool told = (in_front && would_go_on && leg.from.x_radius_mm > 0) || ends_contour ||
+                          (leg.cuts() && begin && goes_off_there(work, leg, *begin));
+        if (told) {
             context.at(report, work, leg, "ZWR")
                 .message(fmt::format(
                     "Feeds out to {} in front of the part, where the cuts of this tool begin at {}: "
                     "is the minus lost? {} would go on into the part.",
-                    context.z(z), context.z(highest.value_or(leg.from.z_mm)), mended(context, z)));
+                    context.z(z), context.z(begin.value_or(leg.from.z_mm)), mended(context, z)));
+            return;
+        }
+        const Leg* next = next_of(work, leg);
+        if (in_front && leg.from.x_radius_mm > 0 && next && comes_back(leg, *next)) {
+            const std::string hint = leg.by_letters ? "" : fmt::format(" Is X{} meant?", written(z));
+            context.at(report, work, leg, "ZW")
+                .message(fmt::format(
+                    "Feeds out to {} in front of the part, cuts nothing there and comes back to {} "
+                    "at rapid.{}",
+                    context.z(z), context.z(next->to.z_mm), hint));
             return;
         }
         highest = std::max(highest.value_or(z), std::max(z, leg.cuts() ? leg.from.z_mm : z));
@@ -54,11 +148,7 @@ void goes_out(const WorksContext& context, const Work& work, Report& report) {
 
 /// A plunge in front of all that is cut by the other tools.
 void plunges_in_air(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
-    Reach others;
-    for (const Work* other : part.works)
-        if (other != &work && !other->driven_tool)
-            for (const Leg& leg : other->legs)
-                if (leg.cuts() && leg.known) others.take(leg);
+    const Reach others = reach_of(part, work);
     if (!others.any) return;
     const Leg* placed = nullptr;
     for (const Leg& leg : work.legs) {
@@ -80,9 +170,11 @@ void plunges_in_air(const WorksContext& context, const Workpiece& part, const Wo
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
-            if (work->driven_tool) continue;
-            goes_out(context, *work, report);
             plunges_in_air(context, part, *work, report);
+            if (work->driven_tool) continue;
+            goes_out(context, part, *work, report);
+            begins_in_air(context, *work, report);
+            cuts_air(context, part, *work, report);
         }
 }
 
@@ -93,13 +185,19 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Cut in front of the part",
-    .documentation = "The tool feeds to a Z well in front of where its cuts begin, or plunges in front of "
-                     "all that the other tools "
-                     "cut, and the same number with a minus would lie in the part. Mostly the minus is lost: "
-                     "in a contour the "
-                     "control alarms or the tool goes right through the part to get there, a plunge cuts air "
-                     "and its groove is "
-                     "missing. Write the minus.",
+    .documentation =
+        "The tool feeds to a Z well in front of where its cuts begin, or plunges in front of "
+        "all that the other tools "
+        "cut, and the same number with a minus would lie in the part. Mostly the minus is lost: "
+        "in a contour the "
+        "control alarms or the tool goes right through the part to get there, a plunge cuts air "
+        "and its groove is "
+        "missing. Write the minus. A feed out along Z that the next rapid comes back from is told, too: X "
+        "was meant, or the way goes by W with its sign lost. So is a way along the face in front of it from "
+        "which "
+        "the next cut goes into the part (a chamfer with its minus lost), a contour that ends farther out "
+        "than its "
+        "cycle begins, and a first feed away from the part.",
     .works = works,
     .examples =
         {
@@ -162,6 +260,162 @@ T0505
 G00 X52. Z-10.
 G01 X30.
 G00 X60.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0202
+G96 S200 M03
+G00 X36. Z2.
+G01 Z0. F0.15
+Z18.
+;^^^ warning: cut_in_front_of_part
+G00 Z6.
+X80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G96 S400 M03
+G00 X1.6 Z.1
+G01 Z0 F.006
+W.75
+;^^^ warning: cut_in_front_of_part
+G00 Z.3
+X3.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G96 S200 M03
+G00 X36. Z2.
+G01 Z0. F0.15
+X18.
+Z12.
+G00 Z20.
+X80.
+Z6.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G96 S200 M03
+G00 X16. Z1.
+G01 X20. Z1. F0.1
+;        ^^ warning: cut_in_front_of_part
+Z-30.
+X52.
+G00 Z30.
+T0505
+G97 S800 M03
+G00 X52. Z-20. M08
+G01 X40.
+G00 X52.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0303
+G96 S160 M03
+G00 X20. Z2.
+G01 Z-20. F0.1
+X18.
+G00 Z2.
+G00 X24. Z1.
+G03 X20. Z1. R2. F0.1
+;        ^^ warning: cut_in_front_of_part
+G01 Z-20.
+X18.
+G00 Z20.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X.6 Z.05
+G01 X.7 Z-.02 F.006
+Z1.1
+;^^^ warning: cut_in_front_of_part
+X.9
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X52. Z2.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-28. F0.12
+X40.
+N20 Z55.
+;   ^^^^ warning: cut_in_front_of_part
+G70 P10 Q20
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X52. Z2.
+X48.
+G01 Z-28. F0.12
+X52.
+G00 Z60.
+T0303
+G97 S900 M03
+G00 X0 Z6.
+G01 Z28. F0.1
+;   ^^^^ warning: cut_in_front_of_part
+G00 Z60.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X52. Z2.
+X48.
+G01 Z-28. F0.12
+X52.
+G00 Z60.
+T0606
+G94
+G97 S2000 M05
+G00 X60. Z15.
+;        ^^^^ warning: cut_in_front_of_part
+G01 X30. F120.
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X52. Z3.
+G72 W2. R0.5
+G72 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 Z-12.
+G01 X40. F0.12
+X38. Z0.
+X20.
+N20 Z3.
+G00 X30. Z2.
+G01 G42 X24. Z2. F0.3
+Z-10. F0.1
+X40.
+G40 G00 X52. Z2.
+G00 X16.
+G01 Z-2. F0.1
+Z4. F0.6
+X40.
+G00 Z30.
 M30
 )"},
             right_turning_a,

@@ -37,8 +37,9 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             // Another cut may take the rest, and facing that goes on so every time is a hole left in the bar.
             const bool goes_on = std::any_of(part.works.begin(), part.works.end(), [&](const Work* other) {
                 return std::any_of(other->legs.begin(), other->legs.end(), [&](const Leg& later) {
-                    return &later != &leg && later.kind == Leg::Kind::feed && later.known &&
-                           std::abs(later.to.z_mm - leg.to.z_mm) * work->unit_mm < 0.5 &&
+                    return &later != &leg && later.kind == Leg::Kind::feed && later.known && later.dx() < 0 &&
+                           later.to.z_mm < leg.to.z_mm + 1e-6 &&
+                           (leg.to.z_mm - later.to.z_mm) * work->unit_mm < face_within_mm &&
                            later.to.x_radius_mm < x + 1e-6 && other->where != Work::Where::on_centre;
                 });
             });
@@ -126,6 +127,35 @@ G00 Z5.
 T0101
 G00 X52. Z0
 G01 X3. F0.2
+G00 Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X36. Z3.
+G01 Z0 F0.3
+X1.6 F0.15
+;^^^ warning: face_stops_short
+G00 Z2.
+X0.
+G01 Z0 F0.1
+G03 X28. Z-14. I0 K-14.
+G00 X36.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z0.2
+G01 X-1.6 F0.2
+G00 Z2.
+T0202
+G00 X52. Z0.
+G01 X1.6 F0.1
+;   ^^^^ warning: face_stops_short
 G00 Z2.
 M30
 )"},

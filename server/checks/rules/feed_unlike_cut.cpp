@@ -147,7 +147,10 @@ void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vecto
         const Cut cut = cut_of(tool, i);
         const auto per_unit = mm_of(act, of_file);
         const double turn = per_revolution(act);
-        const bool moves = act.motion != MotionKind::none && act.motion != MotionKind::rapid;
+        // The first cut behind an F tells what it is for: on the way there, it is for the cut that follows.
+        const bool on_way =
+            cut == Cut::none && (act.motion == MotionKind::feed || act.motion == MotionKind::none ||
+                                 act.motion == MotionKind::rapid);
         if (cut != Cut::none && per_unit && turn > 0) {
             const NamedTool* drill = tool.that([&](const NamedTool& some) {
                 return some.kind == Kind::drill && some.diameter_mm(*per_unit).has_value();
@@ -158,7 +161,7 @@ void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vecto
                              known(act.from_x) ? 2 * std::abs(act.from_x) * *per_unit : 0.0,
                              goes_further(*tool.work, i), act.in_contour, chain});
         }
-        if (moves) giver = nullptr; // The first cut behind an F tells what it is for
+        if (!on_way) giver = nullptr;
     }
 }
 
@@ -445,6 +448,32 @@ G00 X0 Z3.
 G01 Z-5. F0.08
 Z-48. F0.2
 G00 Z20.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 X52. Z2.
+X36.
+G01 Z0.5 F1.2
+;        ^^^^ warning: feed_unlike_cut
+X40. Z-2.
+Z-30.
+X54.
+G00 Z2.
+X36.
+G01 Z-20. F0.12
+X54.
+G00 Z2.
+X34.
+G01 Z-15. F0.14
+X54.
+G00 Z2.
+X32.
+G01 Z0.5 F0.3
+Z-10. F0.15
+X54.
 M30
 )"},
             right_turning_a,

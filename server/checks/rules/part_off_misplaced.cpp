@@ -13,6 +13,8 @@ namespace {
 constexpr double turned_behind_mm = 12;
 /// A pip of this diameter breaks off by itself.
 constexpr double pip_mm = 0.5;
+/// Radius of what no groove leaves.
+constexpr double pip_at_most_mm = 1;
 
 struct PartOff {
     const Work* work = nullptr;
@@ -116,9 +118,11 @@ void works(const WorksContext& context, Report& report) {
         const Hole hole = hole_at(context, part, work, z);
         const bool through = x * work.unit_mm < 0.1 || (hole.x_radius > 0 && x <= hole.x_radius);
         if (!through) {
+            const bool shown =
+                0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
             const bool named =
-                names(notes_of(context, work.span),
-                      {"PART OFF", "PART-OFF", "PARTOFF", "PARTING", "CUT OFF", "CUT-OFF", "CUTOFF"});
+                shown || names(notes_of(context, work.span), {"PART OFF", "PART-OFF", "PARTOFF", "PARTING",
+                                                              "CUT OFF", "CUT-OFF", "CUTOFF"});
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             context.at(report, work, *off.leg, "XU")
@@ -266,6 +270,26 @@ G00 X52.
 Z-63.
 G01 X-.5 F0.08
 G00 X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N4 T0404 (ABSTECHEN)
+G96 S110 M03
+G00 X48. Z-54. M08
+G01 X12. F0.1
+X0.8 F0.05
+;^^^ warning: part_off_misplaced
+G00 X50.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N4 T0404 (UNDERCUT)
+G96 S110 M03
+G00 X8. Z-14. M08
+G01 X1.6 F0.02
+G00 X10.
 M30
 )"},
             right_turning_a,

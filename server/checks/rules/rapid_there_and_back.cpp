@@ -14,6 +14,7 @@ bool goes_in(const Leg& leg) {
 
 /// Back the way it came, or off the wall first and then back.
 bool comes_back(const Leg& in, const Leg& out, const Leg* behind) {
+    if (in.to.x_radius_mm < 0) return out.dx() > 0 || out.dz() > 0; // No cut ends so but a face
     if (in.dx() < 0) return out.dx() > 0 && out.dz() == 0;
     if (out.dz() > 0) return true;
     return behind && behind->kind == Leg::Kind::rapid && behind->known && out.dz() == 0 && behind->dz() > 0;
@@ -121,6 +122,18 @@ G00 Z5.
 X60.
 X40.
 G01 Z-5.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404
+G96 S210 M03
+F.16
+G00 X68. Z0.
+X-1.6
+;^^^^ warning: rapid_there_and_back
+Z8.
+X130.
 M30
 )"},
             right_turning_a,

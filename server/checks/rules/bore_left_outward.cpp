@@ -1,0 +1,188 @@
+// A boring bar that goes outward at the bottom of the bore, where its other ways out go inward.
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::bore_left_outward {
+
+namespace {
+
+/// A face is cut inward, too, but not so deep and not so short a way beside its depth.
+constexpr double deep_mm = 5, share_of_depth = 1.0 / 3;
+/// A nose that lifts off does not go so far.
+constexpr double least_way_mm = 0.1;
+
+bool one_axis(const Leg& leg, bool x) {
+    return leg.moves_x == x && leg.moves_z != x && !leg.of_cycle && !leg.in_contour && !leg.is_arc;
+}
+
+/// From the end of a cut along Z by X alone, and from there in front of the part by Z alone.
+bool is_way_out(const Work& work, std::size_t i) {
+    const Leg &cut = work.legs[i - 1], &aside = work.legs[i], &out = work.legs[i + 1];
+    return cut.kind == Leg::Kind::feed && one_axis(cut, false) && one_axis(aside, true) &&
+           aside.kind != Leg::Kind::home && aside.x_sign != 0 && out.kind == Leg::Kind::rapid &&
+           one_axis(out, false) && out.to.z_mm >= 0;
+}
+
+bool goes_off_inward(const Work& work, std::size_t i) {
+    const Leg &cut = work.legs[i - 1], &aside = work.legs[i];
+    return aside.x_sign < 0 && cut.to.z_mm * work.unit_mm < -deep_mm &&
+           (!aside.known || -aside.dx() < -cut.to.z_mm * share_of_depth);
+}
+
+bool goes_into_wall(const Work& work, std::size_t i) {
+    const Leg &cut = work.legs[i - 1], &aside = work.legs[i];
+    return aside.x_sign > 0 && cut.known && cut.dz() < 0 && cut.to.z_mm * work.unit_mm < -deep_mm &&
+           aside.known && aside.dx() * work.unit_mm > least_way_mm;
+}
+
+void look_at(const WorksContext& context, const Work& work, bool all_known, Report& report) {
+    // There `rapid_into_metal` follows it.
+    if (work.driven_tool || (all_known && work.where == Work::Where::inside)) return;
+    const Leg* outward = nullptr;
+    std::size_t inward = 0;
+    for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
+        if (!is_way_out(work, i)) continue;
+        if (goes_off_inward(work, i)) ++inward;
+        if (work.legs[i].x_sign < 0) continue;
+        if (outward || !goes_into_wall(work, i)) return;
+        outward = &work.legs[i];
+    }
+    if (!outward || inward == 0) return;
+    context.at(report, work, *outward, "XU")
+        .message(fmt::format(
+            "Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out along "
+            "Z: elsewhere this tool goes inward before it leaves. Go to a smaller X.",
+            context.x(outward->to.x_radius_mm), context.z(outward->from.z_mm),
+            context.x(outward->from.x_radius_mm)));
+}
+
+void works(const WorksContext& context, Report& report) {
+    if (context.stock_is_given) return; // It tells more, and the same
+    for (const Workpiece& part : context.parts) {
+        bool all_known = true;
+        for (const Work* work : part.works) {
+            for (const Leg& leg : work->legs) all_known = all_known && (leg.known || !leg.cuts());
+            look_at(context, *work, all_known, report);
+        }
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "bore_left_outward",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Boring bar goes outward before it leaves the bore",
+    .documentation =
+        "At the bottom of a cut along Z the tool goes to a larger X and from there out in front of the part, "
+        "while it goes to a smaller X at the end of its other cuts, as a tool in a bore has to: it is driven "
+        "into the wall and pulled out through it. The minus of U is lost, or a digit of X is wrong. Go to an "
+        "X "
+        "smaller than the bore, then out in Z. A tool that leaves its cuts one way only is not looked at.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G20 G99
+T0505
+G97 S800 M03
+G00 X.985 Z.1
+G01 Z-1.66 F.007
+G00 U.03
+;   ^^^^ warning: bore_left_outward
+Z.1
+X1.12
+G01 Z.02 F.005
+X1. Z-.04
+Z-1.66
+G00 X.94
+Z.1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X24. Z2.
+#10=25.
+N410 #10=#10+1.6
+G00 X#10
+G01 Z-37.9 F0.18
+U-1.
+G00 Z2.
+IF[#10LT29.6]GOTO410
+G00 X34. Z1.
+G01 X30. Z-1. F0.08
+Z-38.
+X34.
+;^^^ warning: bore_left_outward
+G00 Z5.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0505
+G97 S800 M03
+G00 X26. Z2.
+G01 Z-30. F0.15
+X31.
+;^^^ warning: bore_left_outward
+G00 Z2.
+X28.
+G01 Z-30.
+X25.
+G00 Z2.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0505
+G97 S800 M03
+G00 X.985 Z.1
+G01 Z-1.66 F.007
+G00 U-.03
+Z.1
+X1.
+G01 Z-1.66
+G00 X.94
+Z.1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X62. Z1.
+G01 Z-6. F0.2
+X30.
+G00 Z1.
+X56.
+G01 Z-30.
+X62.
+G00 Z1.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0505
+G97 S800 M03
+G00 X26. Z2.
+G01 Z-30. F0.15
+X25.
+G00 Z2.
+X28.
+G01 Z-30.
+X34.
+X25.
+G00 Z2.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::bore_left_outward
