@@ -32,6 +32,13 @@ namespace {
 using Where = Work::Where;
 constexpr std::size_t bins = 2048;
 
+/// Into the metal at feed and back the same way: the bottom of a groove, and no way off a wall.
+bool goes_and_comes_back(const Work& work, const Leg& leg) {
+    const Leg* next = &leg + 1;
+    return is_plunge(leg) && next < work.legs.data() + work.legs.size() && next->known && next->dz() == 0 &&
+           next->dx() * leg.dx() < 0;
+}
+
 /// For outside work positive, for inside work negative: a tool goes away from its wall, and a contour toward
 /// the chuck opens outside and closes inside.
 int vote_of(const Work& work) {
@@ -52,7 +59,7 @@ int vote_of(const Work& work) {
         } else if (is_plunge(leg) && was_rapid) {
             vote += leg.dx() < 0 ? 1 : -1;
         } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home) {
-            vote += leg.x_sign > 0 ? 2 : -2;
+            vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
         }
         if (along)
             cut = &leg;

@@ -74,6 +74,15 @@ bool comes_back(const Acts& work, const Act& act) {
     return false;
 }
 
+/// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
+bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
+    if (&tool != &last) return false;
+    const Act* end = tool.work->acts.data() + tool.work->acts.size();
+    const Act* next = std::find_if(&act, end, cuts);
+    return next != end && next->moves_x && !next->moves_z && known(next->from_x) && known(next->to_x) &&
+           std::abs(next->to_x) < std::abs(next->from_x) / 2;
+}
+
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
 std::vector<double> meant(double value, double most) {
     std::vector<double> out;
@@ -146,6 +155,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             const bool only =
                 static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;
             const double rest = static_cast<float>(depth) == z.most ? z.before : z.most;
+            if (leads_to_part_off(tool, act, tools.back())) continue;
             if (!only || (cuts(act) && on_centre(act)) || rest <= 0 || depth < times_deeper * rest ||
                 depth - rest < least)
                 continue;
@@ -333,6 +343,26 @@ Z-26.
 X38.
 Z-44.
 X62.
+M30
+)"},
+            // Cut off far behind what is turned: the bar is hexagonal.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S1400 M03
+G00 X1.3 Z.1
+G01 X.9 F.008
+Z-.6
+X.94 Z-.65
+X1.1
+G00 X3. Z3.
+M01
+T0808
+G97 S1200 M03
+G00 X1.3 Z-1.718
+G01 X.45 F.003
+G00 X1.5
+X3. Z3.
 M30
 )"},
             right_turning_a,

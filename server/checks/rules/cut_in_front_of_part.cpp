@@ -119,7 +119,8 @@ void goes_out(const WorksContext& context, const Workpiece& part, const Work& wo
         // A contour ends no farther out than its cycle begins.
         const bool ends_contour = leg.in_contour && leg.cuts() && leg.dz() > 0 && leg.from.z_mm <= 0 &&
                                   leg.from.x_radius_mm > 0 && cycle_begin && z > std::max(0.0, *cycle_begin);
-        const bool in_front = leg.cuts() && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
+        const bool back_to_start = leg.in_contour && cycle_begin && z <= *cycle_begin;
+        const bool in_front = leg.cuts() && !back_to_start && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
                               z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
         const bool told = (in_front && would_go_on && leg.from.x_radius_mm > 0) || ends_contour ||
@@ -416,6 +417,23 @@ G01 Z-2. F0.1
 Z4. F0.6
 X40.
 G00 Z30.
+M30
+)"},
+            // A facing cycle that begins well in front ends there, too.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S100 M03
+G00 X490. Z6.
+G72 W2.5 R1.
+G72 P100 Q150 U0.8 W0.2 F0.35
+N100 G00 G41 Z-3.
+G01 X274. F0.22
+G03 X270. Z-1. R2.
+G01 Z0.
+X186.
+N150 G40 Z6.
+G00 X500. Z50.
 M30
 )"},
             right_turning_a,

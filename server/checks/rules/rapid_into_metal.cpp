@@ -252,6 +252,28 @@ G01 X18.
 G00 Z2.
 M30
 )"},
+            // A relief in the corner of a bore: outward at feed and back is no way off an outside.
+            {System::A, R"(
+G21 G99
+T0808
+G97 S450 M03
+G00 X68. Z3.
+G90 X72. Z-11.9 F0.12
+X74.
+X78.
+X79.4
+G00 X76. Z3.
+G00 Z60.
+T1010
+G97 S350 M03
+G00 X74. Z3.
+Z-10.
+G01 Z-12. F0.2
+X81. F0.05
+X76. F0.2
+G00 Z10.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
