@@ -95,6 +95,11 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     }
     if (unstated & machine::part(Group::datum))
         all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
+    if (settings.assumed.no_point == shop::NoPoint::whole_units)
+        all.push_back({"lengths without a point", "whole numbers as they stand",
+                       "by their sizes; a control that counts in least increments needs a point", "", true});
+    if (settings.assumed.no_point == shop::NoPoint::least_increments)
+        all.push_back({"lengths without a point", "counted in least increments", "by their sizes", "", true});
     const bool has_shop = !document.shop().path.empty();
     if (!has_shop) all.push_back({"X", "a diameter", "common practice", ""});
     if (settings.assumed_rates)
@@ -116,7 +121,7 @@ std::string assumed_line(const AssumedHere& assumed) {
 std::string assumed_in_short(const Document& document) {
     std::string out;
     for (const AssumedHere& assumed : assumed_here(document)) {
-        if (assumed.code.empty() && assumed.value != "not known") continue; // The same for every program
+        if (assumed.code.empty() && assumed.value != "not known" && !assumed.by_program) continue;
         const std::string what = assumed.value == "not known" ? assumed.name + " not known" : assumed.value;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
     }

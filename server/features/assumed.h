@@ -9,10 +9,11 @@ namespace turnwright::features {
 
 /// One part that the program hangs on and that neither it nor a file beside it states.
 struct AssumedHere {
-    std::string name;   ///< "units"
-    std::string value;  ///< "inch"; "not known" where the signs speak against each other
-    std::string reason; ///< "by its feeds: F.005 in line 12"
-    std::string code;   ///< What states it: "G20"; empty: no code does
+    std::string name;        ///< "units"
+    std::string value;       ///< "inch"; "not known" where the signs speak against each other
+    std::string reason;      ///< "by its feeds: F.005 in line 12"
+    std::string code;        ///< What states it: "G20"; empty: no code does
+    bool by_program = false; ///< Not the same for every program, though no code states it
 };
 std::vector<AssumedHere> assumed_here(const Document& document);
 /// "units: inch, by its feeds: F.005 in line 12"

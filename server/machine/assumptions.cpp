@@ -270,13 +270,21 @@ Assumption choose_feed_mode(System system, const SignCounts& signs) {
 
 } // namespace
 
+namespace {
+
+constexpr std::uint32_t SignCounts::*single_counts[] = {
+    &SignCounts::per_rev,         &SignCounts::per_minute,     &SignCounts::rev_in_a,
+    &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,      &SignCounts::minute_in_bc,
+    &SignCounts::pointed,         &SignCounts::pointed_whole,  &SignCounts::pointless,
+    &SignCounts::pointless_large, &SignCounts::pointless_small};
+
+} // namespace
+
 SignCounts& SignCounts::operator+=(const SignCounts& other) {
     for (auto counts :
          {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
         for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] += (other.*counts)[i];
-    for (auto count : {&SignCounts::per_rev, &SignCounts::per_minute, &SignCounts::rev_in_a,
-                       &SignCounts::minute_in_a, &SignCounts::rev_in_bc, &SignCounts::minute_in_bc})
-        this->*count += other.*count;
+    for (auto count : single_counts) this->*count += other.*count;
     return *this;
 }
 
@@ -284,14 +292,43 @@ SignCounts& SignCounts::operator-=(const SignCounts& other) {
     for (auto counts :
          {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
         for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] -= (other.*counts)[i];
-    for (auto count : {&SignCounts::per_rev, &SignCounts::per_minute, &SignCounts::rev_in_a,
-                       &SignCounts::minute_in_a, &SignCounts::rev_in_bc, &SignCounts::minute_in_bc})
-        this->*count -= other.*count;
+    for (auto count : single_counts) this->*count -= other.*count;
     return *this;
 }
 
+namespace {
+
+void count_point(const Item& item, SignCounts& counts) {
+    if (item.kind != ItemKind::word || item.odd_number || item.value == 0) return;
+    if (item.letter != 'X' && item.letter != 'Z') return;
+    const double size = std::abs(item.value);
+    if (item.has_point) {
+        ++counts.pointed;
+        counts.pointed_whole += size == std::floor(size);
+    } else {
+        ++counts.pointless;
+        counts.pointless_large += size >= 2000; // No part is turned to 2 m
+        counts.pointless_small += size < 100;   // A tenth of a millimetre is none
+    }
+}
+
+/// Only of a program that writes whole lengths in one way throughout: elsewhere one without a point is a
+/// slip.
+shop::NoPoint choose_no_point(const SignCounts& signs) {
+    constexpr std::uint32_t enough = 8;
+    if (signs.pointless < enough || signs.pointed_whole * 10 > signs.pointless) return shop::NoPoint::unknown;
+    if (signs.pointless_large == 0 && signs.pointless_small * 2 >= signs.pointless)
+        return shop::NoPoint::whole_units;
+    if (signs.pointless_large * 4 >= signs.pointless && signs.pointed * 4 <= signs.pointless)
+        return shop::NoPoint::least_increments;
+    return shop::NoPoint::unknown;
+}
+
+} // namespace
+
 SignCounts signs_in(const syntax::Run& run) {
     SignCounts counts;
+    for (const syntax::Item& item : run.items) count_point(item, counts);
     for (const syntax::Block& block : run.blocks)
         look(run, block, [&](Sign sign, Says says, const Item&) {
             switch (says) {
@@ -351,6 +388,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     Assumptions out;
     out.units = choose_units(system, signs);
     out.feed_mode = choose_feed_mode(system, signs);
+    out.no_point = choose_no_point(signs);
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};
     out.plane = {Meaning::plane_zx, Sign::practice};

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "codes/codes.h"
+#include "shop/shop.h"
 #include "syntax/syntax.h"
 
 #include <array>
@@ -40,6 +41,9 @@ struct SignCounts {
     Counts inch_in_c{}, millimetre_in_c{};     ///< By codes that system C has for it
     std::uint32_t per_rev = 0, per_minute = 0; ///< Feeds that can be nothing else
     std::uint32_t rev_in_a = 0, minute_in_a = 0, rev_in_bc = 0, minute_in_bc = 0; ///< Codes
+    /// X and Z, but for nought: with a point, of them those with no decimals ("50."), without a point, and of
+    /// these the ones of ten thousands of least increments and of few.
+    std::uint32_t pointed = 0, pointed_whole = 0, pointless = 0, pointless_large = 0, pointless_small = 0;
     SignCounts& operator+=(const SignCounts& other);
     SignCounts& operator-=(const SignCounts& other);
 };
@@ -53,6 +57,9 @@ struct Assumption {
 };
 struct Assumptions {
     Assumption units, feed_mode, spindle_mode, plane, distance;
+    /// How lengths without a point are read, by their sizes: of a program that writes none as "50.". Feeds
+    /// and leads stay unknown where that is least increments.
+    shop::NoPoint no_point = shop::NoPoint::unknown;
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
     const Assumption* of(codes::Group group) const;
     bool operator==(const Assumptions&) const = default;

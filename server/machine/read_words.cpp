@@ -218,7 +218,12 @@ void resolve(Word& word, const Settings& settings, const Modal& units, const Mod
         return;
     }
     if (item.has_point || item.value == 0 || !needs_point(word.quantity, feed_mode, units)) return;
-    switch (settings.machine.no_point) {
+    const bool is_assumed = settings.machine.no_point == shop::NoPoint::unknown;
+    const bool is_feed = word.quantity == Quantity::feed || word.quantity == Quantity::lead;
+    shop::NoPoint reading = is_assumed ? settings.assumed.no_point : settings.machine.no_point;
+    // How fine a feed without a point is counted differs by control.
+    if (is_assumed && is_feed && reading == shop::NoPoint::least_increments) reading = shop::NoPoint::unknown;
+    switch (reading) {
     case shop::NoPoint::whole_units:
         return;
     case shop::NoPoint::unknown:

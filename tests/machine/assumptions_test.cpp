@@ -128,6 +128,35 @@ TEST_CASE("signs do not hang on where runs begin") {
     CHECK(sum.inch == once.inch);
 }
 
+TEST_CASE("lengths without a point are read by their sizes, where a program writes them in one way") {
+    // How shops write: common practice, no source.
+    const std::string whole =
+        "G21 G99\nT0101\nG00 X56 Z0\nG01 X-2 F0.2\nG00 X50.5 Z2\nG01 Z-34\nX54\nX56 Z-36\n"
+        "G00 X200 Z100\nM30\n";
+    const std::string increments = "G21 G99\nT0101\nG00 X56000 Z200\nG01 X-2000 F0.2\nG00 X50500 Z2000\n"
+                                   "G01 Z-34000\nX54000\nX56000 Z-36000\nG00 X200000 Z100000\nM30\n";
+    CHECK(Bare(whole).settings().assumed.no_point == shop::NoPoint::whole_units);
+    CHECK(Bare(increments).settings().assumed.no_point == shop::NoPoint::least_increments);
+    // One that writes "50." elsewhere has made a slip, few places tell nothing, and sizes that fit both
+    // neither.
+    const auto not_told = shop::NoPoint::unknown;
+    CHECK(Bare(whole + "G00 X50. Z2.\n").settings().assumed.no_point == not_told);
+    CHECK(Bare("G00 X56 Z2\nG01 Z-40 F0.2\n").settings().assumed.no_point == not_told);
+    CHECK(Bare("G00 X560 Z200\nX550 Z-340\nX540 Z-900\nX530 Z-400\n").settings().assumed.no_point ==
+          not_told);
+    shop::Machine machine;
+    machine.no_point = shop::NoPoint::least_increments;
+    CHECK(Bare(whole).settings(machine).assumed.no_point == not_told); // It is known
+    const auto x_behind = [](const std::string& program) {
+        const Bare bare(program);
+        machine::Analysis analysis;
+        analysis.rebuild(bare.forest, bare.settings(), nullptr);
+        return analysis.result(0)->out.x_radius;
+    };
+    CHECK(x_behind(whole).is(100));
+    CHECK(x_behind(increments).is(100));
+}
+
 TEST_CASE("what the shop file says is not assumed") {
     const Bare bare(inch_part);
     shop::Machine machine;
