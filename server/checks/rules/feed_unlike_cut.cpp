@@ -194,7 +194,8 @@ Compared compared(const Feed& feed, const std::vector<Feed>& feeds) {
 /// The fewer there are to compare with, the farther off it must be.
 double times_at_least(const Feed& feed, int others) {
     if (feed.of_contour || others >= 3) return 3;
-    return others == 2 ? 5 : 8;
+    if (others == 2) return feed.mm > 0.9 ? 4 : 5;
+    return 8;
 }
 
 /// Several times all others: which of them a feed is far from, if any.
