@@ -529,6 +529,25 @@ X20. F.06
 G00 X49.
 M30
 )"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X52. Z0
+G01 X-1.6 F0.2
+G00 X47. Z2.
+G01 Z-64. F0.28
+X52.
+G00 X100. Z100.
+T0303
+G00 X0 Z2.
+G01 Z0 F1.2
+;      ^^^^ warning: feed_unlike_cut
+G03 X24. Z-12. R12.
+G01 Z-64.
+X52.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
