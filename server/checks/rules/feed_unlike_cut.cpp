@@ -22,6 +22,8 @@ bool is_turning(Cut cut) {
     return cut == Cut::rough || cut == Cut::pass || cut == Cut::face || cut == Cut::line;
 }
 
+constexpr double most_by_revolution_mm = 3.06;
+
 /// mm a revolution that a cut of the kind is made with, at most and at least; wide, so that a habit is no
 /// mistake (common practice, no source).
 struct Bounds {
@@ -50,7 +52,7 @@ Bounds bounds_of(const ToolOfSpan& tool, Cut cut, std::optional<double> drill_mm
     case Cut::plunge:
         return {0.0081, 0.45, "Grooving and parting take"};
     default:
-        return {0.003, 3.06, "Turning takes"};
+        return {0.003, most_by_revolution_mm, "Turning takes"};
     }
 }
 
@@ -131,8 +133,16 @@ struct Feed {
     std::size_t plunge_chain; ///< The same for the feeds of one plunge
 };
 
-double per_revolution(const Act& act) {
+/// No way out, from which another cut may come back through what is cut.
+bool goes_on_in(const Act& act) {
+    return known(act.from_x) && known(act.to_x) && known(act.from_z) && known(act.to_z) &&
+           act.to_x <= act.from_x && act.to_z <= act.from_z;
+}
+
+double per_revolution(const Act& act, std::optional<double> per_unit) {
     if (act.per_rev()) return act.feed;
+    // Where nothing tells the mode, so small a feed is none by the minute.
+    if (!act.per_minute() && per_unit && act.feed * *per_unit <= most_by_revolution_mm) return act.feed;
     return act.per_minute() && act.rpm() && act.speed > 0 ? act.feed / act.speed : 0;
 }
 
@@ -146,18 +156,17 @@ void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vecto
         if (!giver || act.feed != giver->feed) continue;
         const Cut cut = cut_of(tool, i);
         const auto per_unit = mm_of(act, of_file);
-        const double turn = per_revolution(act);
+        const double turn = per_revolution(act, per_unit);
         // The first cut behind an F tells what it is for: on the way there, it is for the cut that follows.
-        const bool on_way =
-            cut == Cut::none && (act.motion == MotionKind::feed || act.motion == MotionKind::none ||
-                                 act.motion == MotionKind::rapid);
+        const bool on_way = act.motion == MotionKind::none || act.motion == MotionKind::rapid ||
+                            (cut == Cut::none && act.motion == MotionKind::feed && goes_on_in(act));
         if (cut != Cut::none && per_unit && turn > 0) {
             const NamedTool* drill = tool.that([&](const NamedTool& some) {
                 return some.kind == Kind::drill && some.diameter_mm(*per_unit).has_value();
             });
             feeds.push_back({&tool, giver, cut, turn * *per_unit,
                              drill ? drill->diameter_mm(*per_unit) : std::nullopt, *per_unit,
-                             act.per_rev() ? 0.0 : act.speed,
+                             act.per_minute() ? act.speed : 0.0,
                              known(act.from_x) ? 2 * std::abs(act.from_x) * *per_unit : 0.0,
                              goes_further(*tool.work, i), act.in_contour, chain});
         }
@@ -182,6 +191,13 @@ Compared compared(const Feed& feed, const std::vector<Feed>& feeds) {
     return out;
 }
 
+/// The fewer there are to compare with, the farther off it must be.
+double times_at_least(const Feed& feed, int others) {
+    if (feed.of_contour || others >= 3) return 3;
+    if (others == 2) return feed.mm > 0.9 ? 4 : 5;
+    return 8;
+}
+
 /// Several times all others: which of them a feed is far from, if any.
 const Others* far_above(const Feed& feed, const Compared& others) {
     switch (feed.cut) {
@@ -196,8 +212,8 @@ const Others* far_above(const Feed& feed, const Compared& others) {
         [[fallthrough]];
     case Cut::rough:
     case Cut::pass:
-        return others.turning.count >= (feed.of_contour ? 1 : 3) && feed.mm >= 3 * others.turning.most &&
-                       feed.mm > 0.6
+        return others.turning.count >= 1 && feed.mm > 0.6 &&
+                       feed.mm >= times_at_least(feed, others.turning.count) * others.turning.most
                    ? &others.turning
                    : nullptr;
     default:
@@ -238,7 +254,7 @@ void file(const FileContext& context, Report& report) {
         std::count_if(feeds.begin(), feeds.end(), [](const Feed& feed) { return feed.mm < 0.016; });
     const bool mostly_low = low * 2 > static_cast<std::ptrdiff_t>(feeds.size());
     for (const Feed& feed : feeds) {
-        if (feed.mm > 3.06 && feed.rpm == 0) continue; // feed_too_large_by_revolution
+        if (feed.mm > most_by_revolution_mm && feed.rpm == 0) continue; // feed_too_large_by_revolution
         const Bounds bounds = bounds_of(*feed.tool, feed.cut, feed.drill_mm);
         const Compared others = compared(feed, feeds);
         const bool over = feed.mm > bounds.most;
@@ -474,6 +490,62 @@ X32.
 G01 Z0.5 F0.3
 Z-10. F0.15
 X54.
+M30
+)"},
+            {System::C, R"(
+G71 G90
+G65 P9015 A1.
+T0101
+G96 S190 M03
+G00 X49. Z2.
+G01 X47. Z-1. F1.4
+;             ^^^^ warning: feed_unlike_cut
+Z-80.
+X52.
+G00 X100. Z100.
+T0505
+G00 X49. Z-32.
+G01 X24. F.8
+;        ^^^ warning: feed_unlike_cut
+G00 X49.
+M30
+)"},
+            {System::A, R"(
+G21
+M98 P9001
+T0101
+G97 S800 M03
+G00 X49. Z2.
+G01 X47. Z-1. F120.
+Z-80.
+X52.
+G00 X100. Z100.
+T0505
+G00 X49. Z-32.
+G01 X24. F.08
+X30. F0.5
+X24.
+X20. F.06
+G00 X49.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X52. Z0
+G01 X-1.6 F0.2
+G00 X47. Z2.
+G01 Z-64. F0.28
+X52.
+G00 X100. Z100.
+T0303
+G00 X0 Z2.
+G01 Z0 F1.2
+;      ^^^^ warning: feed_unlike_cut
+G03 X24. Z-12. R12.
+G01 Z-64.
+X52.
 M30
 )"},
             right_turning_a,

@@ -1,4 +1,5 @@
-// A way home in both axes at once, or Z first, beside a tailstock, where the others go in X first.
+// A way home in both axes at once, or Z first, beside a tailstock, where the others go in X first; a way in
+// with X first, where the others go in Z first.
 #include "checks/acts.h"
 #include "checks/rule.h"
 
@@ -35,11 +36,48 @@ Return return_of(const ToolOfSpan& tool) {
     return found;
 }
 
+/// The first way from home to the part, in one axis and then the other.
+Return approach_of(const ToolOfSpan& tool) {
+    const Act* first = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (act.calls_tool && !act.moves()) first = nullptr;
+        if (!act.moves()) continue;
+        if (is_home(act)) {
+            first = nullptr;
+            continue;
+        }
+        if (act.motion != MotionKind::rapid || (act.moves_x && act.moves_z)) return {};
+        if (first && first->moves_x != act.moves_x)
+            return {&tool, first, first->moves_x ? Order::x_first : Order::z_first};
+        if (first) return {};
+        first = &act;
+    }
+    return {};
+}
+
+/// From home the turret has to come past the tailstock in Z before it goes in.
+void look_at_approaches(const std::vector<ToolOfSpan>& tools, Report& report) {
+    std::vector<Return> x_first;
+    int z_first = 0;
+    for (const ToolOfSpan& tool : tools) {
+        const Return found = approach_of(tool);
+        if (found.order == Order::x_first) x_first.push_back(found);
+        if (found.order == Order::z_first) ++z_first;
+    }
+    if (x_first.size() != 1 || z_first < 3) return;
+    report.at_letter(x_first[0].tool->place(*x_first[0].act), 'X')
+        .message(
+            fmt::format("X goes in first here, beside the tailstock: the {} other tools come past it in Z "
+                        "first. The turret runs into the centre or the quill. Write Z before X.",
+                        z_first));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     bool tailstock = false;
     for (const ToolOfSpan& tool : tools) tailstock = tailstock || tool.work->has_tailstock;
     if (!tailstock) return;
+    look_at_approaches(tools, report);
     std::vector<Return> returns;
     int x_first = 0, z_first = 0;
     for (const ToolOfSpan& tool : tools) {
@@ -78,14 +116,16 @@ extern const Check check{
     .id = "home_order_at_tailstock",
     .family = Family::approach,
     .severity = Severity::warning,
-    .title = "Way home along a tailstock, not in X first",
-    .documentation = "The notes speak of a tailstock, a quill or a live centre, and most tools go home in X "
-                     "first, out of its way. "
-                     "This one goes in both axes at once, or in Z first: the turret meets the centre, the "
-                     "quill or the tailstock. "
-                     "Two of three ways home must keep the order for it to be a habit; a single one in Z "
-                     "first among three "
-                     "or more is told as well.",
+    .title = "Way along a tailstock in the wrong order",
+    .documentation =
+        "The notes speak of a tailstock, a quill or a live centre, and most tools go home in X "
+        "first, out of its way. "
+        "This one goes in both axes at once, or in Z first: the turret meets the centre, the "
+        "quill or the tailstock. "
+        "Two of three ways home must keep the order for it to be a habit; a single one in Z "
+        "first among three "
+        "or more is told as well. So is a single way to the part in X first, where three other tools or more "
+        "come past the tailstock in Z first.",
     .file = file,
     .examples =
         {
@@ -210,6 +250,73 @@ G00 X52. Z1.
 G01 Z-20. F.3
 G28 X0
 G28 Z0
+M30
+)"},
+            {System::B, R"(
+(CHUCK AND LIVE CENTRE, TAILSTOCK STANDS)
+G21 G90 G95
+N1 T0101
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G28 X60.
+G28 Z1.
+N2 T0303
+G96 S200 M03
+G00 X50.
+;   ^^^^ warning: home_order_at_tailstock
+Z1.
+G01 Z-10. F.3
+G28 X60.
+G28 Z1.
+N3 T0505
+G96 S200 M03
+G00 Z-30.
+X52.
+G01 X40. F.1
+G28 X60.
+G28 Z-30.
+N4 T0707
+G97 S600 M03
+G00 Z-8.
+X52.
+G01 X48. F.1
+G28 X60.
+G28 Z-8.
+M30
+)"},
+            {System::B, R"(
+(CHUCK AND LIVE CENTRE, TAILSTOCK STANDS)
+G21 G90 G95
+N1 T0101
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G28 X60.
+G28 Z1.
+N2 T0303
+G96 S200 M03
+G00 Z1.
+X50.
+G01 Z-10. F.3
+G28 X60.
+G28 Z1.
+N3 T0505
+G96 S200 M03
+G00 Z-30.
+X52.
+G01 X40. F.1
+G28 X60.
+G28 Z-30.
+N4 T0707
+G97 S600 M03
+G00 Z-8.
+X52.
+G01 X48. F.1
+G28 X60.
+G28 Z-8.
 M30
 )"},
             right_turning_a,

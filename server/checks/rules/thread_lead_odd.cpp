@@ -2,7 +2,9 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
+#include <algorithm>
 #include <cmath>
+#include <numbers>
 
 namespace turnwright::checks::rules::thread_lead_odd {
 
@@ -10,6 +12,29 @@ namespace {
 
 bool is_other(double lead, double wanted) {
     return std::abs(lead - wanted) > 0.01 * wanted;
+}
+
+bool is_near_multiple(double value, double step, double tolerance) {
+    return std::abs(value - std::round(value / step) * step) <= tolerance && value > step / 2;
+}
+
+/// One that a thread of ISO 261, of whole threads an inch (below twelve half ones, too), a fraction of an
+/// inch or a worm's module has, with up to four starts. Steps of modules: common practice, no source.
+bool is_lead_of_some_thread(double lead_mm, bool inch) {
+    for (int starts = 1; starts <= 4; ++starts) {
+        const double pitch = lead_mm / starts;
+        const double tolerance = std::max(0.003 * pitch, inch ? 0.0006 * motion::mm_per_inch / starts : 0.0);
+        const double step = pitch < 0.95 ? 0.05 : pitch < 2.2 ? 0.25 : 0.5;
+        const double an_inch = motion::mm_per_inch / pitch, off = an_inch * tolerance / pitch;
+        const double diametral = an_inch * std::numbers::pi;
+        if (is_near_multiple(pitch, step, tolerance) ||
+            (an_inch < 41 && is_near_multiple(an_inch, an_inch < 12 ? 0.5 : 1, off)) ||
+            is_near_multiple(pitch / std::numbers::pi, 0.25, tolerance / std::numbers::pi) ||
+            (diametral < 25 && is_near_multiple(diametral, 1, off * std::numbers::pi)) ||
+            is_near_multiple(pitch, motion::mm_per_inch / 32, tolerance))
+            return true;
+    }
+    return false;
 }
 
 /// Who has set the F that a block takes over.
@@ -73,6 +98,17 @@ struct Looker {
                     written(act.feed)));
                 continue;
             }
+            if (!named && act.gives_feed && !act.per_minute() &&
+                !is_lead_of_some_thread(*lead, per_unit > 1)) {
+                told = true;
+                at_feed(tool, act)
+                    .severity(Severity::information)
+                    .message(
+                        fmt::format("F{} is the lead of no thread in the tables, nor of several starts of "
+                                    "one. Is a digit wrong?",
+                                    written(act.feed)));
+                continue;
+            }
             const bool same_thread =
                 first && !act.taps() && first->to_z == act.to_z && first->motion == act.motion;
             if (same_thread && is_other(act.feed, first->feed)) {
@@ -117,7 +153,9 @@ extern const Check check{
         "F of a thread or a tap is its lead. It is another one than that of the thread a note names (of this "
         "sequence, of the tool list, or the only one the program speaks of), than that of the passes before "
         "which end at the same place, or it is no lead at all but the feed of the cut before, because no F "
-        "stands here. The thread is destroyed or the tap breaks. A note that speaks of several starts keeps "
+        "stands here. The thread is destroyed or the tap breaks. Where nothing names the thread, a lead that "
+        "no thread of the tables has, with one start or several, is told as information. A note that speaks "
+        "of several starts keeps "
         "this rule quiet; pitches are those of ISO 261 and ASME B1.1.",
     .file = file,
     .examples =
@@ -218,6 +256,40 @@ G00 X34.
 Z6.
 X15.
 G33 Z-10. F2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G97 S600 M03
+G00 X28. Z5.
+G92 X23.4 Z-20. F1.875
+;               ^^^^^^ information: thread_lead_odd
+X23.2
+X23.1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0505
+G97 S600 M03
+G00 X.65 Z.25
+X.586
+G33 Z-.43 F.078
+;         ^^^^^ information: thread_lead_odd
+G00 X.65
+Z.25
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0505
+G97 S600 M03
+G00 X28. Z5.
+G21 X23.4 Z-20. F3.1416
+G21 X23.4 Z-40. F2.309
+G21 X23.4 Z-60. F4.5
+G21 X23.4 Z-80. F2.2
 M30
 )"},
             right_turning_a,
