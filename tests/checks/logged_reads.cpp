@@ -110,7 +110,7 @@ TEST_CASE("rules that look at the cuts of a file of any length see each of them 
     const struct {
         std::string_view cuts, was, is;
     } changes[] = {
-        {"G01 Z-5. F200.\nX60. F1.\n", "F1.", "F100."},
+        {"G01 Z-5. F200.\nX60. F1.\nZ-6. F0.2\n", "F1.", "F100."},
         {"G98 G01 Z-5. F60.\nX60. F0.3\n", "F60.", "F1."},
         {"G01 Z-5. F0.2\n", "M150\nG97", "M151\nG97"},
     };
