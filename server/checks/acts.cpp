@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace turnwright::checks {
 
@@ -37,8 +38,17 @@ bool keeps_all_words(const Act& act) {
 
 } // namespace
 
+/// Of what is held in short: every digit changes what is done cut by cut, and would call all rules on the
+/// file anew. Who reads that logs the text (tools_of does).
 bool KeptActs::operator==(const KeptActs& other) const {
-    return held == other.held || (held && other.held && *held == *other.held);
+    const auto in_short = [](const Acts& acts) {
+        return std::tie(acts.named, acts.listed, acts.codes, acts.thread_names, acts.has_threads,
+                        acts.has_taps, acts.has_drilling, acts.has_dwells, acts.has_tailstock,
+                        acts.states_inch, acts.states_millimetre, acts.largest_feed, acts.inch_feeds,
+                        acts.large_inch_feeds, acts.large_inch_feed, acts.has_large_feed, acts.by_minute,
+                        acts.whole);
+    };
+    return held == other.held || (held && other.held && in_short(*held) == in_short(*other.held));
 }
 
 bool Act::drills() const {
@@ -209,7 +219,10 @@ void ActsFolder::finish() {
 }
 
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
-    if (!any_length && context.runs() > most_runs) return {};
+    if (!any_length) {
+        if (context.runs() > most_runs) return {};
+        context.reader().whole(machine::Whole::text); // Its rules look at the acts
+    }
     static const NamedTool nothing;
     std::vector<ToolOfSpan> tools;
     tools.reserve(context.spans().size());
@@ -345,7 +358,7 @@ std::optional<double> unit_of_file(std::span<const ToolOfSpan> tools) {
     return std::nullopt;
 }
 
-FeedsAsInch feeds_as_inch(const std::vector<ToolOfSpan>& tools) {
+FeedsAsInch feeds_as_inch(const FileContext& context, const std::vector<ToolOfSpan>& tools) {
     FeedsAsInch out;
     for (const ToolOfSpan& tool : tools) {
         out.all += tool.work->inch_feeds;
@@ -356,6 +369,7 @@ FeedsAsInch feeds_as_inch(const std::vector<ToolOfSpan>& tools) {
     // Both units: one of the codes is meant otherwise, and told by what stands with it.
     for (const ToolOfSpan& tool : tools)
         if (tool.work->states_millimetre) return out;
+    context.reader().whole(machine::Whole::text);
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts)
             if (act.states(Group::units) && act.inch()) {

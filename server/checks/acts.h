@@ -130,7 +130,9 @@ struct ToolOfSpan {
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
                              const Act& act);
 /// Every span with its tool, heads too, in order. Of a file longer than a hand writes none, unless
-/// `any_length`: what rules compare over it would be gone through at every key.
+/// `any_length`: what rules compare over it would be gone through at every key. A rule of any length that
+/// looks at the acts of a tool, and not only at what is held of them in short, asks for the whole text
+/// before.
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length = false);
 /// Calls `look` with the tools of each program in turn, subprograms too.
 template <class Look>

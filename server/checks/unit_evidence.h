@@ -12,6 +12,6 @@ struct FeedsAsInch {
     double example = 0;
     bool say_millimetres() const { return code != nullptr && too_large >= 2 && too_large * 2 > all; }
 };
-FeedsAsInch feeds_as_inch(const std::vector<ToolOfSpan>& tools);
+FeedsAsInch feeds_as_inch(const FileContext& context, const std::vector<ToolOfSpan>& tools);
 
 } // namespace turnwright::checks

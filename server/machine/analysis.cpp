@@ -477,7 +477,7 @@ struct Analysis::Implementation {
             return;
         }
         kept.shapes = false;
-        Plan fresh = make_plan(shapes, settings, library.get());
+        Plan fresh = make_plan(shapes, library ? programs.get() : nullptr);
         const bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
         const bool was_plain = plan.plain;
         // A run that was read with joins that are no more holds them still, and the other way round.

@@ -98,7 +98,9 @@ bool is_same_for_outline(const RunShape& before, const Shapes& shapes, std::size
 /// `shapes` (with `after` in its place): nullopt when it may ask for one of the blocks that came or went.
 std::optional<Shift> shift_between(const syntax::Run& before, const RunShape& shape_before,
                                    const syntax::Run& after, const Shapes& shapes, std::size_t run);
-Plan make_plan(const Shapes& shapes, const Settings& settings, const ProgramLibrary* library);
+class Programs;
+/// `programs`: of other files; nullptr: none are known, and that they are not found is not told.
+Plan make_plan(const Shapes& shapes, Programs* programs);
 
 /// A file whose blocks can be run: this one or one of the library.
 struct Body {

@@ -50,7 +50,7 @@ namespace {
 
 struct Planner {
     const Shapes& shapes;
-    const ProgramLibrary* library;
+    Programs* programs;
     Plan plan;
 
     void problem(std::size_t run, const FlowMark& mark, ProblemKind kind, double number) {
@@ -93,6 +93,8 @@ struct Planner {
     }
 
     std::set<std::int32_t> called;
+    std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed, ///< Part and program
+        returned_to;                                                 ///< Part and label
 
     void find_calls() {
         std::size_t blocks = 0;
@@ -142,6 +144,7 @@ struct Planner {
                     close_loop(open, place, mark);
                     break;
                 default:
+                    if (calls_program(mark.kind)) returns_from_other_file(part, mark.number);
                     break;
                 }
             }
@@ -175,6 +178,7 @@ struct Planner {
 
     void find_open_loops() {
         if (plan.loops.empty()) return;
+        for (const auto& [part, label] : returned_to) open_loops(part, std::nullopt, label);
         for (Loop& loop : plan.loops)
             if (plan.any_label.contains(loop.part)) loop.closed = false;
         for (std::size_t run = 0; run < shapes.size(); ++run)
@@ -200,6 +204,21 @@ struct Planner {
         }
         for (std::uint32_t caller = 0; caller < plan.parts.size(); ++caller)
             plan.targets.insert({caller, label});
+    }
+
+    /// The blocks that a program of another file may come back to.
+    void returns_from_other_file(std::uint32_t part, std::int32_t number) {
+        if (!programs || plan.program(number) || !calls_followed.emplace(part, number).second) return;
+        const Body* const other = programs->find(number);
+        if (!other) return;
+        const PlanPart* const named = other->plan->program(number);
+        const PlanPart* const entered = named ? named : other->plan->parts.data(); // By its file's name
+        for (std::size_t run = 0; run < other->shapes->size(); ++run)
+            for (const FlowMark& mark : (*other->shapes)[run]->flow)
+                if (mark.kind == FlowKind::program_return && mark.number >= 0 &&
+                    &other->plan->parts[other->plan->part_of({run, mark.block})] == entered)
+                    returned_to.emplace(part, mark.number);
+        plan.targets.insert(returned_to.begin(), returned_to.end());
     }
 
     void open_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark,
@@ -254,7 +273,7 @@ struct Planner {
                     if (count > 1) problem(run, mark, ProblemKind::label_twice, mark.number);
                 }
                 bool calls = calls_program(mark.kind);
-                if (calls && library && !plan.program(mark.number) && !library->find_program(mark.number))
+                if (calls && programs && !plan.program(mark.number) && !programs->find(mark.number))
                     problem(run, mark, ProblemKind::program_not_found, mark.number);
             }
     }
@@ -278,10 +297,10 @@ struct Planner {
 
 } // namespace
 
-Plan make_plan(const Shapes& shapes, const Settings&, const ProgramLibrary* library) {
+Plan make_plan(const Shapes& shapes, Programs* programs) {
     const bool any_flow =
         std::any_of(shapes.begin(), shapes.end(), [](const auto& shape) { return !shape->flow.empty(); });
-    Planner planner{shapes, library, {}, {}};
+    Planner planner{shapes, programs, {}, {}, {}, {}};
     planner.find_calls();
     planner.find_parts();
     // One program, entered at its start and run from block to block, needs no joins.

@@ -16,7 +16,7 @@ const Body* Programs::find(std::int32_t number) {
         loaded->forest = std::move(forest);
         for (const auto& run : loaded->forest->runs())
             loaded->shapes.push_back(std::make_shared<RunShape>(shape_of(*run, settings_)));
-        loaded->plan = make_plan(loaded->shapes, settings_, nullptr);
+        loaded->plan = make_plan(loaded->shapes, nullptr);
         loaded->body = {loaded->forest.get(), &loaded->shapes, &loaded->plan};
     }
     return at->second = &loaded->body;

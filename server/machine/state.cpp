@@ -1,6 +1,8 @@
 #include "machine/state.h"
 
 #include <algorithm>
+#include <cstddef>
+#include <iterator>
 
 namespace turnwright::machine {
 
@@ -130,6 +132,9 @@ constexpr Value State::*all_values[] = {
     &State::cycle_p,
     &State::modal_program,
 };
+// All that stand between the first and the last of them: a value that has no row does not compile.
+static_assert(offsetof(State, modal_arguments) - offsetof(State, feed) ==
+              std::size(all_values) * sizeof(Value));
 } // namespace
 
 bool Contour::operator==(const Contour& other) const {

@@ -51,6 +51,17 @@ std::string anything_stale(const machine::Log::LeftOut& left_out) {
     return found;
 }
 
+text::Range place_of(std::string_view text, std::string_view words) {
+    const std::size_t at = text.find(words);
+    REQUIRE(at != std::string_view::npos);
+    const auto position = [&](std::size_t byte) {
+        const std::string_view above = text.substr(0, byte);
+        return text::Position{static_cast<std::uint32_t>(std::count(above.begin(), above.end(), '\n')),
+                              static_cast<std::uint32_t>(byte - (above.rfind('\n') + 1))};
+    };
+    return {position(at), position(at + words.size())};
+}
+
 } // namespace
 
 // Where a contour's blocks stand is tested with its labels far away (long_contour.cpp); the other sorts are
@@ -67,5 +78,52 @@ TEST_CASE("what is asked of the file as a whole is needed, each kind of it") {
     for (const Whole what : {Whole::text, Whole::shapes, Whole::outline, Whole::facts, Whole::stock}) {
         INFO("kind " << static_cast<int>(what));
         CHECK(anything_stale({{}, what}) != "");
+    }
+}
+
+TEST_CASE("a digit in a cut leaves what rules on the file ask of its sequence alone") {
+    Kept kept(short_program());
+    const auto facts = [&] {
+        std::vector<FileFacts> of_spans;
+        for (const Span& span : kept.program.results.spans()) of_spans.push_back(*span.facts);
+        return of_spans;
+    };
+    const std::vector<FileFacts> before = facts();
+    for (const std::string_view words : {"X30. ,C1.", "X52. ,R4.", "X44.\nZ-30."}) {
+        INFO(words);
+        text::Range place = place_of(short_program(), words);
+        ++place.begin.column;
+        place.end = {place.begin.line, place.begin.column + 1};
+        kept.replace(place, "2");
+        CHECK(facts() == before);
+        CHECK(kept.difference() == "");
+    }
+}
+
+// Each change is of a block that nothing is told of, and leaves what is held of its tool in short alone.
+TEST_CASE("rules that look at the cuts of a file of any length see each of them change") {
+    const std::string head_lines =
+        "O1 (M150 HIGH PRESSURE)\nG21 G99\nN1 T0101\nG97 S500 M03\nM08\nG00 X50. Z2.\n";
+    const std::string_view others =
+        "G99\nG00 X99. Z99. M09\nM01\nN2 T0202\nM150\nG97 S500 M03\nG00 X50. Z2.\nG01 Z-9. F0.2\nM01\n"
+        "N4 T0404\nG97 S500 M03\nM08\nG00 X40. Z2.\nG01 Z-9. F0.1\nM30\n";
+    const struct {
+        std::string_view cuts, was, is;
+    } changes[] = {
+        {"G01 Z-5. F200.\nX60. F1.\nZ-6. F0.2\n", "F1.", "F100."},
+        {"G98 G01 Z-5. F60.\nX60. F0.3\n", "F60.", "F1."},
+        {"G01 Z-5. F0.2\n", "M150\nG97", "M151\nG97"},
+    };
+    for (const auto& [cuts, was, is] : changes) {
+        INFO(is);
+        const std::string text = head_lines + std::string(cuts) + std::string(others);
+        Kept kept(text);
+        kept.replace(place_of(text, was), is);
+        CHECK(kept.difference() == "");
+        machine::Log::left_out = {{}, machine::Whole::text};
+        Kept stale(text);
+        machine::Log::left_out = {};
+        stale.replace(place_of(text, was), is);
+        CHECK(stale.difference() != "");
     }
 }

@@ -189,6 +189,27 @@ TEST_CASE("M99 P goes on at the caller's block, or jumps in a main program") {
     CHECK(Program(System::A, "O1\nT0101\nN5 G00 X40. Z2.\nM99 P6").analysis.flow_problems().size() == 1);
 }
 
+TEST_CASE("M99 P of a program in another file goes on at the caller's block") {
+    const auto others = std::make_shared<OtherFiles>();
+    others->add(2, "O8\nG00 Z-7.\nM99 P80\nO2\nG00 Z-5.\nIF[#500 EQ 1]GOTO 9\nM99 P70\nN9 M99 P90");
+    const auto at = [&](const std::string& text) { return Program(System::A, text, {}, others); };
+    const std::string head = "O1\nG21 G00 X40. Z2.\nM98 P2\nG00 X50.\n";
+    for (const char* end : {"N70 M01$0\nN90 M30", "N90 G04 P1\nN70 M01$0\nM30"}) {
+        const Program program = at(head + end);
+        CHECK(program.before().reachable);
+        CHECK(program.before().x_radius.is(20));
+        CHECK(program.before().z.is(-5));
+        CHECK(program.analysis.flow_problems().empty());
+    }
+    CHECK_FALSE(at("O1\nG21 G00 X40. Z2.\nM98 P2\nG00 X50.$0\nN70 M01\nN90 M30").before().reachable);
+    // The same through a loop that the block to go on at stands in, and in each turn of it.
+    const auto looped = at("O1\nG21 G00 X40. Z2.\n#1=0\nWHILE[#1LT2]DO1\n#1=#1+1\nM98 P2\nG00 X50.\nN70 G00 "
+                           "W1.\nN90 G04 P1\nEND1\nM01$0\nM30");
+    CHECK(looped.before().x_radius.is(20));
+    // Another program of that file goes back to 80: nothing here does.
+    CHECK_FALSE(at("O1\nM98 P2\nG00 X50.\nN80 M01$0\nN70 M30").before().reachable);
+}
+
 TEST_CASE("a macro under G66 runs behind every move until G67") {
     auto text = "O1\nG21 G00 X40. Z2.\nG66 P2 A3.\nG00 Z-1.\nM01$0\nG67\nG00 Z-9.\nM30\nO2\nG01 W-#1 "
                 "F0.2\n#100=#100+1\nM99";

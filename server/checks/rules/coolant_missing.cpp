@@ -15,11 +15,13 @@ bool is_wet(const ToolOfSpan& tool) {
 }
 
 /// Another code, which a note tells, brings coolant or air.
-bool is_wet_by(const ToolOfSpan& tool, const std::vector<MachineCode>& codes) {
+bool is_wet_by(const FileContext& context, const ToolOfSpan& tool, const std::vector<MachineCode>& codes) {
     for (const MachineCode& code : codes)
-        if (code.number > 9 && speaks_of(code.words, {"AIR", "MIST", "COOL", "HIGH PRESSURE", "OIL"}))
+        if (code.number > 9 && speaks_of(code.words, {"AIR", "MIST", "COOL", "HIGH PRESSURE", "OIL"})) {
+            context.reader().whole(machine::Whole::text);
             for (const Act& act : tool.work->acts)
                 if (tool.work->has_code(act, 'M', code.number)) return true;
+        }
     return false;
 }
 /// A driven tool makes small holes in passing; else a note says that it is meant.
@@ -36,7 +38,7 @@ void file(const FileContext& context, Report& report) {
     std::vector<const ToolOfSpan*> dry;
     for (const ToolOfSpan& tool : tools)
         if (counts(tool)) {
-            if (is_wet(tool) || is_wet_by(tool, codes))
+            if (is_wet(tool) || is_wet_by(context, tool, codes))
                 ++with;
             else
                 dry.push_back(&tool);

@@ -15,9 +15,10 @@ bool is_asked(const Act& act) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
-    if (feeds_as_inch(tools).say_millimetres()) return; // Told at the unit code
+    if (feeds_as_inch(context, tools).say_millimetres()) return; // Told at the unit code
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->has_large_feed) continue;
+        context.reader().whole(machine::Whole::text);
         for (const Act& act : tool.work->acts) {
             if (!is_asked(act) || (!act.inch() && !act.millimetre())) continue;
             const bool inch = act.inch();

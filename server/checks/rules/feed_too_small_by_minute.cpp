@@ -41,6 +41,7 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) {
         // The mode may be taken back in any; feeds by the minute stand in few.
         if (!last_right.act && !tool.work->by_minute) continue;
+        context.reader().whole(machine::Whole::text);
         bool told_here = false;
         for (const Act& act : tool.work->acts) {
             if (act.states(Group::feed_mode)) {

@@ -244,7 +244,7 @@ std::string range_of(const Others& others, const Feed& feed) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    if (feeds_as_inch(tools).say_millimetres()) return;
+    if (feeds_as_inch(context, tools).say_millimetres()) return;
     std::vector<Feed> feeds;
     const auto of_file = unit_of_file(tools);
     for (const ToolOfSpan& tool : tools)

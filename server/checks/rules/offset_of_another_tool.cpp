@@ -11,32 +11,40 @@ namespace {
 
 struct Call {
     std::int32_t tool, offset;
-    BlockPlace place;
+    const ToolOfSpan* of;
 };
 
-/// The first call of every sequence that names an offset: T0101 of T0100, T0101.
-std::vector<Call> calls_in(const std::vector<ToolOfSpan>& tools) {
+/// The first word in the sequence that calls the station with an offset.
+const Act* call_in(const FileContext& context, const ToolOfSpan& tool) {
+    context.reader().whole(machine::Whole::text);
+    for (const Act& act : tool.work->acts) {
+        const ActWord* word = act.calls_tool ? tool.work->word(act, 'T') : nullptr;
+        if (!word || word->number < 100 || word->number > 9999) continue;
+        const auto number = static_cast<std::int32_t>(word->number);
+        if (number / 100 == tool.span->sequence->tool && number % 100 != 0) return &act;
+    }
+    return nullptr;
+}
+
+std::vector<Call> calls_in(const FileContext& context, const std::vector<ToolOfSpan>& tools) {
     std::vector<Call> calls;
     for (const ToolOfSpan& tool : tools) {
         const machine::Sequence* sequence = tool.span->sequence;
         if (!sequence || !sequence->calls_tool || sequence->tool <= 0) continue;
-        std::optional<Call> call;
-        for (const Act& act : tool.work->acts) {
-            const ActWord* word = act.calls_tool ? tool.work->word(act, 'T') : nullptr;
-            if (!word || word->number < 100 || word->number > 9999) continue;
-            const auto number = static_cast<std::int32_t>(word->number);
-            if (number / 100 != sequence->tool || number % 100 == 0) continue;
-            call = Call{sequence->tool, number % 100, tool.place(act)};
-            break;
-        }
-        if (!call && sequence->offset > 0) call = Call{sequence->tool, sequence->offset, sequence->tool_call};
-        if (call) calls.push_back(*call);
+        if (sequence->offset > 0)
+            calls.push_back({sequence->tool, sequence->offset, &tool});
+        else if (const Act* act = call_in(context, tool))
+            calls.push_back(
+                {sequence->tool, static_cast<std::int32_t>(tool.work->word(*act, 'T')->number) % 100, &tool});
     }
     return calls;
 }
 
-/// By how much the offset of every other station is above its number, where that is the same for all and
-/// there are enough of them.
+BlockPlace place_of(const FileContext& context, const ToolOfSpan& tool) {
+    const Act* act = call_in(context, tool);
+    return act ? tool.place(*act) : tool.span->sequence->tool_call;
+}
+
 std::optional<std::int32_t> usual_difference(const std::vector<Call>& calls, const Call& call,
                                              std::size_t& stations) {
     std::optional<std::int32_t> usual;
@@ -61,17 +69,17 @@ bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
-    const std::vector<Call> calls = calls_in(tools);
+    const std::vector<Call> calls = calls_in(context, tools);
     std::set<std::int32_t> own;
     for (const Call& call : calls)
         if (call.offset == call.tool) own.insert(call.tool);
     for (const Call& call : calls) {
-        const auto [tool, offset, place] = call;
+        const std::int32_t tool = call.tool, offset = call.offset;
         if (tool == offset) continue;
         const shop::Tool* known = context.shop.tool(tool);
         if (known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0) continue;
         if (own.count(offset) || (known && !known->offsets.empty())) {
-            report.at_letter(place, 'T')
+            report.at_letter(place_of(context, *call.of), 'T')
                 .message(fmt::format(
                     "T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
                     "tool's length. Write T{:02}{:02}.",
@@ -89,7 +97,7 @@ void file(const FileContext& context, Report& report) {
         const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
         // One station alone makes no habit, but with the tool list.
         if (stations < 2 && !has_tool && !has_other) continue;
-        if (!has_other && std::any_of(calls.begin(), calls.end(), [tool = tool, &usual](const Call& other) {
+        if (!has_other && std::any_of(calls.begin(), calls.end(), [tool, &usual](const Call& other) {
                 return other.tool == tool && other.offset - other.tool == *usual;
             }))
             continue;
@@ -97,7 +105,7 @@ void file(const FileContext& context, Report& report) {
             has_tool == has_other ? std::string()
                                   : fmt::format(" The tool list has T{:02} and no T{:02}.",
                                                 has_tool ? tool : other_tool, has_tool ? other_tool : tool);
-        report.at_letter(place, 'T')
+        report.at_letter(place_of(context, *call.of), 'T')
             .message(fmt::format(
                 "T{:02} is called with offset {:02}: {} here {}. Another tool comes, or "
                 "this one moves by another's length. T{:02}{:02} or T{:02}{:02} is meant, perhaps.{}",

@@ -8,7 +8,7 @@ namespace {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
-    const FeedsAsInch feeds = feeds_as_inch(tools);
+    const FeedsAsInch feeds = feeds_as_inch(context, tools);
     if (!feeds.say_millimetres()) return;
     const BlockPlace place = feeds.code_tool->place(*feeds.code);
     const syntax::Item* item = find_code(context.reader(), place, Meaning::inch);
