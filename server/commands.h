@@ -15,6 +15,7 @@ void add_compare(CLI::App& app, int& status);
 void add_explain(CLI::App& app, int& status);
 void add_format(CLI::App& app, int& status);
 void add_learn(CLI::App& app, int& status);
+void add_lesson(CLI::App& app, int& status);
 void add_library(CLI::App& app, int& status);
 void add_lot(CLI::App& app, int& status);
 void add_offsets(CLI::App& app, int& status); ///< And `correct`
@@ -22,5 +23,6 @@ void add_picture(CLI::App& app, int& status);
 void add_rewrite(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
+void add_tell(CLI::App& app, int& status);
 
 } // namespace turnwright::commands

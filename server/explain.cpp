@@ -27,7 +27,7 @@ int run_explain(const ExplainOptions& options) {
     return say_trouble(
         options.word,
         "neither a code of the table (G76, M03), nor an address letter (X), nor a word of the macro "
-        "language (GOTO, #100), nor a check (speed_limit_missing)" +
+        "language (GOTO, #100), nor a word of the trade (datum), nor a check (speed_limit_missing)" +
             (near.empty() ? "" : "; " + near));
 }
 
@@ -36,10 +36,11 @@ int run_explain(const ExplainOptions& options) {
 void add_explain(CLI::App& app, int& status) {
     auto options = std::make_shared<ExplainOptions>();
     CLI::App* explain = app.add_subcommand(
-        "explain", "Tell what a code, an address letter, a word of the macro language or a check is");
+        "explain",
+        "Tell what a code, an address letter, a word of the macro language or of the trade, or a check is");
     explain
         ->add_option("word", options->word,
-                     "G76, M03, X, GOTO, #100, %, STOCK, or a check such as speed_limit_missing")
+                     "G76, M03, X, GOTO, #100, %, STOCK, datum, or a check such as speed_limit_missing")
         ->required();
     explain->add_option("--system", options->system, "G-code system A, B or C (default: all three)")
         ->transform(CLI::IsMember({"A", "B", "C"}, CLI::ignore_case));

@@ -43,7 +43,8 @@ std::string segment_point(const motion::Point& point, const machine::State& stat
                       machine::Value::of(from_mm(point.z_mm, state)), settings);
 }
 
-/// ", 1347 to 2500 rpm" for moves whose speed follows X.
+} // namespace
+
 std::string rpm_span(const machine::BlockView& view, const std::vector<Segment>& segments) {
     const motion::Spindle spindle = motion::spindle_during(view);
     if (spindle.turning == false) return {};
@@ -79,8 +80,6 @@ std::string why_no_time(const machine::BlockView& view, const motion::BlockPath&
     }
     return "time not known";
 }
-
-} // namespace
 
 std::string move_text(const Document& document, const BlockAt& block) {
     const machine::Reading& reading = block.reading;

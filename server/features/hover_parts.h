@@ -22,6 +22,10 @@ struct Asked {
 std::string state_table(const Document& document, const BlockAt& block);
 /// From where to where, how far, how long; empty when the block does not move.
 std::string move_text(const Document& document, const BlockAt& block);
+/// ", 1347 to 2500 rpm" for moves whose speed follows X; empty when it is not known.
+std::string rpm_span(const machine::BlockView& view, const std::vector<motion::Segment>& segments);
+/// "no time (the spindle is stopped)", for a move that has none.
+std::string why_no_time(const machine::BlockView& view, const motion::BlockPath& path);
 /// "Run more than once: Z5., Z3., Z1. in turn." for a block of a loop or a called program that differs from
 /// turn to turn; else empty.
 std::string turns_text(const Asked& asked);

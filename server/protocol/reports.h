@@ -12,8 +12,8 @@ namespace turnwright::protocol {
 class OpenDocument;
 class Server;
 
-/// turnwright.picture, turnwright.sheet, turnwright.restartTable, turnwright.compare and turnwright.library,
-/// an index of all programs of the workspace, each with the document's URI.
+/// turnwright.picture, turnwright.sheet, turnwright.restartTable, turnwright.compare, turnwright.tell and
+/// turnwright.library, an index of all programs of the workspace, each with the document's URI.
 std::span<const std::string_view> report_commands();
 bool is_report_command(std::string_view command);
 

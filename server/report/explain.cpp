@@ -1,4 +1,5 @@
 // What a code, a letter or a check is, from the tables that hover and the docs are made of.
+#include "codes/glossary.h"
 #include "features/macro_words.h"
 #include "report/report.h"
 #include "shop/keys.h"
@@ -100,14 +101,22 @@ std::string with_digits(std::string held) {
     return explain_word(held, {}).empty() ? "" : held;
 }
 
+std::string term_text(const codes::Term& term) {
+    return fmt::format("{}{}\n\n{}\n", term.name, term.also.empty() ? "" : fmt::format(" ({})", term.also),
+                       term.text);
+}
+
 } // namespace
 
 std::string explain_word(std::string_view word, std::optional<System> system) {
     if (const checks::Check* check = checks::find_check(id_of(word))) return check_text(*check);
     const std::string held = held_of(word);
     if (held.empty()) return {};
+    const codes::Term* term = codes::find_term(word);
     for (const auto& [name, text] : notes)
-        if (name == held || (name == "TURNWRIGHT" && held == "ACCEPT")) return std::string(text);
+        if (name == held || (name == "TURNWRIGHT" && held == "ACCEPT"))
+            return (term ? term_text(*term) + "\n" : "") + std::string(text);
+    if (term) return term_text(*term);
     if (const std::string text = features::macro_word_text(held); !text.empty()) return text + "\n";
     const char letter = held[0];
     if (held.size() == 1) {
@@ -137,8 +146,11 @@ std::string nearest_to_explain(std::string_view word) {
         return "did you mean " + word_meant + "?";
     std::vector<std::string_view> words = features::macro_words();
     for (const auto& [name, text] : notes) words.push_back(name);
+    std::vector<std::string_view> terms;
+    for (const codes::Term& term : codes::glossary()) terms.push_back(term.name);
     std::string_view near = shop::nearest(id, ids);
     if (near.empty() && held.size() > 2) near = shop::nearest(held, words);
+    if (near.empty() && held.size() > 2) near = shop::nearest(word, terms);
     return near.empty() ? "" : "did you mean " + std::string(near) + "?";
 }
 

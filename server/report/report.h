@@ -193,8 +193,8 @@ std::string change_note(const Comparison& comparison);
 // ------------------------------------------------------------------------------------------------
 
 /// What a code ("G76", "M03"), an address letter ("X"), a check ("feed_missing", "feed-missing"), a word of
-/// the macro language ("GOTO", "#100") or a note of ours ("STOCK") is. `system` nullopt: all three systems,
-/// told apart where they differ. Empty when it is none of these.
+/// the macro language ("GOTO", "#100"), a word of the trade ("datum") or a note of ours ("STOCK") is.
+/// `system` nullopt: all three systems, told apart where they differ. Empty when it is none of these.
 std::string explain_word(std::string_view word, std::optional<codes::System> system);
 
 /// "did you mean feed_missing?" for a word that explain_word does not know; empty when nothing is near.

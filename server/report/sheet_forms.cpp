@@ -5,6 +5,7 @@
 #include "report/library.h"
 #include "report/markup.h"
 #include "report/sheet.h"
+#include "report/tell.h"
 
 #include <cctype>
 #include <fmt/format.h>
@@ -337,7 +338,7 @@ bool is_report(std::string_view text) {
     return text.find("<meta name=\"generator\" content=\"Turnwright\">") != text.npos ||
            text.find("data-generator=\"Turnwright\"") != text.npos ||
            (text.starts_with("# Setup sheet ") && text.find(sheet_cautions[0]) != text.npos) ||
-           is_library_index(text);
+           is_library_index(text) || is_telling(text);
 }
 
 } // namespace turnwright::report

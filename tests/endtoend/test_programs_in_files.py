@@ -56,7 +56,7 @@ class Files(unittest.TestCase):
         shown = []
         self.server.answers_to_server["window/showDocument"] = lambda params: shown.append(params) or {"success": True}
         self.server.open(self.main, MAIN)
-        for name, holds in [("picture", "<canvas"), ("sheet", "Set up by"), ("library", "deep-groove.nc")]:
+        for name, holds in [("picture", "<canvas"), ("sheet", "Set up by"), ("tell", "told block by block"), ("library", "deep-groove.nc")]:
             with self.subTest(name=name):
                 page = self.run_report(name)
                 self.server.wait_for(lambda m: m.get("method") == "window/showDocument")

@@ -38,6 +38,14 @@ TEST_CASE("words of the macro language, variables, signs and notes of ours are t
     CHECK(explain_word("#1x", {}).empty());
 }
 
+TEST_CASE("words of the trade are told from the glossary") {
+    CHECK(explain_word("datum", {}).find("X is zero on the centre line") != std::string::npos);
+    CHECK(explain_word("Constant surface speed", {}) == explain_word("surface_speed", {}));
+    // A note of ours and a word of the trade: both.
+    CHECK(explain_word("stock", {}).find("before it is cut") != std::string::npos);
+    CHECK(report::nearest_to_explain("alowance") == "did you mean allowance?");
+}
+
 TEST_CASE("a check is found by other spellings, and the nearest is named") {
     for (std::string_view word : {"speed-limit-missing", "Speed_Limit_Missing", "speed limit missing"})
         CHECK(explain_word(word, {}).find("speed_limit_missing  ") == 0);

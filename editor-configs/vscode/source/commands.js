@@ -44,6 +44,7 @@ function lines_of(editor) {
 const commands = {
     'turnwright.showPicture': ['turnwright.picture'],
     'turnwright.showSheet': ['turnwright.sheet'],
+    'turnwright.showTelling': ['turnwright.tell'],
     'turnwright.compareWithSaved': ['turnwright.compare'],
     'turnwright.showRestartTable': ['turnwright.restartTable'],
     'turnwright.explainThisSequence':

@@ -1,0 +1,23 @@
+// Words of the trade in plain words: for the glossary page and for explain.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace turnwright::codes {
+
+struct Term {
+    std::string_view name;    ///< "constant surface speed"
+    std::string_view also;    ///< Other names with commas between, "" for none
+    std::string_view text;    ///< Two or three sentences
+    std::string_view picture; ///< File in docs/pictures, "" for none
+};
+/// In the order of the alphabet.
+std::span<const Term> glossary();
+/// By its name or another of its names, in any case of letters; nullptr when there is none.
+const Term* find_term(std::string_view word);
+/// docs/glossary.md
+std::string glossary_markdown();
+
+} // namespace turnwright::codes

@@ -1,0 +1,297 @@
+#include "report/telling_move.h"
+
+#include "checks/checks.h"
+#include "features/hints.h"
+#include "features/hover_parts.h"
+#include "features/speech.h"
+
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+using codes::Meaning;
+using features::plain;
+using machine::MotionKind;
+using motion::Segment;
+using motion::SegmentKind;
+
+namespace {
+
+constexpr double nothing_mm = 1e-6;
+
+/// In a sentence "in" would be another word.
+std::string_view unit_word(const machine::State& state) {
+    return features::length_unit(state) == "in" ? "inch" : features::length_unit(state);
+}
+
+class MoveTeller {
+public:
+    MoveTeller(const features::Document& document, const WalkedBlock& block)
+        : document_(document), block_(block), view_(block.view), reading_(view_.reading),
+          settings_(document.settings()), unit_(unit_word(view_.after)) {}
+
+    std::string tell() const {
+        switch (reading_.motion) {
+        case MotionKind::none:
+            return {};
+        case MotionKind::unknown_motion:
+            return "How the tool moves is " +
+                   features::modal_text(view_.before.of(codes::Group::motion), codes::Group::motion,
+                                        settings_) +
+                   ".";
+        case MotionKind::reference:
+        case MotionKind::machine_rapid:
+            return home();
+        default:
+            break;
+        }
+        if (reading_.sets_up_cycle) return setting_words();
+        if (reading_.in_contour) return contour_line();
+        if (machine::is_cycle(reading_.motion)) return cycle();
+        if (block_.path.segments.empty()) return block_.path.complete ? std::string() : to_known_end();
+        return one_move(block_.path.segments);
+    }
+
+private:
+    std::string length(double mm) const {
+        const std::string number =
+            plain(features::from_mm(std::abs(mm), view_.after), unit_ == "inch" ? 4 : 3);
+        return unit_.empty() ? number : fmt::format("{} {}", number, unit_);
+    }
+    std::string_view x_word() const {
+        return settings_.machine.x == shop::XReading::diameter ? "diameter" : "radius";
+    }
+    std::string x_place(double x_radius) const {
+        return fmt::format("{} {}", x_word(), plain(checks::x_as_written(x_radius, settings_)));
+    }
+    std::string x_at(double x_radius_mm) const {
+        return x_place(features::from_mm(x_radius_mm, view_.after));
+    }
+    std::string z_at(double z_mm) const { return "Z" + plain(features::from_mm(z_mm, view_.after)); }
+
+    std::string_view doing() const {
+        switch (reading_.motion) {
+        case MotionKind::rapid:
+            return "The tool goes at rapid";
+        case MotionKind::thread:
+            return "The tool cuts a thread";
+        case MotionKind::skip:
+            return "The tool feeds until it is stopped by a signal";
+        default:
+            return "The tool feeds";
+        }
+    }
+
+    /// From place to place: which way, how far.
+    std::string way(const Segment& from, const Segment& to) const {
+        const double dx = to.to.x_radius_mm - from.from.x_radius_mm, dz = to.to.z_mm - from.from.z_mm;
+        const bool along_x = std::abs(dx) > nothing_mm, along_z = std::abs(dz) > nothing_mm;
+        const double x0 = from.from.x_radius_mm, x1 = to.to.x_radius_mm;
+        const std::string_view z_way = dz < 0 ? "towards the chuck" : "away from the chuck";
+        const std::string_view x_way =
+            std::abs(x1) < std::abs(x0) ? "in towards the centre" : "out from the centre";
+        if (!along_x && !along_z) return "nowhere: it stands there already";
+        if (!along_x) return fmt::format("{} {} to {}, at {}", length(dz), z_way, z_at(to.to.z_mm), x_at(x1));
+        if (!along_z)
+            return fmt::format("{} from {} to {}, at {}", x_way, x_at(x0), x_at(x1), z_at(to.to.z_mm));
+        return fmt::format("{} and {}, from {} {} to {} {}", x_way, z_way, x_at(x0), z_at(from.from.z_mm),
+                           x_at(x1), z_at(to.to.z_mm));
+    }
+
+    /// " in an arc of radius 2, clockwise as the drawing shows it"
+    std::string shape(const Segment& segment) const {
+        if (!segment.is_arc) return {};
+        const double radius = std::hypot(segment.from.x_radius_mm - segment.centre.x_radius_mm,
+                                         segment.from.z_mm - segment.centre.z_mm);
+        return fmt::format(" in an arc of radius {} (G0{}),", length(radius),
+                           reading_.motion_meaning == Meaning::arc_clockwise ? 2 : 3);
+    }
+
+    std::string one_move(const std::vector<Segment>& moves) const {
+        // A corner written with ,C or ,R: the line, then the chamfer or the arc.
+        const Segment& first = moves.front();
+        std::string text = fmt::format("{}{} {}", doing(), moves.size() == 1 ? shape(first) : "",
+                                       way(first, moves.size() == 1 ? first : moves.back()));
+        if (moves.size() > 1) text += fmt::format(" in {} moves, the corner with them", moves.size());
+        if (first.kind == SegmentKind::thread)
+            text += fmt::format(", {} in each turn", length(first.lead_mm));
+        else if (first.kind == SegmentKind::feed)
+            text += ", " + feed_here();
+        return text + pace() + open_end() + ".";
+    }
+
+    /// Of the moves themselves: a finishing cycle takes the feeds that stand in its contour.
+    std::string feed_here() const {
+        using Mode = motion::Feed::Mode;
+        std::optional<double> low, high;
+        Mode mode = Mode::unknown;
+        for (const Segment& segment : block_.path.segments) {
+            if (segment.kind != SegmentKind::feed) continue;
+            const motion::Feed& feed = segment.feed;
+            const bool told = feed.mode == Mode::per_rev || feed.mode == Mode::per_minute;
+            if (!told || !feed.mm || unit_.empty() || (low && feed.mode != mode))
+                return feed_words(view_.after);
+            mode = feed.mode;
+            low = std::min(low.value_or(*feed.mm), *feed.mm);
+            high = std::max(high.value_or(*feed.mm), *feed.mm);
+        }
+        if (!low) return feed_words(view_.after);
+        const auto number = [&](double mm) { return plain(features::from_mm(mm, view_.after), 5); };
+        const bool assumed = view_.after.of(codes::Group::units).is_assumed() ||
+                             view_.after.of(codes::Group::feed_mode).is_assumed();
+        return fmt::format("{}{} {} {}{}", *high - *low < nothing_mm ? "" : number(*low) + " to ",
+                           number(*high), unit_, mode == Mode::per_rev ? "a turn" : "a minute",
+                           assumed ? " (assumed)" : "");
+    }
+
+    std::string pace() const {
+        std::string text;
+        if (reading_.motion != MotionKind::rapid) text += features::rpm_span(view_, block_.path.segments);
+        const motion::Totals& totals = block_.totals;
+        if (totals.blocks_without_time == 0 && totals.seconds() >= 1)
+            text += ", " + features::time_text(totals);
+        if (totals.blocks_without_time) text += ", " + features::why_no_time(view_, block_.path);
+        return text;
+    }
+
+    std::string open_end() const {
+        return block_.path.complete ? std::string()
+                                    : "; part of the way is " + features::unknown_text(block_.path.why);
+    }
+
+    /// Where it comes from is not told, as behind a tool change: where it goes to may be.
+    std::string to_known_end() const {
+        std::string text(doing());
+        std::string end;
+        if (reading_.moves_x) end += " " + x_end(reading_.target_x_radius);
+        if (reading_.moves_z) end += std::string(end.empty() ? " " : ", ") + z_end(reading_.target_z);
+        if (end.empty()) return text + ": the way is " + features::unknown_text(block_.path.why) + ".";
+        text += " to" + end;
+        if (block_.path.is_way_home) return text + ", from where it stood at the tool change.";
+        if (reading_.motion == MotionKind::feed) text += ", " + feed_words(view_.after);
+        return text + "; the way there is " + features::unknown_text(block_.path.why) + ".";
+    }
+    std::string x_end(const machine::Value& x_radius) const {
+        return x_radius.known() ? x_place(x_radius.number)
+                                : "an X that is " + features::unknown_text(x_radius.why);
+    }
+    std::string z_end(const machine::Value& z) const {
+        return z.known() ? "Z" + plain(z.number) : "a Z that is " + features::unknown_text(z.why);
+    }
+
+    std::string home() const {
+        std::string axes = reading_.moves_x && reading_.moves_z ? "X and Z" : reading_.moves_x ? "X" : "Z";
+        if (!reading_.moves_x && !reading_.moves_z) axes = "no axis of the turning plane";
+        if (reading_.motion == MotionKind::machine_rapid)
+            return fmt::format(
+                "The tool goes at rapid, in {}, to a place counted from the machine's own zero, "
+                "not the part's.",
+                axes);
+        return fmt::format("The tool goes home at rapid, in {}, by way of the written point.", axes);
+    }
+
+    std::string contour_line() const {
+        machine::Reading own = reading_;
+        own.in_contour = false;
+        const machine::BlockView alone{view_.run,    view_.run_index, view_.block, view_.text,
+                                       view_.before, view_.after,     own,         view_.settings};
+        const motion::BlockPath path = motion::path_of(alone, block_.analysis);
+        if (path.segments.empty())
+            return path.complete ? std::string() : "its way is " + features::unknown_text(path.why) + ".";
+        return (path.segments.size() == 1
+                    ? shape(path.segments.front()).substr(path.segments.front().is_arc ? 1 : 0)
+                    : std::string("with its corner")) +
+               (path.segments.front().is_arc || path.segments.size() > 1 ? " " : "") +
+               way(path.segments.front(), path.segments.back()) + ".";
+    }
+
+    std::string cycle() const {
+        const codes::Code* code = nullptr;
+        for (const machine::Word& word : reading_.words)
+            if (word.code && word.code->meaning == reading_.motion_meaning) code = word.code;
+        const bool again = !code;
+        if (!code) code = codes::code_for(settings_.system, reading_.motion_meaning);
+        std::string text(code ? code->title : codes::title(reading_.motion_meaning));
+        if (code) text += fmt::format(" ({}{})", code->written(), again ? ", still on" : "");
+        const motion::BlockPath& path = block_.path;
+        if (path.passes > 0)
+            text += fmt::format(": {} {}", path.passes, path.passes == 1 ? "pass" : "passes");
+        if (!path.complete)
+            text +=
+                (path.passes > 0 ? "; the rest is " : ": its moves are ") + features::unknown_text(path.why);
+        for (const Segment& segment : path.segments)
+            if (segment.kind == SegmentKind::thread) {
+                text += fmt::format(", {} in each turn", length(segment.lead_mm));
+                break;
+            } else if (segment.kind == SegmentKind::feed) {
+                text += ", " + feed_here();
+                break;
+            }
+        text += pace() + "." + words(code);
+        if (!path.segments.empty() && path.complete) {
+            const motion::Point& begin = path.segments.front().from;
+            const motion::Point& end = path.segments.back().to;
+            const bool back = std::hypot(begin.x_radius_mm - end.x_radius_mm, begin.z_mm - end.z_mm) < 1e-4;
+            text += back ? " At the end the tool stands where it began."
+                         : fmt::format(" At the end the tool stands at {} {}.", x_at(end.x_radius_mm),
+                                       z_at(end.z_mm));
+        }
+        return text;
+    }
+
+    /// The first line of a cycle in two.
+    std::string setting_words() const {
+        for (const machine::Word& word : reading_.words)
+            if (word.code && word.code->meaning == reading_.motion_meaning) {
+                const std::string text = words(word.code);
+                return text.empty() ? text : text.substr(1);
+            }
+        return {};
+    }
+
+    /// What each word of the cycle is, as the table says.
+    std::string words(const codes::Code* code) const {
+        std::string text;
+        for (const machine::Word& word : reading_.words) {
+            const codes::WordUse* use =
+                word.after_comma || !word.item ? nullptr : codes::word_use(code, word.letter);
+            if (!use || word.letter == 'F') continue;
+            text += fmt::format("{} {}: {}", text.empty() ? "" : ";",
+                                features::compact(view_.run.text_of(*word.item)), use->meaning);
+        }
+        return text.empty() ? text : text + ".";
+    }
+
+    const features::Document& document_;
+    const WalkedBlock& block_;
+    const machine::BlockView& view_;
+    const machine::Reading& reading_;
+    const machine::Settings& settings_;
+    std::string_view unit_;
+};
+
+} // namespace
+
+std::string move_sentence(const features::Document& document, const WalkedBlock& block) {
+    return MoveTeller(document, block).tell();
+}
+
+std::string dwell_sentence(const WalkedBlock& block) {
+    double seconds = 0;
+    for (const Segment& segment : block.path.segments) seconds += segment.dwell_seconds;
+    if (seconds <= 0) return "A wait whose time is not known here.";
+    return fmt::format("The slides wait {} s.", plain(seconds));
+}
+
+std::string feed_words(const machine::State& state) {
+    std::string text = feed_text(state);
+    for (const auto& [sign, words] : {std::pair<std::string_view, std::string_view>{" in/", " inch/"},
+                                      {"/rev", " a turn"},
+                                      {"/min", " a minute"}})
+        if (const std::size_t at = text.find(sign); at != text.npos) text.replace(at, sign.size(), words);
+    if (!state.feed.known()) return "the feed is " + text;
+    return text;
+}
+
+} // namespace turnwright::report
