@@ -26,7 +26,7 @@ namespace {
 constexpr std::string_view border = "M30\nO9998\n";
 constexpr std::size_t border_lines = 2;
 
-std::string lines_of(const Document& document, std::size_t first, std::size_t end) {
+std::string text_between(const Document& document, std::size_t first, std::size_t end) {
     std::string text;
     for (std::size_t line = first; line < std::min(end, document.buffer().line_count()); ++line)
         text += std::string(document.buffer().line(line)) + '\n';
@@ -87,7 +87,7 @@ std::string state_difference(const State& wanted, const State& reached, double t
     return {};
 }
 
-std::string describe(const stock::Event& event) {
+std::string hit_text(const stock::Event& event) {
     switch (event.kind) {
     case stock::EventKind::jaws:
         return "goes into the jaws";
@@ -109,7 +109,7 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
         {stock.most, state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}},
         tried.place_of_line(first_line), tried.place_of_line(last_line), stock::most_moves);
     if (!followed.course.events.empty())
-        return "The way in " + describe(followed.course.events.front()) + ".";
+        return "The way in " + hit_text(followed.course.events.front()) + ".";
     if (followed.course.stop != stock::Stop::none)
         return "The way in cannot be run through the stock" +
                std::string(followed.course.stop == stock::Stop::tool_unknown
@@ -157,9 +157,9 @@ StockAt stock_at(const Document& document, BlockPlace place) {
 
 std::string why_head_fails(const Document& document, const HeadTried& tried, const StockAt& stock) {
     const std::size_t line = document.line_of(tried.place);
-    std::string text = lines_of(document, 0, line) + std::string(border);
+    std::string text = text_between(document, 0, line) + std::string(border);
     for (const std::string& one : tried.head) text += one + '\n';
-    text += tried.block + '\n' + lines_of(document, line + 1, document.buffer().line_count());
+    text += tried.block + '\n' + text_between(document, line + 1, document.buffer().line_count());
     // Nothing is to be read otherwise because other blocks stand above.
     const auto shop =
         features::shop_with(document, document.settings().system, document.settings().machine.x);
