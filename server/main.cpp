@@ -24,6 +24,7 @@ constexpr turnwright::commands::AddCommand all_commands[] = {
     turnwright::commands::add_format,  turnwright::commands::add_learn,   turnwright::commands::add_library,
     turnwright::commands::add_rewrite, turnwright::commands::add_lot,     turnwright::commands::add_offsets,
     turnwright::commands::add_tell,    turnwright::commands::add_lesson,
+    turnwright::commands::add_restart,
 };
 
 constexpr int bad_usage = 2;

@@ -302,10 +302,18 @@ class Commands(Ability):
         text = self.run_command("turnwright.restartTable")
         self.assertIn("T0303", text)
 
+    def test_restart_at_a_line(self):
+        line = next(i for i, text in enumerate(self.text.splitlines()) if "T0303" in text)
+        self.assertIn("T0303", self.run_command("turnwright.explainRestart", line))
+        # No speed is stated in this program: no head can give it, and nothing is written.
+        self.run_command("turnwright.insertRestart", line)
+        self.assertIn("not known", self.shown())
+
     def test_wrong_commands_are_errors(self):
         for params in [{"command": "turnwright.nothing", "arguments": [URI]}, {"command": "turnwright.renumber", "arguments": []},
                        {"command": "turnwright.renumber", "arguments": ["file:///not/open.nc"]},
                        {"command": "turnwright.explainSequence", "arguments": [URI, "far"]},
+                       {"command": "turnwright.insertRestart", "arguments": [URI]},
                        {"command": "turnwright.renumber", "arguments": [URI, {}]}]:
             with self.subTest(params=params):
                 self.assertEqual(self.server.error("workspace/executeCommand", params), -32602)

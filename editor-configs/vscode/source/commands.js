@@ -49,6 +49,10 @@ const commands = {
     'turnwright.showRestartTable': ['turnwright.restartTable'],
     'turnwright.explainThisSequence':
         ['turnwright.explainSequence', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.explainRestartHere':
+        ['turnwright.explainRestart', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.insertRestartHere':
+        ['turnwright.insertRestart', (editor) => [String(editor.selection.active.line)]],
     'turnwright.showLibrary': ['turnwright.library'],
     'turnwright.learnFromPrograms': ['turnwright.learnShopFile'],
     'turnwright.mendAll': ['turnwright.fixAll'],

@@ -1,0 +1,368 @@
+#include "report/restart.h"
+
+#include "features/block_at.h"
+#include "features/hints.h"
+#include "features/speech.h"
+#include "report/restart_check.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+using codes::Group;
+using codes::Meaning;
+using features::BlockAt;
+using features::Document;
+using machine::BlockPlace;
+using machine::FlowKind;
+using machine::MotionKind;
+using machine::State;
+
+namespace {
+
+constexpr std::size_t most_entries = 3;
+constexpr double usual_clear_mm = 10;
+
+struct Target {
+    BlockPlace place;
+    std::string moved, refused;
+};
+
+/// Looks at the blocks of a program in order until `look` returns true.
+template <class Look>
+void each_block(const Document& document, BlockPlace first, BlockPlace last, Look look) {
+    bool ended = false;
+    machine::Analysis::Passed passed;
+    document.analysis().visit_span(first, last, passed, [&](const machine::BlockView& view) {
+        if (!ended) ended = look(view);
+    });
+}
+
+/// A called program is entered at its call.
+Target out_of_called(const Document& document, Target target) {
+    const machine::ProgramPart* called = features::program_at(document, target.place);
+    if (!called || !called->is_subprogram) return target;
+    std::vector<BlockPlace> calls;
+    for (const machine::ProgramPart& program : document.outline().programs) {
+        if (program.first == called->first) continue;
+        each_block(document, program.first, program.last, [&](const machine::BlockView& view) {
+            const FlowKind flow = view.reading.flow;
+            const bool is_call = flow == FlowKind::subprogram_call || flow == FlowKind::macro_call;
+            if (is_call && view.reading.flow_target.known() &&
+                view.reading.flow_target.number == called->number)
+                calls.push_back({view.run_index, view.block});
+            return false;
+        });
+    }
+    const std::string name = fmt::format("O{:04}", called->number);
+    if (calls.size() == 1) {
+        target.place = calls.front();
+        target.moved = "it is in " + name + ", which is entered at its call";
+        return out_of_called(document, target);
+    }
+    target.refused = calls.empty() ? "No call of " + name + " is in this file: ask at the line that calls it."
+                                   : name + " is called at lines";
+    for (const BlockPlace call : calls)
+        target.refused += fmt::format("{} {}", call == calls.front() ? "" : ",", document.line_of(call) + 1);
+    if (!calls.empty()) target.refused += ": ask at the call that was being run.";
+    return target;
+}
+
+/// The block above in the same program that moves; nullopt when none does.
+std::optional<BlockAt> move_above(const Document& document, BlockPlace place) {
+    const machine::ProgramPart* program = features::program_at(document, place);
+    std::size_t line = document.line_of(place);
+    const std::size_t first = program ? document.line_of(program->first) : 0;
+    while (line > first) {
+        auto above = features::block_at(document, document.place_of_line(--line));
+        if (above && above->reading.motion != MotionKind::none) return above;
+    }
+    return std::nullopt;
+}
+
+/// The cycle whose contour holds a block.
+std::optional<BlockPlace> cycle_around(const Document& document, BlockPlace place) {
+    const auto here = features::block_at(document, place);
+    if (!here || !here->reading.in_contour) return std::nullopt;
+    for (std::size_t line = document.line_of(place); line-- > 0;) {
+        const auto above = features::block_at(document, document.place_of_line(line));
+        if (above && above->reading.motion == MotionKind::contour_cycle) return above->place;
+    }
+    return std::nullopt;
+}
+
+bool is_compensated(const State& state) {
+    return state.is(Meaning::compensation_left) || state.is(Meaning::compensation_right);
+}
+
+bool is_thread_move(const BlockAt& block) {
+    return block.reading.motion == MotionKind::thread;
+}
+
+/// Whether the tool starts elsewhere than where the block above was told to end: a corner was broken there.
+bool starts_beside(const Document& document, const BlockAt& block) {
+    const motion::BlockPath path = motion::path_of(block.view(document), document.analysis());
+    if (path.segments.empty() || !block.before.x_radius.known() || !block.before.z.known()) return false;
+    const motion::Point from = path.segments.front().from;
+    return std::abs(from.x_radius_mm - features::to_mm(block.before.x_radius.number, block.before)) > 1e-4 ||
+           std::abs(from.z_mm - features::to_mm(block.before.z.number, block.before)) > 1e-4;
+}
+
+/// The block that can be led into: the first line of a cycle, the first of a chain of thread moves.
+Target target_of(const Document& document, std::size_t line) {
+    Target target{document.place_of_line(std::min(line, document.buffer().line_count() - 1)), {}, {}};
+    target = out_of_called(document, std::move(target));
+    if (!target.refused.empty()) return target;
+    if (const auto cycle = cycle_around(document, target.place)) {
+        target.place = *cycle;
+        target.moved = "it is in the contour of this cycle, which is run as a whole";
+    }
+    for (;;) {
+        const auto here = features::block_at(document, target.place);
+        // In the middle of a contour the first corner would be cut otherwise: compensation looks ahead.
+        if (here && is_compensated(here->before))
+            if (const auto on = document.origin(target.place, static_cast<int>(Group::nose_compensation));
+                on && *on < target.place) {
+                target.place = *on;
+                target.moved = "compensation comes on there, and the contour is cut from there on";
+                continue;
+            }
+        const auto above = here ? move_above(document, target.place) : std::nullopt;
+        if (!above) return target;
+        if (above->reading.sets_up_cycle && !here->reading.sets_up_cycle &&
+            here->reading.motion != MotionKind::none)
+            target.moved = "the cycle begins there";
+        else if (is_thread_move(*here) && is_thread_move(*above))
+            target.moved = "the thread begins there: it is cut without a stop";
+        else if (starts_beside(document, *here))
+            target.moved = "the corner between the two is broken there";
+        else
+            return target;
+        target.place = above->place;
+    }
+}
+
+std::vector<std::pair<std::string, std::string>> state_rows(const Document& document, BlockPlace place,
+                                                            const State& state) {
+    std::vector<std::pair<std::string, std::string>> rows;
+    if (const machine::Sequence* sequence = features::sequence_at(document, place)) {
+        std::string tool = features::tool_word_of(document, sequence->tool_call);
+        const std::string note = features::tool_note(document, sequence->tool);
+        rows.emplace_back("tool", tool + (note.empty() ? "" : "  " + note));
+    }
+    rows.emplace_back("spindle", spindle_text(state));
+    rows.emplace_back("feed", feed_text(state));
+    const auto modal = [&](const char* name, Group group) {
+        if (state.of(group).known())
+            rows.emplace_back(name, features::modal_text(state.of(group), group, document.settings()));
+    };
+    modal("coolant", Group::coolant);
+    modal("datum", Group::datum);
+    modal("compensation", Group::nose_compensation);
+    modal("distance", Group::distance);
+    rows.emplace_back("stands at", features::point_text(state.x_radius, state.z, document.settings()));
+    return rows;
+}
+
+std::string stock_words(const Document& document, const StockAt& at, const State& state) {
+    if (!at.most || at.most->empty()) return at.note.empty() ? "nothing is left" : at.note;
+    const stock::Box box = at.most->box();
+    const auto length = [&](double mm) { return checks::written(features::from_mm(mm, state)); };
+    std::string text = fmt::format(
+        "largest X{}, front at Z{}",
+        checks::written(checks::x_as_written(features::from_mm(box.x_max, state), document.settings())),
+        length(box.z_max));
+    if (box.x_min > stock::touch_mm)
+        text += fmt::format(
+            ", through bore of X{}",
+            checks::written(checks::x_as_written(features::from_mm(box.x_min, state), document.settings())));
+    return text + (at.note.empty() ? "" : " (" + at.note + ")");
+}
+
+std::vector<RestartEntry> entries_before(const Document& document, BlockPlace place) {
+    std::vector<RestartEntry> entries;
+    const machine::ProgramPart* program = features::program_at(document, place);
+    for (const checks::RestartRow& row :
+         checks::restart_table(document.analysis(), document.results().spans(), document.shop())) {
+        if (place < row.first || (program && row.first < program->first)) continue;
+        RestartEntry entry{document.line_of(row.first), {}, row.safe, {}};
+        for (const checks::Span& span : document.results().spans())
+            if (span.sequence && span.first == row.first) {
+                entry.name = span_name(document, span);
+                if (const std::string note = span_note(document, span); !note.empty())
+                    entry.name += " " + note;
+            }
+        entry.reason = row.safe        ? "states all that it needs"
+                       : row.inherited ? "takes over " + features::list_parts(row.inherited)
+                                       : "does not state all that it needs";
+        entries.insert(entries.begin(), std::move(entry));
+    }
+    // The safe ones count; one that is not is told when it is the nearest.
+    std::vector<RestartEntry> told;
+    for (RestartEntry& entry : entries)
+        if (told.size() < most_entries && (entry.safe || told.empty())) told.push_back(std::move(entry));
+    return told;
+}
+
+/// The first block of a sequence that moves; nullopt when none does.
+std::optional<BlockPlace> first_move(const Document& document, const machine::Sequence& sequence) {
+    std::optional<BlockPlace> found;
+    each_block(document, sequence.tool_call, sequence.last, [&](const machine::BlockView& view) {
+        if (view.reading.motion != MotionKind::none) found = {view.run_index, view.block};
+        return found.has_value();
+    });
+    return found;
+}
+
+/// Where a sequence has not moved yet, its own first move brings the tool to the part.
+Target to_first_move(const Document& document, Target target) {
+    const machine::Sequence* sequence = features::sequence_at(document, target.place);
+    if (!sequence || !target.refused.empty()) return target;
+    const std::optional<BlockPlace> first = first_move(document, *sequence);
+    if (!first || *first < target.place) return target;
+    for (const checks::RestartRow& row :
+         checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
+        if (row.first == sequence->first && row.safe) {
+            target.refused = "None is needed: its sequence has not moved there yet.";
+            return target;
+        }
+    if (target.place < *first) target.moved = "its sequence does not move before";
+    target.place = *first;
+    return target;
+}
+
+/// A rapid to X and Z that is the first move of its sequence is the approach itself.
+bool is_approach(const Document& document, const BlockAt& block) {
+    const machine::Sequence* sequence = features::sequence_at(document, block.place);
+    const bool begins = sequence && first_move(document, *sequence) == block.place;
+    return begins && block.reading.motion == MotionKind::rapid && block.reading.has('X') &&
+           block.reading.has('Z') && !block.before.is(Meaning::incremental);
+}
+
+/// Whether blocks from here on reckon with variables that blocks above have set.
+bool takes_variables(const Document& document, BlockPlace place) {
+    if (!document.origin(place, static_cast<int>(machine::Part::variables))) return false;
+    const machine::ProgramPart* program = features::program_at(document, place);
+    if (!program) return false;
+    bool takes = false;
+    each_block(document, place, program->last, [&](const machine::BlockView& view) {
+        takes = takes || (view.reading.reads & machine::part(machine::Part::variables)) != 0;
+        return takes;
+    });
+    return takes;
+}
+
+void write_head(const Document& document, const BlockAt& at, const StockAt& stock, Restart& restart) {
+    const State& state = at.before;
+    const bool own_approach = is_approach(document, at);
+    restart.refused = why_no_head(document, state);
+    if (!restart.refused.empty()) return;
+    if (takes_variables(document, at.place)) {
+        restart.refused = "The program reckons from there on with variables that blocks above have set.";
+        return;
+    }
+    if (!own_approach && (!state.x_radius.known() || !state.z.known())) {
+        restart.refused =
+            fmt::format("Where the tool stands is not known there: {}.",
+                        machine::explain((state.x_radius.known() ? state.z : state.x_radius).why));
+        return;
+    }
+    const CompleteBlock block = complete_block(document, at.place);
+    restart.refused = block.refused;
+    if (!restart.refused.empty()) return;
+    std::vector<Approach> ways;
+    if (own_approach) {
+        ways.push_back({});
+    } else if (!stock.most || stock.most->empty()) {
+        restart.refused = "No way in can be run through the stock: it is " + stock.note + ".";
+        return;
+    } else {
+        const motion::Point start{features::to_mm(state.x_radius.number, state),
+                                  features::to_mm(state.z.number, state)};
+        ways = approaches(start, *stock.most, *stock.course->setup,
+                          document.shop().tool(static_cast<int>(state.tool.number)),
+                          document.shop().house.first_approach_mm.value_or(usual_clear_mm));
+        if (!state.feed.known())
+            std::erase_if(ways, [](const Approach& way) { return way.feed_to.has_value(); });
+    }
+    restart.refused = "The tool stands in what may be left of the stock there: no way in is surely clear.";
+    for (const Approach& way : ways) {
+        HeadTried tried{at.place, head_blocks(document, at.place, state, way), block.text, own_approach};
+        restart.refused = why_head_fails(document, tried, stock);
+        if (!restart.refused.empty()) continue;
+        restart.head = std::move(tried.head);
+        restart.block = block.text;
+        restart.completed = block.added;
+        return;
+    }
+}
+
+void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
+    const State& state = at.before;
+    restart.before = {"Bring the turret to the change position by hand, clear of part, jaws and tailstock.",
+                      "See that edge and offset of the tool are right: after a change of the edge measure "
+                      "it anew.",
+                      "Measure the part: what was cut last may be unfinished or marred."};
+    if (stock.course && stock.course->setup)
+        restart.before.emplace_back(
+            "The way in is run through the stock as the program left it, not as it is.");
+    restart.cautions = {"Guards shut, single block, rapids turned down, a hand on the stop.",
+                        "Look at the distance to go before each block."};
+    const MotionKind kind = at.reading.motion;
+    const bool threads = kind == MotionKind::thread || kind == MotionKind::thread_cycle ||
+                         at.reading.motion_meaning == Meaning::single_threading;
+    if (threads && kind != MotionKind::none)
+        restart.cautions.emplace_back("The thread is met again only at the same speed, from the same start, "
+                                      "with the part not moved in the chuck.");
+    if (is_compensated(at.after))
+        restart.cautions.emplace_back("Compensation needs the nose radius and tip direction in the offset.");
+    if (state.of(Group::coolant).surely_unset())
+        restart.cautions.emplace_back("No coolant is on in the program there.");
+    constexpr Group left_alone[] = {Group::chuck, Group::quill, Group::catcher, Group::steady, Group::door};
+    for (const Group group : left_alone)
+        if (state.of(group).known())
+            restart.cautions.push_back(fmt::format("The program has set the {}: see that it is so.",
+                                                   machine::part_title(static_cast<int>(group))));
+}
+
+} // namespace
+
+Restart restart_at(const Document& document, const RestartQuestion& question) {
+    Restart restart;
+    restart.repeat = question.repeat;
+    restart.line = std::min(question.line, document.buffer().line_count() - 1);
+    const Target target = to_first_move(document, target_of(document, question.line));
+    restart.line = document.line_of(target.place);
+    restart.moved = restart.line == question.line ? "" : target.moved;
+    restart.program = program_name(document);
+    restart.last = document.buffer().line_count() - 1;
+    if (const machine::ProgramPart* program = features::program_at(document, target.place)) {
+        if (program->number > 0) restart.program = fmt::format("O{:04}", program->number);
+        restart.last = document.line_of(program->end.value_or(program->last));
+    }
+    for (const checks::Span& span : document.results().spans())
+        if (span.sequence && !(target.place < span.first) && !(span.last < target.place)) {
+            restart.sequence = span_name(document, span);
+            if (const std::string note = span_note(document, span); !note.empty())
+                restart.sequence += " " + note;
+            if (question.repeat) restart.last = document.line_of(span.last);
+        }
+    restart.refused = target.refused;
+    restart.entries = entries_before(document, target.place);
+    const std::optional<BlockAt> at = features::block_at(document, target.place);
+    if (!at || !restart.refused.empty()) return restart;
+    if (!at->before.reachable || at->before.ended) {
+        restart.refused = "The control does not get to that block.";
+        return restart;
+    }
+    restart.state = state_rows(document, target.place, at->before);
+    const StockAt stock = stock_at(document, target.place);
+    restart.stock = stock_words(document, stock, at->before);
+    write_head(document, *at, stock, restart);
+    add_cautions(*at, stock, restart);
+    return restart;
+}
+
+} // namespace turnwright::report

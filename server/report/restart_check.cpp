@@ -1,0 +1,189 @@
+// A restart head is tried in the program itself: what stands above its block ends, a program of its own
+// begins with the head, and what follows the block is as it was. So labels, contours and calls are found as
+// before, and nothing is in force that the head does not state.
+#include "report/restart_check.h"
+
+#include "features/block_at.h"
+#include "features/equal_moves.h"
+#include "features/speech.h"
+#include "report/compare.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+namespace turnwright::report {
+
+using codes::Group;
+using features::Document;
+using machine::BlockPlace;
+using machine::State;
+
+namespace {
+
+/// Ends what stands above; no label of the program.
+constexpr std::string_view border = "M30\nO9998\n";
+constexpr std::size_t border_lines = 2;
+
+std::string text_between(const Document& document, std::size_t first, std::size_t end) {
+    std::string text;
+    for (std::size_t line = first; line < std::min(end, document.buffer().line_count()); ++line)
+        text += std::string(document.buffer().line(line)) + '\n';
+    return text;
+}
+
+const stock::ProgramCourse* course_at(const Document& document, BlockPlace place) {
+    for (const stock::ProgramCourse& course : document.results().stock().programs())
+        if (!(place < course.program->first) && !(course.program->last < place)) return &course;
+    return nullptr;
+}
+
+/// What acts on the machine from a line of a program on, in the order that it runs.
+std::vector<Action> actions_from(const Document& document, std::size_t first, std::size_t last) {
+    std::vector<Action> actions;
+    bool begun = false;
+    for (ActionSpan& span : course_of(document).spans)
+        for (Action& action : span.actions) {
+            begun = begun || (action.line >= first && action.line <= last);
+            // A setting stands where it first matters: the states are compared instead.
+            if (begun && action.kind != Action::Kind::setting) actions.push_back(std::move(action));
+        }
+    return actions;
+}
+
+/// Groups that a stop leaves as they are: no head moves a chuck or a door.
+bool is_left_alone(Group group) {
+    return group == Group::one_shot || group == Group::motion || group == Group::opposed_turret ||
+           group >= Group::chuck;
+}
+
+std::string state_difference(const State& wanted, const State& reached, double tolerance, bool with_place) {
+    for (std::size_t g = 0; g < codes::group_count; ++g) {
+        const Group group = static_cast<Group>(g);
+        if (is_left_alone(group) || !wanted.of(group).known()) continue;
+        // Off is off, stated or not.
+        if (reached.of(group).possible != wanted.of(group).possible)
+            return std::string(machine::part_title(static_cast<int>(g)));
+    }
+    using machine::Part;
+    struct Row {
+        Part part;
+        const machine::Value &wanted, &reached;
+        double tolerance;
+    };
+    const Row rows[] = {{Part::feed, wanted.feed, reached.feed, 1e-4},
+                        {Part::speed, wanted.speed, reached.speed, 1e-4},
+                        {Part::speed_limit, wanted.speed_limit, reached.speed_limit, 1e-4},
+                        {Part::tool, wanted.tool, reached.tool, 0},
+                        {Part::offset, wanted.offset, reached.offset, 0},
+                        {Part::x, wanted.x_radius, reached.x_radius, tolerance},
+                        {Part::z, wanted.z, reached.z, tolerance}};
+    const auto counts = [&](Part part) { return with_place || (part != Part::x && part != Part::z); };
+    for (const Row& row : rows)
+        if (counts(row.part) && row.wanted.known() &&
+            (!row.reached.known() || std::abs(row.wanted.number - row.reached.number) > row.tolerance))
+            return std::string(machine::part_title(static_cast<int>(row.part)));
+    return {};
+}
+
+std::string hit_text(const stock::Event& event) {
+    switch (event.kind) {
+    case stock::EventKind::jaws:
+        return "goes into the jaws";
+    case stock::EventKind::tailstock:
+        return "goes into the tailstock";
+    case stock::EventKind::holder_hits:
+        return fmt::format("brings the holder into the {}", stock::title(event.body));
+    default:
+        return "goes through what is left of the stock";
+    }
+}
+
+/// Moves of the head against what may be left.
+std::string hits_of(const Document& tried, std::size_t first_line, std::size_t last_line,
+                    const StockAt& stock, const State& state) {
+    if (!stock.course || !stock.course->setup) return {};
+    const stock::Followed followed = stock::follow_sequence(
+        tried.analysis(), tried.shop(), *stock.course->setup,
+        {stock.most, state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}},
+        tried.place_of_line(first_line), tried.place_of_line(last_line), stock::most_moves);
+    if (!followed.course.events.empty())
+        return "The way in " + hit_text(followed.course.events.front()) + ".";
+    if (followed.course.stop != stock::Stop::none)
+        return "The way in cannot be run through the stock" +
+               std::string(followed.course.stop == stock::Stop::tool_unknown
+                               ? ": what the tool is, is not in the shop file."
+                               : ".");
+    return {};
+}
+
+} // namespace
+
+StockAt stock_at(const Document& document, BlockPlace place) {
+    StockAt at;
+    at.course = course_at(document, place);
+    if (!at.course || !at.course->setup) {
+        at.note = "not known: ";
+        if (!at.course || at.course->missing.empty())
+            at.note += "its diameter and length are neither in the shop file nor in a stock note";
+        else
+            at.note += fmt::format("the shop file lacks {}", fmt::join(at.course->missing, ", "));
+        return at;
+    }
+    at.most = std::make_shared<const stock::Region>(stock::raw_stock(*at.course->setup));
+    at.note = "taken as raw: nothing of it was followed";
+    for (const stock::SequenceCourse& sequence : at.course->sequences) {
+        if (place < sequence.first || !sequence.in) break;
+        at.most = sequence.in;
+        const bool here = !(sequence.last < place);
+        std::optional<stock::Followed> followed;
+        const std::size_t line = document.line_of(place);
+        if (here && line > document.line_of(sequence.first))
+            followed = stock::follow_sequence(document.analysis(), document.shop(), *at.course->setup,
+                                              {sequence.in, {}}, sequence.first,
+                                              document.place_of_line(line - 1), stock::most_moves);
+        const stock::SequenceCourse& course = followed ? followed->course : sequence;
+        // What shapes given in part may have left is not known below: more may be there.
+        const bool is_known = (here && !followed) || (course.stop == stock::Stop::none && course.exact);
+        if (is_known && course.out && (followed || !here)) at.most = course.out;
+        at.note = is_known ? ""
+                           : fmt::format("known only to line {} and taken as it is there",
+                                         document.line_of(sequence.first) + 1);
+        if (!is_known || here) break;
+    }
+    return at;
+}
+
+std::string why_head_fails(const Document& document, const HeadTried& tried, const StockAt& stock) {
+    const std::size_t line = document.line_of(tried.place);
+    std::string text = text_between(document, 0, line) + std::string(border);
+    for (const std::string& one : tried.head) text += one + '\n';
+    text += tried.block + '\n' + text_between(document, line + 1, document.buffer().line_count());
+    // Nothing is to be read otherwise because other blocks stand above.
+    const auto shop =
+        features::shop_with(document, document.settings().system, document.settings().machine.x);
+    const Document then(text, shop, document.path(), document.library());
+    const std::size_t head_line = line + border_lines, block_line = head_line + tried.head.size();
+    const State wanted = document.analysis().before(tried.place);
+    const shop::Machine& machine = document.settings().machine;
+    const bool inch = wanted.is(codes::Meaning::inch);
+    const double least = 1.001 * (inch ? machine.least_increment_inch : machine.least_increment_mm);
+    const State reached = then.analysis().before(then.place_of_line(block_line));
+    if (const std::string other = state_difference(wanted, reached, least, !tried.own_approach);
+        !other.empty())
+        return "A head cannot give this for sure: " + other + ".";
+    if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
+        return "The block stands in a loop or behind a jump.";
+    const machine::ProgramPart* program = features::program_at(document, tried.place);
+    const std::size_t last = program ? document.line_of(program->last) : document.buffer().line_count();
+    const std::vector<Action> as_it_was = actions_from(document, line, last);
+    const std::vector<Action> behind_head =
+        actions_from(then, block_line, last + border_lines + tried.head.size());
+    const bool same = std::equal(as_it_was.begin(), as_it_was.end(), behind_head.begin(), behind_head.end(),
+                                 [](const Action& a, const Action& b) { return same_action(a, b, {}); });
+    if (!same) return "Behind the head the machine would move otherwise than in the program.";
+    return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted);
+}
+
+} // namespace turnwright::report

@@ -1,0 +1,156 @@
+// A restart as text to key in, as a program of its own, and as edits of the program.
+#include "report/restart.h"
+
+#include "features/block_at.h"
+#include "features/speech.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+using features::Document;
+using machine::FlowKind;
+using machine::MotionKind;
+
+namespace {
+
+std::string line_text(const Document& document, std::size_t line) {
+    return features::readable(document.buffer().line(line));
+}
+
+void add_list(std::string& text, std::string_view title, std::span<const std::string> rows) {
+    if (rows.empty()) return;
+    text += fmt::format("\n{}:\n", title);
+    for (const std::string& row : rows) text += "  - " + row + '\n';
+}
+
+/// Lines above `first` that blocks from there to `last` name; `problem` when one of them cannot come along.
+std::string contours_above(const Document& document, std::size_t first, std::size_t last,
+                           std::string& problem) {
+    std::vector<std::pair<std::size_t, std::size_t>> found;
+    for (std::size_t line = first; line <= last; ++line) {
+        const auto block = features::block_at(document, document.place_of_line(line));
+        if (!block) continue;
+        const machine::Reading& reading = block->reading;
+        const auto is_above = [&](double number) {
+            const auto label = features::label_place(document, block->place, number);
+            return label && document.line_of(*label) < first;
+        };
+        const bool jumps = reading.flow == FlowKind::jump || reading.flow == FlowKind::maybe_jump;
+        if (jumps && (!reading.flow_target.known() || is_above(reading.flow_target.number))) {
+            problem = fmt::format("line {} jumps to a block above line {}: insert the head instead", line + 1,
+                                  first + 1);
+            return {};
+        }
+        const machine::Value p = reading.value('P'), q = reading.value('Q');
+        if (reading.motion != MotionKind::contour_cycle || !p.known() || !q.known()) continue;
+        const auto from = features::label_place(document, block->place, p.number);
+        const auto to = features::label_place(document, block->place, q.number);
+        if (!from || !to || document.line_of(*from) >= first) continue;
+        const std::pair span{document.line_of(*from), document.line_of(*to)};
+        if (span.first <= span.second && std::find(found.begin(), found.end(), span) == found.end())
+            found.push_back(span);
+    }
+    std::string text;
+    for (const auto& [from, to] : found)
+        for (std::size_t line = from; line <= to; ++line) text += line_text(document, line) + '\n';
+    return text;
+}
+
+bool ends_program(const Document& document, std::size_t line) {
+    const auto block = features::block_at(document, document.place_of_line(line));
+    return block &&
+           (block->reading.flow == FlowKind::program_end || block->reading.flow == FlowKind::program_return);
+}
+
+} // namespace
+
+std::string restart_text(const Document& document, const Restart& restart) {
+    std::string text = fmt::format("Restart of {} at line {}{}\n", restart.program, restart.line + 1,
+                                   restart.sequence.empty() ? "" : " in " + restart.sequence);
+    if (!restart.moved.empty()) text += "Not at the line asked for: " + restart.moved + ".\n";
+    text += "  " + line_text(document, restart.line) + '\n';
+    if (!restart.state.empty()) text += "\nWhat holds there:\n";
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (const auto& [name, value] : restart.state) rows.emplace_back("  " + name, value);
+    if (!restart.stock.empty()) rows.emplace_back("  stock there", restart.stock);
+    text += features::aligned(rows);
+    if (!text.ends_with('\n')) text += '\n';
+    text += "\nEntries before it, the nearest first:\n";
+    for (const RestartEntry& entry : restart.entries)
+        text += fmt::format("  line {}  {}: {}, {}\n", entry.line + 1, entry.name,
+                            entry.safe ? "safe" : "not safe", entry.reason);
+    if (restart.entries.empty()) text += "  none: begin with the program\n";
+    if (restart.head.empty()) {
+        const auto safe = std::find_if(restart.entries.begin(), restart.entries.end(),
+                                       [](const RestartEntry& entry) { return entry.safe; });
+        text += "\nNo blocks to key in are written. " + restart.refused + '\n';
+        text += safe == restart.entries.end()
+                    ? "No entry before it is safe either: begin with the program.\n"
+                    : fmt::format("Enter at line {}, {}.\n", safe->line + 1, safe->name);
+        add_list(text, "Before it", restart.before);
+        return text;
+    }
+    add_list(text, "Before it", restart.before);
+    text += "\nKey in:\n";
+    for (const std::string& line : restart.head) text += "  " + line + '\n';
+    text += "  " + restart.block + '\n';
+    if (restart.completed.empty())
+        text += fmt::format("The last is line {} itself", restart.line + 1);
+    else
+        text += fmt::format("The last is line {} with {}, which blocks above had set", restart.line + 1,
+                            restart.completed);
+    text += restart.repeat
+                ? fmt::format("; go on with the program to line {} and stop there.\n", restart.last + 1)
+                : fmt::format("; go on with the program at line {}.\n", restart.line + 2);
+    add_list(text, "At the machine", restart.cautions);
+    return text;
+}
+
+FileText restart_program(const Document& document, const Restart& restart, int number) {
+    FileText file;
+    if (restart.head.empty()) {
+        file.problem = restart.refused;
+        return file;
+    }
+    const std::string contours = contours_above(document, restart.line, restart.last, file.problem);
+    if (!file.problem.empty()) return file;
+    int own = 0;
+    for (const machine::ProgramPart& program : document.outline().programs)
+        if (fmt::format("O{:04}", program.number) == restart.program) own = program.number;
+    if (number == 0) number = own + 1;
+    file.text = fmt::format("%\nO{:04} (RESTART OF {} AT LINE {})\n", number,
+                            own > 0 ? restart.program : "A PROGRAM", restart.line + 1);
+    for (const std::string& line : restart.head) file.text += line + '\n';
+    file.text += restart.block + '\n';
+    bool ended = ends_program(document, restart.line);
+    for (std::size_t line = restart.line + 1; line <= restart.last; ++line) {
+        file.text += line_text(document, line) + '\n';
+        ended = ended || ends_program(document, line);
+    }
+    if (!ended) file.text += "M30\n";
+    if (!contours.empty()) file.text += "(CONTOURS NAMED ABOVE)\n" + contours;
+    file.text += "%\n";
+    return file;
+}
+
+features::Rewrite insert_restart(const Document& document, const Restart& restart) {
+    features::Rewrite rewrite;
+    if (restart.head.empty()) {
+        rewrite.refused = restart.refused;
+        return rewrite;
+    }
+    const auto line = static_cast<std::uint32_t>(restart.line);
+    const auto length = static_cast<std::uint32_t>(document.buffer().line(line).size());
+    const bool returns = document.buffer().slice({{line, length}, {line + 1, 0}}).starts_with('\r');
+    const std::string end = returns ? "\r\n" : "\n";
+    std::string text = "/(RESTART HEAD - BLOCK DELETE ON FOR WHOLE PARTS)" + end;
+    for (const std::string& one : restart.head) text += '/' + one + end;
+    const bool completes = !restart.completed.empty();
+    if (completes) text += restart.block;
+    rewrite.files.push_back({{}, {{{{line, 0}, {line, completes ? length : 0}}, std::move(text)}}});
+    return rewrite;
+}
+
+} // namespace turnwright::report
