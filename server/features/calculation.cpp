@@ -218,7 +218,10 @@ private:
             return;
         }
         const std::string written = with_point(number, here_.inch ? 4 : 3);
-        edits.push_back({document_.range_of(block.place, *word.item), std::string(1, word.letter) + written});
+        // In the letter's own case.
+        const std::string_view text = document_.run(block.place.run).text_of(*word.item);
+        edits.push_back(
+            {document_.range_of(block.place, *word.item), std::string(text.substr(0, 1)) + written});
     }
 
     const Document& document_;
@@ -248,11 +251,39 @@ std::optional<TextEdit> keep_motion(const Document& document, const BlockWriter&
     return std::nullopt;
 }
 
+std::string result_size(const calculate::Result& result, bool inch) {
+    const double size = inch ? result.value / motion::mm_per_inch : result.value;
+    const int places = inch ? 4 : 3;
+    switch (result.measure) {
+    case Measure::length:
+    case Measure::diameter:
+    case Measure::position:
+        return plain(size, places) + (inch ? " in" : " mm");
+    case Measure::feed:
+        return plain(size, places) + (inch ? " in a turn" : " mm a turn");
+    case Measure::angle:
+        return plain(result.value, 3) + " degrees";
+    case Measure::surface:
+        return plain(inch ? result.value / 0.3048 : result.value, 0) + (inch ? " ft/min" : " m/min");
+    default:
+        return plain(result.value, 3);
+    }
+}
+
+std::string results_table(const Answer& answer, bool inch) {
+    std::vector<std::pair<std::string, std::string>> rows;
+    for (const calculate::Result& result : answer.results)
+        rows.emplace_back(result.what, result_size(result, inch));
+    return aligned(rows);
+}
+
 /// "= ROOT DIAMETER 22.16, HEIGHT 0.92"
 std::string results_for_note(const Answer& answer, bool inch) {
     std::string out;
     for (const calculate::Result& result : answer.results)
-        if (result.in_note) out += (out.empty() ? " = " : ", ") + in_capitals(result_text(result, inch));
+        if (result.in_note)
+            out += (out.empty() ? " = " : ", ") +
+                   in_capitals(fmt::format("{} {}", result.what, result_size(result, inch)));
     return out.empty() ? " =" : out;
 }
 
@@ -330,6 +361,14 @@ Calculation calculate_at(const Document& document, const Question& question, Blo
             leaves_feed_out |= word.as == calculate::Written::feed && !writer.knows_feed();
         made.blocks.push_back(without_fields(writer.text(block)));
     }
+    // What is assumed is said.
+    const machine::State state = document.analysis().after(place, machine::Assumed::left_out);
+    if (length_unit(state).empty())
+        made.answer.remarks.push_back(
+            fmt::format("Nothing states the unit here: {} is assumed.", made.inch ? "inch" : "mm"));
+    if (typing.settings().system != codes::System::A && !made.blocks.empty() && !state.is(Meaning::absolute))
+        made.answer.remarks.push_back(
+            "Nothing states it here: X and Z are taken to be places, not distances.");
     if (leaves_feed_out)
         made.answer.remarks.push_back(
             "No F is written: whether feeds are a turn or a minute, or the rpm, is not "
@@ -384,14 +423,10 @@ std::string question_hover(const Document& document, const QuestionNote& note) {
     const Calculation made = answer_of(document, note).made;
     if (!made.answer.refused.empty()) return text + in_markdown(made.answer.refused) + "\n\n";
     constexpr std::size_t most_lines = 12;
+    text += fenced(results_table(made.answer, made.inch)) + "\n\n";
+    for (const std::string& remark : made.answer.remarks) text += in_markdown(remark) + "\n\n";
     std::string lines;
     std::size_t count = 0;
-    for (const calculate::Result& result : made.answer.results)
-        if (++count <= most_lines) lines += result_text(result, made.inch) + '\n';
-    text += fenced(lines) + "\n\n";
-    for (const std::string& remark : made.answer.remarks) text += in_markdown(remark) + "\n\n";
-    lines.clear();
-    count = 0;
     for (const std::string& block : made.blocks)
         if (++count <= most_lines) lines += block + '\n';
     if (count > most_lines) lines += fmt::format("... {} blocks in all\n", count);
@@ -399,33 +434,10 @@ std::string question_hover(const Document& document, const QuestionNote& note) {
     return text + std::string(calculator.formula) + "\n\n";
 }
 
-std::string result_text(const calculate::Result& result, bool inch) {
-    const double size = inch ? result.value / motion::mm_per_inch : result.value;
-    const int places = inch ? 4 : 3;
-    std::string text(result.what);
-    switch (result.measure) {
-    case Measure::length:
-    case Measure::diameter:
-    case Measure::position:
-        return text + ' ' + plain(size, places) + (inch ? " in" : " mm");
-    case Measure::feed:
-        return text + ' ' + plain(size, places) + (inch ? " in a turn" : " mm a turn");
-    case Measure::angle:
-        return text + ' ' + plain(result.value, 3) + " degrees";
-    case Measure::surface:
-        return text + ' ' + plain(inch ? result.value / 0.3048 : result.value, 0) +
-               (inch ? " ft/min" : " m/min");
-    default:
-        return text + ' ' + plain(result.value, 3);
-    }
-}
-
 std::string calculation_text(const Question& question, const Calculation& calculation) {
     const Answer& answer = calculation.answer;
     if (!answer.refused.empty()) return answer.refused + '\n';
-    std::string text;
-    for (const calculate::Result& result : answer.results)
-        text += result_text(result, calculation.inch) + '\n';
+    std::string text = results_table(answer, calculation.inch);
     for (const std::string& remark : answer.remarks) text += remark + '\n';
     if (!calculation.blocks.empty()) text += '\n';
     for (const std::string& block : calculation.blocks) text += block + '\n';

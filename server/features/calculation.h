@@ -33,7 +33,5 @@ std::string question_hover(const Document& document, const QuestionNote& note);
 
 /// What is computed, the blocks and what they rest on, for people.
 std::string calculation_text(const calculate::Question& question, const Calculation& calculation);
-/// "root diameter 22.16 mm"
-std::string result_text(const calculate::Result& result, bool inch);
 
 } // namespace turnwright::features

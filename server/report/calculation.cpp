@@ -35,6 +35,9 @@ Calculated answered(const features::Document& document, std::size_t line, std::s
 } // namespace
 
 Calculated calculate_alone(std::string_view question, const Writing& writing) {
+    const calculate::Read read = calculate::read_question(question, 1);
+    if (read.question && read.question->calculator->at_corner)
+        return {{}, "It stands at a corner of a program: give --in and --line, the block that ends there."};
     auto shop = std::make_shared<shop::Shop>(shop::default_shop());
     shop->machines.front().system = writing.system;
     if (writing.radius) shop->machines.front().x = shop::XReading::radius;

@@ -194,6 +194,18 @@ TEST_CASE("A corner of a line and an arc is rounded where both are touched") {
     }
 }
 
+TEST_CASE("A corner in the contour of a roughing cycle is rounded there") {
+    const Way way;
+    const auto program = [&](const std::string& corner) {
+        return way.head() + "G00 X52. Z2.\nG71 U2. R0.5\nG71 P101 Q102 U0.4 W0.1 F0.25\nN101 G00 X20.\n" +
+               corner + "Z-30.\nN102 X52.\nG70 P101 Q102\n";
+    };
+    CHECK_THAT(answered(program("G01 Z-15. F0.12\n(ROUND 2)\nX40.\n"), way),
+               Contains("G01 Z-13. F0.12\nG02 X24. Z-15. R2.\nG01 X40.\nZ-30."));
+    CHECK_THAT(answered(program("G01 Z-15. F0.12\nX40. (CHAMFER 1)\n"), way),
+               Contains("X38.\nG01 X40. Z-16.\nZ-30."));
+}
+
 TEST_CASE("A line touches the circles that a drawing gives") {
     Dice dice(3);
     for (int round = 0; round < 9; ++round)
@@ -300,6 +312,10 @@ TEST_CASE("Blocks are written as the program writes its own") {
                    Contains("\nN46 G1 X30.0 Z2.0 F0.12\nN52 G1 X40.0 Z-23.0\nN60"));
     CHECK_THAT(answered("g21g99\ng97s1000m3\ng0x50.z2.\n(taper d30 d40 length 25)\n", way),
                Contains("\ng1x30.z2.f0.12\ng1x40.z-23."));
+    CHECK_THAT(answered("g21g99\ng97s1000m3\ng0x50.z2.\ng1z-20.f.2\n(chamfer 1)\nx60.\n", way),
+               Contains("\ng1z-19.f.2\ng1x52.z-20.\nx60."));
+    CHECK_THAT(answered("G99\nG97 S1000 M03\nG00 X50. Z2.\n(TAPER D30 D40 LENGTH 25)\n", way),
+               Contains("(NOTHING STATES THE UNIT HERE: MM IS ASSUMED)\nG01"));
     // The code in force before is stated again for a block that relied on it.
     CHECK_THAT(answered(way.head() + "G00 X50. Z2.\n(TAPER D30 D40 LENGTH 25)\nX60.\n", way),
                Contains("\nG00 X60."));
