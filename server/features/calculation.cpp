@@ -173,11 +173,18 @@ public:
     std::vector<TextEdit> edits;
 
     void shorten_first(const BlockAt& block) {
-        for (const machine::Word& word : block.reading.words)
-            if (word.letter == 'X' || word.letter == 'Z')
-                write(block, word, along(word.letter == 'X', begins_));
-            else if (word.letter == 'U' || word.letter == 'W')
-                write(block, word, along(word.letter == 'U', begins_ - here_.move_before->from));
+        bool has_x = false, has_z = false;
+        for (const machine::Word& word : block.reading.words) {
+            const bool x = word.letter == 'X' || word.letter == 'U',
+                       z = word.letter == 'Z' || word.letter == 'W';
+            if (!x && !z) continue;
+            const bool is_place = word.letter == 'X' || word.letter == 'Z';
+            write(block, word, along(x, is_place ? begins_ : begins_ - here_.move_before->from));
+            (x ? has_x : has_z) = true;
+        }
+        // A line keeps to the axis that it leaves out; an arc does not.
+        if (here_.move_before->is_arc && has_x != has_z)
+            why_not = "The arc in front of the corner is written with one axis alone: write X and Z.";
     }
     void shorten_second(const BlockAt& block) {
         const motion::Segment& move = *here_.move_behind;

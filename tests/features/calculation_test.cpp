@@ -364,6 +364,8 @@ TEST_CASE("A note asks only when it can be answered, and says why when it cannot
     CHECK_THAT(answered(way.head() + "G00 X50. Z2.\n(DRILL D10 DEPTH 20)\n", way),
                Contains("\n(A POINT OF 118 DEGREES IS ASSUMED: NEITHER POINT NOR THE SHOP FILE TELLS IT)\n"
                         "(THE PART'S FACE IS TAKEN TO BE Z0: ELSE GIVE Z)\nG00 Z2."));
+    CHECK_THAT(answered(way.head() + "G00 X30. Z0\nG03 X50. R8. F0.1\n(ROUND 1)\nG01 Z-30.\n", way),
+               Contains("one axis alone"));
     const Way b{System::B, false, false};
     CHECK_THAT(answered("G21 G91 G95\nG00 X30. Z2.\n(TAPER D30 D40 LENGTH 25)\n", b), Contains("distances"));
     Document document(way.head(), way.shop());
