@@ -463,3 +463,52 @@ TEST_CASE("What is written brings no warning of its own") {
             }
         }
 }
+
+TEST_CASE("Any words in a note are answered with finite numbers or a reason") {
+    std::mt19937 random(21);
+    const auto one_of = [&](const auto& list) { return list[random() % std::size(list)]; };
+    const char* const numbers[] = {"0",  "1",    "20",      "-5", "0.0001", "99999", "1e9",
+                                   ".5", "1:10", "M24X1.5", "",   "45",     "90"};
+    const char* const around[] = {"G00 X50. Z2.",
+                                  "G01 X30. F0.2",
+                                  "G03 X50. Z-10. R8. F0.1",
+                                  "X#1",
+                                  "U2. W-2.",
+                                  "G91",
+                                  "N7 G76 P1",
+                                  "",
+                                  "(",
+                                  "G71 P1 Q2",
+                                  "Z-20."};
+    for (int round = 0; round < 600; ++round) {
+        const calculate::Calculator* row = calculate::all()[random() % calculate::all().size()];
+        std::string note(row->name);
+        if (random() % 2) {
+            note += ' ' + std::string(row->example);
+        } else {
+            for (unsigned i = 0; i < random() % 9; ++i)
+                note += ' ' + std::string(row->places[random() % row->places.size()].word) + one_of(numbers);
+        }
+        std::string text = random() % 4 ? "G21 G99\n" : "";
+        for (int i = 0; i < 3; ++i) text += std::string(one_of(around)) + '\n';
+        const std::size_t line = std::count(text.begin(), text.end(), '\n');
+        text += std::string(random() % 3 ? "" : one_of(around)) + '(' + note + ")\n" + one_of(around);
+        const Way way{static_cast<System>(random() % 3), random() % 2 == 0, random() % 2 == 0};
+        Document document(text, way.shop());
+        document.evaluate();
+        INFO(text);
+        hover(document, {static_cast<std::uint32_t>(line), 4});
+        complete(document, {static_cast<std::uint32_t>(line), static_cast<std::uint32_t>(random() % 30)});
+        const Rewrite rewrite = write_blocks(document, static_cast<std::uint32_t>(line));
+        if (!rewrite.done()) {
+            CHECK(rewrite.files.empty());
+            continue;
+        }
+        const std::string after = with_edits(document, rewrite.files.at(0).edits);
+        CHECK_THAT(after, !Contains("nan") && !Contains("inf\n") && !Contains("NAN"));
+        Document again(after, way.shop());
+        again.evaluate();
+        // Answered once: the note asks no more.
+        CHECK_FALSE(write_blocks(again, static_cast<std::uint32_t>(line)).done());
+    }
+}
