@@ -10,6 +10,7 @@ namespace turnwright::commands {
 /// Adds a subcommand; when it is called it sets `status`, the exit status of the program.
 using AddCommand = void (*)(CLI::App& app, int& status);
 
+void add_calculate(CLI::App& app, int& status);
 void add_check(CLI::App& app, int& status);
 void add_compare(CLI::App& app, int& status);
 void add_explain(CLI::App& app, int& status);

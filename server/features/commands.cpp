@@ -1,4 +1,5 @@
 // Commands by name, for clients that run them on the server.
+#include "features/calculation.h"
 #include "features/rewriting.h"
 
 #include <fmt/format.h>
@@ -10,7 +11,8 @@ using codes::System;
 
 std::vector<std::string> command_names() {
     return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
-            "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance"};
+            "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance",
+            "turnwright.writeBlocks"};
 }
 
 namespace {
@@ -57,6 +59,10 @@ Rewrite run_command(const Document& document, std::string_view name,
     if (name == "turnwright.fixAll") return fix_all(document, first);
     if (name == "turnwright.renumber") return run_renumber(document, arguments);
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
+    if (name == "turnwright.writeBlocks") {
+        if (arguments.size() != 1 || whole_number(first) < 0) return {{}, "Give the line of the note."};
+        return write_blocks(document, static_cast<std::uint32_t>(whole_number(first)));
+    }
     if (name == "turnwright.convertUnits") {
         if (first == "mm") return convert_units(document, Meaning::millimetre);
         if (first == "inch") return convert_units(document, Meaning::inch);

@@ -66,7 +66,10 @@ public:
             add_values(offers_);
             break;
         }
-        if (typing_.letter != '\0' && !typing_.line_is_empty) add_templates();
+        if (typing_.letter != '\0' && !typing_.line_is_empty) {
+            add_templates();
+            add_questions(offers_);
+        }
         return std::move(offers_.items);
     }
 
@@ -318,7 +321,7 @@ CompletionItem& Offers::add(CompletionKind kind, std::string label, std::string 
 
 std::vector<CompletionItem> complete(const Document& document, Position at) {
     const std::optional<Typing> typing = typing_at(document, at);
-    return typing ? Completer(*typing).list() : std::vector<CompletionItem>{};
+    return typing ? Completer(*typing).list() : complete_note(document, at);
 }
 
 std::string completion_documentation(const Document& document, std::string_view key) {

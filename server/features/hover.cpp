@@ -1,5 +1,6 @@
 #include "features/hover.h"
 
+#include "features/calculation.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -44,6 +45,10 @@ std::string about(const Asked& asked) {
     }
     if (item.kind == ItemKind::comma_word || item.kind == ItemKind::comma_computed) return value_text(asked);
     if (syntax::holds_expression(item.kind)) return macro_text(asked);
+    if (item.kind == ItemKind::note) {
+        const auto line = static_cast<std::uint32_t>(asked.document.line_of(asked.block.place));
+        if (const auto note = question_at(asked.document, line)) return question_hover(asked.document, *note);
+    }
     return mark_text(asked);
 }
 

@@ -25,5 +25,9 @@ struct Offers {
 void add_values(Offers& offers);
 /// Labels of this program, those below the cursor first.
 void add_labels(Offers& offers);
+/// Notes that ask a calculator, by the first letters of its name.
+void add_questions(Offers& offers);
+/// A calculator's name, and behind it its places, in a note.
+std::vector<CompletionItem> complete_note(const Document& document, Position at);
 
 } // namespace turnwright::features

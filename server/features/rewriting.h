@@ -34,6 +34,7 @@ std::vector<std::string> command_names();
 /// - turnwright.convertSystem ["A" | "B" | "C"]
 /// - turnwright.convertX ["diameter" | "radius"]
 /// - turnwright.convertDistance ["absolute" | "incremental"] [first line] [last line] (from 0, both in)
+/// - turnwright.writeBlocks [line] (from 0): the note there is a question for a calculator
 Rewrite run_command(const Document& document, std::string_view name,
                     const std::vector<std::string>& arguments);
 

@@ -30,11 +30,6 @@ std::string numbered(std::string_view text) {
     return out;
 }
 
-std::string number(double value, int places) {
-    const double scale = std::pow(10.0, places);
-    return checks::written(std::round(value * scale) / scale);
-}
-
 bool has_sequences(const Document& document) {
     for (const machine::ProgramPart& program : document.outline().programs)
         if (!program.sequences.empty()) return true;
@@ -42,40 +37,6 @@ bool has_sequences(const Document& document) {
 }
 
 } // namespace
-
-std::string snippet_text(std::string_view text) {
-    std::string out;
-    for (char c : text) {
-        if (c == '$' || c == '}' || c == '\\') out += '\\';
-        out += c;
-    }
-    return out;
-}
-
-std::string without_fields(std::string_view snippet) {
-    std::string out;
-    for (std::size_t i = 0; i < snippet.size(); ++i) {
-        if (snippet[i] == '\\' && i + 1 < snippet.size()) {
-            out += snippet[++i];
-        } else if (snippet[i] == '$' && i + 1 < snippet.size() && snippet[i + 1] == '{') {
-            const std::size_t colon = snippet.find(':', i), end = snippet.find('}', i);
-            if (end == std::string_view::npos) break;
-            if (colon != std::string_view::npos && colon < end)
-                out += snippet.substr(colon + 1, end - colon - 1);
-            i = end;
-        } else if (snippet[i] == '$') {
-            ++i; // $0
-        } else {
-            out += snippet[i];
-        }
-    }
-    return out;
-}
-
-std::string in_capitals(std::string text) {
-    for (char& c : text) c = text::upper(c);
-    return text;
-}
 
 Cut cut_of(const shop::Tool* tool, const shop::Machine& machine) {
     Cut cut{2, 0.5, 0.25, 0.12, 0.06, 0.8, 3, 2500};
@@ -93,12 +54,6 @@ Cut cut_of(const shop::Tool* tool, const shop::Machine& machine) {
     for (const auto& limit : {tool ? tool->max_rpm : std::nullopt, machine.max_rpm, machine.chuck_max_rpm})
         if (limit) cut.rpm_limit = std::min(cut.rpm_limit, *limit);
     return cut;
-}
-
-bool writes_inch(const Typing& typing) {
-    const machine::State& state = typing.block.before;
-    return state.is(Meaning::inch) ||
-           (!state.is(Meaning::millimetre) && typing.settings().machine.units == Meaning::inch);
 }
 
 std::string safety_line(const Typing& typing) {
@@ -148,38 +103,16 @@ House house_of(const Typing& typing) {
 
 SequenceWriter::SequenceWriter(const Typing& typing, const House& house, const Ground& ground,
                                const Taken& taken, checks::NamedTool::Kind kind, std::string_view word)
-    : typing_(typing), house_(house), ground_(ground), taken_(taken), system_(typing.settings().system),
-      inch_(writes_inch(typing)), tool_(free_tool(typing.document, taken, kind, word)),
-      cut_(cut_of(tool_.tool, typing.settings().machine)) {}
+    : BlockWriter(typing), house_(house), ground_(ground), taken_(taken),
+      tool_(free_tool(typing.document, taken, kind, word)),
+      cut_(cut_of(tool_.tool, typing.settings().machine)) {
+    // Like its other lines.
+    blanks_ = true;
+    lower_case_ = false;
+}
 
 double SequenceWriter::clear_mm() const {
     return typing_.document.shop().house.first_approach_mm.value_or(10);
-}
-
-std::string SequenceWriter::code(Meaning meaning) const {
-    std::string written = codes::written_as(system_, meaning);
-    if (!typing_.habits.leading_zeros && written.size() == 3 && written[1] == '0') written.erase(1, 1);
-    return written;
-}
-std::string SequenceWriter::x(double radius_mm) const {
-    return "X" + field(number(checks::x_as_written(inch_ ? radius_mm / motion::mm_per_inch : radius_mm,
-                                                   typing_.settings()),
-                              inch_ ? 4 : 3));
-}
-std::string SequenceWriter::z(double at_mm) const {
-    return "Z" + field(length(at_mm, inch_ ? 3 : 2));
-}
-std::string SequenceWriter::length(double mm, int places) const {
-    return number(inch_ ? mm / motion::mm_per_inch : mm, places);
-}
-std::string SequenceWriter::feed(double mm) const {
-    return "F" + field(length(mm, inch_ ? 4 : 3));
-}
-
-std::string SequenceWriter::increments(double mm) const {
-    const shop::Machine& machine = typing_.settings().machine;
-    return fmt::format("{:.0f}", inch_ ? mm / motion::mm_per_inch / machine.least_increment_inch
-                                       : mm / machine.least_increment_mm);
 }
 
 double SequenceWriter::rpm_for(double radius_mm) const {
@@ -228,8 +161,8 @@ Template SequenceWriter::finish(std::string label, std::string detail) {
 
 std::string SequenceWriter::surface() const {
     const double metres = surface_m_per_min(typing_.document, typing_.place);
-    return inch_ ? fmt::format("{:.0f}", std::round(metres / 0.3048 / 10) * 10)
-                 : fmt::format("{:.0f}", metres);
+    return inch() ? fmt::format("{:.0f}", std::round(metres / 0.3048 / 10) * 10)
+                  : fmt::format("{:.0f}", metres);
 }
 
 } // namespace turnwright::features

@@ -2,16 +2,11 @@
 // written.
 #pragma once
 
+#include "features/block_writer.h"
 #include "features/new_sequence.h"
 #include "features/templates.h"
 
 namespace turnwright::features {
-
-/// Program text inside a snippet must not act as a mark.
-std::string snippet_text(std::string_view text);
-/// Fields out, their default text in: ${1:40.} -> 40.
-std::string without_fields(std::string_view snippet);
-std::string in_capitals(std::string text);
 
 /// Lines of an existing sequence that a new one begins and ends with.
 struct House {
@@ -29,35 +24,24 @@ struct Cut {
 };
 Cut cut_of(const shop::Tool* tool, const shop::Machine& machine);
 
-/// As the program states it, else as the machine is switched on; mm when nothing is known.
-bool writes_inch(const Typing& typing);
 /// The shop's own, else the usual codes of the system.
 std::string safety_line(const Typing& typing);
 
 constexpr double near_mm = 2; ///< In front of the stock and beside it
 
-class SequenceWriter {
+class SequenceWriter : public BlockWriter {
 public:
     SequenceWriter(const Typing& typing, const House& house, const Ground& ground, const Taken& taken,
                    checks::NamedTool::Kind kind, std::string_view word);
 
     double clear_mm() const; ///< The first approach of two
     const Cut& cut() const { return cut_; }
-    bool inch() const { return inch_; }
     /// So far behind the front, or as far as the chuck lets a tool come.
     double back_to(double length_mm) const { return std::max(ground_.front_mm - length_mm, ground_.back_mm); }
     double rpm_for(double radius_mm) const;
 
-    std::string code(codes::Meaning meaning) const;
-    std::string x(double radius_mm) const;
-    std::string z(double at_mm) const;
-    std::string feed(double mm) const;
-    std::string length(double mm, int places) const;
-    std::string increments(double mm) const; ///< Least increments
-    /// To be typed over; fields are numbered as they stand in the text.
-    static std::string field(const std::string& text) { return "${:" + text + '}'; }
-
     void line(const std::string& text) { text_ += text + '\n'; }
+    void line(const calculate::Block& block) { line(text(block)); }
     /// Number and note, safety line, tool, limit, spindle, approach in front of the stock.
     void head(const std::string& title, double rpm, bool limited, double x_mm, double near_z_mm);
     /// Back to rpm, in front of the stock, home and stop.
@@ -66,12 +50,9 @@ public:
 private:
     std::string surface() const;
 
-    const Typing& typing_;
     const House& house_;
     const Ground& ground_;
     const Taken& taken_;
-    codes::System system_;
-    bool inch_;
     FreeTool tool_;
     Cut cut_;
     bool is_limited_ = false;

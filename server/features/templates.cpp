@@ -1,5 +1,6 @@
 #include "features/templates.h"
 
+#include "calculate/thread.h"
 #include "features/sequence_writer.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
@@ -160,67 +161,49 @@ private:
         keep(w, "tapping", "tap on the centreline");
     }
 
-    /// Passes of the same area of cut that end at the height.
-    static int passes(double height_mm, double first_mm) {
-        return static_cast<int>(std::ceil(height_mm / first_mm * (height_mm / first_mm) - 1e-9));
-    }
-    /// Where the axis has caught up with the spindle: lead x rpm / 1800 x 3.2, and three leads at least
-    /// (common practice, no source).
-    static double run_in_mm(double lead_mm, double rpm) {
-        return std::ceil(std::max({lead_mm * rpm / 1800 * 3.2, 3 * lead_mm, 1.0}) * 2) / 2;
-    }
     struct Thread {
         std::string label, title;
         std::string_view word; ///< That the tool's note should hold
-        double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm, angle_deg;
+        double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm;
     };
     void write_thread(const Thread& thread) {
         SequenceWriter w = writer(Kind::thread, thread.word);
         const double rpm = std::min(w.rpm_for(thread.major_mm / 2), 1000.0);
-        const double run_in = run_in_mm(thread.lead_mm, rpm);
+        const double run_in = calculate::run_in_mm(thread.lead_mm, rpm);
         const double end = w.back_to(thread.length_mm);
-        const double first = w.inch() ? 0.254 : 0.25;
+        const double first = calculate::first_pass_mm(w.inch());
         w.head(thread.title, rpm, false, thread.start_mm, ground_.front_mm + run_in);
-        const std::string cycle = w.code(Meaning::thread_cycle);
-        // One finish pass, no run-out of its own: the thread ends in a relief.
-        w.line(fmt::format("{} P{} Q{} R{}", cycle, w.field(fmt::format("0100{:02.0f}", thread.angle_deg)),
-                           w.field(w.increments(w.inch() ? 0.0508 : 0.05)),
-                           w.field(w.length(w.inch() ? 0.0254 : 0.02, 4))));
-        const double taper = thread.taper_mm * (ground_.front_mm + run_in - end);
-        std::string second = fmt::format(
-            "{} {} {}", cycle, w.x(thread.root_mm + thread.taper_mm * (ground_.front_mm - end)), w.z(end));
-        if (taper > 0) second += " R" + w.field(w.length(-taper, 4));
-        second += fmt::format(
-            " P{} Q{} F{}", w.field(w.increments(thread.height_mm)), w.field(w.increments(first)),
-            w.field(with_point(w.inch() ? thread.lead_mm / motion::mm_per_inch : thread.lead_mm, 6)));
-        w.line(second);
+        const calculate::ThreadCut cut{thread.root_mm + thread.taper_mm * (ground_.front_mm - end), end,
+                                       thread.taper_mm * (ground_.front_mm + run_in - end), thread.height_mm,
+                                       thread.lead_mm};
+        for (const calculate::Block& block : calculate::thread_cycle(cut, w.inch())) w.line(block);
         const auto spoken = [&](double mm) {
             return plain(w.inch() ? mm / motion::mm_per_inch : mm, w.inch() ? 4 : 2);
         };
         std::string detail =
             fmt::format("root {}, height {}, lead {}, about {} passes, run-in {}", spoken(2 * thread.root_mm),
-                        spoken(thread.height_mm), spoken(thread.lead_mm), passes(thread.height_mm, first),
-                        spoken(run_in));
-        if (taper <= 0) detail += fmt::format(", relief {} wide", spoken(2 * thread.lead_mm));
+                        spoken(thread.height_mm), spoken(thread.lead_mm),
+                        calculate::thread_passes(thread.height_mm, first), spoken(run_in));
+        if (thread.taper_mm <= 0) detail += fmt::format(", relief {} wide", spoken(2 * thread.lead_mm));
         keep(w, thread.label, detail);
     }
     void threading(const std::string& name, const motion::ThreadSize& size, std::string label) {
         const double above = std::max(ground_.outside_mm, size.major_mm / 2) + near_mm;
         write_thread({std::move(label), "thread " + name, "?", above, size.minor_outside_mm / 2, 0,
-                      size.depth_outside_mm, size.pitch_mm, 20, size.major_mm, 60});
+                      size.depth_outside_mm, size.pitch_mm, 20, size.major_mm});
     }
     void thread_inside(const std::string& name, const motion::ThreadSize& size) {
         const double below = std::min(size.minor_inside_mm / 2, ground_.known ? ground_.bore_mm : 1e9) - 1;
         if (below <= 0) return;
         write_thread({"thread " + name + " inside", "thread " + name + " inside", "INSIDE", below,
-                      size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm, 60});
+                      size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm});
     }
     /// 1 in 16 on diameter; the root at the small end is E0 less the height of the thread.
     void pipe_thread(const std::string& name, const motion::TaperPipe& pipe) {
         const double above = std::max(ground_.outside_mm, pipe.outside_mm / 2) + near_mm;
         write_thread({"thread " + name, "thread " + name, "?", above,
                       (pipe.pitch_diameter_at_end_mm - pipe.height_mm) / 2, 1.0 / 32, pipe.height_mm,
-                      pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm, 60});
+                      pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm});
     }
 
     const Typing& typing_;

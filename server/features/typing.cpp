@@ -26,7 +26,7 @@ bool is_number_part(char c) {
 constexpr std::size_t head_lines = 64;
 
 struct HabitCounts {
-    int zeros = 0, no_zeros = 0, blanks = 0, no_blanks = 0, lower = 0, upper = 0;
+    int zeros = 0, no_zeros = 0, blanks = 0, no_blanks = 0, lower = 0, upper = 0, points = 0, points_zero = 0;
     std::array<int, 10> digits{};
 
     void count(const Document& document, const BlockSpan& span) {
@@ -40,6 +40,10 @@ struct HabitCounts {
                 ++(first >= 'a' && first <= 'z' ? lower : upper);
                 if ((item.letter == 'G' || item.letter == 'M') && item.value < 10 && item.decimals == 0)
                     ++(item.digits >= 2 ? zeros : no_zeros);
+                if (const std::string_view word = run.text_of(item); word.ends_with('.'))
+                    ++points;
+                else if (word.ends_with(".0"))
+                    ++points_zero;
                 if (item.letter == 'T' && item.digits < digits.size()) ++digits[item.digits];
                 if (i > 0 && items[i - 1].kind == ItemKind::word)
                     ++(item.begin > items[i - 1].end() ? blanks : no_blanks);
@@ -60,6 +64,7 @@ WritingHabits habits_around(const Document& document, BlockPlace place) {
     WritingHabits habits;
     habits.leading_zeros = counts.zeros >= counts.no_zeros;
     habits.blanks = counts.blanks >= counts.no_blanks;
+    habits.zero_behind_point = counts.points_zero > counts.points;
     habits.lower_case = counts.lower > counts.upper;
     const auto most = std::max_element(counts.digits.begin(), counts.digits.end());
     if (*most > 0) habits.tool_digits = static_cast<std::size_t>(most - counts.digits.begin());

@@ -13,6 +13,7 @@ struct WritingHabits {
     bool leading_zeros = true; ///< G01 rather than G1
     bool blanks = true;        ///< G00 X5. rather than G00X5.
     bool lower_case = false;
+    bool zero_behind_point = false; ///< X5.0 rather than X5.
     std::size_t tool_digits = 4;
 };
 WritingHabits habits_around(const Document& document, BlockPlace place);

@@ -2,6 +2,7 @@
 
 #include "features/assumed.h"
 #include "features/block_at.h"
+#include "features/calculation.h"
 #include "features/each_warning.h"
 #include "features/speech.h"
 
@@ -71,13 +72,17 @@ std::string with_line_ends(std::string_view text, std::string_view end) {
 
 } // namespace
 
+std::string with_line_ends_of(const Document& document, std::size_t line, std::string_view text) {
+    return with_line_ends(text, line_end(document.buffer(), line));
+}
+
 std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix) {
     std::vector<TextEdit> edits;
     for (const checks::Edit& edit : fix.edits) {
         const auto line = static_cast<std::uint32_t>(document.line_of(edit.block));
         edits.push_back({{document.buffer().clamp({line, edit.begin_column}),
                           document.buffer().clamp({line, edit.end_column})},
-                         with_line_ends(edit.text, line_end(document.buffer(), line))});
+                         with_line_ends_of(document, line, edit.text)});
     }
     std::sort(edits.begin(), edits.end(),
               [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
@@ -128,6 +133,15 @@ void add_quick_fixes(const Document& document, Range range, std::vector<CodeActi
         actions.push_back(command_action(fmt::format("Mend all: {}", check->title), "quickfix",
                                          "turnwright.fixAll", {std::string(id)}));
     }
+}
+
+/// For a note in this line that asks for blocks.
+void add_calculation(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    const auto note = question_at(document, range.begin.line);
+    if (!note || range.end.line != range.begin.line) return;
+    actions.push_back(command_action(fmt::format("Write the blocks: {}", note->question.calculator->title),
+                                     "refactor.rewrite", "turnwright.writeBlocks",
+                                     {std::to_string(note->line)}));
 }
 
 /// Above the first sequence of its program: there, or for a selection, the whole program is rewritten.
@@ -221,6 +235,7 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
         actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
                                          "turnwright.fixAll", {}));
     add_stating_actions(document, range, actions);
+    add_calculation(document, range, actions);
     add_conversions(document, range, asked_by_kind, actions);
     return actions;
 }

@@ -49,6 +49,8 @@ struct CodeAction {
 /// Fixes first. What rewrites the whole program is offered at its head, for a selection, and where a
 /// client asks by kinds.
 std::vector<CodeAction> code_actions(const Document& document, Range range, bool asked_by_kind = false);
+/// The text with its lines ended as the document ends them there: a file may mix ends.
+std::string with_line_ends_of(const Document& document, std::size_t line, std::string_view text);
 /// The edits of a fix as edits of the text.
 std::vector<TextEdit> edits_of(const Document& document, const checks::Fix& fix);
 

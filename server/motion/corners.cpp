@@ -1,29 +1,24 @@
 // Chamfers and roundings between two moves.
+#include "motion/corners.h"
+
 #include "motion/path.h"
 
 #include <algorithm>
 #include <cmath>
 
 namespace turnwright::motion {
-namespace {
 
-struct Cut {
-    double on_first = 1, on_second = 0; ///< Shares of the ways where the corner piece begins and ends
-    Segment piece;
-};
-
-/// Both legs of a chamfer have the same length from the sharp corner (common practice, no source).
-std::optional<Cut> chamfer(const Segment& first, const Segment& second, double size) {
+std::optional<CornerCut> chamfer_between(const Segment& first, const Segment& second, double size) {
     double length_first = first.length_mm(), length_second = second.length_mm();
     if (size > length_first + same_point_mm || size > length_second + same_point_mm) return std::nullopt;
-    Cut cut;
+    CornerCut cut;
     cut.on_first = std::max(0.0, 1 - size / length_first);
     cut.on_second = std::min(1.0, size / length_second);
     cut.piece = line(point_at(first, cut.on_first), point_at(second, cut.on_second));
     return cut;
 }
 
-std::optional<Cut> rounding(const Segment& first, const Segment& second, double radius) {
+std::optional<CornerCut> rounding_between(const Segment& first, const Segment& second, double radius) {
     double turn = cross(direction_at(first, 1), direction_at(second, 0));
     if (std::abs(turn) < 1e-9) return std::nullopt;
     double left = turn > 0 ? radius : -radius;
@@ -34,7 +29,7 @@ std::optional<Cut> rounding(const Segment& first, const Segment& second, double 
     for (const Meeting& meeting : meetings(*beside_first, *beside_second))
         if (!best || meeting.on_first > best->on_first) best = meeting;
     if (!best) return std::nullopt;
-    Cut cut;
+    CornerCut cut;
     cut.on_first = best->on_first;
     cut.on_second = best->on_second;
     cut.piece = line(point_at(first, cut.on_first), point_at(second, cut.on_second));
@@ -44,16 +39,18 @@ std::optional<Cut> rounding(const Segment& first, const Segment& second, double 
     return cut;
 }
 
+namespace {
+
 bool sign_fits(const Corner& corner, const Segment& next) {
     Point way = next.to - next.from;
     if (corner.toward_x && way.x_radius_mm * corner.toward_x <= 0) return false;
     return !corner.toward_z || way.z_mm * corner.toward_z > 0;
 }
 
-std::optional<Cut> cut_between(const Move& move, const Segment& first, const Segment& second) {
+std::optional<CornerCut> cut_between(const Move& move, const Segment& first, const Segment& second) {
     if (second.kind != SegmentKind::feed || !sign_fits(move.corner, second)) return std::nullopt;
-    return move.corner.kind == Corner::Kind::chamfer ? chamfer(first, second, move.corner.size_mm)
-                                                     : rounding(first, second, move.corner.size_mm);
+    return move.corner.kind == Corner::Kind::chamfer ? chamfer_between(first, second, move.corner.size_mm)
+                                                     : rounding_between(first, second, move.corner.size_mm);
 }
 
 } // namespace
@@ -68,7 +65,7 @@ Chain cut_corners(std::span<const Move> moves) {
             begin = 0;
             continue;
         }
-        std::optional<Cut> cut;
+        std::optional<CornerCut> cut;
         if (move.corner.kind != Corner::Kind::none) {
             bool has_next = i + 1 < moves.size() && moves[i + 1].segment;
             if (has_next) cut = cut_between(move, *move.segment, *moves[i + 1].segment);

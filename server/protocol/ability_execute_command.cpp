@@ -25,7 +25,8 @@ std::string title_of(const std::string& command) {
         {"turnwright.convertSystem", "Convert the G-code system"},
         {"turnwright.convertX", "Convert X"},
         {"turnwright.convertDistance", "Convert distances"},
-        {insert_restart, "Insert a restart head"}};
+        {insert_restart, "Insert a restart head"},
+        {"turnwright.writeBlocks", "Write the blocks of a note"}};
     for (const auto& [name, title] : titles)
         if (command == name) return title;
     return command;

@@ -291,6 +291,18 @@ class Commands(Ability):
         self.server.wait_for(lambda m: m.get("method") == "workspace/applyEdit")
         self.assertEqual(edited(self.text, taken[0]["edit"]["documentChanges"][0]["edits"]), self.renumbered)
 
+    def test_a_note_that_asks_is_answered(self):
+        text = "G21 G99\nG97 S500 M03\nG00 X50. Z2.\n(TAPER D30 D40 LENGTH 25)\nM30\n"
+        self.server.change(URI, 2, {"text": text})
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.run_command("turnwright.writeBlocks", "3")
+        self.server.wait_for(lambda m: m.get("method") == "workspace/applyEdit")
+        self.assertIn("11.31 DEGREES)\nG01 X30. Z2. F0.12\nG01 X40. Z-23.\nM30",
+                      edited(text, taken[0]["edit"]["documentChanges"][0]["edits"]))
+        self.run_command("turnwright.writeBlocks", "0")
+        self.assertIn("no question", self.shown())
+
     def test_refusals_are_shown(self):
         self.run_command("turnwright.convertUnits", "furlongs")
         self.assertIn("inch or mm", self.shown())

@@ -662,5 +662,35 @@ class Format(Commands):
         self.assertEqual(run("format", "-", "--write", text="g21\n")[0], 2)
 
 
+class Calculate(Commands):
+    def test_alone_and_for_a_program(self):
+        status, out, _ = run("calculate", "taper", "D30", "D40", "LENGTH", "25")
+        self.assertEqual(status, 0)
+        self.assertRegex(out, "angle to the axis +11.31 degrees")
+        self.assertIn("G01 X40. Z-25.", out)
+        self.assertIn("X20. Z-25.", run("calculate", "taper D30 D40 LENGTH 25", "--radius", "--system", "C")[1])
+        path = self.write("p.nc", "G20 G99\nG97 S500 M03\nG00 X2. Z.1\nG01 Z0 F.005\n")
+        out = run("calculate", "taper", "d1", "d2", "angle", "45", "--in", path, "--line", "4")[1]
+        self.assertIn("G01 X2. Z-0.5", out)
+        self.assertRegex(out, "length +0.5 in")
+
+    def test_a_negative_place_is_no_option(self):
+        status, out, _ = run("calculate", "groove", "D20", "WIDTH", "4", "Z", "-24", "FROM", "30", "TOOL", "3")
+        self.assertEqual(status, 0)
+        self.assertIn("Z-24.", out)
+
+    def test_no_answer_is_told_with_its_reason(self):
+        status, out, problem = run("calculate", "taper", "D30", "D40", "LENGTH", "25", "ANGLE", "30")
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("11.310", problem)
+        self.assertIn("There is no such calculator", run("calculate", "nonsense")[2])
+        path = self.write("p.nc", "G21\n")
+        self.assertEqual(run("calculate", "taper D3 D4 LENGTH 2", "--in", path, "--line", "9")[0], 2)
+
+    def test_the_list_and_the_places(self):
+        self.assertIn("TANGENT", run("calculate")[1])
+        self.assertIn("must be there", run("calculate", "groove")[1])
+
+
 if __name__ == "__main__":
     unittest.main()

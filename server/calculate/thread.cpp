@@ -1,0 +1,139 @@
+// A thread by its name.
+#include "calculate/thread.h"
+
+#include <algorithm>
+#include <cmath>
+#include <fmt/format.h>
+
+namespace turnwright::calculate {
+
+using codes::Meaning;
+
+int thread_passes(double height_mm, double first_mm) {
+    return static_cast<int>(std::ceil(height_mm / first_mm * (height_mm / first_mm) - 1e-9));
+}
+
+// Lead x rpm / 1800 x 3.2, and three leads at least (common practice, no source).
+double run_in_mm(double lead_mm, double rpm) {
+    return std::ceil(std::max({lead_mm * rpm / 1800 * 3.2, 3 * lead_mm, 1.0}) * 2) / 2;
+}
+
+double first_pass_mm(bool inch) {
+    return inch ? 0.254 : 0.25;
+}
+
+std::vector<Block> thread_cycle(const ThreadCut& cut, bool inch) {
+    const double least_mm = inch ? 0.0508 : 0.05, finish_mm = inch ? 0.0254 : 0.02;
+    Block first{Meaning::thread_cycle,
+                {{'P', Written::text, 0, "010060"},
+                 {'Q', Written::increments, least_mm},
+                 {'R', Written::length, finish_mm}}};
+    Block second = move_to(Meaning::thread_cycle, cut.root_radius_mm, cut.end_z_mm);
+    if (cut.rise_mm > 0) second.words.push_back({'R', Written::length, -cut.rise_mm});
+    second.words.push_back({'P', Written::increments, cut.height_mm});
+    second.words.push_back({'Q', Written::increments, first_pass_mm(inch)});
+    second.words.push_back({'F', Written::lead, cut.lead_mm});
+    return {std::move(first), std::move(second)};
+}
+
+namespace thread {
+namespace {
+
+constexpr Place places[] = {
+    {"", Measure::name, "the thread's name, such as M24X1.5 or 3/4-16", true},
+    {"LENGTH", Measure::length, "from the face to the end of the full thread", true},
+    {"INSIDE", Measure::sign, "in a bore"},
+    {"STARTS", Measure::number, "starts, where it has more than one"},
+    {"Z", Measure::position, "the face where it begins, where that is not Z0"},
+};
+
+struct Profile {
+    double major_mm, root_mm, height_mm, pitch_mm, begin_mm; ///< Diameters; of the bore or bar it begins with
+    double rise = 0;                                         ///< On radius, for 1 mm along Z
+};
+
+std::optional<Profile> profile_of(const Question& question) {
+    if (const auto size = motion::thread_size(question.name())) {
+        if (question.has("INSIDE"))
+            return Profile{size->major_mm, size->major_mm, size->depth_inside_mm, size->pitch_mm,
+                           size->minor_inside_mm};
+        return Profile{size->major_mm, size->minor_outside_mm, size->depth_outside_mm, size->pitch_mm,
+                       size->major_mm};
+    }
+    const auto pipe = motion::taper_pipe(question.name());
+    if (!pipe || question.has("INSIDE")) return std::nullopt;
+    // 1 in 16 on diameter; the root at the small end is E0 less the height.
+    return Profile{pipe->outside_mm, pipe->pitch_diameter_at_end_mm - pipe->height_mm, pipe->height_mm,
+                   pipe->pitch_mm,   pipe->pitch_diameter_at_end_mm + pipe->height_mm, 1.0 / 32};
+}
+
+Answer answer(const Question& question, const Here& here) {
+    const std::optional<Profile> thread = profile_of(question);
+    if (!thread)
+        return refuse(fmt::format("{} is no name of a thread{} that is known here.", question.name(),
+                                  question.has("INSIDE") ? " inside" : ""));
+    const double starts = question.value("STARTS").value_or(1);
+    constexpr double most_starts = 12;
+    if (starts != std::floor(starts) || starts > most_starts)
+        return refuse(
+            fmt::format("{} starts: whole numbers from 1 to {} are reckoned.", starts, most_starts));
+    Answer answer;
+    const std::optional<double> given_face = face_of(question, here, answer);
+    if (!given_face) return answer;
+    const double lead = thread->pitch_mm * starts, face = *given_face;
+    const double rpm = here.rpm.value_or(1000.0);
+    if (!here.rpm) answer.remarks.push_back("The run-in is for 1000 rpm: no rpm is in force here.");
+    const double run_in = run_in_mm(lead, rpm), first = first_pass_mm(here.inch);
+    if (thread->height_mm <= first)
+        return refuse(
+            fmt::format("The thread is {} high, and a first pass of {} is as deep: it is finer than "
+                        "what is reckoned here.",
+                        here.spoken(thread->height_mm), here.spoken(first)));
+    const double end = face - *question.value("LENGTH");
+    answer.results = {
+        {"major diameter", thread->major_mm, Measure::diameter},
+        {thread->rise > 0 ? "root diameter at the small end" : "root diameter", thread->root_mm,
+         Measure::diameter, true},
+        {"height", thread->height_mm, Measure::length, true},
+        {"pitch", thread->pitch_mm, Measure::length},
+        {"lead", lead, Measure::length},
+        {"passes, about", static_cast<double>(thread_passes(thread->height_mm, first)), Measure::number},
+        {"run-in", run_in, Measure::length},
+        {question.has("INSIDE") ? "bore before" : "diameter before", thread->begin_mm, Measure::diameter}};
+    if (thread->rise == 0) answer.results.push_back({"relief, at least as wide", 2 * lead, Measure::length});
+    const double beside =
+        question.has("INSIDE")
+            ? thread->begin_mm / 2 - 1
+            : std::max(here.stock_known ? here.outside_radius_mm : 0.0, thread->major_mm / 2) + 2;
+    if (beside <= 0)
+        return refuse(fmt::format("A tool finds no room in a bore of {}.", here.spoken(thread->begin_mm)));
+    const double begin = std::max(face, here.stock_known ? here.front_mm : face) + run_in;
+    // In front of the face before it comes to the diameter.
+    answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, begin));
+    answer.blocks.push_back(move_to(Meaning::rapid, beside, std::nullopt));
+    for (int start = 0; start < static_cast<int>(starts); ++start) {
+        if (start > 0)
+            answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, begin + start * thread->pitch_mm));
+        ThreadCut cut{thread->root_mm / 2 + thread->rise * (face - end), end, 0, thread->height_mm, lead};
+        cut.rise_mm = thread->rise * (begin - end);
+        for (Block& block : thread_cycle(cut, here.inch)) answer.blocks.push_back(std::move(block));
+    }
+    return answer;
+}
+
+} // namespace
+
+extern const Calculator calculator{
+    "THREAD",
+    "thread by its name",
+    places,
+    "Metric and unified threads have the profile of ISO 68-1 and ASME B1.1: H = sqrt(3)/2 x pitch. Inside "
+    "the height is 5/8 H and the bore before it major - 5/4 H; outside the height is 17/24 H (the rounded "
+    "root of DIN 13) and the root diameter major - 17/12 H. Taper pipe threads go by ASME B1.20.1. Passes of "
+    "equal area end at first pass x sqrt(number). Run-in: lead x rpm x 3.2 / 1800, three leads at least; "
+    "relief two leads wide (common practice). More starts: each begins a pitch further in front.",
+    "M24X1.5 LENGTH 20",
+    answer};
+
+} // namespace thread
+} // namespace turnwright::calculate
