@@ -22,5 +22,6 @@ void add_picture(CLI::App& app, int& status);
 void add_rewrite(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
+void add_transfer(CLI::App& app, int& status);
 
 } // namespace turnwright::commands

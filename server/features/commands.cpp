@@ -1,5 +1,6 @@
 // Commands by name, for clients that run them on the server.
 #include "features/rewriting.h"
+#include "features/transfer.h"
 
 #include <fmt/format.h>
 
@@ -10,7 +11,8 @@ using codes::System;
 
 std::vector<std::string> command_names() {
     return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
-            "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance"};
+            "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance",
+            "turnwright.transfer"};
 }
 
 namespace {
@@ -56,6 +58,7 @@ Rewrite run_command(const Document& document, std::string_view name,
     const std::string first = arguments.empty() ? std::string{} : arguments[0];
     if (name == "turnwright.fixAll") return fix_all(document, first);
     if (name == "turnwright.renumber") return run_renumber(document, arguments);
+    if (name == "turnwright.transfer") return transfer_to(document, first);
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
     if (name == "turnwright.convertUnits") {
         if (first == "mm") return convert_units(document, Meaning::millimetre);

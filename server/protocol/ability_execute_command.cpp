@@ -21,7 +21,8 @@ std::string title_of(const std::string& command) {
         {"turnwright.convertUnits", "Convert units"},
         {"turnwright.convertSystem", "Convert the G-code system"},
         {"turnwright.convertX", "Convert X"},
-        {"turnwright.convertDistance", "Convert distances"}};
+        {"turnwright.convertDistance", "Convert distances"},
+        {"turnwright.transfer", "For another lathe"}};
     for (const auto& [name, title] : titles)
         if (command == name) return title;
     return command;

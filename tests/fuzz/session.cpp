@@ -59,7 +59,8 @@ constexpr const char* commands[] = {
     "turnwright.fixAll",        "turnwright.renumber",        "turnwright.convertUnits",
     "turnwright.convertSystem", "turnwright.convertX",        "turnwright.convertDistance",
     "turnwright.restartTable",  "turnwright.explainSequence", "turnwright.learnShopFile",
-    "turnwright.compare",       "turnwright.sheet",           "turnwright.library"};
+    "turnwright.compare",       "turnwright.sheet",           "turnwright.library",
+    "turnwright.transfer"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
                                              "absolute",  "incremental", "3"};
