@@ -102,6 +102,13 @@ TEST_CASE("a program goes to a lathe of another system and unit, with the codes 
                                    Contains("M21 is M60 (part catcher out)") && Contains("T0101 is T11"));
 }
 
+TEST_CASE("a return home goes along") {
+    const Made made("O1\nG21 G99\nG00 X50. Z2.\nG28 U0. W0.\nM05\nM30\n", two_lathes, "short bed", "long bed",
+                    keep_units());
+    CHECK(made.told() == "");
+    CHECK_THAT(made.transfer.text, Contains("G91 G28 X0. Z0.\nG90 M05\n"));
+}
+
 TEST_CASE("a code that would do something else on the other lathe refuses the program") {
     CHECK_THAT(
         Made("O1\nG21 G99\nM22\nM30\n").told(),
