@@ -26,5 +26,6 @@ void add_rewrite(CLI::App& app, int& status);
 void add_serve(CLI::App& app, int& status);
 void add_sheet(CLI::App& app, int& status);
 void add_tell(CLI::App& app, int& status);
+void add_transfer(CLI::App& app, int& status);
 
 } // namespace turnwright::commands

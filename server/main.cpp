@@ -19,12 +19,15 @@
 namespace {
 
 constexpr turnwright::commands::AddCommand all_commands[] = {
-    turnwright::commands::add_serve,     turnwright::commands::add_check,   turnwright::commands::add_sheet,
-    turnwright::commands::add_picture,   turnwright::commands::add_compare, turnwright::commands::add_explain,
-    turnwright::commands::add_format,    turnwright::commands::add_learn,   turnwright::commands::add_library,
-    turnwright::commands::add_rewrite,   turnwright::commands::add_lot,     turnwright::commands::add_offsets,
-    turnwright::commands::add_tell,      turnwright::commands::add_lesson,  turnwright::commands::add_restart,
-    turnwright::commands::add_calculate,
+    turnwright::commands::add_serve,    turnwright::commands::add_check,
+    turnwright::commands::add_sheet,    turnwright::commands::add_picture,
+    turnwright::commands::add_compare,  turnwright::commands::add_explain,
+    turnwright::commands::add_format,   turnwright::commands::add_learn,
+    turnwright::commands::add_library,  turnwright::commands::add_rewrite,
+    turnwright::commands::add_lot,      turnwright::commands::add_offsets,
+    turnwright::commands::add_tell,     turnwright::commands::add_lesson,
+    turnwright::commands::add_restart,  turnwright::commands::add_calculate,
+    turnwright::commands::add_transfer,
 };
 
 constexpr int bad_usage = 2;

@@ -40,10 +40,10 @@ Report::Entry report_at_code(Report& report, const SequenceContext& context, con
 }
 
 std::string code(const machine::Settings& settings, Meaning meaning) {
-    return codes::written_as(settings.system, meaning);
+    return codes::written_as(settings.system, settings.machine.mirrored ? codes::mirrored(meaning) : meaning);
 }
 std::string code(const BlockView& view, Meaning meaning) {
-    return codes::written_as(view.settings.system, meaning);
+    return code(view.settings, meaning);
 }
 
 std::string text_of(const BlockView& view, const syntax::Item& item) {

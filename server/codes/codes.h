@@ -285,6 +285,9 @@ const Code* find(System system, char letter, double number);
 const Code* find_with_words(System system, char letter, double number, std::span<const char> letters);
 /// How a system writes a meaning: "G99" for feed_per_rev in A. Empty when the system has no code for it.
 std::string written_as(System system, Meaning meaning);
+/// An arc or a side of compensation the other way round, as a machine sees it that looks at the plane from
+/// the other side; any other meaning is itself.
+Meaning mirrored(Meaning meaning);
 /// Of an effect the row with no number.
 const Code* code_for(System system, Meaning meaning);
 

@@ -141,6 +141,21 @@ const Code* code_for(System system, Meaning meaning) {
     return nullptr;
 }
 
+Meaning mirrored(Meaning meaning) {
+    switch (meaning) {
+    case Meaning::arc_clockwise:
+        return Meaning::arc_counterclockwise;
+    case Meaning::arc_counterclockwise:
+        return Meaning::arc_clockwise;
+    case Meaning::compensation_left:
+        return Meaning::compensation_right;
+    case Meaning::compensation_right:
+        return Meaning::compensation_left;
+    default:
+        return meaning;
+    }
+}
+
 std::string written_as(System system, Meaning meaning) {
     const Code* code = code_for(system, meaning);
     return code ? code->written() : std::string();

@@ -1,6 +1,7 @@
 // Commands by name, for clients that run them on the server.
 #include "features/calculation.h"
 #include "features/rewriting.h"
+#include "features/transfer.h"
 
 #include <fmt/format.h>
 
@@ -12,7 +13,7 @@ using codes::System;
 std::vector<std::string> command_names() {
     return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
             "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance",
-            "turnwright.writeBlocks"};
+            "turnwright.writeBlocks",   "turnwright.transfer"};
 }
 
 namespace {
@@ -58,6 +59,7 @@ Rewrite run_command(const Document& document, std::string_view name,
     const std::string first = arguments.empty() ? std::string{} : arguments[0];
     if (name == "turnwright.fixAll") return fix_all(document, first);
     if (name == "turnwright.renumber") return run_renumber(document, arguments);
+    if (name == "turnwright.transfer") return transfer_to(document, first);
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
     if (name == "turnwright.writeBlocks") {
         if (arguments.size() != 1 || whole_number(first) < 0) return {{}, "Give the line of the note."};

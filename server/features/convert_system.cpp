@@ -22,8 +22,8 @@ namespace {
 
 class SystemConverter {
 public:
-    SystemConverter(const Document& document, System to)
-        : document_(document), edits_(document), from_(document.settings().system), to_(to) {}
+    SystemConverter(const Document& document, System to, LeftBlocks* left)
+        : document_(document), edits_(document, left), from_(document.settings().system), to_(to) {}
 
     Rewrite convert() {
         edits_.each([&](const BlockView& view) { block(view); });
@@ -200,19 +200,19 @@ private:
 
 } // namespace
 
-Rewrite convert_system(const Document& document, System to) {
+Rewrite convert_system(const Document& document, System to, LeftBlocks* left) {
     if (document.settings().system == to)
         return {{}, fmt::format("The program is read in system {} already.", codes::system_letter(to))};
-    return SystemConverter(document, to).convert();
+    return SystemConverter(document, to, left).convert();
 }
 
-Rewrite convert_x_reading(const Document& document, shop::XReading to) {
+Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlocks* left) {
     if (document.settings().machine.x == to)
         return {{},
                 to == shop::XReading::diameter ? "X is read as a diameter already."
                                                : "X is read as a radius already."};
     const double factor = to == shop::XReading::radius ? 0.5 : 2;
-    WordEdits edits(document);
+    WordEdits edits(document, left);
     edits.each([&](const BlockView& view) {
         if (computes(view))
             return edits.refuse(view, "a macro computes here, and which numbers are X cannot be told.");

@@ -150,7 +150,8 @@ struct FileEdits {
 /// Edits, or the reason why there are none. Never half done: a refusal has no edits.
 struct Rewrite {
     std::vector<FileEdits> files;
-    std::string refused; ///< Empty when done
+    std::string refused{}; ///< Empty when done
+    std::string told{};    ///< What to look at in what was done, for a person
     bool done() const { return refused.empty(); }
 };
 

@@ -20,7 +20,8 @@ std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     // What is assumed of the one text may not be of the other.
     const machine::Reader reader = machine::Reader(document.analysis()).of_stated();
     reader.visit(run, [&](const machine::BlockView& view) {
-        if (view.reading.motion == machine::MotionKind::none) return;
+        if (view.reading.motion == machine::MotionKind::none && !view.reading.code(codes::Meaning::dwell))
+            return;
         moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion)};
     });
     return moves;
@@ -40,6 +41,8 @@ bool same_feed(const motion::Feed& a, const motion::Feed& b) {
 
 bool same_segment(const motion::Segment& a, const motion::Segment& b, double tolerance) {
     if (a.kind != b.kind || a.is_arc != b.is_arc) return false;
+    if (!near(a.dwell_seconds, b.dwell_seconds, 0.0005) || !near(a.lead_mm, b.lead_mm, tolerance))
+        return false;
     if (!near(a.from, b.from, tolerance) || !near(a.to, b.to, tolerance)) return false;
     // A centre is worked out from rounded ends: it may lie a few increments off while the arc does not.
     if (a.is_arc && (a.sweep > 0) != (b.sweep > 0)) return false;
@@ -86,11 +89,23 @@ std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optio
     return std::make_shared<const shop::Shop>(std::move(copy));
 }
 
-std::optional<std::size_t> first_difference(const Document& before, const Document& after) {
-    if (before.buffer().line_count() != after.buffer().line_count()) return 0;
-    const shop::Machine& machine = before.settings().machine;
-    const double tolerance =
-        std::max(machine.least_increment_mm, machine.least_increment_inch * motion::mm_per_inch) * 1.001;
+namespace {
+
+double tolerance_of(const Document& a, const Document& b) {
+    const auto least = [](const shop::Machine& machine) {
+        return std::max(machine.least_increment_mm, machine.least_increment_inch * motion::mm_per_inch);
+    };
+    return std::max(least(a.settings().machine), least(b.settings().machine)) * 1.001;
+}
+
+/// Calls `differs` with every line whose moves differ, until it returns false.
+void each_difference(const Document& before, const Document& after,
+                     const std::function<bool(std::size_t)>& differs) {
+    if (before.buffer().line_count() != after.buffer().line_count()) {
+        differs(0);
+        return;
+    }
+    const double tolerance = tolerance_of(before, after);
     std::vector<Moves> other;
     std::size_t other_run = after.forest().size();
     std::size_t line = 0;
@@ -101,11 +116,46 @@ std::optional<std::size_t> first_difference(const Document& before, const Docume
                 other_run = place.run;
                 other = moves_of_run(after, other_run);
             }
-            if (!same_moves(moves, other[place.block], tolerance)) return line;
+            if (!same_moves(moves, other[place.block], tolerance) && !differs(line)) return;
             ++line;
         }
     }
-    return std::nullopt;
+}
+
+} // namespace
+
+std::optional<std::size_t> first_difference(const Document& before, const Document& after) {
+    std::optional<std::size_t> first;
+    each_difference(before, after, [&](std::size_t line) {
+        first = line;
+        return false;
+    });
+    return first;
+}
+
+std::vector<std::size_t> differences(const Document& before, const Document& after) {
+    std::vector<std::size_t> lines;
+    each_difference(before, after, [&](std::size_t line) {
+        lines.push_back(line);
+        return true;
+    });
+    return lines;
+}
+
+bool same_segments(std::span<const motion::Segment> a, std::span<const motion::Segment> b,
+                   double tolerance_mm) {
+    const auto next = [&](std::span<const motion::Segment>& row) {
+        while (!row.empty() && row.front().kind != motion::SegmentKind::dwell && !row.front().is_arc &&
+               near(row.front().from, row.front().to, tolerance_mm))
+            row = row.subspan(1);
+        return !row.empty();
+    };
+    while (next(a) && next(b)) {
+        if (!same_segment(a.front(), b.front(), tolerance_mm)) return false;
+        a = a.subspan(1);
+        b = b.subspan(1);
+    }
+    return !next(a) && !next(b);
 }
 
 std::string edited(const Document& document, const std::vector<TextEdit>& edits) {

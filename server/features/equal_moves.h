@@ -11,6 +11,11 @@ std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optio
 /// The first line whose moves differ by more than one least increment, or nullopt. Both must have the same
 /// lines.
 std::optional<std::size_t> first_difference(const Document& before, const Document& after);
+/// Every such line, from 0.
+std::vector<std::size_t> differences(const Document& before, const Document& after);
+/// Whether two rows of moves are the same but for ones that go nowhere.
+bool same_segments(std::span<const motion::Segment> a, std::span<const motion::Segment> b,
+                   double tolerance_mm);
 /// The text with edits made.
 std::string edited(const Document& document, const std::vector<TextEdit>& edits);
 

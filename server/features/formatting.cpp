@@ -201,7 +201,7 @@ private:
 };
 
 /// Decimals that fill up a number: 3 in millimetres, 4 in inch; 0 where the unit is not known.
-std::size_t places_in(const machine::State& state) {
+std::size_t decimals_in(const machine::State& state) {
     if (state.is(codes::Meaning::millimetre)) return 3;
     return state.is(codes::Meaning::inch) ? 4 : 0;
 }
@@ -213,7 +213,7 @@ void format_run(const Document& document, std::size_t index, std::size_t first_l
     std::vector<std::size_t> places(run.blocks.size(), 0);
     if (rules.trailing_zeros.value_or(false))
         document.analysis().visit(
-            index, [&](const machine::BlockView& view) { places[view.block] = places_in(view.after); });
+            index, [&](const machine::BlockView& view) { places[view.block] = decimals_in(view.after); });
     const std::size_t run_line = document.buffer().first_line_of_leaf(index);
     for (std::size_t i = 0; i < run.blocks.size(); ++i) {
         if (run_line + i < first_line || run_line + i > last_line) continue;

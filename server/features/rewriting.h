@@ -16,10 +16,17 @@ struct Renumbering {
 /// Every P, Q and GOTO that names an N number follows it.
 Rewrite renumber(const Document& document, const Renumbering& how);
 
+/// A block that cannot be written otherwise and stays as it is, where a conversion is told to leave such.
+struct LeftBlock {
+    std::size_t line; ///< From 0
+    std::string reason;
+};
+using LeftBlocks = std::vector<LeftBlock>;
+
 Rewrite convert_units(const Document& document, codes::Meaning to); ///< inch or millimetre
-Rewrite convert_system(const Document& document, codes::System to);
+Rewrite convert_system(const Document& document, codes::System to, LeftBlocks* left = nullptr);
 /// The moves stay equal when the control's setting (shop file `x`) is changed as well.
-Rewrite convert_x_reading(const Document& document, shop::XReading to);
+Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlocks* left = nullptr);
 /// X and Z of the blocks of a range to U and W (system A) or G91, or back.
 Rewrite convert_distance(const Document& document, Range range, codes::Meaning to); ///< absolute, incremental
 
@@ -33,6 +40,7 @@ std::vector<std::string> command_names();
 /// - turnwright.convertUnits ["inch" | "mm"]
 /// - turnwright.convertSystem ["A" | "B" | "C"]
 /// - turnwright.convertX ["diameter" | "radius"]
+/// - turnwright.transfer [name of another machine of the shop file]
 /// - turnwright.convertDistance ["absolute" | "incremental"] [first line] [last line] (from 0, both in)
 /// - turnwright.writeBlocks [line] (from 0): the note there is a question for a calculator
 Rewrite run_command(const Document& document, std::string_view name,

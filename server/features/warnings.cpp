@@ -180,6 +180,9 @@ void add_conversions(const Document& document, Range range, bool asked, std::vec
     offer(radius ? "Convert X from radius to diameter (change the control's setting as well)"
                  : "Convert X from diameter to radius (change the control's setting as well)",
           "turnwright.convertX", {radius ? "diameter" : "radius"});
+    for (const shop::Machine& machine : document.shop().machines)
+        if (!machine.name.empty() && machine.name != document.settings().machine.name)
+            offer("Write the program for " + readable(machine.name), "turnwright.transfer", {machine.name});
     offer("Renumber the sequences", "turnwright.renumber", {"sequences"});
     offer("Renumber the sequences by their tools", "turnwright.renumber", {"by_tool"});
     offer("Number every block", "turnwright.renumber", {"all_blocks"});

@@ -1,7 +1,6 @@
 #include "features/word_edits.h"
 
 #include "features/equal_moves.h"
-#include "features/rewriting.h"
 
 #include <algorithm>
 #include <cmath>
@@ -33,7 +32,11 @@ void WordEdits::each_in(BlockPlace first, BlockPlace last,
 }
 
 void WordEdits::refuse(const BlockView& view, std::string_view reason) {
-    refuse(fmt::format("Line {}: {}", document_.line_of({view.run_index, view.block}) + 1, reason));
+    const std::size_t line = document_.line_of({view.run_index, view.block});
+    if (!left_) return refuse(fmt::format("Line {}: {}", line + 1, reason));
+    if (!left_->empty() && left_->back().line == line) return;
+    while (!edits_.empty() && edits_.back().range.begin.line == line) edits_.pop_back();
+    left_->push_back({line, std::string(reason)});
 }
 void WordEdits::refuse(std::string reason) {
     if (refused_.empty()) refused_ = std::move(reason);
@@ -44,9 +47,13 @@ Range WordEdits::range(const BlockView& view, std::uint32_t begin, std::uint32_t
     return {{line, begin - view.text.begin}, {line, end - view.text.begin}};
 }
 
+void WordEdits::add(Range range, std::string text) {
+    const bool is_left = left_ && !left_->empty() && left_->back().line == range.begin.line;
+    if (!is_left) edits_.push_back({range, std::move(text)});
+}
+
 void WordEdits::word(const BlockView& view, const Item& item, std::string written) {
-    if (written != view.run.text_of(item))
-        edits_.push_back({range(view, item.begin, item.end()), std::move(written)});
+    if (written != view.run.text_of(item)) add(range(view, item.begin, item.end()), std::move(written));
 }
 
 void WordEdits::number(const BlockView& view, const Item& item, std::string written) {
@@ -71,13 +78,13 @@ void WordEdits::remove(const BlockView& view, const Item& item) {
     }
     if (end == line_end)
         while (begin > view.text.begin && (bytes[begin - 1] == ' ' || bytes[begin - 1] == '\t')) --begin;
-    edits_.push_back({range(view, begin, end), ""});
+    add(range(view, begin, end), "");
 }
 
 void WordEdits::insert(const BlockView& view, std::string written) {
     for (const Item& item : view.run.items_of(view.text)) {
         if (item.kind == ItemKind::block_delete || (item.letter == 'N' && item.is_word())) continue;
-        edits_.push_back({range(view, item.begin, item.begin), written + ' '});
+        add(range(view, item.begin, item.begin), written + ' ');
         return;
     }
 }
@@ -94,6 +101,10 @@ Rewrite WordEdits::finish(std::shared_ptr<const shop::Shop> shop) const {
     std::vector<TextEdit> edits = edits_;
     std::stable_sort(edits.begin(), edits.end(),
                      [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
+    if (left_) {
+        rewrite.files.push_back({{}, std::move(edits)});
+        return rewrite;
+    }
     const Document after(edited(document_, edits), std::move(shop), document_.path());
     if (const auto line = first_difference(document_, after)) {
         rewrite.refused =

@@ -2,15 +2,18 @@
 #pragma once
 
 #include "features/block_at.h"
+#include "features/rewriting.h"
 
 #include <functional>
 
 namespace turnwright::features {
 
-/// Collects edits of words; the first reason against the whole is kept and ends it.
+/// Collects edits of words; the first reason against the whole is kept and ends it. With `left` a block
+/// that has a reason against it stays as it is written and is listed there.
 class WordEdits {
 public:
-    explicit WordEdits(const Document& document) : document_(document) {}
+    explicit WordEdits(const Document& document, LeftBlocks* left = nullptr)
+        : document_(document), left_(left) {}
 
     /// Visits every block that holds words, in order, until one is refused.
     void each(const std::function<void(const machine::BlockView&)>& look);
@@ -29,13 +32,16 @@ public:
     void insert(const machine::BlockView& view, std::string written);
     bool empty() const { return edits_.empty(); }
 
-    /// Done when the program with these edits, read by `shop`, makes the same moves.
+    /// Done when the program with these edits, read by `shop`, makes the same moves; where blocks may be left
+    /// whoever asked looks at the moves.
     Rewrite finish(std::shared_ptr<const shop::Shop> shop) const;
 
 private:
     Range range(const machine::BlockView& view, std::uint32_t begin, std::uint32_t end) const;
+    void add(Range range, std::string text);
 
     const Document& document_;
+    LeftBlocks* left_;
     std::vector<TextEdit> edits_;
     std::string refused_;
 };

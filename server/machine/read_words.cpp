@@ -134,6 +134,9 @@ void find_rows(const syntax::Run& run, std::size_t block, const Settings& settin
         if (is_code && !effect)
             word.code = codes::find_with_words(settings.system, word.letter, word.value.number,
                                                std::span(letters.data(), letter_count));
+        if (word.code && settings.machine.mirrored)
+            if (const codes::Meaning other = codes::mirrored(word.code->meaning); other != word.code->meaning)
+                word.code = codes::code_for(settings.system, other);
         reading.letters |= letter_bit(word.letter);
         if (word.code) reading.groups |= group_bit(word.code->group());
         reading.words.push_back(word);

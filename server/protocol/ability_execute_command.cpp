@@ -26,7 +26,8 @@ std::string title_of(const std::string& command) {
         {"turnwright.convertX", "Convert X"},
         {"turnwright.convertDistance", "Convert distances"},
         {insert_restart, "Insert a restart head"},
-        {"turnwright.writeBlocks", "Write the blocks of a note"}};
+        {"turnwright.writeBlocks", "Write the blocks of a note"},
+        {"turnwright.transfer", "For another lathe"}};
     for (const auto& [name, title] : titles)
         if (command == name) return title;
     return command;

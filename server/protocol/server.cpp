@@ -136,9 +136,10 @@ void Server::apply(OpenDocument& document, const std::string& title, const featu
         return show_message(2, title + ": this editor does not let a server change the text.");
     endpoint_.request("workspace/applyEdit",
                       Json{{"label", title}, {"edit", Places(*this, document).edit(rewrite)}},
-                      [this, title](const Json& result, const rpc::Error* error) {
+                      [this, title, told = rewrite.told](const Json& result, const rpc::Error* error) {
                           const bool applied = !error && look_flag(result, {"applied"});
                           if (!applied) show_message(2, title + ": the editor did not take the change.");
+                          if (applied && !told.empty()) show_message(2, title + ":\n" + told);
                       });
 }
 

@@ -42,9 +42,7 @@ const Machine& Shop::machine_for(const fs::path& program, std::string_view named
     static const Machine unknown;
     if (machines.empty()) return unknown;
     if (machines.size() == 1) return machines.front();
-    if (!named_in_program.empty())
-        for (const Machine& machine : machines)
-            if (same_name(machine.name, named_in_program)) return machine;
+    if (const Machine* named = machine_named(named_in_program)) return *named;
     const Machine* best = nullptr;
     std::size_t best_match = 0;
     if (!program.empty()) {
@@ -60,6 +58,13 @@ const Machine& Shop::machine_for(const fs::path& program, std::string_view named
     for (const Machine& machine : machines)
         if (machine.folders.empty()) return machine;
     return unknown;
+}
+
+const Machine* Shop::machine_named(std::string_view name) const {
+    if (name.empty()) return nullptr;
+    for (const Machine& machine : machines)
+        if (same_name(machine.name, name)) return &machine;
+    return nullptr;
 }
 
 const Tool* Shop::tool(int station) const {

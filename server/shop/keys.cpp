@@ -43,6 +43,7 @@ constexpr std::string_view unit_choices[] = {"mm", "inch"};
 constexpr std::string_view system_choices[] = {"A", "B", "C"};
 constexpr std::string_view no_point_choices[] = {"least increments", "whole units"};
 constexpr std::string_view x_choices[] = {"diameter", "radius"};
+constexpr std::string_view turret_choices[] = {"front", "behind"};
 constexpr std::string_view hand_choices[] = {"right", "left", "neutral"};
 constexpr std::string_view kind_choices[] = {
     "turning",      "boring", "grooving", "parting",       "threading", "threading inside", "drill",
@@ -105,6 +106,25 @@ constexpr Row<Machine> machines[] = {
     {{"x", K::choice, U::none, anything, x_choices,
       "Whether X in a program is a diameter or a radius. Diameter when left out."},
      Store<&Machine::x>::choice_from_zero},
+    {{"turret", K::choice, U::none, anything, turret_choices,
+      "On which side of the spindle axis the turret stands, seen from where one works at the machine."},
+     Store<&Machine::turret>::choice},
+    {{"mirrored",
+      K::yes_no,
+      U::none,
+      anything,
+      {},
+      "Whether G02 and G03, and G41 and G42, are the other way round than in the drawing (X up, Z to the "
+      "right): so on some lathes with the turret in front."},
+     Store<&Machine::mirrored>::yes_no},
+    {{"lacks",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Codes that its control does not have, such as \"G71\" and \"G76\", by its own system. `turnwright "
+      "transfer` writes single moves for cycles among them."},
+     nullptr},
     {{"power_on",
       K::texts,
       U::none,

@@ -24,9 +24,9 @@ void in_order(Field& low, Field& high, std::string_view low_name, std::string_vi
     high.reset();
 }
 
-/// The meaning of a power-on code, when it is one and is the same in every system that may be meant.
-std::optional<codes::Meaning> power_on_meaning(const Machine& machine, const Value::Item& item,
-                                               Problems& problems) {
+/// The meaning of a code, when it is one and is the same in every system that may be meant.
+std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::Item& item,
+                                         Problems& problems) {
     const WrittenCode written = read_code(item.text);
     if (written.letter != 'G' && written.letter != 'M') {
         problems.add(item.place, fmt::format("\"{}\" is no G or M code.", item.text));
@@ -48,15 +48,24 @@ std::optional<codes::Meaning> power_on_meaning(const Machine& machine, const Val
         meaning = here;
         first = false;
     }
-    if (!meaning || codes::group_of(*meaning) == codes::Group::one_shot) {
-        problems.add(item.place, meaning
-                                     ? fmt::format("{} acts in one block only ({}), so it is no state after "
-                                                   "switching on.",
-                                                   item.text, codes::title(*meaning))
-                                     : fmt::format("{} is no code of this machine's system.", item.text));
-        return std::nullopt;
-    }
+    if (!meaning) problems.add(item.place, fmt::format("{} is no code of this machine's system.", item.text));
     return meaning;
+}
+
+void read_lacks(Machine& machine, const Value& value, Problems& problems) {
+    for (const Value::Item& item : value.items)
+        if (const auto meaning = meaning_of(machine, item, problems)) machine.lacks.push_back(*meaning);
+}
+
+/// One that stays in force.
+std::optional<codes::Meaning> power_on_meaning(const Machine& machine, const Value::Item& item,
+                                               Problems& problems) {
+    const auto meaning = meaning_of(machine, item, problems);
+    if (!meaning || codes::group_of(*meaning) != codes::Group::one_shot) return meaning;
+    problems.add(item.place, fmt::format("{} acts in one block only ({}), so it is no state after "
+                                         "switching on.",
+                                         item.text, codes::title(*meaning)));
+    return std::nullopt;
 }
 
 void read_power_on(Machine& machine, const Value& value, Problems& problems) {
@@ -109,6 +118,8 @@ WrittenCode read_code(std::string_view text) {
 void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     if (const auto value = values.find("power_on"); value != values.end())
         read_power_on(machine, value->second, problems);
+    if (const auto value = values.find("lacks"); value != values.end())
+        read_lacks(machine, value->second, problems);
     for (const auto& [key, letter] : {std::pair("m_codes", 'M'), std::pair("g_codes", 'G')})
         if (const auto value = values.find(key); value != values.end())
             read_effects(machine, letter, value->second, problems);

@@ -22,6 +22,8 @@ namespace turnwright::shop {
 enum class NoPoint : std::uint8_t { unknown, least_increments, whole_units };
 enum class XReading : std::uint8_t { diameter, radius }; ///< Default: diameter (common practice, no source).
 enum class Severity : std::uint8_t { off, hint, information, warning, error };
+/// On which side of the spindle axis the turret stands, seen by whoever works at the machine.
+enum class Turret : std::uint8_t { unknown, front, behind };
 enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
 enum class ToolKind : std::uint8_t {
     unknown,
@@ -90,6 +92,9 @@ struct Machine {
     double least_increment_mm = 0.001;
     double least_increment_inch = 0.0001;
     XReading x = XReading::diameter;
+    Turret turret = Turret::unknown;
+    bool mirrored = false;                ///< G02 and G03 change places, and so do G41 and G42
+    std::vector<codes::Meaning> lacks;    ///< Codes of the table that its control does not have
     std::vector<codes::Meaning> power_on; ///< State after switching on; groups not listed are unknown
     std::optional<double> max_rpm;
     std::optional<double> min_rpm;
@@ -179,6 +184,8 @@ struct Shop {
     /// is unknown: an empty one is returned. `program` is compared by its text, with folders relative to the
     /// shop file's.
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
+    /// In whatever case it is written; nullptr: none has this name.
+    const Machine* machine_named(std::string_view name) const;
     const Tool* tool(int station) const;
 };
 

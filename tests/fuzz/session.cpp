@@ -60,8 +60,7 @@ constexpr const char* commands[] = {
     "turnwright.convertSystem", "turnwright.convertX",        "turnwright.convertDistance",
     "turnwright.restartTable",  "turnwright.explainSequence", "turnwright.learnShopFile",
     "turnwright.compare",       "turnwright.sheet",           "turnwright.library",
-    "turnwright.tell",
-    "turnwright.writeBlocks"};
+    "turnwright.tell",          "turnwright.writeBlocks",     "turnwright.transfer"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
                                              "absolute",  "incremental", "3"};

@@ -11,3 +11,5 @@ add_test(NAME report_lessons COMMAND /usr/bin/python3 -m unittest test_lessons
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
 set_tests_properties(report_lessons PROPERTIES TIMEOUT 300
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
+# Programs of any size, the same on every machine.
+target_link_libraries(test_report PRIVATE bench_programs)

@@ -357,6 +357,11 @@ TEST_CASE("Codes after switching on are read by the machine's system") {
     CHECK(has(only_problem("[[machine]]\npower_on = [\"G99\"]\n").message, "systems A, B and C"));
     CHECK(only_problem("[[machine]]\nsystem = \"A\"\npower_on = [\"G98\", \"G99\"]\n").at == "\"G99\"");
     CHECK(has(only_problem("[[machine]]\npower_on = [\"G04\"]\n").message, "one block only"));
+    // Codes that a control has not, by its own system: G74 faces in C and pecks in A.
+    CHECK(parse_shop("[[machine]]\nsystem = \"C\"\nlacks = [\"G74\", \"m29\"]\n", "t").machines[0].lacks ==
+          std::vector<Meaning>{Meaning::rough_facing, Meaning::rigid_tapping});
+    CHECK(has(only_problem("[[machine]]\nlacks = [\"G74\"]\n").message, "systems A, B and C"));
+    CHECK(parse_shop("[[machine]]\nturret = \"behind\"\n", "t").machines[0].turret == Turret::behind);
     CHECK(only_problem("[[machine]]\npower_on = [\"G97\", \"fast\"]\n").at == "\"fast\"");
     CHECK(only_problem("[[machine]]\npower_on = [\"M68\"]\n").at == "\"M68\"");
     // The unit is the machine's power-on unit as well.

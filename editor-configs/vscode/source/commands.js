@@ -61,6 +61,8 @@ const commands = {
         one(await choose('The program in', { mm: 'millimetres (G21)', inch: 'inches (G20)' }))],
     'turnwright.changeSystem': ['turnwright.convertSystem', async () =>
         one(await choose('The program for G-code system', { A: 'A', B: 'B', C: 'C' }))],
+    'turnwright.transferProgram': ['turnwright.transfer', async () =>
+        one(await vscode.window.showInputBox({ prompt: 'The name of the other machine in the shop file' }))],
     'turnwright.changeX': ['turnwright.convertX', async () =>
         one(await choose('X read as', { diameter: 'a diameter', radius: 'a radius' }))],
     'turnwright.changeDistances': ['turnwright.convertDistance', async (editor) => {

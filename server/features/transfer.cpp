@@ -1,0 +1,280 @@
+// To another lathe: the conversions of system, units and X one after the other, then the words that each
+// lathe has its own of, then a look at every block on both.
+#include "features/transfer.h"
+
+#include "features/equal_moves.h"
+#include "features/speech.h"
+#include "features/word_edits.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+
+namespace turnwright::features {
+
+using Sort = TransferRemark::Sort;
+
+std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, shop::Machine machine) {
+    shop::Shop copy = document.shop();
+    copy.machines.assign(1, std::move(machine));
+    return std::make_shared<const shop::Shop>(std::move(copy));
+}
+
+bool Transfer::does_the_same() const {
+    return std::none_of(remarks.begin(), remarks.end(),
+                        [](const TransferRemark& remark) { return remark.sort != Sort::look; });
+}
+
+namespace {
+
+class TransferMaker {
+public:
+    TransferMaker(const Document& document, const shop::Machine& from, const shop::Machine& to,
+                  const TransferOrder& order)
+        : document_(document), from_(from), to_(to), order_(order) {}
+
+    Transfer make() {
+        go_to(document_.buffer().whole(), from_, document_.library());
+        name_systems();
+        unroll();
+        here_ = at_;
+        points();
+        system();
+        units();
+        x_reading();
+        head();
+        words();
+        if (!result_.refused.empty()) return std::move(result_);
+        look();
+        return std::move(result_);
+    }
+
+private:
+    /// `library` for the first reading alone: called programs are written for the lathe that they were.
+    void go_to(std::string text, shop::Machine machine,
+               std::shared_ptr<const machine::ProgramLibrary> library = nullptr) {
+        machine_ = std::move(machine);
+        at_ = std::make_shared<const Document>(text, shop_with_machine(document_, machine_), document_.path(),
+                                               std::move(library));
+    }
+    bool go_on(const Rewrite& rewrite, shop::Machine machine) {
+        const bool changed = rewrite.done() && !rewrite.files.empty();
+        go_to(changed ? edited(*at_, rewrite.files[0].edits) : at_->buffer().whole(), std::move(machine));
+        return changed;
+    }
+
+    /// Both are known from here on; what a table leaves out is taken from the other side and told.
+    void name_systems() {
+        from_.system = at_->settings().system;
+        if (!to_.system) {
+            to_.system = from_.system;
+            look_at(
+                fmt::format("The shop file does not say which G-code system {} has: {} is taken, as here.",
+                            to_.name, codes::system_letter(*to_.system)));
+        }
+        machine_ = from_;
+    }
+
+    void unroll() {
+        Unrolled unrolled = unroll_cycles(*at_, to_.lacks, left_);
+        line_was_ = std::move(unrolled.line_was);
+        keep_left();
+        if (unrolled.text.empty()) return;
+        result_.changes.push_back(fmt::format("{} {} written as single moves", unrolled.cycles,
+                                              unrolled.cycles == 1 ? "cycle is" : "cycles are"));
+        go_to(std::move(unrolled.text), from_);
+    }
+
+    void points() {
+        shop::Machine next = machine_;
+        next.no_point = to_.no_point;
+        next.least_increment_mm = to_.least_increment_mm;
+        next.least_increment_inch = to_.least_increment_inch;
+        if (go_on(write_points(*at_, next, left_), next))
+            result_.changes.push_back("numbers without a decimal point");
+        keep_left();
+    }
+
+    void system() {
+        if (*to_.system == *from_.system) return;
+        shop::Machine next = machine_;
+        next.system = to_.system;
+        go_on(convert_system(*at_, *to_.system, &left_), next);
+        result_.changes.push_back(fmt::format("G-code system {} to {}", codes::system_letter(*from_.system),
+                                              codes::system_letter(*to_.system)));
+        keep_left();
+    }
+
+    /// In whole or not at all: with the unit code changed, a block that is left would move by 25.4 times.
+    void units() {
+        if (order_.keep_units || !to_.units) return;
+        const Rewrite rewrite = convert_units(*at_, *to_.units);
+        if (go_on(rewrite, machine_))
+            result_.changes.push_back(
+                fmt::format("written in {}", *to_.units == codes::Meaning::inch ? "inches" : "millimetres"));
+        else if (rewrite.refused != written_so_already)
+            look_at("The program stays in its own unit. " + rewrite.refused);
+    }
+
+    void x_reading() {
+        if (to_.x == machine_.x) return;
+        shop::Machine next = machine_;
+        next.x = to_.x;
+        go_on(convert_x_reading(*at_, to_.x, &left_), next);
+        result_.changes.push_back(to_.x == shop::XReading::diameter ? "X as diameter" : "X as radius");
+        keep_left();
+    }
+
+    void head() {
+        std::string stated;
+        go_on(state_power_on(*at_, to_, stated), machine_);
+        if (!stated.empty())
+            result_.changes.push_back(
+                fmt::format("{} at the head: {} is switched on otherwise", stated, to_.name));
+    }
+
+    void words() {
+        std::vector<TransferRemark> remarks;
+        WordsTransfer work{to_, order_, left_, remarks};
+        const Rewrite rewrite = transfer_words(*at_, work);
+        if (!rewrite.done() && rewrite.refused != written_so_already) {
+            result_.refused = rewrite.refused;
+            return;
+        }
+        go_on(rewrite, to_);
+        names_machine_ = work.names_machine;
+        for (TransferRemark& remark : remarks) add(std::move(remark));
+        for (const auto& [change, count] : work.renamed)
+            result_.changes.push_back(count == 1 ? change : fmt::format("{}, {} times", change, count));
+        keep_left();
+    }
+
+    void look() {
+        std::vector<TransferRemark> remarks;
+        go_to(at_->buffer().whole(), to_);
+        const Document here(here_->buffer().whole(), shop_with_machine(document_, from_), document_.path());
+        compare_lathes(here, *at_, order_, remarks);
+        look_at_limits(here, *at_, remarks);
+        for (TransferRemark& remark : remarks) {
+            // Of a block that is left nothing else is wanted.
+            const bool known = remark.sort == Sort::differs && is_left(*remark.line);
+            if (!known) add(std::move(remark));
+        }
+        std::stable_sort(result_.remarks.begin(), result_.remarks.end(),
+                         [](const TransferRemark& a, const TransferRemark& b) { return a.line < b.line; });
+        result_.text = with_notes();
+    }
+
+    /// The text with a note in every block that is not as it should be, and one that names the lathe.
+    std::string with_notes() const {
+        std::map<std::size_t, std::string> notes;
+        if (!names_machine_ && to_.name.find_first_of("()") == std::string::npos)
+            notes[head_line()] = fmt::format(" (MACHINE: {})", to_.name);
+        for (const auto& [line, sort] : open_)
+            notes[line] += sort == Sort::left ? " (TRANSFER: LEFT AS IT WAS)" : " (TRANSFER: DIFFERS)";
+        std::vector<TextEdit> edits;
+        for (const auto& [line, note] : notes) {
+            const std::string text(at_->buffer().line(line));
+            const bool open_note =
+                text.rfind('(') != std::string::npos &&
+                (text.rfind(')') == std::string::npos || text.rfind(')') < text.rfind('('));
+            if (open_note) continue;
+            std::size_t end = text.find_last_not_of(" \t\r\n;");
+            end = end == std::string::npos ? 0 : end + 1;
+            const Position at{static_cast<std::uint32_t>(line), static_cast<std::uint32_t>(end)};
+            edits.push_back({{at, at}, std::string(note)});
+        }
+        return edited(*at_, edits);
+    }
+
+    /// The program's number, or the first line that is no tape mark.
+    std::size_t head_line() const {
+        const auto& programs = at_->outline().programs;
+        if (programs.empty()) return 0;
+        const std::size_t line = at_->line_of(programs.front().first);
+        const std::string text(at_->buffer().line(line));
+        return text.find_first_not_of(" %\t\r\n") == std::string::npos ? line + 1 : line;
+    }
+
+    bool is_left(std::size_t line) const {
+        const auto found = open_.find(line);
+        return found != open_.end() && found->second == Sort::left;
+    }
+
+    void keep_left() {
+        for (LeftBlock& block : left_) add({Sort::left, block.line, std::move(block.reason)});
+        left_.clear();
+    }
+    void look_at(std::string text) { result_.remarks.push_back({Sort::look, std::nullopt, std::move(text)}); }
+    /// Lines come as they stand in the text with its cycles unrolled.
+    void add(TransferRemark remark) {
+        if (remark.line) {
+            if (remark.sort != Sort::look) open_.emplace(*remark.line, remark.sort);
+            if (*remark.line < line_was_.size()) remark.line = line_was_[*remark.line];
+        }
+        result_.remarks.push_back(std::move(remark));
+    }
+
+    const Document& document_;
+    shop::Machine from_, to_, machine_;
+    const TransferOrder& order_;
+    std::shared_ptr<const Document> at_;   ///< The program as far as it is written
+    std::shared_ptr<const Document> here_; ///< As it was, with its cycles unrolled
+    std::vector<std::size_t> line_was_;    ///< Of each line; empty: nothing was unrolled
+    std::map<std::size_t, Sort> open_;     ///< Lines of blocks that are left or differ
+    LeftBlocks left_;
+    bool names_machine_ = false;
+    Transfer result_;
+};
+
+/// The lines that are others, as one edit.
+TextEdit edit_to(const Document& document, const std::string& text) {
+    const std::string before = document.buffer().whole();
+    std::size_t same = 0, end = 0;
+    for (std::size_t i = 0; i < std::min(before.size(), text.size()) && before[i] == text[i]; ++i)
+        if (before[i] == '\n') same = i + 1;
+    const std::size_t most = std::min(before.size(), text.size()) - same;
+    for (std::size_t i = 1; i <= most && before[before.size() - i] == text[text.size() - i]; ++i)
+        if (before[before.size() - i] == '\n') end = i - 1;
+    const auto line_at = [&](std::size_t byte) {
+        return static_cast<std::uint32_t>(
+            std::count(before.begin(), before.begin() + static_cast<std::ptrdiff_t>(byte), '\n'));
+    };
+    const Position from{line_at(same), 0};
+    const Position to = end == 0 ? document.buffer().end() : Position{line_at(before.size() - end), 0};
+    return {{from, to}, text.substr(same, text.size() - end - same)};
+}
+
+} // namespace
+
+Transfer transfer(const Document& document, const shop::Machine& from, const shop::Machine& to,
+                  const TransferOrder& order) {
+    return TransferMaker(document, from, to, order).make();
+}
+
+std::string remark_text(const TransferRemark& remark) {
+    const std::string_view sort = remark.sort == Sort::left      ? "left as it is: "
+                                  : remark.sort == Sort::differs ? "does something else: "
+                                                                 : "";
+    return remark.line ? fmt::format("Line {}: {}{}", *remark.line + 1, sort, remark.text)
+                       : std::string(sort) + remark.text;
+}
+
+Rewrite transfer_to(const Document& document, std::string_view name) {
+    const shop::Machine* to = document.shop().machine_named(name);
+    if (!to) return {{}, fmt::format("The shop file has no machine with the name {}.", readable(name))};
+    const shop::Machine& from = document.settings().machine;
+    if (from.name == to->name) return {{}, fmt::format("The program is for {} already.", to->name)};
+    const Transfer made = transfer(document, from, *to);
+    if (!made.refused.empty()) return {{}, made.refused};
+    Rewrite rewrite;
+    rewrite.files.push_back({{}, {edit_to(document, made.text)}});
+    constexpr std::size_t most_told = 20;
+    for (std::size_t i = 0; i < made.remarks.size() && i < most_told; ++i)
+        rewrite.told += (i > 0 ? "\n" : "") + remark_text(made.remarks[i]);
+    if (made.remarks.size() > most_told)
+        rewrite.told +=
+            fmt::format("\nand {} more: turnwright transfer lists them.", made.remarks.size() - most_told);
+    return rewrite;
+}
+
+} // namespace turnwright::features
