@@ -24,8 +24,8 @@ constexpr std::string_view sheet = "turnwright.sheet";
 constexpr std::string_view restart = "turnwright.restartTable";
 constexpr std::string_view compare = "turnwright.compare";
 constexpr std::string_view library = "turnwright.library";
-constexpr std::string_view tell = "turnwright.tell";
-constexpr std::string_view commands[] = {picture, sheet, restart, compare, library, tell};
+constexpr std::string_view telling = "turnwright.tell";
+constexpr std::string_view commands[] = {picture, sheet, restart, compare, library, telling};
 
 // A page's name leaves room for what is added to the program's within what a file's name may have.
 constexpr std::size_t longest_name = 100;
@@ -115,7 +115,7 @@ std::string title_of(std::string_view command) {
     if (command == picture) return "Drawing the picture";
     if (command == sheet) return "Writing the setup sheet";
     if (command == library) return "Reading the programs";
-    if (command == tell) return "Telling the program";
+    if (command == telling) return "Telling the program";
     return command == restart ? "Writing the restart table" : "Comparing with the saved file";
 }
 
@@ -125,7 +125,7 @@ Json run(Server& server, std::string_view command, std::string_view saved,
         return show_page(server, write_page(program, "picture", report::picture_page(program)));
     if (command == sheet)
         return show_page(server, write_page(program, "sheet", report::sheet_page(program, host::today())));
-    if (command == tell)
+    if (command == telling)
         return show_page(server, write_page(program, "told", report::telling_page(report::tell(program))));
     if (command == restart) return show_text(server, features::restart_report(program));
     return compare_with_saved(server, saved, program);

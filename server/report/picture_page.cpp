@@ -25,7 +25,7 @@ constexpr std::string_view page_body = R"HTML(<main>
 <p id="measured" role="status"></p>
 </section>
 <aside>
-<section id="state"><h2>Behind this block</h2><dl>
+<section id="state"><h2>After this block</h2><dl>
 <dt>sequence</dt><dd id="sequence"></dd><dt>tool</dt><dd id="tool"></dd><dt>spindle</dt><dd id="spindle"></dd>
 <dt>feed</dt><dd id="feed"></dd><dt>position</dt><dd id="position"></dd><dt>cut</dt><dd id="load"></dd>
 <dt>stock</dt><dd id="left"></dd><dt>modes</dt><dd id="other"></dd><dt>time so far</dt><dd id="time"></dd></dl>
@@ -38,8 +38,8 @@ constexpr std::string_view page_body = R"HTML(<main>
 </aside>
 </main>
 <div id="controls" role="toolbar" aria-label="Steps">
-<button type="button" id="back" title="Left arrow">Block back</button><button type="button" id="on" title="Right arrow">Block on</button>
-<button type="button" id="pass-back" title="Up arrow">Move back</button><button type="button" id="pass-on" title="Down arrow">Move on</button>
+<button type="button" id="back" title="Left arrow">Previous block</button><button type="button" id="on" title="Right arrow">Next block</button>
+<button type="button" id="pass-back" title="Up arrow">Previous move</button><button type="button" id="pass-on" title="Down arrow">Next move</button>
 <button type="button" id="run" title="Space">Play</button>
 <label>by <select id="pace"><option value="1">time</option><option value="4">time, 4 times as fast</option>
 <option value="16" selected>time, 16 times</option><option value="64">time, 64 times</option><option value="block">block</option></select></label>
