@@ -38,6 +38,7 @@ Return return_of(const ToolOfSpan& tool) {
 
 /// The first way from home to the part, in one axis and then the other.
 Return approach_of(const ToolOfSpan& tool) {
+    if (!tool.span->sequence) return {}; // The head goes to the change position
     const Act* first = nullptr;
     for (const Act& act : tool.work->acts) {
         if (act.calls_tool && !act.moves()) first = nullptr;
@@ -317,6 +318,34 @@ X52.
 G01 X48. F.1
 G28 X60.
 G28 Z-8.
+M30
+)"},
+            {System::A, R"(
+(LIVE CENTRE)
+G21 G99
+G00 X300.
+Z40.
+N1 T0101
+G97 S600 M03
+G00 Z3.
+X54.
+G01 Z-20. F.3
+G00 X300.
+Z40.
+N2 T0303
+G97 S600 M03
+G00 Z6.
+X54.
+G01 Z-20. F.3
+G00 X300.
+Z40.
+N3 T0505
+G97 S600 M03
+G00 Z-14.
+X54.
+G01 X40. F.1
+G00 X300.
+Z40.
 M30
 )"},
             right_turning_a,
