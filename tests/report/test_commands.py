@@ -517,7 +517,7 @@ class Sheet(Commands):
         status, markdown, _ = run("sheet", SHAFT)
         self.assertEqual(status, 0)
         self.assertTrue(markdown.startswith("# Setup sheet O"))
-        for part in ("## Tools by station", "## Sequences and restart", "## Cautions", "## Signatures"):
+        for part in ("## Tools by station", "## Sequences and restart", "## Cautions", "## To fill in"):
             self.assertIn(part, markdown)
         out = self.here / "sheet.html"
         self.assertEqual(run("sheet", SHAFT, "-o", out)[:2], (0, ""))
