@@ -54,7 +54,7 @@ void add_calculate(CLI::App& app, int& status) {
         ->allow_extra_args();
     calculate->positionals_at_end(false);
     calculate->add_option("--in", options->program, "Program that the blocks are for");
-    calculate->add_option("--line", options->line, "Its line that they stand behind, from 1");
+    calculate->add_option("--line", options->line, "Its line that they stand after, from 1");
     calculate->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     calculate->add_option("--system", options->system, "G-code system where no program is given (A)")
         ->check([](const std::string& given) {

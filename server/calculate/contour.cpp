@@ -14,7 +14,7 @@ using codes::Meaning;
 constexpr std::size_t most_points = 100;
 constexpr Place places[] = {
     {"D", Measure::diameter, "of a point, which it begins", true, most_points},
-    {"Z", Measure::position, "of the same point right behind D, else of a further one at the same diameter",
+    {"Z", Measure::position, "of the same point right after D, else of a further one at the same diameter",
      true, most_points},
     {"R", Measure::length, "rounding at the point", false, most_points},
     {"C", Measure::length, "chamfer at the point", false, most_points},

@@ -57,7 +57,7 @@ extern const Calculator calculator{
     "chamfer at a corner",
     places,
     "It takes the same length of both moves: at a square corner it lies at 45 degrees. Its note stands in or "
-    "behind the block that ends at the sharp corner.",
+    "after the block that ends at the sharp corner.",
     "2",
     answer,
     true};
@@ -81,7 +81,7 @@ extern const Calculator calculator{
     places,
     "The arc's centre lies a radius beside both moves. Between lines it begins radius x tan(turn / 2) in "
     "front "
-    "of the corner (exact). Its note stands in or behind the block that ends at the sharp corner.",
+    "of the corner (exact). Its note stands in or after the block that ends at the sharp corner.",
     "3",
     answer,
     true};

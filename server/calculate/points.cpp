@@ -33,7 +33,7 @@ PointsGiven points_of(const Question& question) {
             may_add_z = is_d;
         } else if (word == "R" || word == "C") {
             if (out.points.empty())
-                return {{}, fmt::format("{} stands behind the D and Z of its point.", word)};
+                return {{}, fmt::format("{} stands after the D and Z of its point.", word)};
             may_add_z = false;
             (word == "R" ? out.points.back().radius_mm : out.points.back().chamfer_mm) = given.value;
         }

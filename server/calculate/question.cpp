@@ -88,7 +88,7 @@ private:
                 return behind ? 1 : 0;
             }
             if (!behind) continue;
-            trouble_ = fmt::format("Behind {} of {} stands no number.", head, calculator_.name);
+            trouble_ = fmt::format("After {} of {} stands no number.", head, calculator_.name);
             return 0;
         }
         if (bare && bare->measure == Measure::name && (question_.given.empty() || is_name_open())) {

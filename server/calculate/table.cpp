@@ -70,7 +70,7 @@ std::string page() {
         "machine. Places stand in any order but for the D and Z of points, with or without a blank in front "
         "of the number. Completion "
         "offers "
-        "the questions by their first letters, in a note too, and behind the name the places that are left. "
+        "the questions by their first letters, in a note too, and after the name the places that are left. "
         "Where there is no answer, the reason is told with its numbers, and nothing is written.\n\n"
         "In a terminal, with or without a program:\n\n"
         "    turnwright calculate taper D30 D40 LENGTH 25\n"
@@ -79,13 +79,13 @@ std::string page() {
         "Feeds, speeds, passes, allowances and pecks are values to start with. What is written is not tried: "
         "see "
         "its picture and its warnings, and prove it out as any other block. CHAMFER and ROUND stand in or "
-        "behind "
+        "after "
         "the block that ends at the sharp corner; that block is made shorter, and the note goes.\n";
     for (const Calculator* row : all()) {
         text += fmt::format("\n## {}: {}\n\n    {}\n\n{}\n\n| place | what | unit |\n|---|---|---|\n",
                             row->name, row->title, form_of(*row), row->formula);
         for (const Place& place : row->places)
-            text += fmt::format("| {} | {}{} | {} |\n", place.word.empty() ? "behind the name" : place.word,
+            text += fmt::format("| {} | {}{} | {} |\n", place.word.empty() ? "after the name" : place.word,
                                 place.meaning, place.required ? ", must be there" : "",
                                 units[static_cast<std::size_t>(place.measure)]);
     }

@@ -10,7 +10,7 @@ namespace turnwright::calculate::tangent {
 namespace {
 
 constexpr Place places[] = {
-    {"D", Measure::diameter, "of a circle's centre, or of a point where no R stands behind it", false, 2},
+    {"D", Measure::diameter, "of a circle's centre, or of a point where no R stands after it", false, 2},
     {"Z", Measure::position, "of the same centre or point", true, 2},
     {"R", Measure::length, "radius of the circle", true, 2},
     {"CROSS", Measure::sign, "the line crosses over between the two circles"},

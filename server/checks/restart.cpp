@@ -549,7 +549,7 @@ std::string what_to_write(const Span& span, const std::vector<Inherited>& parts)
     }
     std::string text;
     const std::string where = sequence.calls_tool && sequence.tool >= 0
-                                  ? fmt::format("behind the call of T{:02}", sequence.tool)
+                                  ? fmt::format("after the call of T{:02}", sequence.tool)
                                   : "in " + name_of(sequence);
     if (!codes.empty()) text += "Write " + codes + " " + where + ".";
     if (!untold.empty())

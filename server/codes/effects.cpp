@@ -17,7 +17,7 @@ constexpr Effect rows[] = {
     effect("quill out", M::quill_out, "Quill comes out",
            "Watch that the part is held in the chuck, and that no tool stands in its way."),
     effect("quill in", M::quill_in, "Quill goes back",
-           "Watch that the spindle stands: behind it a long part is held at one end alone."),
+           "Watch that the spindle stands: after it a long part is held at one end alone."),
     effect("bar feed", M::bar_feed, "Bar is fed",
            "Watch that the chuck or collet is open, and that the stop stands where the bar should end."),
     effect("catcher out", M::catcher_out, "Part catcher comes out",

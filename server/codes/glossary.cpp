@@ -95,7 +95,7 @@ constexpr Term terms[] = {
      ""},
     {"modal", "",
      "A modal code stays in force until another of its group takes its place. G01 written once holds for all "
-     "moves behind it. What is not modal acts in its own block alone.",
+     "moves after it. What is not modal acts in its own block alone.",
      ""},
     {"nose radius", "tip radius",
      "The rounding at the tip of an insert, for instance 0.8 mm. The control counts from a tip that is "
@@ -137,7 +137,7 @@ constexpr Term terms[] = {
      "from before: units, datum, compensation off, cycle off, kind of feed.",
      ""},
     {"sequence", "",
-     "All blocks of one tool, from its call to the stop behind it. One starts again at a sequence.", ""},
+     "All blocks of one tool, from its call to the stop after it. One starts again at a sequence.", ""},
     {"speed limit", "",
      "The most turns in a minute that the spindle may make under constant surface speed: G50 S in system A, "
      "G92 "
@@ -151,7 +151,7 @@ constexpr Term terms[] = {
      "The piece of metal before it is cut: diameter, length, and how far it stands out of the jaws.", ""},
     {"subprogram", "",
      "A program that another one calls with M98, once or many times. M99 at its end goes back to the block "
-     "behind the call.",
+     "after the call.",
      ""},
     {"tailstock", "quill",
      "Holds the free end of a long part with a point in its centre. With it in place a tool may not go "

@@ -27,7 +27,7 @@ constexpr Code rows[] = {
      in_all,
      M::program_stop,
      "Program stop",
-     "The program stops here, behind the block's move, with spindle and coolant, until the start key is "
+     "The program stops here, after the block's move, with spindle and coolant, until the start key is "
      "pressed. Watch that most "
      "controls "
      "stop the spindle but do not start it again by themselves, so the next block needs its own M03 or M04.",
@@ -68,7 +68,7 @@ constexpr Code rows[] = {
      in_all,
      M::spindle_stop,
      "Spindle stop",
-     "The main spindle stops; in a block with a move it stops behind the move, though some controls do it at "
+     "The main spindle stops; in a block with a move it stops after the move, though some controls do it at "
      "once. Watch that the tool is out of the cut first, and that the next tool starts the spindle again.",
      {},
      iso_6983,
@@ -101,7 +101,7 @@ constexpr Code rows[] = {
      in_all,
      M::coolant_off,
      "Coolant off",
-     "Stops all coolant; in a block with a move behind the move, on some controls at once. Watch that the "
+     "Stops all coolant; in a block with a move after the move, on some controls at once. Watch that the "
      "tool is out of the cut first.",
      {},
      iso_6983,

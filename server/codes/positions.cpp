@@ -134,7 +134,7 @@ constexpr WordUse polygon_words[] = {
 constexpr std::string_view preset_title = "Datum set back";
 constexpr std::string_view preset_text = "Shifts made by hand or by a work shift are taken back, and the "
                                          "datum counts from the machine's own point "
-                                         "again. Watch that positions behind it are other numbers.";
+                                         "again. Watch that positions after it are other numbers.";
 
 constexpr Code rows[] = {
     {'G', 100, in_all, M::data_setting, "Set offsets from the program",
@@ -202,7 +202,7 @@ constexpr Code rows[] = {
      in_all,
      M::polygon_off,
      "Polygon turning off",
-     "The tool spindle no longer follows the main spindle. Watch that it stands behind the last flat.",
+     "The tool spindle no longer follows the main spindle. Watch that it stands after the last flat.",
      {},
      practice},
     {'G', 512, in_all, M::polygon_on, "Polygon turning",

@@ -63,7 +63,7 @@ void add_corner(const Document& document, BlockPlace corner, Here& here) {
     if (!here.move_before)
         here.why_no_corner = why("in front of");
     else if (!here.move_behind)
-        here.why_no_corner = why("behind");
+        here.why_no_corner = why("after");
 }
 
 Here here_at(const Typing& typing, std::optional<BlockPlace> corner) {
@@ -200,7 +200,7 @@ public:
             }
         }
         if (has_i != has_k)
-            why_not = "The arc behind the corner is written with I or K alone: write both, or R.";
+            why_not = "The arc after the corner is written with I or K alone: write both, or R.";
     }
 
 private:

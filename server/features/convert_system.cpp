@@ -28,7 +28,7 @@ public:
     Rewrite convert() {
         edits_.each([&](const BlockView& view) { block(view); });
         if (back_)
-            edits_.refuse("the last block moves by a distance, and nothing behind it can state G90 again.");
+            edits_.refuse("the last block moves by a distance, and nothing after it can state G90 again.");
         return edits_.finish(shop_with(document_, to_, std::nullopt));
     }
 

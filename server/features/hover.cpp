@@ -58,7 +58,7 @@ std::string standing(const Asked& asked) {
     const machine::Reading& reading = asked.block.reading;
     const syntax::Block& block = asked.document.block(asked.block.place);
     if (!reading.is_read)
-        text += "The control never reads this block: it stands behind the end of the program.\n\n";
+        text += "The control never reads this block: it stands after the end of the program.\n\n";
     else if (!asked.block.before.reachable)
         text += "No way through the program is known that comes to this block.\n\n";
     if (reading.in_contour)

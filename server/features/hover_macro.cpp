@@ -115,7 +115,7 @@ constexpr std::pair<std::string_view, std::string_view> other_words[] = {
     {"IF",
      "IF [condition] GOTO n goes to block n when the condition holds; IF [condition] THEN does what follows "
      "it"},
-    {"THEN", "What stands behind it is done when the condition of its IF holds"},
+    {"THEN", "What stands after it is done when the condition of its IF holds"},
     {"GOTO", "Goes on at the block with this N number, searched from here to the end and then from the top"},
     {"WHILE", "WHILE [condition] DO m repeats the blocks up to END m as long as the condition holds"},
     {"DO", "Begin of a loop that ends at the END with the same number"},

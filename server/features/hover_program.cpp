@@ -222,7 +222,7 @@ std::string mark_text(const Asked& asked) {
                "Close "
                "it with `)`.\n\n";
     case ItemKind::tape_mark:
-        return "**%** Start or end of the program as sent to the control. What stands behind the second one "
+        return "**%** Start or end of the program as sent to the control. What stands after the second one "
                "is "
                "not read.\n\n";
     case ItemKind::block_delete:
@@ -233,10 +233,10 @@ std::string mark_text(const Asked& asked) {
     case ItemKind::end_of_block:
         return "**;** End of the block. The rest of the line is no part of it.\n\n";
     case ItemKind::after_end:
-        return "Text behind the end of the block: the control does not read it.\n\n";
+        return "Text after the end of the block: the control does not read it.\n\n";
     case ItemKind::bare_letter:
         return fmt::format(
-            "**{}** A letter with no number behind it. The control stops with an alarm or takes "
+            "**{}** A letter with no number after it. The control stops with an alarm or takes "
             "it for 0.\n\n",
             word);
     case ItemKind::unknown:

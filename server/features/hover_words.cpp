@@ -137,7 +137,7 @@ std::string code_text(const Asked& asked) {
         return title_line(asked.text(), "Not known here.") +
                fmt::format(
                    "No code of G-code system {} with this number is in the table: your machine's book says "
-                   "what it does, and the shop file can name it. Where the axes stand behind it is not "
+                   "what it does, and the shop file can name it. Where the axes stand after it is not "
                    "known.\n\n",
                    codes::system_letter(asked.settings().system));
     }
@@ -165,7 +165,7 @@ std::string_view meaning_of_word(const Asked& asked) {
         case 'A':
             return "Angle of this move to the Z axis";
         default:
-            return "Word behind a comma";
+            return "Word after a comma";
         }
     }
     for (const machine::Word& word : reading.words)

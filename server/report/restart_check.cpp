@@ -174,7 +174,7 @@ std::string why_head_fails(const Document& document, const HeadTried& tried, con
         !other.empty())
         return "A head cannot give this for sure: " + other + ".";
     if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
-        return "The block stands in a loop or behind a jump.";
+        return "The block stands in a loop or after a jump.";
     const machine::ProgramPart* program = features::program_at(document, tried.place);
     const std::size_t last = program ? document.line_of(program->last) : document.buffer().line_count();
     const std::vector<Action> as_it_was = actions_from(document, line, last);
@@ -182,7 +182,7 @@ std::string why_head_fails(const Document& document, const HeadTried& tried, con
         actions_from(then, block_line, last + border_lines + tried.head.size());
     const bool same = std::equal(as_it_was.begin(), as_it_was.end(), behind_head.begin(), behind_head.end(),
                                  [](const Action& a, const Action& b) { return same_action(a, b, {}); });
-    if (!same) return "Behind the head the machine would move otherwise than in the program.";
+    if (!same) return "After the head the machine would move otherwise than in the program.";
     return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted);
 }
 

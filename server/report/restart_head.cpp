@@ -159,8 +159,7 @@ std::string why_no_head(const features::Document& document, const State& state) 
     };
     if (!surely_off(Group::nose_compensation, Meaning::compensation_off))
         return "Compensation is on there, and where it came on is not known.";
-    if (!surely_off(Group::modal_call, Meaning::modal_call_off))
-        return "A macro runs behind each move there.";
+    if (!surely_off(Group::modal_call, Meaning::modal_call_off)) return "A macro runs after each move there.";
     if (!surely_off(Group::polar, Meaning::polar_off)) return "X and C are joined there.";
     if (!surely_off(Group::drill_cycle, Meaning::drill_cycle_off))
         return "A drilling cycle is on there: each place runs it.";

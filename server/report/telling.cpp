@@ -224,7 +224,7 @@ private:
         for (const syntax::Item& item : view_.run.items_of(view_.text)) {
             if (item.kind != syntax::ItemKind::assignment && item.kind != syntax::ItemKind::if_then) continue;
             if (item.kind == syntax::ItemKind::if_then) {
-                add("Stores a value, only when what stands behind IF holds.");
+                add("Stores a value, only when what stands after IF holds.");
                 continue;
             }
             const syntax::Expression& root = view_.run.expressions[item.expression];
@@ -277,10 +277,9 @@ private:
                            ? fmt::format("Goes on at block N{}.", name)
                            : "Goes on at a block whose number is not known here.");
         case FlowKind::maybe_jump:
-            return add(
-                fmt::format("Goes on at block N{} when what stands behind IF holds, else with the next "
-                            "block. Whether it holds is not known here.",
-                            name));
+            return add(fmt::format("Goes on at block N{} when what stands after IF holds, else with the next "
+                                   "block. Whether it holds is not known here.",
+                                   name));
         case FlowKind::loop_start:
             return add(loop_words());
         case FlowKind::loop_end:
@@ -296,8 +295,8 @@ private:
             break;
         case FlowKind::program_return:
             return add(block_.called.empty()
-                           ? "Back to the block behind the call; a main program starts again from its top."
-                           : "Back to the block behind the call.");
+                           ? "Back to the block after the call; a main program starts again from its top."
+                           : "Back to the block after the call.");
         default:
             break;
         }

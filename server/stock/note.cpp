@@ -88,7 +88,7 @@ private:
         if (word == "MATERIAL") {
             while (at_ < words_.size() && !starts_next(words_[at_]))
                 note_.material += (note_.material.empty() ? "" : " ") + words_[at_++];
-            if (note_.material.empty()) fail("MATERIAL has no name behind it");
+            if (note_.material.empty()) fail("MATERIAL has no name after it");
             return;
         }
         for (char letter : {'D', 'L'}) {
@@ -106,14 +106,14 @@ private:
                 ++at_;
                 return value;
             }
-        fail(fmt::format("{} has no number behind it", name));
+        fail(fmt::format("{} has no number after it", name));
         return std::nullopt;
     }
 
     /// Z and, where it is there, D behind JAW or TAIL.
     void zone(std::string_view name, std::optional<double>& z, std::optional<double>& diameter) {
         auto value = at_ < words_.size() ? letter_number(words_[at_], 'Z') : std::nullopt;
-        if (!value) return fail(fmt::format("{} needs its place behind it, such as {} Z-80.", name, name));
+        if (!value) return fail(fmt::format("{} needs its place after it, such as {} Z-80.", name, name));
         ++at_;
         put(z, name, value);
         if (at_ >= words_.size()) return;

@@ -225,7 +225,7 @@ M30
     auto told = messages(checked, "restart_inherits");
     REQUIRE(told.size() == 1);
     CHECK(holds(told[0], "S would be read as rpm"));
-    CHECK(holds(told[0], "Write G50 S2500 G96 behind the call of T02."));
+    CHECK(holds(told[0], "Write G50 S2500 G96 after the call of T02."));
 }
 
 TEST_CASE("what a program that is not at hand may have changed is no warning") {

@@ -43,7 +43,7 @@ TEST_CASE("what is wrong with a stock note is said") {
              Row{"STOCK D60 L0", "L must be above 0"},
              Row{"STOCK D60 L120 BORE 60", "BORE is not smaller"},
              Row{"STOCK D60 L120 JAW Z20", "do not stand on the stock"},
-             Row{"STOCK D60 L120 MATERIAL", "no name behind it"},
+             Row{"STOCK D60 L120 MATERIAL", "no name after it"},
          }) {
         auto note = read_stock_note(text);
         INFO(text);

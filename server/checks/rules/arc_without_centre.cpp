@@ -17,10 +17,9 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::error,
     .title = "Arc without radius or centre",
-    .documentation =
-        "An arc needs R, or I and K to its centre. Without them the control alarms, or makes a "
-        "straight line. A block behind an arc that only names X and Z is still an arc: write G01 "
-        "where the straight part begins.",
+    .documentation = "An arc needs R, or I and K to its centre. Without them the control alarms, or makes a "
+                     "straight line. A block after an arc that only names X and Z is still an arc: write G01 "
+                     "where the straight part begins.",
     .block = report_troubles<motion::Trouble::arc_without_centre, text>,
     .examples =
         {

@@ -18,7 +18,7 @@ extern const Check check{
     .severity = Severity::error,
     .title = "Expression that cannot be read",
     .documentation =
-        "A bracket is missing, an operator has nothing behind it, or a function is none the control "
+        "A bracket is missing, an operator has nothing after it, or a function is none the control "
         "has. The control alarms at this block before any of it is done. Expressions stand in square "
         "brackets; parentheses are notes.",
     .block = report_problems<machine::ProblemKind::bad_expression, text>,

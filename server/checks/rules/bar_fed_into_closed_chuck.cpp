@@ -48,7 +48,7 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Bar fed with the chuck closed",
     .documentation =
-        "The bar feed comes behind the code that closes the chuck or collet, with none that opens it "
+        "The bar feed comes after the code that closes the chuck or collet, with none that opens it "
         "between: "
         "the bar cannot come, the next part is too short, and the feeder may buckle it. A bar loop that M99 "
         "sends back to its top is followed over its end. What the codes mean is read from `m_codes` in the "

@@ -84,7 +84,7 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Block that may be left out sets the place of a cut",
     .documentation =
-        "A block behind / moves an axis, and the cut that follows without / does not name this axis: with "
+        "A block with / moves an axis, and the cut that follows without / does not name this axis: with "
         "block "
         "delete on it runs along another line, in front of the face or deep in the part. Mostly one / too "
         "many "

@@ -8,7 +8,7 @@ namespace {
 std::string text(double number, const machine::Settings&) {
     return fmt::format("O{:04.0f} was not followed to its end: with its loops and calls it runs more blocks "
                        "than are gone through here. What it leaves in force and where the tool stands "
-                       "behind this call is taken as not known, and calls below may be left out as well.",
+                       "after this call is taken as not known, and calls below may be left out as well.",
                        number);
 }
 
@@ -23,7 +23,7 @@ extern const Check check{
         "A called program is followed block by block, as often as it is called. So that no program can hold "
         "up the editor, the blocks that it runs are counted: one call may run a hundred thousand of them, "
         "all "
-        "calls of a file together a million. Behind a call that asks for more nothing is known, and what "
+        "calls of a file together a million. After a call that asks for more nothing is known, and what "
         "depends on it is not checked.",
     .block = report_problems<machine::ProblemKind::call_cut_short, text>,
     .examples =

@@ -58,7 +58,7 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
                 report_at_code(report, context, back->at)
                     .message(
                         fmt::format("{} comes before the cuts, and {} never does: the part is turned with no "
-                                    "centre behind it. Write M{:02} here.",
+                                    "centre after it. Write M{:02} here.",
                                     with_words(*back->at.code), with_words(*out), out->number));
             }
         }

@@ -18,7 +18,7 @@ void file(const FileContext& context, Report& report) {
         if (before.reachable && !before.ended) continue;
         if (is_named_by_jump(context.reader(), *first)) continue;
         report.at(*first)
-            .message("This stands behind the end of the program: the control never runs it. Take it away, or "
+            .message("This stands after the end of the program: the control never runs it. Take it away, or "
                      "give it an "
                      "O number if it is a subprogram.")
             .tag(Tag::unnecessary);
@@ -31,9 +31,9 @@ extern const Check check{
     .id = "code_behind_end",
     .family = Family::flow,
     .severity = Severity::hint,
-    .title = "Blocks behind the program end",
+    .title = "Blocks after the program end",
     .documentation =
-        "Blocks stand behind the end of the program and before the next one. The control never runs "
+        "Blocks stand after the end of the program and before the next one. The control never runs "
         "them from there. Left-over blocks mislead whoever reads the program; a subprogram needs its "
         "O number.",
     .file = file,

@@ -37,7 +37,7 @@ extern const Check check{
         "The G code is not in the table of the G-code system this program is read in. The machine's book "
         "says "
         "whether its builder has given the number a meaning; the shop file can name it under "
-        "`g_codes`. Where the axes stand behind it is not known. Where another system has the code, the "
+        "`g_codes`. Where the axes stand after it is not known. Where another system has the code, the "
         "message says what it is there: the program "
         "may have been written for another machine, or the system may be set wrong in the shop file.",
     .block = block,

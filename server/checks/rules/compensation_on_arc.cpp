@@ -20,7 +20,7 @@ extern const Check check{
     .title = "Compensation switched on or off in an arc",
     .documentation =
         "Compensation is switched on and off in a straight move. In an arc the control alarms. Write "
-        "a line in front of the arc, or behind it, that is longer than the nose radius.",
+        "a line in front of the arc, or after it, that is longer than the nose radius.",
     .sequence = sequence,
     .examples =
         {

@@ -47,7 +47,7 @@ void sequence(const SequenceContext& context, Report& report) {
         auto entry = report.at_letter(step.place, 'T');
         entry
             .message(
-                fmt::format("{} ({}) is still active when this tool comes: {}. Write {} behind the cycle.",
+                fmt::format("{} ({}) is still active when this tool comes: {}. Write {} after the cycle.",
                             code(context.settings(), *cycle), codes::title(*cycle), what, end))
             .origin(part(codes::group_of(*cycle)));
         if (drilling)
@@ -69,7 +69,7 @@ extern const Check check{
     .title = "Cycle still active at a tool call",
     .documentation = "A modal cycle (drilling, or a single turning, facing or threading cycle) has not been "
                      "cancelled when the "
-                     "next tool comes in. Every X or Z word behind it runs the cycle again: the new tool "
+                     "next tool comes in. Every X or Z word after it runs the cycle again: the new tool "
                      "makes the old tool's "
                      "moves on its way to the part. End a drilling cycle with G80 before the retract; a "
                      "motion code such as "

@@ -76,7 +76,7 @@ extern const Check check{
                      "the control has kept "
                      "from the last job. One cut at full depth breaks the tool. The one-line form, with D, I "
                      "or K, needs no "
-                     "first line; one first line serves all calls behind it.",
+                     "first line; one first line serves all calls after it.",
     .file = file,
     .examples =
         {

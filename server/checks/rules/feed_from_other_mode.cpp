@@ -30,7 +30,7 @@ extern const Check check{
     .documentation =
         "The feed mode has changed since F was given, so the number is read in another unit: 0.2 mm a "
         "revolution becomes 0.2 mm a minute and the tool rubs, 200 mm a minute becomes 200 mm a "
-        "revolution and the tool breaks. Write F again behind the change.",
+        "revolution and the tool breaks. Write F again after the change.",
     .sequence = sequence,
     .examples =
         {

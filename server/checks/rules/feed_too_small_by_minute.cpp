@@ -62,7 +62,7 @@ void file(const FileContext& context, Report& report) {
                 auto entry =
                     report.at(end.tool->place(*end.act))
                         .message(fmt::format(
-                            "{} is missing here: {} stays on behind F{}, and F{} below is {} {} a minute, "
+                            "{} is missing here: {} stays on after F{}, and F{} below is {} {} a minute, "
                             "where the tool stands and rubs. Write {} before the next tool.",
                             per_rev, code(context.settings(), Meaning::feed_per_minute),
                             written(last_right.act->feed), written(act.feed), spoken(act.feed),

@@ -67,7 +67,7 @@ extern const Check check{
     .documentation =
         "A cutting move or a cycle runs while the spindle is stopped or was never started, mostly because "
         "M03 "
-        "was forgotten behind the M05 of the sequence before. With feed by the revolution the axes wait and "
+        "was forgotten after the M05 of the sequence before. With feed by the revolution the axes wait and "
         "nothing moves; with feed by the minute the tool is pushed into a part that stands still. Moves by "
         "the "
         "minute in a sequence that gives no speed are taken for bar pulling or a stop and are not reported, "

@@ -32,7 +32,7 @@ void file(const FileContext& context, Report& report) {
             report.at(tool.place(act))
                 .message(fmt::format(
                     "This incremental block stands twice{}: the tool goes the same way again, and all "
-                    "behind it is off by as much. Take one away, if it is not meant.",
+                    "after it is off by as much. Take one away, if it is not meant.",
                     same_number ? fmt::format(", both with N{}", act.number) : ""))
                 .related(tool.place(before), "the same block");
         }
@@ -47,7 +47,8 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Incremental block that stands twice",
     .documentation =
-        "Two blocks behind each other cut the same incremental way in X and Z, or have the same N number: a "
+        "Two blocks one after the other cut the same incremental way in X and Z, or have the same N number: "
+        "a "
         "line was "
         "copied twice. The chamfer is cut twice as large and all that follows starts in the wrong place.",
     .file = file,

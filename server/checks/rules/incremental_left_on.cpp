@@ -87,7 +87,7 @@ extern const Check check{
     .id = "incremental_left_on",
     .family = Family::modal_state,
     .severity = Severity::warning,
-    .title = "G91 not taken back behind its block",
+    .title = "G91 not taken back after its block",
     .documentation =
         "In systems B and C the program makes single blocks incremental and goes back to absolute with the "
         "next, "

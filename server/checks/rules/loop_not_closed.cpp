@@ -6,7 +6,7 @@ namespace turnwright::checks::rules::loop_not_closed {
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("DO {:.0f} has no END {:.0f}: the control alarms here. Write END {:.0f} behind the "
+    return fmt::format("DO {:.0f} has no END {:.0f}: the control alarms here. Write END {:.0f} after the "
                        "last block of the loop.",
                        number, number, number);
 }
@@ -20,7 +20,7 @@ extern const Check check{
     .title = "Loop without its end",
     .documentation =
         "WHILE [..] DO m or DO m has no END m below it. The control alarms when it comes to the loop. "
-        "Write END with the same number behind the last block of the loop.",
+        "Write END with the same number after the last block of the loop.",
     .block = report_problems<machine::ProblemKind::loop_not_closed, text>,
     .file = report_flow_problems<machine::ProblemKind::loop_not_closed, text>,
     .examples =

@@ -16,9 +16,8 @@ extern const Check check{
     .family = Family::flow,
     .severity = Severity::error,
     .title = "Loop number that is not 1, 2 or 3",
-    .documentation =
-        "The number behind DO marks the pair of DO and END; controls take 1, 2 and 3 only. Loops "
-        "behind each other may use the same number.",
+    .documentation = "The number after DO marks the pair of DO and END; controls take 1, 2 and 3 only. Loops "
+                     "one after the other may use the same number.",
     .block = report_problems<machine::ProblemKind::loop_number_bad, text>,
     .file = report_flow_problems<machine::ProblemKind::loop_number_bad, text>,
     .examples =

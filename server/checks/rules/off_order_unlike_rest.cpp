@@ -44,7 +44,7 @@ extern const Check check{
     .severity = Severity::hint,
     .title = "Coolant and spindle off in another order than elsewhere",
     .documentation =
-        "Behind the cut most sequences of this program switch coolant and spindle off in one order, and this "
+        "After the cut most sequences of this program switch coolant and spindle off in one order, and this "
         "one in the other. The machine does both all the same; but whoever proves the program out block by "
         "block waits for the usual one, and coolant on a standing part runs where nobody expects it. "
         "`coolant_off_first` under `[house]` fixes the order.",

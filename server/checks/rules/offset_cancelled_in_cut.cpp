@@ -28,7 +28,7 @@ void sequence(const SequenceContext& context, Report& report) {
             .message(fmt::format(
                 "T{0:02.0f} cuts with its offset cancelled: the control no longer knows where its "
                 "edge is, and it goes into the part or past it by all of its length and "
-                "position. Cancel the offset behind the retract, or call T{0:02.0f}{1:02.0f}.",
+                "position. Cancel the offset after the retract, or call T{0:02.0f}{1:02.0f}.",
                 step.tool.number, offset));
         return; // One word for the sequence
     }

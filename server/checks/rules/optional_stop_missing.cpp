@@ -28,11 +28,11 @@ void landmarks(const LandmarkContext& context, Report& report) {
         if (!counts(span) || stops(span) || !span.facts->last_code) continue;
         BlockPlace last = span.place(*span.facts->last_code);
         bool from_shop = context.shop.house.optional_stop == shop::Rule::yes;
-        std::string why = from_shop ? std::string("the shop file asks for one behind every sequence")
+        std::string why = from_shop ? std::string("the shop file asks for one after every sequence")
                                     : fmt::format("{} of {} sequences have one", kept, total);
         report.at(last)
             .message(
-                fmt::format("No optional stop behind {}: {}. With the switch on, the machine runs on here "
+                fmt::format("No optional stop after {}: {}. With the switch on, the machine runs on here "
                             "into the next tool. Write M01.",
                             name_of(*span.sequence), why))
             .fix([&](const machine::Reader& reader) {

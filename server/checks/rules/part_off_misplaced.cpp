@@ -163,7 +163,7 @@ extern const Check check{
         "through at a "
         "Z far in front of where the other tools have worked: a digit or the point of Z is wrong, and the "
         "finished "
-        "part is cut in two. Parts of which several are cut off one behind the other are judged by the last.",
+        "part is cut in two. Parts of which several are cut off one after the other are judged by the last.",
     .works = works,
     .examples =
         {

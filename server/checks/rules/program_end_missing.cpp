@@ -19,7 +19,7 @@ void file(const FileContext& context, Report& report) {
         report.at(*last)
             .message(
                 "The program stops here without an end: the control alarms or runs on into what is stored "
-                "behind it, with spindle and coolant on. Write M30 (M99 in a subprogram or a bar loop).")
+                "after it, with spindle and coolant on. Write M30 (M99 in a subprogram or a bar loop).")
             .fix([&](const machine::Reader& reader) {
                 return Fix{"Write M30 below", {insert_block_after(reader, *last, "M30")}, true, true};
             });

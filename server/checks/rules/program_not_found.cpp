@@ -7,7 +7,7 @@ namespace {
 
 std::string text(double number, const machine::Settings&) {
     return fmt::format("O{:04.0f} is not in this file or the folder: unless the control holds it, the "
-                       "machine stops here. What it leaves in force is not known behind this call.",
+                       "machine stops here. What it leaves in force is not known after this call.",
                        number);
 }
 
@@ -21,7 +21,7 @@ extern const Check check{
     .documentation =
         "M98 or G65 calls a program number that is neither in this file nor in a file of the "
         "workspace. If it is stored in the control all is well, but nothing here can follow it: what "
-        "it leaves in force and where it leaves the tool is not known behind the call. If it is not, "
+        "it leaves in force and where it leaves the tool is not known after the call. If it is not, "
         "the control alarms. Numbers from 9000 on are mostly kept in the control, so they are only noted.",
     .block = report_problems<machine::ProblemKind::program_not_found, text>,
     .file = report_flow_problems<machine::ProblemKind::program_not_found, text>,

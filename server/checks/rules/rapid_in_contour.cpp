@@ -96,9 +96,9 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Rapid in the middle of a contour",
     .documentation =
-        "Behind the first block of a contour the tool cuts, and here a block moves at rapid: G00 stands "
+        "After the first block of a contour the tool cuts, and here a block moves at rapid: G00 stands "
         "where "
-        "G01 is meant, or the G01 behind the first block is lost. The roughing cycle hides it; the finish "
+        "G01 is meant, or the G01 after the first block is lost. The roughing cycle hides it; the finish "
         "goes "
         "there at full rate. A contour may begin with rapids in front of the face, and end with one away "
         "from "

@@ -30,7 +30,7 @@ void file(const FileContext& context, Report& report) {
             if (!act.ends_program || act.deleted) continue;
             report.at(tool.place(act))
                 .message(fmt::format(
-                    "O{:04} is called by M98 and ends the whole program here: what stands behind the "
+                    "O{:04} is called by M98 and ends the whole program here: what stands after the "
                     "call is never done, and the tool stays in the work. Write M99.",
                     program.number));
             break;

@@ -27,9 +27,9 @@ extern const Check check{
     .id = "tool_change_in_cut",
     .family = Family::tools,
     .severity = Severity::warning,
-    .title = "Turret indexed right behind a cut",
+    .title = "Turret indexed right after a cut",
     .documentation =
-        "The next tool is called right behind a cutting move: the turret turns where it stands, with "
+        "The next tool is called right after a cutting move: the turret turns where it stands, with "
         "the tools beside it sweeping through part and chuck. Retract first, and go to the change "
         "position.",
     .block = block,

@@ -25,8 +25,8 @@ extern const Check check{
     .family = Family::flow,
     .severity = Severity::hint,
     .title = "Blocks that no way leads to",
-    .documentation = "The blocks behind an unconditional GOTO carry no N number that anything jumps to: the "
-                     "control never runs them. Blocks behind the program end are another matter and are not "
+    .documentation = "The blocks after an unconditional GOTO carry no N number that anything jumps to: the "
+                     "control never runs them. Blocks after the program end are another matter and are not "
                      "reported here.",
     .file = file,
     .examples =
