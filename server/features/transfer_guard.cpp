@@ -159,6 +159,23 @@ void look_at_travel(const Document& here, const shop::Machine& machine,
     axis('Z', all.min_z_mm, all.max_z_mm, machine.travel_z_min_mm, machine.travel_z_max_mm);
 }
 
+/// Limits that the other spindle does not reach; of speeds a check tells.
+void look_at_speed_limits(const Document& here, const shop::Machine& machine,
+                          std::vector<TransferRemark>& remarks) {
+    if (!machine.max_rpm) return;
+    for (std::size_t run = 0; run < here.forest().size(); ++run)
+        here.analysis().visit(run, [&](const BlockView& view) {
+            const Value& limit = view.after.speed_limit;
+            const bool states_it = view.reading.sets & machine::part(machine::Part::speed_limit);
+            if (!states_it || !limit.known() || limit.number <= *machine.max_rpm) return;
+            remarks.push_back(
+                {Sort::look, here.line_of({view.run_index, view.block}),
+                 fmt::format("The limit of {} rpm is above the {} rpm of {}: small diameters "
+                             "are cut slower there.",
+                             plain(limit.number, 0), plain(*machine.max_rpm, 0), machine.name)});
+        });
+}
+
 bool works_at_centre(shop::ToolKind kind) {
     using shop::ToolKind;
     return kind == ToolKind::drill || kind == ToolKind::centre_drill || kind == ToolKind::tap ||
@@ -209,6 +226,7 @@ void look_at_limits(const Document& here, const Document& there, std::vector<Tra
     const shop::Machine& machine = there.settings().machine;
     add_new_warnings(here, there, remarks);
     look_at_travel(here, machine, remarks);
+    look_at_speed_limits(here, machine, remarks);
     look_at_turret(here, machine, remarks);
 }
 

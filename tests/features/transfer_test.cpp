@@ -161,6 +161,15 @@ TEST_CASE("what the other lathe does not reach is listed") {
     CHECK(made.transfer.does_the_same());
 }
 
+TEST_CASE("a speed limit above what the other spindle turns is listed") {
+    const Made made(
+        "O1\nG21 G99 G54\nT0101\nG50 S2500\nG96 S180 M03\nG00 X50. Z2.\nG01 Z-18. F0.2\nG00 X60.\n"
+        "G50 S1800\nG01 X40.\nM30\n",
+        two_lathes, "short bed", "long bed", keep_units());
+    CHECK_THAT(made.told(), Contains("Line 4: The limit of 2500 rpm is above the 2000 rpm of long bed"));
+    CHECK_THAT(made.told(), !Contains("Line 9:"));
+}
+
 TEST_CASE("what a lathe is switched on in is stated where the other has it otherwise") {
     const Made made("O1\nT0101\nG00 X50. Z2.\nG01 Z-20. F0.2\nM30\n", two_lathes, "short bed", "long bed",
                     keep_units());
