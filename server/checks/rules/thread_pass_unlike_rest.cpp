@@ -68,6 +68,34 @@ void look_at_infeeds(const WorksContext& context, const Work& work, Report& repo
                         spoken(std::round(other * 1e4) / 1e4)));
 }
 
+/// Passes that go in, but for one: so deep that the next do not reach it.
+void look_at_order(const WorksContext& context, const Work& work, Report& report) {
+    std::vector<const Leg*> passes;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
+        if (!leg.known) return;
+        if (!passes.empty() && (leg.from.z_mm != passes[0]->from.z_mm || leg.to.z_mm != passes[0]->to.z_mm))
+            return; // Another thread or start
+        passes.push_back(&leg);
+    }
+    if (passes.size() < 4) return;
+    const auto x = [&](std::size_t i) { return passes[i]->from.x_radius_mm; };
+    const double inward = x(passes.size() - 1) < x(0) ? -1 : 1;
+    std::optional<std::size_t> deep;
+    for (std::size_t i = 1; i + 1 < passes.size(); ++i) {
+        if ((x(i + 1) - x(i)) * inward >= 0) continue;
+        // The next but one does not reach it either, or it would be the next that is too shallow.
+        const bool next_stays_behind = i + 2 < passes.size() && (x(i + 2) - x(i)) * inward < 0;
+        if (deep || !next_stays_behind || (x(i + 1) - x(i - 1)) * inward < 0) return;
+        deep = i;
+    }
+    if (!deep) return;
+    context.at(report, work, *passes[*deep], "XU")
+        .message(fmt::format("This pass goes to {}, and the ones after it only to {} and on: it takes all at "
+                             "once, the insert breaks, and the root is too deep. Is a digit changed?",
+                             context.x(x(*deep)), context.x(x(*deep + 1))));
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Usual usual = usual_of(work);
     if (usual.count < 2) return;
@@ -114,6 +142,7 @@ void works(const WorksContext& context, Report& report) {
         for (const Work* work : part.works) {
             look_at(context, *work, report);
             look_at_infeeds(context, *work, report);
+            look_at_order(context, *work, report);
         }
 }
 
@@ -131,10 +160,40 @@ extern const Check check{
         "threading "
         "code is still in force on the way out and back; or it goes in more than 2.5 times as far as any "
         "other "
-        "pass. The thread is crossed or the insert breaks.",
+        "pass, or deeper than those after it. The thread is crossed or the insert breaks.",
     .works = works,
     .examples =
         {
+            {System::A, R"(
+G20 G99
+T0505
+G97 S900 M03
+G00 X.6 Z.25
+G92 X.482 Z-.62 F.05
+X.47
+X.46
+X.425
+;^^^^ warning: thread_pass_unlike_rest
+X.446
+X.442
+X.4387
+X.4387
+G00 X3. Z3.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S900 M03
+G00 X22. Z5.
+G78 X19.4 Z-18. F1.5
+X18.9
+X18.5
+X18.2
+X18.2
+G00 X100. Z100.
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0404
