@@ -24,7 +24,7 @@ constexpr double least_radius_mm = 0.05, most_turn_deg = 25, least_sweep_deg = 8
 constexpr double within_arc_mm = 0.008, highest_chord_mm = 0.02; ///< A chord lies no further off its arc
 constexpr std::size_t least_chords = 3;
 constexpr double outside_mm = 0.02; ///< So far from the surface the metal was taken off with it
-constexpr std::size_t most_corners = 5000, most_rows = 60;
+constexpr std::size_t most_corners = 5000, most_rows = 60, most_followed_moves = 50'000;
 
 Point minus(const Point& a, const Point& b) {
     return {a.x_radius_mm - b.x_radius_mm, a.z_mm - b.z_mm};
@@ -371,7 +371,12 @@ private:
                 --left;
             }
         };
-        stock::follow_passes(document_.analysis(), *drawn_.shop, *drawn_.course, most_picture_segments, see);
+        const stock::PassesEnd end = stock::follow_passes(document_.analysis(), *drawn_.shop, *drawn_.course,
+                                                          most_followed_moves, see);
+        if (end.stop != stock::Stop::none && left > 0)
+            result_.remarks.push_back(fmt::format("The stock is not followed beyond line {}: what is cut "
+                                                  "below is not listed.",
+                                                  document_.line_of(end.at) + 1));
     }
 
     std::size_t step_at(std::size_t segment) const {
