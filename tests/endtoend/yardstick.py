@@ -53,6 +53,7 @@ def seconds_until_end(server):
 def open_program(server, uri, text):
     server.open(uri, text)
     server.published(uri, 1, PATIENCE)
+    rest(server)  # of a long program the first part is told before the rest is looked at
 
 
 @functools.cache
