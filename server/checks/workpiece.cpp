@@ -34,9 +34,8 @@ constexpr std::size_t bins = 2048;
 
 /// Into the metal at feed and back the same way: the bottom of a groove, and no way off a wall.
 bool goes_and_comes_back(const Work& work, const Leg& leg) {
-    const Leg* next = &leg + 1;
-    return is_plunge(leg) && next < work.legs.data() + work.legs.size() && next->known && next->dz() == 0 &&
-           next->dx() * leg.dx() < 0;
+    const Leg* next = next_of(work, leg);
+    return is_plunge(leg) && next && next->known && next->dz() == 0 && next->dx() * leg.dx() < 0;
 }
 
 /// For outside work positive, for inside work negative: a tool goes away from its wall, and a contour toward

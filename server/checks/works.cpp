@@ -262,4 +262,8 @@ Report::Entry WorksContext::at(Report& report, const Work& work, const Leg& leg,
     return report.at(where);
 }
 
+double degrees_between(Point a, Point b) {
+    return std::abs(std::atan2(motion::cross(a, b), motion::dot(a, b))) * 180 / motion::pi;
+}
+
 } // namespace turnwright::checks

@@ -59,6 +59,12 @@ struct Work {
     std::vector<Finish> finishes;
     enum class Where : std::uint8_t { unknown, outside, inside, on_centre } where = Where::unknown;
 };
+/// The move after it; nullptr: it is the last.
+inline const Leg* next_of(const Work& work, const Leg& leg) {
+    return &leg + 1 < work.legs.data() + work.legs.size() ? &leg + 1 : nullptr;
+}
+/// Of two directions, 0 to 180.
+double degrees_between(Point a, Point b);
 
 /// The works of a span, as its blocks give them.
 struct SpanWorks {

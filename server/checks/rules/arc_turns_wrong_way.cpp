@@ -12,10 +12,6 @@ constexpr double tangent_deg = 4, corner_deg = 20;
 /// The broken edge of a face: a quarter of a circle of no more than this.
 constexpr double edge_radius_mm = 6, quarter_rad = 1.6, square_deg = 80;
 
-double degrees_between(Point a, Point b) {
-    return std::abs(std::atan2(motion::cross(a, b), motion::dot(a, b))) * 180 / motion::pi;
-}
-
 /// The same arc programmed with the other code.
 motion::Segment other_way(const Leg& leg) {
     motion::Segment arc = leg.segment();

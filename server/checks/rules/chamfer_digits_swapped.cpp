@@ -1,6 +1,7 @@
 // A chamfer that begins far outside of the bar, and would be at 45 degrees with two digits of X swapped.
 //
 // The limits: common practice, no source.
+#include "checks/noted_words.h"
 #include "checks/works.h"
 
 #include <algorithm>
@@ -18,16 +19,19 @@ std::optional<double> meant_x(const WorksContext& context, const Leg& leg, doubl
     const double written_x = x_as_written(leg.from.x_radius_mm, context.reader.settings());
     const double per_radius = written_x / leg.from.x_radius_mm;
     const std::string text = fmt::format("{}", written_x);
-    const auto fits = [&](const std::string& digits) {
-        const double way = leg.to.x_radius_mm - std::stod(digits) / per_radius;
-        return way > 0 && std::abs(way - std::abs(leg.dz())) * unit_mm < same_mm;
+    const auto x_that_fits = [&](const std::string& digits) -> std::optional<double> {
+        const auto number = plain_number(digits); // A hair may be written with an exponent
+        if (!number) return std::nullopt;
+        const double x = *number / per_radius, way = leg.to.x_radius_mm - x;
+        if (way > 0 && std::abs(way - std::abs(leg.dz())) * unit_mm < same_mm) return x;
+        return std::nullopt;
     };
     for (std::size_t at = 0; at + 1 < text.size(); ++at) {
         const std::size_t next = text[at + 1] == '.' ? at + 2 : at + 1;
         if (text[at] == '.' || next >= text.size()) continue;
         std::string other = text;
         std::swap(other[at], other[next]);
-        if (fits(other)) return std::stod(other) / per_radius;
+        if (const auto x = x_that_fits(other)) return x;
     }
     return std::nullopt;
 }
@@ -136,6 +140,17 @@ G01 Z0. F0.2
 X20. Z-3.
 Z-30.
 X50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X20. Z2.
+G01 Z0. F0.2
+X.00002
+X-1. Z-.1
+G00 Z5.
 M30
 )"},
             right_turning_a,

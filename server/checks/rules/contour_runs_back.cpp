@@ -2,6 +2,7 @@
 // lost.
 //
 // The limits: common practice, no source.
+#include "checks/noted_words.h"
 #include "checks/works.h"
 
 #include <algorithm>
@@ -18,11 +19,6 @@ bool is_line(const Leg& leg) {
     return leg.known && leg.kind == Leg::Kind::feed && !leg.of_cycle && !leg.is_arc;
 }
 
-double sharpness_deg(const Leg& in, const Leg& out) {
-    const Point a = in.to - in.from, b = out.to - out.from;
-    return std::abs(std::atan2(motion::cross(a, b), motion::dot(a, b))) * 180 / motion::pi;
-}
-
 /// One digit more in the number as it is written brings it between the two.
 bool digit_mends(double value, double one, double other) {
     const std::string text = fmt::format("{}", std::abs(value));
@@ -30,7 +26,9 @@ bool digit_mends(double value, double one, double other) {
         for (char digit = '0'; digit <= '9'; ++digit) {
             std::string longer = text;
             longer.insert(at, 1, digit);
-            const double meant = std::copysign(std::stod(longer), value);
+            const auto number = plain_number(longer); // A hair may be written with an exponent
+            if (!number) continue;
+            const double meant = std::copysign(*number, value);
             if (meant > std::min(one, other) && meant < std::max(one, other)) return true;
         }
     return false;
@@ -41,7 +39,9 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
     if (!is_line(in) || !is_line(out) || in.by_letters || in.dx() == 0 || in.dx() * out.dx() < 0) return;
     const double back = std::abs(in.dz()), again = std::abs(out.dz());
     if (in.dz() * out.dz() >= 0 || back * work.unit_mm < least_back_mm) return;
-    if (again - back < least_share_on * back || sharpness_deg(in, out) < hairpin_deg) return;
+    if (again - back < least_share_on * back ||
+        degrees_between(in.to - in.from, out.to - out.from) < hairpin_deg)
+        return;
     // The contour came the way that it goes on, or turned into this taper from a line along X.
     const Leg& before = work.legs[i - 1];
     if (!before.known || before.kind != Leg::Kind::feed || before.dz() * in.dz() > 0) return;
@@ -133,6 +133,18 @@ Z-60.
 X42. Z-20.
 Z-61.
 X50.
+M30
+)"},
+            // Written so fine that it takes an exponent.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1. Z.1
+G01 Z-1.2 F.008
+X1.25 Z.00001
+Z-2.5
+X3.
 M30
 )"},
             right_turning_a,

@@ -27,7 +27,7 @@ bool is_plain_rapid(const Leg& leg) {
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &in = work.legs[i], &out = work.legs[i + 1];
-        const Leg* behind = i + 2 < work.legs.size() ? &work.legs[i + 2] : nullptr;
+        const Leg* behind = next_of(work, out);
         if (!is_plain_rapid(in) || !is_plain_rapid(out) || !goes_in(in) || !comes_back(in, out, behind))
             continue;
         if (in.spindle_stands || out.behind_other || (behind && behind->behind_other && in.dx() == 0))
