@@ -162,7 +162,9 @@ const syntax::Item* find_code(const machine::Reader& reader, BlockPlace place, c
             continue;
         }
         const codes::Code* code = codes::find_with_words(system, item.letter, item.value, letters);
-        if (code && code->meaning == meaning) return &item;
+        if (!code) continue;
+        const bool mirrored = reader.settings().machine.mirrored;
+        if ((mirrored ? codes::mirrored(code->meaning) : code->meaning) == meaning) return &item;
     }
     return nullptr;
 }

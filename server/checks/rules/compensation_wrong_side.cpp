@@ -217,6 +217,21 @@ G41 G01 X10.
 G40 G00 Z5.
 M30
 )"},
+            // Where the view is mirrored, G42 lies on the left.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X20. Z2.
+G42 G01 X24. Z-1. F0.1
+;^^ warning: compensation_wrong_side
+Z-20.
+X40. Z-30.
+X52.
+G40 G00 X60. Z5.
+M30
+)",
+             "[[machine]]\nmirrored = true\n"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
