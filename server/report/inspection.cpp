@@ -1,16 +1,19 @@
 #include "report/inspection.h"
 
 #include "features/speech.h"
+#include "motion/geometry.h"
 #include "report/lot.h"
 
 #include <algorithm>
 #include <cmath>
-#include <fmt/format.h>
-#include <numbers>
+#include <fmt/ranges.h>
 #include <set>
 
 namespace turnwright::report {
 
+using motion::cross;
+using motion::dot;
+using motion::norm;
 using motion::Point;
 
 namespace {
@@ -25,17 +28,6 @@ constexpr double within_arc_mm = 0.008, highest_chord_mm = 0.02; ///< A chord li
 constexpr std::size_t least_chords = 3;
 constexpr double outside_mm = 0.02; ///< So far from the surface the metal was taken off with it
 constexpr std::size_t most_corners = 5000, most_rows = 60, most_followed_moves = 50'000;
-
-Point minus(const Point& a, const Point& b) {
-    return {a.x_radius_mm - b.x_radius_mm, a.z_mm - b.z_mm};
-}
-double size(const Point& a) {
-    return std::hypot(a.x_radius_mm, a.z_mm);
-}
-/// Counter-clockwise with Z to the right and X up: positive to the left.
-double cross(const Point& a, const Point& b) {
-    return a.z_mm * b.x_radius_mm - a.x_radius_mm * b.z_mm;
-}
 
 bool is_inside(std::span<const Outline> area, const Point& point) {
     bool inside = false;
@@ -57,19 +49,16 @@ struct Stretch {
     Point middle, out;           ///< On it; away from the metal there, of length 1
     bool is_cylinder() const { return !centre && std::abs(from.x_radius_mm - to.x_radius_mm) < one_line_mm; }
     bool is_face() const { return !centre && std::abs(from.z_mm - to.z_mm) < one_line_mm; }
-    double radius_mm() const { return centre ? size(minus(from, *centre)) : 0; }
+    double radius_mm() const { return centre ? norm(from - *centre) : 0; }
     /// Away from the metal toward its own middle: the fillet of an inner corner.
-    bool is_hollow() const {
-        return centre && cross(minus(to, from), out) * cross(minus(to, from), minus(*centre, from)) > 0;
-    }
+    bool is_hollow() const { return centre && cross(to - from, out) * cross(to - from, *centre - from) > 0; }
 };
 
 Outline corners_of(const Outline& loop) {
     Outline corners;
     for (const Point& point : loop)
-        if (corners.empty() || size(minus(point, corners.back())) > one_line_mm) corners.push_back(point);
-    while (corners.size() > 1 && size(minus(corners.front(), corners.back())) <= one_line_mm)
-        corners.pop_back();
+        if (corners.empty() || norm(point - corners.back()) > one_line_mm) corners.push_back(point);
+    while (corners.size() > 1 && norm(corners.front() - corners.back()) <= one_line_mm) corners.pop_back();
     if (corners.size() < 3) return {};
     // From a corner of the raw stock on, so that no arc is begun in its middle.
     std::rotate(corners.begin(),
@@ -83,12 +72,9 @@ Outline corners_of(const Outline& loop) {
     for (std::size_t i = 0; i < corners.size(); ++i) {
         const Point& next = corners[(i + 1) % corners.size()];
         if (!kept.empty()) {
-            const Point way = minus(next, kept.back());
-            if (std::abs(cross(way, minus(corners[i], kept.back()))) <= one_line_mm * size(way) &&
-                way.z_mm * (corners[i].z_mm - kept.back().z_mm) +
-                        way.x_radius_mm * (corners[i].x_radius_mm - kept.back().x_radius_mm) >
-                    0)
-                continue;
+            const Point way = next - kept.back();
+            const Point here = corners[i] - kept.back();
+            if (std::abs(cross(way, here)) <= one_line_mm * norm(way) && dot(way, here) > 0) continue;
         }
         kept.push_back(corners[i]);
     }
@@ -96,21 +82,19 @@ Outline corners_of(const Outline& loop) {
 }
 
 std::optional<Point> centre_through(const Point& a, const Point& b, const Point& c) {
-    const Point ab = minus(b, a), ac = minus(c, a);
+    const Point ab = b - a, ac = c - a;
     const double twice = 2 * cross(ab, ac);
     if (std::abs(twice) < 1e-9) return std::nullopt;
-    const double bb = ab.z_mm * ab.z_mm + ab.x_radius_mm * ab.x_radius_mm;
-    const double cc = ac.z_mm * ac.z_mm + ac.x_radius_mm * ac.x_radius_mm;
-    return Point{a.x_radius_mm + (ab.z_mm * cc - ac.z_mm * bb) / twice,
-                 a.z_mm + (ac.x_radius_mm * bb - ab.x_radius_mm * cc) / twice};
+    const double bb = dot(ab, ab), cc = dot(ac, ac);
+    return a +
+           Point{(ab.z_mm * cc - ac.z_mm * bb) / twice, (ac.x_radius_mm * bb - ab.x_radius_mm * cc) / twice};
 }
 
 /// The last corner of the arc that begins at corner `first`; `first` where none does.
 std::size_t arc_end(const Outline& corners, std::size_t first, Point& centre) {
     const auto turn = [&](std::size_t i) {
-        const Point a = minus(corners[i], corners[i - 1]), b = minus(corners[i + 1], corners[i]);
-        return std::atan2(cross(a, b), a.z_mm * b.z_mm + a.x_radius_mm * b.x_radius_mm) * 180 /
-               std::numbers::pi;
+        const Point a = corners[i] - corners[i - 1], b = corners[i + 1] - corners[i];
+        return std::atan2(cross(a, b), dot(a, b)) * 180 / motion::pi;
     };
     std::size_t end = first;
     double turned_deg = 0;
@@ -121,10 +105,10 @@ std::size_t arc_end(const Outline& corners, std::size_t first, Point& centre) {
         if (last < first + least_chords) continue;
         const auto middle = centre_through(corners[first], corners[(first + last) / 2], corners[last]);
         if (!middle) return end;
-        const double radius = size(minus(corners[first], *middle));
+        const double radius = norm(corners[first] - *middle);
         for (std::size_t i = first + 1; i <= last; ++i) {
-            const double chord = size(minus(corners[i], corners[i - 1]));
-            if (std::abs(size(minus(corners[i], *middle)) - radius) > within_arc_mm ||
+            const double chord = norm(corners[i] - corners[i - 1]);
+            if (std::abs(norm(corners[i] - *middle) - radius) > within_arc_mm ||
                 chord * chord > 8 * radius * highest_chord_mm)
                 return end;
         }
@@ -150,12 +134,10 @@ std::vector<Stretch> stretches_of(std::span<const Outline> part, const Outline& 
         if (arc > i) stretch.centre = centre;
         const std::size_t half = (i + end) / 2;
         const Point a = corners[half], b = corners[half + 1];
-        stretch.middle = {(a.x_radius_mm + b.x_radius_mm) / 2, (a.z_mm + b.z_mm) / 2};
-        const double length = size(minus(b, a));
-        stretch.out = {-(b.z_mm - a.z_mm) / length, (b.x_radius_mm - a.x_radius_mm) / length};
-        const Point beside{stretch.middle.x_radius_mm + stretch.out.x_radius_mm * outside_mm / 4,
-                           stretch.middle.z_mm + stretch.out.z_mm * outside_mm / 4};
-        if (is_inside(part, beside)) stretch.out = {-stretch.out.x_radius_mm, -stretch.out.z_mm};
+        stretch.middle = (a + b) * 0.5;
+        const Point way = (b - a) * (1 / norm(b - a));
+        stretch.out = {-way.z_mm, way.x_radius_mm};
+        if (is_inside(part, stretch.middle + stretch.out * (outside_mm / 4))) stretch.out = stretch.out * -1;
         stretches.push_back(stretch);
         i = end;
     }
@@ -184,7 +166,6 @@ public:
                 for (const Point& point : loop) front_z_mm_ = std::max(front_z_mm_, point.z_mm);
             for (const Outline& loop : parts_.after) add_loop(stretches_of(parts_.after, loop));
             find_makers();
-            // What no cut has made is the raw stock.
             std::erase_if(open_, [](const Open& open) { return !open.step; });
             for (Open& open : open_) {
                 sign(open.row, picture_.steps[*open.step]);
@@ -240,8 +221,7 @@ private:
         open.row.front_z_mm = std::max(stretch.from.z_mm, stretch.to.z_mm);
         open.row.back_z_mm = std::min(stretch.from.z_mm, stretch.to.z_mm);
         open.row.at = stretch.middle;
-        open.probe = {stretch.middle.x_radius_mm + stretch.out.x_radius_mm * outside_mm,
-                      stretch.middle.z_mm + stretch.out.z_mm * outside_mm};
+        open.probe = stretch.middle + stretch.out * outside_mm;
         open_.push_back(std::move(open));
     }
 
@@ -249,7 +229,7 @@ private:
     static const Stretch& beside(const std::vector<Stretch>& loop, std::size_t i, std::size_t step) {
         for (std::size_t k = 1; k < loop.size(); ++k) {
             const Stretch& other = loop[(i + step * k) % loop.size()];
-            if (!other.is_hollow() && size(minus(other.to, other.from)) > blunt_mm) return other;
+            if (!other.is_hollow() && norm(other.to - other.from) > blunt_mm) return other;
         }
         return loop[i];
     }
@@ -298,7 +278,7 @@ private:
         } else if (here.is_face()) {
             if (x_leg >= least_length_mm && here.middle.z_mm < front_z_mm_ - one_line_mm)
                 add(Feature::length, here, front_z_mm_ - here.middle.z_mm);
-        } else if (size(minus(here.to, here.from)) > blunt_mm) {
+        } else if (norm(here.to - here.from) > blunt_mm) {
             // The cone that a drill's point leaves is no size of its own.
             if (std::min(here.from.x_radius_mm, here.to.x_radius_mm) < least_leg_mm && here.out.z_mm > 0 &&
                 here.out.x_radius_mm < 0)
@@ -317,7 +297,7 @@ private:
         here.to = corner(here, after, here.to);
         const double x_leg = std::abs(here.from.x_radius_mm - here.to.x_radius_mm);
         const double z_leg = std::abs(here.from.z_mm - here.to.z_mm);
-        const double degrees = std::atan2(x_leg, z_leg) * 180 / std::numbers::pi;
+        const double degrees = std::atan2(x_leg, z_leg) * 180 / motion::pi;
         const Point& front = here.from.z_mm > here.to.z_mm ? here.from : here.to;
         const Point& back = here.from.z_mm > here.to.z_mm ? here.to : here.from;
         if (between && std::max(x_leg, z_leg) <= largest_chamfer_mm)
@@ -333,7 +313,7 @@ private:
 
     /// Where a slope would meet what stands beside it; `end` where that is far off, or no square surface.
     static Point corner(const Stretch& slope, const Stretch& other, const Point& end) {
-        const Point way = minus(slope.to, slope.from);
+        const Point way = slope.to - slope.from;
         Point met = end;
         if (other.is_cylinder()) {
             met.x_radius_mm = other.from.x_radius_mm;
@@ -344,7 +324,7 @@ private:
             met.x_radius_mm =
                 slope.from.x_radius_mm + way.x_radius_mm * (met.z_mm - slope.from.z_mm) / way.z_mm;
         }
-        return size(minus(met, end)) <= blunt_mm ? met : end;
+        return norm(met - end) <= blunt_mm ? met : end;
     }
 
     /// An inner corner is as round as the nose that cut it.
@@ -355,18 +335,18 @@ private:
     }
 
     void find_makers() {
+        // What stands at the edge of the raw stock was never cut.
+        stock::Region last = stock::raw_stock(*drawn_.course->setup);
+        std::erase_if(open_,
+                      [raw = last.outlines()](const Open& open) { return !is_inside(raw, open.probe); });
         std::size_t left = open_.size();
-        const std::vector<Outline> raw = stock::raw_stock(*drawn_.course->setup).outlines();
-        for (Open& open : open_)
-            if (!is_inside(raw, open.probe)) --left;
-        stock::Region last;
         const auto see = [&](const stock::Passed& passed, const stock::Region& now) {
             const auto first = picture_.first_segments.find(passed.block);
             if (left == 0 || first == picture_.first_segments.end() || now == last) return;
             last = now;
             const std::vector<Outline> area = now.outlines();
             for (Open& open : open_) {
-                if (open.step || !is_inside(raw, open.probe) || is_inside(area, open.probe)) continue;
+                if (open.step || is_inside(area, open.probe)) continue;
                 open.step = step_at(first->second + passed.move.value_or(0));
                 --left;
             }
@@ -388,6 +368,7 @@ private:
 
     /// Parted off, the part ends where its tool went.
     void end_at_part_off() {
+        if (!parts_.before_parting) return;
         PartOff cut;
         const PictureStep* by = nullptr;
         for (const PictureStep& step : picture_.steps) {
@@ -396,7 +377,7 @@ private:
             for (std::size_t i = 0; i < step.segment_count; ++i)
                 if (cut.take(step.station, picture_.segments[step.first_segment + i])) by = &step;
         }
-        if (!by || !parts_.before_parting) return;
+        if (!by) return;
         const shop::Tool& tool = *drawn_.shop->tool(cut.station);
         if (!tool.width_mm) return;
         Inspected row;
@@ -439,8 +420,8 @@ private:
             if (!of) return;
             of = nullptr;
             const double root_mm = row.second / 2, middle_z_mm = (row.front_z_mm + row.back_z_mm) / 2;
-            if (const auto surface = surface_x_mm(middle_z_mm, root_mm > first_x))
-                row.other_mm = 2 * *surface;
+            row.inside = root_mm > first_x;
+            if (const auto surface = surface_x_mm(middle_z_mm, row.inside)) row.other_mm = 2 * *surface;
             if (!parts_.after.empty()) row.front_z_mm = std::min(row.front_z_mm, front_z_mm_);
             row.at = {root_mm, (row.front_z_mm + row.back_z_mm) / 2};
             result_.rows.push_back(row);
@@ -454,8 +435,7 @@ private:
                     row = {};
                     row.feature = Feature::thread;
                     row.size_mm = cut.lead_mm;
-                    row.front_z_mm = std::max(cut.from.z_mm, cut.to.z_mm);
-                    row.back_z_mm = std::min(cut.from.z_mm, cut.to.z_mm);
+                    row.front_z_mm = row.back_z_mm = cut.from.z_mm;
                     first_x = cut.from.x_radius_mm;
                 }
                 of = &step;
@@ -482,9 +462,8 @@ private:
         if (!parts_.after_exact)
             result_.remarks.emplace_back(
                 "The edge of a tool is not known: corners and radii may be otherwise.");
-        std::string assumed;
-        for (const std::string& one : drawn_.assumed) assumed += (assumed.empty() ? "" : "; ") + one;
-        if (!assumed.empty()) result_.remarks.push_back("Assumed: " + assumed + ".");
+        if (!drawn_.assumed.empty())
+            result_.remarks.push_back(fmt::format("Assumed: {}.", fmt::join(drawn_.assumed, "; ")));
     }
 
     const features::Document& document_;
@@ -496,9 +475,9 @@ private:
     Inspection result_;
 };
 
-std::string number_text(double mm, LengthUnit unit) {
+std::string number_text(double mm, LengthUnit unit, int places_mm = 3) {
     const bool inch = unit == LengthUnit::inch;
-    return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3);
+    return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? places_mm + 1 : places_mm);
 }
 
 } // namespace
@@ -520,8 +499,7 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     case Feature::groove:
         return fmt::format("{}, width {}", size, number_text(row.second, unit));
     case Feature::radius: // Found among chords: no finer than they are
-        return features::plain(unit == LengthUnit::inch ? row.size_mm / motion::mm_per_inch : row.size_mm,
-                               unit == LengthUnit::inch ? 3 : 2);
+        return number_text(row.size_mm, unit, 2);
     case Feature::chamfer:
         return fmt::format("{} x {}\u00b0", size, features::plain(row.second, 1));
     case Feature::taper:
@@ -540,10 +518,7 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
 }
 
 std::string place_text(const Inspected& row, LengthUnit unit) {
-    const auto place = [unit](double z_mm) {
-        const bool inch = unit == LengthUnit::inch;
-        return "Z" + features::plain(inch ? z_mm / motion::mm_per_inch : z_mm, inch ? 3 : 2);
-    };
+    const auto place = [unit](double z_mm) { return "Z" + number_text(z_mm, unit, 2); };
     const std::string front = place(row.front_z_mm), back = place(row.back_z_mm);
     return front == back ? front : front + " to " + back;
 }

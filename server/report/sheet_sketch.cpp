@@ -54,7 +54,7 @@ public:
     }
 
 private:
-    static std::string at(double length) { return features::plain(length, 2); }
+    static std::string at(double length) { return on_sheet(length); }
     static std::string path(std::string_view css, const std::string& data) {
         return fmt::format("<path class=\"{}\" d=\"{}\"/>", css, data);
     }

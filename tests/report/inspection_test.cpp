@@ -107,6 +107,20 @@ TEST_CASE("inspection: each size of a pin, with the tool and the offset that mak
         }
 }
 
+TEST_CASE("inspection: a thread in a bore stands with the bore, and its root is the larger size") {
+    // A hole of 10 bored through; the thread M12 x 1 is cut outward from it.
+    const auto document =
+        opened("O1\nG21 G18 G40 G99\nT0404\nG97 S900 M03\nG00 X0. Z3.\nG01 Z-40. F0.1\nG00 Z3.\n"
+               "X150. Z100.\nT0303\nG97 S600 M03\nG00 X9. Z5.\nG00 X11.\nG32 Z-20. F1.\nG00 X9.\n"
+               "Z5.\nG00 X12.\nG32 Z-20. F1.\nG00 X9.\nZ5.\nX150. Z100.\nM30\n",
+               shop_file('A', true));
+    const Inspection inspection = inspected(*document);
+    CAPTURE(inspection.why_not, told(inspection));
+    for (const Inspected& row : inspection.rows) CHECK(row.inside);
+    CHECK(told(inspection) == "Thread in the bore 10, lead 1, root 12 at Z1 to Z-20 by T03 3\n"
+                              "Bore 10 at Z1 to Z-37 by T04 4\n"); // The point is 5 / tan 59 = 3.00 long
+}
+
 TEST_CASE("inspection: in inch the same part has the same sizes") {
     for (const char system : {'A', 'B', 'C'}) {
         CAPTURE(system);
