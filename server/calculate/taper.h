@@ -1,4 +1,4 @@
-// A taper on its own, for two calculators.
+// A taper on its own, for its calculator and the tests.
 #pragma once
 
 #include "calculate/calculate.h"
@@ -9,8 +9,8 @@ struct Taper {
     double from_mm, to_mm; ///< Diameters
     double length_mm, angle_deg;
 };
-/// By the places D, D, LENGTH, ANGLE, RATIO of a question; `from_mm`: the first diameter where only one or
-/// none is given. The reason where the numbers do not make one taper.
+/// By the places D, D, LENGTH, ANGLE, RATIO of a question. The reason where the numbers do not make one
+/// taper.
 struct SolvedTaper {
     std::optional<Taper> taper;
     std::string why_not;

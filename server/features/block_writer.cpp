@@ -41,11 +41,6 @@ std::string without_fields(std::string_view snippet) {
     return out;
 }
 
-std::string in_capitals(std::string text) {
-    for (char& c : text) c = text::upper(c);
-    return text;
-}
-
 bool writes_inch(const Typing& typing) {
     const machine::State& state = typing.block.before;
     return state.is(Meaning::inch) ||
@@ -65,12 +60,10 @@ std::string BlockWriter::code(Meaning meaning) const {
     return written;
 }
 std::string BlockWriter::x(double radius_mm) const {
-    return "X" + field(number(checks::x_as_written(inch_ ? radius_mm / motion::mm_per_inch : radius_mm,
-                                                   typing_.settings()),
-                              places()));
+    return "X" + field(value({'X', Written::x, radius_mm}));
 }
 std::string BlockWriter::z(double at_mm) const {
-    return "Z" + field(length(at_mm, places()));
+    return "Z" + field(value({'Z', Written::z, at_mm}));
 }
 std::string BlockWriter::length(double mm, int places) const {
     return number(inch_ ? mm / motion::mm_per_inch : mm, places);

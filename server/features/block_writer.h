@@ -11,7 +11,6 @@ namespace turnwright::features {
 std::string snippet_text(std::string_view text);
 /// Fields out, their default text in: ${1:40.} -> 40.
 std::string without_fields(std::string_view snippet);
-std::string in_capitals(std::string text);
 
 /// As the program states it, else as the machine is switched on; mm when nothing is known.
 bool writes_inch(const Typing& typing);

@@ -89,14 +89,14 @@ std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optio
     return std::make_shared<const shop::Shop>(std::move(copy));
 }
 
-namespace {
-
 double tolerance_of(const Document& a, const Document& b) {
     const auto least = [](const shop::Machine& machine) {
         return std::max(machine.least_increment_mm, machine.least_increment_inch * motion::mm_per_inch);
     };
     return std::max(least(a.settings().machine), least(b.settings().machine)) * 1.001;
 }
+
+namespace {
 
 /// Calls `differs` with every line whose moves differ, until it returns false.
 void each_difference(const Document& before, const Document& after,

@@ -19,4 +19,7 @@ bool same_segments(std::span<const motion::Segment> a, std::span<const motion::S
 /// The text with edits made.
 std::string edited(const Document& document, const std::vector<TextEdit>& edits);
 
+/// How far two places may lie apart that are the same: a least increment of the coarser of the machines, mm.
+double tolerance_of(const Document& a, const Document& b);
+
 } // namespace turnwright::features

@@ -8,17 +8,17 @@
 
 namespace turnwright::features {
 
-namespace {
-
-using stock::Stop;
-
-const stock::ProgramCourse* course_of(const Document& document, BlockPlace place) {
+const stock::ProgramCourse* stock_course_at(const Document& document, BlockPlace place) {
     const auto& programs = document.results().stock().programs(); // in the order of the text
     const auto behind = std::partition_point(programs.begin(), programs.end(),
                                              [&](const auto& held) { return held.program->first <= place; });
     if (behind == programs.begin() || place > std::prev(behind)->program->last) return nullptr;
     return &*std::prev(behind);
 }
+
+namespace {
+
+using stock::Stop;
 
 std::string keys(const std::vector<std::string_view>& names) {
     std::string out;
@@ -45,7 +45,7 @@ std::string why_no_stock(const stock::ProgramCourse* program) {
 
 /// Empty when the stock is followed through this block.
 std::string why_not_followed(const Document& document, BlockPlace place) {
-    const stock::ProgramCourse* program = course_of(document, place);
+    const stock::ProgramCourse* program = stock_course_at(document, place);
     if (!program || !program->setup) return why_no_stock(program);
     for (const stock::SequenceCourse& sequence : program->sequences) {
         const bool stops = sequence.stop != Stop::none && sequence.stop != Stop::above;
@@ -71,7 +71,7 @@ std::string short_number(double value) {
 } // namespace
 
 std::string material_given(const Document& document, BlockPlace place) {
-    const stock::ProgramCourse* program = course_of(document, place);
+    const stock::ProgramCourse* program = stock_course_at(document, place);
     if (program && program->setup) return program->setup->material;
     return document.shop().stock.material;
 }

@@ -19,6 +19,8 @@ struct BlockLoad {
 BlockLoad load_of(const Document& document, machine::BlockPlace place, const machine::BlockView& view,
                   const motion::BlockPath& path);
 
+/// Of the program that holds the place; nullptr: in none that is followed.
+const stock::ProgramCourse* stock_course_at(const Document& document, machine::BlockPlace place);
 /// "C45" as the shop file or the stock note gives it; empty when neither does.
 std::string material_given(const Document& document, machine::BlockPlace place);
 /// Why there is no row for the material; empty when there is one.

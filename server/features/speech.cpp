@@ -218,4 +218,9 @@ std::string aligned(const std::vector<std::pair<std::string, std::string>>& rows
     return text;
 }
 
+std::string in_capitals(std::string text) {
+    for (char& c : text) c = text::upper(c);
+    return text;
+}
+
 } // namespace turnwright::features

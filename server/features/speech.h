@@ -47,4 +47,6 @@ double to_mm(double length, const machine::State& state);
 /// Two columns for a fenced block, aligned.
 std::string aligned(const std::vector<std::pair<std::string, std::string>>& rows);
 
+std::string in_capitals(std::string text);
+
 } // namespace turnwright::features

@@ -126,10 +126,11 @@ private:
 
     void head() {
         std::string stated;
-        go_on(state_power_on(*at_, to_, stated), machine_);
-        if (!stated.empty())
-            result_.changes.push_back(
-                fmt::format("{} at the head: {} is switched on otherwise", stated, to_.name));
+        const Rewrite rewrite = state_power_on(*at_, to_, stated);
+        if (stated.empty()) return;
+        go_on(rewrite, machine_);
+        result_.changes.push_back(
+            fmt::format("{} at the head: {} is switched on otherwise", stated, to_.name));
     }
 
     void words() {
@@ -150,7 +151,6 @@ private:
 
     void look() {
         std::vector<TransferRemark> remarks;
-        go_to(at_->buffer().whole(), to_);
         const Document here(here_->buffer().whole(), shop_with_machine(document_, from_), document_.path());
         compare_lathes(here, *at_, order_, remarks);
         look_at_limits(here, *at_, remarks);

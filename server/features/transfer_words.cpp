@@ -69,14 +69,10 @@ private:
             const std::string text(view.run.text_of(item));
             const std::string compact_text = compact(text);
             if (compact_text.rfind("(MACHINE", 0) != 0) continue;
-            std::string upper = text, name = from_.name;
-            for (std::string* each : {&upper, &name})
-                std::transform(each->begin(), each->end(), each->begin(),
-                               [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
-            const std::size_t at = upper.find(name);
+            const std::size_t at = in_capitals(text).find(in_capitals(from_.name));
             if (at == std::string::npos) continue;
             work_.names_machine = true;
-            edits_.word(view, item, text.substr(0, at) + to_.name + text.substr(at + name.size()));
+            edits_.word(view, item, text.substr(0, at) + to_.name + text.substr(at + from_.name.size()));
         }
     }
 

@@ -267,9 +267,9 @@ private:
 
     bool goes(std::size_t line) const {
         if (!contour_refused_ && std::binary_search(gone_.begin(), gone_.end(), line)) return true;
-        return std::any_of(set_up_.begin(), set_up_.end(), [&](const auto& set_up) {
-            return set_up.first == line && !(set_up.second && contour_refused_) && serves(line);
-        });
+        const auto set_up = std::lower_bound(set_up_.begin(), set_up_.end(), std::pair(line, false));
+        return set_up != set_up_.end() && set_up->first == line && !(set_up->second && contour_refused_) &&
+               serves(line);
     }
     /// The line sets up a cycle that is unrolled: the next cycle behind it.
     bool serves(std::size_t line) const {
@@ -285,9 +285,7 @@ private:
         std::vector<Segment> segments;
         std::size_t at = 0;
         bool same = true;
-        const shop::Machine& machine = document_.settings().machine;
-        const double tolerance =
-            1.001 * std::max(machine.least_increment_mm, machine.least_increment_inch * motion::mm_per_inch);
+        const double tolerance = tolerance_of(document_, document_);
         const auto finish = [&] {
             cycles_[at].differs = !same_segments(cycles_[at].segments, segments, tolerance);
             same = same && !cycles_[at].differs;

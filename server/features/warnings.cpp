@@ -137,8 +137,9 @@ void add_quick_fixes(const Document& document, Range range, std::vector<CodeActi
 
 /// For a note in this line that asks for blocks.
 void add_calculation(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    if (range.end.line != range.begin.line) return;
     const auto note = question_at(document, range.begin.line);
-    if (!note || range.end.line != range.begin.line) return;
+    if (!note) return;
     actions.push_back(command_action(fmt::format("Write the blocks: {}", note->question.calculator->title),
                                      "refactor.rewrite", "turnwright.writeBlocks",
                                      {std::to_string(note->line)}));

@@ -189,11 +189,7 @@ std::vector<RestartEntry> entries_before(const Document& document, BlockPlace pl
         if (place < row.first || (program && row.first < program->first)) continue;
         RestartEntry entry{document.line_of(row.first), {}, row.safe, {}};
         for (const checks::Span& span : document.results().spans())
-            if (span.sequence && span.first == row.first) {
-                entry.name = span_name(document, span);
-                if (const std::string note = span_note(document, span); !note.empty())
-                    entry.name += " " + note;
-            }
+            if (span.sequence && span.first == row.first) entry.name = span_title(document, span);
         entry.reason = row.safe        ? "states all that it needs"
                        : row.inherited ? "takes over " + features::list_parts(row.inherited)
                                        : "does not state all that it needs";
@@ -222,12 +218,10 @@ Target to_first_move(const Document& document, Target target) {
     if (!sequence || !target.refused.empty()) return target;
     const std::optional<BlockPlace> first = first_move(document, *sequence);
     if (!first || *first < target.place) return target;
-    for (const checks::RestartRow& row :
-         checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
-        if (row.first == sequence->first && row.safe) {
-            target.refused = "None is needed: its sequence has not moved there yet.";
-            return target;
-        }
+    if (features::summarise(document, *sequence).may_restart) {
+        target.refused = "None is needed: its sequence has not moved there yet.";
+        return target;
+    }
     if (target.place < *first) target.moved = "its sequence does not move before";
     target.place = *first;
     return target;
@@ -344,9 +338,7 @@ Restart restart_at(const Document& document, const RestartQuestion& question) {
     }
     for (const checks::Span& span : document.results().spans())
         if (span.sequence && !(target.place < span.first) && !(span.last < target.place)) {
-            restart.sequence = span_name(document, span);
-            if (const std::string note = span_note(document, span); !note.empty())
-                restart.sequence += " " + note;
+            restart.sequence = span_title(document, span);
             if (question.repeat) restart.last = document.line_of(span.last);
         }
     restart.refused = target.refused;

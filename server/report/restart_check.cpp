@@ -2,6 +2,7 @@
 // begins with the head, and what follows the block is as it was. So labels, contours and calls are found as
 // before, and nothing is in force that the head does not state.
 #include "report/restart_check.h"
+#include "features/hover_load.h"
 
 #include "features/block_at.h"
 #include "features/equal_moves.h"
@@ -31,12 +32,6 @@ std::string text_between(const Document& document, std::size_t first, std::size_
     for (std::size_t line = first; line < std::min(end, document.buffer().line_count()); ++line)
         text += std::string(document.buffer().line(line)) + '\n';
     return text;
-}
-
-const stock::ProgramCourse* course_at(const Document& document, BlockPlace place) {
-    for (const stock::ProgramCourse& course : document.results().stock().programs())
-        if (!(place < course.program->first) && !(course.program->last < place)) return &course;
-    return nullptr;
 }
 
 /// What acts on the machine from a line of a program on, in the order that it runs.
@@ -122,7 +117,7 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
 
 StockAt stock_at(const Document& document, BlockPlace place) {
     StockAt at;
-    at.course = course_at(document, place);
+    at.course = features::stock_course_at(document, place);
     if (!at.course || !at.course->setup) {
         at.note = "not known: ";
         if (!at.course || at.course->missing.empty())

@@ -5,7 +5,6 @@
 #include "features/block_at.h"
 #include "features/speech.h"
 #include "report/telling.h"
-#include "text/letters.h"
 
 #include <algorithm>
 #include <charconv>
@@ -24,12 +23,6 @@ std::size_t Telling::blocks() const {
 
 namespace {
 
-std::string upper(std::string_view text) {
-    std::string out;
-    for (const char c : text) out += text::upper(c);
-    return out;
-}
-
 std::string spoken_lines(std::size_t first, std::size_t last) {
     return first == last ? fmt::format("Line {}", first + 1)
                          : fmt::format("Lines {} to {}", first + 1, last + 1);
@@ -47,7 +40,7 @@ int station_in(std::string_view word) {
 
 bool is_meant(const checks::Span& span, const std::string& name, const std::string& wanted) {
     if (span.sequence && station_in(wanted) >= 0 && span.sequence->tool == station_in(wanted)) return true;
-    const std::string all = " " + upper(name) + " ";
+    const std::string all = " " + features::in_capitals(name) + " ";
     return all.find(" " + wanted + " ") != all.npos;
 }
 
@@ -100,7 +93,8 @@ private:
             sequence.note = span_note(document_, span);
             sequence.first_line = document_.line_of(span.first);
             sequence.last_line = document_.line_of(span.last);
-            wanted_.push_back(what_.sequence.empty() || is_meant(span, sequence.name, upper(what_.sequence)));
+            wanted_.push_back(what_.sequence.empty() ||
+                              is_meant(span, sequence.name, features::in_capitals(what_.sequence)));
             telling_.sequences.push_back(std::move(sequence));
         }
         if (spans_.empty()) {
@@ -169,16 +163,8 @@ private:
                 open_.erase(number);
         } else if (reading.flow == FlowKind::loop_end) {
             if (const auto open = open_.find(number); open != open_.end())
-                loops_[open->second].end_line = line_of(block);
+                loops_[open->second].end_line = block.own_line + 1;
         }
-    }
-
-    static std::size_t line_of(const WalkedBlock& block) {
-        const std::size_t at = block.called.rfind(' ');
-        std::size_t line = block.line + 1;
-        if (at != std::string::npos)
-            std::from_chars(block.called.data() + at + 1, block.called.data() + block.called.size(), line);
-        return line;
     }
 
     void tell_loop(const Loop& loop) {

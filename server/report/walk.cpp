@@ -33,6 +33,11 @@ std::string span_note(const features::Document& document, const checks::Span& sp
     return features::note_of(document, *span.sequence->note);
 }
 
+std::string span_title(const features::Document& document, const checks::Span& span) {
+    const std::string note = span_note(document, span);
+    return span_name(document, span) + (note.empty() ? "" : " " + note);
+}
+
 LengthUnit unit_of(const features::Document& document) {
     LengthUnit unit = LengthUnit::unknown;
     const machine::Analysis& analysis = document.analysis();

@@ -11,6 +11,7 @@ struct WalkedBlock {
     const machine::BlockView& view;
     const machine::Analysis& analysis; ///< Of the file that the block stands in
     std::size_t line;                  ///< From 0; in a called program of another file the line of the call
+    std::size_t own_line;              ///< From 0, in the file that it stands in
     std::size_t span;       ///< Index in document.results().spans(): a head or a sequence, that of the caller
     motion::BlockPath path; ///< No moves for contour blocks: the cycle that calls them makes the moves
     motion::Totals totals;
@@ -28,6 +29,9 @@ void walk(const features::Document& document, const std::function<void(const Wal
 std::string span_name(const features::Document& document, const checks::Span& span);
 /// The sequence note, "" when there is none.
 std::string span_note(const features::Document& document, const checks::Span& span);
+
+/// Both: "N3 T0303 FINISH TURN".
+std::string span_title(const features::Document& document, const checks::Span& span);
 
 /// The unit the program's lengths are in: of the first block that moves with a known unit.
 enum class LengthUnit : std::uint8_t { unknown, mm, inch };

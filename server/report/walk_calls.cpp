@@ -75,7 +75,7 @@ private:
 
     WalkedBlock walked(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span) {
         host::stop_here_if_asked();
-        WalkedBlock block{view, analysis, line, span, {}, {}, {}, false, {}, false};
+        WalkedBlock block{view, analysis, line, line, span, {}, {}, {}, false, {}, false};
         if (view.reading.in_contour) return block;
         block.path = motion::path_of(view, analysis);
         block.totals = motion::totals_of(block.path, view);
@@ -111,6 +111,7 @@ private:
         const std::size_t own_line = line_in(executed);
         WalkedBlock block = walked(executed.view, analysis_of(executed), own ? own_line : line, span);
         if (called) block.called = fmt::format("O{:04} line {}", executed.program, own_line + 1);
+        block.own_line = own_line;
         block.elsewhere = !own;
         block.turn_by_turn = true;
         // Where jumps and loops lead has been found out: they take no time that is not told.
