@@ -166,10 +166,7 @@ constexpr Term terms[] = {
 
 std::string small(std::string_view text) {
     std::string out;
-    for (const char c : text) {
-        const char upper = text::upper(c);
-        out += upper >= 'A' && upper <= 'Z' ? static_cast<char>(upper - 'A' + 'a') : c == '_' ? ' ' : c;
-    }
+    for (const char c : text) out += c == '_' ? ' ' : text::lower(c);
     return out;
 }
 

@@ -268,35 +268,19 @@ Assumption choose_feed_mode(System system, const SignCounts& signs) {
     return {Meaning::feed_per_rev, Sign::practice};
 }
 
-} // namespace
-
-namespace {
-
 constexpr std::uint32_t SignCounts::*single_counts[] = {
     &SignCounts::per_rev,         &SignCounts::per_minute,     &SignCounts::rev_in_a,
     &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,      &SignCounts::minute_in_bc,
     &SignCounts::pointed,         &SignCounts::pointed_whole,  &SignCounts::pointless,
     &SignCounts::pointless_large, &SignCounts::pointless_small};
 
-} // namespace
-
-SignCounts& SignCounts::operator+=(const SignCounts& other) {
+template <class Each>
+void for_each_count(SignCounts& to, const SignCounts& from, Each&& each) {
     for (auto counts :
          {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
-        for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] += (other.*counts)[i];
-    for (auto count : single_counts) this->*count += other.*count;
-    return *this;
+        for (std::size_t i = 0; i < to.inch.size(); ++i) each((to.*counts)[i], (from.*counts)[i]);
+    for (auto count : single_counts) each(to.*count, from.*count);
 }
-
-SignCounts& SignCounts::operator-=(const SignCounts& other) {
-    for (auto counts :
-         {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
-        for (std::size_t i = 0; i < inch.size(); ++i) (this->*counts)[i] -= (other.*counts)[i];
-    for (auto count : single_counts) this->*count -= other.*count;
-    return *this;
-}
-
-namespace {
 
 void count_point(const Item& item, SignCounts& counts) {
     if (item.kind != ItemKind::word || item.odd_number || item.value == 0) return;
@@ -325,6 +309,16 @@ shop::NoPoint choose_no_point(const SignCounts& signs) {
 }
 
 } // namespace
+
+SignCounts& SignCounts::operator+=(const SignCounts& other) {
+    for_each_count(*this, other, [](std::uint32_t& to, std::uint32_t from) { to += from; });
+    return *this;
+}
+
+SignCounts& SignCounts::operator-=(const SignCounts& other) {
+    for_each_count(*this, other, [](std::uint32_t& to, std::uint32_t from) { to -= from; });
+    return *this;
+}
 
 SignCounts signs_in(const syntax::Run& run) {
     SignCounts counts;

@@ -37,10 +37,6 @@ std::string mended(const WorksContext& context, double z) {
     return context.z(-z);
 }
 
-const Leg* next_of(const Work& work, const Leg& leg) {
-    return &leg + 1 < work.legs.data() + work.legs.size() ? &leg + 1 : nullptr;
-}
-
 /// Toward the side that the tool leaves the part on.
 bool goes_off(const Work& work, const Leg& leg) {
     return work.where == Work::Where::outside ? leg.dx() > 0
@@ -78,9 +74,8 @@ void begins_in_air(const WorksContext& context, const Work& work, Report& report
 }
 
 /// The first feed goes away from the part, through air.
-void cuts_air(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
-    const Reach others = reach_of(part, work);
-    if (!others.any || work.legs.empty()) return;
+void cuts_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
+    if (!others.any) return;
     for (std::size_t i = 1; i < work.legs.size(); ++i) {
         const Leg &before = work.legs[i - 1], &leg = work.legs[i];
         if (!leg.known || !leg.cuts() || before.kind != Leg::Kind::rapid || leg.spindle_stands) continue;
@@ -106,9 +101,9 @@ bool comes_back(const Leg& out, const Leg& next) {
 }
 
 /// A feed from the part to a Z in front of all that the tool has been to.
-void goes_out(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+void goes_out(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     std::optional<double> highest, begin, cycle_begin;
-    double lowest = std::min(reach_of(part, work).low, 0.0);
+    double lowest = std::min(others.low, 0.0);
     for (const Leg& leg : work.legs)
         if (leg.cuts() && leg.known) lowest = std::min(lowest, leg.to.z_mm);
     for (const Leg& leg : work.legs) {
@@ -148,8 +143,7 @@ void goes_out(const WorksContext& context, const Workpiece& part, const Work& wo
 }
 
 /// A plunge in front of all that is cut by the other tools.
-void plunges_in_air(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
-    const Reach others = reach_of(part, work);
+void plunges_in_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
     const Leg* placed = nullptr;
     for (const Leg& leg : work.legs) {
@@ -171,11 +165,12 @@ void plunges_in_air(const WorksContext& context, const Workpiece& part, const Wo
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
-            plunges_in_air(context, part, *work, report);
+            const Reach others = reach_of(part, *work);
+            plunges_in_air(context, others, *work, report);
             if (work->driven_tool) continue;
-            goes_out(context, part, *work, report);
+            goes_out(context, others, *work, report);
             begins_in_air(context, *work, report);
-            cuts_air(context, part, *work, report);
+            cuts_air(context, others, *work, report);
         }
 }
 
