@@ -10,7 +10,7 @@ using namespace turnwright::checks;
 
 namespace {
 
-constexpr std::string_view pieces[] = {
+constexpr std::string_view inserted[] = {
     "G01 Z-5.\n",
     "G96 S200 M03\n",
     "G50 S2500\n",
@@ -54,7 +54,7 @@ TEST_CASE("after random edits the results are those of a fresh check") {
                        static_cast<std::uint32_t>(up_to(4) == 0 ? up_to(8) : 0)};
         range.end = {static_cast<std::uint32_t>(line + up_to(2)), 0};
         if (range.end < range.begin) range.end = range.begin;
-        std::string_view with = pieces[up_to(std::size(pieces) - 1)];
+        std::string_view with = inserted[up_to(std::size(inserted) - 1)];
         program.replace(range, with);
         const Fresh fresh(program);
         INFO("edit " << edit << " at line " << line + 1 << ": " << with);

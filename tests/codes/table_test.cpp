@@ -13,7 +13,7 @@ using namespace turnwright::codes;
 using M = Meaning;
 
 namespace {
-constexpr System systems[] = {System::A, System::B, System::C};
+constexpr System all_systems[] = {System::A, System::B, System::C};
 
 bool has(System system, char letter, double number) {
     return find(system, letter, number) != nullptr;
@@ -35,7 +35,7 @@ TEST_CASE("Codes that every system has are found in every system") {
                                   68, 69,   70,   71,   72,   73,   74,   75, 76, 80, 81, 82,  83,  84,
                                   85, 86,   87,   88,   89,   90,   92,   94, 96, 97, 98, 99};
     const double miscellaneous[] = {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 19, 29, 30, 98, 99, 198};
-    for (System system : systems) {
+    for (System system : all_systems) {
         for (double number : preparatory) {
             INFO("G" << number << " in system " << system_letter(system));
             CHECK(has(system, 'G', number));
@@ -57,7 +57,7 @@ TEST_CASE("Codes of one system are not found in another") {
                          {79, "B"}, {91, "BC"}, {93, "BC"}, {95, "BC"}, {51, ""},   {100, ""},
                          {5, ""},   {14, ""},   {54.2, ""}, {60, ""},   {199.9, ""}};
     for (const Only& row : rows) {
-        for (System system : systems) {
+        for (System system : all_systems) {
             INFO("G" << row.number << " in system " << system_letter(system));
             CHECK(has(system, 'G', row.number) ==
                   (row.systems.find(system_letter(system)) != std::string::npos));
@@ -65,11 +65,11 @@ TEST_CASE("Codes of one system are not found in another") {
     }
     // The machine's maker decides about these, so nobody here may say what they are.
     for (double number : {10, 11, 14, 15, 17, 20, 25, 40, 41, 50, 68, 97, 100})
-        for (System system : systems) CHECK_FALSE(has(system, 'M', number));
+        for (System system : all_systems) CHECK_FALSE(has(system, 'M', number));
 }
 
 TEST_CASE("Numbers that are no code are not found and hurt nothing") {
-    for (System system : systems) {
+    for (System system : all_systems) {
         for (double number : {-1.0, 54.15, 1e300, -1e300, 200.0, std::numeric_limits<double>::quiet_NaN(),
                               std::numeric_limits<double>::infinity()})
             CHECK_FALSE(has(system, 'G', number));
@@ -154,7 +154,7 @@ TEST_CASE("Each system writes a meaning in its own way") {
 
 TEST_CASE("What a system writes for a meaning is read back as that meaning") {
     std::size_t tried = 0;
-    for (System system : systems) {
+    for (System system : all_systems) {
         for (std::size_t group = 0; group < group_count; ++group) {
             for (Meaning meaning : members(static_cast<Group>(group))) {
                 const std::string written = written_as(system, meaning);
@@ -233,7 +233,7 @@ TEST_CASE("Members of a modal group fit into its sixteen places and follow each 
 }
 
 TEST_CASE("No system has two usual power-on states in one group") {
-    for (System system : systems) {
+    for (System system : all_systems) {
         std::map<Group, Meaning> states;
         for (const Code& code : all_codes()) {
             if (!code.power_on || !(code.systems & (1U << static_cast<unsigned>(system)))) continue;

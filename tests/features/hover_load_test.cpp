@@ -10,13 +10,13 @@ using turnwright::features::test::shop_of;
 
 namespace {
 
-std::string hovered(std::string_view program, std::string_view shop_file) {
-    const Open open(program, shop_of(shop_file));
+std::string load_at(std::string_view program, std::string_view steel_turner) {
+    const Open open(program, shop_of(steel_turner));
     const std::optional<Hover> found = hover(open.document, open.cursor());
     return found ? found->markdown : std::string{};
 }
 
-constexpr std::string_view shop_file = R"(
+constexpr std::string_view steel_turner = R"(
 units = "mm"
 [machine]
 system = "A"
@@ -48,7 +48,7 @@ constexpr std::string_view head = "G21 G18 G40 G99 G54\nT0101\nG97 S1000 M03\nG0
 } // namespace
 
 TEST_CASE("a cut tells its loads with their source") {
-    const std::string text = hovered(std::string(head) + "$0G01 Z-48. F0.2\n", shop_file);
+    const std::string text = load_at(std::string(head) + "$0G01 Z-48. F0.2\n", steel_turner);
     // By hand: pi 40 1000 / 1000 = 125.66 m/min; 2.5 deep, 0.2 a turn: 62.8 cm3/min (Kyocera, page R28);
     // kc = 2220 x 0.2^-0.14 = 2781 N/mm2 (Kienzle's rule, from memory); 2.91 kW (Mitsubishi Materials), 3.64
     // over 0.8; force 1390 N at radius 20: 27.8 Nm; 0.2^2 / (8 x 0.8) = 6.25 um.
@@ -63,7 +63,7 @@ TEST_CASE("a cut tells its loads with their source") {
 
 TEST_CASE("an inch program is told in inch") {
     const std::string program = "G20 G18 G40 G99 G54\nT0101\nG97 S1000 M03\nG00 X1.5 Z.1\n$0G01 Z-1. F.008\n";
-    const std::string text = hovered(program, shop_file);
+    const std::string text = load_at(program, steel_turner);
     // (45 mm - 1.5 in) / 2 = 3.45 mm = 0.136 in; .008 in = 0.2032 mm: 6.45 um = 254 microinch.
     CHECK_THAT(text, Contains("0.136 in"));
     CHECK_THAT(text, Contains("in\u00b3/min"));
@@ -72,31 +72,31 @@ TEST_CASE("an inch program is told in inch") {
 
 TEST_CASE("a move through air says so, and one that does not cut says nothing") {
     const std::string cut = std::string(head) + "G01 Z-48. F0.2\nG00 X46.\nG00 Z2.\nG00 X40.\n";
-    CHECK_THAT(hovered(cut + "$0G01 Z-48. F0.2\n", shop_file), Contains("Takes nothing off the stock."));
-    const std::string rapid = hovered(std::string(head) + "$0G00 Z1.\n", shop_file);
+    CHECK_THAT(load_at(cut + "$0G01 Z-48. F0.2\n", steel_turner), Contains("Takes nothing off the stock."));
+    const std::string rapid = load_at(std::string(head) + "$0G00 Z1.\n", steel_turner);
     CHECK_THAT(rapid, !Contains("Estimate"));
     CHECK_THAT(rapid, !Contains("power"));
 }
 
 TEST_CASE("what is missing for an estimate is said in plain words") {
     const std::string cut = std::string(head) + "$0G01 Z-48. F0.2\n";
-    CHECK_THAT(hovered(cut, ""),
+    CHECK_THAT(load_at(cut, ""),
                Contains("No estimate of power: no stock is given; the material is not given."));
-    CHECK_THAT(hovered(cut, "units = \"mm\"\n[stock]\ndiameter = 45\nmaterial = \"OAK\"\n"),
+    CHECK_THAT(load_at(cut, "units = \"mm\"\n[stock]\ndiameter = 45\nmaterial = \"OAK\"\n"),
                Contains("[stock] of the shop file lacks bore and front_z") &&
                    Contains("no cutting force is known for \"OAK\""));
     // The nose radius alone tells the surface.
     const std::string tool_only =
         "units = \"mm\"\n[[tool]]\nstation = 1\nkind = \"turning\"\nnose_radius = 0.8\ntip_direction = 3\n";
-    CHECK_THAT(hovered(cut, tool_only), Contains("6.3 \u00b5m") && Contains("No estimate of power"));
+    CHECK_THAT(load_at(cut, tool_only), Contains("6.3 \u00b5m") && Contains("No estimate of power"));
     const std::string stock_only =
         "units = \"mm\"\n[stock]\ndiameter = 45\nbore = 0\nfront_z = 0\nmaterial = \"P\"\n";
-    CHECK_THAT(hovered(cut, stock_only), Contains("T01 is not in the shop file"));
+    CHECK_THAT(load_at(cut, stock_only), Contains("T01 is not in the shop file"));
 }
 
 TEST_CASE("a drill's load comes from the whole of its circle") {
     const std::string text =
-        hovered("G21 G18 G40 G99 G54\nT0202\nG97 S500 M03\nG00 X0 Z2.\n$0G01 Z-40. F0.2\n", shop_file);
+        load_at("G21 G18 G40 G99 G54\nT0202\nG97 S500 M03\nG00 X0 Z2.\n$0G01 Z-40. F0.2\n", steel_turner);
     // pi / 4 x 2^2 cm2 x 0.02 cm x 500 = 31.4 cm3/min: the circle's area times the feed.
     CHECK_THAT(text, Contains("removes 31 cm\u00b3/min"));
     CHECK_THAT(text, !Contains("peak to valley"));

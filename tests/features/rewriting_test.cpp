@@ -16,7 +16,7 @@ using features::test::with_edits;
 
 namespace {
 
-std::string example(const char* name) {
+std::string example_text(const char* name) {
     std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name);
     std::stringstream text;
     text << file.rdbuf();
@@ -86,7 +86,7 @@ TEST_CASE("renumbering is refused where a number cannot be followed") {
 
 TEST_CASE("inch to millimetre and back keeps the moves") {
     // 1 in = 25.4 mm exactly (NBS Circular 572 addendum, 1960).
-    const Document inch(example("wear-bushing.nc"),
+    const Document inch(example_text("wear-bushing.nc"),
                         shop_of("[[machine]]\nsystem = \"B\"\nno_point = \"least increments\"\n"));
     const std::string metric_text = done(inch, convert_units(inch, Meaning::millimetre));
     REQUIRE_THAT(metric_text, !Contains("refused"));
@@ -133,7 +133,7 @@ TEST_CASE("units are not converted where a number's meaning is not known") {
 }
 
 TEST_CASE("between systems the moves stay") {
-    const Document a(example("pump-shaft.nc"), shop_of(System::A));
+    const Document a(example_text("pump-shaft.nc"), shop_of(System::A));
     const std::string b_text = done(a, convert_system(a, System::B));
     REQUIRE_THAT(b_text, !Contains("refused"));
     CHECK_THAT(b_text, Contains("G92 S2500") && Contains("G95") && Contains("G90") && !Contains("G50"));
@@ -221,7 +221,7 @@ TEST_CASE("absolute to incremental and back") {
 }
 
 TEST_CASE("commands take their arguments as text and refuse what they cannot read") {
-    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    const Document document(example_text("pump-shaft.nc"), shop_of(System::A));
     CHECK(run_command(document, "turnwright.convertUnits", {"inch"}).done());
     CHECK_FALSE(run_command(document, "turnwright.convertUnits", {"furlong"}).done());
     CHECK_FALSE(run_command(document, "turnwright.convertUnits", {}).done());
@@ -252,7 +252,7 @@ TEST_CASE("a quick fix ends its warning and keeps the moves") {
 }
 
 TEST_CASE("fix all leaves nothing that it could mend") {
-    Document document(example("pump-shaft-faulty.nc"), shop_of(System::A));
+    Document document(example_text("pump-shaft-faulty.nc"), shop_of(System::A));
     int rounds = 0;
     for (; rounds < 6; ++rounds) {
         const Rewrite rewrite = fix_all(document, "");
@@ -308,7 +308,7 @@ TEST_CASE("inlay hints show what the words come to") {
 }
 
 TEST_CASE("a lens stands above each sequence") {
-    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    const Document document(example_text("pump-shaft.nc"), shop_of(System::A));
     const std::vector<CodeLens> lenses = code_lenses(document);
     REQUIRE(lenses.size() == 6);
     CHECK_THAT(lenses[0].title, Contains("T0101"));
@@ -328,7 +328,7 @@ TEST_CASE("times and lists as people say them") {
 }
 
 TEST_CASE("the restart table has a row for each sequence") {
-    const Document document(example("pump-shaft.nc"), shop_of(System::A));
+    const Document document(example_text("pump-shaft.nc"), shop_of(System::A));
     const std::string table = restart_report(document);
     CHECK_THAT(table, Contains("N1") && Contains("T0909") && Contains("takes over") && Contains("no proof"));
     CHECK(std::count(table.begin(), table.end(), '\n') >= 6 + 5);

@@ -76,7 +76,7 @@ nose_radius = 0.2
 tip_direction = 3
 )";
 
-std::string shop_file(System system, double bore) {
+std::string finisher_and_bar(System system, double bore) {
     return fmt::format(
         "units = \"mm\"\n[machine]\nsystem = \"{}\"\nmax_rpm = 3000\n[stock]\ndiameter = 50\nbore = {}\n"
         "front_z = 1\nback_z = -90\njaw_front_z = -60\njaw_diameter = 160\nmaterial = \"C45\"\n{}",
@@ -128,7 +128,7 @@ std::optional<CompletionItem> offer(const Open& open, std::string_view label) {
     return std::nullopt;
 }
 
-std::string contents(const std::string& name) {
+std::string contents_of(const std::string& name) {
     std::ifstream file(std::string(SOURCE_DIR) + "/docs/examples/" + name, std::ios::binary);
     std::stringstream text;
     text << file.rdbuf();
@@ -141,7 +141,7 @@ TEST_CASE("every template as offered runs through the stock and hits nothing") {
     for (const System system : {System::A, System::B, System::C})
         for (const bool inch : {false, true})
             for (const double bore : {0.0, 24.0}) {
-                const auto shop = shop_of(shop_file(system, bore));
+                const auto shop = shop_of(finisher_and_bar(system, bore));
                 const Open open("%\nO1 (PART)\n" + units_line(system, inch) + "\n$0\nM30\n%\n", shop);
                 const std::vector<CompletionItem> items = complete(open.document, open.cursor());
                 // A solid bar has nothing to bore or tap.
@@ -163,9 +163,9 @@ TEST_CASE("every template as offered runs through the stock and hits nothing") {
 }
 
 TEST_CASE("templates behind the sequences of a program start outside what is left there") {
-    std::string text = contents("pump-shaft.nc");
+    std::string text = contents_of("pump-shaft.nc");
     text.insert(text.find("\nN9 "), "\n$0\n");
-    const auto shop = shop_of(contents("pump-shaft.turnwright.toml"));
+    const auto shop = shop_of(contents_of("pump-shaft.turnwright.toml"));
     const Open open(text, shop);
     int offered = 0;
     for (const CompletionItem& item : complete(open.document, open.cursor())) {
@@ -220,7 +220,7 @@ TEST_CASE("depth and feeds come from the tool") {
 }
 
 TEST_CASE("boring comes off the wall inward, grooving goes into the last cylinder above") {
-    const Open bored("G21\n$0\n", shop_of(shop_file(System::A, 24)));
+    const Open bored("G21\n$0\n", shop_of(finisher_and_bar(System::A, 24)));
     // The hole is 24; half a millimetre a side is bored, and the bar goes back to 24 before it goes out.
     CHECK_THAT(offer(bored, "boring")->plain, Contains("G00 X25. Z") && Contains("\nX24.\nG00 Z3.\n"));
     const Open grooved(
@@ -256,7 +256,7 @@ TEST_CASE("threads by their names: root, height, lead, passes, run-in, relief") 
     CHECK_THAT(pipe.plain, (Contains("X.7346 ") || Contains("X0.7346 ")) && Contains("R-"));
     CHECK_THAT(pipe.detail, !Contains("relief"));
     // Inside, M24x1.5: the hole is 24 - 1.0825 x 1.5 = 22.376, the root at 24.
-    const Open inside("G21\nM24x1.5$0\n", shop_of(shop_file(System::A, 22)));
+    const Open inside("G21\nM24x1.5$0\n", shop_of(finisher_and_bar(System::A, 22)));
     CHECK_THAT(offer(inside, "thread M24x1.5 inside")->plain, Contains("X24. ") && Contains("G00 X20. "));
     // What is no thread's name is none.
     CHECK_FALSE(offer(Open("G21\nM24x9$0\n", System::A), "thread M24x9"));

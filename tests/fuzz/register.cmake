@@ -44,6 +44,9 @@ file(GLOB differential_sources CONFIGURE_DEPENDS ${fuzz_folder}/differential/*.c
 add_executable(fuzz_differential ${differential_sources})
 target_link_libraries(fuzz_differential PRIVATE room_protocol turnwright_options)
 target_include_directories(fuzz_differential PRIVATE ${CMAKE_CURRENT_SOURCE_DIR})
+if(TURNWRIGHT_TOGETHER)
+    set_target_properties(fuzz_differential PROPERTIES UNITY_BUILD ON)
+endif()
 if(NOT TURNWRIGHT_FUZZ)
     target_compile_options(fuzz_differential PRIVATE -O0)
     # More of it: sh tests/fuzz/differential.sh

@@ -8,8 +8,6 @@ using namespace turnwright::motion;
 
 namespace {
 
-const std::string head = "G21 G97 G99 S1000 M03\n"; // line 1
-
 /// Least and greatest X of the passes' level cuts, to see where they run.
 std::vector<double> levels(const BlockPath& path) {
     std::vector<double> out;

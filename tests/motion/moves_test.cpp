@@ -7,12 +7,11 @@ using namespace turnwright::motion;
 
 namespace {
 constexpr double pi = std::numbers::pi;
-const char* head = "G21 G97 G99 S1000 M03\n"; // line 1
 } // namespace
 
 TEST_CASE("A feed move has its length and its time") {
     // T = L / (f n): Tungaloy General Catalogue 2020-2021, page L030.
-    Program program(std::string(head) + "G00 X40. Z2.\nG01 Z-98. F0.2\n");
+    Program program(head + "G00 X40. Z2.\nG01 Z-98. F0.2\n");
     const BlockPath& path = program.line(3);
     REQUIRE(path.complete);
     REQUIRE(path.segments.size() == 1);
@@ -22,14 +21,14 @@ TEST_CASE("A feed move has its length and its time") {
 }
 
 TEST_CASE("Both axes of a rapid move at once, each at its own rate") {
-    Program program(std::string(head) + "G00 X100. Z100.\nX40. Z80.\nX20.\n");
+    Program program(head + "G00 X100. Z100.\nX40. Z80.\nX20.\n");
     // 30 mm in X at 6000 takes 0.3 s, 20 mm in Z at 12000 takes 0.1 s: the longer counts.
     CHECK(program.totals(3).rapid_seconds == Approx(0.3));
     CHECK(program.totals(4).rapid_seconds == Approx(0.1));
     SECTION("only the rate of an axis that moves is needed") {
         shop::Shop shop = test_shop();
         shop.machines.front().rapid_z_mm_per_min.reset();
-        Program without(std::string(head) + "G00 X100. Z100.\nX40. Z80.\nX20.\n", shop);
+        Program without(head + "G00 X100. Z100.\nX40. Z80.\nX20.\n", shop);
         CHECK(without.totals(3).blocks_without_time == 1);
         CHECK(without.totals(4).blocks_without_time == 0);
     }
@@ -51,15 +50,15 @@ TEST_CASE("Without a unit nothing is measured") {
 }
 
 TEST_CASE("A move from an unknown place has no segment") {
-    Program program(std::string(head) + "G01 Z-10. F0.2\n");
+    Program program(head + "G01 Z-10. F0.2\n");
     CHECK_FALSE(program.line(2).complete);
     CHECK(program.line(2).why == machine::Why::never_set);
 }
 
 TEST_CASE("G02 turns clockwise seen with Z to the right and X up") {
     // A ball end turned from the centre outward is G03, a fillet running up to a shoulder is G02.
-    Program program(std::string(head) + "G00 X0 Z0\nG03 X20. Z-10. I0 K-10. F0.1\nG01 Z-20.\n"
-                                        "G02 X30. Z-25. R5.\n");
+    Program program(head + "G00 X0 Z0\nG03 X20. Z-10. I0 K-10. F0.1\nG01 Z-20.\n"
+                           "G02 X30. Z-25. R5.\n");
     const Segment& ball = program.line(3).segments.at(0);
     CHECK(ball.is_arc);
     CHECK(near(ball.centre, at(0, -10)));
@@ -70,9 +69,9 @@ TEST_CASE("G02 turns clockwise seen with Z to the right and X up") {
 }
 
 TEST_CASE("A radius word chooses the short way when positive and the long way when negative") {
-    Program program(std::string(head) + "G00 X0 Z0\nG02 X0 Z10. R10. F0.1\nG00 X0 Z0\nG02 X0 Z10. R-10.\n"
-                                        "G00 X0 Z0\nG02 X0 Z10. R4.\nG00 X0 Z0\nG02 X0 Z10. R5.\n"
-                                        "G00 X0 Z0\nG02 X0 Z10. R0\n");
+    Program program(head + "G00 X0 Z0\nG02 X0 Z10. R10. F0.1\nG00 X0 Z0\nG02 X0 Z10. R-10.\n"
+                           "G00 X0 Z0\nG02 X0 Z10. R4.\nG00 X0 Z0\nG02 X0 Z10. R5.\n"
+                           "G00 X0 Z0\nG02 X0 Z10. R0\n");
     // Exact; the arc of facts of the trade: from (0,0) to (10,0), R 10.
     CHECK(program.line(3).segments.at(0).sweep == Approx(-pi / 3));
     CHECK(program.line(3).segments.at(0).length_mm() == Approx(10.471976));
@@ -85,12 +84,12 @@ TEST_CASE("A radius word chooses the short way when positive and the long way wh
 }
 
 TEST_CASE("A full circle has its centre and comes back") {
-    Program program(std::string(head) + "G00 X40. Z0\nG02 X40. Z0 I0 K-5. F0.1\n");
+    Program program(head + "G00 X40. Z0\nG02 X40. Z0 I0 K-5. F0.1\n");
     CHECK(program.line(3).segments.at(0).length_mm() == Approx(2 * pi * 5));
 }
 
 TEST_CASE("An arc whose end is off its circle is told with both radii") {
-    std::string text = std::string(head) + "G00 X0 Z0\nG03 X20.1 Z-10. I0 K-10. F0.1\n";
+    std::string text = head + "G00 X0 Z0\nG03 X20.1 Z-10. I0 K-10. F0.1\n";
     Program program(text);
     REQUIRE(program.has(3, Trouble::arc_radius_mismatch));
     CHECK(program.line(3).troubles[0].found == Approx(10.05));
@@ -102,13 +101,13 @@ TEST_CASE("An arc whose end is off its circle is told with both radii") {
     }
     SECTION("rounding to three places is no trouble") {
         // 33.333 on diameter at 15 degrees: X and Z cut off at 0.001.
-        Program rounded(std::string(head) + "G00 X0 Z0\nG03 X5.176 Z-0.340 I0 K-9.998 F0.1\n");
+        Program rounded(head + "G00 X0 Z0\nG03 X5.176 Z-0.340 I0 K-9.998 F0.1\n");
         CHECK(rounded.line(3).troubles.empty());
     }
 }
 
 TEST_CASE("An arc with no centre and no radius is told, and the next move goes on") {
-    Program program(std::string(head) + "G00 X0 Z0\nG02 X10. Z-5. F0.1\nG01 Z-10.\n");
+    Program program(head + "G00 X0 Z0\nG02 X10. Z-5. F0.1\nG01 Z-10.\n");
     CHECK(program.has(3, Trouble::arc_without_centre));
     CHECK(program.line(4).complete);
     CHECK(program.line(4).segments.at(0).length_mm() == Approx(5));
@@ -120,7 +119,7 @@ TEST_CASE("An arc outside the turning plane is not drawn as if it were in it") {
 }
 
 TEST_CASE("Dwell is P in milliseconds and X or U in seconds") {
-    Program program(std::string(head) + "G04 P1500\nG04 X2.\nG04 U.5\nG04\n");
+    Program program(head + "G04 P1500\nG04 X2.\nG04 U.5\nG04\n");
     CHECK(program.totals(2).dwell_seconds == Approx(1.5));
     CHECK(program.totals(3).dwell_seconds == Approx(2));
     CHECK(program.totals(4).dwell_seconds == Approx(0.5));
@@ -129,13 +128,13 @@ TEST_CASE("Dwell is P in milliseconds and X or U in seconds") {
 
 TEST_CASE("An angle word gives the other coordinate") {
     // 30 degrees up from plus Z toward minus Z is 150; from X20 to X40 that is 10 / tan 30 back in Z.
-    Program program(std::string(head) + "G00 X20. Z0\nG01 X40. A150. F0.1\nG00 X20. Z0\nG01 Z-10. ,A150.\n");
+    Program program(head + "G00 X20. Z0\nG01 X40. A150. F0.1\nG00 X20. Z0\nG01 Z-10. ,A150.\n");
     CHECK(near(program.line(3).segments.at(0).to, at(20, -10 / std::tan(pi / 6))));
     CHECK(near(program.line(5).segments.at(0).to, at(10 + 10 * std::tan(pi / 6), -10)));
 }
 
 TEST_CASE("A chamfer and a rounding are cut off the two moves beside them") {
-    Program program(std::string(head) + "G00 X20. Z0\nG01 Z-10. ,C1. F0.1\nX40. ,R2.\nZ-30.\n");
+    Program program(head + "G00 X20. Z0\nG01 Z-10. ,C1. F0.1\nX40. ,R2.\nZ-30.\n");
     const BlockPath& along = program.line(3);
     REQUIRE(along.segments.size() == 2);
     CHECK(near(along.segments[0].to, at(10, -9)));
@@ -152,17 +151,17 @@ TEST_CASE("A chamfer and a rounding are cut off the two moves beside them") {
 }
 
 TEST_CASE("The plain chamfer and rounding words read like those behind a comma") {
-    Program program(std::string(head) + "G00 X20. Z0\nG01 Z-10. R2. F0.1\nX40. K-1.\nZ-30.\n");
+    Program program(head + "G00 X20. Z0\nG01 Z-10. R2. F0.1\nX40. K-1.\nZ-30.\n");
     CHECK(near(program.line(3).segments.at(0).to, at(10, -8)));
     CHECK(near(program.line(4).segments.at(0).from, at(12, -10)));
     REQUIRE(program.line(4).segments.size() == 2);
     CHECK(near(program.line(4).segments[1].to, at(20, -11)));
     SECTION("a sign against the next move is told") {
-        Program wrong(std::string(head) + "G00 X20. Z0\nG01 Z-10. R-2. F0.1\nX40.\n");
+        Program wrong(head + "G00 X20. Z0\nG01 Z-10. R-2. F0.1\nX40.\n");
         CHECK(wrong.has(3, Trouble::corner_does_not_fit));
     }
     SECTION("C is a chamfer where the spindle turns, and an axis where it does not") {
-        Program chamfer(std::string(head) + "G00 X20. Z0\nG01 Z-10. C1. F0.1\nX40.\n");
+        Program chamfer(head + "G00 X20. Z0\nG01 Z-10. C1. F0.1\nX40.\n");
         CHECK(chamfer.line(3).complete);
         CHECK(near(chamfer.line(3).segments.at(0).to, at(10, -9)));
         Program axis("G21 G97 G98 M05\nG00 X20. Z0 C0\nG01 Z-10. C90. F100.\n");
@@ -173,7 +172,7 @@ TEST_CASE("The plain chamfer and rounding words read like those behind a comma")
 TEST_CASE("A corner between a line and an arc touches both") {
     // Z along radius 20, then out on an arc that starts straight up: the rounding's centre is 1 mm from the
     // line and 1 mm off the arc.
-    Program program(std::string(head) + "G00 X40. Z0\nG01 Z-10. ,R1. F0.1\nG03 X60. Z-20. R10.\n");
+    Program program(head + "G00 X40. Z0\nG01 Z-10. ,R1. F0.1\nG03 X60. Z-20. R10.\n");
     const BlockPath& path = program.line(3);
     REQUIRE(path.segments.size() == 2);
     Point centre = path.segments[1].centre;
@@ -185,7 +184,7 @@ TEST_CASE("A corner between a line and an arc touches both") {
 }
 
 TEST_CASE("A corner that does not fit is told with the room there is") {
-    Program program(std::string(head) + "G00 X20. Z0\nG01 Z-10. ,C6. F0.1\nX30.\nG01 Z-20. ,R1.\nG00 X50.\n");
+    Program program(head + "G00 X20. Z0\nG01 Z-10. ,C6. F0.1\nX30.\nG01 Z-20. ,R1.\nG00 X50.\n");
     REQUIRE(program.has(3, Trouble::corner_does_not_fit));
     CHECK(program.line(3).troubles[0].found == Approx(6));
     CHECK(program.line(3).troubles[0].wanted == Approx(5));
@@ -193,7 +192,7 @@ TEST_CASE("A corner that does not fit is told with the room there is") {
 }
 
 TEST_CASE("A threading move takes lead times turns along its longer axis") {
-    Program program(std::string(head) + "G00 X20. Z5.\nG32 Z-25. F1.5\nG32 X24. Z-45. F2.\n");
+    Program program(head + "G00 X20. Z5.\nG32 Z-25. F1.5\nG32 X24. Z-45. F2.\n");
     const Segment& thread = program.line(3).segments.at(0);
     CHECK(thread.kind == SegmentKind::thread);
     CHECK(thread.lead_mm == Approx(1.5));
@@ -207,7 +206,7 @@ TEST_CASE("A threading move takes lead times turns along its longer axis") {
     SECTION("a lead that grows every turn") {
         // 10 turns from lead 1, 0.2 more each turn: 10 x 1 + 0.2 x 100 / 2 = 20 mm (common practice, no
         // source).
-        Program growing(std::string(head) + "G00 X20. Z0\nG34 Z-20. F1. K0.2\n");
+        Program growing(head + "G00 X20. Z0\nG34 Z-20. F1. K0.2\n");
         CHECK(growing.totals(3).cut_seconds == Approx(10.0 / 1000 * 60));
     }
 }
@@ -250,7 +249,7 @@ TEST_CASE("A feed with the spindle stopped has no time") {
 }
 
 TEST_CASE("A reference return shows the way to its point and says that the rest is not known") {
-    Program program(std::string(head) + "G00 X40. Z2.\nG28 U10. W5.\nG00 X10.\n");
+    Program program(head + "G00 X40. Z2.\nG28 U10. W5.\nG00 X10.\n");
     const BlockPath& path = program.line(3);
     CHECK_FALSE(path.complete);
     CHECK(path.why == machine::Why::at_reference);

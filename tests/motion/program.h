@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <string>
 #include <string_view>
 
 namespace turnwright::motion {
@@ -59,6 +60,8 @@ private:
         }
     }
 };
+
+inline const std::string head = "G21 G97 G99 S1000 M03\n"; // line 1
 
 inline Point at(double x_radius, double z) {
     return {x_radius, z};

@@ -7,10 +7,6 @@
 using namespace turnwright;
 using namespace turnwright::motion;
 
-namespace {
-const std::string head = "G21 G97 G99 S1000 M03\n"; // line 1
-} // namespace
-
 TEST_CASE("An arc by its centre alone is a full circle") {
     // 2 pi r, exact: 62.83 mm for a radius of 10.
     Program program(head + "G00 X40. Z0\nG02 I-10. F0.1\nG03 K-10. F0.1\n");

@@ -7,10 +7,6 @@
 
 using namespace turnwright::motion;
 
-namespace {
-constexpr double inch = mm_per_inch;
-} // namespace
-
 TEST_CASE("Metric coarse threads: pitch diameter and minor diameters") {
     // ISO 68-1 profile (read at amesweb.info), exact numbers; M6, M8 and M10 agree with a maker's table,
     // read. Coarse pitches: ISO 261, from memory.

@@ -11,7 +11,7 @@ namespace {
 using report::compare;
 using report::Comparison;
 
-std::string replaced(std::string_view text, std::string_view from, std::string_view to) {
+std::string with(std::string_view text, std::string_view from, std::string_view to) {
     std::string out(text);
     const std::size_t at = out.find(from);
     REQUIRE(at != std::string::npos);
@@ -33,12 +33,12 @@ report::Change only(const Comparison& comparison) {
 
 TEST_CASE("blanks, notes, numbers and codes that change nothing are no difference") {
     CHECK(compared(two_tools, two_tools).same());
-    CHECK(compared(two_tools, replaced(two_tools, "(TURN)", "(TURN TO SIZE)")).same());
-    CHECK(compared(two_tools, replaced(two_tools, "G01 Z-48. F0.2", "  g1 z-48.000   f.20 ")).same());
-    CHECK(compared(two_tools, replaced(two_tools, "G01 Z-48. F0.2", "\n\n(LONG)\nG01 F0.2 Z-48.\n")).same());
-    CHECK(compared(two_tools, replaced(two_tools, "N2 (GROOVE)", "N20 (GROOVE)")).same());
-    CHECK(compared(two_tools, replaced(two_tools, "X44.\n", "G01 X44. F0.2\n")).same());
-    CHECK(compared(two_tools, replaced(two_tools, "X44.\n", "U4.\n")).same());
+    CHECK(compared(two_tools, with(two_tools, "(TURN)", "(TURN TO SIZE)")).same());
+    CHECK(compared(two_tools, with(two_tools, "G01 Z-48. F0.2", "  g1 z-48.000   f.20 ")).same());
+    CHECK(compared(two_tools, with(two_tools, "G01 Z-48. F0.2", "\n\n(LONG)\nG01 F0.2 Z-48.\n")).same());
+    CHECK(compared(two_tools, with(two_tools, "N2 (GROOVE)", "N20 (GROOVE)")).same());
+    CHECK(compared(two_tools, with(two_tools, "X44.\n", "G01 X44. F0.2\n")).same());
+    CHECK(compared(two_tools, with(two_tools, "X44.\n", "U4.\n")).same());
 }
 
 TEST_CASE("a renumbered contour is the same contour") {
@@ -61,24 +61,24 @@ M30
                                    {"N20", "N102"},
                                    {"P10 ", "P101 "},
                                    {"Q20\n", "Q102\n"}})
-        renumbered = replaced(renumbered, from, to);
+        renumbered = with(renumbered, from, to);
     REQUIRE(renumbered.find("G70 P101 Q102") != std::string::npos);
     CHECK(compared(program, renumbered).same());
-    const Comparison deeper = compared(program, replaced(program, "N10 G00 X20.", "N10 G00 X16."));
+    const Comparison deeper = compared(program, with(program, "N10 G00 X20.", "N10 G00 X16."));
     REQUIRE_FALSE(deeper.same());
     // Many passes are otherwise, and they are told block by block, not pass by pass.
     CHECK(deeper.sequences[0].changes.size() <= 8);
 }
 
 TEST_CASE("each thing the machine does otherwise is told once, with both lines and values") {
-    auto change = only(compared(two_tools, replaced(two_tools, "S1000", "S1200")));
+    auto change = only(compared(two_tools, with(two_tools, "S1000", "S1200")));
     CHECK(change.before == "G97 1000 rpm");
     CHECK(change.after == "G97 1200 rpm");
     CHECK(change.old_line == 5); // At its own line, though it begins to matter at the next move
-    change = only(compared(two_tools, replaced(two_tools, "F0.2", "F0.25")));
+    change = only(compared(two_tools, with(two_tools, "F0.2", "F0.25")));
     CHECK(change.before == "feed 0.2 mm/rev");
     CHECK(change.after == "feed 0.25 mm/rev");
-    const Comparison longer = compared(two_tools, replaced(two_tools, "Z-48.", "Z-48.5"));
+    const Comparison longer = compared(two_tools, with(two_tools, "Z-48.", "Z-48.5"));
     REQUIRE(longer.sequences.size() == 1);
     REQUIRE(longer.sequences[0].changes.size() == 2); // and the move out of it, which goes along
     change = longer.sequences[0].changes[0];
@@ -87,23 +87,23 @@ TEST_CASE("each thing the machine does otherwise is told once, with both lines a
     CHECK(change.old_line == 7);
     CHECK(change.new_line == 7);
     CHECK(longer.sequences[0].changes[1].after == "feed to X44. Z-48.5");
-    change = only(compared(two_tools, replaced(two_tools, "X44.\n", "")));
+    change = only(compared(two_tools, with(two_tools, "X44.\n", "")));
     CHECK(change.before == "feed to X44. Z-48.");
     CHECK(change.after.empty());
     CHECK(change.new_line == 0);
-    change = only(compared(two_tools, replaced(two_tools, "M05\nM01", "M05\nM00")));
+    change = only(compared(two_tools, with(two_tools, "M05\nM01", "M05\nM00")));
     CHECK(change.before == "M1");
     CHECK(change.after == "M0");
     // A spindle left turning: it is not stopped in the one sequence and need not start in the next.
-    const Comparison turning = compared(two_tools, replaced(two_tools, "M05\nM01", "M01"));
+    const Comparison turning = compared(two_tools, with(two_tools, "M05\nM01", "M01"));
     REQUIRE(turning.sequences.size() == 2);
     CHECK(turning.sequences[0].changes[0].before == "M05 spindle stop");
     CHECK(turning.sequences[1].changes[0].before == "M03 spindle forward");
 }
 
 TEST_CASE("one least increment is a difference, the rounding of an inch value is none") {
-    CHECK_FALSE(compared(two_tools, replaced(two_tools, "X40. Z2.", "X40.001 Z2.")).same());
-    CHECK_FALSE(compared(two_tools, replaced(two_tools, "X40. Z2.", "X40. Z2.001")).same());
+    CHECK_FALSE(compared(two_tools, with(two_tools, "X40. Z2.", "X40.001 Z2.")).same());
+    CHECK_FALSE(compared(two_tools, with(two_tools, "X40. Z2.", "X40. Z2.001")).same());
     constexpr std::string_view inch =
         "G20 G18 G99\nT0101\nG97 S800 M03\nG00 X1.5 Z.1\nG01 Z-1.0001 F.01\nM30\n";
     // 1.0001 in = 25.40254 mm (25.4 mm to the inch: NBS Circular 572 addendum, 1960)
@@ -115,13 +115,13 @@ TEST_CASE("one least increment is a difference, the rounding of an inch value is
 }
 
 TEST_CASE("another tool for the same work, a sequence put in and one taken out") {
-    const Comparison tool = compared(two_tools, replaced(two_tools, "T0202", "T0404"));
+    const Comparison tool = compared(two_tools, with(two_tools, "T0202", "T0404"));
     const auto change = only(tool);
     CHECK(change.before == "tool T02 with offset 2");
     CHECK(change.after == "tool T04 with offset 4");
-    const std::string longer = replaced(two_tools, "N2 (GROOVE)",
-                                        "N3 (MORE)\nT0303\nG97 S700 M03\nG00 X50. Z1.\nG01 X30. F0.1\n"
-                                        "G00 X100. Z50.\nM05\nM01\nN2 (GROOVE)");
+    const std::string longer = with(two_tools, "N2 (GROOVE)",
+                                    "N3 (MORE)\nT0303\nG97 S700 M03\nG00 X50. Z1.\nG01 X30. F0.1\n"
+                                    "G00 X100. Z50.\nM05\nM01\nN2 (GROOVE)");
     const Comparison added = compared(two_tools, longer);
     REQUIRE(added.sequences.size() == 1);
     CHECK(added.sequences[0].added);
@@ -137,14 +137,14 @@ TEST_CASE("what is not known is compared as it is written") {
     const Comparison same = compared(program, program);
     CHECK(same.same());
     CHECK(same.compared_as_written == 1); // M codes are what they are, known or not
-    CHECK_FALSE(compared(program, replaced(program, "#500", "#501")).same());
-    CHECK_FALSE(compared(program, replaced(program, "M21", "M22")).same());
+    CHECK_FALSE(compared(program, with(program, "#500", "#501")).same());
+    CHECK_FALSE(compared(program, with(program, "M21", "M22")).same());
     constexpr std::string_view jump = "IF[#500GT1]GOTO50\nG04 X1.\nN50 M21\nM30\n";
-    CHECK(compared(jump, replaced(replaced(jump, "GOTO50", "GOTO77"), "N50", "N77")).same());
+    CHECK(compared(jump, with(with(jump, "GOTO50", "GOTO77"), "N50", "N77")).same());
 }
 
 TEST_CASE("block delete is a difference") {
-    CHECK_FALSE(compared(two_tools, replaced(two_tools, "X44.\n", "/X44.\n")).same());
+    CHECK_FALSE(compared(two_tools, with(two_tools, "X44.\n", "/X44.\n")).same());
 }
 
 namespace {
@@ -171,7 +171,7 @@ std::string told(const Comparison& comparison) {
 
 std::string told(std::string_view middle, std::string_view from, std::string_view to) {
     const std::string before = turning(middle);
-    return told(compared(before, replaced(before, from, to)));
+    return told(compared(before, with(before, from, to)));
 }
 
 } // namespace
@@ -181,7 +181,7 @@ TEST_CASE("a stop taken out is the stop and nothing else") {
     for (const std::string start : {"M09\nM05\nM01\nN2\n", "M05\nM01\n", "M09\nM05\nM01\n(DRILL)\n"}) {
         INFO(start);
         const std::string program = turning("G01 Z-20. F0.2\nG28 U0. W0.\n" + start + std::string(second));
-        const Comparison comparison = compared(program, replaced(program, "M01\n", ""));
+        const Comparison comparison = compared(program, with(program, "M01\n", ""));
         const auto change = only(comparison);
         CHECK(change.before == "M1");
         CHECK(change.after.empty());
@@ -192,7 +192,7 @@ TEST_CASE("a stop taken out is the stop and nothing else") {
         "O1\nG20 G90 G95 G97\nT0101\nS800 M03\nG00 X1. Z.1\nG01 Z-1. F.01\nG00 X4. Z4.\n"
         "M05\nM01\nN2\nT0202\nS500 M03\nG00 X1. Z.1\nM30\n";
     for (const char* shop : {"[[machine]]\nsystem = \"B\"\n", "[[machine]]\nsystem = \"C\"\n"})
-        CHECK(only(compare(*opened(program, shop), *opened(replaced(program, "M01\n", ""), shop))).before ==
+        CHECK(only(compare(*opened(program, shop), *opened(with(program, "M01\n", ""), shop))).before ==
               "M1");
 }
 
@@ -263,20 +263,20 @@ TEST_CASE("a variable for its value and a subprogram for its blocks are no chang
                                   "#1=20.\n#102=.2\nT0101\nS800 M03\nG00 X40. Z2.\nG01 Z-#1 F#102\n" +
                                   "X[#1+30.]\nM30\n";
     CHECK(told(compared(variables, plain)).empty());
-    CHECK(told(compared(variables, replaced(variables, "#1=20.", "#1=21."))) != "");
+    CHECK(told(compared(variables, with(variables, "#1=20.", "#1=21."))) != "");
     const std::string jumped = std::string(head) + "#1=20.\nT0101\nS800 M03\nG00 X40. Z2.\n" +
                                "IF[#1GT10.]GOTO5\nG01 X0 F.1\nN5 G01 Z-#1 F.2\n" + std::string(end);
     CHECK(told(compared(jumped, plain)).empty());
     // What is not known, or outlives the program, is compared as it is written.
-    CHECK_FALSE(compared(plain, replaced(plain, "T0101", "#500=1.\nT0101")).same());
-    CHECK_FALSE(compared(plain, replaced(plain, "T0101", "#101=#5221\nT0101")).same());
+    CHECK_FALSE(compared(plain, with(plain, "T0101", "#500=1.\nT0101")).same());
+    CHECK_FALSE(compared(plain, with(plain, "T0101", "#101=#5221\nT0101")).same());
     // A program that is not here may use any of them.
-    const std::string calls = replaced(plain, "X50.", "M98 P9000\nX50.");
-    CHECK_FALSE(compared(calls, replaced(calls, "T0101", "#101=1.\nT0101")).same());
+    const std::string calls = with(plain, "X50.", "M98 P9000\nX50.");
+    CHECK_FALSE(compared(calls, with(calls, "T0101", "#101=1.\nT0101")).same());
 
     constexpr std::string_view below = "O2\nG01 Z-20. F.2\nX50.\nM99\n";
     const std::string inlined = plain + std::string(below);
-    const std::string called = replaced(inlined, "G01 Z-20. F.2\nX50.\nM30", "M98 P2\nM30");
+    const std::string called = with(inlined, "G01 Z-20. F.2\nX50.\nM30", "M98 P2\nM30");
     CHECK(told(compared(called, inlined)).empty());
     CHECK(told(compared(inlined, called)).empty());
     CHECK(told(compared(called, plain)).empty());
@@ -310,7 +310,7 @@ TEST_CASE("the common row is as long as the longest common subsequence") {
 }
 
 TEST_CASE("the forms of a comparison") {
-    const Comparison comparison = compared(two_tools, replaced(two_tools, "F0.2", "F0.4"));
+    const Comparison comparison = compared(two_tools, with(two_tools, "F0.2", "F0.4"));
     const std::string text = report::comparison_text(comparison);
     CHECK(text.find("N1 T0101 (TURN)\n  line 7 -> 7: feed 0.2 mm/rev -> feed 0.4 mm/rev, "
                     "before feed to X40. Z-48.\n") != std::string::npos);

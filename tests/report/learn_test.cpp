@@ -82,9 +82,9 @@ G00 G53 X0. Z0.
            "M30\n";
 }
 
-struct Folder {
+struct ProgramsBelow {
     std::vector<ProgramText> programs;
-    explicit Folder(const char* relative) {
+    explicit ProgramsBelow(const char* relative) {
         const fs::path top = fs::path(SOURCE_DIR) / relative;
         for (const auto& entry : fs::recursive_directory_iterator(top)) {
             if (entry.path().extension() != ".nc") continue;
@@ -207,7 +207,7 @@ TEST_CASE("a learnt shop file is a right one and makes its own programs no noisi
     const char* folder = GENERATE("tests/corpus/system_a", "tests/corpus/system_b", "tests/corpus/system_c",
                                   "tests/corpus", "tests/judged/right", "docs/examples");
     INFO(folder);
-    const Folder read(folder);
+    const ProgramsBelow read(folder);
     REQUIRE(read.programs.size() >= 3);
     const LearntShop learnt = learn_shop(read.programs, "turnwright.toml", std::make_shared<FolderFiles>());
     CHECK(learnt.programs == read.programs.size());

@@ -30,7 +30,7 @@ std::string part(char system, bool inch, bool loop = false) {
     return text;
 }
 
-std::string shop_file(char system) {
+std::string small_lathe(char system) {
     return fmt::format(
         "units = \"mm\"\n[[machine]]\nsystem = \"{}\"\n[stock]\ndiameter = 42\nfront_z = 1\n"
         "back_z = -90\njaw_front_z = -60\n[[tool]]\nstation = 3\nkind = \"parting\"\nwidth = 3\n"
@@ -45,7 +45,7 @@ TEST_CASE("lot: minutes and way of an edge, on every system, in both units and i
         for (const bool inch : {false, true})
             for (const bool loop : {false, true}) {
                 CAPTURE(system, inch, loop);
-                const auto document = opened(part(system, inch, loop), shop_file(system));
+                const auto document = opened(part(system, inch, loop), small_lathe(system));
                 LotQuestion question;
                 question.parts = 100;
                 question.life_minutes = {{1, 10}, {2, 10}};
@@ -67,7 +67,7 @@ TEST_CASE("lot: minutes and way of an edge, on every system, in both units and i
 }
 
 TEST_CASE("lot: whole parts of an edge") {
-    const auto document = opened(part('A', false), shop_file('A'));
+    const auto document = opened(part('A', false), small_lathe('A'));
     LotQuestion question;
     question.life_minutes = {{1, 10}, {2, 9.99}};
     const Lot lot = reckon_lot(*document, question);
@@ -79,7 +79,7 @@ TEST_CASE("lot: whole parts of an edge") {
 TEST_CASE("lot: an unknown feed makes the time the least") {
     std::string text = part('A', false);
     text.replace(text.find("F100."), 10, "F#500");
-    const auto document = opened(text, shop_file('A'));
+    const auto document = opened(text, small_lathe('A'));
     LotQuestion question;
     question.life_minutes = {{1, 10}, {2, 10}};
     const Lot lot = reckon_lot(*document, question);
@@ -91,7 +91,7 @@ TEST_CASE("lot: an unknown feed makes the time the least") {
 TEST_CASE("lot: parts of a bar from the front of the stock to the far side of the part-off") {
     for (const bool inch : {false, true}) {
         CAPTURE(inch);
-        const auto document = opened(part('A', inch), shop_file('A'));
+        const auto document = opened(part('A', inch), small_lathe('A'));
         LotQuestion question;
         question.parts = 100;
         question.bar_mm = 3000;
@@ -110,7 +110,7 @@ TEST_CASE("lot: parts of a bar from the front of the stock to the far side of th
         CHECK_FALSE(lot.bar->parts);
         CHECK(lot.bar->why_not.find("nothing of it would be held") != std::string::npos);
     }
-    std::string right = shop_file('A');
+    std::string right = small_lathe('A');
     right.replace(right.find("tip_direction = 3"), 17, "tip_direction = 4");
     LotQuestion question;
     question.bar_mm = 3000;
@@ -124,7 +124,7 @@ TEST_CASE("lot: parts of a bar from the front of the stock to the far side of th
 }
 
 TEST_CASE("lot: hours with the changes, and what they leave out") {
-    const auto document = opened(part('A', false), shop_file('A'));
+    const auto document = opened(part('A', false), small_lathe('A'));
     LotQuestion question;
     question.parts = 100;
     question.trial_parts = {{1, 50}};
@@ -144,14 +144,14 @@ TEST_CASE("lot: hours with the changes, and what they leave out") {
 }
 
 TEST_CASE("lot: the setup sheet tells minutes and way of each edge") {
-    const auto document = opened(part('A', false), shop_file('A'));
+    const auto document = opened(part('A', false), small_lathe('A'));
     CHECK(sheet_markdown(*document).find("T02: 1 min in cut, 0.1 m of way") != std::string::npos);
     CHECK(sheet_page(*document).find("Edges, for one part") != std::string::npos);
 }
 
 TEST_CASE("lot: the life of an edge in the shop file, and what is said for this lot goes before it") {
     const auto document =
-        opened(part('A', false), shop_file('A') + "[[tool]]\nstation = 1\nlife_minutes = 15\n");
+        opened(part('A', false), small_lathe('A') + "[[tool]]\nstation = 1\nlife_minutes = 15\n");
     Lot lot = reckon_lot(*document, {});
     REQUIRE(lot.edges[0].parts);
     CHECK(*lot.edges[0].parts == 30);

@@ -27,7 +27,7 @@ std::string shaft(char system, bool inch, bool macro = false, bool radius = fals
     return text + fmt::format("X{}\nZ-{}\nX{}\nG00 X{} Z{}\nM30\n", x(40), z(50), x(44), x(150), z(100));
 }
 
-std::string shop_file(char system, bool radius = false) {
+std::string two_turners(char system, bool radius = false) {
     return fmt::format("[[machine]]\nsystem = \"{}\"\nx = \"{}\"\n", system, radius ? "radius" : "diameter");
 }
 
@@ -64,7 +64,7 @@ TEST_CASE("offsets: a program's G10 blocks as a table and back") {
     const std::string blocks = offset_blocks(table.rows);
     CHECK(blocks.find("G10 P10003 X-120.5 Z-85.32 R0.8 Q3\nG10 P3 U-0.02 W0.01\n") == 0);
     for (const char system : {'A', 'B', 'C'}) {
-        const auto read = opened("O1\nG21\n" + blocks + "M30\n", shop_file(system));
+        const auto read = opened("O1\nG21\n" + blocks + "M30\n", two_turners(system));
         CHECK(offsets_of_program(*read).rows == table.rows);
     }
 }
@@ -89,7 +89,7 @@ TEST_CASE("correct: which offset, how much, which sign, on every system, in both
             for (const bool macro : {false, true}) {
                 CAPTURE(system, inch, macro);
                 const double scale = inch ? 25.4 : 1;
-                const auto document = opened(shaft(system, inch, macro), shop_file(system));
+                const auto document = opened(shaft(system, inch, macro), two_turners(system));
                 const Corrections found =
                     correct(*document, {{30 / scale, 29.96 / scale}, {20 / scale, 20.03 / scale, true}});
                 REQUIRE(found.all.size() == 2);
@@ -107,7 +107,7 @@ TEST_CASE("correct: which offset, how much, which sign, on every system, in both
 }
 
 TEST_CASE("correct: X on radius, roughing left alone, and what cannot be told") {
-    const auto radius = opened(shaft('A', false, false, true), shop_file('A', true));
+    const auto radius = opened(shaft('A', false, false, true), two_turners('A', true));
     const Corrections on_radius = correct(*radius, {{30, 29.96}});
     CHECK_FALSE(on_radius.on_diameter);
     CHECK(on_radius.all[0].add == Approx(0.02));

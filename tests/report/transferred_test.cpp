@@ -69,7 +69,7 @@ std::string told(const TransferredFile& file) {
 
 /// The way home is not known, so that `compare` would lay the words themselves beside each other, which
 /// differ from system to system: it is a place here.
-std::string program(bench::Style style, std::size_t blocks, std::uint32_t seed) {
+std::string generated(bench::Style style, std::size_t blocks, std::uint32_t seed) {
     std::string text = bench::generate(style, blocks, seed);
     constexpr std::string_view home = "G28 U0 W0";
     if (const std::size_t at = text.find(home); at != std::string::npos)
@@ -84,7 +84,7 @@ TEST_CASE("two hundred generated programs do the same on the other lathe, and on
     constexpr std::string_view others[] = {"b", "c"};
     for (std::uint32_t seed = 1; seed <= 200; ++seed) {
         const bench::Style style = seed % 4 == 0 ? bench::Style::post : bench::Style::hand;
-        const std::string text = program(style, 60 + seed % 50, seed);
+        const std::string text = generated(style, 60 + seed % 50, seed);
         const std::string_view other = others[seed % 2];
         INFO("seed " << seed << " to " << other << "\n" << text);
         const Document document(text, shop, "job.nc");
@@ -111,7 +111,7 @@ TEST_CASE("two hundred generated programs do the same on the other lathe, and on
 TEST_CASE("cycles that the other lathe lacks become single moves, and the machine does the same") {
     const auto shop = lathes();
     for (std::uint32_t seed = 1; seed <= 30; ++seed) {
-        const std::string text = program(bench::Style::hand, 120, seed);
+        const std::string text = generated(bench::Style::hand, 120, seed);
         INFO("seed " << seed << "\n" << text);
         const Document document(text, shop, "job.nc");
         const TransferredFile there = to(document, "a", "d");
