@@ -1,8 +1,10 @@
 #include "features/block_at.h"
 
 #include "features/speech.h"
+#include "text/letters.h"
 
 #include <algorithm>
+#include <cctype>
 
 namespace turnwright::features {
 
@@ -128,6 +130,29 @@ namespace {
 /// Blocks of a head that are looked through for a tool list, and of all heads of a file.
 constexpr std::size_t longest_head = 300, longest_heads = 3000;
 
+/// "T1 ROUGH, T3 FINISH, T5 THREAD" in its parts, each from its T word on. Without marks between them two are
+/// no list: "T1 ROUGH LIKE T3".
+std::vector<std::string> parts_of_tool_list(const std::string& note) {
+    std::vector<std::size_t> begins;
+    bool marked = true;
+    for (std::size_t i = 0; i + 1 < note.size(); ++i) {
+        const bool begins_word = i == 0 || !std::isalnum(static_cast<unsigned char>(note[i - 1]));
+        if ((note[i] != 'T' && note[i] != 't') || !text::is_digit(note[i + 1]) || !begins_word) continue;
+        const std::size_t before = i == 0 ? std::string::npos : note.find_last_not_of(' ', i - 1);
+        if (!begins.empty() && std::string_view(",;/+").find(note[before]) == std::string_view::npos)
+            marked = false;
+        begins.push_back(i);
+    }
+    std::vector<std::string> parts;
+    if (begins.size() < 2 || (begins.size() == 2 && !marked)) return {note};
+    begins.push_back(note.size());
+    for (std::size_t i = 0; i + 1 < begins.size(); ++i) {
+        const std::string part = note.substr(begins[i], begins[i + 1] - begins[i]);
+        parts.push_back(part.substr(0, part.find_last_not_of(" ,;/+") + 1));
+    }
+    return parts;
+}
+
 } // namespace
 
 std::string tool_note(const Document& document, int station) {
@@ -142,8 +167,8 @@ std::string tool_note(const Document& document, int station) {
         for (std::size_t line = first; line < std::min(end, first + longest_head); ++line, ++looked_at) {
             const BlockPlace place = document.place_of_line(line);
             if (!document.block(place).has_note) continue;
-            if (std::string note = note_for_station(note_of(document, place), station); !note.empty())
-                return note;
+            for (const std::string& part : parts_of_tool_list(note_of(document, place)))
+                if (std::string note = note_for_station(part, station); !note.empty()) return note;
         }
     }
     for (const machine::ProgramPart& program : document.outline().programs)

@@ -27,7 +27,7 @@ constexpr double usual_approach_deg = 95, usual_back_deg = 30, steepest_back_deg
 /// Facing begins no further outside of what is turned where that reaches the outside, mm on radius.
 constexpr double shoulder_clearance_mm = 5;
 /// Width of a common blade.
-constexpr double usual_blade_mm = 3;
+constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 
 /// What one tool does, mm and radius.
 struct Work {
@@ -164,8 +164,17 @@ private:
             out_.shop.tools.push_back(std::move(tool));
     }
 
-    static void tell(std::string& told, std::string_view name, double mm) {
-        told += fmt::format(", {} {} mm", name, features::plain(mm, 3));
+    bool in_inches() const { return mm_per_unit_ == motion::mm_per_inch; }
+    /// In the program's unit.
+    std::string number(double mm, int places_mm) const {
+        return in_inches() ? features::plain(mm / motion::mm_per_inch, places_mm + 1)
+                           : features::plain(mm, places_mm);
+    }
+    std::string length(double mm, int places_mm) const {
+        return number(mm, places_mm) + (in_inches() ? " in" : " mm");
+    }
+    void tell(std::string& told, std::string_view name, double mm) const {
+        told += fmt::format(", {} {}", name, length(mm, 3));
     }
 
     void complete(Tool& tool, const Work& work, std::string& told) const {
@@ -181,7 +190,8 @@ private:
         }
         if (is_blade(tool.kind)) {
             told += tool.width_mm ? "" : " as of a common blade";
-            if (!tool.width_mm) tool.width_mm = usual_blade_mm;
+            if (!tool.width_mm)
+                tool.width_mm = in_inches() ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
             tell(told, "width", *tool.width_mm);
             if (!tool.tip_direction) tool.tip_direction = work.plunges_out > work.plunges_in ? 2 : 3;
         }
@@ -244,7 +254,6 @@ private:
         const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
         shop::Stock stock = out_.shop.stock;
         std::string told = "stock";
-        const auto by = [&](double mm) { return features::plain(mm, 2); };
         if (!stock.diameter_mm) {
             const bool by_note =
                 noted.stock.diameter_mm && (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
@@ -256,23 +265,23 @@ private:
                 stock.diameter_mm = 2 * *least;
             else
                 return false;
-            told += by_note ? fmt::format(" diameter {} mm (note {})", by(*stock.diameter_mm), noted.note)
+            told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm, 2), noted.note)
                     : by_shoulder
-                        ? fmt::format(" diameter {} mm at most (where the facing of a shoulder begins)",
-                                      by(*stock.diameter_mm))
-                        : fmt::format(" diameter {} mm at least (the largest that is {})",
-                                      by(*stock.diameter_mm), turned ? "turned" : "faced");
+                        ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
+                                      length(*stock.diameter_mm, 2))
+                        : fmt::format(" diameter {} at least (the largest that is {})",
+                                      length(*stock.diameter_mm, 2), turned ? "turned" : "faced");
         }
         if (!stock.front_z_mm) {
             stock.front_z_mm = face_z.value_or(0);
-            told += fmt::format(", face at Z{} {}", by(*stock.front_z_mm),
+            told += fmt::format(", face at Z{} {}", number(*stock.front_z_mm, 2),
                                 face_z ? "at least (the first facing)" : "(no facing: the datum)");
         }
         if (!stock.bore_mm) {
             const bool hollow = bored && !solid && *bored > 1 && 2 * *bored < *stock.diameter_mm;
             stock.bore_mm = hollow ? 2 * *bored : 0;
             if (hollow)
-                told += fmt::format(", bore {} mm at most (bored, never drilled)", by(*stock.bore_mm));
+                told += fmt::format(", bore {} at most (bored, never drilled)", length(*stock.bore_mm, 2));
         }
         if (!stock.back_z_mm && noted.stock.length_mm && noted.stock.diameter_mm)
             stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;

@@ -113,6 +113,18 @@ TEST_CASE("codes that are not in the table are named unknown") {
         Contains("Bar feed"));
 }
 
+TEST_CASE("one note that lists several tools gives each its own part") {
+    const auto told = [](const std::string& note, const std::string& tool) {
+        return hovered("O1\n(" + note + ")\nG21\n$0" + tool + "\nG00 X40. Z2.\nM30\n", System::A);
+    };
+    const std::string marked = "T1 ROUGH R0.8, T3 FINISH 35 DEG; T12 THREAD 60";
+    CHECK_THAT(told(marked, "T0101"), Contains("ROUGH R0.8") && !Contains("FINISH"));
+    CHECK_THAT(told(marked, "T0303"), Contains("FINISH 35 DEG") && !Contains("THREAD"));
+    CHECK_THAT(told(marked, "T1212"), Contains("THREAD 60") && !Contains("FINISH"));
+    CHECK_THAT(told("TOOLS: T1 ROUGH T2 DRILL T3 FINISH", "T0202"), Contains("DRILL") && !Contains("FINISH"));
+    CHECK_THAT(told("T1 ROUGH LIKE T3", "T0101"), Contains("ROUGH LIKE T3")); // No list
+}
+
 TEST_CASE("a tool that no shop file describes is told by its note, as assumed") {
     const std::string text = hovered("O1\n(T03 DRILL 8.5)\nG21 G99\n$0T0303\nG00 X0 Z5.\n", System::A);
     CHECK_THAT(text, Contains("Assumed by its note: drill, diameter 8.5 mm"));

@@ -91,7 +91,14 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
                                              "T0404\nG00 X19. Z2.\nX20.5\nG32 Z-12. F1.5\nG00 "
                                              "X19.\nZ2.\nX21.\nG32 Z-12. F1.5\nG00 X19.\nZ50.\n");
     const std::string parted = program("O1\n", turn + "T0505\nG00 X46. Z-28.\nG01 X-.4 F0.05\nG00 X50.\n");
+    const std::string in_inches = "O1\n(T1 ROUGH .031R, T5 PART OFF)\nG20 G99 G97 S800 M03\nT0101\nG00 X1.65 "
+                                  "Z.1\nG01 Z-1.2 F.008\nX1.8\n"
+                                  "G00 X4. Z2.\nT0505\nG00 X1.8 Z-1.1\nG01 X-.02 F.002\nG00 X1.8\nM30\n";
     const Row rows[] = {
+        {"in inches, from one note for all tools",
+         in_inches.c_str(),
+         {"diameter 1.65 in at least", "T01 turning, nose radius 0.0312 in (its note)",
+          "T05 parting as of a common blade, width 0.125 in (its note)"}},
         {"note",
          by_note.c_str(),
          {"diameter 50 mm (note MATERIAL 50 DIA BRASS)", "nose radius 0.8 mm (its note)"}},
