@@ -46,6 +46,21 @@ std::optional<Fix> write_into_each(const FileContext& context, const Reliance& r
     return fix;
 }
 
+/// "N3 and N5", "the sequences of T02 and T03", "5 sequences below".
+std::string names_of(const Reliance& reliance) {
+    constexpr std::size_t most_named = 3;
+    const std::size_t count = reliance.each.size();
+    if (count > most_named) return fmt::format("{} sequences below", count);
+    std::vector<std::string> names, stations;
+    for (const auto& [span, parts] : reliance.each) {
+        const machine::Sequence& sequence = *span->sequence;
+        names.push_back(name_of(sequence));
+        if (sequence.number < 0 && sequence.tool >= 0)
+            stations.push_back(fmt::format("T{:02}", sequence.tool));
+    }
+    return count > 1 && stations.size() == count ? "the sequences of " + list(stations) : list(names);
+}
+
 void tell(const FileContext& context, const Reliance& reliance, Report& report) {
     const FileFacts& facts = *reliance.stating->facts;
     BlockPlace place = reliance.stating->first;
@@ -54,16 +69,14 @@ void tell(const FileContext& context, const Reliance& reliance, Report& report) 
     else if (facts.last_code && !reliance.stating->sequence)
         place = reliance.stating->place(*facts.last_code);
     const bool one = reliance.each.size() == 1;
-    std::vector<std::string> names;
-    for (const auto& [span, parts] : reliance.each) names.push_back(name_of(*span->sequence));
-    const std::string who = names.size() <= 3 ? list(names) : fmt::format("{} sequences below", names.size());
     const std::string_view them = reliance.stated.size() == 1 ? "it" : "them";
     auto entry = report.at(place);
-    entry.message(fmt::format("Nothing in this program changes {}, and {} {} on {} without stating {}. "
-                              "Started there after another program, {} would run with what that left. Where "
-                              "sequences are entered on their own, state {} in each.",
-                              list(reliance.stated), who, one ? "relies" : "rely", them, them,
-                              one ? "it" : "they", them));
+    entry.message(
+        fmt::format("Nothing in this program changes {}, and {} {} on {} without stating {}. Started "
+                    "there after another program, {} would run with what that left. Where a "
+                    "sequence is entered on its own, state {} in it.",
+                    list(reliance.stated), names_of(reliance), one ? "relies" : "rely", them, them,
+                    one ? "it" : "they", them));
     entry.fix([&] { return write_into_each(context, reliance); });
 }
 
