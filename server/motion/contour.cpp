@@ -30,6 +30,7 @@ std::optional<std::int32_t> label_of(const Step& step, char letter, BlockPath& p
 
 struct ContourRead {
     std::vector<Segment> segments; ///< With corners cut
+    std::vector<Side> sides;       ///< Of each segment
     bool first_names_both = false;
     Why why = Why::known;
 };
@@ -43,6 +44,7 @@ void read_contour(const Step& step, const machine::Reader& reader, BlockPlace fr
     entering.reachable = true;
     entering.ended = false;
     std::vector<Move> moves;
+    std::vector<Side> sides;
     bool first = true;
     reader.visit_from(from, to, entering, [&](const machine::BlockView& view) {
         const Reading& reading = view.reading;
@@ -59,8 +61,10 @@ void read_contour(const Step& step, const machine::Reader& reader, BlockPlace fr
         if (move.why != Why::known && contour.why == Why::known) contour.why = move.why;
         move.troubles.clear(); // Told at their own block.
         moves.push_back(std::move(move));
+        sides.push_back(side_of(view.after).value_or(Side::off));
     });
     Chain chain = cut_corners(moves);
+    for (const std::size_t owner : chain.owner) contour.sides.push_back(sides[owner]);
     contour.segments = std::move(chain.segments);
     if (contour.why != Why::known) leave_open(path, contour.why);
 }
@@ -153,6 +157,15 @@ void add_pattern(const Step& step, const machine::Reader& reader, double mm, Poi
     take(path, repeat_pattern(cycle), step.place);
 }
 
+/// The way back is the cycle's own: what the contour switched on is left on it.
+void add_sides(const ContourRead& contour, BlockPath& path) {
+    std::size_t next = 1;
+    for (const Segment& segment : path.segments)
+        path.sides.push_back(segment.role == SegmentRole::finish         ? contour.sides[next++]
+                             : segment.role == SegmentRole::cycle_infeed ? contour.sides.front()
+                                                                         : Side::off);
+}
+
 } // namespace
 
 void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPath& path) {
@@ -187,6 +200,7 @@ void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPat
     switch (step.reading.motion_meaning) {
     case Meaning::finish_cycle:
         take(path, finish(start, contour.segments.front(), surface), step.place);
+        add_sides(contour, path);
         break;
     case Meaning::pattern_repeat:
         add_pattern(step, reader, mm, start, contour, path);

@@ -96,6 +96,9 @@ struct TroubleAt {
     char letter = 0;              ///< missing_word
 };
 
+/// Which side of the contour the tool is on, looking along its travel: G40, G41, G42.
+enum class Side : std::uint8_t { off, left, right };
+
 /// One block's moves. `complete` false: something is not known and segments may be missing; `why` says it.
 struct BlockPath {
     std::vector<Segment> segments;
@@ -109,8 +112,12 @@ struct BlockPath {
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.
     std::optional<double> least_left_mm, most_left_mm;
+    /// Finishing cycle: for each segment what its block of the contour has in force.
+    std::vector<Side> sides;
     int passes = 0; ///< Of a cycle, as a machinist counts them: a run along the contour is one
 };
+/// nullopt: not known.
+std::optional<Side> side_of(const machine::State& state);
 /// `reader` is asked for what stands elsewhere: the contour of a cycle, its first line, the other move of a
 /// corner.
 BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader);
@@ -162,8 +169,6 @@ private:
 
 // --- Nose radius path ------------------------------------------------------------------------------------
 
-/// Which side of the contour the tool is on, looking along its travel: G40, G41, G42.
-enum class Side : std::uint8_t { off, left, right };
 struct NoseMove {
     Segment segment;
     Side side = Side::off; ///< In force in this move's block

@@ -6,8 +6,6 @@ namespace turnwright::motion {
 using codes::Group;
 using codes::Meaning;
 
-namespace {
-
 std::optional<Side> side_of(const machine::State& state) {
     const machine::Modal& mode = state.of(Group::nose_compensation);
     if (mode.is(Meaning::compensation_left)) return Side::left;
@@ -15,6 +13,8 @@ std::optional<Side> side_of(const machine::State& state) {
     if (mode.is(Meaning::compensation_off) || mode.surely_unset()) return Side::off;
     return std::nullopt;
 }
+
+namespace {
 
 const shop::Tool* tool_of(const machine::State& state, const shop::Shop& shop) {
     return state.tool.known() ? shop.tool(static_cast<int>(state.tool.number)) : nullptr;

@@ -182,13 +182,6 @@ private:
         cutter_.take(tool.known() ? shop_.tool(station) : nullptr);
     }
 
-    static std::optional<Side> side_of(const machine::State& state) {
-        const machine::Modal& mode = state.of(Group::nose_compensation);
-        if (mode.is(Meaning::compensation_left)) return Side::left;
-        if (mode.is(Meaning::compensation_right)) return Side::right;
-        return Side::off;
-    }
-
     RunBlock counted(const BlockView& view, const syntax::Forest* file) {
         const BlockPlace place{view.run_index, view.block};
         return {file, place, onlooker_ ? onlooker_->visits[{file, place}]++ : 0};
@@ -211,10 +204,12 @@ private:
             flush();
             return stop(Stop::datum, here_);
         }
-        Side side = *side_of(view.after);
-        bool compensated = (plain || finishing) && cutter_.shape().nose_radius_mm > 0 &&
-                           cutter_.tool()->tip_direction.value_or(3) != 0 &&
-                           (side != Side::off || last_side_ != Side::off);
+        const Side side = motion::side_of(view.after).value_or(Side::off);
+        const bool with_side =
+            side != Side::off || last_side_ != Side::off ||
+            std::any_of(path.sides.begin(), path.sides.end(), [](Side of) { return of != Side::off; });
+        const bool compensated = (plain || finishing) && cutter_.shape().nose_radius_mm > 0 &&
+                                 cutter_.tool()->tip_direction.value_or(3) != 0 && with_side;
         motion::Spindle spindle = motion::spindle_during(view);
         // A finishing cycle leads in and returns by itself: compensation is taken up and left on these ways.
         if (finishing) {
@@ -232,10 +227,9 @@ private:
                 if (stopped()) return;
                 continue;
             }
-            bool returns = finishing && segment.role == motion::SegmentRole::cycle_return;
             if (!chain_.empty() && !motion::same(chain_.back().segment.to, segment.from)) flush();
             if (chain_.empty()) before_chain_ = last_side_;
-            chain_.push_back({segment, returns ? Side::off : side, {view.run_index, view.block}});
+            chain_.push_back({segment, finishing ? path.sides[i] : side, {view.run_index, view.block}});
             chain_jobs_.push_back(job);
         }
         if (finishing) flush();

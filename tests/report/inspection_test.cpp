@@ -121,6 +121,32 @@ TEST_CASE("inspection: a thread in a bore stands with the bore, and its root is 
                               "Bore 10 at Z1 to Z-37 by T04 4\n"); // The point is 5 / tan 59 = 3.00 long
 }
 
+TEST_CASE("inspection: compensation that the contour itself switches on holds while it is finished") {
+    for (const char system : {'A', 'B', 'C'}) {
+        const std::string rough = system == 'C' ? "G73" : "G71", finish = system == 'C' ? "G72" : "G70";
+        const auto sizes = [&](const std::string& in_contour, const std::string& at_end,
+                               const std::string& before) {
+            const std::string text = fmt::format(
+                "O1\n{} G40\nT0101\nG97 S800 M03\nG00 X44. Z2.\n{} U2. R0.5\n{} P100 Q150 U0.6 W0.1 "
+                "F0.3\nN100 {} X20.\nG01 Z0. F0.1\nX26.\nG03 X30. Z-2. R2.\nG01 Z-20.\nG02 X36. Z-23. "
+                "R3.\nX40.\nN150 {} X44.\n{}\n{} P100 Q150\nG40 G00 X150. Z100.\nM30\n",
+                system == 'A'   ? "G21 G99"
+                : system == 'B' ? "G21 G90 G95"
+                                : "G71 G90 G95",
+                rough, rough, in_contour, at_end, before, finish);
+            return told(inspected(*opened(text, shop_file(system, true))));
+        };
+        const std::string inside = sizes("G00 G42", "G40", ""),
+                          outside = sizes("G00", "", "G42 G00 X44. Z2.");
+        CAPTURE(system, inside);
+        CHECK(inside == outside);
+        CHECK(inside.find("Radius 2 at") != std::string::npos);
+        CHECK(inside.find("Radius 3 at") != std::string::npos);
+        // Without it the sharp tip runs along the contour: a nose of 0.4 leaves R2 - 0.4.
+        CHECK(sizes("G00", "", "").find("Radius 1.6 at") != std::string::npos);
+    }
+}
+
 TEST_CASE("inspection: in inch the same part has the same sizes") {
     for (const char system : {'A', 'B', 'C'}) {
         CAPTURE(system);
