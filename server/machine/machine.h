@@ -241,7 +241,8 @@ enum class BlockSort : std::uint8_t {
 enum class BlockDoes : std::uint8_t {
     sets,         ///< Codes, values, notes or nothing
     cuts,         ///< Goes at feed
-    goes_away,    ///< A return, a rapid, a call that may be either
+    returns,      ///< To a reference point or by the machine datum; or a call, which may
+    goes_away,    ///< Another rapid
     switches_off, ///< Spindle, coolant or offset off, and no more
     as_above,     ///< Goes by the motion code in force above its run
 };

@@ -320,14 +320,15 @@ private:
         const std::size_t call_line = line_of(marks_[call].place);
         std::size_t from = std::max(floor, call_line - std::min(call_line, head_blocks));
         const bool in_head = floor <= first_line_of_program_;
-        bool behind_stop = false;
+        bool behind_stop = false, behind_program_stop = false;
         std::vector<std::size_t> notes; // From below
         for (std::size_t i = call; i-- > first;) {
             const std::size_t line = line_of(marks_[i].place);
             if (line < from) break;
             const Landmark::Kind kind = marks_[i].kind();
             if (kind == Landmark::Kind::note_only) notes.push_back(line);
-            behind_stop = kind == Landmark::Kind::optional_stop || kind == Landmark::Kind::program_stop;
+            behind_program_stop = kind == Landmark::Kind::program_stop;
+            behind_stop = behind_program_stop || kind == Landmark::Kind::optional_stop;
             if (!behind_stop && kind != Landmark::Kind::program_start && kind != Landmark::Kind::tape_mark &&
                 kind != Landmark::Kind::program_end && kind != Landmark::Kind::subprogram_end)
                 continue;
@@ -344,8 +345,14 @@ private:
                 behind_stop = false;
                 break;
             }
-            if (does == BlockDoes::goes_away && !away) away = line;
+            if ((does == BlockDoes::goes_away || does == BlockDoes::returns) && !away) away = line;
         }
+        // Stopped to have something done, a tool goes away by itself first: a bar stop behind M00.
+        if (behind_program_stop && behind_stop && away)
+            for (std::size_t line = from; line < call_line && !is_blank(line); ++line) {
+                if (does_at(line) == BlockDoes::goes_away) behind_stop = false;
+                break;
+            }
         std::erase_if(notes, [&](std::size_t line) { return line < from; });
         std::size_t start = call_line;
         if (behind_stop) {

@@ -127,7 +127,7 @@ private:
         case Meaning::machine_datum:
         case Meaning::subprogram_call:
         case Meaning::macro_call:
-            return BlockDoes::goes_away;
+            return BlockDoes::returns;
         case Meaning::dwell:
         case Meaning::data_setting:
         case Meaning::speed_limit:

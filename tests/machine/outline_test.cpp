@@ -44,11 +44,20 @@ TEST_CASE("without numbers a sequence starts at its tool call, or the note above
 TEST_CASE("a sequence begins behind the stop that ends the one before") {
     CHECK(told("O1\nG21 G99\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM1\n(FINISH)\nG28 U0 W0\nG21 G40 G99 G97\n"
                "G50 S2500\nT0202\nG00 X3. Z1.\nM30") == "main 1 0-12\n"
-                                                          "  N-1 T1/1 2-5 stop 5\n"
-                                                          "  N-1 T2/2 6-12 note 6\n");
+                                                        "  N-1 T1/1 2-5 stop 5\n"
+                                                        "  N-1 T2/2 6-12 note 6\n");
     // A stop to measure, and more cuts behind it, ends no sequence.
     CHECK(told("O1\nT0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM00\nG01 Z-6.\nG28 U0 W0\nM05\nG50 S2000\nT0202\n"
                "G00 X3. Z1.\nM30\n") == "main 1 0-12\n  N-1 T1/1 1-7\n  N-1 T2/2 8-11\n");
+}
+
+TEST_CASE("a stop for the hand in the midst of a tool's work ends no sequence") {
+    CHECK(told("O1\nG21\nT0909\nG00 X0. Z5.\nZ0.5\nM00 (BAR TO STOP)\nG00 Z20.\nG28 U0 W0\nG90\nT0101\nG00 "
+               "X4. Z1.\n"
+               "M30\n") == "main 1 0-12\n  N-1 T9/9 2-7\n  N-1 T1/1 8-11\n");
+    // What is stated behind the stop is the next tool's, its way to the change position too.
+    CHECK(told("O1\nG21\nT0909\nG00 X0. Z5.\nM00\nG21 G40 G99\nG00 X90. Z90.\nT0101\nG00 X4. Z1.\nM30\n") ==
+          "main 1 0-10\n  N-1 T9/9 2-4\n  N-1 T1/1 5-9\n");
 }
 
 TEST_CASE("without stop or note a sequence begins behind the return of the one before") {

@@ -9,7 +9,8 @@ void sequence(const SequenceContext& context, Report& report) {
     const Step* changed = nullptr;
     for (const Step& step : context.steps) {
         if (step.gives(Meaning::surface_speed) || step.gives(Meaning::constant_rpm)) changed = &step;
-        if (!cuts(step) || step.speed.why != Why::mode_changed) continue;
+        // A bar is drawn out with the spindle stopped.
+        if (!cuts(step) || step.speed.why != Why::mode_changed || step.is(Meaning::spindle_stop)) continue;
         const Step& at = changed ? *changed : step;
         Meaning mode = step.is(Meaning::surface_speed) ? Meaning::surface_speed : Meaning::constant_rpm;
         report_at_code(report, context, at, mode)
@@ -67,6 +68,25 @@ G00 X50. Z2.
 G01 Z-5. F0.2
 G97
 G00 X80.
+M30
+)"},
+            // The bar is drawn out with the spindle stopped.
+            {System::A, R"(
+G20 G99 G50 S2500
+T0505
+G96 S350 M03
+G00 X.85 Z-1.118
+G01 X.2 F.002
+G00 X1.
+G30 U0 W0
+T0606
+G97 M05
+G00 X0 Z.3
+G98 G01 Z-1.4 F40.
+M69
+Z0
+M68
+G30 U0 W0
 M30
 )"},
             right_turning_a,

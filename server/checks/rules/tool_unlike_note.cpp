@@ -10,7 +10,8 @@ using Kind = NamedTool::Kind;
 
 /// What only one sort of tool does.
 Kind kind_by_work(const Act& act) {
-    if (act.taps()) return Kind::tap;
+    const bool on_centre = act.from_x == 0 && act.to_x == 0;
+    if (act.taps() || (act.threads() && on_centre)) return Kind::tap; // By G32 with a float holder, too
     if (act.threads()) return Kind::thread;
     return act.drills() ? Kind::drill : Kind::none;
 }
@@ -37,11 +38,10 @@ void file(const FileContext& context, Report& report) {
             for (const auto& [station, named] : list.work->listed)
                 if (other.empty() && station != tool.station && named.kind == wanted)
                     other = fmt::format(" In the list T{:02} is the {}.", station, kind_title(wanted));
-        report.at_letter(call, 'T')
-            .message(fmt::format(
-                "T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
-                "the work is not done.{}",
-                tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
+        report.at_letter(call, 'T').message(
+            fmt::format("T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
+                        "the work is not done.{}",
+                        tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
     };
     for (const ToolOfSpan& tool : tools) {
         const Kind listed = tool.listed->kind;
@@ -152,6 +152,19 @@ G97 S300 M03
 G00 X1. Z-.5
 G88 X.2 R.2 F.02
 G80
+M30
+)"},
+            {System::A, R"(
+(T5 DRILL 6.8 T7 TAP M8 FLOAT HOLDER)
+G21 G99
+T0707
+G97 S300 M03
+G00 X0 Z6.
+G32 Z-14. F1.25
+M05
+M04
+G32 Z6. F1.25
+M05
 M30
 )"},
             right_turning_a,
