@@ -18,11 +18,12 @@ using motion::Point;
 
 namespace {
 
-constexpr double one_line_mm = 1e-3;     ///< Corners of one line lie no further off it
-constexpr double least_length_mm = 0.3;  ///< A shorter cylinder or face is no size to measure
-constexpr double blunt_mm = 0.1;         ///< A corner is cut no blunter by a nose
-constexpr double least_leg_mm = 0.05;    ///< Of a chamfer
-constexpr double largest_chamfer_mm = 5; ///< A longer slope is a taper
+constexpr double one_line_mm = 1e-3;        ///< Corners of one line lie no further off it
+constexpr double least_length_mm = 0.3;     ///< A shorter cylinder or face is no size to measure
+constexpr double blunt_mm = 0.1;            ///< A corner is cut no blunter by a nose
+constexpr double least_leg_mm = 0.05;       ///< Of a chamfer
+constexpr double largest_chamfer_mm = 5;    ///< A longer slope is a taper
+constexpr double steepest_chamfer_deg = 80; ///< To the axis; steeper is a wall as a tool's edge leaves it
 constexpr double least_radius_mm = 0.05, most_turn_deg = 25, least_sweep_deg = 8;
 constexpr double within_arc_mm = 0.008, highest_chord_mm = 0.02; ///< A chord lies no further off its arc
 constexpr std::size_t least_chords = 3;
@@ -300,7 +301,9 @@ private:
         const double degrees = std::atan2(x_leg, z_leg) * 180 / motion::pi;
         const Point& front = here.from.z_mm > here.to.z_mm ? here.from : here.to;
         const Point& back = here.from.z_mm > here.to.z_mm ? here.to : here.from;
-        if (between && std::max(x_leg, z_leg) <= largest_chamfer_mm)
+        const bool is_small = between && std::max(x_leg, z_leg) <= largest_chamfer_mm;
+        if (is_small && degrees > steepest_chamfer_deg) return; // The tool's own edge stood there
+        if (is_small)
             add(Feature::chamfer, here, z_leg, degrees);
         else
             add(Feature::taper, here, 2 * front.x_radius_mm, degrees, 2 * back.x_radius_mm);
@@ -501,7 +504,8 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     case Feature::radius: // Found among chords: no finer than they are
         return number_text(row.size_mm, unit, 2);
     case Feature::chamfer:
-        return fmt::format("{} x {}\u00b0", size, features::plain(row.second, 1));
+        return fmt::format("{} x {}\u00b0", number_text(row.size_mm, unit, 2),
+                           features::plain(row.second, 1));
     case Feature::taper:
         return fmt::format("{} to {}, {}\u00b0 to the axis", size, number_text(row.other_mm, unit),
                            features::plain(row.second, 3));

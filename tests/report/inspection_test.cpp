@@ -147,6 +147,17 @@ TEST_CASE("inspection: compensation that the contour itself switches on holds wh
     }
 }
 
+TEST_CASE("inspection: the slope that a tool's edge leaves before a shoulder is no chamfer") {
+    // Turned along Z and off again, never faced: an edge of 95 degrees leaves a wall of 85.
+    const auto document =
+        opened("O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X38. Z2.\nG01 Z-20. F0.2\nG00 X38.6\nZ2.\n"
+               "X150. Z100.\nM30\n",
+               shop_file('A', true));
+    const std::string rows = told(inspected(*document));
+    CHECK(rows.find("Diameter 38 ") != std::string::npos);
+    CHECK(rows.find("Chamfer") == std::string::npos);
+}
+
 TEST_CASE("inspection: in inch the same part has the same sizes") {
     for (const char system : {'A', 'B', 'C'}) {
         CAPTURE(system);
