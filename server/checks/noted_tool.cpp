@@ -60,7 +60,23 @@ std::optional<double> nose_radius_mm(double number, bool in_mm, bool in_inch) {
     return std::nullopt;
 }
 
-/// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS".
+/// Behind the angle of an insert: "80 DEG .031", "35DEG 1/64".
+std::optional<double> radius_behind_angle(const Words& note) {
+    for (std::size_t i = 0; i < note.size(); ++i)
+        for (const std::string_view angle : {"80", "55", "35"}) {
+            if (!note.at(i).starts_with(angle)) continue;
+            const std::string_view rest = note.at(i).substr(angle.size());
+            const bool joined = rest.starts_with("DEG");
+            if (!joined && !(rest.empty() && note.at(i + 1).starts_with("DEG"))) continue;
+            const std::size_t at = i + (joined ? 1 : 2);
+            if (const auto size = size_in(note.at(at), note.at(at + 1)))
+                return nose_radius_mm(size->number, size->unit == Size::Unit::mm,
+                                      size->unit == Size::Unit::inch);
+        }
+    return std::nullopt;
+}
+
+/// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS", "80 DEG .031".
 std::optional<double> radius_in(const Words& note) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         std::string_view word = note.at(i), behind = note.at(i + 1);
@@ -89,7 +105,7 @@ std::optional<double> radius_in(const Words& note) {
                                                    size->unit == Size::Unit::inch))
                 return radius;
     }
-    return std::nullopt;
+    return radius_behind_angle(note);
 }
 
 bool one_of(char c, std::string_view letters) {

@@ -140,9 +140,15 @@ private:
         why = "by its moves";
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill()) return ToolKind::drill;
+        if (parts_off(work)) return ToolKind::parting;
         if (!work.goes_along && work.cut.z_max < -on_centre_mm && !work.is_inside())
-            return work.cut.x_min <= 0.5 ? ToolKind::parting : ToolKind::grooving;
+            return ToolKind::grooving;
         return work.is_inside() ? ToolKind::boring : ToolKind::turning;
+    }
+
+    /// All of it behind the face, and down to the centre.
+    static bool parts_off(const Work& work) {
+        return work.cut.z_max < -on_centre_mm && !work.is_inside() && work.cut.x_min <= 0.5;
     }
 
     void add_tool(int station, const Work& work) {
@@ -152,6 +158,7 @@ private:
         Tool tool = features::noted_tool(document_, station, mm_per_unit_).tool;
         std::string why = "its note";
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
+        if (tool.kind == ToolKind::grooving && parts_off(work)) tool.kind = ToolKind::parting;
         if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;

@@ -175,6 +175,8 @@ public:
             end_at_part_off();
         }
         add_threads();
+        if (result_.rows.empty() && result_.why_not.empty())
+            result_.why_not = "No cut leaves a size on what is drawn.";
         std::stable_sort(result_.rows.begin(), result_.rows.end(), comes_before);
         add_remarks();
         return std::move(result_);
@@ -293,6 +295,8 @@ private:
         const Stretch &before = beside(loop, i, loop.size() - 1), &after = beside(loop, i, 1);
         const auto is_square = [](const Stretch& of) { return of.is_cylinder() || of.is_face(); };
         const bool between = is_square(before) && is_square(after);
+        const bool at_cone =
+            !between && (is_square(before) || is_square(after)) && !before.centre && !after.centre;
         // The nose leaves a corner blunt by a hair: the size is that of the corner.
         here.from = corner(here, before, here.from);
         here.to = corner(here, after, here.to);
@@ -301,7 +305,9 @@ private:
         const double degrees = std::atan2(x_leg, z_leg) * 180 / motion::pi;
         const Point& front = here.from.z_mm > here.to.z_mm ? here.from : here.to;
         const Point& back = here.from.z_mm > here.to.z_mm ? here.to : here.from;
-        const bool is_small = between && std::max(x_leg, z_leg) <= largest_chamfer_mm;
+        // Where one side is a cone, a slope of about 45 degrees breaks the corner.
+        const bool breaks = between || (at_cone && degrees > 30 && degrees < 60);
+        const bool is_small = breaks && std::max(x_leg, z_leg) <= largest_chamfer_mm;
         if (is_small && degrees > steepest_chamfer_deg) return; // The tool's own edge stood there
         if (is_small)
             add(Feature::chamfer, here, z_leg, degrees);
@@ -423,7 +429,9 @@ private:
             if (!of) return;
             of = nullptr;
             const double root_mm = row.second / 2, middle_z_mm = (row.front_z_mm + row.back_z_mm) / 2;
-            row.inside = root_mm > first_x;
+            const bool on_centre =
+                root_mm < one_line_mm && first_x < one_line_mm; // Tapped with a float holder
+            row.inside = on_centre || root_mm > first_x;
             if (const auto surface = surface_x_mm(middle_z_mm, row.inside)) row.other_mm = 2 * *surface;
             if (!parts_.after.empty()) row.front_z_mm = std::min(row.front_z_mm, front_z_mm_);
             row.at = {root_mm, (row.front_z_mm + row.back_z_mm) / 2};
@@ -512,9 +520,9 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     case Feature::thread: {
         const bool inch = unit == LengthUnit::inch && row.size_mm > 0;
         return fmt::format(
-            "{}lead {}{}, root {}", row.other_mm > 0 ? number_text(row.other_mm, unit) + ", " : "", size,
+            "{}lead {}{}{}", row.other_mm > 0 ? number_text(row.other_mm, unit) + ", " : "", size,
             inch ? fmt::format(" ({} per inch)", features::plain(motion::mm_per_inch / row.size_mm, 2)) : "",
-            number_text(row.second, unit));
+            row.second < one_line_mm ? ", tapped" : ", root " + number_text(row.second, unit));
     }
     default:
         return size;
