@@ -315,7 +315,8 @@ Left left_of(const DrawnStock& drawn) {
     const shop::Tool* tool = drawn.shop->tool(last.station);
     // Parted off, the part is no longer what is held: the bar alone would be left to see.
     const bool parting = tool && tool->kind == shop::ToolKind::parting && last.in;
-    return {parting ? last.in : last.out, parting};
+    if (!parting) return {last.out, false};
+    return {last.before_parting ? last.before_parting : last.in, true};
 }
 
 } // namespace

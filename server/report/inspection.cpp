@@ -23,6 +23,7 @@ constexpr double least_length_mm = 0.3;     ///< A shorter cylinder or face is n
 constexpr double blunt_mm = 0.1;            ///< A corner is cut no blunter by a nose
 constexpr double least_leg_mm = 0.05;       ///< Of a chamfer
 constexpr double largest_chamfer_mm = 5;    ///< A longer slope is a taper
+constexpr double shortest_taper_mm = 1;     ///< Of one that hardly rises
 constexpr double steepest_chamfer_deg = 80; ///< To the axis; steeper is a wall as a tool's edge leaves it
 constexpr double least_radius_mm = 0.05, most_turn_deg = 25, least_sweep_deg = 8;
 constexpr double within_arc_mm = 0.008, highest_chord_mm = 0.02; ///< A chord lies no further off its arc
@@ -311,7 +312,7 @@ private:
         if (is_small && degrees > steepest_chamfer_deg) return; // The tool's own edge stood there
         if (is_small)
             add(Feature::chamfer, here, z_leg, degrees);
-        else
+        else if (x_leg >= least_leg_mm || z_leg >= shortest_taper_mm)
             add(Feature::taper, here, 2 * front.x_radius_mm, degrees, 2 * back.x_radius_mm);
     }
 

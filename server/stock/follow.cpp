@@ -285,7 +285,18 @@ private:
         if (!same_block) ++out_.course.cutting_blocks;
         any_cutting_ = true;
         last_cutting_ = job.block;
+        if (cutter_.tool() && cutter_.tool()->kind == shop::ToolKind::parting)
+            keep_before_parting(job.segment);
         if (Stop why = cutter_.cut(job); why != Stop::none) stop(why, job.block);
+    }
+
+    /// The blade may cut grooves and break the corner first: the deepest of its plunges parts off.
+    void keep_before_parting(const Segment& segment) {
+        const double x_mm = segment.to.x_radius_mm;
+        const bool plunges = segment.from.z_mm == segment.to.z_mm && x_mm < segment.from.x_radius_mm;
+        if (!plunges || (deepest_plunge_mm_ && x_mm >= *deepest_plunge_mm_)) return;
+        out_.course.before_parting = std::make_shared<const Region>(cutter_.profile());
+        deepest_plunge_mm_ = x_mm;
     }
 
     /// The compensated moves so far, on the way of the nose.
@@ -337,6 +348,7 @@ private:
     std::vector<NoseMove> chain_;
     std::vector<Job> chain_jobs_;
     Side before_chain_ = Side::off, last_side_ = Side::off;
+    std::optional<double> deepest_plunge_mm_; ///< X, radius
     Near last_cutting_;
     bool any_cutting_ = false;
 };

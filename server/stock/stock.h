@@ -254,6 +254,7 @@ struct SequenceCourse {
     BlockPlace first, last;                      ///< Both in
     const machine::Sequence* sequence = nullptr; ///< In the outline given; nullptr: the head
     RegionPointer in, out;                       ///< nullptr: not known
+    RegionPointer before_parting;                ///< Of a parting tool: what its deepest plunge begins on
     double removed_mm3 = 0;
     double cut_mm = 0, air_mm = 0; ///< Way at feed in material and in air; threads left out
     std::uint32_t cutting_blocks = 0;

@@ -147,6 +147,21 @@ TEST_CASE("inspection: compensation that the contour itself switches on holds wh
     }
 }
 
+TEST_CASE("inspection: what the parting blade cuts before it parts off is listed") {
+    // A groove 5 wide by its left corner, the back edge broken by its right one, then off at Z-30.
+    const auto document =
+        opened("O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X38. Z2.\nG01 Z-40. F0.2\nX44.\nG00 X150. Z100.\n"
+               "T0909\nG97 S500 M03\nG00 X44. Z-15.\nG01 X30. F0.05\nG00 X44.\nZ-17.\nG01 X30.\n"
+               "G00 X44.\nZ-33.\nG01 X34.\nG00 X44.\nX40. Z-31.\nG01 X36. Z-33.\nX-0.5\nG00 X150. Z100.\n"
+               "M30\n",
+               shop_file('A', true));
+    const std::string rows = told(inspected(*document));
+    CAPTURE(rows);
+    CHECK(rows.find("Groove 30, width 5 at Z-12 to Z-17 by T09") != std::string::npos);
+    CHECK(rows.find("Chamfer 1 x 45\u00b0 at Z-29 to Z-30 by T09") != std::string::npos);
+    CHECK(rows.find("Length 31 at Z-30 by T09") != std::string::npos); // The raw face stands at Z1
+}
+
 TEST_CASE("inspection: the slope that a tool's edge leaves before a shoulder is no chamfer") {
     // Turned along Z and off again, never faced: an edge of 95 degrees leaves a wall of 85.
     const auto document =
