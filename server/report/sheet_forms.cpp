@@ -203,6 +203,19 @@ std::string running_foot(const Sheet& sheet, std::string_view date) {
         name);
 }
 
+/// What the program itself shows of the stock stands for what nobody told.
+std::vector<SheetRow> stock_rows(const Sheet& sheet, const DrawnStock& drawn) {
+    std::vector<SheetRow> rows = sheet.stock;
+    constexpr std::string_view front = "stock ";
+    if (drawn.assumed.empty() || !drawn.assumed.front().starts_with(front)) return rows;
+    std::erase_if(rows, [](const SheetRow& row) {
+        return row.unknown && (row.name == "Diameter" || row.name == "Front face at Z");
+    });
+    rows.insert(rows.begin(),
+                {"As the program shows", "assumed: " + drawn.assumed.front().substr(front.size()), false});
+    return rows;
+}
+
 } // namespace
 
 std::string sheet_page(const features::Document& document, std::string_view date) {
@@ -220,8 +233,9 @@ std::string sheet_page(const features::Document& document, std::string_view date
                     markup_escaped(sheet.title), std::string(sheet_style) + running_foot(sheet, date));
     out += fmt::format("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
                        markup_escaped(sheet.note));
-    out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) + pairs("Stock", sheet.stock) +
-           "</div>\n" + sheet_sketch(parts_of(document, stock), picture, inspection) + warnings_html(sheet);
+    out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) +
+           pairs("Stock", stock_rows(sheet, stock)) + "</div>\n" +
+           sheet_sketch(parts_of(document, stock), picture, inspection) + warnings_html(sheet);
     out += tools_html(sheet) + inspection_html(inspection);
     out += "<div class=\"pairs\">\n" + pairs("Time for one part, reckoned", sheet.times) +
            "<div><h2>Cautions</h2><ul class=\"cautions\">\n";
@@ -296,10 +310,12 @@ std::string loads_markdown(const Sheet& sheet) {
 
 std::string sheet_markdown(const features::Document& document, std::string_view date) {
     const Sheet sheet = make_sheet(document);
+    const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
     std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
     if (!date.empty()) out += fmt::format("\nPrinted {}.\n", date);
-    out += markdown_list("Program", sheet.program) + markdown_list("Stock", sheet.stock);
+    out += markdown_list("Program", sheet.program) + markdown_list("Stock", stock_rows(sheet, stock));
     out += fmt::format("\n## {}\n\n", warnings_heading(sheet));
     for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
         out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";
@@ -312,8 +328,7 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
         out += markdown_row({tool.station, tool.note.empty() ? "not named" : tool.note, tool.called,
                              tool.offset, "", "", tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
-    const Picture picture = make_picture(document);
-    out += inspection_markdown(inspect(document, picture, drawn_stock(document, picture)));
+    out += inspection_markdown(inspect(document, picture, stock));
     out += markdown_list("Time for one part, reckoned", sheet.times);
     if (!sheet.edges.empty()) out += markdown_list("Edges, for one part", sheet.edges);
     if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);

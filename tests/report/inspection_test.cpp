@@ -204,6 +204,11 @@ TEST_CASE("inspection: sheet and sketch carry the same numbers, and what is assu
     const auto document = opened(bare);
     const std::string page = sheet_page(*document, "2026-01-02"),
                       markdown = sheet_markdown(*document, "2026-01-02");
+    for (const std::string& text : {page, markdown}) {
+        CHECK(text.find("As the program shows") != std::string::npos);
+        CHECK(text.find("diameter 41 mm at least (the largest that is turned)") != std::string::npos);
+        CHECK(text.find("Front face at Z") == std::string::npos);
+    }
     CHECK(page.find("<svg class=\"sketch\"") != std::string::npos);
     CHECK(page.find("@bottom-left{content:\"O0012") != std::string::npos);
     CHECK(page.find("printed 2026-01-02") != std::string::npos);
