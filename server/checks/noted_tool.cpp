@@ -76,7 +76,16 @@ std::optional<double> radius_behind_angle(const Words& note) {
     return std::nullopt;
 }
 
-/// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS", "80 DEG .031".
+/// "TURN 0.4", "FINISH .015": the last word, right behind what the tool does.
+std::optional<double> radius_at_end(const Words& note) {
+    if (note.size() < 2) return std::nullopt;
+    const std::string_view work = note.at(note.size() - 2), last = note.at(note.size() - 1);
+    const bool turns = work.starts_with("TURN") || work.starts_with("ROUGH") || work.starts_with("FINISH");
+    const auto size = turns && last.find('.') != std::string_view::npos ? size_in(last) : std::nullopt;
+    return size ? nose_radius_mm(size->number, false, false) : std::nullopt;
+}
+
+/// "R0.8", "R.031", "TNR .015", ".031R", "0.8 RADIUS", "80 DEG .031", "TURN 0.4".
 std::optional<double> radius_in(const Words& note) {
     for (std::size_t i = 0; i < note.size(); ++i) {
         std::string_view word = note.at(i), behind = note.at(i + 1);
@@ -105,7 +114,8 @@ std::optional<double> radius_in(const Words& note) {
                                                    size->unit == Size::Unit::inch))
                 return radius;
     }
-    return radius_behind_angle(note);
+    const auto behind_angle = radius_behind_angle(note);
+    return behind_angle ? behind_angle : radius_at_end(note);
 }
 
 bool one_of(char c, std::string_view letters) {
@@ -197,8 +207,15 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
             word == "LARGHEZZA")
             return fits(size_in(note.at(i + 1), note.at(i + 2)));
     }
+    for (std::size_t i = 1; i < note.size(); ++i) { // ".125 BLADE", "3 MM BLADE"
+        if (note.at(i) != "BLADE") continue;
+        const bool unit_between = i > 1 && (note.at(i - 1) == "MM" || note.at(i - 1) == "IN");
+        if (const auto mm =
+                fits(unit_between ? size_in(note.at(i - 2), note.at(i - 1)) : size_in(note.at(i - 1))))
+            return mm;
+    }
     std::size_t behind = kind_at + 1;
-    while (note.at(behind) == "OFF" || note.at(behind) == "TOOL") ++behind;
+    while (note.at(behind) == "OFF" || note.at(behind) == "TOOL" || note.at(behind) == "BLADE") ++behind;
     const auto size = size_in(note.at(behind), note.at(behind + 1));
     std::size_t next = behind + 1;
     if (size && (note.at(next) == "MM" || note.at(next) == "IN")) ++next;

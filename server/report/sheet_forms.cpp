@@ -209,7 +209,8 @@ std::vector<SheetRow> stock_rows(const Sheet& sheet, const DrawnStock& drawn) {
     constexpr std::string_view front = "stock ";
     if (drawn.assumed.empty() || !drawn.assumed.front().starts_with(front)) return rows;
     std::erase_if(rows, [](const SheetRow& row) {
-        return row.unknown && (row.name == "Diameter" || row.name == "Front face at Z");
+        const bool by_note = row.value.find("(assumed") != std::string::npos;
+        return (row.unknown || by_note) && (row.name == "Diameter" || row.name == "Front face at Z");
     });
     rows.insert(rows.begin(),
                 {"As the program shows", "assumed: " + drawn.assumed.front().substr(front.size()), false});

@@ -63,6 +63,12 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"CCMT 32.51 BORING BAR", inch, ToolKind::boring, 0.396875},
         {"RCMT 0803M0", mm, ToolKind::unknown},
         {"80 DEG R.031", inch, ToolKind::turning, 0.79375},
+        {"80 DEG .031", inch, ToolKind::turning, 0.79375},
+        {"35DEG 1/64 SHARP POINT FIGURES", inch, ToolKind::turning, 0.396875},
+        {"FINISH 35 DEG 0.2", mm, ToolKind::turning, 0.2},
+        {"TURN 0.4", mm, ToolKind::turning, 0.4},
+        {"TURN LEAVE 0.4", mm, ToolKind::turning},
+        {"TURN 0.45", mm, ToolKind::turning},
         {"ROUGH TURN .031R", mm, ToolKind::turning, 0.79375},
         {"FINISH TNR 0.4", mm, ToolKind::turning, 0.4},
         {"GROOVE 3 WIDE", mm, ToolKind::grooving, none, 3},
@@ -78,6 +84,9 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"FACE GROOVE 3 WIDE", mm, ToolKind::face_grooving, none, 3},
         {"CNMG R1.2, T3 DNMG R0.8, T5 GROOVE 4 WIDE", mm, ToolKind::turning, 1.2},
         {"80 DEG R.031, T3 55 DEG R.0156, T5 DRILL .500", inch, ToolKind::turning, 0.79375},
+        {".125 BLADE LEFT CORNER", inch, ToolKind::grooving, none, 3.175},
+        {"3 MM BLADE", inch, ToolKind::grooving, none, 3},
+        {"PARTING BLADE 3", mm, ToolKind::parting, none, 3},
         // German
         {"BOHRER D8,5", mm, ToolKind::drill, none, none, 8.5},
         {"BOHRER \xC3\x98"
