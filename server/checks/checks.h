@@ -1,6 +1,7 @@
 // Checks: each one small file in rules/, found by its file name; nothing else knows them by name.
 //
-// A rule defines `extern const Check check;` in namespace turnwright::checks::rules::<id>. CMake lists the files.
+// A rule defines `extern const Check check;` in namespace turnwright::checks::rules::<id>. CMake lists the
+// files.
 #pragma once
 
 #include "stock/stock.h"
@@ -437,8 +438,14 @@ struct Check {
 
 std::span<const Check* const> all_checks(); ///< Ordered by id
 const Check* find_check(std::string_view id);
+/// The bad example that the page of a check shows: the shortest. nullptr: none of them is bad.
+const Example* shown_example(const Check& check);
+/// A fix done to that example.
+struct MendedExample {
+    std::string fix, program; ///< Its title; the whole program
+};
 /// One Markdown page for a check, and the index; docs/warnings is made from them.
-std::string check_markdown(const Check& check);
+std::string check_markdown(const Check& check, const std::optional<MendedExample>& mended);
 
 /// The whole index page.
 std::string check_index_markdown();

@@ -2,6 +2,7 @@
 
 #include "checks/checks.h"
 
+#include <algorithm>
 #include <fmt/core.h>
 
 namespace turnwright::checks {
@@ -80,15 +81,23 @@ std::string wrapped(std::string_view text) {
 
 } // namespace
 
-std::string check_markdown(const Check& check) {
+const Example* shown_example(const Check& check) {
+    const auto lines = [](const Example& example) {
+        return std::count(example.program.begin(), example.program.end(), '\n');
+    };
+    const Example* shortest = nullptr;
+    for (const Example& example : check.examples)
+        if (has_mark(example.program) && (!shortest || lines(example) < lines(*shortest)))
+            shortest = &example;
+    return shortest;
+}
+
+std::string check_markdown(const Check& check, const std::optional<MendedExample>& mended) {
     std::string page =
         fmt::format("# {}\n\n`{}` · {} · {}\n\n{}\n", check.title, check.id, severity_word(check.severity),
                     family_title(check.family), wrapped(check.documentation));
-    for (const Example& example : check.examples)
-        if (has_mark(example.program)) {
-            add_example(page, example, "Reported");
-            break;
-        }
+    if (const Example* bad = shown_example(check)) add_example(page, *bad, mended ? "Before" : "Reported");
+    if (mended) page += fmt::format("\nAfter \"{}\":\n\n```\n{}```\n", mended->fix, shown(mended->program));
     for (const Example& example : check.examples)
         if (!has_mark(example.program)) {
             add_example(page, example, "Not reported");

@@ -1,4 +1,5 @@
 // A safe fix: applied, its warning is gone, no new one has come, and the machine makes the same moves.
+#include "checks/fixed_text.h"
 #include "checks/marked_program.h"
 
 #include <catch2/catch.hpp>
@@ -10,21 +11,6 @@ using namespace turnwright;
 using namespace turnwright::checks;
 
 namespace {
-
-std::string apply_edits(const text::Buffer& buffer, std::vector<Edit> edits) {
-    text::Buffer out = buffer;
-    auto line_of = [&](const Edit& edit) {
-        return buffer.first_line_of_leaf(edit.block.run) + edit.block.block;
-    };
-    std::stable_sort(edits.begin(), edits.end(), [&](const Edit& a, const Edit& b) {
-        return std::pair(line_of(a), a.begin_column) < std::pair(line_of(b), b.begin_column);
-    });
-    for (auto edit = edits.rbegin(); edit != edits.rend(); ++edit) {
-        auto line = static_cast<std::uint32_t>(line_of(*edit));
-        out.replace({{line, edit->begin_column}, {line, edit->end_column}}, edit->text);
-    }
-    return out.whole();
-}
 
 /// Every move the machine makes, in order, as text: where it goes and how.
 std::string moves_of(const CheckedProgram& checked) {

@@ -67,14 +67,16 @@ TEST_CASE("a feed that tears the tool off is told however far down its sequence 
     CheckedProgram checked(text + "G01 X30. F50.\nG00 X80. Z80.\nM30\n%\n", codes::System::A);
     std::vector<std::string> feeds;
     for (const auto& found : checked.found())
-        if (found.finding->check->id == "feed_too_large_by_revolution") feeds.push_back(found.finding->message);
+        if (found.finding->check->id == "feed_too_large_by_revolution")
+            feeds.push_back(found.finding->message);
     REQUIRE(feeds.size() == 1);
     CHECK(feeds[0].find("F50. is 50 mm a revolution") != std::string::npos);
 }
 
 TEST_CASE("an arc that shows X as a radius is seen however far down the contour it stands") {
-    std::string text = "G21 G99\nT0101\nG97 S800 M03\nG00 X31. Z1.\nG71 U2. R0.5\nG71 P10 Q20 U0.3 W0.1 F0.3\n"
-                       "N10 G00 X22.\nG01 Z0 F0.15\n";
+    std::string text =
+        "G21 G99\nT0101\nG97 S800 M03\nG00 X31. Z1.\nG71 U2. R0.5\nG71 P10 Q20 U0.3 W0.1 F0.3\n"
+        "N10 G00 X22.\nG01 Z0 F0.15\n";
     for (int i = 1; i <= 300; ++i) text += fmt::format("Z-{:.2f}\n", 0.01 * i);
     const auto told = [](const std::string& program) {
         return count(CheckedProgram(program, codes::System::A).results, "contour_not_monotonic");

@@ -1,0 +1,276 @@
+// A loop whose counter stands still, or runs away from the value that ends it.
+#include "checks/noted_words.h"
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <cctype>
+
+namespace turnwright::checks::rules::loop_never_ends {
+
+namespace {
+
+/// Longer loops are not looked through.
+constexpr std::size_t most_blocks = 400;
+/// Clocks, inputs and positions change by themselves.
+constexpr double first_system_variable = 1000;
+constexpr double first_kept = 500;
+
+/// The words of a block in capitals, without blanks, notes and a leading N.
+std::string statement_of(const machine::Reader& reader, BlockPlace place) {
+    const syntax::Run& run = reader.line(place);
+    std::string text;
+    bool in_note = false;
+    for (const char c : run.text_of(run.blocks[place.block])) {
+        if (c == ';') break;
+        if (c == '(') in_note = true;
+        if (!in_note && !std::isspace(static_cast<unsigned char>(c)))
+            text += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+        if (c == ')') in_note = false;
+    }
+    if (text.starts_with('/')) text.erase(0, 1);
+    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
+    return text;
+}
+
+/// "#1LT28" between the first brackets.
+struct Condition {
+    std::string variable, relation, limit;
+};
+std::optional<Condition> condition_in(const std::string& statement) {
+    const std::size_t open = statement.find('['), close = statement.find(']');
+    if (open == std::string::npos || close == std::string::npos || close < open) return std::nullopt;
+    const std::string inside = statement.substr(open + 1, close - open - 1);
+    for (const std::string_view relation : {"LT", "LE", "GT", "GE", "NE"}) {
+        const std::size_t at = inside.find(relation);
+        if (at == std::string::npos || at < 2 || inside[0] != '#') continue;
+        Condition found{inside.substr(0, at), std::string(relation), inside.substr(at + 2)};
+        const auto number = plain_number(std::string_view(found.variable).substr(1));
+        if (!number || *number >= first_system_variable || found.limit.empty()) return std::nullopt;
+        std::string_view limit = found.limit;
+        const bool by_variable = limit.starts_with('#');
+        if (limit.starts_with('#') || limit.starts_with('-')) limit.remove_prefix(1);
+        const auto limit_number = plain_number(limit);
+        if (!limit_number || (by_variable && *limit_number >= first_system_variable)) return std::nullopt;
+        return found;
+    }
+    return std::nullopt;
+}
+
+/// The step of "#1=#1+1.5"; nullopt: it is set otherwise.
+std::optional<double> step_in(const std::string& statement, const std::string& variable) {
+    std::string_view rest = statement;
+    rest.remove_prefix(variable.size() + 1);
+    if (rest.starts_with('[') && rest.ends_with(']')) rest = rest.substr(1, rest.size() - 2);
+    if (!rest.starts_with(variable)) return std::nullopt;
+    rest.remove_prefix(variable.size());
+    if (rest.empty() || (rest[0] != '+' && rest[0] != '-')) return std::nullopt;
+    const auto number = plain_number(rest.substr(1));
+    if (!number) return std::nullopt;
+    return rest[0] == '-' ? -*number : *number;
+}
+
+struct Counter {
+    bool is_set = false, otherwise = false; ///< Otherwise than by a step, or what cannot be seen
+    double step = 0;
+    BlockPlace place; ///< Of the last step
+};
+/// What the blocks of the loop do to what the condition looks at.
+void read(const std::string& statement, BlockPlace place, const Condition& condition, Counter& counter) {
+    for (const std::string_view leads_away :
+         {"GOTO", "M98", "G65", "G66", "M99", "M198", "THEN", "SETVN", "M30"})
+        if (statement.find(leads_away) != std::string::npos) counter.otherwise = true;
+    if (statement.starts_with("WHILE") || statement.starts_with("DO")) counter.otherwise = true;
+    if (condition.limit.starts_with('#') && statement.starts_with(condition.limit + "="))
+        counter.otherwise = true;
+    if (statement.starts_with("#[")) counter.otherwise = true;
+    if (!statement.starts_with(condition.variable + "=")) return;
+    counter.is_set = true;
+    counter.place = place;
+    if (const auto step = step_in(statement, condition.variable))
+        counter.step += *step;
+    else
+        counter.otherwise = true;
+}
+
+void tell(const Condition& condition, const Counter& counter, BlockPlace place, Report& report) {
+    if (counter.otherwise) return;
+    const std::string held = fmt::format("{} {} {}", condition.variable, condition.relation, condition.limit);
+    if (!counter.is_set) {
+        // What is kept over programs a code of the machine may count, too.
+        if (plain_number(std::string_view(condition.variable).substr(1)).value_or(first_kept) >= first_kept)
+            return;
+        report.at(place).message(fmt::format("This loop never ends: nothing in it changes {}, so {} holds "
+                                             "for ever and the machine repeats these "
+                                             "blocks. Count {} inside the loop.",
+                                             condition.variable, held, condition.variable));
+        return;
+    }
+    const bool below = condition.relation == "LT" || condition.relation == "LE";
+    const bool above = condition.relation == "GT" || condition.relation == "GE";
+    if (!(below && counter.step <= 0) && !(above && counter.step >= 0)) return;
+    report.at(counter.place)
+        .message(fmt::format(
+            "This loop never ends: it goes on while {}, and here {} gets {} at every turn. Turn the "
+            "sign round, or the comparison.",
+            held, condition.variable,
+            counter.step == 0  ? "no other value"
+            : counter.step < 0 ? "smaller"
+                               : "larger"))
+        .related(place, "the condition");
+}
+
+void look_at_while(BlockPlace place, const std::string& statement, Report& report) {
+    const auto condition = condition_in(statement);
+    const std::size_t number_at = statement.rfind("DO");
+    if (!condition || number_at == std::string::npos || number_at + 2 >= statement.size()) return;
+    const std::string end = "END" + statement.substr(number_at + 2);
+    const machine::Reader& reader = report.reader();
+    Counter counter;
+    std::size_t looked_at = 0;
+    for (auto at = reader.neighbour(place, true); at; at = reader.neighbour(*at, true)) {
+        const std::string inside = statement_of(reader, *at);
+        if (inside == end) return tell(*condition, counter, place, report);
+        if (++looked_at > most_blocks || counter.otherwise) return;
+        read(inside, *at, *condition, counter);
+    }
+}
+
+void look_at_jump(BlockPlace place, const std::string& statement, Report& report) {
+    const auto condition = condition_in(statement);
+    const std::size_t label_at = statement.find("GOTO");
+    if (!condition || label_at == std::string::npos) return;
+    const auto label = plain_number(std::string_view(statement).substr(label_at + 4));
+    if (!label) return;
+    const machine::Reader& reader = report.reader();
+    Counter counter;
+    std::size_t looked_at = 0;
+    for (auto at = reader.neighbour(place, false); at; at = reader.neighbour(*at, false)) {
+        if (++looked_at > most_blocks || counter.otherwise) return;
+        const auto items = reader.items(*at);
+        const auto starts_with = [&](char letter) {
+            return !items.empty() && items.front().kind == syntax::ItemKind::word &&
+                   items.front().letter == letter;
+        };
+        if (starts_with('O')) return;
+        read(statement_of(reader, *at), *at, *condition, counter);
+        if (starts_with('N') && items.front().value == *label)
+            return tell(*condition, counter, place, report);
+    }
+}
+
+void block(const BlockView& view, Report& report) {
+    const machine::FlowKind flow = view.reading.flow;
+    const bool loops = flow == machine::FlowKind::loop_start;
+    if (!loops && flow != machine::FlowKind::jump && flow != machine::FlowKind::maybe_jump) return;
+    const BlockPlace place{view.run_index, view.block};
+    const std::string statement = statement_of(report.reader(), place);
+    if (loops && statement.starts_with("WHILE")) look_at_while(place, statement, report);
+    if (!loops && statement.starts_with("IF")) look_at_jump(place, statement, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "loop_never_ends",
+    .family = Family::flow,
+    .severity = Severity::warning,
+    .title = "Loop that never ends",
+    .documentation = "WHILE, or IF with a GOTO back, goes on while a variable is below or above a value, and "
+                     "inside the loop "
+                     "nothing changes that variable, or a step changes it the other way. The machine repeats "
+                     "the blocks until "
+                     "somebody stops it: the same cut in air, or a step too deep at every turn. Loops with "
+                     "jumps, calls or a "
+                     "second loop inside are not looked at.",
+    .block = block,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S500 M03
+#1=40.
+G00 X#1 Z2.
+WHILE [#1 LT 44.] DO1
+G00 X#1
+G01 Z-10. F0.2
+G00 Z2.
+#1=#1-1.5
+;^^^^^^^^^ warning: loop_never_ends
+END1
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S500 M03
+#2=0
+WHILE [#2 LT 4] DO 1
+;^^^^^^^^^^^^^^^^^^^ warning: loop_never_ends
+G91 G00 Z-.25
+G90 G01 X1. F.004
+G00 X1.3
+END 1
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S500 M03
+#3=1
+N50 G00 X[50. - #3] Z2.
+G01 Z-10. F.2
+G00 Z2.
+IF [#3 LE 5] GOTO 50
+;^^^^^^^^^^^^^^^^^^^^ warning: loop_never_ends
+M30
+)"},
+            // Counted to its end, up or down; by another variable's hand; left by a jump; a part counter by
+            // call.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S500 M03
+#1=40.
+WHILE [#1 GT 30.] DO1
+G00 X#1 Z2.
+G01 Z-10. F0.2
+G00 Z2.
+#1=#1-1.5
+END1
+#2=0
+N10 G00 X50. Z2.
+#2=#2+1
+IF [#2 LT 3] GOTO 10
+#4=0
+WHILE [#4 LT 9] DO1
+#5=#5+1
+IF [#5 GT 3] GOTO 20
+END1
+N20 M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S500 M03
+#6=1
+WHILE [#6 LT #7] DO1
+G00 X#6 Z2.
+#7=#7-1
+END1
+#8=0
+WHILE [#8 LT 3] DO1
+#8=#8+#9
+END1
+WHILE [#3011 LT 5] DO1
+G04 X1.
+END1
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::loop_never_ends
