@@ -1,0 +1,178 @@
+// A boring bar that goes on where the drill before it stopped: into the solid.
+//
+// The limits: common practice, no source.
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::bore_deeper_than_drilled {
+
+namespace {
+
+/// A flat bottom is bored as far as the drill's point; deeper than that by more is metal.
+constexpr double beyond_point_mm = 1;
+/// A spot in the face makes no hole to bore.
+constexpr double least_share = 0.5, least_hole_mm = 10;
+
+struct Cut {
+    const Work* work = nullptr;
+    const Leg* leg = nullptr;
+};
+void take_deepest(const Work& work, Cut& deepest) {
+    for (const Leg& leg : work.legs)
+        if (leg.kind == Leg::Kind::feed && leg.known && (!deepest.leg || leg.to.z_mm < deepest.leg->to.z_mm))
+            deepest = {&work, &leg};
+}
+
+/// The depth that the other tools agree with more: which of the two is wrong.
+bool others_side_with(double one, double other, const Workpiece& part, const Work* of_one,
+                      const Work* of_other) {
+    double nearest_one = HUGE_VAL, nearest_other = HUGE_VAL;
+    for (const Work* work : part.works) {
+        if (work == of_one || work == of_other) continue;
+        for (const Leg& leg : work->legs) {
+            if (!leg.cuts() || !leg.known) continue;
+            nearest_one = std::min(nearest_one, std::abs(leg.to.z_mm - one));
+            nearest_other = std::min(nearest_other, std::abs(leg.to.z_mm - other));
+        }
+    }
+    return nearest_one < nearest_other;
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) {
+        Cut hole;
+        for (const Work* work : part.works) {
+            if (work->driven_tool) break;
+            if (work->where == Work::Where::on_centre) {
+                take_deepest(*work, hole);
+                continue;
+            }
+            if (work->where != Work::Where::inside) continue;
+            if (!hole.leg) break; // A hole that was there before
+            Cut bar;
+            take_deepest(*work, bar);
+            if (!bar.leg) continue;
+            const double drilled = hole.leg->to.z_mm, bored = bar.leg->to.z_mm, mm = work->unit_mm;
+            if (bored * mm > drilled * mm - beyond_point_mm) continue;
+            if (drilled * mm > -least_hole_mm || drilled > least_share * bored) break;
+            const bool drill_is_wrong = others_side_with(bored, drilled, part, work, hole.work);
+            const Cut& wrong = drill_is_wrong ? hole : bar;
+            const Cut& right = drill_is_wrong ? bar : hole;
+            context.at(report, *wrong.work, *wrong.leg, "ZW")
+                .message(fmt::format(
+                    "The hole is drilled to {} with its point, and the boring bar goes to {}: behind "
+                    "the hole it runs into the solid and breaks. {}",
+                    context.z(drilled), context.z(bored),
+                    drill_is_wrong ? "Is the drill to go deeper?" : "Is Z of the bar right?"))
+                .related(context.place(*right.work, *right.leg),
+                         drill_is_wrong ? "the boring bar" : "the drill");
+            break;
+        }
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "bore_deeper_than_drilled",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Boring bar that goes deeper than the hole",
+    .documentation = "The hole is drilled in this program, and the boring bar behind the drill feeds deeper "
+                     "than the drill's "
+                     "point has come: it has no room there, pushes into the solid and breaks. The Z of the "
+                     "drill or that of the "
+                     "bar is wrong; it is told at the one that the other tools disagree with. A hole that "
+                     "nothing drills here is "
+                     "taken to be there, a spot in the face for none.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0202 (DRILL 20)
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-47. F0.15
+;   ^^^^^ warning: bore_deeper_than_drilled
+G00 Z3.
+X100. Z100.
+T0303
+G97 S1000 M03
+G00 X24. Z2.
+G01 Z-55. F0.12
+X20.
+G00 Z2.
+X100. Z100.
+T0505
+G97 S600 M03
+G00 X52. Z-55.
+G01 X18. F0.05
+G00 X52.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z.1
+G01 Z-1.2 F.006
+G00 Z.1
+X4. Z4.
+T0303
+G97 S1000 M03
+G00 X1. Z.1
+G01 Z-1.5 F.004
+;   ^^^^^ warning: bore_deeper_than_drilled
+X.8
+G00 Z.1
+X4. Z4.
+T0505
+G97 S600 M03
+G00 X2.1 Z-1.25
+G01 X.7 F.002
+G00 X2.1
+M30
+)"},
+            // As deep as the point; a hole that was there; a spot only.
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-47. F.15
+G00 Z3.
+X100. Z100.
+T0303
+G97 S1000 M03
+G00 X24. Z2.
+G01 Z-47.5 F.12
+X20.
+G00 Z2.
+X100. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-4. F0.1
+G00 Z3.
+X100. Z100.
+T0303
+G97 S1000 M03
+G00 X24. Z2.
+G01 Z-55. F0.12
+X20.
+G00 Z2.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::bore_deeper_than_drilled
