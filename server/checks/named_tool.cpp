@@ -246,7 +246,10 @@ NamedTool tool_in(const NoteWords& words) {
         if (kind == Kind::drill && tool.kind == Kind::tap) tool.kind = i == at + 1 ? Kind::drill : Kind::none;
     }
     for (const std::string& word : words) {
-        if (word == "LIVE" || word == "CROSS" || word == "DRIVEN") tool.live = true;
+        const bool mills = word.starts_with("ENDMILL") || word.starts_with("END-MILL") || word == "MILL" ||
+                           word.starts_with("MILLING") || word.starts_with("FRAES") ||
+                           word.starts_with("FRES");
+        if (word == "LIVE" || word == "CROSS" || word == "DRIVEN" || mills) tool.live = true;
         if (word == "HSS") tool.high_speed_steel = true;
         if (word == "CARBIDE" || word == "INSERT" || word == "SOLID") tool.carbide = true;
         if (word == "THROUGH" || word == "THRU") tool.through = true;

@@ -180,6 +180,18 @@ Workpiece part_of(std::vector<const Work*> works) {
     return part;
 }
 
+/// A second spindle in a datum whose Z grows into the part: front and back, G41 and G42 change places there.
+bool z_goes_into_part(const std::vector<const Work*>& group) {
+    constexpr double least_mm = 0.3;
+    constexpr std::size_t least = 3, times = 3; // One lost minus turns no part round
+    std::size_t into = 0, out = 0;
+    for (const Work* work : group)
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() && leg.known && std::abs(leg.dz()) * work->unit_mm >= least_mm)
+                ++(leg.dz() < 0 ? into : out);
+    return out >= least && out >= times * into;
+}
+
 } // namespace
 
 std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<std::size_t>& clamping) {
@@ -195,8 +207,9 @@ std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<
     for (std::vector<const Work*>& group : groups) {
         std::vector<Where> where(group.size(), Where::unknown);
         classify(group, where);
-        for (Where each : where) works[next++]->where = each;
-        parts.push_back(part_of(std::move(group)));
+        const bool turned_round = z_goes_into_part(group);
+        for (Where each : where) works[next++]->where = turned_round ? Where::unknown : each;
+        if (!turned_round) parts.push_back(part_of(std::move(group)));
     }
     return parts;
 }

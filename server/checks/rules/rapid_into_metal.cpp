@@ -274,6 +274,34 @@ X76. F0.2
 G00 Z10.
 M30
 )"},
+            // The second spindle has a datum of its own, whose Z grows into the part.
+            {System::A, R"(
+G21 G99 G54
+T0101
+G97 S800 M03
+G00 X49. Z0.
+G01 X-1.6 F0.2
+G00 X38. Z2.
+G01 Z-35. F0.2
+X46.
+G28 U0 W0
+G55
+T0606
+G97 S800 M03
+G00 Z-3.
+X49.
+Z0.
+G01 X-1.6 F0.2
+G00 Z-2.
+X37.
+G01 Z0. F0.15
+X38. Z0.5
+Z15.
+X46.
+G00 Z-3.
+G28 U0 W0
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

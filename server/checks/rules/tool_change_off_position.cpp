@@ -61,6 +61,13 @@ std::string place_of(const LandmarkContext& context, const Change& change) {
                        written(change.z.number));
 }
 
+/// So far off that no tool of common length reaches the part, in mm and in inches all the more; common
+/// practice, no source.
+constexpr double clear_x_radius = 40, clear_z = 50;
+bool is_clear(const Change& change) {
+    return change.x_radius.number >= clear_x_radius && change.z.number >= clear_z;
+}
+
 /// Most changes are made at home: the ones away from it.
 void against_home(const LandmarkContext& context, const std::vector<Change>& changes, Report& report) {
     std::size_t home = 0, calls = 0, home_at_calls = 0;
@@ -76,7 +83,7 @@ void against_home(const LandmarkContext& context, const std::vector<Change>& cha
         home_at_calls > 0 ? fmt::format("{} of {} tool changes are made at home", home_at_calls, calls)
                           : std::string("the program ends at home");
     for (const Change& change : changes) {
-        if (!knows_place(change)) continue;
+        if (!knows_place(change) || is_clear(change)) continue;
         report_change(report, change)
             .message(fmt::format("The turret turns at {} here: {}. Its tools may sweep through part, jaws or "
                                  "tailstock. Go home before the call.",
@@ -147,7 +154,9 @@ extern const Check check{
         "this one nearer to the part; or the shop file gives the change position (`change_x`, `change_z`) "
         "and "
         "the program goes to another one by G53. When the turret turns, the longest tool decides what it "
-        "sweeps through, not the one in use. A change farther out than the others is left alone.",
+        "sweeps through, not the one in use. A change farther out than the others is left alone, and one "
+        "away "
+        "from home that is clear of any common part.",
     .landmarks = landmarks,
     .examples =
         {
@@ -226,6 +235,20 @@ T0303
 G00 X40. Z12.
 N4 G28 U0 W0
 T0404
+M30
+)"},
+            // Clear of the part by so much the place does not matter.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G00 X75. Z12.
+G28 U0 W0
+N2 T0202
+G00 X40. Z12.
+X200. Z150.
+N3 T0303
+G00 X52. Z1.
+G28 U0 W0
 M30
 )"},
             right_turning_a,
