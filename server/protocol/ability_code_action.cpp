@@ -46,7 +46,8 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 constexpr const char* learn_kind = "source.turnwright.learnShopFile";
-constexpr const char* restart_kind = "source.turnwright.restart";
+/// Of no kind that an editor runs by itself, as it does source actions when a file is saved.
+constexpr const char* restart_kind = "turnwright.restart";
 
 /// At the head of a program that no shop file holds for: what one would make known of this very program.
 std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,

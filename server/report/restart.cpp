@@ -408,7 +408,6 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, T
     target.place = cycle->passes[*done].block;
     target.moved = fmt::format("{} of {} passes are done", *done, cycle->passes.size());
     if (!cycle->is_one_block) return true;
-    name_place(document, target.place, question.repeat, restart);
     restart.state = state_rows(document, target.place, at->before);
     const StockAt stock = stock_at(document, target.place, cycle->passes[*done].first_move);
     restart.stock = stock_words(document, stock, at->before);

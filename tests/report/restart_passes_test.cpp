@@ -169,7 +169,8 @@ TEST_CASE("restart passes: how far it got is told by number or by place") {
           std::string::npos);
     CHECK(restart_at(*document, {cycle, false, {}, "30"}).refused.find("X42.5") != std::string::npos);
     CHECK(restart_at(*document, {cycle, false, 9}).refused == "G71 has 8 passes.");
-    CHECK(restart_at(*document, {3, false, 2}).refused.find("No cycle") != std::string::npos);
+    CHECK(restart_at(*document, {line_with(*document, "G70"), false, 1}).refused.find("No cycle") !=
+          std::string::npos);
     // All of them done: on behind the contour.
     CHECK(document->buffer().line(restart_at(*document, {cycle, false, 8}).line) == "G70 P10 Q20 F0.1");
     const std::string told = restart_text(*document, reached);
