@@ -15,7 +15,8 @@ namespace turnwright::commands {
 namespace {
 
 struct RestartOptions {
-    std::string file, shop, out;
+    std::string file, shop, out, reached;
+    std::optional<std::size_t> done;
     std::size_t line = 1;
     int number = 0;
     bool repeat = false, insert = false, force = false;
@@ -40,7 +41,8 @@ int run_restart(const RestartOptions& options) {
     if (!opened.document) return say_trouble(options.file, opened.problem);
     const features::Document& document = *opened.document;
     if (options.line > document.buffer().line_count()) return say_trouble(options.file, "has no such line");
-    const report::Restart restart = report::restart_at(document, {options.line - 1, options.repeat});
+    const report::Restart restart =
+        report::restart_at(document, {options.line - 1, options.repeat, options.done, options.reached});
     const bool as_program = options.insert || !options.out.empty();
     if (!as_program || restart.head.empty()) {
         const int written = write_out(report::restart_text(document, restart));
@@ -59,14 +61,23 @@ int run_restart(const RestartOptions& options) {
 void add_restart(CLI::App& app, int& status) {
     auto options = std::make_shared<RestartOptions>();
     CLI::App* restart = app.add_subcommand(
-        "restart", "Tell how to go on at a block after a break: what holds there, the safe entries before "
-                   "it, and blocks to key in that lead into it. Exit status: 0 told, 1 no such blocks can be "
-                   "written, 2 the file could not be read or written");
+        "restart",
+        "Tell how to go on at a block after a break: what holds there, the safe entries before "
+        "it, and blocks to key in that lead into it; with --out they are a program of its own, with "
+        "--insert they stand in the program behind block delete. In a cycle only the passes that "
+        "remain. Exit status: 0 told, 1 no such blocks can be "
+        "written, 2 the file could not be read or written");
     restart->add_option("file", options->file, "Program; - reads standard input")->required();
     restart->add_option("--line", options->line, "Line of the block, from 1")
         ->required()
         ->check(CLI::PositiveNumber);
-    restart->add_flag("--repeat", options->repeat, "To the end of its sequence alone");
+    restart->add_flag("--repeat", options->repeat,
+                      "To the end of its sequence alone: one cut once more, of a thread its last pass");
+    auto* passes = restart->add_option("--done", options->done, "Passes of the cycle that are done");
+    restart
+        ->add_option("--reached", options->reached,
+                     "The same by the X or Z that the tool had come down to, as X42.5 or Z-30")
+        ->excludes(passes);
     restart->add_option("-o,--out", options->out, "Write a program of its own to this file; - shows it");
     restart->add_option("--number", options->number, "O number of that program (default: one more)")
         ->check(CLI::Range(1, 9999));

@@ -5,6 +5,7 @@
 #include "protocol/feature.h"
 #include "protocol/learning.h"
 #include "protocol/places.h"
+#include "protocol/restarting.h"
 
 #include <algorithm>
 
@@ -45,6 +46,8 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 constexpr const char* learn_kind = "source.turnwright.learnShopFile";
+/// Of no kind that an editor runs by itself, as it does source actions when a file is saved.
+constexpr const char* restart_kind = "turnwright.restart";
 
 /// At the head of a program that no shop file holds for: what one would make known of this very program.
 std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,
@@ -81,18 +84,25 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         else if (action.command) // without literals a client takes commands only
             actions.push_back(command_of(document.uri(), *action.command));
     }
-    if (!kind_is_wanted(learn_kind, only)) return actions;
-    if (const std::optional<Command> offer = offer_to_learn(server, document, range)) {
-        if (has_literals(server.client())) {
-            CodeAction action;
-            action.title = offer->title;
-            action.kind = learn_kind;
-            action.command = *offer;
-            actions.push_back(action);
-        } else {
-            actions.push_back(*offer);
+    const auto add = [&](const Command& command, const char* kind) {
+        if (!has_literals(server.client())) {
+            actions.push_back(command);
+            return;
         }
+        CodeAction action;
+        action.title = command.title;
+        action.kind = kind;
+        action.command = command;
+        actions.push_back(action);
+    };
+    if (kind_is_wanted(restart_kind, only)) {
+        const auto names = restart_commands(server.client().can({"workspace", "applyEdit"}));
+        for (const Command& offer : restart_offers(document, range.begin.line))
+            if (std::find(names.begin(), names.end(), offer.command) != names.end()) add(offer, restart_kind);
     }
+    if (kind_is_wanted(learn_kind, only))
+        if (const std::optional<Command> offer = offer_to_learn(server, document, range))
+            add(*offer, learn_kind);
     return actions;
 }
 
@@ -101,8 +111,9 @@ void announce(Json& capabilities, const Client& client) {
         capabilities["codeActionProvider"] = true;
         return;
     }
-    Json options{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll",
-                                                  "source.fixAll.turnwright", mend_one_kind, learn_kind})}};
+    Json options{{"codeActionKinds",
+                  Json::array({"quickfix", "refactor.rewrite", "source.fixAll", "source.fixAll.turnwright",
+                               mend_one_kind, learn_kind, restart_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }

@@ -130,12 +130,15 @@ const features::Workspace& Server::workspace() {
 }
 
 void Server::apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite) {
+    apply(title, rewrite, Places(*this, document).edit(rewrite));
+}
+
+void Server::apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit) {
     if (!rewrite.done()) return show_message(2, title + ": " + rewrite.refused);
     if (rewrite.files.empty()) return show_message(3, title + ": there is nothing to change.");
     if (!client_.can({"workspace", "applyEdit"}))
         return show_message(2, title + ": this editor does not let a server change the text.");
-    endpoint_.request("workspace/applyEdit",
-                      Json{{"label", title}, {"edit", Places(*this, document).edit(rewrite)}},
+    endpoint_.request("workspace/applyEdit", Json{{"label", title}, {"edit", edit}},
                       [this, title, told = rewrite.told](const Json& result, const rpc::Error* error) {
                           const bool applied = !error && look_flag(result, {"applied"});
                           if (!applied) show_message(2, title + ": the editor did not take the change.");

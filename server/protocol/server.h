@@ -54,6 +54,8 @@ public:
     const features::Workspace& workspace();
     /// Shows a command's edits to the client, or the reason why there are none.
     void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
+    /// The same with its edits as the client counts; also beside the server.
+    void apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit);
     Publishing& publishing() { return publishing_; }
     ClosedPrograms& closed_programs() { return closed_programs_; }
     Background& background() { return background_; }

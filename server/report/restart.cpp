@@ -4,8 +4,10 @@
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/restart_check.h"
+#include "report/restart_passes.h"
 
 #include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <fmt/format.h>
 
@@ -23,7 +25,6 @@ using machine::State;
 namespace {
 
 constexpr std::size_t most_entries = 3;
-constexpr double usual_clear_mm = 10;
 
 struct Target {
     BlockPlace place;
@@ -275,11 +276,7 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
     } else {
         const motion::Point start{features::to_mm(state.x_radius.number, state),
                                   features::to_mm(state.z.number, state)};
-        ways = approaches(start, *stock.most, *stock.course->setup,
-                          document.shop().tool(static_cast<int>(state.tool.number)),
-                          document.shop().house.first_approach_mm.value_or(usual_clear_mm));
-        if (!state.feed.known())
-            std::erase_if(ways, [](const Approach& way) { return way.feed_to.has_value(); });
+        ways = approaches_to(document, state, start, stock);
     }
     restart.refused = "The tool stands in what may be left of the stock there: no way in is surely clear.";
     for (const Approach& way : ways) {
@@ -291,6 +288,50 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
         restart.completed = block.added;
         return;
     }
+}
+
+/// Reads "X42.5" or "Z-30" as the program writes lengths; nullopt for anything else.
+std::optional<std::pair<bool, motion::Point>> place_reached(const Document& document, const State& state,
+                                                            std::string_view text) {
+    if (text.size() < 2) return std::nullopt;
+    const bool in_x = text.front() == 'X' || text.front() == 'x';
+    if (!in_x && text.front() != 'Z' && text.front() != 'z') return std::nullopt;
+    double number = 0;
+    text.remove_prefix(text[1] == '+' ? 2 : 1);
+    const auto [end, failed] = std::from_chars(text.data(), text.data() + text.size(), number);
+    if (failed != std::errc{} || end != text.data() + text.size() || !std::isfinite(number))
+        return std::nullopt;
+    const double mm = features::to_mm(number, state);
+    const double x_radius_mm = mm / checks::x_as_written(1, document.settings());
+    return std::pair(in_x, in_x ? motion::Point{x_radius_mm, 0} : motion::Point{0, mm});
+}
+
+std::vector<RestartPass> pass_rows(const Document& document, const CyclePasses& cycle, const State& state) {
+    const auto written = [&](double mm) { return checks::written(features::from_mm(mm, state)); };
+    std::vector<RestartPass> rows;
+    for (const CyclePass& pass : cycle.passes) {
+        const double x = checks::x_as_written(pass.reach.x_radius_mm, document.settings());
+        rows.push_back({document.line_of(pass.block), "X" + written(x) + " Z" + written(pass.reach.z_mm),
+                        pass.depth_mm ? written(*pass.depth_mm) : "", true});
+    }
+    return rows;
+}
+
+/// How many passes are done as far as the question says it; nullopt when it does not, or says it wrongly.
+std::optional<std::size_t> passes_done(const Document& document, const RestartQuestion& question,
+                                       const CyclePasses& cycle, const State& state, std::string& refused) {
+    if (!question.reached.empty()) {
+        const auto reached = place_reached(document, state, question.reached);
+        if (!reached) refused = "The place reached is written as X42.5 or Z-30.";
+        return reached ? passes_reached(cycle, reached->second, reached->first, refused) : std::nullopt;
+    }
+    if (question.done && *question.done > cycle.passes.size()) {
+        refused = fmt::format("{} has {} passes.", cycle.code, cycle.passes.size());
+        return std::nullopt;
+    }
+    // A thread that is cut once more takes its last pass.
+    if (!question.done && question.repeat && cycle.is_thread) return cycle.passes.size() - 1;
+    return question.done;
 }
 
 void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
@@ -321,30 +362,78 @@ void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
                                                    machine::part_title(static_cast<int>(group))));
 }
 
+void name_place(const Document& document, BlockPlace place, bool repeat, Restart& restart) {
+    restart.line = document.line_of(place);
+    restart.program = program_name(document);
+    restart.last = document.buffer().line_count() - 1;
+    if (const machine::ProgramPart* program = features::program_at(document, place)) {
+        if (program->number > 0) restart.program = fmt::format("O{:04}", program->number);
+        restart.last = document.line_of(program->end.value_or(program->last));
+    }
+    for (const checks::Span& span : document.results().spans())
+        if (span.sequence && !(place < span.first) && !(span.last < place)) {
+            restart.sequence = span_title(document, span);
+            if (repeat) restart.last = document.line_of(span.last);
+        }
+}
+
+/// Takes the passes that are done off. False: the question is answered.
+bool leave_out_done(const Document& document, const RestartQuestion& question, Target& target,
+                    Restart& restart) {
+    const bool says_passes = question.done || !question.reached.empty();
+    const std::optional<CyclePasses> cycle = passes_at(document, target.place);
+    if (!cycle) {
+        if (says_passes)
+            restart.refused = target.moved.starts_with("it is in O")
+                                  ? "Passes of a cycle in a called program are not written: the call is run "
+                                    "as a whole."
+                                  : "No cycle with passes is at that line.";
+        return !says_passes;
+    }
+    const auto at = features::block_at(document, cycle->block);
+    if (!at) return true;
+    restart.cycle = cycle->code;
+    restart.passes = pass_rows(document, *cycle, at->before);
+    const std::optional<std::size_t> done =
+        passes_done(document, question, *cycle, at->before, restart.refused);
+    if (!restart.refused.empty()) return false;
+    for (std::size_t i = 0; i < cycle->passes.size(); ++i)
+        restart.passes[i].remains = done ? i >= *done : !(cycle->passes[i].block < target.place);
+    if (!done || (*done == 0 && cycle->is_one_block)) return true;
+    if (*done == cycle->passes.size()) {
+        target.place = document.place_of_line(std::min(cycle->behind, document.buffer().line_count() - 1));
+        target.moved = "all passes of " + cycle->code + " are done";
+        return true;
+    }
+    target.place = cycle->passes[*done].block;
+    target.moved = fmt::format("{} of {} passes are done", *done, cycle->passes.size());
+    if (!cycle->is_one_block) return true;
+    restart.state = state_rows(document, target.place, at->before);
+    const StockAt stock = stock_at(document, target.place, cycle->passes[*done].first_move);
+    restart.stock = stock_words(document, stock, at->before);
+    if (takes_variables(document, document.place_of_line(cycle->behind)))
+        restart.refused = "The program reckons from there on with variables that blocks above have set.";
+    else
+        write_remaining(document, *cycle, *done, restart);
+    add_cautions(*at, stock, restart);
+    restart.cautions.emplace_back("The passes are worked out here; a control may divide them otherwise.");
+    return false;
+}
+
 } // namespace
 
 Restart restart_at(const Document& document, const RestartQuestion& question) {
     Restart restart;
     restart.repeat = question.repeat;
-    restart.line = std::min(question.line, document.buffer().line_count() - 1);
-    const Target target = to_first_move(document, target_of(document, question.line));
-    restart.line = document.line_of(target.place);
-    restart.moved = restart.line == question.line ? "" : target.moved;
-    restart.program = program_name(document);
-    restart.last = document.buffer().line_count() - 1;
-    if (const machine::ProgramPart* program = features::program_at(document, target.place)) {
-        if (program->number > 0) restart.program = fmt::format("O{:04}", program->number);
-        restart.last = document.line_of(program->end.value_or(program->last));
-    }
-    for (const checks::Span& span : document.results().spans())
-        if (span.sequence && !(target.place < span.first) && !(span.last < target.place)) {
-            restart.sequence = span_title(document, span);
-            if (question.repeat) restart.last = document.line_of(span.last);
-        }
-    restart.refused = target.refused;
+    Target target = to_first_move(document, target_of(document, question.line));
+    name_place(document, target.place, question.repeat, restart);
     restart.entries = entries_before(document, target.place);
+    const bool goes_on = !target.refused.empty() || leave_out_done(document, question, target, restart);
+    name_place(document, target.place, question.repeat, restart);
+    restart.moved = restart.line == question.line ? "" : target.moved;
+    if (!target.refused.empty()) restart.refused = target.refused;
     const std::optional<BlockAt> at = features::block_at(document, target.place);
-    if (!at || !restart.refused.empty()) return restart;
+    if (!goes_on || !at || !restart.refused.empty()) return restart;
     if (!at->before.reachable || at->before.ended) {
         restart.refused = "The control does not get to that block.";
         return restart;

@@ -8,8 +8,17 @@
 namespace turnwright::report {
 
 struct RestartQuestion {
+    std::size_t line = 0;                 ///< From 0
+    bool repeat = false;                  ///< To the end of its sequence alone; of a thread its last pass
+    std::optional<std::size_t> done = {}; ///< Passes of the cycle there that are done
+    std::string reached = {}; ///< The same by the place of the tool as it is shown: "X42.5", "Z-30"
+};
+/// A pass of the cycle that a restart is asked at.
+struct RestartPass {
     std::size_t line = 0; ///< From 0
-    bool repeat = false;  ///< To the end of its sequence alone
+    std::string at;       ///< "X42.5 Z-30."
+    std::string deeper;   ///< Than the pass before, on radius or along Z; empty: not known
+    bool remains = true;
 };
 struct RestartEntry {
     std::size_t line = 0; ///< From 0
@@ -29,8 +38,14 @@ struct Restart {
     std::vector<std::string> head;
     std::string block;     ///< The block itself, with the words that it took over from blocks above
     std::string completed; ///< Those words; empty: it stands as it is
+    std::string cycle;     ///< "G71", where it has passes
+    std::vector<RestartPass> passes;
+    std::vector<std::string> remaining; ///< Moves of the passes that remain, instead of `block`
+    std::size_t behind = 0;             ///< The line that the program goes on at behind them, from 0
     bool repeat = false;
     std::vector<std::string> before, cautions;
+    /// The first line of the program that is run as it stands.
+    std::size_t goes_on_at() const { return remaining.empty() ? line + 1 : behind; }
 };
 Restart restart_at(const features::Document& document, const RestartQuestion& question);
 

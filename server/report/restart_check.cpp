@@ -27,6 +27,8 @@ namespace {
 constexpr std::string_view border = "M30\nO9998\n";
 constexpr std::size_t border_lines = 2;
 
+constexpr double usual_clear_mm = 10;
+
 std::string text_between(const Document& document, std::size_t first, std::size_t end) {
     std::string text;
     for (std::size_t line = first; line < std::min(end, document.buffer().line_count()); ++line)
@@ -97,25 +99,34 @@ std::string hit_text(const stock::Event& event) {
 
 /// Moves of the head against what may be left.
 std::string hits_of(const Document& tried, std::size_t first_line, std::size_t last_line,
-                    const StockAt& stock, const State& state) {
+                    const StockAt& stock, const State& state, std::string_view what) {
     if (!stock.course || !stock.course->setup) return {};
     const stock::Followed followed = stock::follow_sequence(
         tried.analysis(), tried.shop(), *stock.course->setup,
         {stock.most, state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}},
         tried.place_of_line(first_line), tried.place_of_line(last_line), stock::most_moves);
     if (!followed.course.events.empty())
-        return "The way in " + hit_text(followed.course.events.front()) + ".";
+        return fmt::format("{} {}.", what, hit_text(followed.course.events.front()));
     if (followed.course.stop != stock::Stop::none)
-        return "The way in cannot be run through the stock" +
-               std::string(followed.course.stop == stock::Stop::tool_unknown
-                               ? ": what the tool is, is not in the shop file."
-                               : ".");
+        return fmt::format("{} cannot be run through the stock{}", what,
+                           std::string_view(followed.course.stop == stock::Stop::tool_unknown
+                                                ? ": what the tool is, is not in the shop file."
+                                                : "."));
     return {};
 }
 
 } // namespace
 
-StockAt stock_at(const Document& document, BlockPlace place) {
+std::vector<Approach> approaches_to(const Document& document, const State& state, motion::Point end,
+                                    const StockAt& stock) {
+    std::vector<Approach> ways = approaches(end, *stock.most, *stock.course->setup,
+                                            document.shop().tool(static_cast<int>(state.tool.number)),
+                                            document.shop().house.first_approach_mm.value_or(usual_clear_mm));
+    if (!state.feed.known()) std::erase_if(ways, [](const Approach& way) { return way.feed_to.has_value(); });
+    return ways;
+}
+
+StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) {
     StockAt at;
     at.course = features::stock_course_at(document, place);
     if (!at.course || !at.course->setup) {
@@ -133,11 +144,19 @@ StockAt stock_at(const Document& document, BlockPlace place) {
         at.most = sequence.in;
         const bool here = !(sequence.last < place);
         std::optional<stock::Followed> followed;
-        const std::size_t line = document.line_of(place);
-        if (here && line > document.line_of(sequence.first))
-            followed = stock::follow_sequence(document.analysis(), document.shop(), *at.course->setup,
-                                              {sequence.in, {}}, sequence.first,
-                                              document.place_of_line(line - 1), stock::most_moves);
+        // Behind some moves of the block itself: what the control ran before in it is looked on at.
+        const std::size_t end = document.line_of(place) + (moves > 0 ? 1 : 0);
+        stock::RegionPointer behind_moves;
+        stock::Onlooker onlooker{[&](const stock::Passed& passed, const stock::Region& left) {
+                                     if (passed.block.place == place && passed.move && *passed.move < moves)
+                                         behind_moves = std::make_shared<const stock::Region>(left);
+                                 },
+                                 {}};
+        if (here && end > document.line_of(sequence.first))
+            followed = stock::follow_sequence(
+                document.analysis(), document.shop(), *at.course->setup, {sequence.in, {}}, sequence.first,
+                document.place_of_line(end - 1), stock::most_moves, moves > 0 ? &onlooker : nullptr);
+        if (behind_moves) followed->course.out = behind_moves;
         const stock::SequenceCourse& course = followed ? followed->course : sequence;
         // What shapes given in part may have left is not known below: more may be there.
         const bool is_known = (here && !followed) || (course.stop == stock::Stop::none && course.exact);
@@ -150,35 +169,85 @@ StockAt stock_at(const Document& document, BlockPlace place) {
     return at;
 }
 
+namespace {
+
+/// The program with blocks in it that a program of its own begins with, so that nothing above is in force.
+struct Tried {
+    std::size_t line;  ///< Of the program as it is, that it goes on at behind the blocks
+    std::size_t added; ///< Lines in front of it
+    const Document& document;
+};
+
+/// Why what follows is not what follows in the program.
+std::string goes_on_otherwise(const Document& document, BlockPlace place, const State& wanted,
+                              const Tried& tried, bool with_place) {
+    const Document& then = tried.document;
+    const shop::Machine& machine = document.settings().machine;
+    const bool inch = wanted.is(codes::Meaning::inch);
+    const double least = 1.001 * (inch ? machine.least_increment_inch : machine.least_increment_mm);
+    const State reached = then.analysis().before(then.place_of_line(tried.line + tried.added));
+    if (const std::string other = state_difference(wanted, reached, least, with_place); !other.empty())
+        return "A head cannot give this for sure: " + other + ".";
+    if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
+        return "The block stands in a loop or after a jump.";
+    const machine::ProgramPart* program = features::program_at(document, place);
+    const std::size_t last = program ? document.line_of(program->last) : document.buffer().line_count();
+    const std::vector<Action> as_it_was = actions_from(document, tried.line, last);
+    const std::vector<Action> behind = actions_from(then, tried.line + tried.added, last + tried.added);
+    const bool same = std::equal(as_it_was.begin(), as_it_was.end(), behind.begin(), behind.end(),
+                                 [](const Action& a, const Action& b) { return same_action(a, b, {}); });
+    return same ? "" : "After the head the machine would move otherwise than in the program.";
+}
+
+/// Nothing is to be read otherwise because other blocks stand above.
+Document read_as(const Document& document, const std::string& text) {
+    const auto shop =
+        features::shop_with(document, document.settings().system, document.settings().machine.x);
+    return Document(text, shop, document.path(), document.library());
+}
+
+} // namespace
+
 std::string why_head_fails(const Document& document, const HeadTried& tried, const StockAt& stock) {
     const std::size_t line = document.line_of(tried.place);
     std::string text = text_between(document, 0, line) + std::string(border);
     for (const std::string& one : tried.head) text += one + '\n';
     text += tried.block + '\n' + text_between(document, line + 1, document.buffer().line_count());
-    // Nothing is to be read otherwise because other blocks stand above.
-    const auto shop =
-        features::shop_with(document, document.settings().system, document.settings().machine.x);
-    const Document then(text, shop, document.path(), document.library());
+    const Document then = read_as(document, text);
     const std::size_t head_line = line + border_lines, block_line = head_line + tried.head.size();
     const State wanted = document.analysis().before(tried.place);
-    const shop::Machine& machine = document.settings().machine;
-    const bool inch = wanted.is(codes::Meaning::inch);
-    const double least = 1.001 * (inch ? machine.least_increment_inch : machine.least_increment_mm);
-    const State reached = then.analysis().before(then.place_of_line(block_line));
-    if (const std::string other = state_difference(wanted, reached, least, !tried.own_approach);
-        !other.empty())
-        return "A head cannot give this for sure: " + other + ".";
-    if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
-        return "The block stands in a loop or after a jump.";
-    const machine::ProgramPart* program = features::program_at(document, tried.place);
-    const std::size_t last = program ? document.line_of(program->last) : document.buffer().line_count();
-    const std::vector<Action> as_it_was = actions_from(document, line, last);
-    const std::vector<Action> behind_head =
-        actions_from(then, block_line, last + border_lines + tried.head.size());
-    const bool same = std::equal(as_it_was.begin(), as_it_was.end(), behind_head.begin(), behind_head.end(),
-                                 [](const Action& a, const Action& b) { return same_action(a, b, {}); });
-    if (!same) return "After the head the machine would move otherwise than in the program.";
-    return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted);
+    const std::string other = goes_on_otherwise(document, tried.place, wanted,
+                                                {line, block_line - line, then}, !tried.own_approach);
+    if (!other.empty()) return other;
+    return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted,
+                   "The way in");
+}
+
+RemainingFault why_remaining_fails(const Document& document, const RemainingTried& tried,
+                                   const StockAt& stock) {
+    std::string text = text_between(document, 0, tried.behind) + std::string(border);
+    for (const auto* blocks : {&tried.head, &tried.blocks})
+        for (const std::string& one : *blocks) text += one + '\n';
+    text += text_between(document, tried.behind, document.buffer().line_count());
+    const Document then = read_as(document, text);
+    const std::size_t head_line = tried.behind + border_lines, first = head_line + tried.head.size(),
+                      behind = first + tried.blocks.size();
+    std::vector<motion::Segment> made;
+    machine::Analysis::Passed passed;
+    then.analysis().visit_span(then.place_of_line(first), then.place_of_line(behind - 1), passed,
+                               [&](const machine::BlockView& view) {
+                                   const auto path = motion::path_of(view, then.analysis());
+                                   made.insert(made.end(), path.segments.begin(), path.segments.end());
+                               });
+    if (!features::same_segments(tried.moves, made, features::tolerance_of(document, then)))
+        return {"Single blocks would not make the same moves as the cycle.", false};
+    State wanted = document.analysis().before(document.place_of_line(tried.behind));
+    // Whether a place behind it is one more hole is seen in what follows.
+    wanted.of(Group::drill_cycle) = machine::Modal{};
+    const std::string other =
+        goes_on_otherwise(document, tried.cycle, wanted, {tried.behind, behind - tried.behind, then}, true);
+    if (!other.empty()) return {other, false};
+    return {hits_of(then, head_line, behind - 1, stock, wanted, "What remains"), true};
 }
 
 } // namespace turnwright::report

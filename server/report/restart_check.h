@@ -13,7 +13,8 @@ struct StockAt {
     stock::RegionPointer most;
     std::string note; ///< What it is, or why nothing is known
 };
-StockAt stock_at(const features::Document& document, machine::BlockPlace place);
+/// `moves`: behind so many moves of the block.
+StockAt stock_at(const features::Document& document, machine::BlockPlace place, std::size_t moves = 0);
 
 /// A head in front of its block. `own_approach`: the block itself brings the tool there.
 struct HeadTried {
@@ -25,5 +26,22 @@ struct HeadTried {
 /// Why the head must not be used: its moves hit, or what follows it is not what follows in the program.
 /// Empty: neither was found.
 std::string why_head_fails(const features::Document& document, const HeadTried& tried, const StockAt& stock);
+
+/// A head and moves of a cycle as blocks instead of the cycle; the program goes on at line `behind`, from 0.
+struct RemainingTried {
+    machine::BlockPlace cycle;
+    std::vector<std::string> head, blocks;
+    std::span<const motion::Segment> moves; ///< What the blocks are to make
+    std::size_t behind = 0;
+};
+struct RemainingFault {
+    std::string why;            ///< Empty: none was found
+    bool is_of_the_way = false; ///< Another way in may do
+};
+RemainingFault why_remaining_fails(const features::Document& document, const RemainingTried& tried,
+                                   const StockAt& stock);
+/// Ways to a point through what may be left, none yet run through it.
+std::vector<Approach> approaches_to(const features::Document& document, const machine::State& state,
+                                    motion::Point end, const StockAt& stock);
 
 } // namespace turnwright::report

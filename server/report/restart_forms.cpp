@@ -64,6 +64,34 @@ bool ends_program(const Document& document, std::size_t line) {
            (block->reading.flow == FlowKind::program_end || block->reading.flow == FlowKind::program_return);
 }
 
+constexpr std::size_t most_passes_told = 24;
+
+/// The passes of the cycle, those that are done in one line.
+std::string passes_text(const Restart& restart) {
+    if (restart.passes.empty()) return {};
+    const std::size_t count = restart.passes.size();
+    const auto first =
+        static_cast<std::size_t>(std::find_if(restart.passes.begin(), restart.passes.end(),
+                                              [](const RestartPass& pass) { return pass.remains; }) -
+                                 restart.passes.begin());
+    std::string text = fmt::format("\nPasses of {}: {}", restart.cycle, count);
+    if (first > 0) text += fmt::format(", done {}, the last at {}", first, restart.passes[first - 1].at);
+    text += first == count ? "\n" : first > 0 ? "; these remain:\n" : ":\n";
+    const bool is_one_block = restart.passes.front().line == restart.passes.back().line;
+    for (std::size_t i = first; i < count; ++i) {
+        if (count - first > most_passes_told && i == first + most_passes_told - 2) {
+            text += fmt::format("  ... {} more\n", count - 1 - i);
+            i = count - 1;
+        }
+        const RestartPass& pass = restart.passes[i];
+        text += fmt::format("  {:>3}  {}", i + 1, pass.at);
+        if (!pass.deeper.empty()) text += ", deeper by " + pass.deeper;
+        text += is_one_block ? "\n" : fmt::format(", line {}\n", pass.line + 1);
+    }
+    if (first == 0 && is_one_block) text += "Say how many are done to get blocks that cut only the others.\n";
+    return text;
+}
+
 } // namespace
 
 std::string restart_text(const Document& document, const Restart& restart) {
@@ -77,6 +105,7 @@ std::string restart_text(const Document& document, const Restart& restart) {
     if (!restart.stock.empty()) rows.emplace_back("  stock there", restart.stock);
     text += features::aligned(rows);
     if (!text.ends_with('\n')) text += '\n';
+    text += passes_text(restart);
     text += "\nEntries before it, the nearest first:\n";
     for (const RestartEntry& entry : restart.entries)
         text += fmt::format("  line {}  {}: {}, {}\n", entry.line + 1, entry.name,
@@ -95,15 +124,18 @@ std::string restart_text(const Document& document, const Restart& restart) {
     add_list(text, "Before it", restart.before);
     text += "\nKey in:\n";
     for (const std::string& line : restart.head) text += "  " + line + '\n';
-    text += "  " + restart.block + '\n';
-    if (restart.completed.empty())
+    for (const std::string& line : restart.remaining) text += "  " + line + '\n';
+    if (!restart.block.empty()) text += "  " + restart.block + '\n';
+    if (!restart.remaining.empty())
+        text += fmt::format("They cut what remains of {}", restart.cycle);
+    else if (restart.completed.empty())
         text += fmt::format("The last is line {} itself", restart.line + 1);
     else
         text += fmt::format("The last is line {} with {}, which blocks above had set", restart.line + 1,
                             restart.completed);
-    text += restart.repeat
-                ? fmt::format("; go on with the program to line {} and stop there.\n", restart.last + 1)
-                : fmt::format("; go on with the program at line {}.\n", restart.line + 2);
+    text += restart.repeat ? fmt::format("; go on with the program at line {}, to line {}, and stop there.\n",
+                                         restart.goes_on_at() + 1, restart.last + 1)
+                           : fmt::format("; go on with the program at line {}.\n", restart.goes_on_at() + 1);
     add_list(text, "At the machine", restart.cautions);
     return text;
 }
@@ -114,7 +146,9 @@ FileText restart_program(const Document& document, const Restart& restart, int n
         file.problem = restart.refused;
         return file;
     }
-    const std::string contours = contours_above(document, restart.line, restart.last, file.problem);
+    const bool is_whole = restart.remaining.empty();
+    const std::size_t first = is_whole ? restart.line : restart.behind;
+    const std::string contours = contours_above(document, first, restart.last, file.problem);
     if (!file.problem.empty()) return file;
     int own = 0;
     for (const machine::ProgramPart& program : document.outline().programs)
@@ -123,9 +157,10 @@ FileText restart_program(const Document& document, const Restart& restart, int n
     file.text = fmt::format("%\nO{:04} (RESTART OF {} AT LINE {})\n", number,
                             own > 0 ? restart.program : "A PROGRAM", restart.line + 1);
     for (const std::string& line : restart.head) file.text += line + '\n';
-    file.text += restart.block + '\n';
-    bool ended = ends_program(document, restart.line);
-    for (std::size_t line = restart.line + 1; line <= restart.last; ++line) {
+    if (is_whole) file.text += restart.block + '\n';
+    for (const std::string& line : restart.remaining) file.text += line + '\n';
+    bool ended = is_whole && ends_program(document, restart.line);
+    for (std::size_t line = restart.goes_on_at(); line <= restart.last; ++line) {
         file.text += line_text(document, line) + '\n';
         ended = ended || ends_program(document, line);
     }
@@ -141,12 +176,14 @@ features::Rewrite insert_restart(const Document& document, const Restart& restar
         rewrite.refused = restart.refused;
         return rewrite;
     }
-    const auto line = static_cast<std::uint32_t>(restart.line);
+    const bool is_whole = restart.remaining.empty();
+    const auto line = static_cast<std::uint32_t>(is_whole ? restart.line : restart.behind);
     const auto length = static_cast<std::uint32_t>(document.buffer().line(line).size());
     const bool returns = document.buffer().slice({{line, length}, {line + 1, 0}}).starts_with('\r');
     const std::string end = returns ? "\r\n" : "\n";
     std::string text = "/(RESTART HEAD - BLOCK DELETE ON FOR WHOLE PARTS)" + end;
     for (const std::string& one : restart.head) text += '/' + one + end;
+    for (const std::string& one : restart.remaining) text += '/' + one + end;
     const bool completes = !restart.completed.empty();
     if (completes) text += restart.block;
     rewrite.files.push_back({{}, {{{{line, 0}, {line, completes ? length : 0}}, std::move(text)}}});

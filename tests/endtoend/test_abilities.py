@@ -319,7 +319,18 @@ class Commands(Ability):
         self.assertIn("T0303", self.run_command("turnwright.explainRestart", line))
         # No speed is stated in this program: no head can give it, and nothing is written.
         self.run_command("turnwright.insertRestart", line)
-        self.assertIn("not known", self.shown())
+        self.server.wait_for(lambda m: m.get("method") == "window/showMessage" and "not known" in m["params"]["message"])
+
+    def test_a_restart_is_offered_at_a_move_and_answers_as_its_command(self):
+        self.server.change(URI, 2, {"text": "O1\nN5 (TURN)\nG21 G99\nT0101\nG97 S500 M03\nG00 X50. Z2.\nG01 Z-5. F0.2\nM30\n"})
+        actions = self.ask("codeAction", range=span(6, 0, 6, 0),
+                           context={"diagnostics": [], "only": ["turnwright.restart"]})
+        self.assertEqual([a["command"]["command"] for a in actions],
+                         ["turnwright.explainRestart", "turnwright.insertRestart", "turnwright.repeatCut"])
+        for action in (actions[0], actions[2]):
+            self.assertIn("Restart of", self.server.request("workspace/executeCommand", action["command"]))
+        self.assertEqual(self.ask("codeAction", range=span(0, 0, 0, 0),
+                                  context={"diagnostics": [], "only": ["turnwright.restart"]}), [])
 
     def test_wrong_commands_are_errors(self):
         for params in [{"command": "turnwright.nothing", "arguments": [URI]}, {"command": "turnwright.renumber", "arguments": []},

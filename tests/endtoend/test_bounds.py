@@ -103,8 +103,8 @@ class Beside(unittest.TestCase):
         self.server = self.enterContext(Server())
         self.server.answers_to_server["window/showDocument"] = lambda params: {"success": True}
 
-    def run_report(self, name):
-        return self.server.ask("workspace/executeCommand", {"command": "turnwright." + name, "arguments": [URI]})
+    def run_report(self, name, *arguments):
+        return self.server.ask("workspace/executeCommand", {"command": "turnwright." + name, "arguments": [URI, *arguments]})
 
     def start(self, text, capabilities=None):
         self.server.initialize(capabilities=capabilities or FULL)
@@ -115,9 +115,10 @@ class Beside(unittest.TestCase):
 
     def test_the_server_answers_while_a_report_is_made_and_the_report_can_be_cancelled(self):
         self.start(MANY_PROGRAMS)
-        for name in ("picture", "sheet", "restartTable"):
+        for name, *arguments in (["picture"], ["sheet"], ["restartTable"], ["explainRestart", "4"], ["repeatCut", "4"],
+                                 ["insertRestart", "4"], ["transfer", "other"]):
             with self.subTest(name=name):
-                report = self.run_report(name)
+                report = self.run_report(name, *arguments)
                 for _ in range(5):
                     self.assertIsNotNone(self.server.hover(URI + "2", 1, 0))
                     # The report of so many programs takes a thousand times as long.

@@ -56,11 +56,12 @@ constexpr const char* notifications[] = {
     "exit",
 };
 constexpr const char* commands[] = {
-    "turnwright.fixAll",        "turnwright.renumber",        "turnwright.convertUnits",
-    "turnwright.convertSystem", "turnwright.convertX",        "turnwright.convertDistance",
-    "turnwright.restartTable",  "turnwright.explainSequence", "turnwright.learnShopFile",
-    "turnwright.compare",       "turnwright.sheet",           "turnwright.library",
-    "turnwright.tell",          "turnwright.writeBlocks",     "turnwright.transfer"};
+    "turnwright.fixAll",        "turnwright.renumber",  "turnwright.convertUnits",
+    "turnwright.convertSystem", "turnwright.convertX",  "turnwright.convertDistance",
+    "turnwright.restartTable",  "turnwright.repeatCut", "turnwright.explainSequence",
+    "turnwright.learnShopFile", "turnwright.compare",   "turnwright.sheet",
+    "turnwright.library",       "turnwright.tell",      "turnwright.writeBlocks",
+    "turnwright.transfer"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
                                              "absolute",  "incremental", "3"};

@@ -53,6 +53,8 @@ const commands = {
         ['turnwright.explainRestart', (editor) => [String(editor.selection.active.line)]],
     'turnwright.insertRestartHere':
         ['turnwright.insertRestart', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.repeatThisCut':
+        ['turnwright.repeatCut', (editor) => [String(editor.selection.active.line)]],
     'turnwright.writeBlocksHere':
         ['turnwright.writeBlocks', (editor) => [String(editor.selection.active.line)]],
     'turnwright.showLibrary': ['turnwright.library'],

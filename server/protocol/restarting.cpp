@@ -1,0 +1,120 @@
+#include "protocol/restarting.h"
+
+#include "features/block_at.h"
+#include "features/rewriting.h"
+#include "protocol/places.h"
+#include "protocol/progress.h"
+#include "report/restart.h"
+
+#include <algorithm>
+
+namespace turnwright::protocol {
+namespace {
+
+constexpr std::string_view explain = "turnwright.explainRestart";
+constexpr std::string_view repeat = "turnwright.repeatCut";
+constexpr std::string_view insert = "turnwright.insertRestart";
+constexpr std::string_view transfer = "turnwright.transfer";
+
+bool is_number(const std::string& text) {
+    return !text.empty() && text.size() < 10 && text.find_first_not_of("0123456789") == std::string::npos;
+}
+
+/// The document as it was when it was asked about.
+struct Snapshot {
+    std::string uri;
+    std::int64_t version;
+    text::Buffer text;
+    text::Encoding encoding;
+
+    WorkspaceEdit edit(const features::Rewrite& rewrite) const {
+        WorkspaceEdit all;
+        all.versioned = true;
+        for (const features::FileEdits& file : rewrite.files) {
+            DocumentEdits edits{uri, version, {}};
+            const auto place = [&](const text::Position& at) {
+                return Position{at.line, text.to_client(at, encoding)};
+            };
+            for (const features::TextEdit& edit : file.edits)
+                edits.edits.push_back({{place(edit.range.begin), place(edit.range.end)}, edit.text});
+            all.documents.push_back(std::move(edits));
+        }
+        return all;
+    }
+};
+
+features::Rewrite rewritten(const features::Document& program, const std::string& command,
+                            const std::vector<std::string>& arguments,
+                            const report::RestartQuestion& question) {
+    if (command == transfer) return features::run_command(program, command, arguments);
+    return report::insert_restart(program, report::restart_at(program, question));
+}
+
+} // namespace
+
+bool runs_beside(std::string_view command) {
+    return command == explain || command == repeat || command == insert || command == transfer;
+}
+
+std::vector<std::string> restart_commands(bool with_edits) {
+    std::vector<std::string> names{std::string(explain), std::string(repeat)};
+    if (with_edits) names.emplace_back(insert);
+    return names;
+}
+
+rpc::Content run_beside(Server& server, const std::string& command, std::vector<std::string> arguments,
+                        const std::string& title, const OpenDocument& document, const In& params,
+                        const rpc::Call& call) {
+    report::RestartQuestion question;
+    if (command != transfer) {
+        if (arguments.empty() || !std::all_of(arguments.begin(), arguments.end(), is_number))
+            params["arguments"].fail("the line as second argument");
+        question.line = std::stoul(arguments[0]);
+        question.repeat = command == repeat;
+        if (arguments.size() > 1) question.done = std::stoul(arguments[1]);
+    }
+    const bool shows = command == explain || command == repeat;
+    // Edits of no version would go into whatever the text is by then: such a client waits for them.
+    if (!shows && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
+        OpenDocument* now = server.find_document(document.uri());
+        const features::Document& program = server.evaluate(*now);
+        server.apply(*now, title, rewritten(program, command, arguments, question));
+        return nullptr;
+    }
+    const features::Document& now = document.as_it_is();
+    const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
+                                                 "turnwright/" + server.new_result_id(), title);
+    return server.background().answer(
+        call,
+        [&server, command, title, question, shows, work, arguments = std::move(arguments),
+         was = Snapshot{document.uri(), document.version(), now.buffer(), server.client().encoding},
+         shop = now.shop_pointer(), path = now.path(),
+         beside = server.programs_as_they_are()]() -> rpc::Content {
+            const features::Document program(was.text.whole(), shop, path, beside);
+            if (shows) {
+                const std::string text = report::restart_text(program, report::restart_at(program, question));
+                server.show_message(3, text);
+                return text;
+            }
+            const features::Rewrite made = rewritten(program, command, arguments, question);
+            server.apply(title, made, was.edit(made));
+            return nullptr;
+        },
+        work->token());
+}
+
+std::vector<Command> restart_offers(const OpenDocument& document, std::uint32_t line) {
+    const features::Document& program = document.as_it_is();
+    if (line >= program.buffer().line_count()) return {};
+    const machine::BlockPlace place = program.place_of_line(line);
+    const auto block = features::block_at(program, place);
+    const bool moves = block && (block->reading.motion != machine::MotionKind::none ||
+                                 block->reading.sets_up_cycle || block->reading.in_contour);
+    if (!moves || !features::sequence_at(program, place)) return {};
+    const Json arguments = Json::array({document.uri(), std::to_string(line)});
+    return {{"Restart from here: show the blocks to key in", std::string(explain), arguments},
+            {"Restart from here: insert the blocks behind block delete", std::string(insert), arguments},
+            {"Repeat only this cut", std::string(repeat), arguments}};
+}
+
+} // namespace turnwright::protocol
