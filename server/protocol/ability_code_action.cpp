@@ -5,6 +5,7 @@
 #include "protocol/feature.h"
 #include "protocol/learning.h"
 #include "protocol/places.h"
+#include "protocol/reports.h"
 
 #include <algorithm>
 
@@ -45,6 +46,7 @@ CodeAction converted(Server& server, const OpenDocument& document, const feature
 
 constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 constexpr const char* learn_kind = "source.turnwright.learnShopFile";
+constexpr const char* picture_kind = "source.turnwright.pictureBeside";
 
 /// At the head of a program that no shop file holds for: what one would make known of this very program.
 std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,
@@ -58,6 +60,17 @@ std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& 
     for (const std::string& gain : gains) list += (list.empty() ? "" : ", ") + gain;
     return Command{"Learn a shop file from the programs here (" + list + ")", std::string(learn_command),
                    Json::array({document.uri()})};
+}
+
+/// A command as an action of its own, for whoever takes this kind.
+void offer(Json& actions, const Server& server, const char* kind, std::optional<Command> command) {
+    if (!command) return;
+    if (!has_literals(server.client())) return actions.push_back(*command);
+    CodeAction action;
+    action.title = command->title;
+    action.kind = kind;
+    action.command = std::move(command);
+    actions.push_back(action);
 }
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -81,18 +94,12 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         else if (action.command) // without literals a client takes commands only
             actions.push_back(command_of(document.uri(), *action.command));
     }
-    if (!kind_is_wanted(learn_kind, only)) return actions;
-    if (const std::optional<Command> offer = offer_to_learn(server, document, range)) {
-        if (has_literals(server.client())) {
-            CodeAction action;
-            action.title = offer->title;
-            action.kind = learn_kind;
-            action.command = *offer;
-            actions.push_back(action);
-        } else {
-            actions.push_back(*offer);
-        }
-    }
+    if (kind_is_wanted(learn_kind, only))
+        offer(actions, server, learn_kind, offer_to_learn(server, document, range));
+    if (kind_is_wanted(picture_kind, only) && server.pictures_beside().are_offered())
+        offer(actions, server, picture_kind,
+              Command{"Show the picture beside the editor", std::string(picture_beside_command),
+                      Json::array({document.uri()})});
     return actions;
 }
 
@@ -101,8 +108,9 @@ void announce(Json& capabilities, const Client& client) {
         capabilities["codeActionProvider"] = true;
         return;
     }
-    Json options{{"codeActionKinds", Json::array({"quickfix", "refactor.rewrite", "source.fixAll",
-                                                  "source.fixAll.turnwright", mend_one_kind, learn_kind})}};
+    Json options{{"codeActionKinds",
+                  Json::array({"quickfix", "refactor.rewrite", "source.fixAll", "source.fixAll.turnwright",
+                               mend_one_kind, learn_kind, picture_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }
