@@ -31,7 +31,7 @@ footer{margin-top:14px;font-size:12px;color:#555}
 .old-way,.old-rapid,.new-way,.new-rapid{fill:none;stroke-linejoin:round}
 .old-way{stroke:#e08a4f;stroke-width:4.5;stroke-dasharray:14 4}.old-rapid{stroke:#e0a880;stroke-width:2.4;stroke-dasharray:5 7}
 .new-way{stroke:#0a2f6b;stroke-width:1.3}.new-rapid{stroke:#333;stroke-width:.8;stroke-dasharray:1.5 3}
-.number{font-size:12px;font-weight:700;fill:#fff;text-anchor:middle}.tag{fill:#1c1f22}
+.number{font-size:12px;font-weight:700;fill:#fff;text-anchor:middle}.tag{fill:#1c1f22}.pointer{stroke:#1c1f22;stroke-width:1.2}
 @media print{@page{size:A4 landscape;margin:10mm}body{max-width:none;padding:0}svg{max-height:150mm}}
 )";
 
@@ -72,8 +72,7 @@ public:
     }
 
     std::string page() {
-        const std::string title = "What differs: " + markup_escaped(comparison_.old_name) + " and " +
-                                  markup_escaped(comparison_.new_name);
+        const std::string title = "What differs: " + markup_escaped(names());
         std::string out = fmt::format(
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
@@ -84,12 +83,33 @@ public:
             title, drawing_style, overlay_style);
         out += "<p>" + in_short() + "</p>\n" + svg();
         out += material();
-        out += "<h2>What the machine does otherwise</h2>\n<pre>" +
-               markup_escaped(comparison_text(comparison_)) + "</pre>\n";
+        out += "<h2>What the machine does otherwise</h2>\n<pre>" + in_lines(comparison_text(comparison_)) +
+               "</pre>\n";
         return out + "<footer>" + markup_escaped(caution) + "</footer>\n</body>\n</html>\n";
     }
 
 private:
+    /// Without their folders where that tells them apart.
+    std::string names() const {
+        const auto short_name = [](const std::string& name) {
+            return name.substr(name.find_last_of("/\\") + 1);
+        };
+        const std::string before = short_name(comparison_.old_name), after = short_name(comparison_.new_name);
+        return before != after ? before + " and " + after
+                               : comparison_.old_name + " and " + comparison_.new_name;
+    }
+
+    /// Escaping takes line ends for control characters.
+    static std::string in_lines(std::string_view text) {
+        std::string out;
+        for (std::size_t at = 0; at < text.size();) {
+            const std::size_t end = std::min(text.find('\n', at), text.size());
+            out += markup_escaped(text.substr(at, end - at)) + "\n";
+            at = end + 1;
+        }
+        return out;
+    }
+
     std::string in_short() const {
         if (!overlay_.why_not.empty())
             return "What material differs is not known. " + markup_escaped(overlay_.why_not);
@@ -149,8 +169,9 @@ private:
         const stock::Box box = places_[index].area.box();
         const double x = std::clamp(frame_.across((box.z_min + box.z_max) / 2), frame_.left + 10,
                                     frame_.left + frame_.width - 10);
-        const double y = std::max(frame_.down(box.x_max) - 14, frame_.top + 10);
-        return fmt::format("<circle class=\"tag\" cx=\"{0}\" cy=\"{1}\" r=\"9\"/>\n", on_sheet(x),
+        const double top = frame_.down(box.x_max), y = std::max(top - 30, frame_.top + 10);
+        return line_element("pointer", x, y, x, top) +
+               fmt::format("<circle class=\"tag\" cx=\"{}\" cy=\"{}\" r=\"9\"/>\n", on_sheet(x),
                            on_sheet(y)) +
                text_element("number", x, y + 4, std::to_string(index + 1));
     }

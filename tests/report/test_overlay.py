@@ -132,6 +132,8 @@ class Overlay(Commands):
         feed = self.page(PROGRAM, PROGRAM.replace("Z-30. F0.2", "Z-30. F0.25"), shop)
         self.assertIn("Both leave the same part", feed)
         self.assertIn("feed 0.2", feed)
+        self.assertIn("\nN1 T0101 (TURN)\n", feed[feed.index("<pre>"):])  # a line stays a line
+        self.assertIn("<h1>What differs: old.nc and new.nc</h1>", feed)
 
     def test_assumed_stock_is_one_for_both(self):
         # Nothing tells the stock: two guesses would differ by the whole bar.
