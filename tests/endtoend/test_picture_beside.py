@@ -1,12 +1,14 @@
 """The picture that the server shows in a browser beside any editor: who may see it, what it follows, what it withstands."""
 import copy
 import http.client
+import os
 import socket
+import tempfile
 import time
 import unittest
 import urllib.parse
 
-from driver import CAPABILITIES, PATIENCE, WINDOWS, Server, position, span
+from driver import CAPABILITIES, PATIENCE, WINDOWS, Server, path_of, position, span, uri_of
 
 URI = "file:///shop/turned-pin.nc"
 PROGRAM = """%
@@ -411,6 +413,40 @@ class Following(unittest.TestCase):
             page.change(50, "G01 X11. F0.2\n")
             server.shut_down()
             self.assertEqual(server.end(), 0)
+
+
+class InTheEditor(unittest.TestCase):
+    def test_an_editor_with_a_window_of_its_own_is_given_the_page(self):
+        shown = []
+        with Server() as server:
+            server.answers_to_server["window/showDocument"] = lambda params: shown.append(params) or {"success": True}
+            server.initialize(SHOWS)
+            server.open(URI, PROGRAM)
+            html = server.request("workspace/executeCommand", {"command": "turnwright.picture", "arguments": [URI, "text"]})
+            self.assertIn("TURNED PIN", html)
+            self.assertNotIn("data-follows=", html)
+            self.assertNotIn("connect-src", html)  # it asks nothing of any network
+            self.assertEqual(shown, [])
+            self.assertFalse([m for m in server.inbox if m.get("method") == "$/progress"])
+            server.shut_down()
+
+    def test_what_changed_since_saving_is_drawn(self):
+        shown = []
+        with tempfile.TemporaryDirectory() as folder, Server() as server:
+            path = os.path.join(os.path.realpath(folder), "pin.nc")
+            with open(path, "w", encoding="utf-8") as file:
+                file.write(PROGRAM)
+            server.answers_to_server["window/showDocument"] = lambda params: shown.append(params) or {"success": True}
+            server.initialize(SHOWS, rootUri=uri_of(os.path.dirname(path)))
+            server.open(uri_of(path), PROGRAM.replace("Z-30.", "Z-31."))
+            page = server.request("workspace/executeCommand", {"command": "turnwright.compareDrawn", "arguments": [uri_of(path)]})
+            server.settle()
+            self.assertEqual(shown, [{"uri": page, "external": True}])
+            with open(path_of(page), encoding="utf-8") as file:
+                drawn = file.read()
+            self.assertIn("<h1>What differs: saved file and this text</h1>", drawn)
+            self.assertIn("X42. Z-31.", drawn)
+            server.shut_down()
 
 
 if __name__ == "__main__":
