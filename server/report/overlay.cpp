@@ -79,6 +79,7 @@ Overlay overlay_of(const features::Document& before, const Picture& old_picture,
     ComparedSide old_side{before, drawn_stock(before, old_picture)},
         new_side{after, drawn_stock(after, new_picture)};
     share_stock(old_side, new_side, overlay.remarks);
+    overlay.parts = parts_of(after, new_side.drawn);
     const LeftStock old_left = left_of(old_side.drawn), new_left = left_of(new_side.drawn);
     for (const auto& [side, left, name] :
          {std::tuple(&old_side, &old_left, "old"), {&new_side, &new_left, "new"}}) {

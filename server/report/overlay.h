@@ -10,6 +10,7 @@ namespace turnwright::report {
 /// What is left of the same stock, as areas of the half-plane.
 struct Overlay {
     stock::Region only_old, only_new, both;
+    PictureParts parts;               ///< Of the new program, in that stock
     std::string why_not;              ///< Why it is not known; empty: it is
     std::vector<std::string> remarks; ///< What the comparison rests on
 };

@@ -55,9 +55,8 @@ class OverlayPage {
 public:
     OverlayPage(const features::Document& before, const features::Document& after,
                 const Comparison& comparison)
-        : before_(before), after_(after), comparison_(comparison), old_(make_picture(before)),
-          new_(make_picture(after)), overlay_(overlay_of(before, old_, after, new_)),
-          places_(places_of(overlay_)) {
+        : comparison_(comparison), old_(make_picture(before)), new_(make_picture(after)),
+          overlay_(overlay_of(before, old_, after, new_)), places_(places_of(overlay_)) {
         unit_ = new_.unit == LengthUnit::unknown ? old_.unit : new_.unit;
         Picture joint;
         joint.cut = old_.cut;
@@ -67,8 +66,7 @@ public:
                 to->take(from->z_min, from->x_min);
                 to->take(from->z_max, from->x_max);
             }
-        parts_ = parts_of(after, drawn_stock(after, new_));
-        frame_ = fit(joint, parts_);
+        frame_ = fit(joint, overlay_.parts);
     }
 
     std::string page() {
@@ -131,7 +129,7 @@ private:
                "patternTransform=\"rotate(45)\"><path class=\"new-hatch\" d=\"M0 0V5\"/></pattern>\n" +
                clip_of(frame_) + "</defs>\n" + grid_of(frame_, unit_, new_.diameter) +
                "<g clip-path=\"url(#frame)\">\n";
-        out += shape_element("before", "stock before the first cut", data_of(parts_.before));
+        out += shape_element("before", "stock before the first cut", data_of(overlay_.parts.before));
         out += shape_element("both", "left by both", data_of(overlay_.both.outlines()));
         for (const Place& place : places_)
             out +=
@@ -245,12 +243,10 @@ private:
         return out;
     }
 
-    const features::Document &before_, &after_;
     const Comparison& comparison_;
     Picture old_, new_;
     Overlay overlay_;
     std::vector<Place> places_;
-    PictureParts parts_;
     LengthUnit unit_ = LengthUnit::unknown;
     Frame frame_;
     double legend_height_ = 0;

@@ -129,7 +129,11 @@ function on_click(px, py) {
 function listen() {
   let dragged = null;
   const spot = event => [event.clientX - sheet.getBoundingClientRect().left, event.clientY - sheet.getBoundingClientRect().top];
-  sheet.addEventListener("pointerdown", event => { delete sheet.dataset.line; dragged = {from: spot(event), far: false}; sheet.setPointerCapture(event.pointerId); });
+  sheet.addEventListener("pointerdown", event => {
+    delete sheet.dataset.line;
+    dragged = {from: spot(event), far: false};
+    sheet.setPointerCapture(event.pointerId);
+  });
   sheet.addEventListener("pointermove", event => {
     if (!dragged) return;
     const [px, py] = spot(event), [x0, y0] = dragged.from;
