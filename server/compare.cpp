@@ -13,7 +13,8 @@ namespace turnwright::commands {
 namespace {
 
 struct CompareOptions {
-    std::string before, after, format = "text", shop;
+    std::string before, after, out, format, shop;
+    bool force = false;
 };
 
 int run_compare(const CompareOptions& options) {
@@ -26,9 +27,17 @@ int run_compare(const CompareOptions& options) {
         report::open_program(host::path_of(options.after), host::path_of(options.shop));
     if (!after.document) return say_trouble(options.after, after.problem);
     const report::Comparison comparison = report::compare(*before.document, *after.document);
-    const int written = write_out(options.format == "json"   ? report::comparison_json(comparison)
-                                  : options.format == "note" ? report::change_note(comparison)
-                                                             : report::comparison_text(comparison));
+    const ReportPlace place{options.out, options.after, options.force};
+    int written = done;
+    if (options.format == "html" || (options.format.empty() && options.out.ends_with(".html")))
+        written = write_report(place, {".html", ".htm"},
+                               report::comparison_page(*before.document, *after.document, comparison));
+    else if (options.format == "json")
+        written = write_report(place, {".json"}, report::comparison_json(comparison));
+    else
+        written = write_report(place, {".txt"},
+                               options.format == "note" ? report::change_note(comparison)
+                                                        : report::comparison_text(comparison));
     if (written != done) return written;
     return comparison.same() ? 0 : 1;
 }
@@ -43,9 +52,13 @@ void add_compare(CLI::App& app, int& status) {
     compare->add_option("old", options->before, "Old program; - reads standard input")->required();
     compare->add_option("new", options->after, "New program; - reads standard input")->required();
     compare
-        ->add_option("--format", options->format,
-                     "text, json, or note: notes for the head of the new program")
-        ->check(CLI::IsMember({"text", "json", "note"}));
+        ->add_option(
+            "--format", options->format,
+            "text, json, note: notes for the head of the new program, or html: both ways of the tool and "
+            "what material differs, drawn (default: html where --out ends so, else text)")
+        ->check(CLI::IsMember({"text", "json", "note", "html"}));
+    compare->add_option("-o,--out", options->out, "File to write (default: standard output)");
+    compare->add_flag("--force", options->force, "Write over a file that is no report, too");
     compare->add_option("--shop", options->shop,
                         "Shop file for both, instead of the nearest turnwright.toml of each");
     compare->callback([options, &status] { status = run_compare(*options); });

@@ -20,7 +20,7 @@ std::string too_large(std::uintmax_t bytes, std::uintmax_t largest) {
 }
 
 std::string unguessable_name() {
-    std::random_device random;
+    std::random_device random(random_source); // not a number that the processor alone has made
     std::string name;
     while (name.size() < 32) name += hex_digits[random() & 15];
     return name;

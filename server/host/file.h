@@ -32,6 +32,8 @@ std::string replace_file(const std::filesystem::path& path, std::string_view byt
 
 /// A new folder that only this user may look into; false when it could not be made or was there.
 bool make_private_folder(const std::filesystem::path& path);
+/// The system's own source of random numbers, as std::random_device names it.
+extern const char* const random_source;
 /// Letters and digits that nobody can know before.
 std::string unguessable_name();
 

@@ -131,6 +131,8 @@ std::string why_kept(const Opened& old, const struct stat& is) {
 
 } // namespace
 
+const char* const random_source = "getentropy";
+
 FileRead read_file(const fs::path& path, std::uintmax_t largest) {
     return read_opened(Opened(::open(path.c_str(), O_RDONLY | careful)), largest);
 }

@@ -1,8 +1,8 @@
 #ifdef _WIN32
 
 #include "host/file.h"
-#include "host/new_file.h"
 #include "host/host.h"
+#include "host/new_file.h"
 #include "host/windows_name.h"
 
 #include <algorithm>
@@ -84,6 +84,8 @@ HANDLE open_to_read(const fs::path& path) {
 }
 
 } // namespace
+
+const char* const random_source = "rand_s";
 
 FileRead read_file(const fs::path& path, std::uintmax_t largest) {
     return read_opened(Opened(open_to_read(path)), largest);

@@ -5,6 +5,7 @@
 #include "protocol/feature.h"
 #include "protocol/learning.h"
 #include "protocol/places.h"
+#include "protocol/reports.h"
 #include "protocol/restarting.h"
 
 #include <algorithm>
@@ -48,6 +49,7 @@ constexpr const char* mend_one_kind = "source.turnwright.mendOneKind";
 constexpr const char* learn_kind = "source.turnwright.learnShopFile";
 /// Of no kind that an editor runs by itself, as it does source actions when a file is saved.
 constexpr const char* restart_kind = "turnwright.restart";
+constexpr const char* picture_kind = "source.turnwright.pictureBeside";
 
 /// At the head of a program that no shop file holds for: what one would make known of this very program.
 std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& document,
@@ -61,6 +63,17 @@ std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& 
     for (const std::string& gain : gains) list += (list.empty() ? "" : ", ") + gain;
     return Command{"Learn a shop file from the programs here (" + list + ")", std::string(learn_command),
                    Json::array({document.uri()})};
+}
+
+/// A command as an action of its own, for whoever takes this kind.
+void offer(Json& actions, const Server& server, const char* kind, std::optional<Command> command) {
+    if (!command) return;
+    if (!has_literals(server.client())) return actions.push_back(*command);
+    CodeAction action;
+    action.title = command->title;
+    action.kind = kind;
+    action.command = std::move(command);
+    actions.push_back(action);
 }
 
 rpc::Content handle(Server& server, const In& params, rpc::Call&) {
@@ -84,25 +97,18 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         else if (action.command) // without literals a client takes commands only
             actions.push_back(command_of(document.uri(), *action.command));
     }
-    const auto add = [&](const Command& command, const char* kind) {
-        if (!has_literals(server.client())) {
-            actions.push_back(command);
-            return;
-        }
-        CodeAction action;
-        action.title = command.title;
-        action.kind = kind;
-        action.command = command;
-        actions.push_back(action);
-    };
     if (kind_is_wanted(restart_kind, only)) {
         const auto names = restart_commands(server.client().can({"workspace", "applyEdit"}));
-        for (const Command& offer : restart_offers(document, range.begin.line))
-            if (std::find(names.begin(), names.end(), offer.command) != names.end()) add(offer, restart_kind);
+        for (const Command& offered : restart_offers(document, range.begin.line))
+            if (std::find(names.begin(), names.end(), offered.command) != names.end())
+                offer(actions, server, restart_kind, offered);
     }
     if (kind_is_wanted(learn_kind, only))
-        if (const std::optional<Command> offer = offer_to_learn(server, document, range))
-            add(*offer, learn_kind);
+        offer(actions, server, learn_kind, offer_to_learn(server, document, range));
+    if (kind_is_wanted(picture_kind, only) && server.pictures_beside().are_offered())
+        offer(actions, server, picture_kind,
+              Command{"Show the picture beside the editor", std::string(picture_beside_command),
+                      Json::array({document.uri()})});
     return actions;
 }
 
@@ -113,7 +119,7 @@ void announce(Json& capabilities, const Client& client) {
     }
     Json options{{"codeActionKinds",
                   Json::array({"quickfix", "refactor.rewrite", "source.fixAll", "source.fixAll.turnwright",
-                               mend_one_kind, learn_kind, restart_kind})}};
+                               mend_one_kind, learn_kind, picture_kind, restart_kind})}};
     if (can_resolve(client)) options["resolveProvider"] = true;
     capabilities["codeActionProvider"] = std::move(options);
 }

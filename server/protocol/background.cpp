@@ -2,6 +2,8 @@
 
 #include "host/interruption.h"
 
+#include <iterator>
+
 namespace turnwright::protocol {
 
 Background::~Background() {
@@ -15,13 +17,32 @@ Background::~Background() {
 }
 
 rpc::Later Background::answer(const rpc::Call& call, Work work, Json token) {
+    add({call.id, call.cancel, std::move(work), std::move(token), {}});
+    return {};
+}
+
+void Background::latest(const std::string& name, std::function<void()> work) {
+    add({nullptr,
+         {},
+         [work = std::move(work)]() -> rpc::Content {
+             work();
+             return nullptr;
+         },
+         nullptr,
+         name});
+}
+
+void Background::add(Job job) {
     {
         const std::lock_guard lock(mutex_);
-        jobs_.push_back({call.id, call.cancel, std::move(work), std::move(token)});
+        // The first one may be running.
+        if (!job.name.empty() && !jobs_.empty())
+            for (auto at = std::next(jobs_.begin()); at != jobs_.end();)
+                at = at->name == job.name ? jobs_.erase(at) : std::next(at);
+        jobs_.push_back(std::move(job));
         if (!thread_.joinable()) thread_ = std::thread([this] { run(); });
     }
     changed_.notify_all();
-    return {};
 }
 
 void Background::settle() {
@@ -55,13 +76,22 @@ void Background::do_one(Job& job) {
     const host::Interruptible here(job.cancel.flag());
     try {
         job.cancel.throw_if_cancelled();
-        endpoint_.finish(job.id, job.work());
+        rpc::Content result = job.work();
+        if (job.name.empty()) endpoint_.finish(job.id, std::move(result));
+    } catch (...) {
+        if (job.name.empty()) tell_failure(job.id);
+    }
+}
+
+void Background::tell_failure(const Json& id) {
+    try {
+        throw;
     } catch (const host::Stopped&) {
-        endpoint_.finish(job.id, rpc::Error(rpc::code::request_cancelled, "cancelled by the client"));
+        endpoint_.finish(id, rpc::Error(rpc::code::request_cancelled, "cancelled by the client"));
     } catch (const rpc::Error& error) {
-        endpoint_.finish(job.id, error);
+        endpoint_.finish(id, error);
     } catch (const std::exception& failure) {
-        endpoint_.finish(job.id, rpc::Error(rpc::code::internal_error, failure.what()));
+        endpoint_.finish(id, rpc::Error(rpc::code::internal_error, failure.what()));
     }
 }
 

@@ -4,9 +4,10 @@
 #include "rpc/rpc.h"
 
 #include <condition_variable>
-#include <deque>
 #include <functional>
+#include <list>
 #include <mutex>
+#include <string>
 #include <thread>
 
 namespace turnwright::protocol {
@@ -26,6 +27,9 @@ public:
     /// The call is answered when `work` is done. Ends early when the request is cancelled, or its progress,
     /// told under `token`.
     rpc::Later answer(const rpc::Call& call, Work work, Json token = nullptr);
+    /// For no request: what still waits under the same name is left out, the latest counts. What `work`
+    /// throws is lost.
+    void latest(const std::string& name, std::function<void()> work);
     /// Cancels everything and waits until all of it is answered.
     void settle();
     /// The client cancels progress.
@@ -37,14 +41,17 @@ private:
         rpc::CancelToken cancel;
         Work work;
         Json token;
+        std::string name; ///< Of work that answers no request
     };
+    void add(Job job);
     void run();
     void do_one(Job& job);
+    void tell_failure(const Json& id); ///< Inside a catch
 
     rpc::Endpoint& endpoint_;
     std::mutex mutex_;
     std::condition_variable changed_;
-    std::deque<Job> jobs_; ///< The first one runs
+    std::list<Job> jobs_; ///< The first one runs
     bool ended_ = false;
     std::thread thread_;
 };

@@ -17,6 +17,7 @@ void Server::register_lifecycle() {
     endpoint_.on_notification("initialized", [this](const Json&) { initialized(); });
     endpoint_.on_request("shutdown", [this](const Json&, rpc::Call&) {
         phase_ = Phase::after_shutdown;
+        pictures_beside_.close_all();
         return Json();
     });
     endpoint_.on_notification("exit", [this](const Json&) { endpoint_.stop(); });

@@ -25,7 +25,9 @@ constexpr std::string_view restart = "turnwright.restartTable";
 constexpr std::string_view compare = "turnwright.compare";
 constexpr std::string_view library = "turnwright.library";
 constexpr std::string_view telling = "turnwright.tell";
-constexpr std::string_view commands[] = {picture, sheet, restart, compare, library, telling};
+constexpr std::string_view compare_drawn = "turnwright.compareDrawn";
+constexpr std::string_view commands[] = {picture, picture_beside_command, sheet,   restart,
+                                         compare, compare_drawn,          library, telling};
 
 // A page's name leaves room for what is added to the program's within what a file's name may have.
 constexpr std::size_t longest_name = 100;
@@ -85,15 +87,16 @@ std::string write_page(const features::Document& program, std::string_view kind,
 }
 
 Json show_page(Server& server, const std::string& uri) {
+    const std::string told = (uri.starts_with("http") ? "To be seen at " : "Written to ") + uri;
     if (!server.client().can({"window", "showDocument", "support"})) {
-        server.show_message(3, "Written to " + uri);
+        server.show_message(3, told);
         return uri;
     }
     server.endpoint().request("window/showDocument", Json{{"uri", uri}, {"external", true}},
-                              [&server, uri](const Json& result, const rpc::Error* error) {
+                              [&server, told](const Json& result, const rpc::Error* error) {
                                   const bool shown =
                                       !error && result.is_object() && result.value("success", false);
-                                  if (!shown) server.show_message(3, "Written to " + uri);
+                                  if (!shown) server.show_message(3, told);
                               });
     return uri;
 }
@@ -103,16 +106,20 @@ Json show_text(Server& server, const std::string& text) {
     return text;
 }
 
-Json compare_with_saved(Server& server, std::string_view saved, const features::Document& program) {
+Json compare_with_saved(Server& server, std::string_view saved, const features::Document& program,
+                        bool drawn) {
     const features::Document before(saved, program.shop_pointer(), program.path());
     report::Comparison comparison = report::compare(before, program);
     comparison.old_name = "saved file";
     comparison.new_name = "this text";
+    if (drawn)
+        return show_page(
+            server, write_page(program, "compared", report::comparison_page(before, program, comparison)));
     return show_text(server, report::comparison_text(comparison));
 }
 
 std::string title_of(std::string_view command) {
-    if (command == picture) return "Drawing the picture";
+    if (command == picture || command == picture_beside_command) return "Drawing the picture";
     if (command == sheet) return "Writing the setup sheet";
     if (command == library) return "Reading the programs";
     if (command == telling) return "Telling the program";
@@ -128,7 +135,7 @@ Json run(Server& server, std::string_view command, std::string_view saved,
     if (command == telling)
         return show_page(server, write_page(program, "told", report::telling_page(report::tell(program))));
     if (command == restart) return show_text(server, features::restart_report(program));
-    return compare_with_saved(server, saved, program);
+    return compare_with_saved(server, saved, program, command == compare_drawn);
 }
 
 /// A program of the workspace with the shop that holds for it.
@@ -147,6 +154,27 @@ Json show_library(Server& server, const features::Document& program, const std::
     return show_page(server, write_page(program, "library", report::library_page(programs)));
 }
 
+rpc::Content show_beside(Server& server, const OpenDocument& document, const rpc::Call& call,
+                         std::shared_ptr<WorkDone> work) {
+    PicturesBeside& pictures = server.pictures_beside();
+    if (!pictures.are_offered()) {
+        server.show_message(
+            3, "Pictures beside the editor are switched off: the setting pictureBeside.offered is false.");
+        return nullptr;
+    }
+    try {
+        return server.background().answer(
+            call,
+            [&server, &pictures, work, order = pictures.order(document)] {
+                return show_page(server, pictures.serve(order));
+            },
+            work->token());
+    } catch (const std::system_error& failure) {
+        throw rpc::Error(rpc::code::internal_error,
+                         std::string("no port for the picture: ") + failure.what());
+    }
+}
+
 } // namespace
 
 std::span<const std::string_view> report_commands() {
@@ -161,7 +189,7 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
                                 const In& params, const rpc::Call& call) {
     const features::Document& now = document.as_it_is();
     host::FileRead saved;
-    if (command == compare) {
+    if (command == compare || command == compare_drawn) {
         // Any client may name any file as an open document; only those of its workspace are read.
         saved = server.shop_files().read(now.path(), report::largest_file_bytes);
         if (saved.problem.empty()) saved.problem = report::why_not_a_program(saved.bytes);
@@ -170,24 +198,32 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             return nullptr;
         }
     }
+    const auto begin_work = [&] {
+        return std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
+                                          "turnwright/" + server.new_result_id(), title_of(command));
+    };
+    if (command == picture_beside_command) return show_beside(server, document, call, begin_work());
+    // An editor that shows the picture itself asks after each edit: there is no progress to be seen then.
+    const std::vector<In> given = params["arguments"].array();
+    const bool as_text = command == picture && given.size() > 1 && given[1].json() == "text";
     std::vector<Held> held;
     if (command == library)
         for (features::WorkspaceFile& file : server.workspace().files()) {
             auto shop = server.shop_for(file.path);
             held.push_back({std::move(file), std::move(shop)});
         }
-    const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
-                                                 "turnwright/" + server.new_result_id(), title_of(command));
+    const auto work = as_text ? nullptr : begin_work();
     return server.background().answer(
         call,
-        [&server, name = std::string(command), work, saved = std::move(saved.bytes), text = now.buffer(),
-         held = std::move(held), shop = now.shop_pointer(), path = now.path(),
+        [&server, as_text, name = std::string(command), work, saved = std::move(saved.bytes),
+         text = now.buffer(), held = std::move(held), shop = now.shop_pointer(), path = now.path(),
          beside = server.programs_as_they_are()] {
             const features::Document program(text.whole(), shop, path, beside);
+            if (as_text) return Json(report::picture_page(program));
             if (name == library) return show_library(server, program, held);
             return run(server, name, saved, program);
         },
-        work->token());
+        work ? work->token() : Json());
 }
 
 } // namespace turnwright::protocol

@@ -12,14 +12,20 @@ namespace turnwright::protocol {
 class OpenDocument;
 class Server;
 
-/// turnwright.picture, turnwright.sheet, turnwright.restartTable, turnwright.compare, turnwright.tell and
-/// turnwright.library, an index of all programs of the workspace, each with the document's URI.
+/// Serves the picture on this computer and shows it beside the editor, where the settings allow that.
+inline constexpr std::string_view picture_beside_command = "turnwright.pictureBeside";
+
+/// turnwright.picture, turnwright.pictureBeside, turnwright.sheet, turnwright.restartTable,
+/// turnwright.compare, turnwright.compareDrawn, turnwright.tell and turnwright.library, an index of all
+/// programs of the workspace, each with the document's URI.
 std::span<const std::string_view> report_commands();
 bool is_report_command(std::string_view command);
 
 /// Works beside the server on the text as it is now; progress is shown and can be cancelled. Picture and
 /// sheet are written to a file of their own in a folder that only this user can read, and shown by the client
-/// when it can; the result is the page's URI. The others show and return their text.
+/// when it can; the result is the page's URI. turnwright.picture with "text" behind the URI shows nothing and
+/// returns the page itself, for an editor that shows it in a window of its own. The others show and return
+/// their text.
 rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
                                 const In& params, const rpc::Call& call);
 

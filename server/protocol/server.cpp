@@ -20,7 +20,10 @@ Server::Server(ServerOptions options)
            [this](OpenDocument& document) -> const features::Document& { return evaluate(document); }}) {
     endpoint_.set_gate([this](std::string_view method, bool is_request) { return gate(method, is_request); });
     endpoint_.set_idle([this] { return work_at_idle(); });
-    endpoint_.set_end([this] { background_.settle(); });
+    endpoint_.set_end([this] {
+        background_.settle();
+        pictures_beside_.settle();
+    });
     register_lifecycle();
     register_synchronisation();
     register_workspace();
@@ -66,25 +69,32 @@ void Server::register_features() {
 bool Server::work_at_idle() {
     if (phase_ != Phase::running) return false;
     check_callers_again();
+    pictures_beside_.look();
     return publishing_.tell_one();
 }
 
-void Server::look_where_cursor_is(const Json& params) {
+void Server::look_where_cursor_is(const Json& params, bool at_cursor) {
     const Json* uri = look(params, {"textDocument", "uri"});
     const Json* first = look(params, {"position", "line"});
     const Json* last = first;
-    if (!first) {
+    const Json* several = look(params, {"positions"});
+    if (!first && several && several->is_array() && !several->empty())
+        first = last = look(several->front(), {"line"});
+    if (!first && at_cursor) {
         first = look(params, {"range", "start", "line"});
         last = look(params, {"range", "end", "line"});
     }
     if (!uri || !uri->is_string() || !first || !first->is_number_unsigned() || !last || *first != *last)
         return;
-    if (OpenDocument* document = find_document(uri->get<std::string>()))
-        publishing_.cursor_at(*document, first->get<std::uint32_t>());
+    OpenDocument* const document = find_document(uri->get<std::string>());
+    if (!document) return;
+    const auto line = first->get<std::uint32_t>();
+    if (at_cursor) publishing_.cursor_at(*document, line);
+    pictures_beside_.cursor_at(*document, line);
 }
 
 rpc::Content Server::answer(const Feature& feature, const In& params, rpc::Call& call) {
-    if (feature.at_cursor) look_where_cursor_is(params.json());
+    look_where_cursor_is(params.json(), feature.at_cursor);
     rpc::Content result = feature.handle(*this, params, call);
     return feature.in_parts ? in_parts(endpoint_, params, std::move(result)) : std::move(result);
 }

@@ -5,6 +5,7 @@
 #include "protocol/client.h"
 #include "protocol/closed_programs.h"
 #include "protocol/open_document.h"
+#include "protocol/pictures_beside.h"
 #include "protocol/publishing.h"
 #include "protocol/settings.h"
 #include "protocol/shop_files.h"
@@ -59,10 +60,16 @@ public:
     Publishing& publishing() { return publishing_; }
     ClosedPrograms& closed_programs() { return closed_programs_; }
     Background& background() { return background_; }
+    PicturesBeside& pictures_beside() { return pictures_beside_; }
     /// The programs of the workspace, for work beside the server.
     std::shared_ptr<const machine::ProgramLibrary> programs_as_they_are() {
         share_texts();
         return programs_->as_it_is();
+    }
+    /// Where they are read from; open ones are there with their present text.
+    std::shared_ptr<const features::ProgramFiles> program_files() {
+        share_texts();
+        return programs_;
     }
     /// A program that is not open, as if it were.
     OpenDocument closed_document(const std::string& uri, const std::string& text,
@@ -84,7 +91,7 @@ private:
     void register_workspace();
     void register_features();
     rpc::Content answer(const Feature& feature, const In& params, rpc::Call& call);
-    void look_where_cursor_is(const Json& params);
+    void look_where_cursor_is(const Json& params, bool at_cursor);
     bool work_at_idle();
     const rpc::Error* gate(std::string_view method, bool is_request) const;
 
@@ -131,6 +138,7 @@ private:
     ClosedPrograms closed_programs_;
     std::set<std::string> registered_; ///< Methods registered by settings
     Publishing publishing_;
+    PicturesBeside pictures_beside_{*this};
     Background background_{endpoint_}; ///< The last: what it runs ends before anything else goes
 };
 

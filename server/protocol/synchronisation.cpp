@@ -53,6 +53,7 @@ void Server::did_open(const In& params) {
     if (OpenDocument* open = find_document(uri)) {
         log("opened twice, the later text counts: " + uri);
         open->reopen(version, text);
+        pictures_beside_.changed(*open);
         not_shared_.insert(open);
         return;
     }
@@ -103,6 +104,11 @@ void Server::did_change(const In& params) {
                 std::to_string(held) + ": " + uri);
             break;
         }
+        // Where a person types is where they look.
+        const Json& changes = params["contentChanges"].json();
+        const Json* line = changes.empty() ? nullptr : look(changes.back(), {"range", "start", "line"});
+        if (line && line->is_number_unsigned())
+            pictures_beside_.cursor_at(*document, line->get<std::uint32_t>());
     } catch (const rpc::Error& unreadable) {
         document->lose();
         log("unreadable change: " + unreadable.message);
@@ -140,6 +146,7 @@ void Server::did_close(const In& params) {
     const auto found = documents_.find(normal_uri(uri));
     if (found == documents_.end()) return log("closed without being open: " + uri);
     publishing_.take_back(*found->second);
+    pictures_beside_.close(*found->second);
     const std::filesystem::path path = found->second->as_it_is().path();
     not_shared_.erase(found->second.get());
     documents_.erase(found);

@@ -42,6 +42,7 @@ void Server::did_change_configuration(const In& params) {
 void Server::use_settings(Settings settings) {
     if (settings == settings_) return;
     settings_ = std::move(settings);
+    if (!pictures_beside_.are_offered()) pictures_beside_.close_all();
     register_by_settings();
     check_everything_again();
 }

@@ -4,6 +4,7 @@
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/assumed_setup.h"
+#include "report/drawing_parts.h"
 #include "report/likeness.h"
 #include "report/markup.h"
 #include "report/picture.h"
@@ -21,47 +22,6 @@ namespace {
 constexpr double most_width = 1000, most_height = 560, least_height = 130, least_width = 420;
 constexpr double margin_left = 64, margin_top = 60, margin_right = 28, margin_bottom = 46;
 constexpr double legend_height = 64, width_of_letter = 6.8;
-
-double per_mm(LengthUnit unit) {
-    return unit == LengthUnit::inch ? 1 / motion::mm_per_inch : 1;
-}
-
-std::string line_element(std::string_view css, double x1, double y1, double x2, double y2) {
-    return fmt::format("<line class=\"{}\" x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>\n", css, on_sheet(x1),
-                       on_sheet(y1), on_sheet(x2), on_sheet(y2));
-}
-
-std::string text_element(std::string_view css, double x, double y, std::string_view text) {
-    return fmt::format("<text class=\"{}\" x=\"{}\" y=\"{}\">{}</text>\n", css, on_sheet(x), on_sheet(y),
-                       markup_escaped(text));
-}
-
-/// 1, 2 or 5 times a power of ten, not below `least`.
-double round_step(double least) {
-    const double power = std::pow(10, std::floor(std::log10(least)));
-    for (double factor : {1.0, 2.0, 5.0})
-        if (factor * power >= least * 0.999) return factor * power;
-    return 10 * power;
-}
-
-constexpr std::string_view drawing_style = R"(
-.sheet{fill:#fff}.frame{fill:none;stroke:#444;stroke-width:1}
-text{font-family:system-ui,"Segoe UI",Arial,sans-serif;fill:#222}
-.heading{font-size:17px;font-weight:600}.small{font-size:12px;fill:#444}.tick{font-size:11px;fill:#555}
-.axis{font-size:12px;font-weight:600}.empty{font-size:15px}.middle{text-anchor:middle}.end{text-anchor:end}
-.grid{stroke:#e6e6e6;stroke-width:1}.zero{stroke:#bbb;stroke-width:1}
-.centreline{stroke:#999;stroke-width:1;stroke-dasharray:18 4 3 4}
-.hatch{stroke:#b9b9b9;stroke-width:1;fill:none}
-.stock{fill:url(#stock-hatch);stroke:#999;stroke-width:1}.part{fill:url(#part-hatch);stroke:#222;stroke-width:1.6}
-.jaw{fill:url(#jaw-hatch);stroke:#666;stroke-width:1.2}
-.rapid,.feed,.pass,.link,.finish,.thread,.live,.nose{fill:none;stroke-linejoin:round}
-.nose{stroke:#1f6b3a;stroke-width:.8;stroke-dasharray:11 2}
-.rapid{stroke:#333;stroke-width:.9;stroke-dasharray:7 4}
-.link{stroke:#666;stroke-width:.7;stroke-dasharray:1.5 3}
-.feed{stroke:#0a3f8f;stroke-width:1.7}.pass{stroke:#0a3f8f;stroke-width:.8}.finish{stroke:#0a3f8f;stroke-width:2.6}
-.thread{stroke:#8a2f00;stroke-width:2;stroke-dasharray:9 2 2 2}
-.live{stroke:#6a1b7a;stroke-width:1.3;stroke-dasharray:3 2}
-)";
 
 class Drawing {
 public:
@@ -89,15 +49,13 @@ public:
                             on_sheet(height));
         out_ += text_element("heading", 16, 26, note.empty() ? name : name + "  " + note);
         out_ += text_element("small", 16, 44, picture_remarks(document_, picture_, false));
-        add_grid();
+        out_ += grid_of(frame_, picture_.unit, picture_.diameter);
         out_ += "<g clip-path=\"url(#frame)\">\n";
         add_shapes();
-        add_axis();
+        out_ += axis_of(frame_);
         add_moves();
         out_ += "</g>\n";
-        out_ += fmt::format("<rect class=\"frame\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>\n",
-                            on_sheet(frame_.left), on_sheet(frame_.top), on_sheet(frame_.width),
-                            on_sheet(frame_.height));
+        out_ += border_of(frame_);
         return out_ + legend + "</svg>\n";
     }
 
@@ -110,35 +68,7 @@ private:
                 "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V6\"/></pattern>\n"
                 "<pattern id=\"jaw-hatch\" width=\"7\" height=\"7\" patternUnits=\"userSpaceOnUse\" "
                 "patternTransform=\"rotate(45)\"><path class=\"hatch\" d=\"M0 0V7M0 0H7\"/></pattern>\n";
-        out_ += fmt::format("<clipPath id=\"frame\"><rect x=\"{}\" y=\"{}\" width=\"{}\" "
-                            "height=\"{}\"/></clipPath>\n</defs>\n",
-                            on_sheet(frame_.left), on_sheet(frame_.top), on_sheet(frame_.width),
-                            on_sheet(frame_.height));
-    }
-
-    void add_grid() {
-        const double unit = per_mm(picture_.unit), x_factor = unit * (picture_.diameter ? 2 : 1);
-        const Extents& shown = frame_.shown;
-        const double z_step = round_step(70 / frame_.scale * unit);
-        for (double z = std::ceil(shown.z_min * unit / z_step) * z_step; z <= shown.z_max * unit;
-             z += z_step) {
-            const double at = frame_.across(z / unit);
-            out_ += line_element("grid", at, frame_.top, at, frame_.top + frame_.height);
-            out_ += text_element("tick middle", at, frame_.top + frame_.height + 16, on_sheet(z));
-        }
-        const double x_step = round_step(34 / frame_.scale * x_factor);
-        for (double x = std::ceil(shown.x_min * x_factor / x_step) * x_step; x <= shown.x_max * x_factor;
-             x += x_step) {
-            const double at = frame_.down(x / x_factor);
-            out_ += line_element("grid", frame_.left, at, frame_.left + frame_.width, at);
-            out_ += text_element("tick end", frame_.left - 7, at + 4, on_sheet(x));
-        }
-        const std::string_view name = picture_.unit == LengthUnit::inch ? "in" : "mm";
-        out_ += text_element("axis end", frame_.left + frame_.width, frame_.top + frame_.height + 34,
-                             fmt::format("Z {} \xE2\x86\x92", name));
-        out_ += text_element(
-            "axis", 12, frame_.top - 8,
-            fmt::format("\xE2\x86\x91 X {} ({})", name, picture_.diameter ? "diameter" : "radius"));
+        out_ += clip_of(frame_) + "</defs>\n";
     }
 
     std::string box(double z_from, double z_to, double x_from, double x_to) const {
@@ -147,14 +77,10 @@ private:
                            on_sheet(frame_.down(x_to)));
     }
 
-    void add_shape(std::string_view css, std::string_view title, std::string_view data) {
-        out_ += fmt::format("<path class=\"{}\" d=\"{}\"><title>{}</title></path>\n", css, data, title);
-    }
-
     void add_outlines(std::string_view css, std::string_view title, const std::vector<Outline>& outlines) {
         std::string data;
         for (const Outline& outline : outlines) data += outline_data(outline, frame_);
-        if (!data.empty()) add_shape(css, title, data);
+        out_ += shape_element(css, title, data);
     }
 
     std::string left_words() const {
@@ -169,20 +95,13 @@ private:
         add_outlines("stock", "stock before the first cut", parts_.before);
         add_outlines("part", left_words(), parts_.after);
         if (parts_.jaws)
-            add_shape("jaw", "jaws",
-                      box(frame_.shown.z_min - 10, parts_.jaws->z_mm, parts_.jaws->from_radius_mm,
-                          parts_.jaws->to_radius_mm));
+            out_ += shape_element("jaw", "jaws",
+                                  box(frame_.shown.z_min - 10, parts_.jaws->z_mm, parts_.jaws->from_radius_mm,
+                                      parts_.jaws->to_radius_mm));
         if (parts_.tailstock)
-            add_shape("jaw", "tailstock",
-                      box(parts_.tailstock->z_mm, frame_.shown.z_max + 10, parts_.tailstock->from_radius_mm,
-                          parts_.tailstock->to_radius_mm));
-    }
-
-    void add_axis() {
-        const double at = frame_.down(0);
-        out_ += line_element("centreline", frame_.left, at, frame_.left + frame_.width, at);
-        const double zero = frame_.across(0);
-        out_ += line_element("zero", zero, frame_.top, zero, frame_.top + frame_.height);
+            out_ += shape_element("jaw", "tailstock",
+                                  box(parts_.tailstock->z_mm, frame_.shown.z_max + 10,
+                                      parts_.tailstock->from_radius_mm, parts_.tailstock->to_radius_mm));
     }
 
     void add_moves() {
@@ -305,11 +224,9 @@ const stock::ProgramCourse* course_of_main(const features::Document& document,
     return course == programs.end() ? nullptr : &*course;
 }
 
-struct Left {
-    stock::RegionPointer region; ///< nullptr: the stock is not followed to the end
-    bool before_parting = false;
-};
-Left left_of(const DrawnStock& drawn) {
+} // namespace
+
+LeftStock left_of(const DrawnStock& drawn) {
     if (!drawn.course || !drawn.course->setup || drawn.course->sequences.empty()) return {};
     const stock::SequenceCourse& last = drawn.course->sequences.back();
     const shop::Tool* tool = drawn.shop->tool(last.station);
@@ -318,8 +235,6 @@ Left left_of(const DrawnStock& drawn) {
     if (!parting) return {last.out, false};
     return {last.before_parting ? last.before_parting : last.in, true};
 }
-
-} // namespace
 
 std::string picture_remarks(const features::Document& document, const Picture& picture, bool on_page) {
     std::string text = file_name(document);
@@ -388,13 +303,14 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     const bool bad_note = std::any_of(programs.begin(), programs.end(), [](const auto& course) {
         return course.stop == stock::Stop::bad_note;
     });
-    const Left left = left_of(own);
+    const LeftStock left = left_of(own);
     if (bad_note || (left.region && !left.region->loops.empty())) return own;
     std::optional<AssumedSetup> setup =
         assume_setup(document, picture, own.course && own.course->setup.has_value());
     if (!setup) return own;
     DrawnStock assumed = followed_with(document, std::move(setup->shop));
     assumed.assumed = std::move(setup->told);
+    assumed.stock_assumed = !own.course || !own.course->setup;
     return assumed.course && assumed.course->setup ? assumed : own;
 }
 
@@ -420,7 +336,7 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
                 fmt::format("What is left is not drawn: the stock cannot be followed beyond line {}.",
                             document.line_of(sequence.place(sequence.stopped_at)) + 1);
     }
-    const Left left = left_of(drawn);
+    const LeftStock left = left_of(drawn);
     parts.before_parting = left.before_parting;
     if (left.region) {
         parts.after = left.region->outlines();

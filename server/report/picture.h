@@ -83,6 +83,7 @@ struct DrawnStock {
     const stock::ProgramCourse* course = nullptr; ///< nullptr: not followed
     const shop::Shop* shop = nullptr;             ///< Whose tools and stock it is followed with
     std::vector<std::string> assumed;             ///< What is, each with its reason
+    bool stock_assumed = false;                   ///< The stock too, not tools alone
     std::shared_ptr<const shop::Shop> assumed_shop;
     std::shared_ptr<const stock::Course> assumed_course;
 };
@@ -92,6 +93,11 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop);
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);
+struct LeftStock {
+    stock::RegionPointer region; ///< nullptr: the stock is not followed to the end
+    bool before_parting = false;
+};
+LeftStock left_of(const DrawnStock& stock);
 
 /// From mm in the half-plane to the sheet: Z to the right, X up.
 struct Frame {

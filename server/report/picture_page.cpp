@@ -53,21 +53,22 @@ Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Sh
 
 } // namespace
 
-std::string picture_page(const features::Document& document) {
+std::string picture_page(const features::Document& document, std::string_view follows) {
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
     const std::string note = program_note(document);
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
     std::string out = fmt::format(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<!DOCTYPE html>\n<html lang=\"en\"{}>\n<head>\n<meta charset=\"utf-8\">\n"
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
-        "style-src 'unsafe-inline'; script-src 'sha256-{}'; base-uri 'none'; form-action 'none'\">\n"
+        "style-src 'unsafe-inline'; script-src 'sha256-{}'{}; base-uri 'none'; form-action 'none'\">\n"
         "<meta name=\"generator\" content=\"Turnwright\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
         "<meta name=\"color-scheme\" content=\"light dark\">\n"
         "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n",
-        page_script_hash, markup_escaped(title), page_style);
+        follows.empty() ? "" : fmt::format(" data-follows=\"{}\"", markup_escaped(follows)), page_script_hash,
+        follows.empty() ? "" : "; connect-src 'self'", markup_escaped(title), page_style);
     out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
                        markup_escaped(picture_remarks(document, picture, true)));
     out += page_body;

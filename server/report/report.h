@@ -144,8 +144,10 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
 /// The path of the tool's programmed point as SVG, over the stock, what is left of it and the jaws where they
 /// are known. Every element names its line: data-line and title.
 std::string picture_svg(const features::Document& document);
-/// A page that steps through the blocks. It asks nothing of any network, and forbids it.
-std::string picture_page(const features::Document& document);
+/// A page that steps through the blocks. It asks nothing of any network, and forbids it. One that `follows`
+/// an editor asks its own server for what is new, and says this of itself: which of that program's pictures
+/// it is.
+std::string picture_page(const features::Document& document, std::string_view follows = {});
 
 // --- Setup sheet
 // --------------------------------------------------------------------------------------------
@@ -186,6 +188,10 @@ struct Comparison {
 Comparison compare(const features::Document& before, const features::Document& after);
 std::string comparison_text(const Comparison& comparison);
 std::string comparison_json(const Comparison& comparison);
+/// The same below a drawing of both ways of the tool and of the material that one program leaves and the
+/// other does not: HTML to read and to print.
+std::string comparison_page(const features::Document& before, const features::Document& after,
+                            const Comparison& comparison);
 /// The changes as notes for the head of the new program, with both fingerprints and a line to sign.
 std::string change_note(const Comparison& comparison);
 

@@ -1,3 +1,4 @@
+#include "rpc/loopback_acceptor.h"
 #include "rpc/stream.h"
 
 #include <asio/buffer.hpp>
@@ -53,6 +54,18 @@ using OnePort = tcp::acceptor::reuse_address; // right after the last server end
 
 } // namespace
 
+void listen_on_loopback(tcp::acceptor& acceptor, std::uint16_t port) {
+    const tcp::endpoint here(asio::ip::address_v4::loopback(), port);
+    acceptor.open(here.protocol());
+    acceptor.set_option(OnePort(true));
+    asio::error_code failed;
+    acceptor.bind(here, failed);
+    // Windows has a number of its own for this, which the standard's conditions do not know.
+    if (failed == asio::error::address_in_use) failed = std::make_error_code(std::errc::address_in_use);
+    if (failed) throw std::system_error(failed);
+    acceptor.listen();
+}
+
 struct LoopbackListener::Parts {
     asio::io_context context;
     tcp::acceptor acceptor{context};
@@ -60,15 +73,7 @@ struct LoopbackListener::Parts {
 };
 
 LoopbackListener::LoopbackListener(std::uint16_t port) : parts_(std::make_unique<Parts>()) {
-    const tcp::endpoint here(asio::ip::address_v4::loopback(), port);
-    parts_->acceptor.open(here.protocol());
-    parts_->acceptor.set_option(OnePort(true));
-    asio::error_code failed;
-    parts_->acceptor.bind(here, failed);
-    // Windows has a number of its own for this, which the standard's conditions do not know.
-    if (failed == asio::error::address_in_use) failed = std::make_error_code(std::errc::address_in_use);
-    if (failed) throw std::system_error(failed);
-    parts_->acceptor.listen();
+    listen_on_loopback(parts_->acceptor, port);
 }
 
 LoopbackListener::~LoopbackListener() = default;

@@ -23,7 +23,9 @@ if(Python3_FOUND)
 endif()
 find_program(NODE_PROGRAM node)
 if(NODE_PROGRAM)
-    add_test(NAME client_vscode_program
-             COMMAND ${NODE_PROGRAM} --test ${CMAKE_CURRENT_LIST_DIR}/vscode_program_test.js)
-    set_tests_properties(client_vscode_program PROPERTIES TIMEOUT 60)
+    foreach(part program pictures)
+        add_test(NAME client_vscode_${part}
+                 COMMAND ${NODE_PROGRAM} --test ${CMAKE_CURRENT_LIST_DIR}/vscode_${part}_test.js)
+        set_tests_properties(client_vscode_${part} PROPERTIES TIMEOUT 60)
+    endforeach()
 endif()

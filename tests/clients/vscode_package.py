@@ -101,6 +101,15 @@ page = (folder / "README.md").read_text()
 for setting in sorted(settings):
     expect(f"`{setting.removeprefix('turnwright.')}`" in page, f"the page explains {setting}")
 
+listed = (source / "editor-configs/README.md").read_text()
+read = {".".join(path) for file in (source / "server/protocol").glob("*.cpp")
+        for path in re.findall(r'flag\(\{"(\w+)", "(\w+)"\}', file.read_text())}
+read |= {f"{group}.offered" for group in ["hints", "lenses", "formatting"]}
+expect(len(read) > 8 and not {setting for setting in read if f"`{setting}`" not in listed},
+       "the table of the server's settings has every one that it reads", {s for s in read if f"`{s}`" not in listed})
+expect({f"turnwright.{setting}" for setting in read} <= settings, "and each of them is a setting of the extension",
+       {setting for setting in read if f"turnwright.{setting}" not in settings})
+
 endings = set(given["languages"][0]["extensions"])
 lifecycle = (source / "server/protocol/lifecycle.cpp").read_text()
 watched = re.search(r"\*\*/\*\.\{([a-z,]+)\}", lifecycle)[1]

@@ -96,7 +96,7 @@ test('a workspace that is not trusted starts nothing; trust starts the server ou
     }
     const load = Module._load;
     Module._load = (name, ...rest) =>
-        ({ vscode, 'vscode-languageclient/node': { LanguageClient }, './pages': { Pages } })[name] || load(name, ...rest);
+        ({ vscode, 'vscode-languageclient/node': { LanguageClient }, './pages': { Pages }, './pictures': { Pictures: Pages } })[name] || load(name, ...rest);
     try {
         const extension = require(path.join(source, 'extension.js'));
         await extension.activate({ subscriptions: [] });

@@ -56,15 +56,16 @@ constexpr const char* notifications[] = {
     "exit",
 };
 constexpr const char* commands[] = {
-    "turnwright.fixAll",        "turnwright.renumber",  "turnwright.convertUnits",
-    "turnwright.convertSystem", "turnwright.convertX",  "turnwright.convertDistance",
-    "turnwright.restartTable",  "turnwright.repeatCut", "turnwright.explainSequence",
-    "turnwright.learnShopFile", "turnwright.compare",   "turnwright.sheet",
-    "turnwright.library",       "turnwright.tell",      "turnwright.writeBlocks",
-    "turnwright.transfer"};
+    "turnwright.fixAll",        "turnwright.renumber",        "turnwright.convertUnits",
+    "turnwright.convertSystem", "turnwright.convertX",        "turnwright.convertDistance",
+    "turnwright.restartTable",  "turnwright.explainSequence", "turnwright.learnShopFile",
+    "turnwright.compare",       "turnwright.sheet",           "turnwright.library",
+    "turnwright.tell",          "turnwright.writeBlocks",     "turnwright.transfer",
+    "turnwright.pictureBeside", "turnwright.picture",         "turnwright.compareDrawn",
+    "turnwright.repeatCut"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
-                                             "absolute",  "incremental", "3"};
+                                             "absolute",  "incremental", "3",       "text"};
 
 /// JSON text may hold valid UTF-8 only.
 std::string readable(std::string_view text) {

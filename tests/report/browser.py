@@ -7,13 +7,17 @@ import select
 import subprocess
 import sys
 import tempfile
+import time
 import unittest
 from pathlib import Path
 
 import gallery
 
 ROOT = Path(__file__).resolve().parents[2]
-TURNWRIGHT = os.environ.get("TURNWRIGHT", str(ROOT / "build" / "turnwright"))
+TURNWRIGHT = os.environ.setdefault("TURNWRIGHT", str(ROOT / "build" / "turnwright"))
+sys.path.append(str(ROOT / "tests" / "endtoend"))
+import driver
+import test_picture_beside
 SHAFT = ROOT / "docs" / "examples" / "pump-shaft.nc"
 HITS = ROOT / "docs" / "examples" / "hub-hits.nc"
 SCREENSHOTS = os.environ.get("SCREENSHOTS")
@@ -91,7 +95,8 @@ class Browser:
 
     def open(self, path, fragment=""):
         # By way of an empty page: another fragment alone would not load the file again.
-        for url in ("about:blank", Path(path).as_uri() + fragment):
+        address = str(path) if str(path).startswith("http://") else Path(path).as_uri()
+        for url in ("about:blank", address + fragment):
             self.events.clear()
             self.call("Page.navigate", {"url": url})
             while not any(event.get("method") == "Page.loadEventFired" for event in self.events):
@@ -292,6 +297,88 @@ class InBrowser(unittest.TestCase):
                 low = self.browser.run("[...document.querySelectorAll('aside section')].filter(one => one.offsetHeight < 30)"
                                        ".map(one => one.id)")
                 self.assertEqual(low, [], f"{program.name} at {width}x{height}")
+
+    def wait_until(self, expression):
+        end = time.monotonic() + driver.PATIENCE
+        while not self.browser.run(expression):
+            self.assertLess(time.monotonic(), end, f"{expression}; {self.browser.text('place')}; {self.browser.text('told')}")
+            time.sleep(0.05)
+
+    def test_served_beside_an_editor_it_follows_cursor_and_edits(self):
+        browser, text = self.browser, SHAFT.read_text()
+        with driver.Server() as server:
+            page = test_picture_beside.Page(server, text)
+            browser.open(page.address)
+            self.assertEqual(browser.problems(), [])
+            cut, = [number for number, line in enumerate(text.splitlines()) if line.startswith("G03 X45. Z-58.")]
+            server.hover(test_picture_beside.URI, cut, 1)
+            self.wait_until(f"steps[at][LINE] === {cut}")
+            for width, height, dark in ((1400, 900, False), (800, 600, False), (1400, 900, True)):
+                gallery.look(browser, width, height, dark)
+                browser.screenshot(f"beside-{width}{'-dark' if dark else ''}.png")
+            self.look(1400, 900)
+
+            # An edit: drawn in the same page, which keeps its view and who has the keys.
+            browser.run("zoom_middle(1.4); draw(); stretch.focus(); window.kept = [view.scale, view.z, view.x, steps.length]")
+            page.change(cut, "G01 X45. Z-57.\nG03 X45. Z-58. R1.\n")
+            self.wait_until("steps.length === kept[3] + 1")
+            self.assertEqual(browser.run("[view.scale, view.z, view.x]"), browser.run("kept.slice(0, 3)"))
+            self.assertEqual(browser.run("document.activeElement.id"), "stretch")
+            self.wait_until(f"steps[at][LINE] === {cut} && data.lines[{cut}] === 'G01 X45. Z-57.'")
+
+            # What is stepped to by hand stays through an edit elsewhere, until the editor names a block again.
+            browser.run("document.activeElement.blur()")
+            self.press("End")
+            lines = browser.run("data.lines.length")
+            self.assertEqual(browser.run("editor_line"), -1)
+            server.change(test_picture_beside.URI, page.version + 1, {"text": text})
+            page.version += 1
+            self.wait_until(f"data.lines.length === {lines - 1}")
+            self.assertEqual(browser.run("at"), browser.run("last_step"))
+
+            # Clicks: the editor is asked to go there.
+            for what in ("document.querySelector('#program .row')", "sequences.children[1]"):
+                asked = len(page.asked_to_show)
+                line = int(browser.run(f"{what}.dataset.line"))
+                browser.run(f"{what}.click()")
+                while len(page.asked_to_show) == asked:
+                    server.hover(test_picture_beside.URI, 0, 0)
+                self.assertEqual(page.asked_to_show[-1]["selection"]["start"]["line"], line - 1)
+
+            # Broken and empty text and back; no step is left over.
+            for broken in ("", "G71 P1 Q2 (((", text):
+                page.version += 1
+                server.change(test_picture_beside.URI, page.version, {"text": broken})
+                self.wait_until(f"data.lines.join('\\n').trim() === {json.dumps(broken.strip())}")
+                for key in ("ArrowRight", "ArrowDown", "PageDown", " ", " ", "n"):
+                    self.press(key)
+            self.assertGreater(browser.run("steps.length"), 50)
+            self.assertEqual(browser.problems(), [])
+
+            server.close(test_picture_beside.URI)
+            self.wait_until("told.textContent.includes('was closed')")
+            browser.screenshot("beside-closed.png")
+            server.shut_down()
+        self.assertEqual({url.split("/")[2] for url in browser.requests() if url != "about:blank"}, {f"127.0.0.1:{page.port}"})
+
+    def test_a_page_of_another_origin_cannot_reach_the_picture(self):
+        with driver.Server() as server:
+            page = test_picture_beside.Page(server)
+            self.browser.open(self.make("picture", SHAFT))
+            browser = self.browser
+            browser.call("Page.setBypassCSP", {"enabled": True})  # the stranger's own policy would forbid it already
+            try:
+                browser.open(self.make("picture", SHAFT))
+                browser.run(f"fetch('{page.address}').then(() => {{ window.got = 'read'; }}, () => {{ window.got = 'kept out'; }})")
+                self.wait_until("window.got !== undefined")
+                self.assertEqual(browser.run("got"), "kept out")
+                browser.run(f"fetch('{page.address}line/3', {{method: 'POST', mode: 'no-cors'}}).finally(() => {{ window.sent = 1; }})")
+                self.wait_until("window.sent === 1")
+            finally:
+                browser.call("Page.setBypassCSP", {"enabled": False})
+            server.hover(test_picture_beside.URI, 0, 0)
+            self.assertEqual(len(page.asked_to_show), 1)  # the page itself: no click came
+            server.shut_down()
 
     def test_a_block_plays_as_long_as_it_takes(self):
         self.picture(HOSTILE, "#line=9")

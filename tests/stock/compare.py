@@ -322,4 +322,5 @@ def main():
         sys.exit("FAILED")
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -43,9 +43,11 @@ function lines_of(editor) {
 // differ because the language client registers the server's names itself, for code lenses and code actions.
 const commands = {
     'turnwright.showPicture': ['turnwright.picture'],
+    'turnwright.showPictureBeside': ['turnwright.pictureBeside'],
     'turnwright.showSheet': ['turnwright.sheet'],
     'turnwright.showTelling': ['turnwright.tell'],
     'turnwright.compareWithSaved': ['turnwright.compare'],
+    'turnwright.drawWhatChanged': ['turnwright.compareDrawn'],
     'turnwright.showRestartTable': ['turnwright.restartTable'],
     'turnwright.explainThisSequence':
         ['turnwright.explainSequence', (editor) => [String(editor.selection.active.line)]],
@@ -82,7 +84,7 @@ function one(value) {
     return value && [value];
 }
 
-async function run(client, [name, ask]) {
+async function run(client, pictures, [name, ask]) {
     const editor = vscode.window.activeTextEditor;
     if (!editor || editor.document.languageId !== 'turning') {
         vscode.window.showInformationMessage('Open a part program first.');
@@ -95,17 +97,19 @@ async function run(client, [name, ask]) {
     const uri = client.code2ProtocolConverter.asUri(editor.document.uri);
     const more = ask ? await ask(editor) : [];
     if (!more) return;
+    const in_tab = vscode.workspace.getConfiguration('turnwright').get('pages') !== 'browser';
     try {
+        if (name === 'turnwright.picture' && in_tab) return await pictures.show(editor);
         await client.sendRequest('workspace/executeCommand', { command: name, arguments: [uri, ...more] });
     } catch (problem) {
         vscode.window.showErrorMessage(problem.message);
     }
 }
 
-function register_commands(context, { client, restart }) {
+function register_commands(context, { client, pictures, restart }) {
     const register = (name, action) =>
         context.subscriptions.push(vscode.commands.registerCommand(name, action));
-    for (const [name, command] of Object.entries(commands)) register(name, () => run(client(), command));
+    for (const [name, command] of Object.entries(commands)) register(name, () => run(client(), pictures, command));
     register('turnwright.restartServer', restart);
     register('turnwright.showLog', () => client() && client().outputChannel.show());
 }

@@ -6,6 +6,7 @@ const vscode = require('vscode');
 const { LanguageClient } = require('vscode-languageclient/node');
 const { register_commands } = require('./commands');
 const { Pages } = require('./pages');
+const { Pictures } = require('./pictures');
 const { find_program } = require('./program');
 
 let client;
@@ -67,14 +68,22 @@ async function stop() {
     if (old) await old.dispose();
 }
 
+/// The picture of a program as the server draws it now.
+async function ask_for_picture(program) {
+    if (!client || !client.isRunning()) return undefined;
+    const uri = client.code2ProtocolConverter.asUri(program);
+    return client.sendRequest('workspace/executeCommand', { command: 'turnwright.picture', arguments: [uri, 'text'] });
+}
+
 async function activate(context) {
     const pages = new Pages();
-    context.subscriptions.push(pages);
+    const pictures = new Pictures(ask_for_picture);
+    context.subscriptions.push(pages, pictures);
     const restart = async () => {
         await stop();
         await start(pages);
     };
-    register_commands(context, { client: () => client, restart });
+    register_commands(context, { client: () => client, pictures, restart });
     context.subscriptions.push(vscode.workspace.onDidChangeConfiguration((event) => {
         if (event.affectsConfiguration('turnwright.program')) restart();
     }));

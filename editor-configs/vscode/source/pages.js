@@ -1,4 +1,4 @@
-// What the server shows: pages (picture, setup sheet) beside the program, long texts in a tab, short ones as messages.
+// What the server shows: pages (setup sheet, program told in words) in tabs, long texts in a tab, short ones as messages.
 'use strict';
 
 const crypto = require('crypto');
@@ -6,9 +6,9 @@ const vscode = require('vscode');
 
 const scheme = 'turnwright';
 
-/// Lets a click in the page reach the editor. The page allows no script but its own, so this one gets a name that is
+/// Lets a click in the page reach the editor, and the editor's cursor and edits the page. The page allows no script but its own, so this one gets a name that is
 /// good for once. Nothing else about the page is changed.
-function with_link_to_lines(html) {
+function with_link_to_editor(html) {
     const nonce = crypto.randomBytes(16).toString('hex');
     const script = `<script nonce="${nonce}">
         const editor = acquireVsCodeApi();
@@ -16,10 +16,32 @@ function with_link_to_lines(html) {
             const from = event.target.closest('[data-line]');
             if (from) editor.postMessage({ line: Number(from.dataset.line) });
         });
+        addEventListener('message', (event) => {
+            if (event.data.page !== undefined) take_page(event.data.page);
+            if (event.data.line !== undefined) go_to_line(event.data.line);
+        });
+        editor.postMessage({ ready: true });
     </script>`;
     const end = html.lastIndexOf('</body>');
     if (!html.includes("script-src '") || end < 0) return html; // The setup sheet has no script and needs none
     return html.slice(0, end).replace("script-src '", `script-src 'nonce-${nonce}' '`) + script + html.slice(end);
+}
+
+/// A tab for a page, which may load nothing.
+function page_panel(title, viewColumn) {
+    return vscode.window.createWebviewPanel('turnwright.page', title, { viewColumn, preserveFocus: true },
+        { enableScripts: true, localResourceRoots: [], retainContextWhenHidden: true, enableFindWidget: true });
+}
+
+/// To a line of a program, from 1, where it is shown.
+async function go_to(program, line) {
+    if (!program || !Number.isInteger(line)) return;
+    const column = vscode.window.visibleTextEditors
+        .filter((editor) => editor.document.uri.toString() === program.toString())
+        .map((editor) => editor.viewColumn)[0];
+    const place = new vscode.Range(line - 1, 0, line - 1, 0);
+    await vscode.window.showTextDocument(program,
+        { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus: true });
 }
 
 /// Lines that fit into half a window.
@@ -55,30 +77,18 @@ class Pages {
     show_page(name, html) {
         // Pages are asked for by a command on the program in front, so that is the one a click goes back to.
         const program = vscode.window.activeTextEditor && vscode.window.activeTextEditor.document.uri;
-        // The picture goes with the blocks; the sheet is as wide as paper.
+        // The sheet is as wide as paper.
         const viewColumn = name.endsWith('-sheet.html') ? vscode.ViewColumn.Active : vscode.ViewColumn.Beside;
         let panel = this.panels.get(name);
         if (!panel) {
-            panel = vscode.window.createWebviewPanel('turnwright.page', name.replace(/\.html$/, ''),
-                { viewColumn, preserveFocus: true },
-                { enableScripts: true, localResourceRoots: [], retainContextWhenHidden: true, enableFindWidget: true });
+            panel = page_panel(name.replace(/\.html$/, ''), viewColumn);
             panel.onDidDispose(() => this.panels.delete(name));
             this.panels.set(name, panel);
         }
         if (panel.listener) panel.listener.dispose();
-        panel.listener = panel.webview.onDidReceiveMessage(({ line }) => this.go_to(program, line));
-        panel.webview.html = with_link_to_lines(html);
+        panel.listener = panel.webview.onDidReceiveMessage(({ line }) => go_to(program, line));
+        panel.webview.html = with_link_to_editor(html);
         panel.reveal(undefined, true);
-    }
-
-    async go_to(program, line) {
-        if (!program || !Number.isInteger(line)) return;
-        const column = vscode.window.visibleTextEditors
-            .filter((editor) => editor.document.uri.toString() === program.toString())
-            .map((editor) => editor.viewColumn)[0];
-        const place = new vscode.Range(line - 1, 0, line - 1, 0);
-        await vscode.window.showTextDocument(program,
-            { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus: true });
     }
 
     /// window/showMessage: a message shows one line, so a table or a longer text gets a tab.
@@ -112,4 +122,4 @@ class Pages {
     }
 }
 
-module.exports = { Pages };
+module.exports = { Pages, go_to, page_panel, with_link_to_editor };

@@ -1,6 +1,6 @@
 "use strict";
-// What the page was given. Lengths in thousandths of a millimetre, X as radius.
-const data = JSON.parse(document.getElementById("data").textContent);
+// What the page was given, and is given anew where it follows an editor. Lengths in thousandths of a millimetre, X as
+// radius.
 const find = id => document.getElementById(id);
 const [LINE, SPAN, TOOL, SPINDLE, RPM, FEED, POSITION, LOAD, OTHER, CALLED, OPEN, SECONDS, WITHOUT, Z, X, MOVES,
   STATION] = Array(17).keys();
@@ -30,17 +30,31 @@ function decode(row) {
   }
   return moves;
 }
-const moves = decode(data.moves);
-const steps = data.steps;
-const last_step = steps.length - 1;
+let data, moves, steps, last_step, strokes_seen;
+let before; ///< Number of moves in front of each step; one more than there are steps
+let first_of_span; ///< First step of every sequence that has one
+let hit_lines; ///< Numbers of the warnings by their line
+let per_unit, digits;
 
-/// Number of moves in front of each step; one more than there are steps.
-const before = [0];
-for (const step of steps) before.push(before[before.length - 1] + step[MOVES]);
-
-/// First step of every sequence that has one.
-const first_of_span = new Map();
-steps.forEach((step, index) => { if (!first_of_span.has(step[SPAN])) first_of_span.set(step[SPAN], index); });
+function take_data(given) {
+  data = given;
+  moves = decode(data.moves);
+  steps = data.steps;
+  last_step = steps.length - 1;
+  before = [0];
+  for (const step of steps) before.push(before[before.length - 1] + step[MOVES]);
+  first_of_span = new Map();
+  steps.forEach((step, index) => { if (!first_of_span.has(step[SPAN])) first_of_span.set(step[SPAN], index); });
+  hit_lines = new Map();
+  data.hits.forEach((hit, index) => {
+    if (!hit_lines.has(hit.line)) hit_lines.set(hit.line, []);
+    hit_lines.get(hit.line).push(index + 1);
+  });
+  strokes_seen = new Set(moves.map(move => move.stroke));
+  per_unit = data.unit === "in" ? 25400 : 1000;
+  digits = data.unit === "in" ? 4 : 3;
+  take_stock();
+}
 
 function point_on(move, share) {
   if (share >= 1) return [move.z1, move.x1];
@@ -51,7 +65,6 @@ function point_on(move, share) {
 
 // --- Numbers for people
 
-const per_unit = data.unit === "in" ? 25400 : 1000, digits = data.unit === "in" ? 4 : 3;
 function length_text(thousandths) {
   return (thousandths / per_unit).toFixed(digits).replace(/0+$/, "").replace(/\.$/, "") || "0";
 }

@@ -1,13 +1,16 @@
 // What is left of the stock: one row of corners, changed move by move, and back again.
 // Loops stand one behind another in the row, each ended by a pair of nulls.
-const stock_row = data.stock.first.slice();
-const changes = [];
-for (let i = 0, row = data.stock.changes; i < row.length;) {
-  const [move, start, removed, count] = row.slice(i, i + 4);
-  changes.push({move, start: 2 * start, other: row.slice(i + 4, i + 4 + 2 * count), length: 2 * removed});
-  i += 4 + 2 * count;
+let stock_row, changes, changes_done;
+function take_stock() {
+  stock_row = data.stock.first.slice();
+  changes = [];
+  for (let i = 0, row = data.stock.changes; i < row.length;) {
+    const [move, start, removed, count] = row.slice(i, i + 4);
+    changes.push({move, start: 2 * start, other: row.slice(i + 4, i + 4 + 2 * count), length: 2 * removed});
+    i += 4 + 2 * count;
+  }
+  changes_done = 0;
 }
-let changes_done = 0;
 
 /// Puts the other corners into the row and keeps those they replace: done twice it is as before.
 function swap(change) {

@@ -1,7 +1,7 @@
 // From the half-plane to the sheet: Z to the right, X up.
 const sheet = find("sheet"), pen = sheet.getContext("2d");
 const MARGIN = {left: 58, right: 16, top: 16, bottom: 66};
-const view = {z: 0, x: 0, scale: 1, stretch: 1, halves: false, width: 0, height: 0}; // Middle; pixels a thousandth
+const view = {z: 0, x: 0, scale: 1, stretch: 1, halves: false, fitted: true, width: 0, height: 0}; // Middle; pixels a thousandth
 
 function inner() {
   return {width: Math.max(60, view.width - MARGIN.left - MARGIN.right),
@@ -18,6 +18,7 @@ function fit_view() {
   view.scale = Math.min(width / (z_max - z_min), height / ((x_max - x_min) * view.stretch));
   view.z = (z_min + z_max) / 2;
   view.x = (x_min + x_max) / 2;
+  view.fitted = true;
 }
 /// About a place on the sheet, which stays where it is.
 function zoom(factor, px, py) {
@@ -25,6 +26,7 @@ function zoom(factor, px, py) {
   view.scale = Math.min(Math.max(view.scale * factor, 1e-5), 50);
   view.z += z - z_at(px);
   view.x += x - x_at(py);
+  view.fitted = false;
 }
 function zoom_middle(factor) {
   zoom(factor, MARGIN.left + inner().width / 2, MARGIN.top + inner().height / 2);
@@ -32,6 +34,7 @@ function zoom_middle(factor) {
 function pan(px, py) {
   view.z -= px / view.scale;
   view.x += py / (view.scale * view.stretch);
+  view.fitted = false;
 }
 let density = 0;
 function take_size() {

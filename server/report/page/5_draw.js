@@ -163,7 +163,6 @@ function draw_legend() {
     px += width + 12;
   });
 }
-const strokes_seen = new Set(moves.map(move => move.stroke));
 
 function draw() {
   pen.setTransform(density, 0, 0, density, 0, 0);

@@ -33,6 +33,7 @@ function move_back() {
   else if (at > 0) go(at - 1);
 }
 function sequence_on(way) {
+  if (!steps.length) return;
   const spans = [...first_of_span.keys()], now = spans.indexOf(steps[at][SPAN]);
   if (way < 0 && at > first_of_span.get(spans[now])) return go(first_of_span.get(spans[now]));
   const next = spans[Math.max(0, Math.min(spans.length - 1, now + way))];
@@ -59,6 +60,14 @@ function words_of_place() {
 function put(id, words) { if (find(id).textContent !== words) find(id).textContent = words; }
 
 function show() {
+  if (!steps.length) {
+    for (const id of ["place", "sequence", "tool", "spindle", "feed", "position", "load", "left", "other", "time", "called",
+      "open"]) put(id, "");
+    put("spoken", data.whyNothing);
+    show_rows();
+    draw();
+    return;
+  }
   stock_behind(done);
   const step = steps[at], words = index => data.texts[index] || "\u2013";
   const slider = find("slider");

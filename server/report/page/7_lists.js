@@ -24,11 +24,6 @@ function show_rows() {
   list.replaceChildren(...rows);
   if (held) (list.querySelector(".now") || rows[0]).focus();
 }
-const hit_lines = new Map();
-data.hits.forEach((hit, index) => {
-  if (!hit_lines.has(hit.line)) hit_lines.set(hit.line, []);
-  hit_lines.get(hit.line).push(index + 1);
-});
 /// Scrolls the list and nothing round it: in a narrow panel the state above would go out of view.
 function bring_in(list, item) {
   const room = list.getBoundingClientRect(), box = item.getBoundingClientRect();
@@ -49,20 +44,24 @@ function show_lists() {
   [...find("hit-list").children].forEach((item, index) => item.classList.toggle("now", index === hit_now));
 }
 function fill_lists() {
+  find("sequences").replaceChildren();
   for (const [span, first] of first_of_span) {
     const [name, note, from, to, time] = data.spans[span];
-    const button = element("button", name, {type: "button", "data-span": span, "data-step": first});
+    const button = element("button", name, {type: "button", "data-span": span, "data-step": first,
+      "data-line": steps[first][LINE] + 1});
     button.append(element("small", (note ? note + " \u00b7 " : "") + "lines " + (from + 1) + " to " + (to + 1) + ", " + time));
     find("sequences").append(button);
   }
   find("hit-count").textContent = data.hits.length ? "(" + data.hits.length + ")" : "";
+  const list = element(data.hits.length ? "ol" : "p", "", {id: "hit-list"});
   for (const hit of data.hits) {
-    const item = element("li", ""), button = element("button", "", {type: "button"});
+    const item = element("li", ""), button = element("button", "", {type: "button", "data-line": hit.line + 1});
     button.append(element("strong", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
     item.append(button);
-    find("hit-list").append(item);
+    list.append(item);
   }
-  if (!data.hits.length) find("hit-list").replaceWith(element("p", "No warnings. That is no proof of anything.", {id: "hit-list"}));
+  if (!data.hits.length) list.textContent = "No warnings. That is no proof of anything.";
+  find("hit-list").replaceWith(list);
 }
 /// The next or the last one before, from the shown one or from where we are.
 function hit_on(way) {

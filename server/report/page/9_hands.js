@@ -1,5 +1,7 @@
 // Play, keys, pointer, buttons.
 let timer = 0, clock = 0, rest = 0;
+let editor_line = -1; ///< Where the editor stands, from 0; -1: the page was moved by hand since
+let alone_why = "";   ///< Why the page follows no editor any more
 
 function stop() {
   cancelAnimationFrame(timer);
@@ -48,6 +50,7 @@ function tick(now) {
   show();
 }
 function play() {
+  if (!steps.length) return;
   if (timer) { stop(); return show(); }
   if (at === last_step && done === before[at + 1]) go_move(0, 0);
   find("run").textContent = "Halt";
@@ -55,7 +58,7 @@ function play() {
   rest = 0;
   timer = requestAnimationFrame(tick);
 }
-function by_hand(action) { stop(); hit_now = -1; action(); }
+function by_hand(action) { stop(); hit_now = -1; editor_line = -1; action(); }
 
 const KEYS = {
   ArrowLeft: () => by_hand(() => go(at - 1)), ArrowRight: () => by_hand(() => go(at + 1)),
@@ -110,7 +113,6 @@ function step_of_move(move) {
   return low;
 }
 function on_click(px, py) {
-  delete sheet.dataset.line;
   if (ruler.on) return take_point(caught(px, py));
   const hit = data.hits.findIndex(one => {
     const place = place_of_hit(one);
@@ -127,7 +129,11 @@ function on_click(px, py) {
 function listen() {
   let dragged = null;
   const spot = event => [event.clientX - sheet.getBoundingClientRect().left, event.clientY - sheet.getBoundingClientRect().top];
-  sheet.addEventListener("pointerdown", event => { dragged = {from: spot(event), far: false}; sheet.setPointerCapture(event.pointerId); });
+  sheet.addEventListener("pointerdown", event => {
+    delete sheet.dataset.line;
+    dragged = {from: spot(event), far: false};
+    sheet.setPointerCapture(event.pointerId);
+  });
   sheet.addEventListener("pointermove", event => {
     if (!dragged) return;
     const [px, py] = spot(event), [x0, y0] = dragged.from;
@@ -161,8 +167,8 @@ function listen() {
     const button = event.target.closest("[data-step]");
     if (button) by_hand(() => go(Number(button.dataset.step)));
   });
-  click("hit-list", event => {
-    const item = event.target.closest("li");
+  click("hits", event => {
+    const item = event.target.closest("#hit-list > li");
     if (item) { stop(); go_to_hit([...item.parentNode.children].indexOf(item)); }
   });
   find("slider").addEventListener("input", () => by_hand(() => go(Number(find("slider").value))));
@@ -170,33 +176,40 @@ function listen() {
   find("halves").addEventListener("change", () => { view.halves = find("halves").checked; fit_view(); draw(); });
   find("stretch").addEventListener("change", () => {
     view.stretch = Number(find("stretch").value);
-    put("told", view.stretch > 1 ? "X is drawn " + view.stretch + " times as large as Z: angles and radii look wrong" : "");
+    tell_view();
     fit_view();
     draw();
   });
   document.addEventListener("keydown", on_key);
   const look_anew = () => { take_colours(); draw(); };
   for (const query of ["(prefers-color-scheme: dark)", "print"]) matchMedia(query).addEventListener("change", look_anew);
-  new ResizeObserver(() => { if (take_size()) { take_colours(); fit_view(); line_shown = -1; if (steps.length) show(); else draw(); } }).observe(sheet);
+  new ResizeObserver(() => { if (take_size()) { take_colours(); fit_view(); line_shown = -1; show(); } }).observe(sheet);
 }
 function from_address() {
   const found = /^#line=(\d+)$/.exec(location.hash);
-  if (found) by_hand(() => go(step_of_line(Number(found[1]) - 1)));
+  if (found && steps.length) by_hand(() => go(step_of_line(Number(found[1]) - 1)));
 }
+function tell_view() {
+  put("told", alone_why ? alone_why
+    : view.stretch > 1 ? "X is drawn " + view.stretch + " times as large as Z: angles and radii look wrong"
+    : data.cutShort !== null ? "Down to line " + (data.cutShort + 1) + " only: the program is too long for one page" : "");
+}
+function begin(given) {
+  take_data(given);
+  fill_lists();
+  find("slider").max = Math.max(0, last_step);
+  tell_view();
+}
+begin(JSON.parse(find("data").textContent));
 take_size();
 take_colours();
 fit_view();
-fill_lists();
 listen();
-if (data.cutShort !== null)
-  put("told", "Down to line " + (data.cutShort + 1) + " only: the program is too long for one page");
 if (steps.length) {
-  find("slider").max = last_step;
   go_move(0, 0);
   from_address();
-  addEventListener("hashchange", from_address);
 } else {
-  show_rows();
-  draw();
+  show();
 }
+addEventListener("hashchange", from_address);
 document.body.classList.add("alive");

@@ -328,6 +328,23 @@ async function run(page) {
     await wait('a click on a line of the picture goes to its block', () =>
         page.locator('#status\\.editor\\.selection', { hasText: `Ln ${wanted},` }).isVisible());
 
+    const drawn_line = async () => Number(/line (\d+)/.exec(await picture.locator('#place').innerText())[1]);
+    const [moved] = place('G03 X45. Z-58.');
+    await page.locator('.tab[data-resource-name="pump-shaft-faulty.nc"]').first().click();
+    await editor.go_to(moved, 1);
+    await wait('the cursor takes the picture to its block', async () => (await drawn_line()) === moved);
+    const blocks_before = await picture.locator('#slider').getAttribute('max');
+    await editor.press('Home');
+    await page.keyboard.type('G01 Z-57.125');
+    await editor.press('Escape'); // no list of words takes the next key
+    await editor.press('Enter');
+    const last_block = () => picture.locator('#slider').getAttribute('max').then(Number);
+    await wait('an edit is drawn, in the same page', async () => (await last_block()) === Number(blocks_before) + 1);
+    await editor.picture('picture-follows');
+    await editor.go_to(moved, 1);
+    await editor.press('Control+Shift+k'); // deletes the line
+    await wait('and so is taking it back', async () => (await last_block()) === Number(blocks_before));
+
     await editor.command('Turnwright: Setup Sheet');
     await wait('the setup sheet opens', async () =>
         (await frame_with(page, 'h1:has-text("Setup sheet")')) !== undefined);

@@ -1,0 +1,107 @@
+#include "report/overlay.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+namespace turnwright::report {
+
+namespace {
+
+bool same_stock(const stock::Setup& a, const stock::Setup& b) {
+    const auto near = [](double one, double other) { return std::abs(one - other) < 1e-6; };
+    return near(a.radius_mm, b.radius_mm) && near(a.bore_radius_mm, b.bore_radius_mm) &&
+           near(a.front_z_mm, b.front_z_mm) && a.back_is_known == b.back_is_known &&
+           (!a.back_is_known || near(a.back_z_mm, b.back_z_mm));
+}
+
+shop::Stock as_written(const stock::Setup& setup) {
+    shop::Stock written;
+    written.diameter_mm = 2 * setup.radius_mm;
+    written.bore_mm = 2 * setup.bore_radius_mm;
+    written.front_z_mm = setup.front_z_mm;
+    if (setup.back_is_known) written.back_z_mm = setup.back_z_mm;
+    written.jaw_front_z_mm = setup.jaw_z_mm;
+    if (setup.jaw_radius_mm) written.jaw_diameter_mm = 2 * *setup.jaw_radius_mm;
+    written.tailstock_z_mm = setup.tail_z_mm;
+    if (setup.tail_radius_mm) written.tailstock_diameter_mm = 2 * *setup.tail_radius_mm;
+    written.material = setup.material;
+    return written;
+}
+
+/// One program with the stock that it is drawn in.
+struct ComparedSide {
+    const features::Document& document;
+    DrawnStock drawn;
+    bool has_stock() const { return drawn.course && drawn.course->setup; }
+};
+
+/// Stock that is only assumed is the other program's: else two guesses would differ and not the programs.
+void share_stock(ComparedSide& old_side, ComparedSide& new_side, std::vector<std::string>& remarks) {
+    if (!old_side.has_stock() || !new_side.has_stock()) return;
+    const stock::Setup &old_setup = *old_side.drawn.course->setup, &new_setup = *new_side.drawn.course->setup;
+    if (same_stock(old_setup, new_setup)) return;
+    if (!old_side.drawn.stock_assumed && !new_side.drawn.stock_assumed) {
+        remarks.emplace_back("The two programs begin with different stock; that is part of what differs.");
+        return;
+    }
+    const bool takes_old = !old_side.drawn.stock_assumed ||
+                           (new_side.drawn.stock_assumed && old_setup.radius_mm >= new_setup.radius_mm);
+    ComparedSide& other = takes_old ? new_side : old_side;
+    shop::Shop shop = *other.drawn.shop;
+    shop.stock = as_written(takes_old ? old_setup : new_setup);
+    DrawnStock followed = followed_with(other.document, std::move(shop));
+    followed.assumed = std::move(other.drawn.assumed);
+    std::erase_if(followed.assumed, [](const std::string& told) { return told.starts_with("stock"); });
+    other.drawn = std::move(followed);
+}
+
+void tell_assumed(const ComparedSide& side, std::string_view name, std::vector<std::string>& remarks) {
+    std::string told;
+    for (const std::string& assumed : side.drawn.assumed) told += (told.empty() ? "" : "; ") + assumed;
+    if (!told.empty()) remarks.push_back("Assumed of the " + std::string(name) + " program: " + told + ".");
+}
+
+/// Without the slivers that two followings of the same curve leave.
+stock::Region without_slivers(const stock::Region& area) {
+    stock::Region kept;
+    for (const stock::Region& piece : stock::pieces(area))
+        if (stock::is_wider(piece, least_difference_mm))
+            kept.loops.insert(kept.loops.end(), piece.loops.begin(), piece.loops.end());
+    return kept;
+}
+
+} // namespace
+
+Overlay overlay_of(const features::Document& before, const Picture& old_picture,
+                   const features::Document& after, const Picture& new_picture) {
+    Overlay overlay;
+    ComparedSide old_side{before, drawn_stock(before, old_picture)},
+        new_side{after, drawn_stock(after, new_picture)};
+    share_stock(old_side, new_side, overlay.remarks);
+    overlay.parts = parts_of(after, new_side.drawn);
+    const LeftStock old_left = left_of(old_side.drawn), new_left = left_of(new_side.drawn);
+    for (const auto& [side, left, name] :
+         {std::tuple(&old_side, &old_left, "old"), {&new_side, &new_left, "new"}}) {
+        if (left->region || !overlay.why_not.empty()) continue;
+        overlay.why_not =
+            std::string("In the ") + name + " program: " + parts_of(side->document, side->drawn).why_not;
+    }
+    if (!overlay.why_not.empty()) return overlay;
+    overlay.only_old = without_slivers(stock::subtract(*old_left.region, *new_left.region));
+    overlay.only_new = without_slivers(stock::subtract(*new_left.region, *old_left.region));
+    overlay.both = stock::intersect(*old_left.region, *new_left.region);
+    tell_assumed(old_side, "old", overlay.remarks);
+    tell_assumed(new_side, "new", overlay.remarks);
+    for (const ComparedSide* side : {&old_side, &new_side})
+        if (!parts_of(side->document, side->drawn).after_exact) {
+            overlay.remarks.emplace_back(
+                "Of some tools only a part is known: more is taken off here than they may take.");
+            break;
+        }
+    if (old_left.before_parting || new_left.before_parting)
+        overlay.remarks.emplace_back("The part is compared as it is before it is parted off.");
+    return overlay;
+}
+
+} // namespace turnwright::report
