@@ -106,11 +106,17 @@ Act act_of(const BlockView& view, BlockPlace first) {
     act.incremental = view.after.is(Meaning::incremental);
     act.by_u = reading.has('U');
     act.by_w = reading.has('W');
-    act.unit = members_of(view.after, Group::units);
-    act.feed_mode = members_of(view.after, Group::feed_mode);
-    act.spindle_mode = members_of(view.after, Group::spindle_mode);
-    act.direction = members_of(view.after, Group::spindle_direction);
-    act.coolant = members_of(view.after, Group::coolant);
+    // Behind a block that may be left out what it says may hold, or what held before.
+    const auto members = [&](Group group) {
+        const std::uint8_t is = members_of(view.after, group);
+        const std::uint8_t was = act.deleted ? members_of(view.before, group) : is;
+        return static_cast<std::uint8_t>(was != 0 && is != 0 ? was | is : 0);
+    };
+    act.unit = members(Group::units);
+    act.feed_mode = members(Group::feed_mode);
+    act.spindle_mode = members(Group::spindle_mode);
+    act.direction = members(Group::spindle_direction);
+    act.coolant = members(Group::coolant);
     act.number = reading.number;
     act.groups = reading.groups;
     act.from_x = number_of(view.before.x_radius);

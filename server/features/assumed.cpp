@@ -68,6 +68,19 @@ std::optional<BlockPlace> first_words(const Document& document) {
     return std::nullopt;
 }
 
+/// ": X28 in line 29"
+std::string first_without_point(const Document& document) {
+    for (std::size_t run = 0; run < document.forest().size(); ++run)
+        for (std::size_t block = 0; block < document.run(run).blocks.size(); ++block)
+            for (const syntax::Item& item : document.items({run, block})) {
+                const bool length = std::string_view("XZUW").find(item.letter) != std::string_view::npos;
+                if (item.kind == syntax::ItemKind::word && length && !item.has_point && item.value != 0)
+                    return fmt::format(": {} in line {}", readable(document.run(run).text_of(item)),
+                                       document.line_of({run, block}) + 1);
+            }
+    return "";
+}
+
 } // namespace
 
 std::vector<AssumedHere> assumed_here(const Document& document) {
@@ -95,11 +108,21 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     }
     if (unstated & machine::part(Group::datum))
         all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
-    if (settings.assumed.no_point == shop::NoPoint::whole_units)
-        all.push_back({"lengths without a point", "whole numbers as they stand",
+    const std::string no_point = "lengths without a point";
+    if (settings.assumed.few_without_point)
+        all.push_back({no_point, "whole numbers as they stand",
+                       fmt::format("by the many that have one{}; a control that counts in least increments "
+                                   "reads them otherwise",
+                                   first_without_point(document)),
+                       "", true});
+    else if (settings.assumed.no_point == shop::NoPoint::whole_units)
+        all.push_back({no_point, "whole numbers as they stand",
                        "by their sizes; a control that counts in least increments needs a point", "", true});
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
-        all.push_back({"lengths without a point", "counted in least increments", "by their sizes", "", true});
+        all.push_back({no_point, "counted in least increments", "by their sizes", "", true});
+    if (settings.assumed.by_sense)
+        all.push_back({"leads, dwells and padded numbers without a point", "as their size allows",
+                       "common practice", "", true});
     const bool has_shop = !document.shop().path.empty();
     if (!has_shop) all.push_back({"X", "a diameter", "common practice", ""});
     if (settings.assumed_rates)

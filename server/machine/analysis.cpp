@@ -271,11 +271,11 @@ struct Analysis::Implementation {
         recorder.replay = nullptr;
         engine.calls_left = nullptr;
         memo.used = {memo.before.left - budget.left, memo.before.loops - budget.loops, budget.ran_out};
-        for (const FlowMark& mark : shapes[run]->flow)
-            if (const auto at = plan.loop_starts.find({run, mark.block}); at != plan.loop_starts.end())
-                for (std::size_t below = run + 1 + memo.behind.size();
-                     below <= plan.loops[static_cast<std::size_t>(at->second)].end.run; ++below)
-                    memo.behind.push_back(forest->run(below));
+        for (auto at = plan.loop_starts.lower_bound({run, 0});
+             at != plan.loop_starts.end() && at->first.run == run; ++at)
+            for (std::size_t below = run + 1 + memo.behind.size();
+                 below <= plan.loops[static_cast<std::size_t>(at->second)].end.run; ++below)
+                memo.behind.push_back(forest->run(below));
         memo.result = result;
         results[run] = result;
         if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
@@ -561,6 +561,12 @@ const RunShape& Analysis::shape(std::size_t run) const {
 bool Analysis::is_plain(std::size_t run) const {
     return !implementation_->needs_engine(run, implementation_->results[run]->in);
 }
+std::optional<BlockPlace> Analysis::loop_end(BlockPlace start) const {
+    const Plan& plan = implementation_->plan;
+    const auto at = plan.loop_starts.find(start);
+    if (at == plan.loop_starts.end()) return std::nullopt;
+    return plan.loops[static_cast<std::size_t>(at->second)].end;
+}
 bool Analysis::has_flow() const {
     const Shapes& shapes = implementation_->shapes;
     return std::any_of(shapes.begin(), shapes.end(),
@@ -602,15 +608,22 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
             look(block, state, state, reading);
             continue;
         }
-        before = state;
+        before = read_before(run, block, state);
         if (assumed == Assumed::left_out) before.leave_assumed_out();
         budget = {a_call, 0, false};
         if (plain)
             interpret(run, block, *course.settings, state, reading);
         else
             engine.step(course.body, {first.run, block}, state, reading, states, nullptr, left);
+        const State& after = read_behind(run, block, state);
         if (assumed == Assumed::taken) {
-            look(block, before, state, reading);
+            look(block, before, after, reading);
+            continue;
+        }
+        if (&after != &state) {
+            State shown = after;
+            shown.leave_assumed_out();
+            look(block, before, shown, reading);
             continue;
         }
         // Shown without what is assumed, and run on with it: values hang on it, and are the same for all.

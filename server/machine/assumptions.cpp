@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <numeric>
 
 namespace turnwright::machine {
 
@@ -37,6 +38,7 @@ enum class Says : std::uint8_t {
     minute_in_a,
     rev_in_bc,
     minute_in_bc,
+    by_sense, ///< Without a point, and meant in one way only
 };
 
 /// The G codes and letters of one block.
@@ -72,12 +74,38 @@ constexpr double least_metric_lead = 0.35;
 constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
 constexpr double slow_mm = 70, fast_inch = 500; // S under G96
 
+/// Leads. G21 and G78 with X are threading cycles too, G84 and G88 taps.
+bool has_lead(const Codes& codes) {
+    return codes.has_any({32, 33, 34, 76, 78, 84, 88}) || (codes.has_any({92, 21}) && codes.has_letter('X'));
+}
+
+bool has_one_reading(const syntax::Run& run, const Item& item, const Codes& codes) {
+    if (item.kind != ItemKind::word || item.odd_number || item.has_point || item.value == 0) return false;
+    codes::Quantity quantity = codes::Quantity::length;
+    switch (item.letter) {
+    case 'F':
+        if (!has_lead(codes)) return false;
+        quantity = codes::Quantity::lead;
+        break;
+    case 'X':
+    case 'U':
+        if (codes.has(4)) quantity = codes::Quantity::seconds;
+        break;
+    case 'Z':
+    case 'W':
+    case 'R':
+        break;
+    default:
+        return false;
+    }
+    return only_one_reading(run, item, quantity) != shop::NoPoint::unknown;
+}
+
 template <class Found>
 void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
     const double feed = item.value;
     if (feed <= 0) return;
-    // Leads. G21 and G78 with X are threading cycles too, G84 and G88 taps.
-    if (codes.has_any({32, 33, 34, 76, 78, 84, 88}) || (codes.has_any({92, 21}) && codes.has_letter('X'))) {
+    if (has_lead(codes)) {
         if (item.has_point) found(Sign::lead, feed < least_metric_lead ? Says::inch : Says::millimetre, item);
         return;
     }
@@ -199,6 +227,8 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
             if (item.kind == ItemKind::note) look_at_note(syntax::note_text(run.text_of(item)), item, found);
     const Codes codes(items);
     if (codes.letters == 0) return;
+    for (const Item& item : items)
+        if (has_one_reading(run, item, codes)) found(Sign::none, Says::by_sense, item);
     // Returns, limits, datums, dwells and calls: their words are no lengths of the part.
     const bool elsewhere =
         codes.has_any({4, 10, 28, 30, 50, 52, 53, 65, 66}) || (codes.has(92) && !codes.has_letter('F'));
@@ -269,22 +299,48 @@ Assumption choose_feed_mode(System system, const SignCounts& signs) {
 }
 
 constexpr std::uint32_t SignCounts::*single_counts[] = {
-    &SignCounts::per_rev,         &SignCounts::per_minute,     &SignCounts::rev_in_a,
-    &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,      &SignCounts::minute_in_bc,
-    &SignCounts::pointed,         &SignCounts::pointed_whole,  &SignCounts::pointless,
-    &SignCounts::pointless_large, &SignCounts::pointless_small};
+    &SignCounts::per_rev,         &SignCounts::per_minute,      &SignCounts::rev_in_a,
+    &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,       &SignCounts::minute_in_bc,
+    &SignCounts::pointed,         &SignCounts::pointed_whole,   &SignCounts::pointless,
+    &SignCounts::pointless_large, &SignCounts::pointless_small, &SignCounts::by_sense};
+constexpr SignCounts::Sizes SignCounts::*size_counts[] = {&SignCounts::pointed_x, &SignCounts::pointed_z,
+                                                          &SignCounts::pointless_x, &SignCounts::pointless_z};
 
 template <class Each>
 void for_each_count(SignCounts& to, const SignCounts& from, Each&& each) {
     for (auto counts :
          {&SignCounts::inch, &SignCounts::millimetre, &SignCounts::inch_in_c, &SignCounts::millimetre_in_c})
         for (std::size_t i = 0; i < to.inch.size(); ++i) each((to.*counts)[i], (from.*counts)[i]);
+    for (auto sizes : size_counts)
+        for (std::size_t i = 0; i < (to.*sizes).size(); ++i) each((to.*sizes)[i], (from.*sizes)[i]);
     for (auto count : single_counts) each(to.*count, from.*count);
+}
+
+/// The power of two above a length.
+std::size_t size_class(double size) {
+    return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
+}
+
+void count_size(const Item& item, SignCounts& counts) {
+    const bool along_x = item.letter == 'X' || item.letter == 'U';
+    SignCounts::Sizes& sizes = item.has_point ? (along_x ? counts.pointed_x : counts.pointed_z)
+                                              : (along_x ? counts.pointless_x : counts.pointless_z);
+    ++sizes[size_class(std::abs(item.value))];
+}
+
+/// Whether none on an axis is larger than the largest with a point.
+bool fit_between(const SignCounts::Sizes& pointless, const SignCounts::Sizes& pointed) {
+    const auto last = [](const SignCounts::Sizes& sizes) {
+        return std::find_if(sizes.rbegin(), sizes.rend(), [](std::uint32_t count) { return count > 0; });
+    };
+    return last(pointless) - pointless.rbegin() >= last(pointed) - pointed.rbegin();
 }
 
 void count_point(const Item& item, SignCounts& counts) {
     if (item.kind != ItemKind::word || item.odd_number || item.value == 0) return;
+    if (item.letter == 'U' || item.letter == 'W') count_size(item, counts);
     if (item.letter != 'X' && item.letter != 'Z') return;
+    count_size(item, counts);
     const double size = std::abs(item.value);
     if (item.has_point) {
         ++counts.pointed;
@@ -296,8 +352,24 @@ void count_point(const Item& item, SignCounts& counts) {
     }
 }
 
-/// Only of a program that writes whole lengths in one way throughout: elsewhere one without a point is a
-/// slip.
+/// Among many with a point the few without are meant as those: read in increments they would be nothing, read
+/// as they stand no longer than the others.
+bool are_few_slips(const SignCounts& signs) {
+    const auto sum = [](const SignCounts::Sizes& sizes) {
+        return std::accumulate(sizes.begin(), sizes.end(), std::uint32_t{0});
+    };
+    const std::uint32_t few = sum(signs.pointless_x) + sum(signs.pointless_z);
+    const std::size_t too_large = size_class(100);
+    const auto are_small = [&](const SignCounts::Sizes& sizes) {
+        return std::all_of(sizes.begin() + static_cast<std::ptrdiff_t>(too_large), sizes.end(),
+                           [](std::uint32_t count) { return count == 0; });
+    };
+    return few > 0 && signs.pointed >= 4 * few && are_small(signs.pointless_x) &&
+           are_small(signs.pointless_z) && fit_between(signs.pointless_x, signs.pointed_x) &&
+           fit_between(signs.pointless_z, signs.pointed_z);
+}
+
+/// Of a program that writes whole lengths in one way throughout: elsewhere one without a point is a slip.
 shop::NoPoint choose_no_point(const SignCounts& signs) {
     constexpr std::uint32_t enough = 8;
     if (signs.pointless < enough || signs.pointed_whole * 10 > signs.pointless) return shop::NoPoint::unknown;
@@ -356,6 +428,9 @@ SignCounts signs_in(const syntax::Run& run) {
             case Says::minute_in_bc:
                 ++counts.minute_in_bc;
                 break;
+            case Says::by_sense:
+                ++counts.by_sense;
+                break;
             }
         });
     return counts;
@@ -382,12 +457,43 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     Assumptions out;
     out.units = choose_units(system, signs);
     out.feed_mode = choose_feed_mode(system, signs);
-    out.no_point = choose_no_point(signs);
+    out.few_without_point = are_few_slips(signs);
+    out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
+    out.by_sense = signs.by_sense > 0;
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};
     out.plane = {Meaning::plane_zx, Sign::practice};
     if (system != System::A) out.distance = {Meaning::absolute, Sign::practice};
     return out;
+}
+
+namespace {
+
+/// Four digits and more with noughts in front, as "R0010".
+bool is_padded(std::string_view text) {
+    const std::size_t first = text.find_first_of("0123456789");
+    return first != std::string_view::npos && text[first] == '0' && text.size() - first >= 4;
+}
+
+} // namespace
+
+shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::Quantity quantity) {
+    using codes::Quantity;
+    const double size = std::abs(item.value);
+    switch (quantity) {
+    case Quantity::lead:
+        return size >= least_metric_lead && size <= 12 ? shop::NoPoint::whole_units : shop::NoPoint::unknown;
+    case Quantity::seconds:
+        return size <= 20    ? shop::NoPoint::whole_units
+               : size >= 100 ? shop::NoPoint::least_increments
+                             : shop::NoPoint::unknown;
+    case Quantity::feed:
+        return shop::NoPoint::unknown;
+    default:
+        return codes::reads_in_increments(quantity) && is_padded(run.text_of(item))
+                   ? shop::NoPoint::least_increments
+                   : shop::NoPoint::unknown;
+    }
 }
 
 std::string_view sign_title(Sign sign) {

@@ -44,6 +44,10 @@ struct SignCounts {
     /// X and Z, but for nought: with a point, of them those with no decimals ("50."), without a point, and of
     /// these the ones of ten thousands of least increments and of few.
     std::uint32_t pointed = 0, pointed_whole = 0, pointless = 0, pointless_large = 0, pointless_small = 0;
+    /// How many there are of each size, by powers of two: X with U, Z with W.
+    using Sizes = std::array<std::uint32_t, 16>;
+    Sizes pointed_x{}, pointed_z{}, pointless_x{}, pointless_z{};
+    std::uint32_t by_sense = 0; ///< Words without a point that can only be meant in one way
     SignCounts& operator+=(const SignCounts& other);
     SignCounts& operator-=(const SignCounts& other);
 };
@@ -57,14 +61,21 @@ struct Assumption {
 };
 struct Assumptions {
     Assumption units, feed_mode, spindle_mode, plane, distance;
-    /// How lengths without a point are read, by their sizes: of a program that writes none as "50.". Feeds
-    /// and leads stay unknown where that is least increments.
+    /// How lengths without a point are read, by their sizes: of a program that writes none as "50.", or of
+    /// the few among many with a point. Feeds stay unknown where that is least increments.
     shop::NoPoint no_point = shop::NoPoint::unknown;
+    bool few_without_point = false; ///< They are slips, and no habit
+    bool by_sense = false;          ///< Words without a point that only_one_reading() has
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
     const Assumption* of(codes::Group group) const;
     bool operator==(const Assumptions&) const = default;
 };
 Assumptions choose_assumptions(codes::System system, const SignCounts& signs);
+
+/// How a word without a point is meant where its size leaves one reading: a lead of 0.002 mm is none, nor is
+/// a dwell of a hundredth of a second or of many minutes. A length with noughts in front ("R0010") is counted
+/// in least increments. Common practice, no source.
+shop::NoPoint only_one_reading(const syntax::Run& run, const syntax::Item& item, codes::Quantity quantity);
 
 /// "its feeds": fits behind "by".
 std::string_view sign_title(Sign sign);

@@ -46,6 +46,7 @@ struct Loop {
     std::uint32_t part = 0;
     std::int32_t around = -1; ///< The loop that it stands in
     int depth = 0;
+    int jumps = 0;      ///< Back to its first block, which make a loop of it; 0: written as one
     bool closed = true; ///< No jump from outside leads into it, and none in it is computed
     bool contains(BlockPlace place) const { return start <= place && place <= end; }
 };

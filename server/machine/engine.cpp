@@ -117,13 +117,17 @@ void Engine::enter(const Body& body, BlockPlace place, State& state, const JoinS
         const State* waiting = find(states, key);
         if (waiting) state = join(state, *waiting);
     };
+    const std::int32_t loop = loop_index(plan, place, true);
+    const bool jumped = loop >= 0 && plan.loops[static_cast<std::size_t>(loop)].jumps > 0;
+    // Before what its own jumps bring back.
+    if (jumped && recorder) run_loop(body, loop, state, *recorder);
     for (const Label& label : (*body.shapes)[place.run]->labels)
         if (label.block == place.block) {
             if (plan.targets.contains({part, label.number}))
                 join_from({JoinKey::Kind::label, part, label.number});
             if (plan.any_label.contains(part)) join_from({JoinKey::Kind::label, part, any_label});
         }
-    if (std::int32_t loop = loop_index(plan, place, true); loop >= 0) {
+    if (loop >= 0 && !jumped) {
         if (recorder) run_loop(body, loop, state, *recorder);
         join_from({JoinKey::Kind::loop_back, 0, loop});
     }
@@ -178,6 +182,8 @@ void Engine::leave(const Body& body, BlockPlace place, State& state, Reading& re
         note({JoinKey::Kind::label, part, known ? whole_number(reading.flow_target.number) : any_label},
              state);
         if (reading.flow == FlowKind::jump && states) state.reachable = false;
+        if (const std::int32_t loop = loop_index(plan, place, false); loop >= 0 && states)
+            if (const State* left = find(*states, {JoinKey::Kind::loop_left, 0, loop})) state = *left;
         break;
     }
     case FlowKind::loop_start: {
@@ -236,6 +242,7 @@ void Engine::call_once_over(const Body& body, BlockPlace place, State& state, Re
             recorder->record({JoinKey::Kind::label, body.plan->part_of(place), label}, back);
     // Whether block delete is on is not known.
     state = text.deleted ? join(caller, left.behind) : std::move(left.behind);
+    state.deleted.reset();
     // A called program is not a jump the restart check could follow: what it surely set, the caller's block
     // set.
     for (std::size_t group = 0; group < codes::group_count && !text.deleted; ++group)

@@ -163,7 +163,10 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
                                {codes::Group::plane, &Assumptions::plane},
                                {codes::Group::distance, &Assumptions::distance}})
         if (is_stated(machine, group)) settings.assumed.*part = {};
-    if (machine.no_point != shop::NoPoint::unknown) settings.assumed.no_point = shop::NoPoint::unknown;
+    if (machine.no_point != shop::NoPoint::unknown) {
+        settings.assumed.no_point = shop::NoPoint::unknown;
+        settings.assumed.few_without_point = settings.assumed.by_sense = false;
+    }
     settings.assumed_way_home_seconds = way_home_seconds;
     if (machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min && machine.tool_change_seconds)
         return settings;

@@ -211,7 +211,14 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
         return;
     }
     std::optional<State> if_left_out;
-    if (text.deleted) if_left_out = state;
+    if (text.deleted) {
+        const std::shared_ptr<const DeletedBlocks> above = std::move(state.deleted);
+        if_left_out = state;
+        if (above && above->level == delete_level(run, text)) {
+            if_left_out = above->left_out;
+            state = above->read;
+        }
+    }
     read_words(run, block, settings, state, reading);
     enter_contour(state, reading);
     reading.in_contour = state.contour.stage == Contour::Stage::inside;
@@ -221,10 +228,34 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
     give_up_contour(state, reading);
     arm_contour(state, reading);
     reading.may_set = reading.sets;
-    if (if_left_out) {
-        reading.sets = 0;
-        state = join(*if_left_out, state);
+    if (!if_left_out) {
+        if (!reading.words.empty() || text.has_statement) state.deleted.reset();
+        return;
     }
+    reading.sets = 0;
+    // Where a jump or a call leads to is not told by this block.
+    const bool goes_on = reading.flow == FlowKind::none && !state.is(codes::Meaning::modal_call);
+    State joined = join(*if_left_out, state);
+    if (goes_on)
+        joined.deleted = std::make_shared<const DeletedBlocks>(
+            DeletedBlocks{delete_level(run, text), std::move(*if_left_out), std::move(state)});
+    state = std::move(joined);
+}
+
+int delete_level(const syntax::Run& run, const syntax::Block& block) {
+    if (!block.deleted) return 0;
+    for (const syntax::Item& item : run.items_of(block))
+        if (item.kind == ItemKind::block_delete) return static_cast<int>(item.value);
+    return 1;
+}
+
+const State& read_before(const syntax::Run& run, std::size_t block, const State& state) {
+    const bool read = state.deleted && state.deleted->level == delete_level(run, run.blocks[block]);
+    return read ? state.deleted->read : state;
+}
+
+const State& read_behind(const syntax::Run& run, std::size_t block, const State& state) {
+    return run.blocks[block].deleted && state.deleted ? state.deleted->read : state;
 }
 
 State power_on_state(const Settings& settings) {

@@ -184,6 +184,13 @@ Value evaluate(const syntax::Run& run, std::size_t block, std::int32_t expressio
 void interpret(const syntax::Run& run, std::size_t block, const Settings& settings, State& state,
                Reading& reading);
 
+/// 1 to 9; 0: the block has no block delete.
+int delete_level(const syntax::Run& run, const syntax::Block& block);
+/// What holds before and behind a block that is read: one with a block delete follows on those above it,
+/// which are read as well. `state` as interpret() takes it and leaves it.
+const State& read_before(const syntax::Run& run, std::size_t block, const State& state);
+const State& read_behind(const syntax::Run& run, std::size_t block, const State& state);
+
 /// The state before the first block: the shop file's power-on state, what is assumed, the rest never set.
 State power_on_state(const Settings& settings);
 
@@ -385,6 +392,9 @@ public:
     /// What its blocks do follows from their text and the state that reaches the first of them alone: nothing
     /// jumps there or calls.
     bool is_plain(std::size_t run) const;
+    /// The last block of the loop that begins at a block: one that is written so, or from a label on to the
+    /// last jump that leads back to it. nullopt: none begins there.
+    std::optional<BlockPlace> loop_end(BlockPlace start) const;
     /// Whether anything jumps, loops or calls.
     bool has_flow() const;
     const syntax::Forest& forest() const;

@@ -41,7 +41,8 @@ bool Plan::same_course(const Plan& other) const {
             return false;
     for (std::size_t i = 0; i < loops.size(); ++i)
         if (loops[i].number != other.loops[i].number || loops[i].part != other.loops[i].part ||
-            loops[i].around != other.loops[i].around || loops[i].closed != other.loops[i].closed)
+            loops[i].around != other.loops[i].around || loops[i].closed != other.loops[i].closed ||
+            loops[i].jumps != other.loops[i].jumps)
             return false;
     return true;
 }
@@ -93,8 +94,9 @@ struct Planner {
     }
 
     std::set<std::int32_t> called;
-    std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed, ///< Part and program
-        returned_to;                                                 ///< Part and label
+    std::map<std::pair<std::uint32_t, std::int32_t>, int> labels_found; ///< How often each target stands
+    std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed,    ///< Part and program
+        returned_to;                                                    ///< Part and label
 
     void find_calls() {
         std::size_t blocks = 0;
@@ -149,8 +151,56 @@ struct Planner {
                 }
             }
         close_all();
-        std::sort(plan.loops.begin(), plan.loops.end(),
-                  [](const Loop& a, const Loop& b) { return a.start < b.start; });
+    }
+
+    /// Jumps back in a program, from the label that they lead to on: a loop that is not written as one.
+    void find_jumped_loops() {
+        std::map<std::pair<std::uint32_t, std::int32_t>, Loop> found;
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const FlowMark& mark : shapes[run]->flow) {
+                if (mark.kind != FlowKind::jump && mark.kind != FlowKind::maybe_jump) continue;
+                const BlockPlace from{run, mark.block};
+                const std::uint32_t part = plan.part_of(from);
+                const auto to = plan.target_places.find({part, mark.number});
+                if (to == plan.target_places.end() || to->second > from) continue;
+                Loop& loop = found[to->first];
+                loop.start = to->second;
+                loop.end = from;
+                loop.number = mark.number;
+                loop.part = part;
+                ++loop.jumps;
+            }
+        for (const auto& [label, loop] : found)
+            if (labels_found[label] == 1) plan.loops.push_back(loop);
+    }
+
+    /// By start, each with the one that it stands in. A jumped one that crosses another or shares an end with
+    /// it is none.
+    void order_loops() {
+        std::sort(plan.loops.begin(), plan.loops.end(), [](const Loop& a, const Loop& b) {
+            return a.start != b.start ? a.start < b.start : b.end < a.end;
+        });
+        std::vector<std::size_t> open;
+        std::vector<char> none(plan.loops.size(), 0);
+        for (std::size_t i = 0; i < plan.loops.size(); ++i) {
+            const Loop& loop = plan.loops[i];
+            while (!open.empty() && plan.loops[open.back()].end < loop.start) open.pop_back();
+            while (!open.empty() && !none[i]) {
+                const Loop& outer = plan.loops[open.back()];
+                if (outer.start < loop.start && loop.end < outer.end) break;
+                if (loop.jumps > 0)
+                    none[i] = 1;
+                else if (outer.jumps > 0)
+                    none[open.back()] = 1, open.pop_back();
+                else
+                    break;
+            }
+            if (!none[i]) open.push_back(i);
+        }
+        std::size_t kept = 0;
+        for (std::size_t i = 0; i < plan.loops.size(); ++i)
+            if (!none[i]) plan.loops[kept++] = plan.loops[i];
+        plan.loops.resize(kept);
         std::vector<std::int32_t> around;
         for (std::size_t i = 0; i < plan.loops.size(); ++i) {
             Loop& loop = plan.loops[i];
@@ -252,7 +302,7 @@ struct Planner {
 
     void check_targets() {
         // Labels are looked for only where something jumps: numbering on every block costs nothing.
-        std::map<std::pair<std::uint32_t, std::int32_t>, int> found;
+        std::map<std::pair<std::uint32_t, std::int32_t>, int>& found = labels_found;
         for (const auto& target : plan.targets) found[target] = 0;
         for (std::size_t run = 0; run < shapes.size() && !found.empty(); ++run)
             for (const Label& label : shapes[run]->labels) {
@@ -300,7 +350,7 @@ struct Planner {
 Plan make_plan(const Shapes& shapes, Programs* programs) {
     const bool any_flow =
         std::any_of(shapes.begin(), shapes.end(), [](const auto& shape) { return !shape->flow.empty(); });
-    Planner planner{shapes, programs, {}, {}, {}, {}};
+    Planner planner{shapes, programs, {}, {}, {}, {}, {}};
     planner.find_calls();
     planner.find_parts();
     // One program, entered at its start and run from block to block, needs no joins.
@@ -311,6 +361,8 @@ Plan make_plan(const Shapes& shapes, Programs* programs) {
     }
     planner.follow_marks();
     planner.check_targets();
+    planner.find_jumped_loops();
+    planner.order_loops();
     planner.find_open_loops();
     planner.mark_special();
     return std::move(planner.plan);

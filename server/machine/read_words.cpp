@@ -207,7 +207,8 @@ Value in_increments(double number, const Modal& units, const shop::Machine& mach
     return Value::unknown(Why::units_unknown);
 }
 
-void resolve(Word& word, const Settings& settings, const Modal& units, const Modal& feed_mode) {
+void resolve(const syntax::Run& run, Word& word, const Settings& settings, const Modal& units,
+             const Modal& feed_mode) {
     const syntax::Item& item = *word.item;
     if (!word.value.known() || item.kind == syntax::ItemKind::computed_word ||
         item.kind == syntax::ItemKind::comma_computed)
@@ -224,8 +225,15 @@ void resolve(Word& word, const Settings& settings, const Modal& units, const Mod
     const bool is_assumed = settings.machine.no_point == shop::NoPoint::unknown;
     const bool is_feed = word.quantity == Quantity::feed || word.quantity == Quantity::lead;
     shop::NoPoint reading = is_assumed ? settings.assumed.no_point : settings.machine.no_point;
-    // How fine a feed without a point is counted differs by control.
-    if (is_assumed && is_feed && reading == shop::NoPoint::least_increments) reading = shop::NoPoint::unknown;
+    // How fine a feed without a point is counted differs by control, and a slip may be one by any digits.
+    if (is_assumed && is_feed &&
+        (reading == shop::NoPoint::least_increments || settings.assumed.few_without_point))
+        reading = shop::NoPoint::unknown;
+    // No lead is an inch.
+    if (is_assumed && !(word.quantity == Quantity::lead && units.is(Meaning::inch)))
+        if (const shop::NoPoint by_sense = only_one_reading(run, item, word.quantity);
+            by_sense != shop::NoPoint::unknown)
+            reading = by_sense;
     switch (reading) {
     case shop::NoPoint::whole_units:
         return;
@@ -416,7 +424,7 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         // The angle of a thread is in whole degrees, with or without a point.
         const bool thread_angle =
             word.letter == 'A' && governing && governing->meaning == Meaning::thread_cycle;
-        if (!thread_angle) resolve(word, settings, units, feed_mode);
+        if (!thread_angle) resolve(run, word, settings, units, feed_mode);
         if (syntax::holds_expression(word.item->kind) && rounded_by(run, *word.item) >= 0)
             round_to_increment(word, settings, units);
         if (!word.after_comma && is_axis_letter(word.letter)) {

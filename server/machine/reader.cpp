@@ -267,6 +267,11 @@ void Reader::visit_from(BlockPlace first, BlockPlace last, State entering, const
     analysis_->visit_from(first, last, std::move(entering), visitor);
 }
 
+std::optional<BlockPlace> Reader::loop_end(BlockPlace start) const {
+    if (analysis_->is_plain(start.run)) return std::nullopt;
+    return whole(Whole::shapes).loop_end(start);
+}
+
 ContourPlace Reader::contour(BlockPlace cycle, std::int32_t first_label, std::int32_t last_label,
                              bool backward) const {
     const ContourPlace found = find_contour(*analysis_, cycle, first_label, last_label, backward);

@@ -126,6 +126,8 @@ public:
                     const Visitor& visitor) const;
     void visit_span(BlockPlace first, BlockPlace last, const Visitor& visitor) const;
     void visit_from(BlockPlace first, BlockPlace last, State entering, const Visitor& visitor) const;
+    /// As that of Analysis, in a run that is not plain.
+    std::optional<BlockPlace> loop_end(BlockPlace start) const;
     /// Roughing searches onward from its block, finishing back from it; where that finds nothing, the other
     /// way.
     ContourPlace contour(BlockPlace cycle, std::int32_t first_label, std::int32_t last_label,

@@ -143,13 +143,19 @@ bool Contour::operator==(const Contour& other) const {
     return around == other.around || (around && other.around && *around == *other.around);
 }
 
+namespace {
+bool same_deleted(const State& a, const State& b) {
+    return a.deleted == b.deleted || (a.deleted && b.deleted && *a.deleted == *b.deleted);
+}
+} // namespace
+
 bool State::operator==(const State& other) const {
     if (modal != other.modal) return false;
     for (auto value : all_values)
         if (this->*value != other.*value) return false;
     return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
            reachable == other.reachable && ended == other.ended && program == other.program &&
-           contour == other.contour && variables == other.variables &&
+           contour == other.contour && same_deleted(*this, other) && variables == other.variables &&
            modal_arguments == other.modal_arguments;
 }
 
@@ -178,6 +184,7 @@ State join(const State& a, const State& b) {
     joined.ended = a.ended && b.ended;
     if (a.program != b.program) joined.program = 0;
     if (a.contour != b.contour) joined.contour = {};
+    if (!same_deleted(a, b)) joined.deleted.reset();
     joined.variables = join(a.variables, b.variables);
     joined.modal_arguments = join(a.modal_arguments, b.modal_arguments);
     return joined;

@@ -81,6 +81,8 @@ struct Contour {
     bool operator==(const Contour& other) const;
 };
 
+struct DeletedBlocks;
+
 struct State {
     std::array<Modal, codes::group_count> modal{};
     Value feed;                        ///< F as written, in program units by feed_set_under
@@ -98,6 +100,7 @@ struct State {
     bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program
     std::int32_t program = 0; ///< O number of the program this block is in; 0: none written
     Contour contour;
+    std::shared_ptr<const DeletedBlocks> deleted; ///< Behind a block with a block delete; null elsewhere
     Variables variables;
 
     const Modal& of(codes::Group group) const { return modal[static_cast<std::size_t>(group)]; }
@@ -109,6 +112,14 @@ struct State {
     Value variable(int number) const { return variables.value(number); }
     void set_variable(int number, Value value) { variables.set(number, value); }
     bool operator==(const State& other) const;
+};
+
+/// Blocks with a block delete of one level that stand together: the switch on the panel leaves out all of
+/// them or none.
+struct DeletedBlocks {
+    int level = 1;
+    State left_out, read; ///< Behind the last of them, with all left out or all read
+    bool operator==(const DeletedBlocks&) const = default;
 };
 
 /// Nothing known, for the reason given.

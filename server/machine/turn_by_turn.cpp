@@ -58,6 +58,7 @@ Engine::Outcome Engine::run(const Body& body, std::uint32_t part, BlockPlace fir
     Reading reading;
     State before;
     BlockPlace place = from;
+    std::optional<State> turned; ///< Back at `from`, the last time
     auto stopped = [&](Ran why) {
         out.ran = why;
         out.next = place;
@@ -79,7 +80,7 @@ Engine::Outcome Engine::run(const Body& body, std::uint32_t part, BlockPlace fir
             ++place.block;
             continue;
         }
-        if (look) before = out.state;
+        if (look) before = read_before(run, place.block, out.state);
         interpret(run, place.block, settings_, out.state, reading);
         const bool makes_call = calls(out.state, reading);
         const bool turns = !makes_call && reading.flow != FlowKind::none &&
@@ -99,7 +100,8 @@ Engine::Outcome Engine::run(const Body& body, std::uint32_t part, BlockPlace fir
         }
         if (shown) {
             const PlanPart& program = plan.parts[part];
-            const BlockView view{run, place.run, place.block, text, before, out.state, reading, settings_};
+            const State& after = read_behind(run, place.block, out.state);
+            const BlockView view{run, place.run, place.block, text, before, after, reading, settings_};
             if (!(*shown)({view, *body.forest, body.forest == own, program.number, program.first,
                            open_.size(), left.followed}))
                 return stopped(Ran::cut_short);
@@ -126,6 +128,9 @@ Engine::Outcome Engine::run(const Body& body, std::uint32_t part, BlockPlace fir
         case FlowKind::jump: {
             const auto to = label_place(body, part, reading.flow_target, place);
             if (!to) return stopped(Ran::undecided);
+            // Back where it was with nothing changed since: it would never end.
+            if (*to == from && turned && *turned == out.state) return stopped(Ran::cut_short);
+            if (*to == from) turned = out.state;
             place = *to;
             continue;
         }

@@ -242,8 +242,10 @@ void add_hole(Words& words, Point start, Point place) {
         leave_open(words.path, after.cycle_p.why);
     cycle.return_to_level = after.is(Meaning::return_r_level);
     // The turn of the C axis to the hole takes a time that nothing here tells.
-    if (words.step.reading.has('C') || words.step.reading.has('H'))
+    if (words.step.reading.has('C') || words.step.reading.has('H')) {
+        words.path.turns_to_hole = words.path.complete;
         leave_open(words.path, Why::machine_specific);
+    }
     const int holes = machine::repeats_of(words.step.reading);
     const bool by_distance =
         words.step.reading.has(cycle.side ? 'W' : 'U') ||

@@ -108,6 +108,8 @@ struct BlockPath {
     /// What is not known is only the way from or to a place that the program does not tell: the reference
     /// point, or where the tool stood before its offset.
     bool is_way_home = false;
+    /// What is not known is only how long the work turns to the place of a hole: the segments hold the rest.
+    bool turns_to_hole = false;
     bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.

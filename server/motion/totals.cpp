@@ -57,6 +57,9 @@ bool time_lies_elsewhere(const machine::BlockView& view) {
     }
 }
 
+/// Of the C axis from one hole to the next, of a lathe of middle size: common practice, no source.
+constexpr double usual_turn_seconds = 0.5;
+
 bool rests_on_assumed_modes(const machine::State& state) {
     for (codes::Group group : {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode})
         if (state.of(group).is_assumed()) return true;
@@ -87,8 +90,10 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     const shop::Machine& machine = view.settings.rates();
     Spindle spindle = spindle_during(view);
     const bool way_home = path.is_way_home && view.settings.assumed_way_home_seconds;
-    bool timed = path.complete || way_home;
+    const bool turns = path.turns_to_hole && view.settings.assumed_rates;
+    bool timed = path.complete || way_home || turns;
     if (way_home) totals.rapid_seconds += *view.settings.assumed_way_home_seconds;
+    if (turns) totals.rapid_seconds += usual_turn_seconds;
     bool by_assumed = !path.segments.empty() && rests_on_assumed_modes(view.after);
     for (const Segment& segment : path.segments) {
         auto seconds = seconds_of(segment, spindle, machine);
@@ -111,7 +116,7 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
     by_assumed = by_assumed || (new_tool && view.settings.assumed_rates);
     totals.blocks_by_assumed = by_assumed ? 1 : 0;
-    totals.about = by_assumed || way_home;
+    totals.about = by_assumed || way_home || turns;
     totals.change_seconds += ramp_seconds(view);
     return totals;
 }

@@ -230,7 +230,7 @@ private:
     const Tool* tool(int station) const { return out_.shop.tool(station); }
 
     bool add_stock() {
-        std::optional<double> turned, faced_from, face_z, bored, shoulder_z, shoulder_x;
+        std::optional<double> turned, faced_from, plunged_from, face_z, bored, shoulder_z, shoulder_x;
         bool solid = false;
         for (const auto& [station, work] : works_) {
             if (!work.cuts) continue;
@@ -243,7 +243,10 @@ private:
             }
             if (kind == ToolKind::live) continue;
             if (work.largest_along) widen(turned, *work.largest_along, true);
-            if (is_blade(kind)) continue;
+            if (is_blade(kind)) {
+                widen(plunged_from, work.cut.x_max, true);
+                continue;
+            }
             if (work.shoulder_z) {
                 widen(shoulder_z, *work.shoulder_z, false);
                 widen(shoulder_x, *work.shoulder_x, true);
@@ -270,14 +273,18 @@ private:
                 stock.diameter_mm = 2 * *shoulder_x;
             else if (least)
                 stock.diameter_mm = 2 * *least;
+            else if (plunged_from)
+                stock.diameter_mm = 2 * *plunged_from;
             else
                 return false;
             told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm, 2), noted.note)
                     : by_shoulder
                         ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
                                       length(*stock.diameter_mm, 2))
-                        : fmt::format(" diameter {} at least (the largest that is {})",
-                                      length(*stock.diameter_mm, 2), turned ? "turned" : "faced");
+                    : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
+                                           length(*stock.diameter_mm, 2))
+                             : fmt::format(" diameter {} at least (the largest that is {})",
+                                           length(*stock.diameter_mm, 2), turned ? "turned" : "faced");
         }
         if (!stock.front_z_mm) {
             stock.front_z_mm = face_z.value_or(0);

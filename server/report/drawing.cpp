@@ -256,6 +256,7 @@ std::string picture_remarks(const features::Document& document, const Picture& p
         add(fmt::format("cut short at line {}{}", *picture.last_line + 1,
                         on_page ? "" : ": the program is too long for one picture"));
     if (!on_page) add("fingerprint " + fingerprint_text(likeness_of(course_of(document))));
+    if (picture.has_deleted) add("blocks with a block delete are drawn as read");
     if (picture.ways_home > 0) add("without the ways from and to the tool change");
     if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
         add("assumed: " + assumed);
@@ -289,7 +290,7 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop) {
     stock.assumed_shop = std::make_shared<const shop::Shop>(std::move(shop));
     stock.shop = stock.assumed_shop.get();
     const auto followed = std::make_shared<stock::Course>();
-    followed->follow(document.analysis(), *stock.shop, drawn);
+    followed->follow(document.analysis(), *stock.shop, drawn, stock::most_moves, true);
     stock.assumed_course = followed;
     stock.course = course_of_main(document, *followed);
     return stock;
@@ -311,6 +312,8 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     DrawnStock assumed = followed_with(document, std::move(setup->shop));
     assumed.assumed = std::move(setup->told);
     assumed.stock_assumed = !own.course || !own.course->setup;
+    if (picture.open_blocks + picture.round_axis > 0)
+        assumed.assumed.push_back("what is not drawn of the moves takes nothing off");
     return assumed.course && assumed.course->setup ? assumed : own;
 }
 

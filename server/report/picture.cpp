@@ -114,6 +114,7 @@ private:
                 take(picture_.cut, segment);
         }
         step.segment_count = picture_.segments.size() - step.first_segment;
+        picture_.has_deleted = picture_.has_deleted || (block.view.text.deleted && step.segment_count > 0);
         if (!block.called.empty()) {
             std::string where = block.called;
             if (block.elsewhere)

@@ -61,6 +61,7 @@ struct Picture {
     std::optional<std::size_t> last_line; ///< Drawn down to here, where that is not all; from 0
     std::string why_open;                 ///< Reason of the first of them
     bool about = false;                   ///< Times rest on something assumed
+    bool has_deleted = false;             ///< Blocks with a block delete, which are drawn as read
     std::size_t ways_home = 0;            ///< From and to places that the program does not tell: not drawn
 };
 Picture make_picture(const features::Document& document);

@@ -3,7 +3,9 @@
 #include "report/walk.h"
 
 #include "host/interruption.h"
+#include "machine/whole_number.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -61,7 +63,7 @@ private:
                 while (span + 1 < spans_.size() && spans_[span + 1].first <= place) ++span;
                 if (place < go_on || !view.reading.is_read || view.text.item_count == 0 || !wanted(span))
                     return;
-                if (view.reading.flow == FlowKind::loop_start)
+                if (analysis.loop_end(place))
                     if (const auto behind = execution_.loop(place, [&](const Executed& block) {
                             show(block, first_lines_[place.run] + place.block, span);
                             return true;
@@ -73,19 +75,60 @@ private:
             });
     }
 
+    /// The sequence of a block that a loop runs: the loop may hold several.
+    std::size_t span_of(const Executed& executed, std::size_t otherwise) const {
+        if (!executed.is_own || executed.depth > 0) return otherwise;
+        const BlockPlace place{executed.view.run_index, executed.view.block};
+        const auto behind =
+            std::upper_bound(spans_.begin(), spans_.end(), place,
+                             [](BlockPlace at, const checks::Span& span) { return at < span.first; });
+        return behind == spans_.begin() ? otherwise : static_cast<std::size_t>(behind - spans_.begin()) - 1;
+    }
+
     WalkedBlock walked(const BlockView& view, const Analysis& analysis, std::size_t line, std::size_t span) {
         host::stop_here_if_asked();
         WalkedBlock block{view, analysis, line, line, span, {}, {}, {}, false, {}, false};
         if (view.reading.in_contour) return block;
-        block.path = motion::path_of(view, analysis);
-        block.totals = motion::totals_of(block.path, view);
+        go(block, view, analysis);
         return block;
+    }
+
+    /// Behind blocks with a block delete the way goes on from where they lead, which are drawn as read.
+    static void go(WalkedBlock& block, const BlockView& view, const Analysis& analysis) {
+        if (view.text.deleted || !view.before.deleted) {
+            block.path = motion::path_of(view, analysis);
+            block.totals = motion::totals_of(block.path, view);
+            return;
+        }
+        const machine::State& before = view.before.deleted->read;
+        machine::State after = before;
+        machine::Reading reading;
+        machine::interpret(view.run, view.block, view.settings, after, reading);
+        const BlockView as_read{view.run, view.run_index, view.block, view.text,
+                                before,   after,          reading,    view.settings};
+        block.path = motion::path_of(as_read, analysis);
+        block.totals = motion::totals_of(block.path, as_read);
+    }
+
+    /// Whether a jump surely leads to a label below, in the same program.
+    bool leads_on(const BlockView& view, std::size_t span) const {
+        const machine::Reading& reading = view.reading;
+        if (reading.flow != FlowKind::jump || !reading.flow_target.known() || view.text.deleted) return false;
+        if (span >= spans_.size() || !spans_[span].program) return false;
+        const machine::ProgramPart& program = *spans_[span].program;
+        const auto number = machine::whole_number(reading.flow_target.number);
+        for (const BlockPlace label : document_.analysis().labels(number))
+            if (label >= program.first && label <= program.last)
+                return label > BlockPlace{view.run_index, view.block};
+        return false;
     }
 
     /// A block as it stands in the file; what it calls follows it.
     void step(const BlockView& view, std::size_t span) {
         const std::size_t line = first_lines_[view.run_index] + view.block;
         WalkedBlock block = walked(view, document_.analysis(), line, span);
+        // What a known way on leaves out is not reached, and takes no time.
+        if (block.path.complete && leads_on(view, span)) block.totals.blocks_without_time = 0;
         bool told = false;
         const auto tell = [&](Followed followed) {
             if (told) return;
@@ -109,7 +152,8 @@ private:
         const bool called = executed.depth > 0;
         if (own && called) called_.insert(executed.program_start);
         const std::size_t own_line = line_in(executed);
-        WalkedBlock block = walked(executed.view, analysis_of(executed), own ? own_line : line, span);
+        WalkedBlock block =
+            walked(executed.view, analysis_of(executed), own ? own_line : line, span_of(executed, span));
         if (called) block.called = fmt::format("O{:04} line {}", executed.program, own_line + 1);
         block.own_line = own_line;
         block.elsewhere = !own;

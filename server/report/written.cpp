@@ -267,10 +267,7 @@ bool statement_is_open(const features::Document& document, const WalkedBlock& bl
 }
 
 int block_delete_level(const machine::BlockView& view) {
-    if (!view.text.deleted) return 0;
-    for (const Item& item : view.run.items_of(view.text))
-        if (item.kind == ItemKind::block_delete) return static_cast<int>(item.value);
-    return 1;
+    return machine::delete_level(view.run, view.text);
 }
 
 } // namespace turnwright::report

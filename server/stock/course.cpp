@@ -20,7 +20,7 @@ struct Record {
 bool same_setup(const Setup& a, const Setup& b) {
     auto numbers = [](const Setup& s) {
         return std::tie(s.radius_mm, s.bore_radius_mm, s.front_z_mm, s.back_z_mm, s.jaw_z_mm, s.jaw_radius_mm,
-                        s.tail_z_mm, s.tail_radius_mm, s.material);
+                        s.tail_z_mm, s.tail_radius_mm, s.material, s.is_drawn_only);
     };
     return numbers(a) == numbers(b);
 }
@@ -39,6 +39,7 @@ struct Course::Implementation {
     std::vector<std::pair<Setup, RegionPointer>> setups;  ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                 ///< In `before`
     std::size_t anew = 0, moves = 0, most = most_moves;
+    bool is_drawn_only = false;
     machine::Versions versions;
 
     // --- Which stock -------------------------------------------------------------------------------------
@@ -253,7 +254,7 @@ struct Course::Implementation {
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
             course.sequences.push_back(placed(followed.course, part));
-            entering = {followed.course.out, followed.datum};
+            entering = {followed.course.out, followed.datum, followed.bar_moved};
             records.push_back(std::move(record));
         }
     }
@@ -276,7 +277,9 @@ struct Course::Implementation {
                 take_note(*note, at, course);
             else
                 take_shop_stock(course, mains == 1);
-            if (course.setup) follow_program(course);
+            if (!course.setup) continue;
+            course.setup->is_drawn_only = is_drawn_only;
+            follow_program(course);
         }
     }
 };
@@ -287,12 +290,13 @@ Course::Course(Course&&) noexcept = default;
 Course& Course::operator=(Course&&) noexcept = default;
 
 void Course::follow(const machine::Analysis& analysis, const shop::Shop& shop,
-                    const machine::Outline& outline, std::size_t most) {
+                    const machine::Outline& outline, std::size_t most, bool is_drawn_only) {
     Implementation& own = *implementation_;
     if (own.shop != &shop) implementation_ = std::make_unique<Implementation>();
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
     implementation_->most = most;
+    implementation_->is_drawn_only = is_drawn_only;
     implementation_->follow_all(outline);
 }
 

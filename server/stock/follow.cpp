@@ -39,11 +39,13 @@ public:
              const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
              Onlooker* onlooker)
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
-          onlooker_(onlooker), cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
+          onlooker_(onlooker), is_drawn_only_(setup.is_drawn_only),
+          cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
         out_.datum = entering.datum;
+        out_.bar_moved = entering.bar_moved;
     }
 
     Followed follow() {
@@ -87,13 +89,15 @@ private:
         // What a called program does, its call does.
         here_ = {0, static_cast<std::uint32_t>(lines_above_ + view.block - first_.block)};
         take_tool(view);
+        const bool written = reading.flow == FlowKind::loop_start;
+        if ((written || begins_loop(place)) && (loop(place, written) || written)) return;
         switch (reading.flow) {
-        case FlowKind::loop_start:
-            return loop(place);
         case FlowKind::jump:
             if (leads_on(reading, place)) return;
-            break;
+            [[fallthrough]];
         case FlowKind::maybe_jump:
+            if (is_drawn_only_ && is_drawn_once(reading, place)) return;
+            break;
         case FlowKind::loop_end:
             break;
         default:
@@ -112,6 +116,21 @@ private:
         return labels.size() == 1 && labels.front() > place;
     }
 
+    /// A jump back, whose turns are not known, is drawn as one turn; one over blocks that move nothing does
+    /// not matter to what is drawn.
+    bool is_drawn_once(const machine::Reading& reading, BlockPlace place) const {
+        if (!reading.flow_target.known()) return false;
+        const auto labels =
+            reader_.whole(machine::Whole::shapes).labels(machine::whole_number(reading.flow_target.number));
+        if (labels.size() != 1) return false;
+        std::optional<BlockPlace> at = reader_.neighbour(place, true);
+        for (; at && *at < labels.front(); at = reader_.neighbour(*at, true))
+            for (const syntax::Item& item : reader_.items(*at))
+                if (item.is_word() && std::string_view("XZUWCPT").find(item.letter) != std::string_view::npos)
+                    return false;
+        return true;
+    }
+
     machine::Execution& execution() {
         const machine::Analysis& analysis = reader_.whole(machine::Whole::text);
         if (!execution_) execution_.emplace(analysis, most_called_blocks);
@@ -120,6 +139,9 @@ private:
 
     void stop_at_call(machine::Followed followed) {
         flush();
+        const bool out_of_sight =
+            followed == machine::Followed::not_found || followed == machine::Followed::unknown_program;
+        if (is_drawn_only_ && out_of_sight) return;
         stop(followed == machine::Followed::cut_short   ? Stop::too_many_moves
              : followed == machine::Followed::undecided ? Stop::jump
                                                         : Stop::call,
@@ -151,16 +173,23 @@ private:
         return *file;
     }
 
-    void loop(BlockPlace start) {
+    bool begins_loop(BlockPlace place) const {
+        const auto end = reader_.loop_end(place);
+        return end && *end <= last_;
+    }
+
+    /// False: it cannot be run turn by turn.
+    bool loop(BlockPlace start, bool written) {
         const auto behind = execution().loop(
             start, [this](const machine::Executed& executed) { return run_block(executed); });
         if (behind && execution().blocks_left() == 0) stop(Stop::too_many_moves, here_);
         if (behind) {
             go_on_ = *behind;
-            return;
+        } else if (written) {
+            flush();
+            stop(Stop::jump, here_);
         }
-        flush();
-        stop(Stop::jump, here_);
+        return behind.has_value();
     }
 
     void call(const BlockView& view) {
@@ -239,7 +268,8 @@ private:
     /// The datum of the first cut is the one that the stock lies in.
     bool keeps_datum(const BlockView& view) {
         const machine::Modal& now = view.after.of(Group::datum);
-        if (!now.known()) return out_.datum.possible == 0;
+        const bool lost = now.why == machine::Why::other_program; // What was called, it most likely kept
+        if (!now.known()) return out_.datum.possible == 0 || (is_drawn_only_ && lost);
         if (out_.datum.possible == 0) out_.datum = now;
         return out_.datum == now;
     }
@@ -256,6 +286,8 @@ private:
         case MotionKind::skip:
             return; // Touches, and takes nothing off
         default:
+            if (is_drawn_only_ && path.why == machine::Why::machine_specific && view.reading.moves_other)
+                return; // Round the axis
             return stop(Stop::path_unknown, here_, path.why);
         }
         if (view.reading.motion == MotionKind::reference)
@@ -287,7 +319,13 @@ private:
         last_cutting_ = job.block;
         if (cutter_.tool() && cutter_.tool()->kind == shop::ToolKind::parting)
             keep_before_parting(job.segment);
-        if (Stop why = cutter_.cut(job); why != Stop::none) stop(why, job.block);
+        Stop why = cutter_.cut(job);
+        if (is_drawn_only_ && why == Stop::bar_moved) {
+            out_.bar_moved = true;
+            return;
+        }
+        if (out_.bar_moved && why == Stop::none) why = Stop::bar_moved;
+        if (why != Stop::none) stop(why, job.block);
     }
 
     /// The blade may cut grooves and break the corner first: the deepest of its plunges parts off.
@@ -339,6 +377,7 @@ private:
     BlockPlace first_, last_;
     std::size_t moves_left_;
     Onlooker* onlooker_;
+    bool is_drawn_only_;
     RunBlock run_block_;
     Followed out_;
     Cutter cutter_;

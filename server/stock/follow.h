@@ -8,13 +8,15 @@ namespace turnwright::stock {
 /// What a sequence takes over from the one above.
 struct Entering {
     RegionPointer profile;
-    machine::Modal datum; ///< The one the stock lies in; nothing possible: no cut yet
+    machine::Modal datum;   ///< The one the stock lies in; nothing possible: no cut yet
+    bool bar_moved = false; ///< The stock is not where it was; only where it is drawn
     bool operator==(const Entering&) const = default;
 };
 
 struct Followed {
     SequenceCourse course; ///< Places are lines from the sequence's first: runs 0, block the line
     machine::Modal datum;
+    bool bar_moved = false;
     std::size_t moves = 0;
 };
 /// A line counted from a sequence's first as a place.

@@ -21,7 +21,7 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
             end.at = placed(analysis, sequence.first, followed.course.stopped_at);
             return end;
         }
-        entering = {followed.course.out, followed.datum};
+        entering = {followed.course.out, followed.datum, followed.bar_moved};
     }
     return end;
 }

@@ -81,6 +81,9 @@ struct Setup {
     std::optional<double> tail_z_mm, tail_radius_mm;
     std::string material;
     std::optional<BlockPlace> note; ///< Where it was read from; nullopt: the shop file
+    /// For a picture alone: programs out of sight and work round the axis are taken to leave the turned shape
+    /// as it is, and a bar that was pulled counts only where it is turned again.
+    bool is_drawn_only = false;
 };
 Region raw_stock(const Setup& setup);
 
@@ -294,7 +297,7 @@ public:
 
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
     void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,
-                std::size_t most = most_moves);
+                std::size_t most = most_moves, bool is_drawn_only = false);
     const std::vector<ProgramCourse>& programs() const;
     /// What a block took off; nullptr: nothing, or not known.
     const BlockCut* cut_at(BlockPlace place) const;

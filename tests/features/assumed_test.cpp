@@ -189,3 +189,14 @@ TEST_CASE("an edit that changes the evidence changes what is assumed, as a fresh
     CHECK(edited.settings().assumed.units.meaning == codes::Meaning::inch);
     CHECK(states_of(edited) == states_of(fresh));
 }
+
+TEST_CASE("lengths and other words without a point are told with the reading that is taken") {
+    const std::string many = "G21 G99\nT0101\nG97 S500 M03\nG00 X42. Z1.\nG01 Z-20. F.2\nX40.\nZ-30.\nX44.\n";
+    const auto told = [&](const std::string& body) {
+        return assumed_in_short(Document(many + body + "G00 X100. Z80.\nM30\n", no_shop()));
+    };
+    CHECK_THAT(told("X28\n"),
+               Contains("whole numbers as they stand (by the many that have one: X28 in line 9"));
+    CHECK_THAT(told("G04 X2\n"), Contains("as their size allows"));
+    CHECK_THAT(told("G04 X2.\n"), !Contains("as their size allows") && !Contains("whole numbers"));
+}

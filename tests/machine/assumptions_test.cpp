@@ -157,6 +157,61 @@ TEST_CASE("lengths without a point are read by their sizes, where a program writ
     CHECK(x_behind(increments).is(100));
 }
 
+TEST_CASE("a few lengths without a point are meant as the many that have one") {
+    const std::string many =
+        "G21 G99\nT0101\nG00 X42. Z1.\nG01 Z-20. F.2\nX40.\nZ-30.\nX44.\nG00 X100. Z80.\n";
+    const auto x_behind = [](const std::string& program) {
+        const Bare bare(program);
+        machine::Analysis analysis;
+        analysis.rebuild(bare.forest, bare.settings(), nullptr);
+        return analysis.result(0)->out.x_radius;
+    };
+    CHECK(x_behind(many + "X28\n").is(14));
+    CHECK(x_behind(many + "X28.\nU2\n").is(15));
+    const machine::Assumptions slip = Bare(many + "X28\n").settings().assumed;
+    CHECK(slip.few_without_point);
+    CHECK(slip.no_point == shop::NoPoint::whole_units);
+    CHECK_FALSE(Bare(many).settings().assumed.few_without_point);
+    // Longer than any that has one, not as few, or of a size that increments have too: not told.
+    CHECK_FALSE(x_behind(many + "X900\n").known());
+    CHECK_FALSE(x_behind(many + "X28500\n").known());
+    CHECK_FALSE(x_behind("G21\nG00 X42. Z1.\nX28\n").known());
+    // A feed may be a slip by any digits.
+    CHECK_FALSE(Bare(many + "X28\n").settings().assumed.by_sense);
+    const Bare feed(many + "G01 X28 F2\n");
+    machine::Analysis analysis;
+    analysis.rebuild(feed.forest, feed.settings(), nullptr);
+    CHECK(analysis.result(0)->out.feed.why == machine::Why::no_point);
+}
+
+TEST_CASE("a word without a point is read where its size leaves one reading") {
+    const auto value = [](const std::string& program, char letter) {
+        const Bare bare(program);
+        const machine::Settings settings = bare.settings();
+        machine::State state = machine::power_on_state(settings);
+        machine::Reading reading;
+        machine::interpret(*bare.forest.run(0), 0, settings, state, reading);
+        return reading.value(letter);
+    };
+    CHECK(value("G21 G92 X29.4 Z-20. F2\n", 'F').is(2));
+    CHECK(value("G20 G76 R0010\n", 'R').is(0.001));
+    CHECK(value("G21 G04 X2\n", 'X').is(2));
+    CHECK(value("G21 G04 U500\n", 'U').is(0.5));
+    CHECK(Bare("G21 G04 X2\n").settings().assumed.by_sense);
+    CHECK_FALSE(Bare("G21 G04 X2.\nG92 X29.4 Z-20. F2.\n").settings().assumed.by_sense);
+    for (const auto& [program, letter] : {std::pair{"G21 G92 X29.4 Z-20. F200\n", 'F'},
+                                          {"G20 G92 X1.4 Z-1. F1\n", 'F'},
+                                          {"G21 G04 X50\n", 'X'},
+                                          {"G21 G99 G01 Z-20. F2\n", 'F'}}) {
+        INFO(program);
+        CHECK(value(program, letter).why == machine::Why::no_point);
+    }
+    // The shop file says it better.
+    shop::Machine machine;
+    machine.no_point = shop::NoPoint::least_increments;
+    CHECK_FALSE(Bare("G21 G04 X2\n").settings(machine).assumed.by_sense);
+}
+
 TEST_CASE("what the shop file says is not assumed") {
     const Bare bare(inch_part);
     shop::Machine machine;

@@ -117,6 +117,24 @@ TEST_CASE("block delete may or may not run") {
     CHECK_FALSE(modal.known());
 }
 
+TEST_CASE("blocks with a block delete that stand together are all read or all left out") {
+    const std::string facing = "G21 G99 G00 X44. Z4.\n/G00 Z1.5\n/G01 X-1.6 F.25\n";
+    const Program inside(System::A, facing + "$0/G00 Z4.\n/X44.\nG00 Z0");
+    CHECK(inside.before().z.is(1.5));
+    CHECK(inside.before().x_radius.is(-0.8));
+    CHECK(inside.before().feed.is(0.25));
+    CHECK(inside.after().z.is(4));
+    // Back where they began, nothing is left open behind them but what they set.
+    const auto behind = Program(System::A, facing + "/G00 Z4.\n\n/X44.\n$0G01 Z0").before();
+    CHECK(behind.z.is(4));
+    CHECK(behind.x_radius.is(22));
+    CHECK(behind.feed.why != Why::known);
+    CHECK(Program(System::A, facing + "$0G01 Z0").before().z.why == Why::joined);
+    // Another level is another switch, and a block between them is read either way.
+    CHECK(Program(System::A, "G00 X44. Z4.\n/G00 Z1.5\n$0/2 X40.").before().z.why == Why::joined);
+    CHECK(Program(System::A, "G00 X44. Z4.\n/G00 Z1.5\nX43.\n$0/X40.").before().z.why == Why::joined);
+}
+
 TEST_CASE("nothing is read behind the program's end") {
     auto state = Program(System::A, "G00 X40. Z2.\nM30\nX10.$0").after();
     CHECK(state.x_radius.is(20));

@@ -3,6 +3,7 @@
 #include "report/picture.h"
 #include "report/stock_film.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 
@@ -90,6 +91,8 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         program("O1\n(T04 THREAD)\n", turn + "T0303\nG00 X20. Z2.\nG01 Z-15. F0.1\nG00 X19.\nZ50.\n"
                                              "T0404\nG00 X19. Z2.\nX20.5\nG32 Z-12. F1.5\nG00 "
                                              "X19.\nZ2.\nX21.\nG32 Z-12. F1.5\nG00 X19.\nZ50.\n");
+    const std::string grooves = "O1\nG21 G99 G97 S500 M03\nT0404 (GROOVE 3 WIDE)\nG00 X62. Z-10.\n"
+                                "G01 X54. F0.08\nX62.\nG00 X90. Z60.\nM30\n";
     const std::string parted = program("O1\n", turn + "T0505\nG00 X46. Z-28.\nG01 X-.4 F0.05\nG00 X50.\n");
     const std::string in_inches = "O1\n(T1 ROUGH .031R, T5 PART OFF)\nG20 G99 G97 S800 M03\nT0101\nG00 X1.65 "
                                   "Z.1\nG01 Z-1.2 F.008\nX1.8\n"
@@ -108,6 +111,7 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"drill of no size", no_diameter.c_str(), {"its hole is not drawn"}},
         {"boring bar by its way off", bored.c_str(), {"T03 boring (by its moves)", "bore 20 mm at most"}},
         {"inside thread by its way off", threaded.c_str(), {"T03 boring", "T04 threading inside (its note)"}},
+        {"grooves alone", grooves.c_str(), {"diameter 62 mm at most (where the grooving begins)"}},
         {"parting blade", parted.c_str(), {"T05 parting as of a common blade, width 3 mm (by its moves)"}},
     };
     for (const Row& row : rows) {
@@ -357,6 +361,68 @@ TEST_CASE("where the stock is not followed the page says from where on") {
     CHECK_FALSE(report::film_of(*document, picture, drawn).followed_to);
 }
 
+TEST_CASE("assumed stock is followed past what no cut is known of, and the picture says so") {
+    const auto followed = [](const std::string& program) {
+        const auto document = opened(program);
+        const report::Picture picture = report::make_picture(*document);
+        const report::DrawnStock drawn = report::drawn_stock(*document, picture);
+        std::string told;
+        for (const std::string& assumed : drawn.assumed) told += assumed + "; ";
+        const report::StockFilm film = report::film_of(*document, picture, drawn);
+        REQUIRE_FALSE(film.changes.empty());
+        return std::pair(!film.followed_to.has_value(), told);
+    };
+    const std::string head = "O0001\nG21 G99 G50 S2000\n";
+    const std::string turn = "T0101\nG96 S180 M03\nG00 X62. Z0\nG01 X-1.6 F.2\nG00 Z2.\nX58.\nG01 Z-30.\nG00 "
+                             "X60. Z2.\nX50.\nG01 Z-20.\nX62.\n"
+                             "G00 X150. Z150.\n";
+    const std::string not_drawn = "what is not drawn of the moves takes nothing off";
+    // A program out of sight.
+    auto [all, told] = followed(head + "M98 P9001\n" + turn + "M30\n");
+    CHECK(all);
+    CHECK(told.find(not_drawn) != std::string::npos);
+    CHECK(followed(head + turn + "M30\n").second.find(not_drawn) == std::string::npos);
+    // Holes that a turning tool makes across the part.
+    CHECK(followed(head + turn +
+                   "T0505 (END MILL 6)\nG98 M19\nG97 S2000 M03\nG00 X60. Z-10. C0\n"
+                   "G01 X40. C30. F100\nG00 X150. Z150.\nM30\n")
+              .first);
+    // Parts one after another, as many as a counter out of sight says.
+    CHECK(followed("O0001\nN1 G21 G99 G50 S2000\n" + turn + "#500=#500+1\nIF[#500 LT 5]GOTO 1\nM30\n").first);
+    CHECK(followed(head + turn + "IF[#500 LT 5]GOTO 99\nM99\nN99 M30\n").first);
+    // A bar that is pulled when all is done; turned again, where it stands is not known.
+    const std::string pull =
+        "M05\nT0808 (BAR PULLER)\nG00 X0 Z5.\nG98 G01 Z-10. F800\nW20.\nG99\nG00 X150. Z150.\n";
+    CHECK(followed(head + turn + pull + "M30\n").first);
+    CHECK_FALSE(followed(head + turn + pull + turn + "M30\n").first);
+}
+
+TEST_CASE("blocks with a block delete are drawn as read, and the way goes on from there") {
+    const auto document =
+        opened("G21 G99\nT0101\nG97 S500 M03\nG00 X105. Z2.\n/G00 X99.\n/G01 Z-20. F.3\n/X103.\n"
+               "/G00 Z2.\nG00 X96.\nG01 Z-5. F.2\nM30\n");
+    const report::Picture picture = report::make_picture(*document);
+    CHECK(picture.open_blocks == 0);
+    CHECK(picture.steps.back().without_time == 0);
+    CHECK(report::picture_remarks(*document, picture, true).find("drawn as read") != std::string::npos);
+}
+
+TEST_CASE("jumps with known values take no time, those back are gone turn by turn") {
+    const std::string head = "G21 G99\nT0101\nG97 S500 M03\nG00 X60. Z2.\n#1=2\n";
+    const auto without_time = [&](const std::string& body) {
+        return report::make_picture(*opened(head + body + "M30\n")).steps.back().without_time;
+    };
+    CHECK(without_time("IF[#1 GT 1]GOTO 20\nG01 Z-5. F.2\nN20 G00 X40.\n") == 0);
+    CHECK(without_time("IF[#500 GT 1]GOTO 20\nG01 Z-5. F.2\nN20 G00 X40.\n") > 0);
+    const report::Picture turns = report::make_picture(
+        *opened(head + "N10 G00 U-2.\nG01 Z-5. F.2\nG00 Z2.\n#1=#1-1\nIF[#1 GE 0]GOTO 10\nM30\n"));
+    CHECK(turns.steps.back().without_time == 0);
+    CHECK(turns.open_blocks == 0);
+    CHECK(std::count_if(turns.segments.begin(), turns.segments.end(), [](const motion::Segment& segment) {
+              return segment.kind == motion::SegmentKind::feed;
+          }) == 3);
+}
+
 TEST_CASE("work round the axis is no turned cut, a chamfer is one") {
     const auto steps_with_moves = [](std::string_view text) {
         const report::Picture picture = report::make_picture(*opened(text));
@@ -375,6 +441,20 @@ TEST_CASE("work round the axis is no turned cut, a chamfer is one") {
     CHECK(steps_with_moves(std::string(head) + "G01 Z-5. C90. F200.\nM30\n") == Counted{1, 0});
     CHECK(steps_with_moves("G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z2.\nG01 Z-20. C2. F0.2\nX50.\nM30\n")
               .first == 0);
+}
+
+TEST_CASE("the turn of the work to a hole takes an assumed time") {
+    const report::Picture holes = report::make_picture(*opened(
+        "G21 G98 G18\nT0101\nG97 S500 M05\nG00 X40. Z2. C0.\nG83 Z-10. Q3000 F180.\nC120. Q3000\nG80\n"
+        "M30\n"));
+    CHECK(holes.steps.back().without_time == 0);
+    CHECK(holes.about);
+    // Not what else is open in the block.
+    CHECK(report::make_picture(
+              *opened("G21 G98 G18\nT0101\nG97 S500 M05\nG00 X40. Z2. C0.\nG83 Z-10. Q#500 C90. "
+                      "F180.\nM30\n"))
+              .steps.back()
+              .without_time == 1);
 }
 
 TEST_CASE("a page of five thousand moves stays small, one without end is cut short and says so") {

@@ -46,7 +46,8 @@ void report_feed(const BlockView& view, Report& report, const machine::Word& wor
 void block(const BlockView& view, Report& report) {
     shop::NoPoint reading = view.settings.machine.no_point;
     if (reading == shop::NoPoint::whole_units) return;
-    if (view.settings.assumed.no_point != shop::NoPoint::unknown) return; // A habit, and no slip
+    const machine::Assumptions& assumed = view.settings.assumed;
+    if (assumed.no_point != shop::NoPoint::unknown && !assumed.few_without_point) return; // A habit, no slip
     for (const machine::Word& word : view.reading.words) {
         const syntax::Item& item = *word.item;
         if (item.kind != syntax::ItemKind::word || item.has_point || item.value == 0 || item.odd_number)
