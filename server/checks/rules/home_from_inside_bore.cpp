@@ -1,33 +1,69 @@
-// The way home in X while the tool is still deep in the bore.
+// A boring bar sent home with X while it still stands deep in its bore.
+//
+// Common practice, no source.
 #include "checks/works.h"
+
+#include <algorithm>
 
 namespace turnwright::checks::rules::home_from_inside_bore {
 
 namespace {
 
-/// A bevel is cut no deeper; common practice, no source.
+/// As deep below where it began to cut as no chamfer and no recess in a face is.
 constexpr double deep_mm = 5;
 
-void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+bool by_x_alone(const Leg& leg) {
+    return leg.moves_x && !leg.moves_z && !leg.of_cycle && !leg.in_contour && leg.kind != Leg::Kind::home;
+}
+
+/// Where the tool came from: the largest Z that a cut of it begins at.
+std::optional<double> front_of(const Work& work) {
+    std::optional<double> front;
+    for (const Leg& leg : work.legs)
+        if (leg.cuts() && leg.known) front = std::max(front.value_or(leg.from.z_mm), leg.from.z_mm);
+    return front;
+}
+
+/// It comes off its wall inward, and never outward: no tool in a contour that falls toward the chuck.
+bool comes_off_inward(const Work& work, double deep_z) {
+    bool inward = false;
     for (std::size_t i = 1; i < work.legs.size(); ++i) {
-        const Leg &before = work.legs[i - 1], &home = work.legs[i];
-        if (home.kind != Leg::Kind::home || !home.moves_x || !before.arrives) continue;
-        if (before.kind == Leg::Kind::home) continue;
-        if (before.to.z_mm * work.unit_mm > part.z_max * work.unit_mm - deep_mm) continue;
-        context.at(report, work, home, "XU")
-            .message(fmt::format(
-                "The tool stands in the bore at {} and goes home in X{}: it is driven into the wall. "
-                "Go out along Z first, in front of the face.",
-                context.z(before.to.z_mm), home.moves_z ? " and Z at once" : ""));
-        return;
+        const Leg &cut = work.legs[i - 1], &off = work.legs[i];
+        if (!by_x_alone(off) || off.from.z_mm > deep_z) continue;
+        if (off.kind == Leg::Kind::rapid && off.x_sign > 0) return false;
+        inward = inward || (off.x_sign < 0 && cut.cuts() && cut.moves_z && !cut.moves_x);
     }
+    return inward;
+}
+
+/// On the way it goes to a place that is named: `G28 U0 Z5.`
+bool by_a_place_in_z(const WorksContext& context, const Work& work, const Leg& home) {
+    for (char letter : {'Z', 'W'})
+        if (const syntax::Item* item = find_letter(context.reader, context.place(work, home), letter))
+            return item->value != 0;
+    return false;
+}
+
+void look_at(const WorksContext& context, const Work& work, Report& report) {
+    if (work.driven_tool || work.where != Work::Where::inside) return;
+    const auto front = front_of(work);
+    if (!front) return;
+    const double deep_z = *front - deep_mm / work.unit_mm;
+    const auto home = std::find_if(work.legs.begin(), work.legs.end(),
+                                   [](const Leg& leg) { return leg.kind == Leg::Kind::home; });
+    if (home == work.legs.end() || !home->moves_x || !home->known || home->from.z_mm > deep_z) return;
+    if (!comes_off_inward(work, deep_z) || by_a_place_in_z(context, work, *home)) return;
+    context.at(report, work, *home, "XU")
+        .message(
+            fmt::format("Goes home {} from {} {}, still inside the bore it came into from {}: the bar is "
+                        "driven into the wall. Go out in Z first.",
+                        home->moves_z ? "in X and Z together" : "in X", context.x(home->from.x_radius_mm),
+                        context.z(home->from.z_mm), context.z(*front)));
 }
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works)
-            if (!work->driven_tool && work->where == Work::Where::inside)
-                look_at(context, part, *work, report);
+        for (const Work* work : part.works) look_at(context, *work, report);
 }
 
 } // namespace
@@ -36,41 +72,46 @@ extern const Check check{
     .id = "home_from_inside_bore",
     .family = Family::approach,
     .severity = Severity::warning,
-    .title = "Way home begins inside the bore",
-    .documentation = "A boring tool is sent to the reference point in X, or in X and Z at once, while it "
-                     "stands deep in the "
-                     "bore: both axes start together and the bar goes into the wall. It wants a rapid along "
-                     "Z in front of the "
-                     "face first. Inside is known from the way the tool leaves its cuts.",
+    .title = "Boring bar goes home out of the bore sideways",
+    .documentation =
+        "A tool that works inside the part, and comes off its wall inward, is sent home in X, or in X and Z "
+        "together, while it still stands deep in the bore: the rapid in Z in front of it was lost. The bar "
+        "goes through the wall, and the part comes out of the jaws. Go out in Z first, then home.",
     .works = works,
     .examples =
         {
             {System::A, R"(
 G21 G99
-T0303
-G97 S1000 M03
-G00 X24. Z2.
-G01 Z-55. F0.12
-X22.
-G00 Z2.
-X26.
-G01 Z-50.
-X24.
+T0202
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-65. F.1
+G00 Z5.
 G28 U0 W0
-;   ^^ warning: home_from_inside_bore
+T0707
+G97 S400 M03
+G00 X38. Z5.
+X42.
+G01 X40. Z-2. F0.15
+Z-60.
+X38.
+G53 X0.
+;   ^^^ warning: home_from_inside_bore
+G53 Z0.
 M30
 )"},
             {System::B, R"(
 G20 G90 G95
-T0303
-G97 S1000 M03
-G00 X1. Z.1
-G01 Z-2.2 F.004
-X.9
+T0505
+G97 S800 M03
+G00 X.985 Z.1
+G01 Z-1.66 F.007
+X.94
 G00 Z.1
 X1.1
-G01 Z-2.
-X1.
+G01 X1. Z-.06
+Z-1.66
+X.94
 G91 G28 X0 Z0
 ;       ^^ warning: home_from_inside_bore
 G90
@@ -78,40 +119,66 @@ M30
 )"},
             {System::C, R"(
 G71 G90 G95
-T0303
-G97 S1000 M03
-G00 X24. Z2.
-G01 Z-55. F.12
-X22.
+T0505
+G97 S800 M03
+G00 X26. Z2.
+G01 Z-30. F0.15
+X25.
 G00 Z2.
-X26.
-G01 Z-50.
-X24.
-G00 Z5.
+X28.
+G01 Z-30.
+X25.
+G00 Z2.
 G91 G28 X0 Z0
 G90
 M30
 )"},
             {System::A, R"(
 G21 G99
-T0303
-G97 S1000 M03
-G00 X24. Z2.
-G01 Z-55. F0.12
-X22.
+T0707
+G97 S400 M03
+G00 X38. Z5.
+G01 X40. F0.15
+Z-60.
+X38.
+G00 Z5.
+X42.
+G01 X40. Z-2.
+Z-60.
+X38.
 G28 W0
 G28 U0
 M30
 )"},
-            // Outside the way home may begin anywhere.
             {System::A, R"(
-G21 G99
-T0101
-G97 S1000 M03
-G00 X52. Z2.
-G01 Z-55. F0.12
-X54.
-G28 U0 W0
+G20 G99
+T0505
+G97 S800 M03
+G00 X.985 Z.1
+G01 Z-1.66 F.007
+X.94
+G00 Z.1
+X1.1
+G01 X1. Z-.06
+Z-1.66
+X.94
+G28 U0 Z.5
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+(BALL END)
+T0303
+G96 S160 M03
+G00 X20. Z2.
+X0
+G01 Z0 F0.1
+G03 X30. Z-15. R15.
+G03 X18. Z-27. R15.
+G01 X16. Z-34.
+X15. Z-40.
+G91 G28 X0
+G28 Z0
 M30
 )"},
             right_turning_a,

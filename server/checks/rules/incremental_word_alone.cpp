@@ -53,6 +53,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     if (!known(from) || !known(to)) return; // In a loop it goes on by steps
     const double mm = mm_of(act, unit_of_file(tools)).value_or(1);
     const float way = to - from;
+    if (act.by_w && way > 0 && act.stopped()) return; // A gripper pulls the bar out by it
     bool stands_elsewhere = false;
     for (const ToolOfSpan& tool : tools)
         for (const Act& other : tool.work->acts) {
@@ -154,6 +155,34 @@ X40.
 Z-12.
 X52.
 G00 X60. Z20.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-60. F0.2
+X52.
+G00 Z1.
+X40.
+G01 Z-20.
+X52.
+G00 Z1.
+X38.
+G01 Z-10.
+X40.
+Z-12.
+X52.
+G00 X60. Z20.
+M05
+(BAR PULLER)
+T0909
+G00 X52. Z-62.
+G98 G01 X0 F1500.
+W42. F2500.
+G00 X60.
 M30
 )"},
             right_turning_a,
