@@ -297,6 +297,12 @@ bool dwells_in_turns(const Asked& asked) {
            asked.block.after.is(Meaning::feed_per_rev);
 }
 
+/// A whole number of seconds, taken as it stands where the shop file does not say how such numbers are read.
+bool is_assumed_seconds(const Asked& asked) {
+    return asked.settings().machine.no_point == shop::NoPoint::unknown && !asked.item.has_point &&
+           asked.item.kind == syntax::ItemKind::word && asked.item.value != 0;
+}
+
 std::string known_value(const Asked& asked, double number) {
     switch (asked.word->quantity) {
     case Quantity::length_x:
@@ -336,6 +342,10 @@ std::string known_value(const Asked& asked, double number) {
         return plain(number) + " rpm";
     case Quantity::seconds:
         if (dwells_in_turns(asked)) return plain(number) + " turns of the spindle";
+        if (is_assumed_seconds(asked))
+            return fmt::format(
+                "assumed: {0} s; without a point it is {0} s or {1} s, by the control's setting",
+                plain(asked.item.value), plain(asked.item.value * 0.001, 6));
         return plain(number) + " s";
     case Quantity::milliseconds:
         if (asked.block.reading.code(Meaning::dwell) && dwells_in_turns(asked))

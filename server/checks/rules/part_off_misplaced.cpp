@@ -16,6 +16,11 @@ constexpr double pip_mm = 0.5;
 /// Radius of what no groove leaves.
 constexpr double pip_at_most_mm = 1;
 
+constexpr std::string_view part_off_words[] = {"PART OFF", "PART-OFF", "PARTOFF", "PARTING",
+                                               "CUT OFF",  "CUT-OFF",  "CUTOFF"};
+
+constexpr std::string_view groove_words[] = {"GROOV", "RECESS", "UNDERCUT", "RELIEF"};
+
 struct PartOff {
     const Work* work = nullptr;
     const Leg* leg = nullptr; ///< The deepest plunge
@@ -33,7 +38,7 @@ std::string notes_of(const WorksContext& context, std::size_t span) {
     return text;
 }
 
-bool names(const std::string& text, std::initializer_list<std::string_view> words) {
+bool names(const std::string& text, std::span<const std::string_view> words) {
     return std::any_of(words.begin(), words.end(),
                        [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
@@ -120,9 +125,7 @@ void works(const WorksContext& context, Report& report) {
         if (!through) {
             const bool shown =
                 0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
-            const bool named =
-                shown || names(notes_of(context, work.span), {"PART OFF", "PART-OFF", "PARTOFF", "PARTING",
-                                                              "CUT OFF", "CUT-OFF", "CUTOFF"});
+            const bool named = shown || names(notes_of(context, work.span), part_off_words);
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             context.at(report, work, *off.leg, "XU")
@@ -138,6 +141,8 @@ void works(const WorksContext& context, Report& report) {
                               context.x(x)));
             continue;
         }
+        const std::string notes = notes_of(context, work.span);
+        if (names(notes, groove_words) && !names(notes, part_off_words)) continue;
         const auto deepest = deepest_before(part, work);
         if (!deepest || (z - *deepest) * work.unit_mm < turned_behind_mm) continue;
         if (z - *deepest < -0.2 * *deepest) continue;
