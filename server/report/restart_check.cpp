@@ -2,12 +2,13 @@
 // begins with the head, and what follows the block is as it was. So labels, contours and calls are found as
 // before, and nothing is in force that the head does not state.
 #include "report/restart_check.h"
-#include "features/hover_load.h"
 
 #include "features/block_at.h"
 #include "features/equal_moves.h"
+#include "features/hover_load.h"
 #include "features/speech.h"
 #include "report/compare.h"
+#include "report/walk.h"
 
 #include <algorithm>
 #include <cmath>
@@ -102,7 +103,7 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
                     const StockAt& stock, const State& state, std::string_view what) {
     if (!stock.course || !stock.course->setup) return {};
     const stock::Followed followed = stock::follow_sequence(
-        tried.analysis(), tried.shop(), *stock.course->setup,
+        tried.analysis(), *stock.shop, *stock.course->setup,
         {stock.most, state.of(Group::datum).known() ? state.of(Group::datum) : machine::Modal{}},
         tried.place_of_line(first_line), tried.place_of_line(last_line), stock::most_moves);
     if (!followed.course.events.empty())
@@ -120,15 +121,39 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
 std::vector<Approach> approaches_to(const Document& document, const State& state, motion::Point end,
                                     const StockAt& stock) {
     std::vector<Approach> ways = approaches(end, *stock.most, *stock.course->setup,
-                                            document.shop().tool(static_cast<int>(state.tool.number)),
+                                            stock.shop->tool(static_cast<int>(state.tool.number)),
                                             document.shop().house.first_approach_mm.value_or(usual_clear_mm));
     if (!state.feed.known()) std::erase_if(ways, [](const Approach& way) { return way.feed_to.has_value(); });
     return ways;
 }
 
+namespace {
+
+/// Where shop file and notes do not tell the stock the program itself may: as the picture takes it.
+void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
+    const machine::ProgramPart* main = main_program(document);
+    if (!main || place < main->first || main->last < place) return;
+    DrawnStock drawn = drawn_stock(document, make_picture(document));
+    if (!drawn.stock_assumed || !drawn.course || !drawn.course->setup) return;
+    at.assumed = std::move(drawn);
+    at.course = at.assumed.course;
+    at.shop = at.assumed.shop;
+}
+
+/// What is assumed of stock and tools, in front of what else is told of it.
+std::string with_assumed(const StockAt& at, const std::string& note) {
+    if (at.assumed.assumed.empty()) return note;
+    return fmt::format("assumed, see at the machine that it is so: {}{}{}",
+                       fmt::join(at.assumed.assumed, "; "), note.empty() ? "" : "; ", note);
+}
+
+} // namespace
+
 StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) {
     StockAt at;
     at.course = features::stock_course_at(document, place);
+    at.shop = &document.shop();
+    if (!at.course || !at.course->setup) assume_stock(document, place, at);
     if (!at.course || !at.course->setup) {
         at.note = "not known: ";
         if (!at.course || at.course->missing.empty())
@@ -154,7 +179,7 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
                                  {}};
         if (here && end > document.line_of(sequence.first))
             followed = stock::follow_sequence(
-                document.analysis(), document.shop(), *at.course->setup, {sequence.in, {}}, sequence.first,
+                document.analysis(), *at.shop, *at.course->setup, {sequence.in, {}}, sequence.first,
                 document.place_of_line(end - 1), stock::most_moves, moves > 0 ? &onlooker : nullptr);
         if (behind_moves) followed->course.out = behind_moves;
         const stock::SequenceCourse& course = followed ? followed->course : sequence;
@@ -166,6 +191,7 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
                                          document.line_of(sequence.first) + 1);
         if (!is_known || here) break;
     }
+    at.note = with_assumed(at, at.note);
     return at;
 }
 

@@ -1,6 +1,7 @@
 // Inside the report room: a restart head tried before it is shown.
 #pragma once
 
+#include "report/picture.h"
 #include "report/restart_head.h"
 #include "stock/follow.h"
 
@@ -10,8 +11,10 @@ namespace turnwright::report {
 /// that ends, what was left above.
 struct StockAt {
     const stock::ProgramCourse* course = nullptr;
+    const shop::Shop* shop = nullptr; ///< Whose tools and stock it is followed with
     stock::RegionPointer most;
-    std::string note; ///< What it is, or why nothing is known
+    std::string note;   ///< What it is, or why nothing is known
+    DrawnStock assumed; ///< Holds course and shop where nobody told the stock and the program shows it
 };
 /// `moves`: behind so many moves of the block.
 StockAt stock_at(const features::Document& document, machine::BlockPlace place, std::size_t moves = 0);

@@ -309,10 +309,8 @@ TEST_CASE("restart: a cycle, a contour, a thread and a called program are entere
 }
 
 TEST_CASE("restart: where something is not known no head is written, and the entry before it is told") {
-    const auto refused = [](const std::string& blocks, std::string_view asked, bool with_stock = true) {
-        std::string shop = shop_file(plain_manner);
-        if (!with_stock) shop.erase(shop.find("[stock]"), shop.find("[[tool]]") - shop.find("[stock]"));
-        const auto document = opened(shaft(blocks), shop);
+    const auto refused = [](const std::string& blocks, std::string_view asked) {
+        const auto document = opened(shaft(blocks), shop_file(plain_manner));
         const Restart restart = restart_at(*document, {line_of(*document, asked), false});
         CAPTURE(blocks, restart.head);
         CHECK(restart.head.empty());
@@ -321,8 +319,6 @@ TEST_CASE("restart: where something is not known no head is written, and the ent
         CHECK(restart_text(*document, restart).find("Enter at line 2, N1 T0101 TURN.") != std::string::npos);
         return restart.refused;
     };
-    CHECK(refused("G00 X50. Z2.\nG01 Z-30. F0.2\n", "G01 Z-30. F0.2", false).find("the stock") !=
-          std::string::npos);
     CHECK(refused("G00 X50. Z2.\n#101=20.\nG00 Z1.\nG01 Z-#101 F0.2\n", "G00 Z1.").find("variables") !=
           std::string::npos);
     CHECK_FALSE(refused("G00 X50. Z2.\nG65 P8999 A1.\nG01 Z-30. F0.2\n", "G01 Z-30. F0.2").empty());
@@ -330,6 +326,23 @@ TEST_CASE("restart: where something is not known no head is written, and the ent
                         "G01 X63. F0.2")
                     .empty());
     CHECK(refused("G00 X50. Z2.\nG01 Z-30. F0.2\n", "T0101").find("None is needed") != std::string::npos);
+}
+
+TEST_CASE("restart: where nobody told the stock it is taken from the program, and said to be") {
+    std::string shop = shop_file(plain_manner);
+    shop.erase(shop.find("[stock]"), shop.find("[[tool]]") - shop.find("[stock]"));
+    const std::string cut = "G01 Z-30. F0.2";
+    const auto document = opened(shaft("G00 X50. Z2.\n" + cut + "\n"), shop);
+    const Restart restart = restart_at(*document, {line_of(*document, cut), false});
+    CAPTURE(restart.refused);
+    CHECK_FALSE(restart.head.empty());
+    CHECK(restart.stock.find("(assumed, see at the machine that it is so: stock diameter 50 mm at least") !=
+          std::string::npos);
+    // A program that shows none: no head, and the entry before it.
+    const auto bare = opened(shaft("G00 X50. Z2.\nG00 X60.\n"), shop);
+    const Restart nothing = restart_at(*bare, {line_of(*bare, "G00 X60."), false});
+    CHECK(nothing.head.empty());
+    CHECK(nothing.refused.find("the stock") != std::string::npos);
 }
 
 TEST_CASE("restart: behind block delete the program is as it was, and its line ends stay") {
