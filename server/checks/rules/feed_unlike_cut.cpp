@@ -93,6 +93,13 @@ bool goes_further(const Acts& work, std::size_t i) {
     return next && next->gives_feed && next->motion == MotionKind::feed;
 }
 
+/// Faster down to the work, and on in the same plunge by a feed a third as large or less.
+bool comes_to_plunge(const Acts& work, std::size_t i) {
+    const Act* next = next_move(work, i);
+    return next && next->gives_feed && goes_in(*next) && next->feed > 0 &&
+           next->feed <= work.acts[i].feed / 3;
+}
+
 Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     const Act& act = tool.work->acts[i];
     if (act.feed <= 0 || act.dwells || act.taps() || act.threads()) return Cut::none;
@@ -111,7 +118,7 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     if (act.from_x == 0 && !act.moves_x && act.to_z < act.from_z)
         return tool.is(Kind::drill) || tool.is(Kind::centre) || tool.is(Kind::ream) ? Cut::hole : Cut::none;
     if (is_live(tool)) return goes_in(act) ? Cut::hole : Cut::none;
-    if (plunges(*tool.work, i)) return Cut::plunge;
+    if (plunges(*tool.work, i)) return comes_to_plunge(*tool.work, i) ? Cut::way : Cut::plunge;
     const bool face = act.moves_x && act.to_x < act.from_x && act.from_z >= 0 &&
                       (!act.moves_z || (act.to_x <= 0 && act.to_z >= 0));
     if (face && (act.to_x <= 0 || is_cut_itself(*tool.work, i))) return Cut::face;
@@ -546,6 +553,17 @@ G01 Z0 F1.2
 G03 X24. Z-12. R12.
 G01 Z-64.
 X52.
+M30
+)"},
+            {System::A, R"(
+G20 G40 G97 G99
+T0404 (GROOVE .100 LEFT CORNER)
+S1400 M03
+G00 X.85 Z.1
+Z-.59
+G01 X.66 F.02
+X.485 F.003
+G00 X.85
 M30
 )"},
             right_turning_a,

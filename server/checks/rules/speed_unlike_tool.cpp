@@ -56,6 +56,8 @@ Bounds bounds_of(const Speed& speed) {
 }
 
 bool is_plunging(const Act& act) {
+    // Its Z is where the last plunge goes in.
+    if (act.motion == MotionKind::peck_cycle && act.meaning != Meaning::peck_face) return true;
     return act.moves_x && act.from_z == act.to_z &&
            (act.motion == MotionKind::feed || act.motion == MotionKind::peck_cycle) && act.from_z < 0;
 }
@@ -464,6 +466,31 @@ G97 S240 M03
 G00 X34. Z-28.
 G01 X24. F0.03
 G00 X40.
+M30
+)"},
+            // A groove wider than its tool, by the cycle.
+            {System::B, R"(
+G20 G90 G95
+G92 S2400
+T0101
+G96 S600 M03
+G00 X1.6 Z.1
+G01 Z-3. F.012
+X1.7
+G00 Z.1
+T0303
+G96 S650 M03
+G00 X1.5 Z.1
+G01 Z-3. F.006
+X1.7
+G00 Z.1
+T0505
+G97 S800 M03
+G00 Z-1.65
+X1.2
+G75 R.01
+G75 X.84 Z-1.75 P500 Q800 F.004
+G00 X3.
 M30
 )"},
             right_turning_a,
