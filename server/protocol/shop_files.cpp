@@ -54,7 +54,23 @@ void ShopFiles::keep_problems(const std::filesystem::path& path, const std::vect
 void ShopFiles::forget() {
     read_.clear();
     problems_.clear();
+    read_for_.clear();
     ++stamp_;
+}
+
+void ShopFiles::close(const std::filesystem::path& program) {
+    const auto of_program = read_for_.find(program);
+    if (of_program == read_for_.end()) return;
+    const std::vector<std::filesystem::path> files = std::move(of_program->second);
+    read_for_.erase(of_program);
+    for (const auto& file : files) {
+        const bool is_used = std::any_of(read_for_.begin(), read_for_.end(), [&](const auto& other) {
+            return std::find(other.second.begin(), other.second.end(), file) != other.second.end();
+        });
+        if (is_used) continue;
+        read_.erase(file);
+        if (problems_.erase(file) > 0) ++stamp_;
+    }
 }
 
 std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::path& program) {
@@ -68,9 +84,12 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
     for (const auto& candidate : roots_)
         if (lies_in(real_program, candidate) && (!root || lies_in(candidate, *root))) root = &candidate;
     if (!root) return without_file_;
-    auto shop = shop_file_for(real_program, *root);
+    std::vector<std::filesystem::path>& files = read_for_[program];
+    files.clear();
+    auto shop = shop_file_for(real_program, *root, files);
     const auto job = shop::find_job_file(real_program, *root);
     if (job.empty()) return shop;
+    files.push_back(job);
     const auto known = read_.find(job);
     if (known != read_.end()) return known->second;
     const host::FileRead file = read(job, largest_shop_file);
@@ -82,12 +101,14 @@ std::shared_ptr<const shop::Shop> ShopFiles::shop_for(const std::filesystem::pat
 }
 
 std::shared_ptr<const shop::Shop> ShopFiles::shop_file_for(const std::filesystem::path& real_program,
-                                                           const std::filesystem::path& root) {
+                                                           const std::filesystem::path& root,
+                                                           std::vector<std::filesystem::path>& files) {
     const auto found = shop::find_shop_file(real_program, root);
     if (found.empty()) return without_file_;
     std::error_code failed;
     const auto real = host::canonical(found, failed);
     if (failed || !lies_in(real, root)) return without_file_;
+    files.push_back(real);
     const auto known = read_.find(real);
     if (known != read_.end()) return known->second;
     const host::FileRead file = host::read_file_in(root, real, largest_shop_file);

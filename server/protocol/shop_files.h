@@ -26,6 +26,9 @@ public:
     std::shared_ptr<const shop::Shop> shop_for(const std::filesystem::path& program);
     /// Reads again what is asked for from now on.
     void forget();
+    /// A program is no longer open: files that only its shop was read from are dropped, and what is wrong in
+    /// them.
+    void close(const std::filesystem::path& program);
     /// What is wrong in the files that were read since, by their paths.
     const std::map<std::filesystem::path, std::vector<shop::Problem>>& problems() const { return problems_; }
     /// Moves whenever `problems` may be others.
@@ -34,13 +37,16 @@ public:
 private:
     /// The root that holds a file, and where the file really lies; empty when none does.
     std::pair<std::filesystem::path, std::filesystem::path> root_of(const std::filesystem::path& file) const;
+    /// Adds the file to those read for the program.
     std::shared_ptr<const shop::Shop> shop_file_for(const std::filesystem::path& real_program,
-                                                    const std::filesystem::path& root);
+                                                    const std::filesystem::path& root,
+                                                    std::vector<std::filesystem::path>& files);
 
     std::vector<std::filesystem::path> roots_; ///< Canonical
     std::shared_ptr<const shop::Shop> without_file_;
     std::map<std::filesystem::path, std::shared_ptr<const shop::Shop>> read_;
     std::map<std::filesystem::path, std::vector<shop::Problem>> problems_;
+    std::map<std::filesystem::path, std::vector<std::filesystem::path>> read_for_; ///< By program
     std::uint64_t stamp_ = 1;
 
     void keep_problems(const std::filesystem::path& path, const std::vector<shop::Problem>& problems);

@@ -151,6 +151,7 @@ void Server::did_close(const In& params) {
     not_shared_.erase(found->second.get());
     documents_.erase(found);
     programs_->close(path);
+    shop_files_.close(path);
     share_again(documents_, path, not_shared_);
 }
 
