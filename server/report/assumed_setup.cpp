@@ -171,17 +171,12 @@ private:
             out_.shop.tools.push_back(std::move(tool));
     }
 
-    bool in_inches() const { return mm_per_unit_ == motion::mm_per_inch; }
-    /// In the program's unit.
-    std::string number(double mm, int places_mm) const {
-        return in_inches() ? features::plain(mm / motion::mm_per_inch, places_mm + 1)
-                           : features::plain(mm, places_mm);
+    LengthUnit unit() const {
+        return mm_per_unit_ == motion::mm_per_inch ? LengthUnit::inch : LengthUnit::mm;
     }
-    std::string length(double mm, int places_mm) const {
-        return number(mm, places_mm) + (in_inches() ? " in" : " mm");
-    }
+    std::string length(double mm) const { return length_text(unit(), mm, 2); }
     void tell(std::string& told, std::string_view name, double mm) const {
-        told += fmt::format(", {} {}", name, length(mm, 3));
+        told += fmt::format(", {} {}", name, length_text(unit(), mm));
     }
 
     void complete(Tool& tool, const Work& work, std::string& told) const {
@@ -198,7 +193,8 @@ private:
         if (is_blade(tool.kind)) {
             told += tool.width_mm ? "" : " as of a common blade";
             if (!tool.width_mm)
-                tool.width_mm = in_inches() ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
+                tool.width_mm =
+                    unit() == LengthUnit::inch ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
             tell(told, "width", *tool.width_mm);
             if (!tool.tip_direction) tool.tip_direction = work.plunges_out > work.plunges_in ? 2 : 3;
         }
@@ -263,7 +259,7 @@ private:
                                  *shoulder_x > *turned + shoulder_clearance_mm;
         const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
         shop::Stock stock = out_.shop.stock;
-        std::string told = "stock";
+        std::string told;
         if (!stock.diameter_mm) {
             const bool by_note =
                 noted.stock.diameter_mm && (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
@@ -277,31 +273,32 @@ private:
                 stock.diameter_mm = 2 * *plunged_from;
             else
                 return false;
-            told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm, 2), noted.note)
+            told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
                     : by_shoulder
                         ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
-                                      length(*stock.diameter_mm, 2))
+                                      length(*stock.diameter_mm))
                     : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
-                                           length(*stock.diameter_mm, 2))
+                                           length(*stock.diameter_mm))
                              : fmt::format(" diameter {} at least (the largest that is {})",
-                                           length(*stock.diameter_mm, 2), turned ? "turned" : "faced");
+                                           length(*stock.diameter_mm), turned ? "turned" : "faced");
         }
         if (!stock.front_z_mm) {
             stock.front_z_mm = face_z.value_or(0);
-            told += fmt::format(", face at Z{} {}", number(*stock.front_z_mm, 2),
+            told += fmt::format(", face at Z{} {}", length_number(unit(), *stock.front_z_mm, 2),
                                 face_z ? "at least (the first facing)" : "(no facing: the datum)");
         }
         if (!stock.bore_mm) {
             const bool hollow = bored && !solid && *bored > 1 && 2 * *bored < *stock.diameter_mm;
             stock.bore_mm = hollow ? 2 * *bored : 0;
             if (hollow)
-                told += fmt::format(", bore {} at most (bored, never drilled)", length(*stock.bore_mm, 2));
+                told += fmt::format(", bore {} at most (bored, never drilled)", length(*stock.bore_mm));
         }
         if (!stock.back_z_mm && noted.stock.length_mm && noted.stock.diameter_mm)
             stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;
         if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
         out_.shop.stock = std::move(stock);
-        out_.told.insert(out_.told.begin(), std::move(told));
+        out_.told.insert(out_.told.begin(), "stock" + told);
+        out_.stock = std::move(told);
         return true;
     }
 

@@ -119,14 +119,14 @@ private:
         machine::Parts sets = block_->not_gone.empty() ? reading.sets | reading.may_set : ~machine::Parts{0};
         if (reading.flow == machine::FlowKind::program_end) // Stops both
             sets |= machine::part(Group::spindle_direction) | machine::part(Group::coolant);
-        const Setter here{block_->line, block_delete_level(block_->view)};
+        const Setter here{block_->line, machine::delete_level(block_->view.run, block_->view.text)};
         for (int bit = 0; bit < static_cast<int>(machine::Part::count_); ++bit)
             if (sets >> bit & 1U) set_at_[static_cast<std::size_t>(bit)] = here;
     }
 
     void add(Action action) {
         action.line = block_->line;
-        action.block_delete = block_delete_level(block_->view);
+        action.block_delete = machine::delete_level(block_->view.run, block_->view.text);
         course_.spans[block_->span].actions.push_back(std::move(action));
     }
 
@@ -135,7 +135,7 @@ private:
         Action action;
         action.subject = subject;
         action.numbers = numbers;
-        Setter setter{block_->line, block_delete_level(block_->view)};
+        Setter setter{block_->line, machine::delete_level(block_->view.run, block_->view.text)};
         bool found = false;
         for (std::size_t bit = 0; bit < set_at_.size(); ++bit)
             if ((parts >> bit & 1U) && set_at_[bit] && (!found || set_at_[bit]->line > setter.line)) {

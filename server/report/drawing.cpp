@@ -193,8 +193,7 @@ private:
             out_ += text_element("small", x, y + 4, parts_.why_not);
         }
         if (parts_.assumed.empty()) return y;
-        std::string all;
-        for (const std::string& told : parts_.assumed) all += (all.empty() ? "assumed: " : "; ") + told;
+        const std::string all = fmt::format("assumed: {}", fmt::join(parts_.assumed, "; "));
         for (std::string_view rest = all; !rest.empty();) {
             const std::size_t room =
                 std::max<std::size_t>(20, static_cast<std::size_t>(frame_.width / width_of_letter));
@@ -279,18 +278,19 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
     return why;
 }
 
-DrawnStock followed_with(const features::Document& document, shop::Shop shop) {
+DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only) {
     // Of several programs in the file each has stock of its own: this is that of the one drawn.
-    machine::Outline drawn = document.outline();
+    const auto drawn = std::make_shared<machine::Outline>(document.outline());
     const machine::ProgramPart* main = main_program(document);
-    std::erase_if(drawn.programs, [&](const machine::ProgramPart& program) {
+    std::erase_if(drawn->programs, [&](const machine::ProgramPart& program) {
         return !program.is_subprogram && (!main || program.first != main->first);
     });
     DrawnStock stock;
+    stock.assumed_outline = drawn;
     stock.assumed_shop = std::make_shared<const shop::Shop>(std::move(shop));
     stock.shop = stock.assumed_shop.get();
     const auto followed = std::make_shared<stock::Course>();
-    followed->follow(document.analysis(), *stock.shop, drawn, stock::most_moves, true);
+    followed->follow(document.analysis(), *stock.shop, *drawn, stock::most_moves, is_drawn_only);
     stock.assumed_course = followed;
     stock.course = course_of_main(document, *followed);
     return stock;
@@ -311,7 +311,7 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     if (!setup) return own;
     DrawnStock assumed = followed_with(document, std::move(setup->shop));
     assumed.assumed = std::move(setup->told);
-    assumed.stock_assumed = !own.course || !own.course->setup;
+    assumed.assumed_stock = std::move(setup->stock);
     if (picture.open_blocks + picture.round_axis > 0)
         assumed.assumed.push_back("what is not drawn of the moves takes nothing off");
     return assumed.course && assumed.course->setup ? assumed : own;

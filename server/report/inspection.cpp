@@ -487,11 +487,6 @@ private:
     Inspection result_;
 };
 
-std::string number_text(double mm, LengthUnit unit, int places_mm = 3) {
-    const bool inch = unit == LengthUnit::inch;
-    return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? places_mm + 1 : places_mm);
-}
-
 } // namespace
 
 Inspection inspect(const features::Document& document, const Picture& picture, const DrawnStock& drawn) {
@@ -506,24 +501,24 @@ std::string name_text(const Inspected& row) {
 }
 
 std::string size_text(const Inspected& row, LengthUnit unit) {
-    const std::string size = number_text(row.size_mm, unit);
+    const std::string size = length_number(unit, row.size_mm);
     switch (row.feature) {
     case Feature::groove:
-        return fmt::format("{}, width {}", size, number_text(row.second, unit));
+        return fmt::format("{}, width {}", size, length_number(unit, row.second));
     case Feature::radius: // Found among chords: no finer than they are
-        return number_text(row.size_mm, unit, 2);
+        return length_number(unit, row.size_mm, 2);
     case Feature::chamfer:
-        return fmt::format("{} x {}\u00b0", number_text(row.size_mm, unit, 2),
+        return fmt::format("{} x {}\u00b0", length_number(unit, row.size_mm, 2),
                            features::plain(row.second, 1));
     case Feature::taper:
-        return fmt::format("{} to {}, {}\u00b0 to the axis", size, number_text(row.other_mm, unit),
+        return fmt::format("{} to {}, {}\u00b0 to the axis", size, length_number(unit, row.other_mm),
                            features::plain(row.second, 3));
     case Feature::thread: {
         const bool inch = unit == LengthUnit::inch && row.size_mm > 0;
         return fmt::format(
-            "{}lead {}{}{}", row.other_mm > 0 ? number_text(row.other_mm, unit) + ", " : "", size,
+            "{}lead {}{}{}", row.other_mm > 0 ? length_number(unit, row.other_mm) + ", " : "", size,
             inch ? fmt::format(" ({} per inch)", features::plain(motion::mm_per_inch / row.size_mm, 2)) : "",
-            row.second < one_line_mm ? ", tapped" : ", root " + number_text(row.second, unit));
+            row.second < one_line_mm ? ", tapped" : ", root " + length_number(unit, row.second));
     }
     default:
         return size;
@@ -531,7 +526,7 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
 }
 
 std::string place_text(const Inspected& row, LengthUnit unit) {
-    const auto place = [unit](double z_mm) { return "Z" + number_text(z_mm, unit, 2); };
+    const auto place = [unit](double z_mm) { return "Z" + length_number(unit, z_mm, 2); };
     const std::string front = place(row.front_z_mm), back = place(row.back_z_mm);
     return front == back ? front : front + " to " + back;
 }

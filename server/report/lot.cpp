@@ -26,12 +26,6 @@ std::size_t needed(std::size_t parts, std::size_t each) {
     return each == 0 ? 0 : (parts + each - 1) / each;
 }
 
-std::string length_text(double mm, LengthUnit unit) {
-    const bool inch = unit == LengthUnit::inch;
-    return fmt::format("{} {}", features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3),
-                       inch ? "in" : "mm");
-}
-
 class LotMaker {
 public:
     LotMaker(const features::Document& document, const LotQuestion& question)
@@ -117,7 +111,7 @@ private:
         return document_.shop().stock.front_z_mm;
     }
 
-    std::string length(double mm) const { return length_text(mm, lot_.unit); }
+    std::string length(double mm) const { return length_text(lot_.unit, mm); }
 
     /// The part, the groove and what is faced off: from the stock's front to the far side of the groove.
     void find_step(LotBar& bar) {
@@ -278,7 +272,7 @@ std::string lot_text(const Lot& lot) {
                            first.at_least && first.life_from != "by a trial" ? " at most" : "");
     }
     if (lot.bar) {
-        const auto length = [&](double mm) { return length_text(mm, lot.unit); };
+        const auto length = [&](double mm) { return length_text(lot.unit, mm); };
         if (lot.bar->step_mm)
             out += fmt::format("A part takes {} of the bar: {}.\n", length(*lot.bar->step_mm),
                                lot.bar->step_from);

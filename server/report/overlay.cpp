@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <fmt/ranges.h>
 #include <tuple>
 
 namespace turnwright::report {
@@ -41,25 +42,26 @@ void share_stock(ComparedSide& old_side, ComparedSide& new_side, std::vector<std
     if (!old_side.has_stock() || !new_side.has_stock()) return;
     const stock::Setup &old_setup = *old_side.drawn.course->setup, &new_setup = *new_side.drawn.course->setup;
     if (same_stock(old_setup, new_setup)) return;
-    if (!old_side.drawn.stock_assumed && !new_side.drawn.stock_assumed) {
+    if (old_side.drawn.assumed_stock.empty() && new_side.drawn.assumed_stock.empty()) {
         remarks.emplace_back("The two programs begin with different stock; that is part of what differs.");
         return;
     }
-    const bool takes_old = !old_side.drawn.stock_assumed ||
-                           (new_side.drawn.stock_assumed && old_setup.radius_mm >= new_setup.radius_mm);
+    const bool takes_old =
+        old_side.drawn.assumed_stock.empty() ||
+        (!new_side.drawn.assumed_stock.empty() && old_setup.radius_mm >= new_setup.radius_mm);
     ComparedSide& other = takes_old ? new_side : old_side;
     shop::Shop shop = *other.drawn.shop;
     shop.stock = as_written(takes_old ? old_setup : new_setup);
     DrawnStock followed = followed_with(other.document, std::move(shop));
     followed.assumed = std::move(other.drawn.assumed);
-    std::erase_if(followed.assumed, [](const std::string& told) { return told.starts_with("stock"); });
+    std::erase(followed.assumed, other.drawn.stock_told());
     other.drawn = std::move(followed);
 }
 
 void tell_assumed(const ComparedSide& side, std::string_view name, std::vector<std::string>& remarks) {
-    std::string told;
-    for (const std::string& assumed : side.drawn.assumed) told += (told.empty() ? "" : "; ") + assumed;
-    if (!told.empty()) remarks.push_back("Assumed of the " + std::string(name) + " program: " + told + ".");
+    if (!side.drawn.assumed.empty())
+        remarks.push_back(
+            fmt::format("Assumed of the {} program: {}.", name, fmt::join(side.drawn.assumed, "; ")));
 }
 
 /// Without the slivers that two followings of the same curve leave.

@@ -211,11 +211,6 @@ private:
         return out;
     }
 
-    std::string length(double mm) const {
-        const bool inch = unit_ == LengthUnit::inch;
-        return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? 4 : 3);
-    }
-
     std::string material() const {
         std::string out = "<h2>What material differs</h2>\n";
         for (const std::string& remark : overlay_.remarks) out += "<p>" + markup_escaped(remark) + "</p>\n";
@@ -233,8 +228,9 @@ private:
             const stock::Box box = places_[i].area.box();
             out += fmt::format(
                 "<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{} to {}</td><td>{}</td></tr>\n", i + 1,
-                words_of(places_[i]), length(box.z_max), length(box.z_min), length(factor * box.x_min),
-                length(factor * box.x_max), features::plain(places_[i].area.area_mm2() / square, 4));
+                words_of(places_[i]), length_number(unit_, box.z_max), length_number(unit_, box.z_min),
+                length_number(unit_, factor * box.x_min), length_number(unit_, factor * box.x_max),
+                features::plain(places_[i].area.area_mm2() / square, 4));
         }
         out += "</table>\n";
         if (places_.size() > most_listed_places)

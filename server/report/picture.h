@@ -84,13 +84,16 @@ struct DrawnStock {
     const stock::ProgramCourse* course = nullptr; ///< nullptr: not followed
     const shop::Shop* shop = nullptr;             ///< Whose tools and stock it is followed with
     std::vector<std::string> assumed;             ///< What is, each with its reason
-    bool stock_assumed = false;                   ///< The stock too, not tools alone
+    std::string
+        assumed_stock; ///< Behind "stock", the first of these: " diameter 50 mm ..."; empty: it is told
     std::shared_ptr<const shop::Shop> assumed_shop;
+    std::shared_ptr<const machine::Outline> assumed_outline; ///< The course points into it
     std::shared_ptr<const stock::Course> assumed_course;
+    std::string stock_told() const { return "stock" + assumed_stock; }
 };
 DrawnStock drawn_stock(const features::Document& document, const Picture& picture);
 /// The main program followed anew, with the tools and the stock of another shop file.
-DrawnStock followed_with(const features::Document& document, shop::Shop shop);
+DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only = true);
 /// Why there is none to draw.
 std::string why_no_stock(const stock::ProgramCourse* course);
 PictureParts parts_of(const features::Document& document, const DrawnStock& stock);

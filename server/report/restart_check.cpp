@@ -134,7 +134,7 @@ void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
     const machine::ProgramPart* main = main_program(document);
     if (!main || place < main->first || main->last < place) return;
     DrawnStock drawn = drawn_stock(document, make_picture(document));
-    if (!drawn.stock_assumed || !drawn.course || !drawn.course->setup) return;
+    if (drawn.assumed_stock.empty() || !drawn.course || !drawn.course->setup) return;
     at.assumed = std::move(drawn);
     at.course = at.assumed.course;
     at.shop = at.assumed.shop;

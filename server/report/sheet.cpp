@@ -74,11 +74,8 @@ std::string tip_data(const shop::Tool& tool, LengthUnit unit) {
     const auto add = [&](std::string text) {
         if (!text.empty()) out += (out.empty() ? "" : ", ") + text;
     };
-    const bool inch = unit == LengthUnit::inch;
     const auto length = [&](std::string_view name, const std::optional<double>& mm) {
-        if (mm)
-            add(fmt::format("{} {} {}", name, plain(inch ? *mm / motion::mm_per_inch : *mm, inch ? 4 : 3),
-                            inch ? "in" : "mm"));
+        if (mm) add(fmt::format("{} {}", name, length_text(unit, *mm)));
     };
     add(std::string(kind_words(tool.kind)));
     if (tool.hand == shop::ToolHand::right) add("right hand");
@@ -354,11 +351,7 @@ private:
         return name.substr(0, name.find(' '));
     }
 
-    std::string length_words(double mm) const {
-        const bool inch = unit_ == LengthUnit::inch;
-        return fmt::format("{} {}", plain(inch ? mm / motion::mm_per_inch : mm, inch ? 5 : 4),
-                           inch ? "in" : "mm");
-    }
+    std::string length_words(double mm) const { return length_text(unit_, mm, 4); }
 
     void add_feed(Use& use, const motion::Feed& feed) const {
         using Mode = motion::Feed::Mode;

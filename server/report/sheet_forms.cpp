@@ -204,16 +204,14 @@ std::string running_foot(const Sheet& sheet, std::string_view date) {
 }
 
 /// What the program itself shows of the stock stands for what nobody told.
-std::vector<SheetRow> stock_rows(const Sheet& sheet, const DrawnStock& drawn) {
+std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
+                                 const DrawnStock& drawn) {
     std::vector<SheetRow> rows = sheet.stock;
-    constexpr std::string_view front = "stock ";
-    if (drawn.assumed.empty() || !drawn.assumed.front().starts_with(front)) return rows;
+    if (drawn.assumed_stock.empty() || document.shop().stock.diameter_mm) return rows;
     std::erase_if(rows, [](const SheetRow& row) {
-        const bool by_note = row.value.find("(assumed") != std::string::npos;
-        return (row.unknown || by_note) && (row.name == "Diameter" || row.name == "Front face at Z");
+        return row.name == "Diameter" || (row.unknown && row.name == "Front face at Z");
     });
-    rows.insert(rows.begin(),
-                {"As the program shows", "assumed: " + drawn.assumed.front().substr(front.size()), false});
+    rows.insert(rows.begin(), {"As the program shows", "assumed:" + drawn.assumed_stock, false});
     return rows;
 }
 
@@ -235,7 +233,7 @@ std::string sheet_page(const features::Document& document, std::string_view date
     out += fmt::format("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
                        markup_escaped(sheet.note));
     out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) +
-           pairs("Stock", stock_rows(sheet, stock)) + "</div>\n" +
+           pairs("Stock", stock_rows(document, sheet, stock)) + "</div>\n" +
            sheet_sketch(parts_of(document, stock), picture, inspection) + warnings_html(sheet);
     out += tools_html(sheet) + inspection_html(inspection);
     out += "<div class=\"pairs\">\n" + pairs("Time for one part, reckoned", sheet.times) +
@@ -316,7 +314,8 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
     std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
     if (!date.empty()) out += fmt::format("\nPrinted {}.\n", date);
-    out += markdown_list("Program", sheet.program) + markdown_list("Stock", stock_rows(sheet, stock));
+    out +=
+        markdown_list("Program", sheet.program) + markdown_list("Stock", stock_rows(document, sheet, stock));
     out += fmt::format("\n## {}\n\n", warnings_heading(sheet));
     for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
         out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";

@@ -19,7 +19,7 @@ constexpr double text_room = 7;
 class Sketch {
 public:
     Sketch(const PictureParts& parts, const Picture& picture, const Inspection& inspection)
-        : parts_(parts), inspection_(inspection), inch_(picture.unit == LengthUnit::inch) {
+        : parts_(parts), inspection_(inspection), unit_(picture.unit) {
         frame_.shown = shown_of(picture, parts);
         const double margin = 0.03 * (frame_.shown.z_max - frame_.shown.z_min);
         frame_.shown.z_min -= margin;
@@ -86,9 +86,8 @@ private:
         const double down = frame_.top + frame_.height + number_room + 1;
         const double mm = front - parts_.jaws->z_mm;
         out_ += path("size", fmt::format("M{0} {1}v-3m0 1.5H{2}m0 -1.5v3", at(from), at(down + 1.5), at(to)));
-        out_ += fmt::format(
-            "<text x=\"{}\" y=\"{}\">stands out {} {}</text>", at((from + to) / 2), at(down + 4.6),
-            features::plain(inch_ ? mm / motion::mm_per_inch : mm, inch_ ? 3 : 2), inch_ ? "in" : "mm");
+        out_ += fmt::format("<text x=\"{}\" y=\"{}\">stands out {}</text>", at((from + to) / 2),
+                            at(down + 4.6), length_text(unit_, mm, 2));
     }
 
     /// Outside above, bores below, each number over its place as near as the others leave room.
@@ -127,7 +126,7 @@ private:
 
     const PictureParts& parts_;
     const Inspection& inspection_;
-    const bool inch_;
+    const LengthUnit unit_;
     Frame frame_;
     std::string out_;
 };

@@ -50,6 +50,15 @@ LengthUnit unit_of(const features::Document& document) {
     return unit;
 }
 
+std::string length_number(LengthUnit unit, double mm, int places_mm) {
+    const bool inch = unit == LengthUnit::inch;
+    return features::plain(inch ? mm / motion::mm_per_inch : mm, inch ? places_mm + 1 : places_mm);
+}
+
+std::string length_text(LengthUnit unit, double mm, int places_mm) {
+    return length_number(unit, mm, places_mm) + (unit == LengthUnit::inch ? " in" : " mm");
+}
+
 const machine::ProgramPart* main_program(const features::Document& document) {
     const auto& programs = document.outline().programs;
     for (const machine::ProgramPart& program : programs)

@@ -36,6 +36,10 @@ std::string span_title(const features::Document& document, const checks::Span& s
 /// The unit the program's lengths are in: of the first block that moves with a known unit.
 enum class LengthUnit : std::uint8_t { unknown, mm, inch };
 LengthUnit unit_of(const features::Document& document);
+/// A length, mm, as a number in the unit: an inch has one place more.
+std::string length_number(LengthUnit unit, double mm, int places_mm = 3);
+/// The same with the unit: "12.5 mm".
+std::string length_text(LengthUnit unit, double mm, int places_mm = 3);
 
 /// The first program of the file that is no subprogram, or the first; nullptr for none.
 const machine::ProgramPart* main_program(const features::Document& document);

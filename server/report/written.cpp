@@ -266,8 +266,4 @@ bool statement_is_open(const features::Document& document, const WalkedBlock& bl
     return false;
 }
 
-int block_delete_level(const machine::BlockView& view) {
-    return machine::delete_level(view.run, view.text);
-}
-
 } // namespace turnwright::report

@@ -37,7 +37,4 @@ CycleWords cycle_words(const WalkedBlock& block);
 /// program that is called is not known, and may use any variable.
 bool statement_is_open(const features::Document& document, const WalkedBlock& block, bool calls_lost);
 
-/// 0: the block stands under no block delete.
-int block_delete_level(const machine::BlockView& view);
-
 } // namespace turnwright::report
