@@ -135,7 +135,9 @@ void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
     if (!main || place < main->first || main->last < place) return;
     DrawnStock drawn = drawn_stock(document, make_picture(document));
     if (drawn.assumed_stock.empty() || !drawn.course || !drawn.course->setup) return;
-    at.assumed = std::move(drawn);
+    // For a picture more is taken for granted than a tool may be driven by.
+    at.assumed = followed_with(document, *drawn.shop, false);
+    at.assumed.assumed = std::move(drawn.assumed);
     at.course = at.assumed.course;
     at.shop = at.assumed.shop;
 }
@@ -183,6 +185,11 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
                 document.place_of_line(end - 1), stock::most_moves, moves > 0 ? &onlooker : nullptr);
         if (behind_moves) followed->course.out = behind_moves;
         const stock::SequenceCourse& course = followed ? followed->course : sequence;
+        if (course.stop == stock::Stop::bar_moved) {
+            at.most.reset();
+            at.note = "not known: the bar was moved in the spindle above";
+            break;
+        }
         // What shapes given in part may have left is not known below: more may be there.
         const bool is_known = (here && !followed) || (course.stop == stock::Stop::none && course.exact);
         if (is_known && course.out && (followed || !here)) at.most = course.out;

@@ -345,6 +345,26 @@ TEST_CASE("restart: where nobody told the stock it is taken from the program, an
     CHECK(nothing.refused.find("the stock") != std::string::npos);
 }
 
+TEST_CASE("restart: behind a bar that was moved no way in is written, be its stock told or assumed") {
+    const std::string with_stock = shop_file(plain_manner) + "[[tool]]\nstation = 9\nkind = \"bar puller\"\n";
+    std::string without = with_stock;
+    without.erase(without.find("[stock]"), without.find("[[tool]]") - without.find("[stock]"));
+    for (const std::string& shop : {with_stock, without}) {
+        const auto document = opened(
+            shaft("G00 X50. Z2.\nG01 Z-30. F0.2\nX64.\nG00 X200. Z100.\nM05\nN9 T0909\nG00 X60. Z-20.\nG98 "
+                  "G01 X45. F300.\nZ20. F900.\nG99 G00 X200. Z100.\nN3 T0303\nG54 G18 G21 G99 G40 G80\nG50 "
+                  "S2500\nG97 S900 M03\nG00 X62. Z3.\nG00 X40.\nG01 Z-10. F0.2\n"),
+            shop);
+        const Restart before = restart_at(*document, {line_of(*document, "X64."), false});
+        CAPTURE(before.refused);
+        CHECK_FALSE(before.head.empty());
+        const Restart behind = restart_at(*document, {line_of(*document, "G00 X40."), false});
+        CAPTURE(behind.stock, behind.refused);
+        CHECK(behind.head.empty());
+        CHECK(behind.stock.find("the bar was moved") != std::string::npos);
+    }
+}
+
 TEST_CASE("restart: behind block delete the program is as it was, and its line ends stay") {
     std::string text = shaft("G00 X50. Z2.\nG01 Z-30. F0.25\nX54.\nG00 Z2.\n");
     for (std::size_t at = 0; (at = text.find('\n', at)) != text.npos; at += 2) text.insert(at, 1, '\r');
