@@ -348,11 +348,8 @@ private:
             if ((does == BlockDoes::goes_away || does == BlockDoes::returns) && !away) away = line;
         }
         // Stopped to have something done, a tool goes away by itself first: a bar stop behind M00.
-        if (behind_program_stop && behind_stop && away)
-            for (std::size_t line = from; line < call_line && !is_blank(line); ++line) {
-                if (does_at(line) == BlockDoes::goes_away) behind_stop = false;
-                break;
-            }
+        if (behind_program_stop && from < call_line && does_at(from) == BlockDoes::goes_away)
+            behind_stop = false;
         std::erase_if(notes, [&](std::size_t line) { return line < from; });
         std::size_t start = call_line;
         if (behind_stop) {

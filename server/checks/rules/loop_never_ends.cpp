@@ -18,23 +18,23 @@ constexpr double first_kept = 500;
 /// The words of a block in capitals, without blanks, notes and a leading N.
 std::string statement_of(const machine::Reader& reader, BlockPlace place) {
     const syntax::Run& run = reader.line(place);
-    std::string text;
+    std::string out;
     bool in_note = false;
     for (const char c : run.text_of(run.blocks[place.block])) {
         if (c == ';') break;
         if (c == '(') in_note = true;
-        if (!in_note && !std::isspace(static_cast<unsigned char>(c)))
-            text += static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+        if (!in_note && !std::isspace(static_cast<unsigned char>(c))) out += text::upper(c);
         if (c == ')') in_note = false;
     }
-    if (text.starts_with('/')) text.erase(0, 1);
-    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
-    return text;
+    if (out.starts_with('/')) out.erase(0, 1);
+    if (out.starts_with('N')) out.erase(0, std::min(out.find_first_not_of("0123456789", 1), out.size()));
+    return out;
 }
 
 /// "#1LT28" between the first brackets.
 struct Condition {
     std::string variable, relation, limit;
+    double number = 0; ///< Of the variable
 };
 std::optional<Condition> condition_in(const std::string& statement) {
     const std::size_t open = statement.find('['), close = statement.find(']');
@@ -43,9 +43,10 @@ std::optional<Condition> condition_in(const std::string& statement) {
     for (const std::string_view relation : {"LT", "LE", "GT", "GE", "NE"}) {
         const std::size_t at = inside.find(relation);
         if (at == std::string::npos || at < 2 || inside[0] != '#') continue;
-        Condition found{inside.substr(0, at), std::string(relation), inside.substr(at + 2)};
-        const auto number = plain_number(std::string_view(found.variable).substr(1));
-        if (!number || *number >= first_system_variable || found.limit.empty()) return std::nullopt;
+        const auto number = plain_number(std::string_view(inside).substr(1, at - 1));
+        Condition found{inside.substr(0, at), std::string(relation), inside.substr(at + 2),
+                        number.value_or(first_system_variable)};
+        if (found.number >= first_system_variable || found.limit.empty()) return std::nullopt;
         std::string_view limit = found.limit;
         const bool by_variable = limit.starts_with('#');
         if (limit.starts_with('#') || limit.starts_with('-')) limit.remove_prefix(1);
@@ -97,8 +98,7 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
     const std::string held = fmt::format("{} {} {}", condition.variable, condition.relation, condition.limit);
     if (!counter.is_set) {
         // What is kept over programs a code of the machine may count, too.
-        if (plain_number(std::string_view(condition.variable).substr(1)).value_or(first_kept) >= first_kept)
-            return;
+        if (condition.number >= first_kept) return;
         report.at(place).message(fmt::format("This loop never ends: nothing in it changes {}, so {} holds "
                                              "for ever and the machine repeats these "
                                              "blocks. Count {} inside the loop.",
