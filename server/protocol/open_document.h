@@ -25,6 +25,7 @@ struct Publication {
     bool first_part_told = false; ///< Pushed, or left to a client that pulls
     bool told_in_part = false;    ///< The client has pulled the first part and is to be asked to pull again
     bool may_be_held = false;     ///< What was held back is not any more: the client may have to pull again
+    std::uint64_t told_with = 0;  ///< Stamp of the called programs behind what was told; 0: nothing was
     std::string result_id;        ///< Of the last pulled report
     std::string reported;         ///< Its diagnostics, as JSON text
     Calm calm;

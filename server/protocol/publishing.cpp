@@ -78,6 +78,7 @@ std::string Publishing::diagnostics(OpenDocument& document) {
                             "checked here until the file is closed and opened again.")});
     }
     const features::Document& program = around_.evaluate(document);
+    document.publication.told_with = document.checked_with();
     std::vector<features::Warning> all = features::warnings(program);
     // So many are told in part anyway, and are much to look through after every key.
     if (all.size() > most_warnings || !around_.settings.flag({"warnings", "calm"}, true)) calm.restart();

@@ -196,9 +196,12 @@ void Server::check_callers_again() {
     if (programs_->stamp() == programs_stamp_told_) return;
     programs_stamp_told_ = programs_->stamp();
     bool any = false;
-    for (auto& [key, document] : documents_)
-        if (document->called().was_asked() && document->called().stamp() != document->checked_with())
-            document->publication.dirty = any = true;
+    for (auto& [key, document] : documents_) {
+        // Not those it was checked with: a question may have brought the results up to date already.
+        Publication& publication = document->publication;
+        if (publication.told_with == 0 || !document->called().was_asked()) continue;
+        if (document->called().stamp() != publication.told_with) publication.dirty = any = true;
+    }
     if (any) ask_to_refresh();
 }
 
