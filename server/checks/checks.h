@@ -165,6 +165,13 @@ private:
 
 // --- What rules on a sequence and on the file look at ---------------------------------------------------
 
+/// What is in force behind a block. Program units; what is not known is not known here either.
+struct InForce {
+    std::array<machine::Modal, codes::group_count> modal{};
+    machine::Value feed, speed, speed_limit, tool, offset;
+    bool operator==(const InForce&) const = default;
+};
+
 /// One block of a sequence as it was read: what it did and the state behind it. Blocks that the control never
 /// reads are left out.
 struct Step {
@@ -183,10 +190,12 @@ struct Step {
     std::uint64_t one_shots = 0; ///< Bit i: one-shot meaning number i stands in the block
     // Program units; what is not known is not known here either.
     machine::Value from_x, from_z, to_x, to_z, target_x, target_z;
-    std::array<machine::Modal, codes::group_count> modal{}; ///< After the block
-    machine::Value feed, speed, speed_limit, tool, offset;  ///< After the block
+    /// Of the steps' owner, never nullptr: held once for all blocks in a row that leave the same.
+    const InForce* after = nullptr;
 
-    const machine::Modal& of(codes::Group group) const { return modal[static_cast<std::size_t>(group)]; }
+    const machine::Modal& of(codes::Group group) const {
+        return after->modal[static_cast<std::size_t>(group)];
+    }
     bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
     bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
     bool gives(codes::Meaning meaning) const { ///< The code itself stands in the block

@@ -44,13 +44,11 @@ Step step_of(const BlockView& view) {
     step.to_z = view.after.z;
     step.target_x = reading.target_x_radius;
     step.target_z = reading.target_z;
-    step.modal = view.after.modal;
-    step.feed = view.after.feed;
-    step.speed = view.after.speed;
-    step.speed_limit = view.after.speed_limit;
-    step.tool = view.after.tool;
-    step.offset = view.after.offset;
     return step;
+}
+
+InForce in_force(const machine::State& state) {
+    return {state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset};
 }
 
 bool is_return(MotionKind motion) {
@@ -115,7 +113,7 @@ struct Folder {
         set |= step.sets;
         // What the end of the program switches off is no state that a sequence leaves.
         if (step.gives(Meaning::program_end) || step.gives(Meaning::program_end_rewind)) return;
-        for (std::size_t g = 0; g < codes::group_count; ++g) facts.seen[g] |= step.modal[g].possible;
+        for (std::size_t g = 0; g < codes::group_count; ++g) facts.seen[g] |= step.after->modal[g].possible;
     }
 
     void safety_line(const Step& step, const BlockView& view) {
@@ -301,7 +299,10 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
                 out.facts->first_unreachable = Near::of(place, first);
             return;
         }
-        const Step step = step_of(view);
+        Step step = step_of(view);
+        const InForce after = in_force(view.after);
+        if (out.in_force.empty() || out.in_force.back() != after) out.in_force.push_back(after);
+        step.after = &out.in_force.back();
         folder.take(step, view);
         if (step.has_words) out.steps.push_back(step);
     });

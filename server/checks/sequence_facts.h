@@ -3,11 +3,14 @@
 
 #include "checks/checks.h"
 
+#include <deque>
+
 namespace turnwright::checks {
 
 /// What a span holds: facts to keep, steps to throw away after the rules have run.
 struct Collected {
     std::vector<Step> steps;
+    std::deque<InForce> in_force; ///< What the steps point at
     std::shared_ptr<SequenceFacts> facts;
 };
 /// `passed` is handed from span to span in order of place, which spares reading their common runs again. The

@@ -76,9 +76,8 @@ void for_each_call(const Document& document, BlockPlace first, BlockPlace last, 
 /// The call words of a span of the document, by the number they call.
 void add_calls(const Document& document, BlockPlace first, BlockPlace last,
                std::vector<std::pair<std::int32_t, Range>>& calls) {
-    for_each_call(document, first, last, [&](const Use& use) {
-        calls.emplace_back(use.named.number, word_range(document, use));
-    });
+    for_each_call(document, first, last,
+                  [&](const Use& use) { calls.emplace_back(use.named.number, word_range(document, use)); });
 }
 
 /// The programs that calls may lead to, by number: of the document before those of other files, and the first

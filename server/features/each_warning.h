@@ -8,6 +8,8 @@
 namespace turnwright::features {
 
 /// As all_warnings gives them, in order.
-void each_warning(const Document& document, const std::function<void(Warning)>& take);
+/// Only of findings that are `wanted`: putting one into words takes longer than finding it.
+void each_warning(const Document& document, const std::function<bool(const checks::Finding&)>& wanted,
+                  const std::function<void(Warning)>& take);
 
 } // namespace turnwright::features

@@ -212,13 +212,15 @@ std::vector<Warning> warnings(const Document& document) {
 
 std::vector<Warning> all_warnings(const Document& document) {
     std::vector<Warning> all;
-    each_warning(document, [&](Warning warning) { all.push_back(std::move(warning)); });
+    for (const checks::Results::Placed& placed : document.results().shown())
+        all.push_back(publish(document, placed.run, *placed.finding));
     return all;
 }
 
-void each_warning(const Document& document, const std::function<void(Warning)>& take) {
+void each_warning(const Document& document, const std::function<bool(const checks::Finding&)>& wanted,
+                  const std::function<void(Warning)>& take) {
     for (const checks::Results::Placed& placed : document.results().shown())
-        take(publish(document, placed.run, *placed.finding));
+        if (wanted(*placed.finding)) take(publish(document, placed.run, *placed.finding));
 }
 
 std::vector<Warning> warnings(const Document& document, Range range) {

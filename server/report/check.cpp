@@ -80,15 +80,18 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     struct Listed {
         std::size_t count = 0, last = 0;
     };
-    std::map<std::string, Listed> listed;
-    features::each_warning(document, [&](features::Warning warning) {
-        Listed& of_kind = listed[warning.id];
+    std::map<const checks::Check*, Listed> listed;
+    const auto wanted = [&](const checks::Finding& finding) {
+        Listed& of_kind = listed[finding.check];
         if (of_kind.count == most_listed) {
             ++checked.warnings[of_kind.last].more;
-            return;
+            return false;
         }
         ++of_kind.count;
         of_kind.last = checked.warnings.size();
+        return true;
+    };
+    features::each_warning(document, wanted, [&](features::Warning warning) {
         CheckedWarning shown =
             shown_at(warning.range, warning.severity, std::move(warning.id), std::move(warning.message));
         for (const auto& related : warning.related)

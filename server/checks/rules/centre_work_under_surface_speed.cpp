@@ -41,9 +41,10 @@ bool works_on_centre(const Step& step) {
 
 std::optional<double> rpm_for_tool(const SequenceContext& context, const Step& step) {
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
-    if (!tool || !tool->diameter_mm || *tool->diameter_mm <= 0 || !step.speed.known()) return std::nullopt;
-    double surface =
-        step.is(Meaning::inch) ? step.speed.number * 12 * motion::mm_per_inch / 1000 : step.speed.number;
+    if (!tool || !tool->diameter_mm || *tool->diameter_mm <= 0 || !step.after->speed.known())
+        return std::nullopt;
+    double surface = step.is(Meaning::inch) ? step.after->speed.number * 12 * motion::mm_per_inch / 1000
+                                            : step.after->speed.number;
     return std::round(motion::rpm_for(surface, *tool->diameter_mm) / 10) * 10;
 }
 
@@ -52,8 +53,8 @@ void sequence(const SequenceContext& context, Report& report) {
         const Step& step = context.steps[i];
         if (!works_on_centre(step) || turns_outward(context.steps, i + 1)) continue;
         std::string rpm_mode = code(context.settings(), Meaning::constant_rpm);
-        std::string limit = step.speed_limit.known()
-                                ? fmt::format("its limit of {} rpm", spoken(step.speed_limit.number))
+        std::string limit = step.after->speed_limit.known()
+                                ? fmt::format("its limit of {} rpm", spoken(step.after->speed_limit.number))
                                 : std::string("the highest speed in force");
         auto rpm = rpm_for_tool(context, step);
         auto entry = report_at_code(report, context, step, step.meaning);

@@ -31,8 +31,8 @@ void sequence(const SequenceContext& context, Report& report) {
     constexpr machine::Parts cycles = part(Group::motion) | part(Group::drill_cycle);
     for (std::size_t i = 0; i < context.steps.size(); ++i) {
         const Step& step = context.steps[i];
-        bool same_tool = step.tool == tool && tool.known(); // Only another offset
-        tool = step.tool;
+        bool same_tool = step.after->tool == tool && tool.known(); // Only another offset
+        tool = step.after->tool;
         auto cycle = active_cycle(step);
         if (!step.calls_tool || same_tool || !cycle || (step.sets & cycles)) continue;
         bool drilling = codes::group_of(*cycle) == Group::drill_cycle;

@@ -7,7 +7,7 @@ namespace {
 
 void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
-        if (!cuts_at_feed(step) || step.feed.why != Why::mode_changed) continue;
+        if (!cuts_at_feed(step) || step.after->feed.why != Why::mode_changed) continue;
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour
         bool per_rev = step.is(Meaning::feed_per_rev);
         report_at_code(report, context, step, step.meaning)

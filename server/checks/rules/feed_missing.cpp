@@ -9,7 +9,7 @@ namespace {
 
 void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
-        if (!cuts_at_feed(step) || !step.feed.surely_unset()) continue;
+        if (!cuts_at_feed(step) || !step.after->feed.surely_unset()) continue;
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour.
         bool per_rev = step.is(Meaning::feed_per_rev), per_minute = step.is(Meaning::feed_per_minute);
         std::string unit(unit_of(step).empty() ? "mm or inches" : unit_of(step));

@@ -20,12 +20,13 @@ void sequence(const SequenceContext& context, Report& report) {
         for (const machine::Value& x : {step.from_x, step.to_x, step.target_x})
             if (x.known()) largest_mm = std::max(largest_mm, 2 * std::abs(x.number));
         // One feed that is not known, or of a size to cut with, and the others are meant as they are.
-        if (!step.feed.known() || !step.is(Meaning::feed_per_rev) || !step.is(Meaning::millimetre)) return;
-        if (step.feed.number < least_mm_per_rev || step.feed.number > most_mm_per_rev) return;
+        if (!step.after->feed.known() || !step.is(Meaning::feed_per_rev) || !step.is(Meaning::millimetre))
+            return;
+        if (step.after->feed.number < least_mm_per_rev || step.after->feed.number > most_mm_per_rev) return;
         if (!first) first = &step;
     }
     if (!first) return;
-    double feed = first->feed.number;
+    double feed = first->after->feed.number;
     // Small parts and sharp tools are cut with small feeds.
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     const double by_nose =

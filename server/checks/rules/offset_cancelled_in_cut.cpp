@@ -10,17 +10,17 @@ void sequence(const SequenceContext& context, Report& report) {
     bool cancelled = false;
     double offset = 0;
     for (const Step& step : context.steps) {
-        if (!step.tool.known() || !step.offset.known()) {
+        if (!step.after->tool.known() || !step.after->offset.known()) {
             tool.reset();
             cancelled = false;
             continue;
         }
-        if (step.offset.number > 0) {
-            tool = step.tool.number;
+        if (step.after->offset.number > 0) {
+            tool = step.after->tool.number;
             cancelled = false;
-            offset = step.offset.number;
+            offset = step.after->offset.number;
         } else if (step.calls_tool && !step.deleted) {
-            cancelled = tool == step.tool.number;
+            cancelled = tool == step.after->tool.number;
         }
         if (!cancelled || step.in_contour || !cuts(step)) continue;
         report.at(step.place)
@@ -29,7 +29,7 @@ void sequence(const SequenceContext& context, Report& report) {
                 "T{0:02.0f} cuts with its offset cancelled: the control no longer knows where its "
                 "edge is, and it goes into the part or past it by all of its length and "
                 "position. Cancel the offset after the retract, or call T{0:02.0f}{1:02.0f}.",
-                step.tool.number, offset));
+                step.after->tool.number, offset));
         return; // One word for the sequence
     }
 }

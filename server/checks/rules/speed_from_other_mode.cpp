@@ -10,7 +10,8 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (step.gives(Meaning::surface_speed) || step.gives(Meaning::constant_rpm)) changed = &step;
         // A bar is drawn out with the spindle stopped.
-        if (!cuts(step) || step.speed.why != Why::mode_changed || step.is(Meaning::spindle_stop)) continue;
+        if (!cuts(step) || step.after->speed.why != Why::mode_changed || step.is(Meaning::spindle_stop))
+            continue;
         const Step& at = changed ? *changed : step;
         Meaning mode = step.is(Meaning::surface_speed) ? Meaning::surface_speed : Meaning::constant_rpm;
         report_at_code(report, context, at, mode)

@@ -30,12 +30,12 @@ std::optional<double> smallest_radius(std::span<const Step> steps) {
 
 std::string speed_there(const SequenceContext& context, const Step& step) {
     auto radius = smallest_radius(context.steps);
-    if (!radius || !step.speed.known()) return "";
+    if (!radius || !step.after->speed.known()) return "";
     if (*radius < 1e-6) return ": at X0 it is asked for speed without end";
     auto diameter_mm = to_mm(2 * *radius, step.of(Group::units));
     if (!diameter_mm) return "";
-    double surface =
-        step.is(Meaning::inch) ? step.speed.number * 12 * motion::mm_per_inch / 1000 : step.speed.number;
+    double surface = step.is(Meaning::inch) ? step.after->speed.number * 12 * motion::mm_per_inch / 1000
+                                            : step.after->speed.number;
     return fmt::format(": at {} it is asked for {:.0f} rpm", spoken_x(*radius, context.settings()),
                        motion::rpm_for(surface, *diameter_mm));
 }
@@ -44,7 +44,7 @@ void sequence(const SequenceContext& context, Report& report) {
     const Step* switched_on = nullptr;
     for (const Step& step : context.steps) {
         if (step.gives(Meaning::surface_speed)) switched_on = &step;
-        if (!step.is(Meaning::surface_speed) || !step.speed_limit.surely_unset()) continue;
+        if (!step.is(Meaning::surface_speed) || !step.after->speed_limit.surely_unset()) continue;
         if (step.motion == MotionKind::none) continue; // A limit may still follow before anything moves.
         const Step& at = switched_on ? *switched_on : step;
         std::string limit = code(context.settings(), Meaning::speed_limit);

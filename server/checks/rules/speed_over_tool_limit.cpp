@@ -9,12 +9,12 @@ void sequence(const SequenceContext& context, Report& report) {
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (!tool || !tool->max_rpm) return;
     for (const Step& step : context.steps) {
-        if (!cuts(step) || !step.is(Meaning::constant_rpm) || !step.speed.known() ||
-            step.speed.number <= *tool->max_rpm)
+        if (!cuts(step) || !step.is(Meaning::constant_rpm) || !step.after->speed.known() ||
+            step.after->speed.number <= *tool->max_rpm)
             continue;
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format("T{:02} cuts at {} rpm here, its limit is {:.0f}: lower S.", context.tool,
-                                 spoken(step.speed.number), *tool->max_rpm))
+                                 spoken(step.after->speed.number), *tool->max_rpm))
             .origin(part(Part::speed));
         return;
     }

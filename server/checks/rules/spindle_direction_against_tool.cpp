@@ -13,7 +13,7 @@ void sequence(const SequenceContext& context, Report& report) {
         return;
     Meaning wrong = *tool->upside_down ? Meaning::spindle_forward : Meaning::spindle_reverse;
     for (const Step& step : context.steps) {
-        if (!cuts(step) || !step.is(wrong) || !step.tool.is(context.tool)) continue;
+        if (!cuts(step) || !step.is(wrong) || !step.after->tool.is(context.tool)) continue;
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format(
                 "T{:02} is mounted {} and the spindle turns by {}: the part comes at the back of its "

@@ -14,16 +14,17 @@ void sequence(const SequenceContext& context, Report& report) {
             if (cuts_at_feed(step)) last = nullptr; // Another cut between: another thread
             continue;
         }
-        bool same_thread = last && last->meaning == step.meaning && last->feed == step.feed &&
-                           step.feed.known() && last->target_z == step.target_z &&
+        bool same_thread = last && last->meaning == step.meaning && last->after->feed == step.after->feed &&
+                           step.after->feed.known() && last->target_z == step.target_z &&
                            step.motion != MotionKind::thread_cycle;
         if (same_thread && step.is(Meaning::constant_rpm) && last->is(Meaning::constant_rpm) &&
-            step.speed.known() && last->speed.known() && step.speed.number != last->speed.number) {
+            step.after->speed.known() && last->after->speed.known() &&
+            step.after->speed.number != last->after->speed.number) {
             report.at(step.place)
                 .message(fmt::format(
                     "S changes from {} to {} between two passes of a thread: this pass is shifted "
                     "along the thread. Keep one speed.",
-                    spoken(last->speed.number), spoken(step.speed.number)));
+                    spoken(last->after->speed.number), spoken(step.after->speed.number)));
             return;
         }
         last = &step;

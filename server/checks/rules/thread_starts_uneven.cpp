@@ -51,7 +51,7 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         bool threads_here = step.motion == MotionKind::thread || step.meaning == Meaning::single_threading;
         if (!threads_here || step.motion == MotionKind::none || step.in_contour) continue;
-        if (!step.feed.known() || !step.target_z.known()) continue;
+        if (!step.after->feed.known() || !step.target_z.known()) continue;
         // A single block's angle holds for that block, in the single cycle until the next Q.
         bool repeats = step.meaning == Meaning::single_threading;
         if (!repeats) angle = 0;
@@ -61,7 +61,7 @@ void sequence(const SequenceContext& context, Report& report) {
             if (item.kind != syntax::ItemKind::word || item.has_point) return; // Not known
             angle = item.value * 0.001;
         }
-        take(threads[{step.feed.number, step.target_z.number}], angle, step.place);
+        take(threads[{step.after->feed.number, step.target_z.number}], angle, step.place);
     }
     for (const auto& [thread, starts] : threads) tell(starts, report);
 }

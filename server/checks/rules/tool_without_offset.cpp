@@ -7,12 +7,12 @@ namespace {
 
 void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
-        if (!cuts(step) || !step.offset.is(0) || !step.tool.known()) continue;
+        if (!cuts(step) || !step.after->offset.is(0) || !step.after->tool.known()) continue;
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format(
                 "T{:02.0f} cuts with no offset in force: its tip is not where the program has it. Call "
                 "it with its offset before the approach.",
-                step.tool.number))
+                step.after->tool.number))
             .origin(part(Part::offset));
         return;
     }
