@@ -2,6 +2,7 @@
 
 #include "host/host.h"
 #include "protocol/uri.h"
+#include "report/report.h"
 
 #include <algorithm>
 #include <system_error>
@@ -60,7 +61,25 @@ OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_vi
                            std::shared_ptr<const features::ProgramFiles> programs)
     : uri_(std::move(uri)), version_(version), encoding_(encoding),
       called_(std::make_shared<CalledPrograms>(std::move(programs))),
-      document_(text, std::move(shop), real_path(uri_), called_, features::Document::Begin::with_first_part) {
+      document_(readable(text), std::move(shop), real_path(uri_), called_,
+                features::Document::Begin::with_first_part) {}
+
+std::string OpenDocument::why_lost() const {
+    if (!not_read_.empty() && !lost_)
+        return "This is " + not_read_ + ": nothing is checked here until another text is opened.";
+    return "The editor's changes no longer fit the text that was read: nothing is checked here until the "
+           "file "
+           "is closed and opened again.";
+}
+
+std::string_view OpenDocument::readable(std::string_view whole) {
+    not_read_ = report::why_too_many_lines(whole);
+    return not_read_.empty() ? whole : std::string_view();
+}
+
+void OpenDocument::replace_all(std::string_view whole) {
+    document_.replace_all(readable(whole));
+    publication.calm.restart();
 }
 
 ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_changes) {
@@ -73,10 +92,10 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
     const bool has_full = std::any_of(changes.begin(), changes.end(), is_full);
     if (std::exchange(suspected_, false) && version != version_ + 1) lost_ = true;
     if (version < version_) {
-        if (has_full && !lost_) return ChangeOutcome::ignored;
+        if (has_full && !lost()) return ChangeOutcome::ignored;
         if (!has_full) return put_in_order(version, content_changes);
     }
-    if (lost_ && !has_full) {
+    if (lost() && !has_full) {
         version_ = std::max(version_, version);
         return ChangeOutcome::lost;
     }
@@ -92,8 +111,7 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
 
 void OpenDocument::reopen(std::int64_t version, std::string_view text) {
     was_evaluated_ = false;
-    document_.replace_all(text);
-    publication.calm.restart();
+    replace_all(text);
     version_ = version;
     lost_ = suspected_ = false;
     publication.dirty = true;
@@ -125,10 +143,10 @@ bool OpenDocument::apply_one(const In& change) {
     const std::string text = change["text"].string();
     const auto range = change.find("range");
     if (!range) {
-        document_.replace_all(text);
-        publication.calm.restart();
+        replace_all(text);
         return true;
     }
+    if (!not_read_.empty()) return true; // behind a whole text that is not held
     const Range asked = read_range(*range);
     // Past the end of a line is clamped, as the protocol says; a start past the last line, or an end before
     // the start, shows that the client speaks of another text. One line past the end is an editor's way to
@@ -141,7 +159,7 @@ bool OpenDocument::apply_one(const In& change) {
 }
 
 ChangeOutcome OpenDocument::put_in_order(std::int64_t version, const In& content_changes) {
-    if (!before_gap_ || lost_ || version <= gap_after_) {
+    if (!before_gap_ || lost() || version <= gap_after_) {
         lost_ = true;
         return ChangeOutcome::lost;
     }
@@ -152,8 +170,7 @@ ChangeOutcome OpenDocument::put_in_order(std::int64_t version, const In& content
         return ChangeOutcome::lost;
     }
     since_gap_.insert(later, {version, content_changes.json()});
-    document_.replace_all(before_gap_->whole());
-    publication.calm.restart();
+    replace_all(before_gap_->whole());
     for (const Applied& applied : since_gap_)
         if (!apply(In(applied.content_changes, content_changes.path()))) return ChangeOutcome::lost;
     return ChangeOutcome::reordered;

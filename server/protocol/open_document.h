@@ -40,8 +40,10 @@ public:
 
     const std::string& uri() const { return uri_; } ///< As the client writes it
     std::int64_t version() const { return version_; }
-    /// The text held is not the client's any more: say nothing about it.
-    bool lost() const { return lost_; }
+    /// The text held is not the client's: say nothing about it.
+    bool lost() const { return lost_ || !not_read_.empty(); }
+    /// Why, for a person.
+    std::string why_lost() const;
 
     /// `content_changes` of `didChange`. Throws invalid_params, and is lost, when they cannot be read.
     ChangeOutcome change(std::int64_t version, const In& content_changes);
@@ -81,6 +83,8 @@ public:
     std::vector<std::uint32_t> tokens;
 
 private:
+    std::string_view readable(std::string_view whole);
+    void replace_all(std::string_view whole);
     bool apply(const In& content_changes);
     bool apply_one(const In& change);
     ChangeOutcome put_in_order(std::int64_t version, const In& content_changes);
@@ -91,6 +95,7 @@ private:
     std::int64_t version_;
     text::Encoding encoding_;
     std::shared_ptr<const CalledPrograms> called_;
+    std::string not_read_; ///< Why the client's whole text is not held at all; empty: it is
     features::Document document_;
     std::uint64_t checked_with_ = 0;
     bool was_evaluated_ = false;

@@ -72,10 +72,7 @@ std::string Publishing::diagnostics(OpenDocument& document) {
     Calm& calm = document.publication.calm;
     if (document.lost()) {
         calm.restart();
-        return written(
-            {about_the_file(DiagnosticSeverity::warning,
-                            "The editor's changes no longer fit the text that was read: nothing is "
-                            "checked here until the file is closed and opened again.")});
+        return written({about_the_file(DiagnosticSeverity::warning, document.why_lost())});
     }
     const features::Document& program = around_.evaluate(document);
     document.publication.told_with = document.checked_with();

@@ -136,9 +136,7 @@ void Server::lose_unreadable(std::string_view ends) {
 void Server::tell_lost(const OpenDocument& document) {
     const auto path = path_of_uri(document.uri());
     const std::string name = path ? path->filename().string() : document.uri();
-    show_message(2,
-                 "Turnwright: the editor sent a change of " + name +
-                     " that does not fit the text before it. Its warnings stop until you close and open it.");
+    show_message(2, "Turnwright: " + name + ": " + document.why_lost());
 }
 
 void Server::did_close(const In& params) {

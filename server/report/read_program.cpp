@@ -6,6 +6,7 @@
 #include "shop/job_file.h"
 
 #include <algorithm>
+#include <fmt/format.h>
 #include <system_error>
 
 namespace turnwright::report {
@@ -13,6 +14,8 @@ namespace turnwright::report {
 namespace {
 
 constexpr std::size_t looked_at = 64 * 1024;
+// A block with one coordinate holds more, and a program of a million blocks two of them in most.
+constexpr std::size_t many_lines = 800'000, fewest_bytes = 8;
 
 /// Control bytes that no program holds; NUL padding and tape controls from old transfers are let through.
 bool is_foreign(unsigned char byte) {
@@ -41,7 +44,16 @@ std::string why_not_text(std::string_view text) {
         return "not a text file: it holds bytes that no part program has";
     if (std::all_of(text.begin(), text.end(), [](char byte) { return byte == 0; }))
         return "nothing but NUL bytes: there is nothing to check";
-    return {};
+    return why_too_many_lines(text);
+}
+
+std::string why_too_many_lines(std::string_view text) {
+    if (text.size() <= many_lines) return {};
+    const auto lines = static_cast<std::size_t>(
+        std::max(std::count(text.begin(), text.end(), '\n'), std::count(text.begin(), text.end(), '\r')));
+    if (lines <= many_lines || text.size() >= lines * fewest_bytes) return {};
+    return fmt::format("not a part program: {} lines that hold fewer than {} characters on average", lines,
+                       fewest_bytes);
 }
 
 std::string why_not_a_program(std::string_view text) {

@@ -26,13 +26,15 @@ MUCH_WORK = {
     "calls of what is not there": HEAD + "M98 P2 L9999\n" * 40_000 + "M30\n",
 }
 MANY_LINES = {
-    "line ends": "\n" * 3_000_000,
-    "blanks": " \n" * 2_500_000,
-    "ends of blocks": ";\n" * 2_500_000,
-    "notes": "()\n" * 1_666_000,
-    "one code a line": "G0\n" * 1_666_000,
-    "one letter a line": "X\n" * 2_500_000,
+    "line ends": "\n",
+    "blanks": " \n",
+    "ends of blocks": ";\n",
+    "notes": "()\n",
+    "one code a line": "G0\n",
+    "one letter a line": "X\n",
 }
+# No text of more lines is read whose lines hold next to nothing.
+MOST_LINES = 800_000
 LONG_LINES = {"codes": "G0", "letters": "G1X", "notes": "()", "words": "X1 ", "values": "X#1", "brackets": "[", "stray characters": "?"}
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
 # blocks cost more than ten, a line of codes without end more than forty, a letter a line more than twenty.
@@ -47,24 +49,24 @@ def peak_kb(server):
 
 @unittest.skipIf(is_sanitized() or WINDOWS, "memory is kept to find faults, or measured otherwise")
 class LargePrograms(unittest.TestCase):
-    def check(self, path):
+    def check(self, path, status=(0, 1)):
         """Seconds of work and the most memory that `check` takes."""
         with subprocess.Popen([*COMMAND, "check", path], stdout=subprocess.DEVNULL) as process:
-            _, status, used = os.wait4(process.pid, 0)
-            process.returncode = os.waitstatus_to_exitcode(status)
-        self.assertIn(process.returncode, (0, 1))
+            _, ended, used = os.wait4(process.pid, 0)
+            process.returncode = os.waitstatus_to_exitcode(ended)
+        self.assertIn(process.returncode, status)
         return used.ru_utime + used.ru_stime, used.ru_maxrss
 
     def open(self, server, text):
         server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
         open_program(server, URI, text)
 
-    def check_text(self, text):
+    def check_text(self, text, status=(0, 1)):
         with tempfile.TemporaryDirectory() as folder:
             path = os.path.join(folder, "many.nc")
             with open(path, "w", encoding="ascii", newline="") as file:
                 file.write(text)
-            return self.check(path)
+            return self.check(path, status)
 
     def test_much_work(self):
         for name, text in MUCH_WORK.items():
@@ -80,16 +82,38 @@ class LargePrograms(unittest.TestCase):
 
     def test_many_lines(self):
         plain = self.check_text(PLAIN)[0]
-        for name, text in MANY_LINES.items():
+        for name, line in MANY_LINES.items():
             with self.subTest(program=name):
-                seconds, memory = self.check_text(text)
+                seconds, memory = self.check_text(line * MOST_LINES)
                 self.assertLess(memory, MOST_KB)
                 self.assertLess(seconds, MOST_FOR_LINES * plain)
                 with Server() as server:
-                    self.open(server, text)
+                    self.open(server, line * MOST_LINES)
                     server.change(URI, 2, {"range": span(2, 0, 2, 0), "text": "G04 X1.\n"})
                     server.published(URI, 2, PATIENCE)
                     self.assertLess(peak_kb(server), MOST_KB)
+
+    def test_more_lines_than_a_program_has(self):
+        plain = self.check_text(PLAIN)[0]
+        for name, line in MANY_LINES.items():
+            with self.subTest(program=name):
+                text = line * (BYTES // len(line))
+                seconds, memory = self.check_text(text, (2,))
+                self.assertLess(seconds, plain)
+                self.assertLess(memory, MOST_KB)
+                with Server() as server:
+                    server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
+                    self.assertLess(seconds_of(server, lambda t=text, s=server: s.open(URI, t)), plain)
+                    self.assertIn("hold fewer than 8 characters", server.published(URI, 1, PATIENCE)[0]["message"])
+                    server.change(URI, 2, {"range": span(2, 0, 2, 0), "text": "G04 X1.\n"})
+                    self.assertIn("not a part program", server.published(URI, 2, PATIENCE)[0]["message"])
+                    server.change(URI, 3, {"text": "O1\nG21 G01 X1. F.1\nM30\n"})
+                    self.assertNotIn("not a part program", str(server.published(URI, 3, PATIENCE)))
+
+    def test_many_lines_of_a_program(self):
+        done = subprocess.run([*COMMAND, "check", "-"], input="G1X10.Z-1.\n" * 810_000, capture_output=True, text=True, check=False)
+        self.assertIn(done.returncode, (0, 1))
+        self.assertNotIn("not a part program", done.stdout)
 
     def test_long_lines(self):
         plain = self.check_text(PLAIN)[0]
@@ -115,8 +139,8 @@ class LargePrograms(unittest.TestCase):
         self.assertIn("120000 errors", text)
 
     def test_line_ends_take_time_by_their_number(self):
-        shorter = self.check_text("\n" * 5_000_000)[0]
-        seconds, memory = self.check_text("\n" * 20_000_000)
+        shorter = self.check_text("\n" * (MOST_LINES // 4))[0]
+        seconds, memory = self.check_text("\n" * MOST_LINES)
         self.assertLess(seconds, 8 * shorter)  # sixteen times when square
         self.assertLess(memory, MOST_KB)
 
