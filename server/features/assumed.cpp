@@ -2,6 +2,7 @@
 
 #include "checks/mend.h"
 #include "features/speech.h"
+#include "machine/x_reading.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -68,6 +69,20 @@ std::optional<BlockPlace> first_words(const Document& document) {
     return std::nullopt;
 }
 
+/// "the note in line 2": the first that says X is a radius.
+std::string note_of_radius(const Document& document) {
+    for (std::size_t run = 0; run < document.forest().size(); ++run)
+        for (std::size_t block = 0; block < document.run(run).blocks.size(); ++block) {
+            if (!document.run(run).blocks[block].has_note) continue;
+            for (const syntax::Item& item : document.items({run, block}))
+                if (item.kind == syntax::ItemKind::note &&
+                    machine::x_reading_in(syntax::note_text(document.run(run).text_of(item))) ==
+                        shop::XReading::radius)
+                    return fmt::format("the note in line {}", document.line_of({run, block}) + 1);
+        }
+    return "a note";
+}
+
 /// ": X28 in line 29"
 std::string first_without_point(const Document& document) {
     for (std::size_t run = 0; run < document.forest().size(); ++run)
@@ -124,7 +139,10 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         all.push_back({"leads, dwells and padded numbers without a point", "as their size allows",
                        "common practice", "", true});
     const bool has_shop = !document.shop().path.empty();
-    if (!has_shop) all.push_back({"X", "a diameter", "common practice", ""});
+    if (settings.assumed.x_radius)
+        all.push_back({"diameter or radius", "X as a radius", "by " + note_of_radius(document), "", true});
+    else if (!has_shop)
+        all.push_back({"diameter or radius", "X as a diameter", "common practice", ""});
     if (settings.assumed_rates)
         all.push_back({"rapid rates and tool change",
                        fmt::format("{} and {} m/min in X and Z, {} s",

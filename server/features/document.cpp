@@ -174,7 +174,7 @@ void Document::evaluate() {
         const machine::Settings chosen = machine::choose_settings(*machine_, evidence_, signs_);
         const machine::Settings& held = analysis_.settings();
         if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||
-            chosen.system_from != held.system_from || chosen.assumed != held.assumed) {
+            chosen.system_from != held.system_from || !analysis_.assume(chosen.assumed)) {
             read_everything();
         } else {
             analysis_.update(forest_, *waiting_);

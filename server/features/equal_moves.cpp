@@ -84,7 +84,9 @@ std::shared_ptr<const shop::Shop> shop_with(const Document& document, std::optio
     shop::Shop copy = document.shop();
     for (shop::Machine& machine : copy.machines) {
         if (system) machine.system = system;
-        if (x) machine.x = *x;
+        if (!x) continue;
+        machine.x = *x;
+        machine.x_told = true;
     }
     return std::make_shared<const shop::Shop>(std::move(copy));
 }

@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <atomic>
 #include <mutex>
+#include <utility>
 
 namespace turnwright::machine {
 
@@ -146,6 +147,7 @@ struct Analysis::Implementation {
         syntax::RunPointer text;
         RunResultPointer result;
     };
+    bool begins_anew = false;  ///< The state at the start of the file is another one since the last run
     std::vector<Was> replaced; ///< One for each run that the splice put in, or none at all
 
     Was was(std::size_t run, std::size_t first_changed) const {
@@ -536,8 +538,26 @@ void Analysis::update(const syntax::Forest& forest, const text::Splice& splice) 
     }
     self.forest = &forest;
     self.kept.shapes = self.take_runs(splice);
-    self.make_plan_and_run(splice.first, splice.inserted, called_changed);
+    if (std::exchange(self.begins_anew, false)) {
+        self.replaced.clear(); // What they were was read from another start
+        self.make_plan_and_run(0, splice.first + splice.inserted, called_changed);
+    } else {
+        self.make_plan_and_run(splice.first, splice.inserted, called_changed);
+    }
     self.count_versions();
+}
+
+bool Analysis::assume(const Assumptions& now) {
+    Implementation& self = *implementation_;
+    const Assumptions& held = self.settings.assumed;
+    if (now == held) return true;
+    // Behind its start a plain file is read by these alone.
+    const bool reads_alike = now.no_point == held.no_point && now.by_sense == held.by_sense &&
+                             now.x_radius == held.x_radius && now.few_without_point == held.few_without_point;
+    if (!self.plan.plain || !reads_alike) return false;
+    self.begins_anew = true;
+    self.settings.assumed = now;
+    return true;
 }
 
 const Analysis::Kept& Analysis::kept() const {

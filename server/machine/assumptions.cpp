@@ -1,6 +1,7 @@
 // Signs of the unit of length and of the feed mode, and what is assumed by them.
 
 #include "machine/assumptions.h"
+#include "machine/x_reading.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -38,6 +39,8 @@ enum class Says : std::uint8_t {
     minute_in_a,
     rev_in_bc,
     minute_in_bc,
+    x_radius,
+    x_diameter,
     by_sense, ///< Without a point, and meant in one way only
 };
 
@@ -200,6 +203,8 @@ std::size_t insert_digits(std::string_view letters, std::string_view digits) {
 
 template <class Found>
 void look_at_note(std::string_view note, const Item& item, Found&& found) {
+    if (const auto x = x_reading_in(note))
+        found(Sign::note, *x == shop::XReading::radius ? Says::x_radius : Says::x_diameter, item);
     std::string last;
     each_word(note, [&](std::string_view word) {
         const bool measured = !last.empty() && is_digit(last.back());
@@ -302,7 +307,8 @@ constexpr std::uint32_t SignCounts::*single_counts[] = {
     &SignCounts::per_rev,         &SignCounts::per_minute,      &SignCounts::rev_in_a,
     &SignCounts::minute_in_a,     &SignCounts::rev_in_bc,       &SignCounts::minute_in_bc,
     &SignCounts::pointed,         &SignCounts::pointed_whole,   &SignCounts::pointless,
-    &SignCounts::pointless_large, &SignCounts::pointless_small, &SignCounts::by_sense};
+    &SignCounts::pointless_large, &SignCounts::pointless_small, &SignCounts::by_sense,
+    &SignCounts::x_radius,        &SignCounts::x_diameter};
 constexpr SignCounts::Sizes SignCounts::*size_counts[] = {&SignCounts::pointed_x, &SignCounts::pointed_z,
                                                           &SignCounts::pointless_x, &SignCounts::pointless_z};
 
@@ -428,6 +434,12 @@ SignCounts signs_in(const syntax::Run& run) {
             case Says::minute_in_bc:
                 ++counts.minute_in_bc;
                 break;
+            case Says::x_radius:
+                ++counts.x_radius;
+                break;
+            case Says::x_diameter:
+                ++counts.x_diameter;
+                break;
             case Says::by_sense:
                 ++counts.by_sense;
                 break;
@@ -460,6 +472,7 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.few_without_point = are_few_slips(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     out.by_sense = signs.by_sense > 0;
+    out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};
     out.plane = {Meaning::plane_zx, Sign::practice};

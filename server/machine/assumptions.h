@@ -47,7 +47,8 @@ struct SignCounts {
     /// How many there are of each size, by powers of two: X with U, Z with W.
     using Sizes = std::array<std::uint32_t, 16>;
     Sizes pointed_x{}, pointed_z{}, pointless_x{}, pointless_z{};
-    std::uint32_t by_sense = 0; ///< Words without a point that can only be meant in one way
+    std::uint32_t x_radius = 0, x_diameter = 0; ///< Notes that speak of how X is written
+    std::uint32_t by_sense = 0;                 ///< Words without a point that can only be meant in one way
     SignCounts& operator+=(const SignCounts& other);
     SignCounts& operator-=(const SignCounts& other);
 };
@@ -66,6 +67,7 @@ struct Assumptions {
     shop::NoPoint no_point = shop::NoPoint::unknown;
     bool few_without_point = false; ///< They are slips, and no habit
     bool by_sense = false;          ///< Words without a point that only_one_reading() has
+    bool x_radius = false;          ///< A note says so, and none the other
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
     const Assumption* of(codes::Group group) const;
     bool operator==(const Assumptions&) const = default;

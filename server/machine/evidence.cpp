@@ -167,10 +167,12 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
         settings.assumed.no_point = shop::NoPoint::unknown;
         settings.assumed.few_without_point = settings.assumed.by_sense = false;
     }
+    if (machine.x_told) settings.assumed.x_radius = false;
+    if (settings.assumed.x_radius) settings.machine.x = shop::XReading::radius;
     settings.assumed_way_home_seconds = way_home_seconds;
     if (machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min && machine.tool_change_seconds)
         return settings;
-    shop::Machine& rates = settings.assumed_rates.emplace(machine);
+    shop::Machine& rates = settings.assumed_rates.emplace(settings.machine);
     if (!rates.rapid_x_mm_per_min) rates.rapid_x_mm_per_min = rapid_x_mm_per_min;
     if (!rates.rapid_z_mm_per_min) rates.rapid_z_mm_per_min = rapid_z_mm_per_min;
     if (!rates.tool_change_seconds) rates.tool_change_seconds = tool_change_seconds;

@@ -353,6 +353,9 @@ public:
                  std::shared_ptr<const ProgramLibrary> library);
     /// Follows an edit; results whose meaning did not change keep their pointers.
     void update(const syntax::Forest& forest, const text::Splice& splice);
+    /// Takes other modes as assumed at the start, for the next `update`. False: more than the start hangs on
+    /// them, and everything is to be interpreted again.
+    bool assume(const Assumptions& now);
 
     /// Where a visit of a span has ended: the next one, if it begins in the same run, need not read again
     /// what stands before it. Holds as long as the analysis is not changed.

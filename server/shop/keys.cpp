@@ -19,9 +19,6 @@ struct Store<field> {
     static void choice(Owner& owner, const Value& value) {
         owner.*field = static_cast<Field>(value.choice + 1);
     }
-    static void choice_from_zero(Owner& owner, const Value& value) {
-        owner.*field = static_cast<Field>(value.choice);
-    }
     static void texts(Owner& owner, const Value& value) {
         for (const Value::Item& item : value.items) (owner.*field).push_back(item.text);
     }
@@ -58,6 +55,10 @@ constexpr Range angle_range{0, 180, true};
 
 void store_system(Machine& machine, const Value& value) {
     machine.system = static_cast<codes::System>(value.choice);
+}
+void store_x(Machine& machine, const Value& value) {
+    machine.x = static_cast<XReading>(value.choice);
+    machine.x_told = true;
 }
 void store_power_on_units(Machine& machine, const Value& value) {
     machine.units = value.choice == 0 ? codes::Meaning::millimetre : codes::Meaning::inch;
@@ -104,8 +105,9 @@ constexpr Row<Machine> machines[] = {
       "Least increment when the program is in inches. 0.0001 when left out."},
      Store<&Machine::least_increment_inch>::number},
     {{"x", K::choice, U::none, anything, x_choices,
-      "Whether X in a program is a diameter or a radius. Diameter when left out."},
-     Store<&Machine::x>::choice_from_zero},
+      "Whether X in a program is a diameter or a radius. Left out: what a note in the program says (X IS "
+      "RADIUS), else diameter."},
+     store_x},
     {{"turret", K::choice, U::none, anything, turret_choices,
       "On which side of the spindle axis the turret stands, seen from where one works at the machine."},
      Store<&Machine::turret>::choice},

@@ -92,6 +92,7 @@ struct Machine {
     double least_increment_mm = 0.001;
     double least_increment_inch = 0.0001;
     XReading x = XReading::diameter;
+    bool x_told = false; ///< No note of a program says otherwise
     Turret turret = Turret::unknown;
     bool mirrored = false;                ///< G02 and G03 change places, and so do G41 and G42
     std::vector<codes::Meaning> lacks;    ///< Codes of the table that its control does not have

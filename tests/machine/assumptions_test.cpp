@@ -1,5 +1,6 @@
 #include "machine/machine.h"
 #include "machine/reader.h"
+#include "machine/x_reading.h"
 
 #include <catch2/catch.hpp>
 
@@ -210,6 +211,46 @@ TEST_CASE("a word without a point is read where its size leaves one reading") {
     shop::Machine machine;
     machine.no_point = shop::NoPoint::least_increments;
     CHECK_FALSE(Bare("G21 G04 X2\n").settings(machine).assumed.by_sense);
+}
+
+// How shops note it: common practice, no source.
+TEST_CASE("a note tells whether X is a radius") {
+    using shop::XReading;
+    for (const char* note :
+         {"X IN RADIUS", "ALL X VALUES ARE RADIUS", "All X words are radius",
+          "*** X IS RADIUS ON THIS LATHE ***", "X = RADIUS VALUE, ALSO U IN CYCLES!",
+          "CODES C, INCH, X ON RADIUS. G74 FACE ROUGHING", "BOLT M16X2, 50 LONG, X IN RADIUS", "X: RADIUS",
+          "RADIUS PROGRAMMING", "PROGRAMMED IN RADIUS", "RADIUSPROGRAMMIERUNG", "X IM RADIUS", "X EN RADIO",
+          "X IN RAGGIO", "X EN RAYON"}) {
+        CAPTURE(note);
+        CHECK(machine::x_reading_in(note) == XReading::radius);
+    }
+    for (const char* note : {"X IS DIAMETER", "X = DIA", "DIAMETER PROGRAMMING", "X IM DURCHMESSER"}) {
+        CAPTURE(note);
+        CHECK(machine::x_reading_in(note) == XReading::diameter);
+    }
+    for (const char* note :
+         {"", "NOSE RADIUS 0.8", "2 X RADIUS 3", "4 X ON DIAMETER 40", "BORE D26 X 20 FOR BEARING, RADIUS 13",
+          "R = WAY ON RADIUS FROM START POINT", "FIRST DEPTH ON RADIUS", "60 X 120 IN DIAMETER",
+          "X IN RADIUS 5", "RADIUS X", "SPHERE RADIUS"}) {
+        CAPTURE(note);
+        CHECK(machine::x_reading_in(note) == std::nullopt);
+    }
+}
+
+TEST_CASE("X is assumed as a radius by a note, unless another or the shop file says otherwise") {
+    using shop::XReading;
+    const Bare noted("(HUB, X IN RADIUS)\nG00 X45. Z1.\n");
+    CHECK(noted.settings().assumed.x_radius);
+    CHECK(noted.settings().machine.x == XReading::radius);
+    CHECK(noted.settings().rates().x == XReading::radius);
+    const Bare both("(HUB, X IN RADIUS)\n(X IS DIAMETER)\nG00 X45. Z1.\n");
+    CHECK(both.settings().machine.x == XReading::diameter);
+    const shop::Shop told = shop::parse_shop("[[machine]]\nx = \"diameter\"\n", {});
+    CHECK_FALSE(noted.settings(told.machines.front()).assumed.x_radius);
+    CHECK(noted.settings(told.machines.front()).machine.x == XReading::diameter);
+    const shop::Shop silent = shop::parse_shop("[[machine]]\nname = \"LONG BED\"\n", {});
+    CHECK(noted.settings(silent.machines.front()).machine.x == XReading::radius);
 }
 
 TEST_CASE("what the shop file says is not assumed") {

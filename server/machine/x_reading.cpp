@@ -1,0 +1,80 @@
+#include "machine/x_reading.h"
+
+#include "text/letters.h"
+
+#include <algorithm>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace turnwright::machine {
+namespace {
+
+constexpr std::string_view radius_words[] = {"RADIUS", "RADII",  "RADIEN", "RADIUSWERT", "RADIUSWERTE",
+                                             "RADIO",  "RADIOS", "RAGGIO", "RAGGI",      "RAYON"};
+constexpr std::string_view diameter_words[] = {"DIAMETER", "DIAMETERS", "DIA",      "DURCHMESSER",
+                                               "DIAMETRO", "DIAMETROS", "DIAMETRI", "DIAMETRE"};
+/// What stands between X and the word: "X VALUES ARE ALL IN RADIUS".
+constexpr std::string_view between_words[] = {
+    "=",  ":",   "ALL", "ALLE", "VALUE", "VALUES", "WORD", "WORDS", "WERTE", "IS", "ARE", "IN",  "ON",  "AS",
+    "BY", "THE", "IM",  "AUF",  "ALS",   "IST",    "SIND", "EN",    "ES",    "AL", "AU",  "SUR", "EST", "SU"};
+constexpr std::string_view programming_words[] = {"PROGRAM", "PROGRAMMED", "PROGRAMMING", "PROGRAMMIERUNG",
+                                                  "PROGRAMMIERT"};
+
+bool is_one_of(std::string_view word, std::span<const std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
+/// Words and numbers in capitals, and the signs = and :.
+std::vector<std::string> words_of(std::string_view note) {
+    std::vector<std::string> words;
+    bool goes_on = false;
+    for (const char byte : note) {
+        const char c = text::upper(byte);
+        const bool in_word = text::is_letter(c) || text::is_digit(c) || c == '.';
+        if (in_word && goes_on)
+            words.back() += c;
+        else if (in_word || c == '=' || c == ':')
+            words.emplace_back(1, c);
+        goes_on = in_word;
+    }
+    return words;
+}
+
+bool is_number(std::string_view word) {
+    return text::is_digit(word.front()) || (word.front() == '.' && word.size() > 1);
+}
+
+/// Whether the words in front of one speak of X: "ALL X VALUES ARE".
+bool speaks_of_x(std::span<const std::string> before) {
+    std::size_t at = before.size();
+    while (at > 0 && is_one_of(before[at - 1], between_words)) --at;
+    if (at == before.size() || at == 0 || before[at - 1] != "X") return false;
+    return at < 2 || !is_number(before[at - 2]);
+}
+
+} // namespace
+
+std::optional<shop::XReading> x_reading_in(std::string_view note) {
+    const std::vector<std::string> words = words_of(note);
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        std::string_view word = words[i];
+        bool programs = i + 1 < words.size() && is_one_of(words[i + 1], programming_words);
+        programs = programs || (i > 1 && is_one_of(words[i - 2], programming_words) &&
+                                is_one_of(words[i - 1], between_words));
+        for (const std::string_view end :
+             {std::string_view("PROGRAMMIERUNG"), std::string_view("PROGRAMMIERT")})
+            if (word.ends_with(end)) {
+                word.remove_suffix(end.size());
+                programs = true;
+            }
+        const bool radius = is_one_of(word, radius_words);
+        if (!radius && !is_one_of(word, diameter_words)) continue;
+        if (i + 1 < words.size() && is_number(words[i + 1])) continue;
+        if (programs || speaks_of_x(std::span(words).first(i)))
+            return radius ? shop::XReading::radius : shop::XReading::diameter;
+    }
+    return std::nullopt;
+}
+
+} // namespace turnwright::machine
