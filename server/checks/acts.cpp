@@ -221,6 +221,7 @@ void ActsFolder::finish() {
     for (const std::string& note : notes_) {
         for (auto& [station, tool] : tools_listed(note)) list(station, std::move(tool));
         for (std::string& name : threads_named(note)) work_.thread_names.push_back(std::move(name));
+        if (const auto jaws = jaws_by_note(note)) work_.jaws.push_back(*jaws);
     }
 }
 

@@ -3,6 +3,7 @@
 #pragma once
 
 #include "checks/named_tool.h"
+#include "checks/noted_jaws.h"
 
 namespace turnwright::checks {
 
@@ -70,6 +71,7 @@ struct Acts {
     std::vector<std::pair<std::int32_t, NamedTool>> listed; ///< Stations that its notes speak of
     std::vector<MachineCode> codes;                         ///< M codes whose meaning a note tells
     std::vector<std::string> thread_names;                  ///< In any of its notes
+    std::vector<NotedJaws> jaws;                            ///< What its notes tell of them
     bool has_threads = false, has_taps = false, has_drilling = false, has_dwells = false;
     bool has_tailstock = false; ///< A note speaks of tailstock, quill or live centre
     // So that a rule need not go over spans that do not concern it.

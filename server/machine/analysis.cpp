@@ -553,7 +553,8 @@ bool Analysis::assume(const Assumptions& now) {
     if (now == held) return true;
     // Behind its start a plain file is read by these alone.
     const bool reads_alike = now.no_point == held.no_point && now.by_sense == held.by_sense &&
-                             now.x_radius == held.x_radius && now.few_without_point == held.few_without_point;
+                             now.x_radius == held.x_radius && now.values == held.values &&
+                             now.few_without_point == held.few_without_point;
     if (!self.plan.plain || !reads_alike) return false;
     self.begins_anew = true;
     self.settings.assumed = now;

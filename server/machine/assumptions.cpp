@@ -273,22 +273,44 @@ constexpr std::pair<Sign, int> weights[] = {
     {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
 };
 
-Assumption choose_units(System system, const SignCounts& signs) {
+struct UnitWeights {
     int inch = 0, mm = 0;
-    Sign for_inch = Sign::none, for_mm = Sign::none;
+    Sign for_inch = Sign::none, for_mm = Sign::none; ///< The weightiest
+    bool beyond_feeds = false; ///< Not only feeds, leads and approaches, as of tiny parts
+};
+
+UnitWeights weigh_units(System system, const SignCounts& signs, bool with_codes) {
+    UnitWeights out;
     for (auto [sign, weight] : weights) {
+        if (sign == Sign::code && !with_codes) continue;
         const bool by_c = sign == Sign::code && system == System::C;
         const std::size_t at = index(sign);
         const int side = side_of(sign, by_c ? signs.inch_in_c[at] : signs.inch[at],
                                  by_c ? signs.millimetre_in_c[at] : signs.millimetre[at]);
-        if (side > 0) inch += weight;
-        if (side < 0) mm += weight;
-        if (side > 0 && for_inch == Sign::none) for_inch = sign;
-        if (side < 0 && for_mm == Sign::none) for_mm = sign;
+        if (side > 0) out.inch += weight;
+        if (side < 0) out.mm += weight;
+        if (side > 0 && out.for_inch == Sign::none) out.for_inch = sign;
+        if (side < 0 && out.for_mm == Sign::none) out.for_mm = sign;
+        if (side != 0 && sign != Sign::feed && sign != Sign::lead && sign != Sign::approach)
+            out.beyond_feeds = true;
     }
-    const int most = std::max(inch, mm), least = std::min(inch, mm);
+    return out;
+}
+
+Assumption choose_units(System system, const SignCounts& signs) {
+    const UnitWeights by = weigh_units(system, signs, true);
+    const int most = std::max(by.inch, by.mm), least = std::min(by.inch, by.mm);
     if (most < 2 || most < 2 * least) return {Meaning::rapid, Sign::none, least > 0};
-    return inch > mm ? Assumption{Meaning::inch, for_inch} : Assumption{Meaning::millimetre, for_mm};
+    return by.inch > by.mm ? Assumption{Meaning::inch, by.for_inch}
+                           : Assumption{Meaning::millimetre, by.for_mm};
+}
+
+/// The unit that all signs but the codes speak of, where they are enough to speak against a code.
+Assumption unit_of_values(System system, const SignCounts& signs) {
+    constexpr int enough = 5; // More than the feeds of a tiny part and another sign
+    const UnitWeights by = weigh_units(system, signs, false);
+    if (std::max(by.inch, by.mm) < enough || std::min(by.inch, by.mm) > 0 || !by.beyond_feeds) return {};
+    return by.inch > 0 ? Assumption{Meaning::inch, by.for_inch} : Assumption{Meaning::millimetre, by.for_mm};
 }
 
 Assumption choose_feed_mode(System system, const SignCounts& signs) {
@@ -468,6 +490,7 @@ const Assumption* Assumptions::of(Group group) const {
 Assumptions choose_assumptions(System system, const SignCounts& signs) {
     Assumptions out;
     out.units = choose_units(system, signs);
+    out.values = unit_of_values(system, signs);
     out.feed_mode = choose_feed_mode(system, signs);
     out.few_without_point = are_few_slips(signs);
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);

@@ -67,6 +67,7 @@ struct Assumptions {
     shop::NoPoint no_point = shop::NoPoint::unknown;
     bool few_without_point = false; ///< They are slips, and no habit
     bool by_sense = false;          ///< Words without a point that only_one_reading() has
+    Assumption values;              ///< The unit by its values, which may speak against a code
     bool x_radius = false;          ///< A note says so, and none the other
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
     const Assumption* of(codes::Group group) const;

@@ -1,5 +1,6 @@
 // Notes that describe a tool or the stock, and notes that only look so. Words of the trade: common practice,
 // no source. Insert names: ISO 1832. Drills by number and letter: ANSI B94.11M, from memory.
+#include "checks/noted_jaws.h"
 #include "checks/noted_tool.h"
 
 #include <catch2/catch.hpp>
@@ -221,5 +222,41 @@ TEST_CASE("the stock is read from the note that describes it") {
         check_size(stock.diameter_mm, row.diameter);
         check_size(stock.length_mm, row.length);
         CHECK(stock.material == row.material);
+    }
+}
+
+TEST_CASE("where the jaws begin is read from the note that tells it") {
+    struct Told {
+        std::string_view note;
+        double z, unit = mm;
+    };
+    for (const Told& told : {Told{"SAWN BLANK D102 X 54, C45, GRIP 16 IN HARD JAWS, JAW FACE AT Z-36", -36},
+                             {"FACE STOCK .06, JAWS AT Z-2.4", -2.4, inch},
+                             {"CHUCK JAWS END AT Z-38, 8 MM FREE BEHIND THE PART", -38},
+                             {"CHUCK FACE AT Z-35, FIRST BAR BY HAND TO Z+0.5", -35},
+                             {"STANGE BEIM START 0.3 VOR Z0, FUTTER BEI Z-55", -55},
+                             {"Z0 = RIGHT END, JAWS AT Z-272", -272},
+                             {"BAR 50 - STICKS OUT 92 FROM THE JAWS - Z0 IS THE FINISHED FACE", -92},
+                             {"BAR C45 DIA 60, 75 OUT OF JAWS", -75},
+                             {"HEX BAR .6875 12L14, 1.6 OUT OF THE COLLET", -1.6, inch},
+                             {"FIRST BAR: FACE .03 IN FRONT OF Z0, 2.8 OUT OF THE JAWS", -2.8, inch},
+                             {"16MNCR5 D40, STICK-OUT 65", -65},
+                             {"TOOL STEEL BAR 1.250 DIA, STICK OUT 3.60", -3.6, inch},
+                             {"SECHSKANT SW27 11SMN30, AUSSPANNLAENGE 45", -45},
+                             {"AUSSPANNL\xC4NGE 45", -45},
+                             {"65 MM OUT OF THE SOFT JAWS", -65},
+                             {"50.8 MM OUT OF THE JAWS", -2, inch}}) {
+        INFO(told.note);
+        const auto jaws = jaws_by_note(told.note);
+        REQUIRE(jaws);
+        CHECK(jaws->z(told.unit) == Approx(told.z));
+    }
+    for (const std::string_view note :
+         {"", "JAWS", "JAWS STAND AT ABOUT DIA 70 INSIDE, Z0 = JAW FRONT", "BORING BAR, STICK-OUT 45",
+          "T04 DRILL 8 STICKS OUT 60", "PART OUT OF SUB BY HAND",
+          "JAWS BITE 12 MM, NOTHING BEHIND Z-47 IS TURNED HERE", "SOFT JAWS BORED 3.000 X .50 DEEP",
+          "STICK-OUT", "OUT OF JAWS", "MM OUT OF JAWS", "GRIP 16 IN JAWS"}) {
+        INFO(note);
+        CHECK_FALSE(jaws_by_note(note));
     }
 }

@@ -4,6 +4,8 @@
 #include "features/open.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <random>
 
 using namespace turnwright;
 using namespace turnwright::features;
@@ -199,4 +201,48 @@ TEST_CASE("lengths and other words without a point are told with the reading tha
                Contains("whole numbers as they stand (by the many that have one: X28 in line 9"));
     CHECK_THAT(told("G04 X2\n"), Contains("as their size allows"));
     CHECK_THAT(told("G04 X2.\n"), !Contains("as their size allows") && !Contains("whole numbers"));
+}
+
+TEST_CASE("when what is assumed changes, all is told as of a fresh document", "[property]") {
+    constexpr std::string_view heads[] = {"",         "G20",           "G21",         "G20 G98",
+                                          "S600 G96", "G95",           "(3/8 DRILL)", "F200.",
+                                          "X2.1255",  "Z-.0625 F.004", "G04 P500",    "X400."};
+    std::string body;
+    for (int i = 0; i < 300; ++i) {
+        if (i % 60 == 0) body += fmt::format("T0{0}0{0}\nG97 S800 M03\nG00 X30. Z.1\n", i / 60 + 1);
+        body += fmt::format("G01 X{:.2f} Z-{:.2f}{}\n", 20 + i * .01, i * .02, i % 7 ? "" : " F.1");
+        if (i % 90 == 50) body += "G28 U0 W0\nM01\n";
+    }
+    Document followed("O1\n\n" + body + "M30\n", no_shop());
+    std::mt19937 random(11);
+    for (int edit = 0; edit < 60; ++edit) {
+        // Mostly at the top; some further down, with the top at the same time.
+        const auto replace = [&](std::uint32_t line) {
+            const auto end = static_cast<std::uint32_t>(followed.buffer().line(line).size());
+            followed.edit({{line, 0}, {line, end}}, heads[random() % std::size(heads)]);
+        };
+        replace(1);
+        if (random() % 4 == 0) replace(static_cast<std::uint32_t>(2 + random() % 300));
+        followed.evaluate();
+        const Document fresh(followed.buffer().whole(), no_shop());
+        INFO("edit " << edit << ": " << followed.buffer().line(1));
+        REQUIRE(states_of(followed) == states_of(fresh));
+        const std::vector<Warning> is = all_warnings(followed), wanted = all_warnings(fresh);
+        REQUIRE(is.size() == wanted.size());
+        for (std::size_t i = 0; i < is.size(); ++i) {
+            CHECK(is[i].message == wanted[i].message);
+            CHECK(is[i].range.begin.line == wanted[i].range.begin.line);
+        }
+        const std::vector<AssumedHere> assumed = assumed_here(followed), as_fresh = assumed_here(fresh);
+        REQUIRE(assumed.size() == as_fresh.size());
+        for (std::size_t i = 0; i < assumed.size(); ++i)
+            CHECK(assumed_line(assumed[i]) == assumed_line(as_fresh[i]));
+    }
+}
+
+TEST_CASE("X is a radius where a note says so, and that is told") {
+    const Document noted("O1 (HUB)\n(ALL X VALUES ARE RADIUS)\nG21 G99\nG00 X45. Z1.\n", no_shop());
+    CHECK(noted.settings().machine.x == shop::XReading::radius);
+    CHECK(assumed_in_short(noted).find("X as a radius (by the note in line 2)") != std::string::npos);
+    CHECK(states_of(noted).back().x_radius.number == 45);
 }

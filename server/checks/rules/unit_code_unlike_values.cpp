@@ -1,4 +1,4 @@
-// G20 over a program whose feeds are millimetres.
+// G20 over a program of millimetres, G21 over one of inches.
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
 
@@ -6,19 +6,50 @@ namespace turnwright::checks::rules::unit_code_unlike_values {
 
 namespace {
 
+/// Where the only unit that the program states is stated first; none: it states both, or neither.
+std::optional<BlockPlace> first_code(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                                     Meaning stated) {
+    std::optional<BlockPlace> first;
+    context.reader().whole(machine::Whole::text);
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (!act.states(Group::units)) continue;
+            if (!(stated == Meaning::inch ? act.inch() : act.millimetre())) return std::nullopt;
+            if (!first) first = tool.place(act);
+        }
+    return first;
+}
+
+Report::Entry report_at_code(const FileContext& context, Report& report, BlockPlace place, Meaning stated) {
+    const syntax::Item* item = find_code(context.reader(), place, stated);
+    return item ? report.at(place, *item) : report.at(place);
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
-    const FeedsAsInch feeds = feeds_as_inch(context, tools);
-    if (!feeds.say_millimetres()) return;
-    const BlockPlace place = feeds.code_tool->place(*feeds.code);
-    const syntax::Item* item = find_code(context.reader(), place, Meaning::inch);
-    const std::string code_now = code(context.settings(), Meaning::inch),
-                      code_meant = code(context.settings(), Meaning::millimetre);
-    (item ? report.at(place, *item) : report.at(place))
+    const std::string inch = code(context.settings(), Meaning::inch),
+                      millimetre = code(context.settings(), Meaning::millimetre);
+    if (const FeedsAsInch feeds = feeds_as_inch(context, tools); feeds.say_millimetres()) {
+        report_at_code(context, report, feeds.code_tool->place(*feeds.code), Meaning::inch)
+            .message(
+                fmt::format("{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in "
+                            "inches a turn, and every length is 25.4 times too long. Write {}.",
+                            inch, feeds.too_large, feeds.all, written(feeds.example), millimetre));
+        return;
+    }
+    const machine::Assumption& values = context.settings().assumed.values;
+    if (values.by == machine::Sign::none) return;
+    const bool are_inch = values.meaning == Meaning::inch;
+    const Meaning stated = are_inch ? Meaning::millimetre : Meaning::inch;
+    const auto place = first_code(context, tools, stated);
+    if (!place) return;
+    report_at_code(context, report, *place, stated)
         .message(fmt::format(
-            "{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in inches a "
-            "turn, and every length is 25.4 times too long. Write {}.",
-            code_now, feeds.too_large, feeds.all, written(feeds.example), code_meant));
+            "{} makes {}: by {} and other signs its values are {}, and every length and feed is "
+            "25.4 times too {}. Write {}, unless the part is so {}.",
+            are_inch ? millimetre : inch, are_inch ? "millimetres of inches" : "inches of millimetres",
+            machine::sign_title(values.by), are_inch ? "inches" : "millimetres", are_inch ? "short" : "long",
+            are_inch ? inch : millimetre, are_inch ? "small" : "large"));
 }
 
 } // namespace
@@ -28,13 +59,17 @@ extern const Check check{
     .family = Family::modal_state,
     .severity = Severity::error,
     .title = "Unit code that the program's own feeds contradict",
-    .documentation =
-        "The program states inches, and most of its feeds by the revolution are more than 0.06 in (1.5 mm): "
-        "no tool "
-        "cuts at that, and as millimetres all of them are usual. Every coordinate is read 25.4 times too "
-        "long: the "
-        "axes alarm at their limits, or the tool is driven into the chuck. The feeds themselves are then not "
-        "told one by one.",
+    .documentation = "The program states inches, and most of its feeds by the revolution are more than 0.06 "
+                     "in (1.5 mm): no tool "
+                     "cuts at that, and as millimetres all of them are usual. Or it states one unit, and its "
+                     "feeds, sizes, "
+                     "decimals, leads, surface speeds, approaches and notes speak of the other, none of them "
+                     "against it. Read in "
+                     "inches every coordinate of a metric program is 25.4 times too long: the axes alarm at "
+                     "their limits, or the "
+                     "tool is driven into the chuck. Read in millimetres an inch program makes rapids end a "
+                     "tenth of a millimetre "
+                     "in front of the part, or in it. The feeds themselves are then not told one by one.",
     .file = file,
     .examples =
         {
@@ -81,6 +116,45 @@ G97 S800 M03
 G00 X2. Z.5
 G01 X1. F.2
 X2. F.008
+M30
+)"},
+            {System::A, R"(
+G21 G99 G40
+;^^ error: unit_code_unlike_values
+T0202
+G50 S2000
+G96 S600 M03
+G00 X3.2 Z.1
+G01 X.9 F.01
+G00 Z.1
+X2.8905
+G01 Z-.5955 F.012
+X3.1
+G00 X8. Z6.
+T0404
+G50 S2500
+G96 S800 M03
+G00 X2.9005 Z.1
+G01 Z-.6005 F.005
+X3.1 F.02
+G00 X8. Z6.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S6000 M03
+G00 X3.2 Z.2
+G01 X1.5 F.03
+Z-4. F.02
+X1.995 Z-4.5
+G00 X10. Z8.
+T0303
+G97 S2000 M03
+G00 X2. Z1.
+G78 X1.4 Z-3. F.25
+X1.35
+G00 X10. Z8.
 M30
 )"},
             right_turning_a,

@@ -1,0 +1,99 @@
+#include "checks/noted_jaws.h"
+
+#include "checks/named_tool.h"
+#include "checks/noted_words.h"
+#include "motion/motion.h"
+
+#include <algorithm>
+
+namespace turnwright::checks {
+
+namespace {
+
+bool is_in(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+/// In the languages of some shops: common practice, no source.
+bool is_jaws(std::string_view word) {
+    return is_in(word, {"JAW", "JAWS", "CHUCK", "COLLET", "FUTTER", "BACKEN", "SPANNBACKEN", "SPANNZANGE",
+                        "GARRAS", "PLATO", "GRIFFE", "MORSETTI", "MANDRINO", "MORS", "MANDRIN"});
+}
+/// Between the jaws and their Z: "CHUCK JAWS END AT".
+bool leads_to_z(std::string_view word) {
+    return is_jaws(word) || is_in(word, {"FACE", "FRONT", "END", "ENDS", "STAND", "STANDS", "BEGIN", "AT",
+                                         "BEI", "IS", "ON", "AUF", "EN", "A"});
+}
+bool leads_to_jaws(std::string_view word) {
+    return is_in(word, {"OF", "THE", "FROM", "SOFT", "HARD", "AUS", "DEM", "DEN"});
+}
+/// Behind which a length stands.
+bool sticks_out(std::string_view word) {
+    return is_in(word, {"STICK-OUT", "STICKOUT", "STICKS-OUT", "PROTRUDES", "PROTRUDING", "PROTRUSION",
+                        "PROJECTS", "PROJECTING", "AUSSPANNLANGE", "AUSSPANNLAENGE", "SOBRESALE", "SPORGE",
+                        "SPORGENZA", "DEPASSE"});
+}
+bool is_stick(std::string_view word) {
+    return is_in(word, {"STICK", "STICKS", "STICKING"});
+}
+
+NotedJaws::Unit unit_of(Size::Unit unit) {
+    return unit == Size::Unit::mm     ? NotedJaws::Unit::mm
+           : unit == Size::Unit::inch ? NotedJaws::Unit::inch
+                                      : NotedJaws::Unit::program;
+}
+
+std::optional<NotedJaws> length_at(const NotedWords& words, std::size_t at) {
+    const auto size = size_in(words.at(at), words.at(at + 1));
+    if (!size || size->number <= 0) return std::nullopt;
+    return NotedJaws{size->number, unit_of(size->unit), true};
+}
+
+/// "65 OUT OF THE JAWS", "STICKS OUT 92", "AUSSPANNLAENGE 45".
+std::optional<NotedJaws> stick_out(const NotedWords& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        const std::string_view word = words.at(i);
+        if (sticks_out(word)) return length_at(words, i + (words.at(i + 1) == "BY" ? 2 : 1));
+        if (word != "OUT" && word != "AUS") continue;
+        if (i > 0 && is_stick(words.at(i - 1)))
+            return length_at(words, i + (words.at(i + 1) == "BY" ? 2 : 1));
+        std::size_t jaws = i + 1;
+        while (leads_to_jaws(words.at(jaws))) ++jaws;
+        if (i == 0 || !is_jaws(words.at(jaws))) continue;
+        const bool has_unit = is_in(words.at(i - 1), {"MM", "IN", "INCH"});
+        if (has_unit && i < 2) continue;
+        return length_at(words, i - (has_unit ? 2 : 1));
+    }
+    return std::nullopt;
+}
+
+/// "JAW FACE AT Z-36".
+std::optional<NotedJaws> face_of(const NotedWords& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (!is_jaws(words.at(i))) continue;
+        std::size_t at = i + 1;
+        while (leads_to_z(words.at(at))) ++at;
+        const std::string_view z = words.at(at);
+        if (!z.starts_with("Z-")) continue;
+        const auto number = plain_number(z.substr(2));
+        if (number && *number > 0) return NotedJaws{*number, NotedJaws::Unit::program, false};
+    }
+    return std::nullopt;
+}
+
+} // namespace
+
+double NotedJaws::z(double mm_per_unit) const {
+    const double mm = unit == Unit::program ? mm_per_unit : unit == Unit::inch ? motion::mm_per_inch : 1;
+    return -length * mm / mm_per_unit;
+}
+
+std::optional<NotedJaws> jaws_by_note(std::string_view note) {
+    const NotedWords words = noted_words(note);
+    if (const auto face = face_of(words)) return face;
+    const auto out = stick_out(words);
+    if (!out || tool_named(note).kind != NamedTool::Kind::none || !tools_listed(note).empty())
+        return std::nullopt;
+    return out;
+}
+
+} // namespace turnwright::checks

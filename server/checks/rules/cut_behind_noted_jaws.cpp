@@ -1,0 +1,170 @@
+// A tool that gets behind the Z where a note says that the jaws begin.
+#include "checks/acts.h"
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::cut_behind_noted_jaws {
+
+namespace {
+
+constexpr double slack_mm = 0.2;
+
+struct Told {
+    double z = 0; ///< Program units
+    NotedJaws note;
+};
+
+/// What the notes of a program say; nullopt where they say different things, as for two clampings.
+std::optional<Told> told_by(const WorksContext& context, const machine::ProgramPart* program,
+                            double unit_mm) {
+    std::optional<Told> told;
+    for (const Span& span : context.spans) {
+        if (span.program != program || !span.facts) continue;
+        for (const NotedJaws& note : span.facts->acts.held->jaws) {
+            const double z = note.z(unit_mm);
+            if (told && std::abs(told->z - z) * unit_mm > slack_mm) return std::nullopt;
+            told = Told{z, note};
+        }
+    }
+    return told;
+}
+
+/// The first move that gets behind it near the part.
+const Leg* behind(const Work& work, double z, double largest_x) {
+    for (const Leg& leg : work.legs) {
+        if (!leg.known || leg.kind == Leg::Kind::home) continue;
+        const Point lower = leg.from.z_mm < leg.to.z_mm ? leg.from : leg.to;
+        if (lower.z_mm < z - slack_mm / work.unit_mm && lower.x_radius_mm <= largest_x) return &leg;
+    }
+    return nullptr;
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
+    const Work& first = *part.works.front();
+    const auto told = told_by(context, context.spans[first.span].program, first.unit_mm);
+    if (!told) return;
+    std::vector<std::pair<const Work*, const Leg*>> found;
+    std::size_t outside = 0;
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != Work::Where::outside) continue;
+        ++outside;
+        if (const Leg* leg = behind(*work, told->z, part.first_clear_x)) found.emplace_back(work, leg);
+    }
+    // Where most tools go there, Z0 lies elsewhere than the note means.
+    if (found.empty() || (found.size() > 1 && 2 * found.size() > outside)) return;
+    for (const auto& [work, leg] : found)
+        context.at(report, *work, *leg, "ZW")
+            .message(fmt::format("This goes to {}, and by the note the jaws {}: the tool runs into them as "
+                                 "they turn. Check the "
+                                 "digits of Z, or mend the note.",
+                                 context.z(std::min(leg->from.z_mm, leg->to.z_mm)),
+                                 told->note.sticks_out ? fmt::format("hold what lies behind {} at the latest",
+                                                                     context.z(told->z))
+                                                       : fmt::format("begin at {}", context.z(told->z))));
+}
+
+void works(const WorksContext& context, Report& report) {
+    if (context.stock_is_given) return; // Followed through it, with its jaws
+    const machine::ProgramPart* program = nullptr;
+    for (const Workpiece& part : context.parts) {
+        if (part.works.empty() || part.outside.empty()) continue;
+        const machine::ProgramPart* its = context.spans[part.works.front()->span].program;
+        if (its == program) continue; // The note speaks of the first clamping
+        program = its;
+        look_at(context, part, report);
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "cut_behind_noted_jaws",
+    .family = Family::stock,
+    .severity = Severity::warning,
+    .title = "Move behind the jaws that a note tells",
+    .documentation = "A note says where the jaws begin (JAW FACE AT Z-36) or how far the stock stands out of "
+                     "them (65 OUT OF "
+                     "THE JAWS, STICK-OUT 65), and a tool outside the part gets behind that: a digit of Z is "
+                     "wrong, or the "
+                     "note. The tool hits the jaws as they turn. What a raw face stands in front of Z0 is "
+                     "not known, so the "
+                     "jaws may begin sooner than a length that stands out says. Drills and boring bars are "
+                     "not looked at, nor "
+                     "programs whose notes say different things. With the stock given (shop file, job file "
+                     "or stock note) the "
+                     "tools are followed through it instead.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+O0101 (SLEEVE)
+(BAR 60 C45, JAW FACE AT Z-48)
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z2.
+X56.
+G01 Z-60. F0.2
+;   ^^^^^ warning: cut_behind_noted_jaws
+X62.
+G00 X100. Z100.
+T0303
+G97 S900 M03
+G00 X64. Z2.
+X55.
+G01 Z-40. F0.1
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+(HEX BAR .6875, 1.6 OUT OF THE COLLET)
+G20 G90 G95
+T0101
+G97 S1500 M03
+G00 X.8 Z.1
+X.6
+G01 Z-1.75 F.006
+;   ^^^^^^ warning: cut_behind_noted_jaws
+X.75
+G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+(STICK-OUT 65)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X64. Z2.
+X56.
+G01 Z-60. F0.2
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+(SLEEVE, JAW FACE AT Z-48)
+(T04 BORING BAR, STICK-OUT 30)
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z2.
+X56.
+G01 Z-47.9 F0.2
+X62.
+G00 X100. Z100.
+T0404
+G97 S700 M03
+G00 X22. Z2.
+G01 Z-55. F0.12
+X20.
+G00 Z2.
+X100. Z100.
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules::cut_behind_noted_jaws

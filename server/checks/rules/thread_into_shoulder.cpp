@@ -1,0 +1,178 @@
+// A thread that goes on into a shoulder, past its relief.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::thread_into_shoulder {
+
+namespace {
+
+/// A shoulder stands out more than crests differ, and the insert is in it by more than a profile is fine.
+constexpr double shoulder_mm = 0.3, deep_in_mm = 0.3;
+
+/// What the turning tools leave, with no threads in it.
+Profile turned_of(const Workpiece& part, Work::Where where) {
+    Profile turned(part.z_min, part.z_max);
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != where) continue;
+        for (const Leg& leg : work->legs) {
+            if (leg.kind != Leg::Kind::feed || !leg.known) continue;
+            if (where == Work::Where::outside)
+                turned.lower(leg);
+            else
+                turned.raise(leg);
+        }
+    }
+    return turned;
+}
+
+struct Shoulder {
+    double crest = 0, x = 0, z = 0; ///< Where it begins
+};
+
+/// `outward`: 1 for a thread outside, -1 for one in a bore.
+std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, double outward, double unit_mm) {
+    const double step = std::copysign(turned.step(), leg.dz());
+    const double half = leg.from.z_mm + leg.dz() / 2;
+    const double end =
+        leg.to.z_mm - std::copysign(std::max(deep_in_mm / unit_mm, 2 * turned.step()), leg.dz());
+    std::optional<Shoulder> found;
+    std::optional<double> crest;
+    for (double z = leg.from.z_mm; step < 0 ? z > end : z < end; z += step) {
+        const auto height = turned.at(z);
+        if (!height) continue;
+        const bool first_half = step < 0 ? z > half : z < half;
+        if (first_half) {
+            crest = crest ? outward * std::max(outward * *crest, outward * *height) : *height;
+            continue;
+        }
+        if (!crest) return std::nullopt;
+        const double least = shoulder_mm / unit_mm;
+        const bool stands_out =
+            outward * (*height - *crest) > least && outward * (*height - leg.to.x_radius_mm) > least;
+        if (!stands_out)
+            found.reset();
+        else if (!found)
+            found = Shoulder{*crest, *height, z};
+    }
+    return found;
+}
+
+void tell(const WorksContext& context, const Work& work, const Leg& leg, const Shoulder& shoulder,
+          Report& report) {
+    const auto rounded = [](double value) { return std::round(value * 100) / 100; };
+    context.at(report, work, leg, "ZW")
+        .message(fmt::format(
+            "The thread goes on to {} where the part stands at {}, {} its crest at {}: the insert "
+            "runs into the shoulder at its lead and breaks. End the thread in front of about {}.",
+            context.z(leg.to.z_mm), context.x(rounded(shoulder.x)),
+            shoulder.x > shoulder.crest ? "above" : "inside", context.x(rounded(shoulder.crest)),
+            context.z(rounded(shoulder.z))));
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work::Where where : {Work::Where::outside, Work::Where::inside}) {
+            std::optional<Profile> turned;
+            for (const Work* work : part.works) {
+                if (work->where != where) continue;
+                for (const Leg& leg : work->legs) {
+                    if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
+                    if (!turned) turned = turned_of(part, where);
+                    const double outward = where == Work::Where::outside ? 1 : -1;
+                    if (const auto shoulder = shoulder_in(leg, *turned, outward, work->unit_mm)) {
+                        tell(context, *work, leg, *shoulder, report);
+                        break;
+                    }
+                }
+            }
+        }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "thread_into_shoulder",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Thread into a shoulder",
+    .documentation = "A thread ends behind its relief, where the other tools leave the part higher than the "
+                     "crest of the thread "
+                     "(in a bore: narrower). The slide follows the spindle at the lead and cannot stop: the "
+                     "insert runs into the "
+                     "shoulder. End the thread in the relief, or check the digits of Z. What no other cut of "
+                     "the program tells "
+                     "the height of is not looked at.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X34. Z2.
+G01 X26.8 F0.2
+Z-30.
+X30.
+Z-60.
+X44.
+G00 X100. Z100.
+T0505
+G97 S700 M03
+G00 X34. Z-30.
+G01 X23. F0.06
+G00 X34.
+X100. Z100.
+T0707
+G97 S800 M03
+G00 X31. Z5.
+G76 P020060 Q60 R0.03
+G76 X25.16 Z-32.8 P920 Q280 F1.5
+;         ^^^^^^ warning: thread_into_shoulder
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S900 M03
+G00 X1.2 Z.1
+G01 X.75 F.008
+Z-1.
+X1.
+Z-2.
+X1.3
+G00 X4. Z4.
+T0707
+G97 S800 M03
+G00 X.8 Z.3
+G78 X.72 Z-.95 F.0625
+X.69
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S900 M03
+G00 X32. Z2.
+G01 Z-20. F0.15
+X24.
+Z-40.
+X22.
+G00 Z2.
+X100. Z100.
+T0808
+G97 S600 M03
+G00 X30. Z4.
+G92 X33. Z-26. F1.5
+;       ^^^^^ warning: thread_into_shoulder
+G00 X100. Z100.
+M30
+)"},
+            right_turning_a,
+        },
+};
+
+} // namespace turnwright::checks::rules::thread_into_shoulder
