@@ -528,6 +528,7 @@ struct RestartRow {
     };
     std::vector<Left> left; ///< On at its end: cycle, compensation, surface speed, spindle, coolant
     bool safe = false;
+    bool safe_behind_head = false; ///< What it takes over is stated once and never changed
 };
 /// One row a sequence, in order.
 std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::span<const Span> spans,

@@ -36,6 +36,12 @@ bool is_stick(std::string_view word) {
     return is_in(word, {"STICK", "STICKS", "STICKING"});
 }
 
+/// BAR alone is stock.
+bool is_tool(std::string_view word) {
+    return is_in(word, {"BORING", "DRILL", "TOOL", "HOLDER", "SHANK", "INSERT", "TAP", "REAMER", "BLADE",
+                        "BOHRER", "BOHRSTANGE", "HALTER", "STAHL"});
+}
+
 NotedJaws::Unit unit_of(Size::Unit unit) {
     return unit == Size::Unit::mm     ? NotedJaws::Unit::mm
            : unit == Size::Unit::inch ? NotedJaws::Unit::inch
@@ -91,9 +97,9 @@ std::optional<NotedJaws> jaws_by_note(std::string_view note) {
     const NotedWords words = noted_words(note);
     if (const auto face = face_of(words)) return face;
     const auto out = stick_out(words);
-    if (!out || tool_named(note).kind != NamedTool::Kind::none || !tools_listed(note).empty())
-        return std::nullopt;
-    return out;
+    if (!out || !tools_listed(note).empty()) return std::nullopt;
+    const bool names_tool = std::any_of(words.words.begin(), words.words.end(), is_tool);
+    return names_tool ? std::nullopt : out;
 }
 
 } // namespace turnwright::checks

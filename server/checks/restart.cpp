@@ -583,8 +583,11 @@ std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::sp
         row.tool = span.sequence->tool;
         row.offset = span.sequence->offset;
         row.set_at_entry = facts.sets_at_entry;
-        for (const Inherited& part : inherited_by(facts, span, across, analysis.settings()))
+        bool differs = false;
+        for (const Inherited& part : inherited_by(facts, span, across, analysis.settings())) {
             row.inherited |= Parts{1} << part.bit;
+            differs = differs || part.differs;
+        }
         auto leave = [&](Group group, Meaning off) {
             const Modal& end = facts.at_exit[static_cast<std::size_t>(group)];
             if (!end.known() || end.is(off)) return;
@@ -597,6 +600,7 @@ std::vector<RestartRow> restart_table(const machine::Analysis& analysis, std::sp
         leave(Group::spindle_direction, Meaning::spindle_stop);
         leave(Group::coolant, Meaning::coolant_off);
         row.safe = row.inherited == 0 && !facts.moves_by_from_unknown;
+        row.safe_behind_head = row.inherited != 0 && !differs && !facts.moves_by_from_unknown;
         rows.push_back(std::move(row));
     }
     return rows;

@@ -188,10 +188,13 @@ std::vector<RestartEntry> entries_before(const Document& document, BlockPlace pl
     for (const checks::RestartRow& row :
          checks::restart_table(document.analysis(), document.results().spans(), document.shop())) {
         if (place < row.first || (program && row.first < program->first)) continue;
-        RestartEntry entry{document.line_of(row.first), {}, row.safe, {}};
+        RestartEntry entry{document.line_of(row.first), {}, row.safe, row.safe_behind_head, {}};
         for (const checks::Span& span : document.results().spans())
             if (span.sequence && span.first == row.first) entry.name = span_title(document, span);
-        entry.reason = row.safe        ? "states all that it needs"
+        entry.reason = row.safe ? "states all that it needs"
+                       : row.safe_behind_head
+                           ? fmt::format("takes over {}, stated once above and never changed",
+                                         features::list_parts(row.inherited))
                        : row.inherited ? "takes over " + features::list_parts(row.inherited)
                                        : "does not state all that it needs";
         entries.insert(entries.begin(), std::move(entry));

@@ -24,6 +24,7 @@ struct RestartEntry {
     std::size_t line = 0; ///< From 0
     std::string name;
     bool safe = false;
+    bool safe_behind_head = false; ///< Once the head of the program was run
     std::string reason;
 };
 struct Restart {

@@ -109,7 +109,10 @@ std::string restart_text(const Document& document, const Restart& restart) {
     text += "\nEntries before it, the nearest first:\n";
     for (const RestartEntry& entry : restart.entries)
         text += fmt::format("  line {}  {}: {}, {}\n", entry.line + 1, entry.name,
-                            entry.safe ? "safe" : "not safe", entry.reason);
+                            entry.safe               ? "safe"
+                            : entry.safe_behind_head ? "safe once the head was run"
+                                                     : "not safe",
+                            entry.reason);
     if (restart.entries.empty()) text += "  none: begin with the program\n";
     if (restart.head.empty()) {
         const auto safe = std::find_if(restart.entries.begin(), restart.entries.end(),

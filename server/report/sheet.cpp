@@ -143,6 +143,7 @@ private:
             if (next == sheet_.sequences.size() || sheet_.sequences[next].line != line) continue;
             SheetSequence& shown = sheet_.sequences[next];
             shown.safe = row.safe;
+            shown.safe_behind_head = row.safe_behind_head;
             shown.at_entry = codes_at_entry(document_.results().spans()[next]); // Rows are as spans
             shown.inherited = row.inherited ? features::list_parts(row.inherited) : "nothing";
             for (const auto& left : row.left)

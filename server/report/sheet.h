@@ -30,6 +30,7 @@ struct SheetSequence {
     motion::Totals totals;
     bool in_table = false; ///< A sequence, not a head
     bool safe = false;
+    bool safe_behind_head = false; ///< Once the head of the program was run
     std::string at_entry, inherited, left;
     // Estimates; empty where nothing is known or nothing cuts.
     std::string depth, power, surface, air;

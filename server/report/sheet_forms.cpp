@@ -80,6 +80,10 @@ std::string total_cell(const motion::Totals& totals) {
            features::time_text(totals.seconds());
 }
 
+std::string_view safe_text(const SheetSequence& row) {
+    return row.safe ? "yes" : row.safe_behind_head ? "with the head" : "NO";
+}
+
 std::string sequences_html(const Sheet& sheet) {
     std::string out = "<h2>Sequences and restart</h2>\n<table>\n<thead><tr><th>Sequence</th><th>Work</th>"
                       "<th class=\"number\">Line</th><th class=\"number\">Time</th><th>Sets all it reads</th>"
@@ -88,8 +92,9 @@ std::string sequences_html(const Sheet& sheet) {
     for (const SheetSequence& row : sheet.sequences) {
         if (!row.in_table) continue;
         out += "<tr>" + cell(row.name) + cell(row.note) + cell(std::to_string(row.line), "number") +
-               cell(total_cell(row.totals), "number") + cell(row.safe ? "yes" : "NO", row.safe ? "" : "no") +
-               cell(row.at_entry) + cell(row.inherited, row.safe ? "" : "no") + cell(row.left) + "</tr>\n";
+               cell(total_cell(row.totals), "number") +
+               cell(safe_text(row), row.safe || row.safe_behind_head ? "" : "no") + cell(row.at_entry) +
+               cell(row.inherited, row.safe ? "" : "no") + cell(row.left) + "</tr>\n";
     }
     return out + "</tbody></table>\n";
 }
@@ -340,7 +345,7 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
     for (const SheetSequence& row : sheet.sequences)
         if (row.in_table)
             out += markdown_row({row.name, row.note, std::to_string(row.line), total_cell(row.totals),
-                                 row.safe ? "yes" : "NO", row.at_entry, row.inherited, row.left});
+                                 safe_text(row), row.at_entry, row.inherited, row.left});
     out += "\n## Cautions\n\n";
     for (const std::string_view line : sheet_cautions) out += fmt::format("- {}\n", line);
     out += "\n## To fill in\n\n";

@@ -195,6 +195,19 @@ TEST_CASE("the restart table tells what a sequence takes over") {
         CHECK(out.find("NO") != std::string::npos);
 }
 
+TEST_CASE("what the head states once is told as the head's in the restart table") {
+    const report::Sheet sheet = report::make_sheet(*opened(
+        "O1\nG21 G99\nN1 T0101\nG40 G97 S800 M03\nG00 X30. Z2. M08\nG01 Z-5. F0.2\nG28 U0 W0\nM05\nM01\n"
+        "N2 T0202\nG40 G97 S900 M03\nG00 X28. Z2. M08\nG01 Z-5. F0.1\nG28 U0 W0\nM05\nM30\n"));
+    const auto& second = sheet.sequences.back();
+    CHECK_FALSE(second.safe);
+    CHECK(second.safe_behind_head);
+    CHECK(report::sheet_markdown(
+              *opened("O1\nG21 G99\nN1 T0101\nG97 S800 M03\nG00 X30. Z2.\nG01 Z-5. F0.2\nM01\n"
+                      "N2 T0202\nG97 S900 M03\nG00 X28. Z2.\nG01 Z-5. F0.1\nM30\n"))
+              .find("with the head") != std::string::npos);
+}
+
 TEST_CASE("warnings are sorted by weight and counted when they do not fit") {
     std::string program = "G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z5.\n";
     for (int i = 0; i < 40; ++i) program += "(NOT CLOSED\n";

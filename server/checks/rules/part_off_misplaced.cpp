@@ -1,4 +1,5 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
+#include "checks/acts.h"
 #include "checks/works.h"
 
 #include <algorithm>
@@ -43,24 +44,6 @@ bool names(const std::string& text, std::span<const std::string_view> words) {
                        [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
 
-/// The first number behind DRILL in a note: "(DRILL .250)", "(DRILL D12.5)". No fractions.
-std::optional<double> drill_in(const std::string& text) {
-    std::size_t at = text.find("DRILL");
-    if (at == std::string::npos) return std::nullopt;
-    const std::size_t end = text.find(')', at);
-    at = text.find_first_of("0123456789.", at);
-    if (at == std::string::npos || at > end) return std::nullopt;
-    const std::size_t behind = text.find_first_not_of("0123456789.", at);
-    if (behind != std::string::npos && (text[behind] == '/' || text[behind] == '-')) return std::nullopt;
-    if (behind != std::string::npos && text.compare(behind, 2, "MM") != 0 && std::isalpha(text[behind]))
-        return std::nullopt;
-    try {
-        return std::stod(text.substr(at, behind - at));
-    } catch (const std::exception&) {
-        return std::nullopt;
-    }
-}
-
 /// What is open at a Z before the blade comes: by bore, or by drills whose note tells their diameter.
 struct Hole {
     double x_radius = 0;
@@ -79,8 +62,9 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
             return leg.cuts() && leg.known && leg.to.z_mm < z;
         });
         if (!reaches) continue;
-        if (const auto drill = drill_in(notes_of(context, work->span)))
-            hole.x_radius = std::max(hole.x_radius, *drill / 2);
+        const NamedTool& drill = context.spans[work->span].facts->acts.held->named;
+        if (const auto diameter_mm = drill.diameter_mm(work->unit_mm))
+            hole.x_radius = std::max(hole.x_radius, *diameter_mm / 2 / work->unit_mm);
         else
             hole.drilled_unknown = true;
     }

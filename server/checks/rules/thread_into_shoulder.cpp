@@ -31,6 +31,11 @@ struct Shoulder {
     double crest = 0, x = 0, z = 0; ///< Where it begins
 };
 
+/// X of the pass at a Z: a taper thread goes up with its cone.
+double pass_at(const Leg& leg, double z) {
+    return leg.from.x_radius_mm + leg.dx() * (z - leg.from.z_mm) / leg.dz();
+}
+
 /// `outward`: 1 for a thread outside, -1 for one in a bore.
 std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, double outward, double unit_mm) {
     const double step = std::copysign(turned.step(), leg.dz());
@@ -38,23 +43,22 @@ std::optional<Shoulder> shoulder_in(const Leg& leg, const Profile& turned, doubl
     const double end =
         leg.to.z_mm - std::copysign(std::max(deep_in_mm / unit_mm, 2 * turned.step()), leg.dz());
     std::optional<Shoulder> found;
-    std::optional<double> crest;
+    std::optional<double> profile; ///< Depth of the thread under its crest
     for (double z = leg.from.z_mm; step < 0 ? z > end : z < end; z += step) {
         const auto height = turned.at(z);
         if (!height) continue;
+        const double depth = outward * (*height - pass_at(leg, z));
         const bool first_half = step < 0 ? z > half : z < half;
         if (first_half) {
-            crest = crest ? outward * std::max(outward * *crest, outward * *height) : *height;
+            profile = std::max(profile.value_or(depth), depth);
             continue;
         }
-        if (!crest) return std::nullopt;
+        if (!profile) return std::nullopt;
         const double least = shoulder_mm / unit_mm;
-        const bool stands_out =
-            outward * (*height - *crest) > least && outward * (*height - leg.to.x_radius_mm) > least;
-        if (!stands_out)
+        if (depth - std::max(*profile, 0.0) <= least)
             found.reset();
         else if (!found)
-            found = Shoulder{*crest, *height, z};
+            found = Shoulder{pass_at(leg, z) + outward * *profile, *height, z};
     }
     return found;
 }
@@ -71,23 +75,29 @@ void tell(const WorksContext& context, const Work& work, const Leg& leg, const S
             context.z(rounded(shoulder.z))));
 }
 
+/// Also where the tool does nothing but this: a cycle in a bore begins inside of its passes.
+bool is_inside(const Work& work, const Leg& leg) {
+    if (work.where != Work::Where::unknown || &leg == work.legs.data())
+        return work.where == Work::Where::inside;
+    const Leg& before = *(&leg - 1);
+    return before.arrives && before.from.x_radius_mm < leg.to.x_radius_mm;
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    for (const Leg& leg : work.legs) {
+        if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
+        const bool inside = is_inside(work, leg);
+        const Profile turned = turned_of(part, inside ? Work::Where::inside : Work::Where::outside);
+        const auto shoulder = shoulder_in(leg, turned, inside ? -1 : 1, work.unit_mm);
+        if (shoulder) tell(context, work, leg, *shoulder, report);
+        return; // All passes go as far
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work::Where where : {Work::Where::outside, Work::Where::inside}) {
-            std::optional<Profile> turned;
-            for (const Work* work : part.works) {
-                if (work->where != where) continue;
-                for (const Leg& leg : work->legs) {
-                    if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
-                    if (!turned) turned = turned_of(part, where);
-                    const double outward = where == Work::Where::outside ? 1 : -1;
-                    if (const auto shoulder = shoulder_in(leg, *turned, outward, work->unit_mm)) {
-                        tell(context, *work, leg, *shoulder, report);
-                        break;
-                    }
-                }
-            }
-        }
+        for (const Work* work : part.works)
+            if (work->where != Work::Where::on_centre) look_at(context, part, *work, report);
 }
 
 } // namespace
@@ -171,7 +181,27 @@ G92 X33. Z-26. F1.5
 G00 X100. Z100.
 M30
 )"},
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S900 M03
+G00 X34. Z2.
+G01 X26.8 F0.2
+Z-30.
+X30.
+Z-60.
+X44.
+G00 X100. Z100.
+T0707
+G97 S800 M03
+G00 X31. Z5.
+G78 P020060 Q60 R0.03
+G78 X25.16 Z-27.8 P920 Q280 F1.5
+G00 X100. Z100.
+M30
+)"},
             right_turning_a,
+            right_threading_c,
         },
 };
 
