@@ -98,8 +98,9 @@ std::optional<NotedJaws> jaws_by_note(std::string_view note) {
     if (const auto face = face_of(words)) return face;
     const auto out = stick_out(words);
     if (!out || !tools_listed(note).empty()) return std::nullopt;
-    const bool names_tool = std::any_of(words.words.begin(), words.words.end(), is_tool);
-    return names_tool ? std::nullopt : out;
+    for (std::size_t i = 0; i < words.size(); ++i)
+        if (is_tool(words.at(i)) && words.at(i + 1) != "STEEL") return std::nullopt;
+    return out;
 }
 
 } // namespace turnwright::checks
