@@ -560,6 +560,22 @@ G00 X200. Z100.
 M30
 )"},
             {System::A, R"(
+(T05 DRILL 19.7 T09 REAMER 20H7)
+G21 G40 G99
+T0101
+G96 S300 M03
+G00 X92. Z2.
+G01 Z-20. F.2
+G28 U0 W0
+T0909
+G97 S3000 M03
+;   ^^^^^ warning: speed_unlike_tool
+G00 X0 Z5.
+G01 Z-50. F.3
+G00 Z20.
+M30
+)"},
+            {System::A, R"(
 O0212
 G20 G40 G99
 G50 S2200
