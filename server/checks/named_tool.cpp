@@ -89,6 +89,12 @@ std::optional<Diameter> diameter_in(std::string_view word, std::string_view next
             word.remove_prefix(front.size());
             break;
         }
+    // A hole's fit (ISO 286-1) stands behind its size: "20H7".
+    if (const std::size_t fit = word.find_first_not_of("0123456789.");
+        fit != 0 && fit != std::string_view::npos && fit + 1 < word.size() && fit + 3 >= word.size() &&
+        std::string_view("EFGHKMNP").find(word[fit]) != std::string_view::npos &&
+        word.find_first_not_of("0123456789", fit + 1) == std::string_view::npos)
+        word = word.substr(0, fit);
     bool metric = false;
     if (word.ends_with("MM")) {
         word.remove_suffix(2);

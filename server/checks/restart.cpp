@@ -192,6 +192,27 @@ bool is_first_of_program(const Span& span) {
     return span.sequence && span.sequence == &span.program->sequences.front();
 }
 
+std::string list_of(const std::vector<std::string>& names) {
+    std::string out;
+    for (std::size_t i = 0; i < names.size(); ++i)
+        out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
+    return out;
+}
+
+std::string names_of(std::span<const Span* const> sequences) {
+    constexpr std::size_t most_named = 3;
+    const std::size_t count = sequences.size();
+    if (count > most_named) return fmt::format("{} sequences below", count);
+    std::vector<std::string> names, stations;
+    for (const Span* span : sequences) {
+        const machine::Sequence& sequence = *span->sequence;
+        names.push_back(name_of(sequence));
+        if (sequence.number < 0 && sequence.tool >= 0)
+            stations.push_back(fmt::format("T{:02}", sequence.tool));
+    }
+    return count > 1 && stations.size() == count ? "the sequences of " + list_of(stations) : list_of(names);
+}
+
 std::string describe(const Inherited& inherited) {
     std::string text(machine::part_title(inherited.bit));
     if (!inherited.now.empty()) text += " " + inherited.now;

@@ -15,13 +15,25 @@ bool is_plunge(const Leg& leg) {
 bool is_blade(const Work& work) {
     if (work.driven_tool) return false;
     bool plunges = false, first = true, was_clear = true; // A rapid has brought it here
+    constexpr double same = 1e-6;
+    std::vector<double> plunged_at; ///< Z
+    const auto ends_in_groove = [&](const Leg& leg) {
+        return leg.dx() < 0 && std::any_of(plunged_at.begin(), plunged_at.end(),
+                                           [&](double z) { return std::abs(z - leg.to.z_mm) < same; });
+    };
     for (const Leg& leg : work.legs) {
         if (leg.in_contour || (leg.cuts() && !leg.known)) return false;
-        if (leg.cuts() && std::exchange(first, false) && !is_plunge(leg)) return false;
-        const bool along = leg.cuts() && std::abs(leg.dz()) > std::abs(leg.dx());
+        // Outward it is one in a bore, and comes back by what looks like a plunge.
+        if (leg.cuts() && std::exchange(first, false) && (!is_plunge(leg) || leg.dx() > 0)) return false;
+        // A chamfer into the groove that it has made is a blade's, at any angle.
+        const bool along =
+            leg.cuts() && std::abs(leg.dz()) > std::abs(leg.dx()) + same && !ends_in_groove(leg);
         if (along && (was_clear || leg.dx() != 0) && std::abs(leg.dz()) * work.unit_mm > 0.5) return false;
         if (leg.kind == Leg::Kind::thread || leg.is_arc) return false;
-        if (is_plunge(leg) && leg.dx() < 0 && leg.from.z_mm * work.unit_mm < -0.5) plunges = true;
+        if (is_plunge(leg) && leg.dx() < 0 && leg.from.z_mm * work.unit_mm < -0.5) {
+            plunges = true;
+            plunged_at.push_back(leg.to.z_mm);
+        }
         was_clear = leg.kind == Leg::Kind::rapid;
     }
     return plunges;

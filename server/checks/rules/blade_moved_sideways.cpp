@@ -52,16 +52,36 @@ bool is_through(const Workpiece& part, const Work& work, Point at) {
     return false;
 }
 
+/// A groove in a bore, seen from the other side of the centre: its plunges go inward there as outside.
+Work seen_from_inside(const Work& work) {
+    Work seen = work;
+    for (Leg& leg : seen.legs) {
+        leg.from.x_radius_mm = -leg.from.x_radius_mm;
+        leg.to.x_radius_mm = -leg.to.x_radius_mm;
+        leg.x_sign = -leg.x_sign;
+    }
+    return seen;
+}
+/// The first cut is a plunge outward, from where a rapid along Z has brought it in.
+bool plunges_outward_first(const Work& work) {
+    const auto cut =
+        std::find_if(work.legs.begin(), work.legs.end(), [](const Leg& leg) { return leg.cuts(); });
+    return cut != work.legs.end() && cut != work.legs.begin() && is_plunge(*cut) && cut->dx() > 0 &&
+           cut->from.z_mm * work.unit_mm < -slack_mm && // A face may be cut outward
+           cut[-1].kind == Leg::Kind::rapid && cut[-1].known && cut[-1].dx() == 0 && cut[-1].dz() < 0;
+}
+
 void tell(const WorksContext& context, const Work& work, const Leg& leg, double clear_x, Report& report) {
     const double depth = std::round((clear_x - leg.from.x_radius_mm) * 1000) / 1000;
     context.at(report, work, leg, "ZW")
         .message(fmt::format(
             "The blade {} along Z at {}, {} deep in its groove: it is broken off sideways. Take X "
-            "out to {} in a block before.",
+            "{} to {} in a block before.",
             leg.kind == Leg::Kind::home ? "goes home"
             : leg.cuts()                ? "is fed"
                                         : "goes in a rapid",
-            context.x(leg.from.x_radius_mm), spoken(depth), context.x(clear_x)));
+            context.x(std::abs(leg.from.x_radius_mm)), spoken(depth), clear_x < 0 ? "in" : "out",
+            context.x(std::abs(clear_x))));
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
@@ -87,7 +107,8 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm : leg.to.z_mm;
         const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
         const double layer = leg.cuts() ? side_turning_mm / work.unit_mm : slack;
-        if (sideways && !is_through(part, work, leg.from) &&
+        // A groove in a bore does not go through to the centre.
+        if (sideways && (clear_x < 0 || !is_through(part, work, leg.from)) &&
             !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer))
             return tell(context, work, leg, clear_x, report);
         if (leg.cuts()) turned.lower(leg);
@@ -98,8 +119,15 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         if (part.outside.empty()) continue;
-        Profile turned(part.z_min, part.z_max);
+        Profile turned(part.z_min, part.z_max), bored = turned;
         for (const Work* work : part.works) {
+            if (!work->driven_tool && plunges_outward_first(*work)) {
+                const Work seen = seen_from_inside(*work);
+                if (is_blade(seen)) look_at(context, part, seen, bored, report);
+            } else if (work->where == Work::Where::inside) {
+                for (const Leg& leg : seen_from_inside(*work).legs)
+                    if (leg.cuts() && leg.known) bored.lower(leg);
+            }
             const bool blade = is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, report);
             if (work->driven_tool || work->where == Work::Where::inside ||
@@ -125,7 +153,7 @@ extern const Check check{
                      "groove breaks it off. Write the retract in X as a block before. Where the blade has "
                      "opened the groove by "
                      "plunges beside each other it may go along its bottom, and where the part is turned "
-                     "lower it is free.",
+                     "lower it is free. Grooves in a bore are looked at in the same way, with in for out.",
     .works = works,
     .examples =
         {
@@ -200,6 +228,85 @@ X46.
 Z-30.
 G00 X52.
 G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S1500 M03
+G00 X26. Z.5
+G01 X20.9 Z-2. F.1
+Z-24. F.15
+X19.5
+G00 Z50.
+M01
+T0606
+G97 S1000 M03
+G00 X19.5 Z5.
+Z-22.
+G01 X24.6 F.05
+G04 P300
+G00 Z50.
+;   ^^^^ warning: blade_moved_sideways
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S250 M03
+G00 X42. Z1.
+G00 Z0.
+G01 X192. F0.15
+X200. Z-1.
+Z-14.9 F0.2
+X206. F0.3
+G00 X210. Z15.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0606
+G97 S900 M03
+G00 X.9 Z.2
+Z-.5
+G01 X1.15 F.002
+G28 U0 W0
+;      ^^ warning: blade_moved_sideways
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0606
+G97 S1000 M03
+G00 X19.5 Z5.
+Z-22.
+G01 X24.6 F.05
+G00 X19.5
+Z-18.
+G01 X24.6
+G01 X19.5 F.3
+G00 Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S1500 M03
+G00 X24. Z2.
+G01 Z-30. F.1
+X19.5
+G00 Z2.
+X26.
+G01 Z-30.
+X19.5
+G00 Z2.
+T0606
+G00 X19.5 Z5.
+Z-22.
+G01 X24.6 F.05
+Z-26.
+X19.5
+G00 Z50.
 M30
 )"},
             right_turning_a,

@@ -19,9 +19,8 @@ bool one_axis(const Leg& leg, bool x) {
 /// From the end of a cut along Z by X alone, and from there in front of the part by Z alone.
 bool is_way_out(const Work& work, std::size_t i) {
     const Leg &cut = work.legs[i - 1], &aside = work.legs[i], &out = work.legs[i + 1];
-    return cut.kind == Leg::Kind::feed && one_axis(cut, false) && one_axis(aside, true) &&
-           aside.kind != Leg::Kind::home && aside.x_sign != 0 && out.kind == Leg::Kind::rapid &&
-           one_axis(out, false) && out.to.z_mm >= 0;
+    return cut.cuts() && one_axis(cut, false) && one_axis(aside, true) && aside.kind != Leg::Kind::home &&
+           aside.x_sign != 0 && out.kind == Leg::Kind::rapid && one_axis(out, false) && out.to.z_mm >= 0;
 }
 
 bool goes_off_inward(const Work& work, std::size_t i) {
@@ -177,6 +176,45 @@ G01 Z-30.
 X34.
 X25.
 G00 Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0808
+G97 S500 M03
+G00 X19.5 Z6.
+X21.5
+G32 Z-20.5 F3.
+G00 X19.5
+Z6.
+X22.
+G32 Z-20.5
+G00 X29.5
+;   ^^^^^ warning: bore_left_outward
+Z6.
+X22.4
+G32 Z-20.5
+G00 X19.5
+Z6.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0808
+G97 S500 M03
+G00 X1.2 Z.2
+X.97
+G33 Z-.8 F.0625
+G00 X1.2
+Z.2
+X.95
+G33 Z-.8
+G00 X1.3
+Z.2
+X.93
+G33 Z-.8
+G00 X1.2
+Z.2
 M30
 )"},
             right_turning_a,

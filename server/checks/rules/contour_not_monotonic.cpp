@@ -1,5 +1,6 @@
 // A roughing contour that goes back on itself where the cycle cannot follow.
-#include "checks/trouble_rule.h"
+#include "checks/rule.h"
+#include "motion/geometry.h"
 
 #include <algorithm>
 #include <cmath>
@@ -8,11 +9,7 @@ namespace turnwright::checks::rules::contour_not_monotonic {
 
 namespace {
 
-std::string text(const motion::TroubleAt& trouble, const BlockView&) {
-    return fmt::format("The contour turns back in {}: unless the control knows pockets (first contour block "
-                       "with X and Z both) it alarms, or leaves the material standing for the finish cut.",
-                       trouble.letter);
-}
+using motion::Point;
 
 /// Its arcs are quarters of a circle where X as written is a radius, and none where it is a diameter: the
 /// program is written in radius, and turns back only as it is read.
@@ -38,14 +35,55 @@ bool fits_as_radius(const BlockView& view, const machine::Reader& reader) {
     return as_radius > 0 && as_diameter == 0;
 }
 
-void block(const BlockView& view, Report& report) {
-    if (view.reading.motion != MotionKind::contour_cycle) return;
-    const auto& troubles = report.path(view).troubles;
-    const bool any = std::any_of(troubles.begin(), troubles.end(), [](const motion::TroubleAt& trouble) {
-        return trouble.trouble == motion::Trouble::contour_not_monotonic;
+/// The first block of the contour that goes against the way that the contour goes as a whole.
+std::optional<BlockPlace> turning_block(const BlockView& view, const machine::Reader& reader, bool in_x) {
+    const auto stands = contour_named_in(view, reader);
+    if (!stands || !stands->blocks) return std::nullopt;
+    machine::State entering = view.before;
+    entering.contour = {};
+    std::vector<std::pair<BlockPlace, motion::Segment>> pieces;
+    reader.visit_from(stands->blocks->first, stands->blocks->second, entering, [&](const BlockView& at) {
+        if (at.reading.motion == MotionKind::contour_cycle) return;
+        for (const motion::Segment& segment : motion::path_of(at, reader).segments)
+            pieces.emplace_back(BlockPlace{at.run_index, at.block}, segment);
     });
-    if (any && !fits_as_radius(view, report.reader()))
-        report_troubles<motion::Trouble::contour_not_monotonic, text>(view, report);
+    if (pieces.size() < 2) return std::nullopt;
+    const auto along = [&](const Point& point) { return in_x ? point.x_radius_mm : point.z_mm; };
+    const double whole = along(pieces.back().second.to) - along(pieces.front().second.to);
+    for (std::size_t i = 1; i < pieces.size(); ++i) {
+        double last = along(pieces[i].second.from);
+        constexpr int chords = 8;
+        for (int part = 1; part <= chords; ++part) {
+            const double next = along(motion::point_at(pieces[i].second, double(part) / chords));
+            if ((next - last) * whole < 0 && std::abs(next - last) > motion::same_point_mm)
+                return pieces[i].first;
+            last = next;
+        }
+    }
+    return std::nullopt;
+}
+
+void look_at(const BlockView& view, const machine::Reader& reader, Report& report) {
+    const motion::BlockPath path = motion::path_of(view, reader);
+    for (const motion::TroubleAt& trouble : path.troubles) {
+        if (trouble.trouble != motion::Trouble::contour_not_monotonic || fits_as_radius(view, reader))
+            continue;
+        const BlockPlace cycle{view.run_index, view.block};
+        const auto turns = turning_block(view, reader, trouble.letter == 'X');
+        (turns ? report.at(*turns) : report.at_letter(cycle, 'G'))
+            .message(
+                fmt::format("The contour turns back in {}{}: unless the control knows pockets (first "
+                            "contour block with X and Z both) it alarms, or leaves the material standing "
+                            "for the finish cut.",
+                            trouble.letter, turns ? " here" : ""));
+    }
+}
+
+void sequence(const SequenceContext& context, Report& report) {
+    for (const Step& step : context.steps)
+        if (step.motion == MotionKind::contour_cycle)
+            context.reader.visit_span(step.place, step.place,
+                                      [&](const BlockView& view) { look_at(view, context.reader, report); });
 }
 
 } // namespace
@@ -60,7 +98,7 @@ extern const Check check{
         "only rise or only fall: some controls alarm, others leave the pocket full of stock for the "
         "finishing tool to hit. Controls that know pockets want Z and X both in the first contour "
         "block.",
-    .block = block,
+    .sequence = sequence,
     .examples =
         {
             {System::A, R"(
@@ -70,10 +108,10 @@ G97 S800 M03
 G00 X52. Z1.
 G71 U2. R0.5
 G71 P10 Q20 U0.4 W0.1 F0.28
-;^^ warning: contour_not_monotonic
 N10 G00 X30.
 G01 Z-10. F0.12
 X24. Z-14.
+;^^^^^^^^^^ warning: contour_not_monotonic
 Z-25.
 X40.
 N20 X52.
@@ -86,10 +124,10 @@ G97 S800 M03
 G00 X2. Z.1
 G73 U.1 R.02
 G73 P10 Q20 U.02 W.004 F.01
-;^^ warning: contour_not_monotonic
 N10 G00 X1.
 G01 Z-.5
 Z-.3
+;^^^ warning: contour_not_monotonic
 X1.5
 N20 X2.
 M30

@@ -3,6 +3,9 @@
 // The bound: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "machine/whole_number.h"
+
+#include <algorithm>
 
 namespace turnwright::checks::rules::feed_too_small_by_minute {
 
@@ -33,9 +36,88 @@ Place end_of_work(const Place& last_right) {
     return end;
 }
 
+bool states_revolution(const ToolOfSpan& tool) {
+    return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                       [](const Act& act) { return act.states(Group::feed_mode) && act.per_rev(); });
+}
+/// The tool states the mode itself, and all its feeds are as small: two or more, or another tool states the
+/// revolution.
+bool is_meant_by_the_revolution(std::span<const ToolOfSpan> tools, const ToolOfSpan& tool, const Act& first,
+                                const ToolOfSpan* stated_in, const Act* stated, double per_unit) {
+    if (stated_in != &tool || !stated || stated == &first) return false;
+    int feeds = 0;
+    for (const Act& act : tool.work->acts) {
+        if (&act > &first && act.states(Group::feed_mode)) break;
+        if (&act < &first || !is_asked(act)) continue;
+        if (act.feed * per_unit >= least_mm_per_minute) return false;
+        ++feeds;
+    }
+    return feeds >= 2 || std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& other) {
+               return &other != &tool && states_revolution(other);
+           });
+}
+/// The word that states the mode.
+Report::Entry report_at_mode(Report& report, const FileContext& context, const ToolOfSpan& tool,
+                             const Act& act) {
+    const BlockPlace place = tool.place(act);
+    const syntax::Item* item = find_code(context.reader(), place, Meaning::feed_per_minute);
+    return item ? report.at(place, *item) : report.at(place);
+}
+
+/// It is called several times, or a main program that goes round.
+bool is_run_again(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program) {
+    const machine::ProgramPart& part = *program[0].span->program;
+    if (!part.is_subprogram)
+        return std::any_of(program.begin(), program.end(), [](const ToolOfSpan& tool) {
+            return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                               [](const Act& act) { return act.returns; });
+        });
+    constexpr int digits_of_number = 10000; // "P120304" is 0304 twelve times
+    int times = 0;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            const ActWord *p = tool.work->word(act, 'P'), *l = tool.work->word(act, 'L');
+            if (!p || !tool.work->has_code(act, 'M', 98)) continue;
+            const int number = machine::whole_number(p->number);
+            if (number % digits_of_number != part.number) continue;
+            times += l ? machine::whole_number(l->number) : std::max(1, number / digits_of_number);
+        }
+    return times > 1;
+}
+
+/// A program that is run more than once, begins in the mode of the revolution and ends in the other.
+void look_at_next_pass(const FileContext& context, std::span<const ToolOfSpan> tools,
+                       std::optional<double> of_file, Report& report) {
+    Place small, stated;
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) return;
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::feed_mode)) stated = {&tool, &act};
+            const auto per_unit = mm_of(act, of_file);
+            if (small.act || stated.act || act.per_minute() || !per_unit || !act.cuts() || !act.gives_feed)
+                continue;
+            if (act.feed > 0 && act.feed * *per_unit < least_mm_per_minute) small = {&tool, &act};
+        }
+    }
+    if (!small.act || !stated.act || !stated.act->per_minute()) return;
+    const Place end = end_of_work(stated);
+    const std::string per_rev = code(context.settings(), Meaning::feed_per_rev);
+    report.at(end.tool->place(*end.act))
+        .message(fmt::format(
+            "{0} is missing here: {1} stays on, and when the program runs the next time F{2} "
+            "above is {2} a minute, where the tool stands and rubs. Write {0} before the end.",
+            per_rev, code(context.settings(), Meaning::feed_per_minute), written(small.act->feed)))
+        .related(small.tool->place(*small.act), "the first feed meant by the revolution")
+        .related(stated.tool->place(*stated.act), "by the minute from here");
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context, true);
     const auto of_file = unit_of_file(tools);
+    if (std::any_of(tools.begin(), tools.end(), [](const ToolOfSpan& tool) { return tool.work->by_minute; }))
+        for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+            if (is_run_again(tools, program)) look_at_next_pass(context, program, of_file, report);
+        });
     Place last_right, stated; // Under the mode that stands
     bool left_over_told = false;
     for (const ToolOfSpan& tool : tools) {
@@ -73,6 +155,17 @@ void file(const FileContext& context, Report& report) {
             }
             if (left_over || told_here) continue; // Once a tool
             told_here = true;
+            if (is_meant_by_the_revolution(tools, tool, act, stated.tool, stated.act, *per_unit)) {
+                const std::string per_minute = code(context.settings(), Meaning::feed_per_minute);
+                report_at_mode(report, context, *stated.tool, *stated.act)
+                    .message(fmt::format(
+                        "{} makes the feeds of this tool feeds by the minute, and all are of a size for one "
+                        "revolution: F{} is {} {} a minute, where the tool stands and rubs. Write {}.",
+                        per_minute, written(act.feed), spoken(act.feed), *per_unit > 1 ? "in" : "mm",
+                        per_rev))
+                    .related(tool.place(act), "the first such feed");
+                continue;
+            }
             report.at_letter(tool.place(act), 'F')
                 .message(fmt::format(
                     "F{} is {} {} a minute: the tool stands and rubs. By the revolution it needs {}.",
@@ -94,7 +187,9 @@ extern const Check check{
         "that the tool stands and rubs: 0.2 mm a minute takes five minutes for a "
         "millimetre. Mostly it was meant by the revolution. Where another tool has worked by the minute "
         "before, "
-        "it is told there, where the mode was to be taken back.",
+        "it is told there, where the mode was to be taken back. Where the tool states the mode itself and "
+        "all its "
+        "feeds are as small, the code is told.",
     .file = file,
     .examples =
         {
@@ -147,6 +242,91 @@ G00 X.6 Z-1.
 G01 X.15 F.002
 X-.01 F.0015
 M30
+)"},
+            {System::B, R"(
+N2 (FINISH)
+G21 G90 G94
+;       ^^^ warning: feed_too_small_by_minute
+T0202
+G96 S240 M03
+G00 X32. Z2.
+G01 Z0. F0.1
+X-.8
+G00 Z2.
+X40.
+G01 Z-30. F.15
+M30
+)"},
+            {System::C, R"(
+N1 (ROUGH)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X42. Z2.
+G01 Z-30. F.3
+N2 (FINISH)
+G90 G94
+;   ^^^ warning: feed_too_small_by_minute
+T0202
+G96 S240 M03
+G00 X40. Z2.
+G01 Z-30. F.15
+M30
+)"},
+            {System::A, R"(
+G20 G98
+T0202
+G97 S800 M03
+G00 X1. Z.1
+G01 Z-.5 F6.
+X1.2 F.008
+;    ^^^^^ warning: feed_too_small_by_minute
+Z-.7 F.008
+M30
+)"},
+            {System::A, R"(
+O0300
+G20 G99
+M98 P120304
+M30
+O0304
+T0101
+G97 S800 M03
+G00 X1.9 Z.1
+G01 X-.04 F.008
+G00 X3. Z2.
+G28 U0 W0
+T0909
+M05
+G00 X0 Z.5
+G98 G01 Z-.5 F50.
+G04 U1.
+G01 W1.6 F100.
+G28 U0 W0
+;^^^^^^^^^ warning: feed_too_small_by_minute
+M99
+)"},
+            {System::A, R"(
+O0300
+G20 G99
+M98 P120304
+M30
+O0304
+T0101
+G97 S800 M03
+G00 X1.9 Z.1
+G01 X-.04 F.008
+G00 X3. Z2.
+G28 U0 W0
+T0909
+M05
+G00 X0 Z.5
+G98 G01 Z-.5 F50.
+G04 U1.
+G01 W1.6 F100.
+G28 U0 W0
+G99
+M99
 )"},
             right_turning_a,
             right_drilling_b,

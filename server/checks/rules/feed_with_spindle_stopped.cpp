@@ -22,11 +22,14 @@ bool may_work_with_spindle_stopped(const Step& step) {
 }
 
 void sequence(const SequenceContext& context, Report& report) {
+    const Step* speed = nullptr; ///< The block with S behind the last stop: M03 is missing there
     bool speed_given = false, machine_codes = false, other_axis = false;
     const shop::Tool* tool = context.tool >= 0 ? context.shop.tool(context.tool) : nullptr;
     if (tool && (tool->kind == shop::ToolKind::bar_puller || tool->kind == shop::ToolKind::live)) return;
     for (const Step& step : context.steps) {
         speed_given |= step.gives_speed;
+        if (step.gives(Meaning::spindle_stop)) speed = nullptr;
+        if (step.gives_speed && !speed) speed = &step;
         machine_codes |= step.machine_code;
         const machine::Modal& direction = step.of(Group::spindle_direction);
         // M05 in the block of a move acts behind it.
@@ -48,10 +51,11 @@ void sequence(const SequenceContext& context, Report& report) {
                 ? "The tool is pushed into a part that stands still and breaks."
                 : "The feed goes by the turns of the spindle: the machine waits here and does not move, "
                   "or alarms.";
-        report_at_code(report, context, step, step.meaning)
-            .message(fmt::format("{} cuts while {}. {} Start it before the approach: M03, or M04 for a tool "
-                                 "mounted upside down.",
-                                 code(context.settings(), step.meaning), what, outcome))
+        (speed ? report.at_letter(speed->place, 'S') : report_at_code(report, context, step, step.meaning))
+            .message(
+                fmt::format("{} {}cuts while {}. {} Start it {}: M03, or M04 for a tool mounted upside down.",
+                            code(context.settings(), step.meaning), speed ? "below " : "", what, outcome,
+                            speed ? "here" : "before the approach"))
             .origin(part(Group::spindle_direction));
         return;
     }
@@ -86,9 +90,9 @@ G00 X60. Z10.
 M05
 T0505
 G97 S900
+;   ^^^^ warning: feed_with_spindle_stopped
 G00 X44. Z-20.
 G01 X36. F0.06
-;^^ warning: feed_with_spindle_stopped
 X44. F0.4
 M30
 )"},
@@ -96,9 +100,9 @@ M30
 G20 G90 G95
 T0202
 G97 S900
+;   ^^^^ warning: feed_with_spindle_stopped
 G00 X0 Z.1
 G83 Z-1. R.04 F.006
-;^^ warning: feed_with_spindle_stopped
 G80
 M30
 )"},
@@ -106,9 +110,9 @@ M30
 G71 G90 G94
 T0202
 G97 S900
+;   ^^^^ warning: feed_with_spindle_stopped
 G00 X50. Z1.
 G01 X20. F80.
-;^^ warning: feed_with_spindle_stopped
 M30
 )"},
             {System::B, R"(

@@ -18,6 +18,35 @@ std::optional<Labels> labels_of(const ToolOfSpan& tool, const Act& act) {
     return Labels{machine::whole_number(p->number), machine::whole_number(q->number), &tool, &act};
 }
 
+bool is_same(const Labels& one, const Labels& other) {
+    return one.first == other.first && one.last == other.last;
+}
+
+/// The contour that the tool has roughed just before, and that nothing finishes, where the finish runs one
+/// that another tool has roughed; else nullptr.
+const Labels* left_unfinished(const Labels& finish, const std::vector<Labels>& roughed,
+                              const std::vector<Labels>& finished) {
+    const Labels* own = nullptr;
+    for (const Labels& rough : roughed) {
+        if (rough.tool == finish.tool && rough.act < finish.act) own = &rough;
+        if (rough.tool == finish.tool && is_same(rough, finish)) return nullptr;
+    }
+    const bool is_finished = own && std::any_of(finished.begin(), finished.end(),
+                                                [&](const Labels& other) { return is_same(other, *own); });
+    return is_finished ? nullptr : own;
+}
+
+void tell_left_unfinished(const FileContext& context, const Labels& finish, const Labels& own,
+                          Report& report) {
+    report.at_letter(finish.tool->place(*finish.act), 'P')
+        .message(fmt::format(
+            "{0} P{1} Q{2} runs a contour that another tool has roughed, and nothing finishes "
+            "P{3} Q{4}, which this tool has roughed just above: the tool goes where its own "
+            "cut is not. Write P{3} Q{4}.",
+            code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first, own.last))
+        .related(own.tool->place(*own.act), "roughed here");
+}
+
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
     std::vector<Labels> roughed, finished;
     for (const ToolOfSpan& tool : tools)
@@ -28,13 +57,16 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         const Labels* half = nullptr;
         bool whole = false, own_block = false;
         for (const Labels& rough : roughed) {
-            whole = whole || (rough.first == finish.first && rough.last == finish.last);
+            whole = whole || is_same(rough, finish);
             if (rough.first == finish.first || rough.last == finish.last) half = &rough;
             if (rough.act->number >= 0 && rough.act->number == finish.first) {
                 own_block = true;
                 half = &rough;
             }
         }
+        if (whole)
+            if (const Labels* own = left_unfinished(finish, roughed, finished))
+                tell_left_unfinished(context, finish, *own, report);
         if (whole || !half) continue;
         // A label that stands nowhere is told as that.
         if (context.labels(finish.first).empty() || context.labels(finish.last).empty()) continue;
@@ -69,7 +101,9 @@ extern const Check check{
                      "cycle, and not the "
                      "other: it starts in another contour, at the roughing cycle itself, or runs past the "
                      "end of the contour "
-                     "into the way home, the spindle stop and the tool call.",
+                     "into the way home, the spindle stop and the tool call. Or it names a contour "
+                     "that another tool has roughed, while the one that its own tool has roughed just above "
+                     "is never finished: the numbers were left as they stood in a copy.",
     .file = file,
     .examples =
         {
@@ -140,6 +174,52 @@ G70 P100 Q200
 N100 G00 X25.8
 G01 Z-35. F.1
 N200 X56.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X6.2 Z.1
+G72 W.05 R.03
+G72 P100 Q110 U.02 W.005 F.009
+N100 G00 Z-.1925
+G01 X5.94 Z-.0625 F.005
+N110 X1.9 Z0
+G70 P100 Q110
+G28 U0 W0
+T0404
+G00 X1.98 Z.1
+G71 U.08 R.02
+G71 P200 Q210 U-.02 W.004 F.01
+N200 G00 X2.37
+G01 Z-.375 F.005
+N210 X1.98
+G70 P100 Q110
+;   ^^^^ warning: finish_of_other_contour
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G73 U2. R.5
+G73 P10 Q20 U.4 W.1 F.3
+N10 G00 X30.
+N20 G01 Z-20. F.15
+T0404
+G00 X20. Z1.
+G73 U1. R.5
+G73 P30 Q40 U-.4 W.1 F.2
+N30 G00 X24.
+N40 G01 Z-20. F.1
+T0505
+G00 X52. Z1.
+G72 P10 Q20
+T0606
+G00 X20. Z1.
+G72 P30 Q40
 M30
 )"},
             right_turning_a,

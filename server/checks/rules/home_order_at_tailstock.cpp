@@ -73,12 +73,52 @@ void look_at_approaches(const std::vector<ToolOfSpan>& tools, Report& report) {
                         z_first));
 }
 
+/// The first rapid behind the last cut.
+Return retract_of(const ToolOfSpan& tool) {
+    Return found;
+    bool cut = false;
+    for (const Act& act : tool.work->acts) {
+        if ((act.cuts() || act.threads() || act.taps()) && !act.in_contour) {
+            cut = act.from_x != 0; // Nothing is clamped by the quill while the centre is drilled
+            found = {};
+        }
+        if (!cut || found.act || act.motion != MotionKind::rapid || act.in_contour || !act.moves()) continue;
+        found = {&tool, &act,
+                 act.moves_x && act.moves_z ? Order::both
+                 : act.moves_x              ? Order::x_first
+                                            : Order::z_first};
+    }
+    return found;
+}
+
+/// Off the part along Z alone, so far that it is no clearance.
+void look_at_retracts(const std::vector<ToolOfSpan>& tools, std::optional<double> of_file, Report& report) {
+    constexpr double far_mm = 15;
+    std::vector<Return> out_in_z;
+    int x_first = 0;
+    for (const ToolOfSpan& tool : tools) {
+        const Return found = retract_of(tool);
+        x_first += found.order == Order::x_first;
+        if (found.order != Order::z_first) continue;
+        const auto per_unit = mm_of(*found.act, of_file);
+        if (per_unit && known(found.act->to_z) && found.act->to_z * *per_unit > far_mm)
+            out_in_z.push_back(found);
+    }
+    if (out_in_z.size() != 1 || x_first < 2) return;
+    report.at_letter(out_in_z[0].tool->place(*out_in_z[0].act), 'Z')
+        .message(fmt::format("Leaves the part along Z to Z{} beside the tailstock, X still in: the {} other "
+                             "tools go out in X first. The tool or the turret runs into the centre or the "
+                             "quill. Write X before Z.",
+                             written(out_in_z[0].act->to_z), x_first));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     bool tailstock = false;
     for (const ToolOfSpan& tool : tools) tailstock = tailstock || tool.work->has_tailstock;
     if (!tailstock) return;
     look_at_approaches(tools, report);
+    look_at_retracts(tools, unit_of_file(tools), report);
     std::vector<Return> returns;
     int x_first = 0, z_first = 0;
     for (const ToolOfSpan& tool : tools) {
@@ -126,10 +166,69 @@ extern const Check check{
         "Two of three ways home must keep the order for it to be a habit; a single one in Z "
         "first among three "
         "or more is told as well. So is a single way to the part in X first, where three other tools or more "
-        "come past the tailstock in Z first.",
+        "come past the tailstock in Z first, and a single retract along Z past the face, where two others or "
+        "more go out in X.",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(TAILSTOCK FORWARD)
+G21 G99
+N1 T0101
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G00 Z60. M09
+;   ^^^^ warning: home_order_at_tailstock
+G28 U0.
+G28 W0.
+N2 T0303
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G00 X80. M09
+G28 U0.
+G28 W0.
+N3 T0505
+G96 S200 M03
+G00 Z1.
+X52.
+G01 Z-20. F.3
+G00 X80. M09
+G28 U0.
+G28 W0.
+M30
+)"},
+            {System::B, R"(
+(TAILSTOCK FORWARD BEHIND T1)
+G20 G90 G95
+N1 T0101 (CENTRE DRILL)
+G97 S2000 M03
+G00 X0 Z.2
+G01 Z-.2 F.003
+G00 Z4.
+G53 X0
+G53 Z0
+N2 T0303
+G96 S200 M03
+G00 Z.1
+X2.
+G01 Z-2. F.01
+G00 X3.
+G53 X0
+G53 Z0
+N3 T0505
+G96 S200 M03
+G00 Z.1
+X2.
+G01 Z-2. F.01
+G00 X3.
+G53 X0
+G53 Z0
+M30
+)"},
             {System::A, R"(
 (CHUCK AND LIVE CENTRE, TAILSTOCK STANDS)
 G21 G99

@@ -49,6 +49,19 @@ struct Hole {
     double x_radius = 0;
     bool drilled_unknown = false;
 };
+/// A groove plunged outward from within the hole, at the place of the part-off.
+void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& hole) {
+    constexpr double same_place_mm = 0.5;
+    const double drilled = hole.x_radius;
+    for (const Work* work : part.works) {
+        if (work == &blade) break;
+        for (const Leg& leg : work->legs)
+            if (is_plunge(leg) && leg.dx() > 0 && leg.from.x_radius_mm <= drilled &&
+                std::abs(leg.to.z_mm - z) * work->unit_mm < same_place_mm)
+                hole.x_radius = std::max(hole.x_radius, leg.to.x_radius_mm);
+    }
+}
+
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
@@ -68,6 +81,7 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
         else
             hole.drilled_unknown = true;
     }
+    widen_by_grooves(part, blade, z, hole);
     return hole;
 }
 
@@ -98,6 +112,24 @@ std::optional<double> deepest_before(const Workpiece& part, const Work& blade) {
     return deepest;
 }
 
+/// The last tool of all goes in behind everything that is turned, and deeper than grooves go.
+bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
+    constexpr double deeper_than_grooves = 1.0 / 3;
+    const auto deepest = deepest_before(part, *off.work);
+    if (off.work != part.works.back() || !deepest || off.leg->to.z_mm > *deepest) return false;
+    // A face to the centre shows that the bar is no tube.
+    const bool is_solid = std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
+        return std::any_of(work->legs.begin(), work->legs.end(), [](const Leg& leg) {
+            return is_plunge(leg) && leg.dx() < 0 && leg.to.x_radius_mm <= 0;
+        });
+    });
+    if (!is_solid) return false;
+    double outermost = 0;
+    for (const Leg& leg : off.work->legs)
+        if (is_plunge(leg) && leg.dx() < 0) outermost = std::max(outermost, leg.from.x_radius_mm);
+    return off.leg->to.x_radius_mm < deeper_than_grooves * outermost;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(part);
@@ -109,7 +141,8 @@ void works(const WorksContext& context, Report& report) {
         if (!through) {
             const bool shown =
                 0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
-            const bool named = shown || names(notes_of(context, work.span), part_off_words);
+            const bool named = shown || is_last_and_behind_all(part, off) ||
+                               names(notes_of(context, work.span), part_off_words);
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             context.at(report, work, *off.leg, "XU")
@@ -279,6 +312,133 @@ G96 S110 M03
 G00 X8. Z-14. M08
 G01 X1.6 F0.02
 G00 X10.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S2000 M03
+G00 X22. Z0
+G01 X-.8 F.05
+G00 Z1.
+X14.
+G01 Z-20. F.1
+X22.
+G28 U0 W0
+M01
+T0707
+G97 S1500 M03
+G00 X22. Z-22.
+G01 X12. F.04
+G00 X16.
+Z-21.
+G01 X14. Z-22.
+X4. F.03
+;^^ warning: part_off_misplaced
+G00 X22.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202 (DRILL 20)
+G97 S1100 M03
+G00 X0 Z5.
+G01 Z-31. F.2
+G00 Z50.
+T0606 (INSIDE GROOVE 3 WIDE)
+G97 S1000 M03
+G00 X19.5 Z5.
+Z-22.
+G01 X24.6 F.05
+X19.5 F.3
+G00 Z50.
+T1010 (PART-OFF)
+G97 S700 M03
+G00 X46. Z5.
+Z-22.
+G01 X26. F.06
+;   ^^^ warning: part_off_misplaced
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202 (DRILL 20)
+G97 S1100 M03
+G00 X0 Z5.
+G01 Z-31. F.2
+G00 Z50.
+T0606 (INSIDE GROOVE 3 WIDE)
+G97 S1000 M03
+G00 X19.5 Z5.
+Z-22.
+G01 X24.6 F.05
+X19.5 F.3
+G00 Z50.
+T1010 (PART-OFF)
+G97 S700 M03
+G00 X46. Z5.
+Z-22.
+G01 X22. F.06
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+N2 T0202 (DRILL .500)
+G97 S1500 M03
+G00 X0 Z.15 M08
+G01 Z-1.2 F.006
+G00 Z1. M09
+N5 T0505 (PART OFF .118, LEFT CORNER, LENGTH .900)
+G92 S2500
+G96 S350 M03
+G00 X1.35 Z-1.018 M08
+G01 X1. F.004
+G00 X1.14
+Z-.978
+G01 X1.06 Z-1.018 F.003
+X.64
+;^^^ warning: part_off_misplaced
+G00 X2. M09
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S2000 M03
+G00 X22. Z0
+G01 X8. F.05
+G00 Z1.
+X14.
+G01 Z-20. F.1
+X22.
+G28 U0 W0
+M01
+T0707
+G97 S1500 M03
+G00 X22. Z-22.
+G01 X4. F.03
+G00 X22.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S2000 M03
+G00 X22. Z0
+G01 X-.8 F.05
+G00 Z1.
+X14.
+G01 Z-20. F.1
+X22.
+G00 X60. Z50.
+M01
+T0303
+G97 S1500 M03
+G00 X22. Z-20.
+G01 X9. F.03
+G00 X22.
 M30
 )"},
             right_turning_a,

@@ -1,28 +1,79 @@
 // A sequence that takes over what another one may have left otherwise.
 #include "checks/restart.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules::restart_inherits {
 
 namespace {
 
-void entry(const EntryContext& context, Report& report) {
-    if (is_first_of_program(context.span)) return; // Its head runs when it is entered
-    auto parts = inherited_by(context.facts, context.span, context.across, context.settings);
+/// Sequences that take over the same.
+struct Taken {
+    std::vector<Inherited> parts; ///< Of the first of them
+    std::vector<const Span*> spans;
+};
+bool is_same(const std::vector<Inherited>& one, const std::vector<Inherited>& other) {
+    return std::equal(one.begin(), one.end(), other.begin(), other.end(),
+                      [](const Inherited& a, const Inherited& b) {
+                          return a.bit == b.bit && a.now == b.now && a.elsewhere == b.elsewhere;
+                      });
+}
+
+std::vector<Inherited> differing(const LandmarkContext& context, const Span& span) {
+    auto parts = inherited_by(*span.facts, span, context.across(), context.settings());
     std::erase_if(parts, [](const Inherited& part) { return !part.differs; });
-    if (parts.empty()) return;
+    return parts;
+}
+
+std::optional<Fix> write_into_each(const FileContext& context, const Taken& taken) {
+    const std::string names = taken.spans.size() == 1 ? name_of(*taken.spans[0]->sequence) : "each";
+    Fix fix{"Write in " + names + " what it takes over", {}, true, true};
+    for (const Span* span : taken.spans) {
+        const EntryContext entry{context.settings(), context.shop, *span, entry_facts(*span),
+                                 context.across()};
+        auto edits = edits_for(context.reader(), entry, differing(context, *span));
+        if (edits.empty()) return std::nullopt;
+        fix.edits.insert(fix.edits.end(), edits.begin(), edits.end());
+    }
+    return fix;
+}
+
+void tell(const FileContext& context, const Taken& taken, Report& report) {
     machine::Parts bits = 0;
-    for (const Inherited& part : parts) bits |= machine::Parts{1} << part.bit;
-    std::string name = name_of(*context.span.sequence);
-    report.at(context.span.place(parts.front().block))
+    for (const Inherited& part : taken.parts) bits |= machine::Parts{1} << part.bit;
+    const Span& first = *taken.spans[0];
+    const std::span others = std::span(taken.spans).subspan(1);
+    auto entry = report.at(first.place(taken.parts.front().block));
+    entry
         .message(fmt::format(
-            "Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}", name,
-            describe(parts), what_to_write(context.span, parts)))
+            "Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}{}",
+            name_of(*first.sequence), describe(taken.parts), what_to_write(first, taken.parts),
+            others.empty() ? "" : " The same holds for " + names_of(others) + "."))
         .origin(bits)
-        .fix([&](const machine::Reader& reader) -> std::optional<Fix> {
-            auto edits = edits_for(reader, context, parts);
-            if (edits.empty()) return std::nullopt;
-            return Fix{"Write in " + name + " what it takes over", std::move(edits), true, true};
-        });
+        .fix([&] { return write_into_each(context, taken); });
+}
+
+void file(const FileContext& context, Report& report) {
+    std::vector<Taken> all;
+    std::size_t program = 0;
+    const auto tell_all = [&] {
+        for (const Taken& taken : all) tell(context, taken, report);
+        all.clear();
+    };
+    for (const Span& span : context.spans()) {
+        if (span.program_at != program) tell_all();
+        program = span.program_at;
+        if (is_first_of_program(span)) continue; // Its head runs when it is entered
+        auto parts = differing(context, span);
+        if (parts.empty()) continue;
+        const auto same = std::find_if(all.begin(), all.end(),
+                                       [&](const Taken& taken) { return is_same(taken.parts, parts); });
+        if (same != all.end())
+            same->spans.push_back(&span);
+        else
+            all.push_back({std::move(parts), {&span}});
+    }
+    tell_all();
 }
 
 } // namespace
@@ -38,8 +89,8 @@ extern const Check check{
         "stop in another sequence, the machine does something else: feed by the minute for feed by "
         "the revolution, another tool's speed, no speed limit. Give each sequence all it needs in its "
         "own safety line. The fix writes what is in force today, in the order of the other safety "
-        "lines.",
-    .entry = entry,
+        "lines. Sequences of a program that take over the same are told once, at the first of them.",
+    .file = file,
     .examples =
         {
             {System::A, R"(
@@ -56,6 +107,33 @@ T0202
 G00 X0. Z2.
 G01 Z-20. F0.1
 ;^^^ warning: restart_inherits
+M30
+)"},
+            {System::A, R"(
+G21 G40 G99
+T1212
+M05
+G00 X0 Z5.
+G98 G01 Z.5 F500.
+G28 U0 W0
+M01
+G99 T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 X0 F.2
+G28 U0 W0
+M01
+T0202
+G97 S800 M03
+G00 X48. Z2.
+G01 Z-20. F.2
+;^^^ warning: restart_inherits
+G28 U0 W0
+M01
+T0303
+G97 S800 M03
+G00 X44. Z2.
+G01 Z-20. F.2
 M30
 )"},
             {System::A, R"(

@@ -25,11 +25,10 @@ void add(Reliance& reliance, const Span& span, std::vector<Inherited> parts) {
     reliance.each.emplace_back(&span, std::move(parts));
 }
 
-std::string list(const std::vector<std::string>& names) {
-    std::string out;
-    for (std::size_t i = 0; i < names.size(); ++i)
-        out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-    return out;
+std::vector<const Span*> spans_of(const Reliance& reliance) {
+    std::vector<const Span*> spans;
+    for (const auto& [span, parts] : reliance.each) spans.push_back(span);
+    return spans;
 }
 
 std::optional<Fix> write_into_each(const FileContext& context, const Reliance& reliance) {
@@ -46,21 +45,6 @@ std::optional<Fix> write_into_each(const FileContext& context, const Reliance& r
     return fix;
 }
 
-/// "N3 and N5", "the sequences of T02 and T03", "5 sequences below".
-std::string names_of(const Reliance& reliance) {
-    constexpr std::size_t most_named = 3;
-    const std::size_t count = reliance.each.size();
-    if (count > most_named) return fmt::format("{} sequences below", count);
-    std::vector<std::string> names, stations;
-    for (const auto& [span, parts] : reliance.each) {
-        const machine::Sequence& sequence = *span->sequence;
-        names.push_back(name_of(sequence));
-        if (sequence.number < 0 && sequence.tool >= 0)
-            stations.push_back(fmt::format("T{:02}", sequence.tool));
-    }
-    return count > 1 && stations.size() == count ? "the sequences of " + list(stations) : list(names);
-}
-
 void tell(const FileContext& context, const Reliance& reliance, Report& report) {
     const FileFacts& facts = *reliance.stating->facts;
     BlockPlace place = reliance.stating->first;
@@ -75,8 +59,8 @@ void tell(const FileContext& context, const Reliance& reliance, Report& report) 
         fmt::format("Nothing in this program changes {}, and {} {} on {} without stating {}. Started "
                     "there after another program, {} would run with what that left. Where a "
                     "sequence is entered on its own, state {} in it.",
-                    list(reliance.stated), names_of(reliance), one ? "relies" : "rely", them, them,
-                    one ? "it" : "they", them));
+                    list_of(reliance.stated), names_of(spans_of(reliance)), one ? "relies" : "rely", them,
+                    them, one ? "it" : "they", them));
     entry.fix([&] { return write_into_each(context, reliance); });
 }
 

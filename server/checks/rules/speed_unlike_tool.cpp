@@ -19,7 +19,8 @@ enum class Sort : std::uint8_t { turning, plunge, drill, ream, tap, thread };
 
 struct Speed {
     const ToolOfSpan* tool;
-    const Act* at; ///< Gives the S
+    const ToolOfSpan* given_in; ///< The head, perhaps
+    const Act* at;              ///< Gives the S
     Sort sort;
     double m_per_min;
     double other_m_per_min;      ///< With S read in the other mode; 0: not known
@@ -62,10 +63,21 @@ bool is_plunging(const Act& act) {
            (act.motion == MotionKind::feed || act.motion == MotionKind::peck_cycle) && act.from_z < 0;
 }
 
-/// Each S with the cuts behind it.
-void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vector<Speed>& speeds) {
-    if (tool.is(Kind::stop) || tool.own->live || tool.listed->live) return;
+/// The last S of a program's head: its first tool turns by it.
+const Act* speed_of_head(const ToolOfSpan* head) {
     const Act* giver = nullptr;
+    if (head)
+        for (const Act& act : head->work->acts)
+            if (act.gives_speed && act.speed > 0) giver = &act;
+    return giver;
+}
+
+/// Each S with the cuts behind it. `head`: that of the program, in front of its first tool.
+void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<double> of_file,
+                std::vector<Speed>& speeds) {
+    if (tool.is(Kind::stop) || tool.own->live || tool.listed->live) return;
+    const Act* giver = speed_of_head(head);
+    const ToolOfSpan* given_in = head;
     Speed now{};
     bool open = false, in_inch = false, along = false;
     auto close = [&] {
@@ -86,6 +98,7 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
         if (act.gives_speed && act.speed > 0) {
             close();
             giver = &act;
+            given_in = &tool;
         }
         const bool cuts =
             act.cuts() || act.threads() || act.taps() || (act.in_contour && act.motion == MotionKind::feed);
@@ -96,7 +109,7 @@ void add_speeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vect
         const bool on_centre = act.from_x == 0 && act.to_x == 0;
         const bool holes = act.drills() || act.taps() || (on_centre && act.moves_z);
         if (holes && act.surface_speed()) continue; // Told as that
-        if (!open) now = {&tool, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
+        if (!open) now = {&tool, given_in, giver, Sort::turning, 0, 0, 0, false, false, act.surface_speed()};
         in_inch = *per_unit > 1;
         if (act.threads() && !act.taps()) now.sort = Sort::thread;
         double diameter = 0;
@@ -188,6 +201,17 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     return odd;
 }
 
+/// Under rpm, where the same tool turns at a surface speed that S would be much like.
+Others surface_speeds_of_tool(const Speed& speed, const std::vector<Speed>& speeds) {
+    Others own;
+    if (speed.surface || speed.sort != Sort::turning || speed.other_m_per_min <= 0) return own;
+    for (const Speed& other : speeds)
+        if (other.tool == speed.tool && other.surface && other.sort == Sort::turning)
+            own.add(other.m_per_min);
+    if (hold(own, speed.m_per_min, 0.5, 2) || !hold(own, speed.other_m_per_min, 0.6, 1.7)) return {};
+    return own;
+}
+
 /// Of two turning tools that contradict each other the one that is nearer to what the blades of the program,
 /// or turning at all, work at: the other is told.
 bool is_nearer_of_two(const Speed& speed, const std::vector<Speed>& speeds) {
@@ -214,7 +238,7 @@ void tell_mode(const FileContext& context, const Speed& speed, const Others& tur
     const std::string stated = speed.at->states(Group::spindle_mode)
                                    ? ""
                                    : fmt::format(" by the {} that is still in force", written_code(surface));
-    report.at_letter(speed.tool->place(*speed.at), 'S')
+    report.at_letter(speed.given_in->place(*speed.at), 'S')
         .message(fmt::format("{}{}, and the turning tools here work at {}. Read under {} it would be {:.0f} "
                              "m/min: {} is meant, perhaps.",
                              as_spoken(speed), stated, range_of(turning), written_code(!surface),
@@ -225,7 +249,13 @@ void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
     std::vector<Speed> speeds;
-    for (const ToolOfSpan& tool : tools) add_speeds(tool, of_file, speeds);
+    const ToolOfSpan* before = nullptr;
+    for (const ToolOfSpan& tool : tools) {
+        const bool behind_head =
+            before && !before->span->sequence && before->span->program == tool.span->program;
+        add_speeds(tool, behind_head ? before : nullptr, of_file, speeds);
+        before = &tool;
+    }
     const auto compared = [&](const Speed& speed, Others& same, Others& turning, bool with_notes) {
         same = turning = {};
         for (const Speed& other : speeds) {
@@ -237,6 +267,10 @@ void file(const FileContext& context, Report& report) {
     bool notes_read = false;
     for (const Speed& speed : speeds) {
         Others same, turning;
+        if (const Others own = surface_speeds_of_tool(speed, speeds); own.count > 0) {
+            tell_mode(context, speed, own, report);
+            continue;
+        }
         compared(speed, same, turning, notes_read);
         Odd odd = odd_of(speed, same, turning);
         if (odd && !notes_read) { // Only now: notes are seldom needed
@@ -259,7 +293,7 @@ void file(const FileContext& context, Report& report) {
             continue;
         }
         const double s = speed.at->speed;
-        report.at_letter(speed.tool->place(*speed.at), 'S')
+        report.at_letter(speed.given_in->place(*speed.at), 'S')
             .message(fmt::format("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
                                  odd.high
                                      ? "The edge burns at the first touch, or the spindle runs far too fast."
@@ -491,6 +525,75 @@ X1.2
 G75 R.01
 G75 X.84 Z-1.75 P500 Q800 F.004
 G00 X3.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+G92 S2500
+T0101
+G96 S160 M03
+G00 X122. Z2.
+X118.
+G01 Z-30. F.25
+X122.
+G00 Z2.
+X112.
+G97 S180
+;   ^^^^ warning: speed_unlike_tool
+G01 X116. Z-1. F.15
+Z-30.
+X122.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G50 S2500
+T0101
+G97 S480 M03
+G00 X122. Z2.
+G96 S160
+X118.
+G01 Z-30. F.25
+X122.
+G97 S420
+G00 X200. Z100.
+M30
+)"},
+            {System::A, R"(
+(T05 DRILL 19.7 T09 REAMER 20H7)
+G21 G40 G99
+T0101
+G96 S300 M03
+G00 X92. Z2.
+G01 Z-20. F.2
+G28 U0 W0
+T0909
+G97 S3000 M03
+;   ^^^^^ warning: speed_unlike_tool
+G00 X0 Z5.
+G01 Z-50. F.3
+G00 Z20.
+M30
+)"},
+            {System::A, R"(
+O0212
+G20 G40 G99
+G50 S2200
+G96 S600 M3
+G0 X2.2 Z.1 T0101
+X1.8
+G1 Z-1.65 F.012
+X2.
+G0 X8. Z6. T0100
+M1
+G50 S2200
+G97 S450 M3
+;   ^^^^ warning: speed_unlike_tool
+G0 X.985 Z.1 T0505
+G1 Z-1.66 F.007
+G0 U-.03
+Z.1
+X8. Z6. T0500
 M30
 )"},
             right_turning_a,

@@ -1,10 +1,57 @@
 // G20 over a program of millimetres, G21 over one of inches.
+//
+// The bounds: common practice, no source.
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
+
+#include <algorithm>
+#include <cmath>
 
 namespace turnwright::checks::rules::unit_code_unlike_values {
 
 namespace {
+
+/// A spindle that no lathe has, at the largest diameter that a tool cuts.
+constexpr double least_odd_rpm = 20000;
+/// So small every feed by the revolution of an inch program is.
+constexpr float most_inch_feed = 0.03F;
+
+/// Signs of inches under millimetres.
+struct AsMillimetres {
+    const ToolOfSpan* code_tool = nullptr;
+    const Act* code = nullptr; ///< Where millimetres are stated first
+    int feeds = 0;
+    bool all_small = true;
+    double rpm = 0, diameter = 0, surface = 0; ///< The fastest tool
+};
+AsMillimetres as_millimetres(std::span<const ToolOfSpan> tools) {
+    AsMillimetres out;
+    for (const ToolOfSpan& tool : tools) {
+        double diameter = 0, surface = 0;
+        for (const Act& act : tool.work->acts) {
+            if (!out.code && act.states(Group::units) && act.millimetre()) {
+                out.code_tool = &tool;
+                out.code = &act;
+            }
+            if (!act.millimetre() || act.per_minute() || !act.cuts()) continue;
+            out.feeds += act.gives_feed;
+            out.all_small = out.all_small && (!act.gives_feed || act.feed <= most_inch_feed);
+            if (!act.surface_speed()) continue;
+            surface = std::max(surface, double(act.speed));
+            for (float x : {act.from_x, act.to_x})
+                if (known(x)) diameter = std::max(diameter, 2.0 * std::abs(x));
+        }
+        if (diameter <= 0 || surface <= 0) continue;
+        const double rpm = surface / motion::surface_for(1, diameter);
+        if (rpm > out.rpm) out.rpm = rpm, out.diameter = diameter, out.surface = surface;
+    }
+    return out;
+}
+
+Report::Entry report_at_code(const FileContext& context, Report& report, BlockPlace place, Meaning stated) {
+    const syntax::Item* item = find_code(context.reader(), place, stated);
+    return item ? report.at(place, *item) : report.at(place);
+}
 
 /// Where the only unit that the program states is stated first; none: it states both, or neither.
 std::optional<BlockPlace> first_code(const FileContext& context, const std::vector<ToolOfSpan>& tools,
@@ -20,9 +67,25 @@ std::optional<BlockPlace> first_code(const FileContext& context, const std::vect
     return first;
 }
 
-Report::Entry report_at_code(const FileContext& context, Report& report, BlockPlace place, Meaning stated) {
-    const syntax::Item* item = find_code(context.reader(), place, stated);
-    return item ? report.at(place, *item) : report.at(place);
+/// Whether it has told.
+bool look_at_millimetres(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
+    if (!std::any_of(tools.begin(), tools.end(),
+                     [](const ToolOfSpan& t) { return t.work->states_millimetre; }) ||
+        std::any_of(tools.begin(), tools.end(), [](const ToolOfSpan& t) {
+            return t.work->states_inch || t.work->largest_feed > most_inch_feed;
+        }))
+        return false;
+    context.reader().whole(machine::Whole::text);
+    const AsMillimetres signs = as_millimetres(tools);
+    constexpr int enough = 3;
+    if (!signs.code || signs.feeds < enough || !signs.all_small || signs.rpm < least_odd_rpm) return false;
+    report_at_code(context, report, signs.code_tool->place(*signs.code), Meaning::millimetre)
+        .message(fmt::format(
+            "{} makes millimetres of inches: all feeds are {} or less, and S{} at a diameter of "
+            "{} mm is {:.0f} rpm. Every length is 25.4 times too short. Write {}.",
+            code(context.settings(), Meaning::millimetre), written(most_inch_feed), spoken(signs.surface),
+            spoken(signs.diameter), signs.rpm, code(context.settings(), Meaning::inch)));
+    return true;
 }
 
 void file(const FileContext& context, Report& report) {
@@ -37,6 +100,7 @@ void file(const FileContext& context, Report& report) {
                             inch, feeds.too_large, feeds.all, written(feeds.example), millimetre));
         return;
     }
+    if (look_at_millimetres(context, tools, report)) return;
     const machine::Assumption& values = context.settings().assumed.values;
     if (values.by == machine::Sign::none) return;
     const bool are_inch = values.meaning == Meaning::inch;
@@ -58,7 +122,7 @@ extern const Check check{
     .id = "unit_code_unlike_values",
     .family = Family::modal_state,
     .severity = Severity::error,
-    .title = "Unit code that the program's own feeds contradict",
+    .title = "Unit code that the program's own values contradict",
     .documentation = "The program states inches, and most of its feeds by the revolution are more than 0.06 "
                      "in (1.5 mm): no tool "
                      "cuts at that, and as millimetres all of them are usual. Or it states one unit, and its "
@@ -69,7 +133,8 @@ extern const Check check{
                      "their limits, or the "
                      "tool is driven into the chuck. Read in millimetres an inch program makes rapids end a "
                      "tenth of a millimetre "
-                     "in front of the part, or in it. The feeds themselves are then not told one by one.",
+                     "in front of the part, or in it, and asks for speeds that no spindle has. The feeds "
+                     "themselves are then not told one by one.",
     .file = file,
     .examples =
         {
@@ -155,6 +220,40 @@ G00 X2. Z1.
 G78 X1.4 Z-3. F.25
 X1.35
 G00 X10. Z8.
+M30
+)"},
+            {System::A, R"(
+O0212
+G21
+;^^ error: unit_code_unlike_values
+G0 G40 G99 G97
+G50 S2200
+G96 S600 M3
+G0 X2.2 Z.1 T0101
+Z0
+G1 X-.06 F.01
+G0 Z.1
+X1.8
+G1 Z-1.65 F.012
+G0 U.1
+Z.1
+X1.62
+G1 Z0 F.01
+X1.75 Z-.065
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G92 S10000
+T0101
+G96 S60 M03
+G00 X2.2 Z1.
+Z0
+G01 X-.2 F.01
+G00 Z.5
+X1.5
+G01 Z-4. F.015
+X2.2 F.02
 M30
 )"},
             right_turning_a,

@@ -90,11 +90,11 @@ N4 (CIRCLIP GROOVE 2.15 T04 2.15 WIDE)
 G54 G18 G97 G21 G80 G40 G99
 T0404
 G97 S800
+;   ^^^^ warning: feed_with_spindle_stopped
 G00 X80. Z15.
 G00 X52. Z-215.
 M08
 G01 X47. F0.05
-;^^ warning: feed_with_spindle_stopped
 G00 X52.
 G00 X80.
 Z15.

@@ -82,11 +82,11 @@ N5 (T05 SNAP RING GROOVE INSIDE .068 WIDE)
 G54 G18 G90 G97 G20 G80 G40 G95
 T0505
 G97 S500
+;   ^^^^ warning: feed_with_spindle_stopped
 G00 X1.95 Z.5
 G00 Z.04
 M08
 G01 Z-.7 F.05
-;^^ warning: feed_with_spindle_stopped
 X2.112 F.002
 G04 P400
 G01 X1.95 F.02

@@ -1,0 +1,384 @@
+// A tool that goes on, from home, with work that it cannot do: the line that calls the next one is lost, or
+// its number is that of another.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules::tool_call_lost {
+
+namespace {
+
+using Kind = NamedTool::Kind;
+
+enum class Sort : std::uint8_t { none, turn, plunge, drill, tap, thread, mixed };
+
+/// What is done from one way home to the next.
+struct Piece {
+    const ToolOfSpan* tool = nullptr;
+    const Act* first = nullptr; ///< Its call, or the first block behind the way home
+    bool called = false, behind_optional_stop = false, gives_speed = false;
+    Sort sort = Sort::none;
+};
+
+Sort sort_of(const Act& act) {
+    const bool on_centre = act.from_x == 0 && act.to_x == 0;
+    if (act.stopped() || act.deleted) return Sort::none;
+    if (act.taps() || (act.threads() && on_centre)) return Sort::tap;
+    if (act.threads()) return Sort::thread;
+    if (!act.cuts()) return Sort::none;
+    if (act.drills() || (on_centre && act.moves_z)) return Sort::drill;
+    if (act.motion == MotionKind::contour_cycle) return Sort::turn;
+    if (!known(act.from_x) || !known(act.to_x)) return Sort::mixed;
+    const bool plunges = act.motion == MotionKind::peck_cycle
+                             ? act.meaning != Meaning::peck_face
+                             : act.motion == MotionKind::feed && act.moves_x && act.from_z == act.to_z;
+    if (!plunges) return Sort::turn;
+    return act.to_z < 0 ? Sort::plunge : Sort::none; // A face by any of them
+}
+Sort together(Sort one, Sort other) {
+    if (one == Sort::none || one == other) return other;
+    if (other == Sort::none) return one;
+    if (one == Sort::thread || other == Sort::thread) return Sort::thread; // It cuts its chamfer, too
+    const bool both_turn =
+        (one == Sort::turn && other == Sort::plunge) || (one == Sort::plunge && other == Sort::turn);
+    return both_turn ? Sort::turn : Sort::mixed;
+}
+bool is_told(Sort sort) {
+    return sort != Sort::none && sort != Sort::mixed;
+}
+/// Whether one tool does both. Called anew for it, a drill with inserts bores under another offset.
+bool may_be_one(Sort one, Sort other, bool called) {
+    if (!is_told(one) || !is_told(other) || one == other) return true;
+    const auto either = [&](Sort sort) { return one == sort || other == sort; };
+    if (either(Sort::tap) || either(Sort::thread)) return false;
+    return called || !either(Sort::drill);
+}
+std::string_view does(Sort sort) {
+    switch (sort) {
+    case Sort::plunge:
+        return "plunges in X";
+    case Sort::drill:
+        return "drills on the centre";
+    case Sort::tap:
+        return "taps";
+    case Sort::thread:
+        return "cuts a thread";
+    default:
+        return "turns";
+    }
+}
+Kind kind_of(Sort sort) {
+    switch (sort) {
+    case Sort::plunge:
+        return Kind::groove;
+    case Sort::drill:
+        return Kind::drill;
+    case Sort::tap:
+        return Kind::tap;
+    case Sort::thread:
+        return Kind::thread;
+    default:
+        return Kind::none;
+    }
+}
+
+/// A station is called, not an offset taken away.
+bool calls_station(const Acts& work, const Act& act) {
+    const ActWord* word = act.calls_tool ? work.word(act, 'T') : nullptr;
+    if (!word) return act.calls_tool;
+    const auto number = static_cast<long>(word->number);
+    return number > 0 && (number < 100 || number % 100 != 0);
+}
+
+std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools) {
+    std::vector<Piece> pieces;
+    bool home = false, optional_stop = false;
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->whole) return {};
+        for (const Act& act : tool.work->acts) {
+            const bool call = calls_station(*tool.work, act);
+            const bool returns = act.moves() && (act.motion == MotionKind::reference ||
+                                                 act.motion == MotionKind::machine_rapid);
+            // The last words before the way home are those of the tool that goes.
+            const bool begins = call || (home && !returns && (act.gives_speed || act.moves()));
+            if (begins && !(pieces.empty() && !call)) {
+                pieces.push_back({&tool, &act, call, optional_stop, false, Sort::none});
+                home = optional_stop = false;
+            }
+            if (returns && !pieces.empty()) home = true;
+            optional_stop = optional_stop || tool.work->has_code(act, 'M', 1);
+            if (pieces.empty()) continue;
+            pieces.back().sort = together(pieces.back().sort, sort_of(act));
+            pieces.back().gives_speed = pieces.back().gives_speed || act.gives_speed;
+        }
+    }
+    return pieces;
+}
+
+/// ", T04 by the list": of the stations that nothing calls the one for such work.
+std::string listed_for(std::span<const ToolOfSpan> tools, Sort sort) {
+    for (const ToolOfSpan& list : tools)
+        for (const auto& [station, named] : list.work->listed) {
+            const bool is_called =
+                std::any_of(tools.begin(), tools.end(), [&, at = station](const ToolOfSpan& tool) {
+                    return tool.span->sequence && tool.station == at;
+                });
+            if (!is_called && named.kind != Kind::none && named.kind == kind_of(sort))
+                return fmt::format(" In the list T{:02} is the {}.", station, kind_title(named.kind));
+        }
+    return "";
+}
+
+void look_at(std::span<const ToolOfSpan> tools, Report& report) {
+    const std::vector<Piece> pieces = pieces_of(tools);
+    std::size_t calls = 0, stops = 0, called_behind_stop = 0;
+    for (const Piece& piece : pieces) {
+        calls += piece.called;
+        stops += piece.behind_optional_stop;
+        called_behind_stop += piece.called && piece.behind_optional_stop;
+    }
+    if (calls < 2) return;
+    const Piece* last_call = nullptr;
+    Sort sort = Sort::none; ///< Of the tool that is in, up to here
+    for (const Piece& piece : pieces) {
+        if (piece.called) {
+            last_call = &piece;
+            sort = piece.sort;
+            continue;
+        }
+        if (!last_call || !is_told(piece.sort)) continue;
+        const int station = last_call->tool->station;
+        const std::string in = station > 0 ? fmt::format("T{:02} is", station) : "the tool before is";
+        if (!may_be_one(sort, piece.sort, false)) {
+            report.at(piece.tool->place(*piece.first))
+                .message(fmt::format(
+                    "No tool is called behind the way home: {} still in, which {} above, and what "
+                    "follows {}. The line that calls the tool is lost, perhaps.{}",
+                    in, does(sort), does(piece.sort), listed_for(tools, piece.sort)))
+                .related(last_call->tool->place(*last_call->first), "called here");
+            return;
+        }
+        // All others behind a stop call theirs.
+        if (piece.behind_optional_stop && piece.gives_speed && called_behind_stop >= 3 &&
+            stops == called_behind_stop + 1) {
+            report.at(piece.tool->place(*piece.first))
+                .message(fmt::format(
+                    "No tool is called behind the way home and the stop: {} still in. All {} other "
+                    "stops are followed by a call. Is the line lost?",
+                    in, called_behind_stop))
+                .related(last_call->tool->place(*last_call->first), "called here");
+            return;
+        }
+        sort = together(sort, piece.sort);
+    }
+    for (std::size_t i = 0; i < pieces.size(); ++i)
+        for (std::size_t k = 0; k < i; ++k) {
+            const Piece &one = pieces[k], &other = pieces[i];
+            const int station = other.tool->station;
+            if (!one.called || !other.called || station <= 0 || one.tool->station != station ||
+                may_be_one(one.sort, other.sort, true))
+                continue;
+            report.at_letter(other.tool->place(*other.first), 'T')
+                .message(fmt::format(
+                    "T{:02} {} here, and {} in its other sequence: no tool does both. One of the two "
+                    "calls has the number of another tool.{}",
+                    station, does(other.sort), does(one.sort), listed_for(tools, other.sort)))
+                .related(one.tool->place(*one.first), "the other call");
+            return;
+        }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "tool_call_lost",
+    .family = Family::tools,
+    .severity = Severity::warning,
+    .title = "One tool for two sorts of work",
+    .documentation =
+        "Behind the way home no tool is called, and the work that follows is of a sort that the tool which "
+        "is "
+        "still in the cutting position cannot do: a grooving tool that threads, a turning tool that drills "
+        "on "
+        "the centre. The line with the call is lost; the offset with it. It is told, too, where every other "
+        "optional stop of the program is followed by a call and a single one is not, and where one station "
+        "is "
+        "called for two sorts of work that no tool does both of.",
+    .file = file,
+    .examples =
+        {
+            {System::C, R"(
+G70 G90 G95
+N3 T0303 (GROOVE .094)
+G97 S1200 M03
+G00 X1.2 Z.1
+Z-.5
+G01 X.663 F.003
+G00 X2.
+G91 G28 X0 Z0
+G90
+M01
+G97 S1000 M03
+;^^^^^^^^^^^^^ warning: tool_call_lost
+G00 X.85 Z.25
+G78 P010060 Q20 R.001
+G78 X.6733 Z-.45 P383 Q100 F.0625
+G00 X2. Z1.
+G91 G28 X0 Z0
+G90
+M01
+N5 T0505
+G97 S900 M03
+G00 X1.2 Z-1.
+G01 X-.03 F.004
+M30
+)"},
+            {System::A, R"(
+(T1 TURN, T3 DRILL 20, T5 BORE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-30. F.2
+X56.
+G28 U0 W0
+T0100
+G97 S1000 M03
+;^^^^^^^^^^^^^ warning: tool_call_lost
+G00 X0 Z5.
+G01 Z-40. F.15
+G00 Z5.
+G28 U0 W0
+T0505
+G97 S900 M03
+G00 X22. Z2.
+G01 Z-30. F.1
+X20.
+G00 Z5.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-30. F.2
+G28 U0 W0
+T0303
+G97 S800 M03
+G00 X56. Z-20.
+G01 X40. F.1
+G00 X56.
+G28 U0 W0
+T0303
+;^^^^ warning: tool_call_lost
+G97 S600 M03
+G00 X54. Z5.
+G78 X49. Z-18. F2.
+X48.
+X47.4
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-1. F.01
+G28 U0 W0
+M01
+T0202
+G97 S800 M03
+G00 X1.8 Z.1
+G01 Z-1. F.006
+G28 U0 W0
+M01
+G97 S700 M03
+;^^^^^^^^^^^ warning: tool_call_lost
+G00 X1.6 Z.1
+G01 Z-.8 F.004
+G28 U0 W0
+M01
+T0404
+G97 S700 M03
+G00 X1.4 Z.1
+G01 Z-.6 F.004
+G28 U0 W0
+M01
+T0505
+G97 S700 M03
+G00 X1.2 Z.1
+G01 Z-.5 F.004
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G01 Z-30. F.2
+X56.
+G28 U0 W0
+M00 (MEASURE)
+G97 S900 M03
+G00 X50. Z2.
+G01 Z-30. F.1
+X56.
+G28 U0 W0
+T0303
+G97 S500 M03
+G00 X0 Z5.
+G01 Z-30. F.2
+G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+(DRILL WITH INSERTS, BORES UNDER OFFSET 15)
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X0 Z2.
+G01 Z-30. F.1
+G00 Z5.
+G28 U0 W0
+T0515
+G00 X26. Z2.
+G01 Z-30. F.1
+X24.
+G00 Z5.
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X30. Z5.
+X28.5
+G01 Z0 F.2
+X30. Z-1.
+G00 Z5.
+G92 X29.4 Z-20. F1.5
+X29.
+X28.4
+G28 U0 W0
+T0909
+G97 S800 M03
+G00 X32. Z-25.
+G01 X-.5 F.05
+G28 U0 W0
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::tool_call_lost

@@ -1,0 +1,323 @@
+// One value that breaks a row: pecks that go deeper, passes that go further in, but for one.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::value_out_of_row {
+
+namespace {
+
+/// Of three nobody can tell which one is wrong.
+constexpr std::size_t enough = 4;
+
+struct Step {
+    const Act* act; ///< Where the value is written
+    double value;   ///< X as radius, or Z
+};
+struct Row {
+    char letter = 'Z';
+    std::string_view does; ///< "pecks go deeper"
+    std::vector<Step> steps;
+};
+
+bool goes_one_way(const std::vector<Step>& steps, std::size_t without, double way) {
+    const Step* last = nullptr;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        if (i == without) continue;
+        if (last && (steps[i].value - last->value) * way < 0) return false;
+        last = &steps[i];
+    }
+    return true;
+}
+
+/// The only step without which the row goes one way; of two beside each other the one that lies farther from
+/// what stands around it.
+std::optional<std::size_t> odd_one(const std::vector<Step>& steps) {
+    if (steps.size() < enough) return std::nullopt;
+    int up = 0;
+    for (std::size_t i = 1; i < steps.size(); ++i)
+        up += steps[i].value > steps[i - 1].value ? 1 : steps[i].value < steps[i - 1].value ? -1 : 0;
+    if (up == 0 || goes_one_way(steps, steps.size(), up)) return std::nullopt;
+    std::optional<std::size_t> odd;
+    double farthest = -1;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        if (!goes_one_way(steps, i, up)) continue;
+        const double before = steps[i == 0 ? 1 : i - 1].value;
+        const double behind = steps[i + 1 == steps.size() ? i - 1 : i + 1].value;
+        const double off = std::abs(steps[i].value - (before + behind) / 2);
+        if (off > farthest) odd = i;
+        farthest = std::max(farthest, off);
+    }
+    return odd;
+}
+
+class Rows {
+public:
+    Rows(const FileContext& context, const ToolOfSpan& tool, Report& report)
+        : context_(context), tool_(tool), report_(report) {}
+
+    void look() {
+        for (const Act& act : tool_.work->acts) {
+            if (act.calls_tool || act.deleted || act.motion == MotionKind::reference ||
+                act.motion == MotionKind::machine_rapid || act.motion == MotionKind::contour_cycle) {
+                for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_}) end(*row);
+                continue;
+            }
+            cycle(act);
+            if (!act.moves() || act.in_contour) continue;
+            peck(act);
+            plunge(act);
+            pass(act);
+            was_rapid_ = act.motion == MotionKind::rapid;
+        }
+        for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_}) end(*row);
+    }
+
+private:
+    void peck(const Act& act) {
+        const bool feeds = act.motion == MotionKind::feed;
+        if ((!feeds && act.motion != MotionKind::rapid) || act.moves_x || act.from_x != 0) return end(pecks_);
+        // A feed that begins behind a rapid goes in, whatever its sign says.
+        const bool in = known(act.from_z) && known(act.to_z) && (act.to_z < act.from_z || was_rapid_);
+        if (feeds && in && !act.by_w && !act.incremental) pecks_.steps.push_back({&act, act.to_z});
+    }
+
+    void plunge(const Act& act) {
+        const bool feeds = act.motion == MotionKind::feed;
+        const bool stays = !act.moves_z || (known(act.to_z) && act.to_z == act.from_z);
+        if ((!feeds && act.motion != MotionKind::rapid) || !stays || !known(act.from_z)) return end(plunges_);
+        if (!feeds || !known(act.from_x) || !known(act.to_x) || act.by_u || act.incremental) return;
+        if (act.to_z < 0 && act.to_x < act.from_x) plunges_.steps.push_back({&act, act.to_x});
+    }
+
+    void cycle(const Act& act) {
+        if (act.motion != MotionKind::single_cycle) {
+            if (act.moves()) end(cycles_);
+            return;
+        }
+        const bool turns = act.meaning == Meaning::single_turning;
+        if (!turns && act.meaning != Meaning::single_facing) return end(cycles_);
+        if (turns ? act.moves_z : act.moves_x) end(cycles_);
+        const float value = turns ? act.to_x : act.to_z;
+        if (act.by_u || act.by_w || act.incremental || !known(value)) return end(cycles_);
+        if (turns ? !act.moves_x : !act.moves_z) return;
+        cycles_.letter = turns ? 'X' : 'Z';
+        cycles_.steps.push_back({&act, value});
+    }
+
+    void pass(const Act& act) {
+        if (act.motion == MotionKind::rapid && act.moves_x && !act.moves_z) to_x_ = &act;
+        if (act.motion != MotionKind::feed || act.moves_x || !to_x_) return;
+        if (!known(act.from_x) || act.from_x != to_x_->to_x || to_x_->by_u || to_x_->incremental) return;
+        if (!known(act.from_z) || !known(act.to_z) || act.to_z >= act.from_z) return;
+        if (!passes_.steps.empty() && (act.from_z != from_z_ || act.to_z != to_z_)) end(passes_);
+        from_z_ = act.from_z;
+        to_z_ = act.to_z;
+        if (act.from_x != 0) passes_.steps.push_back({to_x_, act.from_x});
+        to_x_ = nullptr;
+    }
+
+    std::string spoken_value(const Row& row, double value) const {
+        return row.letter == 'X' ? spoken_x(value, context_.settings()) : "Z" + written(value);
+    }
+
+    void end(Row& row) {
+        if (const auto odd = odd_one(row.steps)) {
+            const auto& steps = row.steps;
+            const std::string value = spoken_value(row, steps[*odd].value);
+            const std::string before = *odd > 0 ? spoken_value(row, steps[*odd - 1].value) : "";
+            const std::string behind =
+                *odd + 1 < steps.size() ? spoken_value(row, steps[*odd + 1].value) : "";
+            report_.at_letter(tool_.place(*steps[*odd].act), row.letter)
+                .message(fmt::format("{} breaks its row: {} step by step, and it stands {}{}{}. Is a digit, "
+                                     "the point or the sign wrong?",
+                                     value, row.does,
+                                     before.empty()   ? "before " + behind
+                                     : behind.empty() ? "behind " + before
+                                                      : "between " + before,
+                                     before.empty() || behind.empty() ? "" : " and ",
+                                     before.empty() || behind.empty() ? "" : behind));
+        }
+        row.steps.clear();
+    }
+
+    const FileContext& context_;
+    const ToolOfSpan& tool_;
+    Report& report_;
+    Row pecks_{'Z', "the pecks around it go deeper", {}},
+        plunges_{'X', "the plunges around it go further in", {}},
+        cycles_{'X', "the passes around it go one way", {}},
+        passes_{'X', "the passes around it go one way", {}};
+    const Act* to_x_ = nullptr;
+    float from_z_ = 0, to_z_ = 0;
+    bool was_rapid_ = false;
+};
+
+void file(const FileContext& context, Report& report) {
+    for (const ToolOfSpan& tool : tools_of(context)) Rows(context, tool, report).look();
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "value_out_of_row",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "One value that breaks its row",
+    .documentation =
+        "Pecks on the centre go deeper step by step, plunges at one Z go further in, and passes of one "
+        "length "
+        "go to smaller X, or to larger ones: four values or more, and without one of them the row would go "
+        "one way. The point slipped in it, a digit or the minus is lost, or two digits changed places: the "
+        "drill goes far too deep in one peck, the pass takes all at once.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G20 G99
+T0606
+G97 S1600 M03
+G00 X0 Z.1
+G01 Z-.4 F.005
+G00 Z.1
+Z-.38
+G01 Z-7.
+;   ^^^^ warning: value_out_of_row
+G00 Z.1
+Z-.68
+G01 Z-.95
+G00 Z.1
+Z-.93
+G01 Z-1.2
+G00 Z.1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0606
+G97 S800 M03
+G00 X0 Z2.
+G01 Z-10. F.1
+G00 Z2.
+Z-9.
+G01 Z-20.
+G00 Z2.
+Z-19.
+G01 Z30.
+;   ^^^^ warning: value_out_of_row
+G00 Z2.
+Z-29.
+G01 Z-40.
+G00 Z2.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G20 X46. Z-30. F.2
+X42.
+X83.
+;^^^ warning: value_out_of_row
+X34.
+X30.
+G00 X60. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+X46.
+G01 Z-30. F.2
+X50.
+G00 Z2.
+X24.
+;^^^ warning: value_out_of_row
+G01 Z-30.
+X50.
+G00 Z2.
+X38.
+G01 Z-30.
+X50.
+G00 Z2.
+X34.
+G01 Z-30.
+X50.
+G00 Z2.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S800 M03
+G00 X2.1 Z-1.5
+G01 X1.7 F.003
+G00 X2.1
+X1.72
+G01 X.13
+;   ^^^^ warning: value_out_of_row
+G00 X2.1
+X1.32
+G01 X.9
+G00 X2.1
+X.92
+G01 X.5
+G00 X2.1
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0606
+G97 S800 M03
+G00 X0 Z2.
+G01 Z-10. F.1
+G00 Z2.
+Z-9.
+G01 Z-20.
+G00 Z2.
+Z-19.
+G01 Z-30.
+G00 Z2.
+G01 Z-30. F.3
+G00 Z2.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G77 X46. Z-30. F.2
+X42.
+X38.
+X44. Z-15.
+X40.
+X36.
+X32.
+G00 X60. Z50.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0707
+G97 S800 M03
+G00 X2.1 Z-1.5
+G01 X1.7 F.003
+G00 X2.1
+Z-1.55
+G01 X1.9 Z-1.5
+X1.3
+G00 X2.1
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::value_out_of_row
