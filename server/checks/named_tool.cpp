@@ -131,6 +131,11 @@ bool ends_name(std::string_view word) {
            word == "FROM" || word == "TO" || word == "BEHIND" || word == "WITH";
 }
 
+/// "T7"
+bool is_station(std::string_view word) {
+    return word.size() > 1 && word[0] == 'T' && std::all_of(word.begin() + 1, word.end(), is_digit);
+}
+
 Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
@@ -145,7 +150,9 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
                                known.front == "FACE" || known.front == "BORE";
             if (whole && word != known.front && word != "PARTING" && word != "PART-OFF" && word != "STOPS")
                 continue;
-            if (known.kind == Kind::part_off && word == "PART" && next != "OFF" && next != "TOOL" && i > 0)
+            const bool is_first = i == 0 || (i == 2 && words[1] == "," && is_station(words[0]));
+            if (known.kind == Kind::part_off && word == "PART" && next != "OFF" && next != "TOOL" &&
+                !is_first)
                 continue;
             return known.kind;
         }

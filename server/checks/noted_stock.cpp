@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -19,10 +20,19 @@ bool is_bar(std::string_view word) {
     return one_of(
         word, {"BAR", "ROUND", "RD", "STANGE", "RUNDSTAHL", "BARRE", "BARRA", "TONDO", "ROND", "REDONDO"});
 }
+/// Behind which the second size is a bore and no length.
+bool is_tube(std::string_view word) {
+    return one_of(word, {"TUBE", "TUBING", "ROHR", "TUBO"});
+}
 bool is_stock_word(std::string_view word) {
-    return is_bar(word) ||
-           one_of(word, {"MATERIAL", "MAT", "MATL", "MAT'L", "STOCK", "BARSTOCK", "BLANK", "ROHTEIL",
-                         "ROHLING", "WERKSTOFF", "MATIERE", "BRUT", "MATERIALE", "GREZZO"});
+    return is_bar(word) || is_tube(word) ||
+           one_of(word,
+                  {"MATERIAL", "MAT", "MATL", "MAT'L", "STOCK", "BARSTOCK", "BLANK", "FORGING", "CASTING",
+                   "DISC", "ROHTEIL", "ROHLING", "WERKSTOFF", "MATIERE", "BRUT", "MATERIALE", "GREZZO"});
+}
+/// A bar of another section: its size is no diameter.
+bool is_other_section(std::string_view word) {
+    return one_of(word, {"HEX", "HEXAGON", "SQUARE", "FLAT", "SECHSKANT", "VIERKANT", "AF", "A/F", "SW"});
 }
 bool is_diameter_word(std::string_view word) {
     return one_of(word, {"DIA", "DIA.", "DIAM", "DIAM.", "DIAMETER", "D", "OD", "O.D", "DURCHMESSER",
@@ -55,6 +65,11 @@ bool is_grade(std::string_view word) {
            !word.ends_with("IN") && word.find('X') == std::string_view::npos;
 }
 
+/// "BAR STOP", "STOCK REMOVAL": of what is done with it.
+bool is_bar_work(std::string_view behind) {
+    return one_of(behind, {"REMOVAL", "ALLOWANCE", "LEFT", "STOP", "STOPS", "PULLER", "FEED", "OUT", "TO",
+                           "END", "ADVANCE", "FEEDER", "LOAD", "CHANGE", "REMAINING"});
+}
 /// "BAR 60 OUT", "BAR .05 OVER FACE": where it ends.
 bool lies_somewhere(std::string_view behind) {
     return one_of(behind, {"OUT", "OVER", "ON", "FROM", "LEFT", "PAST", "PROUD", "STICKING", "PROTRUDING",
@@ -70,6 +85,13 @@ std::string_view without_d(std::string_view word) {
     return word;
 }
 
+/// A grade that stands for the material with no word beside it: "42CRMO4", "C45", "GG25"; not "OP10", "D50".
+bool is_sure_grade(std::string_view word) {
+    const bool starts = is_digit(word.empty() ? ' ' : word[0]) || word.starts_with("CK") ||
+                        word.starts_with("GG") || (word.size() > 1 && word[0] == 'C' && is_digit(word[1]));
+    return starts && is_grade(word) && !plain_number(word);
+}
+
 class StockReader {
 public:
     StockReader(const NotedWords& note, std::optional<double> mm_per_unit)
@@ -78,19 +100,29 @@ public:
     NotedStock read() {
         const bool by_word = !note_.words.empty() && is_stock_word(note_.at(0));
         const bool later = is_stock_word(note_.at(1)) || is_stock_word(note_.at(2));
-        if (by_word &&
-            one_of(note_.at(1), {"REMOVAL", "ALLOWANCE", "LEFT", "STOP", "STOPS", "PULLER", "FEED", "OUT",
-                                 "TO", "END", "ADVANCE", "FEEDER", "LOAD", "CHANGE", "REMAINING"}))
-            return {};
-        const std::size_t from = by_word ? 1 : 0;
-        std::size_t at = from;
+        if (by_word && is_bar_work(note_.at(1))) return {};
+        for (const std::string& word : note_.words) {
+            if (is_other_section(word)) return {};
+            tube_ = tube_ || is_tube(word);
+        }
+        const bool by_grade = is_sure_grade(note_.at(0));
+        std::size_t at = by_word ? 1 : 0;
         // BAR STOCK, ROUND BAR
         while (by_word && is_stock_word(note_.at(at))) ++at;
-        const bool bar = by_word && (is_bar(note_.at(0)) || (at > 1 && is_bar(note_.at(at - 1))));
-        bool named_diameter = false;
-        for (; at < note_.size() && note_.at(at) != ","; ++at) named_diameter |= take(at, bar);
+        bool named_diameter = false, beside_word = false;
+        for (; at < note_.size() && !ends_at(at); ++at) {
+            const std::size_t from = at;
+            const bool had = stock_.diameter_mm.has_value();
+            named_diameter |= take(at);
+            if (had || !stock_.diameter_mm) continue;
+            const bool bar_behind = is_bar(note_.at(at + 1)) && !is_bar_work(note_.at(at + 2));
+            beside_word = bar_behind || (from > 0 && is_stock_word(note_.at(from - 1)));
+            if (!stock_.length_mm && note_.at(at + 1) == "X") take_second(note_.at(at + 2), note_.at(at + 3));
+        }
         // Without a word for stock only a diameter with a material is one.
-        if (!by_word && (!named_diameter || !(has_name_ || (later && !stock_.material.empty())))) return {};
+        const bool by_material =
+            named_diameter && (has_name_ || by_grade || (later && !stock_.material.empty()));
+        if (!by_word && !beside_word && !by_material) return {};
         return stock_;
     }
 
@@ -102,8 +134,16 @@ private:
         return mm && *mm >= 1 && *mm <= 3000 ? mm : std::nullopt;
     }
 
+    /// At a comma, but for one behind which the diameter stands: "STOCK: 6082, DIA 40".
+    bool ends_at(std::size_t at) const {
+        return note_.at(at) == "," && (stock_.diameter_mm || !is_diameter_word(note_.at(at + 1)));
+    }
+    void take_second(std::string_view word, std::string_view next) {
+        (tube_ ? stock_.bore_mm : stock_.length_mm) = length(word, next);
+    }
+
     /// True where the word is called a diameter.
-    bool take(std::size_t& at, bool bar) {
+    bool take(std::size_t& at) {
         const std::string_view word = note_.at(at), next = note_.at(at + 1);
         if (is_diameter_word(word)) {
             if (const auto mm = length(next, note_.at(at + 2)); mm && !stock_.diameter_mm) {
@@ -119,14 +159,12 @@ private:
                        second = length(word.substr(by + 1), next);
             if (!first || !second || stock_.diameter_mm) return false;
             stock_.diameter_mm = first;
-            stock_.length_mm = second;
+            take_second(word.substr(by + 1), next);
             return false;
         }
         if (const std::string_view bare = without_d(word); bare != word)
             if (const auto mm = length(bare, next); mm && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
-                if (next == "X")
-                    if ((stock_.length_mm = length(note_.at(at + 2), note_.at(at + 3)))) at += 2;
                 return true;
             }
         if (word.size() > 1 && word[0] == 'L' && is_digit(word[1])) {
@@ -141,6 +179,15 @@ private:
             at += unit_behind ? 2 : 1;
             return true;
         }
+        // "1.25 BAR"; a whole number in front of it, as 70 BAR, is a pressure.
+        const bool in_inch = mm_per_unit_ && *mm_per_unit_ > 1;
+        if (mm && is_bar(behind) &&
+            (unit_behind || word.find('/') < word.size() ||
+             (in_inch && !std::all_of(word.begin(), word.end(), is_digit)))) {
+            if (!stock_.diameter_mm) stock_.diameter_mm = mm;
+            at += unit_behind ? 1 : 0;
+            return true;
+        }
         if (mm && one_of(behind, {"LONG", "LG", "LANG", "LENGTH"})) {
             stock_.length_mm = mm;
             at += unit_behind ? 2 : 1;
@@ -151,14 +198,14 @@ private:
             if (const auto second = length(note_.at(other), note_.at(other + 1));
                 second && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
-                stock_.length_mm = second;
+                take_second(note_.at(other), note_.at(other + 1));
                 at = other;
                 return false;
             }
         }
         // "BAR 40": of material 4140 the number is no size.
         const bool small = mm && !is_grade(word) && !lies_somewhere(behind);
-        if (bar && small && !stock_.diameter_mm) {
+        if (small && at > 0 && is_bar(note_.at(at - 1)) && !stock_.diameter_mm) {
             stock_.diameter_mm = mm;
             return false;
         }
@@ -172,16 +219,70 @@ private:
     std::optional<double> mm_per_unit_;
     NotedStock stock_;
     bool has_name_ = false; ///< Of a material
+    bool tube_ = false;
 };
 
-} // namespace
-
-NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
+NotedStock read_stock(std::string_view text, std::optional<double> mm_per_unit) {
     const NotedWords note = noted_words(text);
     const NamedTool named = tool_named(text);
     const bool names_tool = named.kind != NamedTool::Kind::none && named.word != "BAR";
     if (names_tool && !(note.size() > 0 && is_stock_word(note.at(0)) && note.at(0) != "BAR")) return {};
+    // "T6 BAR D16", "BAR D16 R0.4" are for boring.
+    if (named.kind == NamedTool::Kind::bore &&
+        std::any_of(note.words.begin(), note.words.end(), [](std::string_view word) {
+            return word.size() > 1 && (word[0] == 'T' || word[0] == 'R') &&
+                   (is_digit(word[1]) || word[1] == '.');
+        }))
+        return {};
     return StockReader(note, mm_per_unit).read();
+}
+
+/// Takes the front of the text, up to what ends it: `length_at` tells how long that is, 0: nothing ends
+/// there.
+template <class LengthAt>
+std::string_view take_front(std::string_view& text, LengthAt&& length_at) {
+    for (std::size_t i = 0; i < text.size(); ++i)
+        if (const std::size_t length = length_at(text, i)) {
+            const std::string_view front = text.substr(0, i);
+            text.remove_prefix(i + length);
+            return front;
+        }
+    return std::exchange(text, {});
+}
+std::size_t dash_at(std::string_view text, std::size_t i) {
+    return text.substr(i).starts_with(" - ") ? 3 : 0;
+}
+std::size_t comma_at(std::string_view text, std::size_t i) {
+    const bool in_number = i > 0 && i + 1 < text.size() && is_digit(text[i - 1]) && is_digit(text[i + 1]);
+    return text[i] == ';' || (text[i] == ',' && !in_number) ? 1 : 0;
+}
+
+/// The diameter of the first that has one, with its length; the first material.
+void add(NotedStock& all, NotedStock&& part) {
+    std::string material = all.material.empty() ? std::move(part.material) : std::move(all.material);
+    if (!all.diameter_mm && (part.diameter_mm || !all.length_mm)) all = std::move(part);
+    all.material = std::move(material);
+}
+
+} // namespace
+
+NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_unit) {
+    NotedStock stock;
+    std::string alone; // "C45 - BLANK D115", "AXLE, C45, BAR DIA 45"
+    const auto read = [&](std::string_view part) {
+        const NotedWords words = noted_words(part);
+        if (words.size() == 1 && (is_material_name(words.at(0)) || is_sure_grade(words.at(0))))
+            alone = words.at(0);
+        add(stock, read_stock(part, mm_per_unit));
+    };
+    // "BUSH .75 X .6 - BRASS BAR .875", "PIN D20, C45 BAR D25": what the part is called stands in front.
+    while (!text.empty() && !stock.diameter_mm) {
+        std::string_view section = take_front(text, dash_at);
+        read(section);
+        while (!section.empty() && !stock.diameter_mm) read(take_front(section, comma_at));
+    }
+    if (stock.diameter_mm && stock.material.empty()) stock.material = alone;
+    return stock;
 }
 
 } // namespace turnwright::checks

@@ -157,8 +157,14 @@ std::optional<Insert> insert_in(const Words& note) {
             if (!insert.round && parts > 0) insert.radius_mm = parts / 64.0 * motion::mm_per_inch;
             return insert;
         }
-        if (word.size() == 4 &&
-            (digits.starts_with('R') || digits.starts_with("INSERT") || digits.empty() || digits == ","))
+        if (word.size() != 4) continue;
+        // "VNMG 0.4": behind the letters alone a number is the radius.
+        const auto size = digits.find('.') < digits.size() ? size_in(digits) : std::nullopt;
+        if (size && !insert.round)
+            insert.radius_mm =
+                nose_radius_mm(size->number, size->unit == Size::Unit::mm, size->unit == Size::Unit::inch);
+        if (digits.starts_with('R') || digits.starts_with("INSERT") || digits.empty() || digits == "," ||
+            insert.radius_mm)
             return insert;
     }
     return std::nullopt;
@@ -188,6 +194,10 @@ bool counts_else(std::string_view next) {
     return next.starts_with("DEG");
 }
 
+bool is_wide(const Words& note) {
+    return std::find(note.words.begin(), note.words.end(), "WIDE") != note.words.end();
+}
+
 /// "3 WIDE", "WIDTH .125", "GROOVE .125", "PART OFF 3".
 std::optional<double> width_in(const Words& note, std::size_t kind_at, std::optional<double> mm_per_unit) {
     const auto fits = [&](const std::optional<Size>& size) -> std::optional<double> {
@@ -195,6 +205,13 @@ std::optional<double> width_in(const Words& note, std::size_t kind_at, std::opti
         const auto mm = size->mm(mm_per_unit);
         return mm && *mm >= 0.3 && *mm <= 16 ? mm : std::nullopt;
     };
+    // "RELIEF 5 WIDE - TOOL 4 WIDE": a groove may be wider than its tool. In front it is a station: "TOOL
+    // 6:".
+    for (std::size_t i = 1; i + 1 < note.size(); ++i)
+        if (note.at(i) == "TOOL" || note.at(i) == "BLADE" || note.at(i) == "INSERT")
+            if (const auto size = size_in(note.at(i + 1), note.at(i + 2));
+                size && !counts_else(note.at(i + 2)))
+                if (const auto mm = fits(size)) return mm;
     for (std::size_t i = 0; i < note.size(); ++i) {
         const std::string_view word = note.at(i);
         const bool wide = word == "WIDE" || word == "BREIT" || word == "WIDE.";
@@ -365,6 +382,11 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     if (tool.kind == ToolKind::turning)
         for (std::size_t i = 0; i < note.size(); ++i)
             if (is_inside(note.at(i))) tool.kind = ToolKind::boring;
+    // "FINISH FLANKS, 2 WIDE": of a turning tool nobody gives a width.
+    constexpr double widest_blade_mm = 8;
+    if (tool.kind == ToolKind::turning && is_wide(note) &&
+        width_in(note, note.size(), mm_per_unit).value_or(widest_blade_mm + 1) <= widest_blade_mm)
+        tool.kind = ToolKind::grooving;
     switch (tool.kind) {
     case ToolKind::turning:
     case ToolKind::boring:
@@ -395,8 +417,11 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
         break;
     }
     for (std::size_t i = 0; i < note.size(); ++i) {
-        if (note.at(i) == "LH" || note.at(i) == "LEFT-HAND") tool.hand = shop::ToolHand::left;
-        if (note.at(i) == "RH" || note.at(i) == "RIGHT-HAND") tool.hand = shop::ToolHand::right;
+        const std::string_view word = note.at(i);
+        const bool hand = note.at(i + 1) == "HAND";
+        if (word == "LH" || word == "LEFT-HAND" || (word == "LEFT" && hand)) tool.hand = shop::ToolHand::left;
+        if (word == "RH" || word == "RIGHT-HAND" || (word == "RIGHT" && hand))
+            tool.hand = shop::ToolHand::right;
     }
     if (tool.kind == ToolKind::unknown || tool.kind == ToolKind::tap || tool.kind == ToolKind::threading ||
         tool.kind == ToolKind::threading_inside)

@@ -22,7 +22,8 @@ NotedTool tool_by_note(std::string_view note, std::optional<double> mm_per_unit,
 
 struct NotedStock {
     std::optional<double> diameter_mm, length_mm;
-    std::string material; ///< As written
+    std::optional<double> bore_mm; ///< Of a tube
+    std::string material;          ///< As written
     bool is_empty() const { return !diameter_mm && !length_mm && material.empty(); }
 };
 NotedStock stock_by_note(std::string_view note, std::optional<double> mm_per_unit);

@@ -20,6 +20,27 @@ std::string point_text(stock::Point at, double mm_per_unit, const machine::Setti
 
 } // namespace
 
+std::string holds_if(const machine::State& state, const machine::Settings& settings, bool by_load) {
+    using codes::Group;
+    std::vector<std::string_view> meant;
+    const auto add = [&](Group group) {
+        const machine::Assumption* assumption = settings.assumed.of(group);
+        if (assumption && state.of(group).is_assumed()) meant.push_back(codes::title(assumption->meaning));
+    };
+    add(Group::units);
+    add(Group::distance);
+    if (by_load) {
+        add(Group::feed_mode);
+        add(Group::spindle_mode);
+    }
+    if (settings.assumed.no_point == shop::NoPoint::whole_units)
+        meant.push_back("lengths without a point as they stand");
+    if (settings.assumed.no_point == shop::NoPoint::least_increments)
+        meant.push_back("lengths without a point in least increments");
+    if (meant.empty()) return {};
+    return fmt::format(" This holds if the program, which does not say so, means {}.", list_of(meant));
+}
+
 std::string StockEvent::length(double mm) const {
     return rounded(mm, mm_per_unit) + (mm_per_unit == 1 ? " mm" : " in");
 }
@@ -41,10 +62,9 @@ void report_stock_events(const StockContext& context, Report& report, stock::Eve
                 found.settings = &context.settings();
                 found.where = point_text(event.at, found.mm_per_unit, *found.settings);
                 std::string message = text(found);
-                if (state.of(codes::Group::units).is_assumed())
-                    message += fmt::format(" This holds if the program is in {}, which it does not state.",
-                                           inch ? "inch" : "millimetres");
-                report.at(place).message(std::move(message));
+                const bool by_load =
+                    kind == stock::EventKind::too_much_power || kind == stock::EventKind::too_much_torque;
+                report.at(place).message(message + holds_if(state, context.settings(), by_load));
             }
         }
     }

@@ -26,6 +26,9 @@ template <stock::EventKind kind, StockEventText text>
 void report_stock_events(const StockContext& context, Report& report) {
     report_stock_events(context, report, kind, text);
 }
+/// What is assumed and a finding about the stock rests on: " This holds if the program, which does not say
+/// so, means inch."; empty: all is stated. `by_load`: it rests on feeds and speeds too.
+std::string holds_if(const machine::State& state, const machine::Settings& settings, bool by_load = false);
 /// "T03": the station a sequence works with; "this tool" when it is not known.
 std::string tool_name(const stock::SequenceCourse& sequence);
 /// "nose_radius, width and tip_direction".

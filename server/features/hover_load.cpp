@@ -1,5 +1,6 @@
 #include "features/hover_load.h"
 
+#include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -191,6 +192,9 @@ std::string load_text(const Document& document, const BlockAt& block) {
     if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
     if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";
     if (told.empty()) return missing;
+    told +=
+        assumed_words(block.after, {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode},
+                      document.settings());
     return "Estimate of this cut (new edge, right within a fifth or so): " + told + ".\n\n" + missing;
 }
 

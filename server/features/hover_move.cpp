@@ -110,7 +110,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
         text += fmt::format(" of {} {}", passes, passes == 1 ? "pass" : "passes");
     text += fmt::format(": {} {}",
                         plain(from_mm(totals.cut_mm + totals.rapid_mm, units), unit == "in" ? 3 : 2), unit);
-    if (totals.blocks_without_time == 0)
+    if (totals.blocks_without_time == 0 && totals.blocks_waiting == 0)
         text += fmt::format(", {}", time_text(totals));
     else
         text += ", " + why_no_time(view, path);

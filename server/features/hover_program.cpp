@@ -109,6 +109,9 @@ std::string extent(const Document& document, const BlockPlace& first, const Bloc
     if (totals.blocks_without_time)
         text += fmt::format(" and {} {} whose time is not known", totals.blocks_without_time,
                             totals.blocks_without_time == 1 ? "block" : "blocks");
+    if (totals.blocks_waiting)
+        text += fmt::format("; {} {} counted as if the spindle turned", totals.blocks_waiting,
+                            totals.blocks_waiting == 1 ? "block" : "blocks");
     return text;
 }
 

@@ -46,6 +46,7 @@ StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_
             if (!found.stock.diameter_mm) {
                 found.stock.diameter_mm = stock.diameter_mm;
                 found.stock.length_mm = stock.length_mm;
+                found.stock.bore_mm = stock.bore_mm;
             }
             if (found.stock.material.empty()) found.stock.material = std::move(stock.material);
         }

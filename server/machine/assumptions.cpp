@@ -73,6 +73,7 @@ struct Codes {
 constexpr double finest_feed_mm = 0.08; // Coarser by the turn is mm: no tool takes 0.08 in
 constexpr double coarsest_feed_in = 0.03;
 constexpr double most_by_turn = 1.0, least_by_minute = 20;
+constexpr double fastest_drill_in = 60; // By the minute: no drill of a lathe goes faster
 constexpr double least_metric_lead = 0.35;
 constexpr double long_mm = 40;                  // A part of 40 in is no work for a common lathe
 constexpr double slow_mm = 70, fast_inch = 500; // S under G96
@@ -112,7 +113,11 @@ void look_at_feed(const Item& item, const Codes& codes, Found&& found) {
         if (item.has_point) found(Sign::lead, feed < least_metric_lead ? Says::inch : Says::millimetre, item);
         return;
     }
-    if (feed >= least_by_minute) return found(Sign::feed, Says::per_minute, item);
+    if (feed >= least_by_minute) {
+        if (feed > fastest_drill_in && codes.has_any({83, 85, 87, 89}))
+            found(Sign::drill_feed, Says::millimetre, item);
+        return found(Sign::feed, Says::per_minute, item);
+    }
     if (feed > most_by_turn || !item.has_point) return;
     found(Sign::feed, Says::per_rev, item);
     if (feed <= coarsest_feed_in) found(Sign::feed, Says::inch, item);
@@ -269,8 +274,8 @@ int side_of(Sign sign, std::uint64_t inch, std::uint64_t mm) {
 }
 
 constexpr std::pair<Sign, int> weights[] = {
-    {Sign::code, 8}, {Sign::feed, 3},          {Sign::size, 3},   {Sign::decimals, 2}, {Sign::lead, 2},
-    {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
+    {Sign::code, 8}, {Sign::feed, 3}, {Sign::drill_feed, 3},    {Sign::size, 3},   {Sign::decimals, 2},
+    {Sign::lead, 2}, {Sign::note, 2}, {Sign::surface_speed, 1}, {Sign::insert, 1}, {Sign::approach, 1},
 };
 
 struct UnitWeights {
@@ -542,6 +547,8 @@ std::string_view sign_title(Sign sign) {
         return "its sizes";
     case Sign::decimals:
         return "its decimals";
+    case Sign::drill_feed:
+        return "the feeds of its drills";
     case Sign::lead:
         return "its leads";
     case Sign::note:

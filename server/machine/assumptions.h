@@ -25,6 +25,7 @@ enum class Sign : std::uint8_t {
     feed,          ///< What a feed would be otherwise
     size,          ///< Lengths of X and Z
     decimals,      ///< Four of them are written in inch
+    drill_feed,    ///< What the feed of a drilling cycle would be otherwise
     lead,          ///< Leads of threads
     note,          ///< Drill and thread names, units in notes
     surface_speed, ///< S under G96

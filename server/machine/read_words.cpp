@@ -94,10 +94,12 @@ void add_effect(const shop::CodeEffect& effect, const Word& own, const Settings&
         reading.letters |= letter_bit(letter);
         reading.words.push_back(word);
     };
-    for (const codes::Meaning meaning : effect.does) {
+    for (const codes::Meaning told : effect.does) {
+        const codes::Meaning meaning = settings.machine.mirrored ? codes::mirrored(told) : told;
         const codes::Code* row = codes::code_for(settings.system, meaning);
         const bool numbered = row && row->number_tenths != codes::no_number;
-        add('M', meaning, numbered ? Value::of(row->number_tenths / 10.0) : own.value);
+        add(row && row->letter == 'G' ? 'G' : 'M', meaning,
+            numbered ? Value::of(row->number_tenths / 10.0) : own.value);
     }
     if (effect.calls >= 0) add('G', codes::Meaning::macro_call, Value::of(effect.calls));
 }

@@ -130,11 +130,15 @@ struct Totals {
     std::uint32_t blocks_without_time = 0; ///< Blocks that move but whose time is not known
     bool about = false;                    ///< Some of it rests on what is assumed
     std::uint32_t blocks_by_assumed = 0;   ///< Blocks whose time a stated rate or mode makes exact
+    std::uint32_t blocks_waiting = 0;      ///< Blocks whose time is that of a spindle which stands in them
     std::optional<double> min_x_radius_mm, max_x_radius_mm, min_z_mm, max_z_mm;
     Totals& operator+=(const Totals& other);
     double seconds() const { return cut_seconds + rapid_seconds + dwell_seconds + change_seconds; }
 };
 Totals totals_of(const BlockPath& path, const machine::BlockView& view);
+/// As the time is counted: where a feed by the turn finds the spindle stopped the control waits until it
+/// turns (or a tapping cycle turns it), so it is assumed to turn at its speed.
+Spindle spindle_in_time(const BlockPath& path, const machine::BlockView& view);
 
 /// Times of runs kept beside them, and of any span of blocks. A run is added up when a span first needs it
 /// and again when something that its moves were read from has changed. Not for two threads at once.

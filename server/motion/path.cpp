@@ -175,9 +175,12 @@ void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& 
             begin_at_line_before(step, reader, own);
     }
     if (own.why != Why::known) leave_open(path, own.why);
-    path.is_way_home = step.reading.motion == MotionKind::rapid && is_of_place(own.why) &&
-                       ends_known_or_home(step.reading.target_x_radius) &&
-                       ends_known_or_home(step.reading.target_z);
+    const Value &x = step.reading.target_x_radius, &z = step.reading.target_z;
+    // What a program out of sight has left the tool at is a place like the reference point, once it is left.
+    const bool from_elsewhere = own.why == Why::other_program && x.known() && z.known();
+    path.is_way_home =
+        step.reading.motion == MotionKind::rapid &&
+        (from_elsewhere || (is_of_place(own.why) && ends_known_or_home(x) && ends_known_or_home(z)));
     auto before = move_with_corner_before(step, reader);
     if (!before && own.corner.kind == Corner::Kind::none) {
         if (own.segment) path.segments.push_back(*own.segment);

@@ -60,6 +60,11 @@ bool time_lies_elsewhere(const machine::BlockView& view) {
 /// Of the C axis from one hole to the next, of a lathe of middle size: common practice, no source.
 constexpr double usual_turn_seconds = 0.5;
 
+bool goes_by_turns(const Segment& segment) {
+    return segment.kind == SegmentKind::thread ||
+           (segment.kind == SegmentKind::feed && segment.feed.mode == Feed::Mode::per_rev);
+}
+
 bool rests_on_assumed_modes(const machine::State& state) {
     for (codes::Group group : {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode})
         if (state.of(group).is_assumed()) return true;
@@ -78,17 +83,32 @@ Totals& Totals::operator+=(const Totals& other) {
     blocks_without_time += other.blocks_without_time;
     about = about || other.about;
     blocks_by_assumed += other.blocks_by_assumed;
+    blocks_waiting += other.blocks_waiting;
     if (other.min_x_radius_mm)
         widen(min_x_radius_mm, max_x_radius_mm, *other.min_x_radius_mm, *other.max_x_radius_mm);
     if (other.min_z_mm) widen(min_z_mm, max_z_mm, *other.min_z_mm, *other.max_z_mm);
     return *this;
 }
 
+Spindle spindle_in_time(const BlockPath& path, const machine::BlockView& view) {
+    Spindle spindle = spindle_during(view);
+    if (!view.settings.assumed_way_home_seconds ||
+        std::none_of(path.segments.begin(), path.segments.end(), goes_by_turns))
+        return spindle;
+    if (spindle.turning == false) spindle.turning = true;
+    if (!spindle.limit_rpm) spindle.limit_surely_missing = true;
+    return spindle;
+}
+
 Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     Totals totals;
     if (view.reading.in_contour || !view.reading.is_read) return totals;
     const shop::Machine& machine = view.settings.rates();
-    Spindle spindle = spindle_during(view);
+    const Spindle spindle = spindle_in_time(path, view);
+    const Spindle known = spindle_during(view);
+    const bool waits = spindle.turning != known.turning;
+    const bool no_limit =
+        spindle.surface_speed == true && spindle.limit_surely_missing != known.limit_surely_missing;
     const bool way_home = path.is_way_home && view.settings.assumed_way_home_seconds;
     const bool turns = path.turns_to_hole && view.settings.assumed_rates;
     bool timed = path.complete || way_home || turns;
@@ -116,7 +136,8 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
     by_assumed = by_assumed || (new_tool && view.settings.assumed_rates);
     totals.blocks_by_assumed = by_assumed ? 1 : 0;
-    totals.about = by_assumed || way_home || turns;
+    totals.blocks_waiting = waits && timed ? 1 : 0;
+    totals.about = by_assumed || way_home || turns || waits || no_limit;
     totals.change_seconds += ramp_seconds(view);
     return totals;
 }

@@ -26,6 +26,8 @@ constexpr double on_centre_mm = 0.005;
 constexpr double usual_approach_deg = 95, usual_back_deg = 30, steepest_back_deg = 80;
 /// Facing begins no further outside of what is turned where that reaches the outside, mm on radius.
 constexpr double shoulder_clearance_mm = 5;
+/// From where a rapid ends to the face that is turned.
+constexpr double longest_lead_mm = 5;
 /// Width of a common blade.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 
@@ -72,6 +74,10 @@ private:
         if (segment.kind == SegmentKind::dwell) return;
         const double dx = segment.to.x_radius_mm - segment.from.x_radius_mm;
         const double dz = segment.to.z_mm - segment.from.z_mm;
+        // A short feed to the face in front of the part, and then down it: nothing is turned by it.
+        const Held held = std::exchange(held_, {});
+        const bool faces = segment.kind == SegmentKind::feed && dx < 0 && std::abs(dx) > std::abs(dz);
+        if (held.work && !(faces && held.work == &work)) count_along(*held.work, held.high, held.low);
         const bool retracts = segment.kind == SegmentKind::rapid ||
                               segment.role == motion::SegmentRole::cycle_retract ||
                               segment.role == motion::SegmentRole::cycle_return;
@@ -82,8 +88,8 @@ private:
             return;
         }
         work.cuts = true;
-        if (std::exchange(behind_rapid_, false) && std::abs(dx) > std::abs(dz))
-            ++(dx > 0 ? work.plunges_out : work.plunges_in);
+        const bool leads_in = std::exchange(behind_rapid_, false);
+        if (leads_in && std::abs(dx) > std::abs(dz)) ++(dx > 0 ? work.plunges_out : work.plunges_in);
         const double high = std::max(segment.from.x_radius_mm, segment.to.x_radius_mm);
         const double low = std::min(segment.from.x_radius_mm, segment.to.x_radius_mm);
         if (high > on_centre_mm) work.leaves_centre = true;
@@ -99,8 +105,10 @@ private:
         }
         if (cut_along_) {
             work.goes_along = true;
-            widen(work.largest_along, high, true);
-            widen(work.smallest_along, low, false);
+            if (leads_in && std::abs(dz) < longest_lead_mm && dx == 0)
+                held_ = {&work, high, low};
+            else
+                count_along(work, high, low);
         } else if (dx < 0 && segment.kind == SegmentKind::feed) {
             if (low < high / 2) widen(work.first_face_z, segment.to.z_mm, true);
             widen(work.shoulder_z, segment.to.z_mm, false);
@@ -108,9 +116,21 @@ private:
         }
     }
 
+    static void count_along(Work& work, double high, double low) {
+        widen(work.largest_along, high, true);
+        widen(work.smallest_along, low, false);
+    }
+
+    /// A way along the axis right behind a rapid, until the next one tells what it is.
+    struct Held {
+        Work* work = nullptr;
+        double high = 0, low = 0;
+    };
+
     const features::Document& document_;
     const Picture& picture_;
     std::map<int, Work> works_;
+    Held held_;
     bool cut_along_ = false, behind_rapid_ = false;
 };
 
@@ -260,9 +280,9 @@ private:
         const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
         shop::Stock stock = out_.shop.stock;
         std::string told;
+        const bool by_note = !stock.diameter_mm && noted.stock.diameter_mm &&
+                             (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
         if (!stock.diameter_mm) {
-            const bool by_note =
-                noted.stock.diameter_mm && (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
             if (by_note)
                 stock.diameter_mm = noted.stock.diameter_mm;
             else if (by_shoulder)
@@ -286,6 +306,10 @@ private:
             stock.front_z_mm = face_z.value_or(0);
             told += fmt::format(", face at Z{} {}", length_number(unit(), *stock.front_z_mm, 2),
                                 face_z ? "at least (the first facing)" : "(no facing: the datum)");
+        }
+        if (!stock.bore_mm && by_note && noted.stock.bore_mm) {
+            stock.bore_mm = noted.stock.bore_mm;
+            told += fmt::format(", bore {} (the same note)", length(*stock.bore_mm));
         }
         if (!stock.bore_mm) {
             const bool hollow = bored && !solid && *bored > 1 && 2 * *bored < *stock.diameter_mm;

@@ -256,6 +256,9 @@ std::string picture_remarks(const features::Document& document, const Picture& p
                         on_page ? "" : ": the program is too long for one picture"));
     if (!on_page) add("fingerprint " + fingerprint_text(likeness_of(course_of(document))));
     if (picture.has_deleted) add("blocks with a block delete are drawn as read");
+    add_blocks("timed as if the stopped spindle turned", picture.waiting);
+    for (const std::string& program : picture.aside)
+        add(program + " is not at hand; called where no tool works, it is assumed to cut nothing");
     if (picture.ways_home > 0) add("without the ways from and to the tool change");
     if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
         add("assumed: " + assumed);
@@ -312,8 +315,10 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     DrawnStock assumed = followed_with(document, std::move(setup->shop));
     assumed.assumed = std::move(setup->told);
     assumed.assumed_stock = std::move(setup->stock);
-    if (picture.open_blocks + picture.round_axis > 0)
+    if (picture.open_blocks + picture.round_axis + picture.aside.size() > 0)
         assumed.assumed.push_back("what is not drawn of the moves takes nothing off");
+    if (picture.turned_holes > 0)
+        assumed.assumed.push_back("holes that the work is turned to take nothing off");
     return assumed.course && assumed.course->setup ? assumed : own;
 }
 

@@ -74,6 +74,7 @@ public:
     Picture make() {
         walk(document_, [this](const WalkedBlock& block) { add(block); });
         picture_.about = sum_.about;
+        picture_.waiting = sum_.blocks_waiting;
         nose_way_.finish();
         picture_.nose = std::move(nose_way_.ways);
         return std::move(picture_);
@@ -100,10 +101,10 @@ private:
         step.first_segment = picture_.segments.size();
         const bool round_axis = works_round_axis(block);
         count_run(block, !round_axis);
-        const motion::Spindle spindle = motion::spindle_during(block.view);
+        const motion::Spindle spindle = motion::spindle_in_time(block.path, block.view);
         step.station = station_of(block.view.after);
         step.offset = offset_of(block.view.after);
-        step.live = is_live(step.station);
+        step.live = is_live(step.station) || block.path.turns_to_hole;
         for (const Segment& segment : block.path.segments) {
             if (round_axis) break;
             picture_.segments.push_back(segment);
@@ -121,7 +122,9 @@ private:
                 where += ": " + features::readable(block.view.run.text_of(block.view.text)).substr(0, 200);
             step.called = text(std::move(where));
         }
-        if (!block.not_gone.empty()) {
+        if (!block.aside.empty()) {
+            picture_.aside.push_back(block.aside);
+        } else if (!block.not_gone.empty()) {
             ++span.open_blocks;
             ++picture_.open_blocks;
             if (picture_.why_open.empty())
@@ -134,6 +137,8 @@ private:
         } else if (block.path.is_way_home) {
             ++picture_.ways_home;
             step.open = text("the way from or to the tool's own place is not drawn");
+        } else if (block.path.turns_to_hole) {
+            ++picture_.turned_holes;
         } else if (!block.path.complete) {
             ++span.open_blocks;
             ++picture_.open_blocks;
@@ -175,7 +180,8 @@ private:
         if (reading.motion == machine::MotionKind::none) return false;
         // A C word may be a chamfer: the path says whether it is another axis.
         const bool with_axis = reading.moves_other && reading.motion != machine::MotionKind::rapid &&
-                               !block.path.complete && block.path.why == machine::Why::machine_specific;
+                               !block.path.complete && !block.path.turns_to_hole &&
+                               block.path.why == machine::Why::machine_specific;
         return on_cylinder_ || block.view.after.is(Meaning::polar_on) || with_axis;
     }
 

@@ -310,6 +310,11 @@ private:
 
     void look(const WalkedBlock& block) {
         sheet_.totals += block.totals;
+        if (!block.aside.empty()) aside_.push_back(block.aside);
+        const motion::Spindle spindle = motion::spindle_during(block.view);
+        if (spindle.surface_speed == true && !spindle.limit_rpm && !spindle.limit_surely_missing &&
+            block.totals.cut_seconds > 0)
+            ++without_limit_;
         if (block.span < sheet_.sequences.size()) sheet_.sequences[block.span].totals += block.totals;
         look_at_load(block);
         const machine::State& state = block.view.after;
@@ -540,6 +545,16 @@ private:
             none_known);
         if (totals.dwell_seconds > 0) add("Dwell", features::time_text(totals.dwell_seconds));
         add("Tool changes and spindle", std::string(about) + features::time_text(totals.change_seconds));
+        for (const std::string& program : aside_)
+            add("Without " + program,
+                "it is not at hand; called where no tool works, it is assumed to cut nothing");
+        if (without_limit_)
+            add("Of it as if no speed limit held",
+                fmt::format("{}: which one is in force there is not known", plural(without_limit_, "block")));
+        if (totals.blocks_waiting)
+            add("Of it as if the spindle turned",
+                fmt::format("{}: a feed by the turn with the spindle stopped, where the control waits",
+                            plural(totals.blocks_waiting, "block")));
         add("Total of what is known", time_or_unknown(totals), totals.blocks_without_time > 0);
     }
 
@@ -565,8 +580,10 @@ private:
     std::vector<Load> loads_; ///< By span
     std::map<int, Use> uses_;
     Seen datums_;
-    Seen changes_;         ///< Where tools are changed
-    std::string way_home_; ///< Of the last move; empty: it was another
+    Seen changes_;                   ///< Where tools are changed
+    std::size_t without_limit_ = 0;  ///< Blocks cut at surface speed with a limit that is not known
+    std::vector<std::string> aside_; ///< Programs that are not at hand, called where no tool works
+    std::string way_home_;           ///< Of the last move; empty: it was another
     bool work_shift_ = false;
 };
 

@@ -149,9 +149,9 @@ private:
         std::string text;
         if (reading_.motion != MotionKind::rapid) text += features::rpm_span(view_, block_.path.segments);
         const motion::Totals& totals = block_.totals;
-        if (totals.blocks_without_time == 0 && totals.seconds() >= 1)
-            text += ", " + features::time_text(totals);
-        if (totals.blocks_without_time) text += ", " + features::why_no_time(view_, block_.path);
+        const bool is_open = totals.blocks_without_time || totals.blocks_waiting;
+        if (!is_open && totals.seconds() >= 1) text += ", " + features::time_text(totals);
+        if (is_open) text += ", " + features::why_no_time(view_, block_.path);
         return text;
     }
 

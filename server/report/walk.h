@@ -19,6 +19,9 @@ struct WalkedBlock {
     bool elsewhere;       ///< In a called program of another file
     std::string not_gone; ///< A call whose moves do not follow: why
     bool turn_by_turn;    ///< In a loop or called program, where each way and value is known
+    /// "O9001": a program that is not at hand, called in front of the first tool or behind the last move. It
+    /// is assumed to cut nothing and to take no time; `not_gone` tells it too.
+    std::string aside = {};
 };
 /// Blocks the control reads, in the order that it runs them: a called program follows each call, with the
 /// state of that call, and a loop is run turn by turn. What a jump or loop does whose condition is not known

@@ -123,6 +123,47 @@ private:
         return false;
     }
 
+    static bool works(const WalkedBlock& block) {
+        return std::any_of(block.path.segments.begin(), block.path.segments.end(),
+                           [](const motion::Segment& segment) {
+                               return segment.kind == motion::SegmentKind::feed ||
+                                      segment.kind == motion::SegmentKind::thread;
+                           });
+    }
+
+    /// A call where no tool works: none has been called yet, or they are all home and the program ends.
+    bool stands_aside(const BlockView& view) const {
+        if (view.before.is(codes::Meaning::modal_call)) return false;
+        if (!has_worked_) return true;
+        const auto is_home = [](const machine::Value& place) {
+            return !place.known() && place.why == machine::Why::at_reference;
+        };
+        return is_home(view.before.x_radius) && is_home(view.before.z) && ends_behind(view);
+    }
+
+    /// Nothing between here and the program's end moves, calls a tool or jumps.
+    bool ends_behind(const BlockView& view) const {
+        constexpr int farthest = 50;
+        const machine::Reader reader(document_.analysis());
+        std::optional<BlockPlace> at = BlockPlace{view.run_index, view.block};
+        for (int i = 0; i < farthest; ++i) {
+            at = reader.neighbour(*at, true);
+            if (!at) return true;
+            bool ends = false, works_on = false;
+            for (const syntax::Item& item : reader.items(*at)) {
+                const bool is_end =
+                    item.letter == 'M' && (item.value == 2 || item.value == 30 || item.value == 99);
+                ends = ends || (item.kind == syntax::ItemKind::word && is_end);
+                works_on =
+                    works_on || syntax::holds_expression(item.kind) ||
+                    (item.is_word() && std::string_view("NMSGO").find(item.letter) == std::string_view::npos);
+            }
+            if (works_on) return false;
+            if (ends) return true;
+        }
+        return false;
+    }
+
     /// A block as it stands in the file; what it calls follows it.
     void step(const BlockView& view, std::size_t span) {
         const std::size_t line = first_lines_[view.run_index] + view.block;
@@ -134,6 +175,12 @@ private:
             if (told) return;
             told = true;
             tell_call(block, followed, view.reading);
+            if (followed == Followed::not_found && stands_aside(view)) {
+                block.aside = fmt::format("O{:04.0f}", view.reading.flow_target.number);
+                block.totals.blocks_without_time = 0;
+                block.totals.about = true;
+            }
+            has_worked_ = has_worked_ || view.reading.has('T') || works(block);
             visit_(block);
         };
         const bool may_call = view.reading.flow == FlowKind::subprogram_call ||
@@ -218,6 +265,7 @@ private:
     machine::Execution execution_;
     std::vector<std::size_t> first_lines_; ///< Of the runs, counted from the file's first
     std::map<const syntax::Forest*, std::vector<std::size_t>> first_lines_elsewhere_;
+    bool has_worked_ = false;     ///< A tool was called, or fed
     std::set<BlockPlace> called_; ///< First blocks of own programs that a call went through
     std::map<const syntax::Forest*, std::unique_ptr<Analysis>> files_;
 };

@@ -42,30 +42,50 @@ const codes::Effect* take_effect(std::string_view& words) {
     return longest;
 }
 
-/// Of an M code of the table that needs no words of its own and turns no course. M codes mean the same in
-/// every system.
-std::optional<Meaning> meaning_of_m_code(std::string_view text) {
-    const WrittenCode written = read_code(text);
-    if (written.letter != 'M') return std::nullopt;
-    const codes::Code* code = codes::find(codes::System::A, 'M', written.number);
-    if (!code) return std::nullopt;
-    switch (code->meaning) {
-    case Meaning::subprogram_call:
-    case Meaning::subprogram_end:
-    case Meaning::tool_change:
-        return std::nullopt;
-    default:
-        return code->meaning;
-    }
-}
-
 std::string all_effects() {
     std::string all;
     for (const codes::Effect& effect : codes::effects()) all += fmt::format("\"{}\", ", effect.words);
     return fmt::format("{}\"{}\"", all, nothing);
 }
 
-bool read_does(const Value::Item& item, CodeEffect& effect, Problems& problems) {
+/// Needs no words of its own, moves nothing and turns no course.
+bool may_be_effect(Meaning meaning, char letter) {
+    switch (codes::group_of(meaning)) {
+    case Group::motion:
+    case Group::modal_call:
+        return false;
+    case Group::drill_cycle:
+        return meaning == Meaning::drill_cycle_off;
+    case Group::one_shot:
+        return letter == 'M' && meaning != Meaning::subprogram_call && meaning != Meaning::subprogram_end &&
+               meaning != Meaning::tool_change;
+    default:
+        return meaning != Meaning::datum_extended;
+    }
+}
+
+/// Of one word of `does`; nullopt, and told: none that a code can have.
+std::optional<Meaning> effect_of_code(const Machine& machine, const Value::Item& item, std::string_view word,
+                                      Problems& problems) {
+    const WrittenCode written = read_code(word);
+    const codes::Code* code = codes::find(codes::System::A, written.letter, written.number);
+    if (written.letter == 'G') {
+        Value::Item alone = item;
+        alone.text = fmt::format("G{}", word.substr(1));
+        const auto meaning = meaning_of(machine, alone, problems);
+        if (!meaning || may_be_effect(*meaning, 'G')) return meaning;
+    } else if (written.letter == 'M' && code && may_be_effect(code->meaning, 'M')) {
+        return code->meaning; // In every system the same
+    }
+    problems.add(item.place,
+                 fmt::format("does = \"{}\" is not understood at \"{}\", so what the code does "
+                             "stays unknown. Write codes of the table that need no words of their own, such "
+                             "as \"M03 M08\" or \"G97 G40\", or one of {}.",
+                             item.does.substr(0, 60), word.substr(0, 30), all_effects()));
+    return std::nullopt;
+}
+
+bool read_does(const Machine& machine, const Value::Item& item, CodeEffect& effect, Problems& problems) {
     const std::string text = small_words(item.does);
     std::string_view words = text;
     if (words == nothing) return true;
@@ -75,15 +95,8 @@ bool read_does(const Value::Item& item, CodeEffect& effect, Problems& problems) 
             meaning = found->code.meaning;
         } else {
             const std::string_view word = words.substr(0, words.find(' '));
-            meaning = meaning_of_m_code(word);
-            if (!meaning) {
-                problems.add(item.place,
-                             fmt::format("does = \"{}\" is not understood at \"{}\", so what the code does "
-                                         "stays unknown. Write M codes of the table, such as \"M03 M08\", or "
-                                         "one of {}.",
-                                         item.does.substr(0, 60), word.substr(0, 30), all_effects()));
-                return false;
-            }
+            meaning = effect_of_code(machine, item, word, problems);
+            if (!meaning) return false;
             words.remove_prefix(word.size());
         }
         const bool again = std::any_of(effect.does.begin(), effect.does.end(), [&](Meaning other) {
@@ -127,7 +140,7 @@ void read_effects(Machine& machine, char letter, const Value& codes, Problems& p
         if (!entry || entry->place != item.place) {
             entry = &item;
             effect.emplace();
-            if ((!item.does.empty() && !read_does(item, *effect, problems)) ||
+            if ((!item.does.empty() && !read_does(machine, item, *effect, problems)) ||
                 (!item.calls.empty() && !read_calls(item, *effect, problems)))
                 effect.reset();
         }

@@ -255,8 +255,9 @@ constexpr Row<Machine> machines[] = {
       {0, 99999, false},
       {},
       "This machine's own M codes: M21 = \"C axis on\" gives the name alone, M13 = { name = \"spindle and "
-      "coolant\", does = \"M03 M08\" } what it does too, \"M60-M69\" = ... the same of a range. `does` is M "
-      "codes of the table, \"nothing\" of what is followed, or \"clamp\", \"unclamp\", \"quill out\", "
+      "coolant\", does = \"M03 M08\" } what it does too, \"M60-M69\" = ... the same of a range. `does` is "
+      "codes of the table that need no words of their own (\"M05 M09\", \"G97 G40\"), \"nothing\" of what is "
+      "followed, or \"clamp\", \"unclamp\", \"quill out\", "
       "\"quill "
       "in\", \"bar feed\", \"catcher out\", \"catcher in\", \"steady clamp\", \"steady unclamp\", \"door "
       "open\", "

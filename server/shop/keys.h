@@ -123,6 +123,8 @@ private:
     std::vector<Problem>& list_;
 };
 
+/// The meaning of a code, when it is one and is the same in every system that may be meant; else it is told.
+std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::Item& item, Problems& problems);
 /// What the codes of a table do: those that say so go into `machine.effects`.
 void read_effects(Machine& machine, char letter, const Value& codes, Problems& problems);
 

@@ -24,34 +24,6 @@ void in_order(Field& low, Field& high, std::string_view low_name, std::string_vi
     high.reset();
 }
 
-/// The meaning of a code, when it is one and is the same in every system that may be meant.
-std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::Item& item,
-                                         Problems& problems) {
-    const WrittenCode written = read_code(item.text);
-    if (written.letter != 'G' && written.letter != 'M') {
-        problems.add(item.place, fmt::format("\"{}\" is no G or M code.", item.text));
-        return std::nullopt;
-    }
-    std::optional<codes::Meaning> meaning;
-    bool first = true;
-    for (System system : systems) {
-        if (machine.system && *machine.system != system) continue;
-        const codes::Code* code = codes::find(system, written.letter, written.number);
-        const auto here = code ? std::optional(code->meaning) : std::nullopt;
-        if (!first && here != meaning) {
-            problems.add(item.place,
-                         fmt::format("{} means different things in systems A, B and C; state this "
-                                     "machine's system first.",
-                                     item.text));
-            return std::nullopt;
-        }
-        meaning = here;
-        first = false;
-    }
-    if (!meaning) problems.add(item.place, fmt::format("{} is no code of this machine's system.", item.text));
-    return meaning;
-}
-
 void read_lacks(Machine& machine, const Value& value, Problems& problems) {
     for (const Value::Item& item : value.items)
         if (const auto meaning = meaning_of(machine, item, problems)) machine.lacks.push_back(*meaning);
@@ -102,6 +74,33 @@ void read_safety_line(House& house, const Value& value, Problems& problems) {
     }
 }
 } // namespace
+
+std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::Item& item,
+                                         Problems& problems) {
+    const WrittenCode written = read_code(item.text);
+    if (written.letter != 'G' && written.letter != 'M') {
+        problems.add(item.place, fmt::format("\"{}\" is no G or M code.", item.text));
+        return std::nullopt;
+    }
+    std::optional<codes::Meaning> meaning;
+    bool first = true;
+    for (System system : systems) {
+        if (machine.system && *machine.system != system) continue;
+        const codes::Code* code = codes::find(system, written.letter, written.number);
+        const auto here = code ? std::optional(code->meaning) : std::nullopt;
+        if (!first && here != meaning) {
+            problems.add(item.place,
+                         fmt::format("{} means different things in systems A, B and C; state this "
+                                     "machine's system first.",
+                                     item.text));
+            return std::nullopt;
+        }
+        meaning = here;
+        first = false;
+    }
+    if (!meaning) problems.add(item.place, fmt::format("{} is no code of this machine's system.", item.text));
+    return meaning;
+}
 
 WrittenCode read_code(std::string_view text) {
     if (text.size() < 2 || text.size() > 8) return {};

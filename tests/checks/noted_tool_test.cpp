@@ -57,6 +57,12 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"TAP 1/2-13", inch, ToolKind::tap, none, none, 12.7},
         {"TAP M8X1.25", mm, ToolKind::tap, none, none, 8},
         {"CNMG R0.8", inch, ToolKind::turning, 0.8},
+        {"VNMG 0.4", mm, ToolKind::turning, 0.4},
+        {"T7, PART .125, CHUCK SIDE", inch, ToolKind::parting, none, 3.175},
+        {"T03 RELIEF GROOVE 5 WIDE TO 32.8 - TOOL 4 WIDE", mm, ToolKind::grooving, none, 4},
+        {"T3 GROOVES, TOOL 4, CHUCK SIDE CORNER", mm, ToolKind::grooving, none, 4},
+        {"tool 6: belt groove, 4 wide", mm, ToolKind::grooving, none, 4},
+        {"FINISH FLANKS 17 DEG, 2 WIDE", mm, ToolKind::grooving, none, 2},
         {"CNMG 120408", mm, ToolKind::turning, 0.8},
         {"DCMT11T304 FINISH", mm, ToolKind::turning, 0.4},
         {"VNMG160404-F", mm, ToolKind::turning, 0.4},
@@ -149,6 +155,9 @@ TEST_CASE("what a note does not say of its tool is not read from it") {
         {"FINISH R5", mm, ToolKind::turning},
         {"FINISH R0.8 CORNER", mm, ToolKind::turning},
         {"TURN 25.4 RADIUS", mm, ToolKind::turning},
+        {"TURN RIM 30 WIDE", mm, ToolKind::turning},
+        {"FINISH, PART 20 LONG", mm, ToolKind::turning},
+        {"CNMG 12", mm, ToolKind::turning},
         {"BORE 26", mm, ToolKind::boring},
         {"DRILL 12", inch, ToolKind::drill}, // A number, mm, or a slip
         {"BAR TO STOP", mm, ToolKind::unknown},
@@ -157,6 +166,9 @@ TEST_CASE("what a note does not say of its tool is not read from it") {
     CHECK(tool_by_note("DRILL 8 T04", 1, 4).tool.diameter_mm == Approx(8));
     CHECK(tool_by_note("FACE AND TURN T02 R0.4", 1, 2).tool.nose_radius_mm == Approx(0.4));
     CHECK_FALSE(tool_by_note("FACE AND TURN T02 R0.4", 1, 1).tool.nose_radius_mm.has_value());
+    CHECK(tool_by_note("ROUGH - LEFT HAND TOOL", 1).tool.hand == shop::ToolHand::left);
+    CHECK(tool_by_note("THREAD M8 LEFT HAND", 1).tool.hand == shop::ToolHand::unknown);
+    CHECK(tool_by_note("TURN, LEFT CORNER SET", 1).tool.hand == shop::ToolHand::unknown);
     // Which unit the number has nobody said.
     CHECK_FALSE(tool_by_note("DRILL 8.5", std::nullopt).tool.diameter_mm.has_value());
     CHECK(tool_by_note("3/8 DRILL", std::nullopt).tool.diameter_mm == Approx(9.525));
@@ -203,8 +215,45 @@ TEST_CASE("the stock is read from the note that describes it") {
         {"MATERIAL 304 STAINLESS 50 MM DIA 120 LONG", mm, 50, 120, "304 STAINLESS"},
         {"11SMN30 BAR D25, 60 OUT, 3 ON FACE", mm, 25, none, "11SMN30"},
         {"BAR 50, C60, STICKS OUT 120", mm, 50, none, ""},
+        {"BUSH .750 X .600 - BAR FEED, 24 PIECES - BAR .875", inch, 22.225, none, ""},
+        {"PIN 20 X 60 - STANGE 25 - 3 STUECK", mm, 25, none, ""},
+        {"BUSH 1.25 BAR", inch, 31.75, none, ""},
+        {"O0077 (PORT PLUG 3/4-16 WITH 1/4-20 HOLE, 6061-T6 BAR 1.000", inch, 25.4, none, "6061-T6"},
+        {"PIN .375 X 1.000 WITH CROSS HOLE, BAR .500 17-4", inch, 12.7, none, ""},
+        {"BALL STUD D30, 34CRMO4 BAR D35, 85 OUT", mm, 35, none, "34CRMO4"},
+        {"DRIVE SHAFT 300 LG, C45 D50, FACED", mm, 50, none, "C45"},
+        {"DRUM, GG25 BLANK D124 X 70, BORED 40H7", mm, 124, 70, "GG25"},
+        {"CAST BLANK 200 X 46", mm, 200, 46, "CAST"},
+        {"FORGING DIA 482 X 62, CORED 190", mm, 482, 62, ""},
+        {"ROD END M27X2, 42CRMO4 D45, 110 OUT, 1 ON FACE", mm, 45, none, "42CRMO4"},
+        {"C45 - BLANK D115 X 40 - 22 OUT OF SOFT JAWS", mm, 115, 40, "C45"},
+        {"AXLE END, C45, BAR DIA 45", mm, 45, none, "C45"},
+        {"BOLT D20 - BAR 25", mm, 25, none, ""},
+        {"BRASS BAR 36", mm, 36, none, "BRASS"},
+        {"CAM ROLLER 12L14, 3/4 BAR", mm, 19.05, none, ""},
+        {"STOCK: AL MG 3, DIA. 40 X 90", mm, 40, 90, ""},
+        {"THRUST WASHER, BRONZE TUBE 60 X 40", mm, 60, none, "BRONZE"},
+        {"PIN D40 BAR", mm, 40, none, ""},
+        {"PIN 40 MM ROUND", mm, 40, none, ""},
+        {"SLEEVE 1-1/4 DIA BAR", inch, 31.75, none, ""},
         // Nothing of the kind
+        {"COOLANT 70 BAR", mm, none, none, ""},
+        {"T6 BAR D16 R0.4, T8 PART-OFF 3", mm, none, none, ""},
+        {"T1 TURN - T7 BAR D32", mm, none, none, ""},
+        {"BAR D16 R0.4", mm, none, none, ""},
+        {"HEX BAR 27 AF", mm, none, none, ""},
+        {"BAR 90 OUT, 1 OVER FACE", mm, none, none, ""},
+        {"BAR STANDS .03 PROUD", inch, none, none, ""},
+        {"OP10, D40", mm, none, none, ""},
+        {"OP10 D40", mm, none, none, ""},
+        {"NUT, M30 D46", mm, none, none, ""},
+        {"RING DIA 50 CLAMPED 25 DEEP", mm, none, none, ""},
+        {"SCREW, TWO START, DIA 30, PITCH 2", mm, none, none, ""},
+        {"CHUCK 12.5 BAR", mm, none, none, ""},
+        {"PULL .75 BAR STOP", inch, none, none, ""},
+        {"PIN 20 X 60; ROHTEIL 25", mm, none, none, ""},
         {"BAR 60 OUT, 1.5 ON FACE", mm, none, none, ""},
+        {"DRILL 10 - BAR 60 OUT, BAR STOP, 3 LEFT", mm, none, none, ""},
         {"BAR .05 OVER FACE, 2. OUT", inch, none, none, ""},
         {"GRIPPED ON HUB D80 BEHIND THE RIM. RIM FROM Z-8 TO Z-42", mm, none, none, ""},
         {"BORING BAR 16", mm, none, none, ""},

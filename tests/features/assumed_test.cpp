@@ -2,6 +2,7 @@
 #include "features/hints.h"
 #include "features/hover.h"
 #include "features/open.h"
+#include "features/warnings.h"
 
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
@@ -245,4 +246,50 @@ TEST_CASE("X is a radius where a note says so, and that is told") {
     CHECK(noted.settings().machine.x == shop::XReading::radius);
     CHECK(assumed_in_short(noted).find("X as a radius (by the note in line 2)") != std::string::npos);
     CHECK(states_of(noted).back().x_radius.number == 45);
+TEST_CASE("a warning about the stock says what it holds for where the program does not say it") {
+    const auto told = [](const std::string& program, std::string_view id,
+                         std::shared_ptr<const shop::Shop> shop) {
+        for (const Warning& warning : all_warnings(Document(program, std::move(shop))))
+            if (warning.id == id) return warning.message;
+        return std::string();
+    };
+    const std::string note = "(STOCK D60 L80 FACE 0 JAW Z-60)\n",
+                      inside = "T0101\nM03 S800\nG00 X40. Z-20.\n",
+                      cut = "G00 X70.\nZ5.\nX50.\nG01 Z-30. F0.3\nM30\n";
+    const std::string holds = "This holds if the program, which does not say so, means ";
+    CHECK_THAT(told(note + inside + cut, "rapid_ends_in_stock", no_shop()), Contains(holds + "millimetre."));
+    const std::string stated = told(note + "G21\n" + inside + cut, "rapid_ends_in_stock", no_shop());
+    CHECK_THAT(stated, !Contains("This holds if"));
+    CHECK_FALSE(stated.empty());
+    CHECK_THAT(told(note + "G92 S2000\nG95 G71\n" + inside + cut, "rapid_ends_in_stock", no_shop()),
+               Contains(holds + "absolute positions."));
+    // What a cut asks for rests on feed and speed, too.
+    const std::string_view weak = R"(units = "mm"
+[[machine]]
+max_power_kw = 1
+power_efficiency = 0.8
+[stock]
+diameter = 60
+bore = 0
+front_z = 0
+back_z = -80
+jaw_front_z = -60
+material = "C45"
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 5
+)";
+    const std::string heavy = "G00 X70. Z5.\nX50.\nG01 Z-30. F0.3\nX70.\nM30\n";
+    CHECK_THAT(told("G21\nT0101\nM03 S800\n" + heavy, "power_over_machine", shop_of(weak)),
+               Contains(holds + "feed per turn and constant spindle speed."));
+    CHECK_THAT(told("G21 G99 G97\nT0101\nM03 S800\n" + heavy, "power_over_machine", shop_of(weak)),
+               !Contains("This holds if") && Contains("kW"));
+    // And so does the estimate in the hover.
+    const std::string in_hover = hovered(
+        Open("G21\nT0101\nM03 S800\nG00 X70. Z5.\nX50.\n$0G01 Z-30. F0.3\nX70.\nM30\n", shop_of(weak)));
+    CHECK_THAT(in_hover, Contains("kW at the spindle") && Contains("(assumed: feed per turn by its feeds"));
 }

@@ -57,6 +57,10 @@ TEST_CASE("the unit is assumed by what stands in the program") {
         {"G01 Z-10. F.2\n", Sign::feed, Meaning::millimetre},
         {"G00 X120. Z2.\nG01 Z-80.\n", Sign::size, Meaning::millimetre},
         {"G01 X1.2505\nX.0625 Z-.1875\n", Sign::decimals, Meaning::inch},
+        // No drill goes 100 in a minute; a feed out of the part may.
+        {"G98 G83 Z-7. Q1500 F100.\n", Sign::drill_feed, Meaning::millimetre},
+        {"G98 G83 Z-.7 F12.\nG01 Z-2. F100.\n", Sign::none, Meaning::rapid},
+        {"G01 X-.4 F.03\nX4. F.02\nG98 G83 Z-7. F100.\n", Sign::none, Meaning::rapid},
         {"G92 X.95 Z-.6 F.0625\n", Sign::lead, Meaning::inch},
         {"G92 X18.4 Z-20. F1.5\n", Sign::lead, Meaning::millimetre},
         {"(1/2-13 UNC)\nG01 X.5\n", Sign::note, Meaning::inch},

@@ -27,6 +27,7 @@ M200 = "named alone"
 [machine.g_codes]
 G140 = { name = "groove", calls = "O9010" }
 G150 = { does = "bar feed" }
+G151 = { does = "G97 G40" }
 )",
                                              "t");
     CHECK(shop.problems.empty());
@@ -45,7 +46,8 @@ TEST_CASE("a code does in every system what the shop file says") {
         Row{"M14", Meaning::spindle_stop}, Row{"M14", Meaning::coolant_off},
         Row{"M68", Meaning::chuck_closed}, Row{"M69", Meaning::chuck_open}, Row{"M78", Meaning::quill_out},
         Row{"M88", Meaning::coolant_on}, Row{"M08", Meaning::coolant_mist},
-        Row{"G97 S500 M#1", Meaning::spindle_forward}, Row{"m13 M62", Meaning::coolant_on});
+        Row{"G97 S500 M#1", Meaning::spindle_forward}, Row{"G96 G42\nG151", Meaning::constant_rpm},
+        Row{"G96 G42\nG151", Meaning::compensation_off}, Row{"m13 M62", Meaning::coolant_on});
     for (const System system : {System::A, System::B, System::C}) {
         const Program program(system, std::string("#1=13\nM04 M09\n") + row.block + "$0", lathe());
         INFO(row.block);

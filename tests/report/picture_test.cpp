@@ -449,12 +449,43 @@ TEST_CASE("the turn of the work to a hole takes an assumed time") {
         "M30\n"));
     CHECK(holes.steps.back().without_time == 0);
     CHECK(holes.about);
+    // They are drawn where the tool is, as no turned cut.
+    CHECK(holes.round_axis + holes.open_blocks == 0);
+    CHECK(holes.turned_holes == 1);
+    const report::PictureStep& second = holes.steps[5];
+    CHECK(second.line == 5);
+    CHECK(second.live);
+    CHECK(second.segment_count > 2);
     // Not what else is open in the block.
     CHECK(report::make_picture(
               *opened("G21 G98 G18\nT0101\nG97 S500 M05\nG00 X40. Z2. C0.\nG83 Z-10. Q#500 C90. "
                       "F180.\nM30\n"))
               .steps.back()
               .without_time == 1);
+}
+
+TEST_CASE("a program that is not at hand is taken to cut nothing where no tool works") {
+    const auto picture_of = [](const std::string& program) { return report::make_picture(*opened(program)); };
+    const std::string head = "O1\nG21 G99\n", turn = "T0101\nG97 S500 M03\nG00 X40. Z2.\nG01 Z-5. F.2\n",
+                      home = "G28 U0 W0\nM05\n", check = "M98 P9001\n", count = "G65 P9100 A1.\n";
+    const report::Picture aside = picture_of(head + check + turn + home + count + "M09\nM30\n");
+    CHECK(aside.aside == std::vector<std::string>{"O9001", "O9100"});
+    CHECK(aside.open_blocks == 0);
+    CHECK(aside.steps.back().without_time == 0);
+    CHECK(aside.about);
+    const std::string remarks = report::picture_remarks(*opened(head + check + turn + "M30\n"), aside, true);
+    CHECK(remarks.find("O9001 is not at hand") != std::string::npos);
+    // In the part, between two tools, on the way home of one axis, before a move, in a jump.
+    for (const std::string& program :
+         {head + turn + check + "G00 X60.\nM30\n", head + turn + home + check + turn + "M30\n",
+          head + turn + "G28 U0\n" + count + "M30\n", head + turn + home + count + "G00 X40.\nM30\n",
+          head + turn + home + count + "M99 P10\n"}) {
+        INFO(program);
+        const report::Picture open = picture_of(program);
+        CHECK(open.aside.empty());
+        CHECK(open.open_blocks > 0);
+        CHECK(open.steps.back().without_time > 0);
+    }
 }
 
 TEST_CASE("a page of five thousand moves stays small, one without end is cut short and says so") {

@@ -236,6 +236,33 @@ TEST_CASE("a note does not break out of a Markdown table") {
     CHECK(markdown.find("A \\| B \\<script\\>") != std::string::npos);
 }
 
+TEST_CASE("a feed that waits for the spindle is timed as if it turned, and that is told") {
+    const std::string head = "O7\nG21 G99\nT0101\nG97 S600\nG00 X40. Z2.\n";
+    const auto totals = [](const std::string& program) {
+        return report::make_sheet(*opened(program)).totals;
+    };
+    const report::Sheet waits = report::make_sheet(*opened(head + "G01 Z-8. F0.1\nM30\n"));
+    CHECK(waits.totals.blocks_without_time + waits.totals.blocks_waiting == 0); // Nobody stopped it
+    const report::Sheet stopped = report::make_sheet(*opened(head + "M05\nG01 Z-8. F0.1\nM30\n"));
+    CHECK(stopped.totals.cut_seconds == Approx(10 / 0.1 / 600 * 60));
+    CHECK(stopped.totals.about);
+    CHECK(stopped.totals.blocks_without_time == 0);
+    CHECK(row(stopped.times, "Of it as if the spindle turned").value.substr(0, 8) == "1 block:");
+    // A tap is turned by its cycle; with no speed there is no time; by the minute nothing waits.
+    CHECK(totals(head + "M05\nM29 S250\nG84 Z-8. F1.\nG80\nM30\n").blocks_without_time == 0);
+    const motion::Totals no_speed = totals("O7\nG21 G99\nT0101\nM05\nG00 X40. Z2.\nG01 Z-8. F0.1\nM30\n");
+    CHECK(no_speed.blocks_without_time == 1);
+    CHECK(no_speed.blocks_waiting == 0);
+    CHECK(totals(head + "M05\nG98\nG01 Z-8. F50.\nM30\n").blocks_waiting == 0);
+}
+
+TEST_CASE("a program that is not at hand and cuts nothing is named among the times") {
+    const report::Sheet sheet = report::make_sheet(
+        *opened("O7\nG21 G99\nM98 P9001\nT0101\nG97 S600 M03\nG00 X40. Z2.\nG01 Z-8. F0.1\nM30\n"));
+    CHECK(row(sheet.times, "Without O9001").value.find("assumed to cut nothing") != std::string::npos);
+    CHECK(sheet.totals.blocks_without_time == 0);
+}
+
 TEST_CASE("the sheet of a program with nothing beside it names what is assumed") {
     constexpr std::string_view bare =
         "O7 (PIN)\nN1 T0101\nG97 S1000 M03\nG00 X40. Z2.\nG01 Z-48. F0.2\nG00 X100. Z50.\nM30\n";

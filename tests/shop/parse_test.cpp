@@ -399,6 +399,7 @@ M30 = "end"
 "70-71" = "lamp"
 [machine.g_codes]
 G140 = { calls = "O9010", does = "M05" }
+G141 = { does = "G97 g40, M09" }
 )",
                                  "t");
     for (const Problem& problem : shop.problems) UNSCOPED_INFO(problem.message);
@@ -412,6 +413,8 @@ G140 = { calls = "O9010", does = "M05" }
     CHECK(does('M', 63).empty());
     CHECK(machine.effect_of('M', 63)->calls == -1);
     CHECK(machine.effect_of('G', 140)->calls == 9010);
+    CHECK(does('G', 141) ==
+          std::vector{Meaning::constant_rpm, Meaning::compensation_off, Meaning::coolant_off});
     for (const double none : {30.0, 64.0, 59.0, 13.5, -13.0, 1e12})
         CHECK(machine.effect_of('M', none) == nullptr);
     CHECK(machine.effect_of('G', 13) == nullptr);
@@ -426,7 +429,10 @@ TEST_CASE("What cannot be an effect is located, and the code stays unknown") {
         const char *entry, *told;
     };
     const auto row = GENERATE(
-        Row{"M13 = { does = \"M98\" }", "not understood"}, Row{"M13 = { does = \"G97\" }", "not understood"},
+        Row{"M13 = { does = \"M98\" }", "not understood"}, Row{"M13 = { does = \"G04\" }", "not understood"},
+        Row{"M13 = { does = \"G00\" }", "not understood"}, Row{"M13 = { does = \"G83\" }", "not understood"},
+        Row{"M13 = { does = \"G98\" }", "different things in systems A, B and C"},
+        Row{"M13 = { does = \"G97 G96\" }", "two things"}, Row{"M13 = { does = \"G555\" }", "no code"},
         Row{"M13 = { does = \"M555\" }", "not understood"},
         Row{"M13 = { does = \"clamping\" }", "not understood"},
         Row{"M13 = { does = \"quill\" }", "not understood"},

@@ -13,11 +13,13 @@ void stock(const StockContext& context, Report& report) {
             const shop::Tool* tool = context.shop.tool(sequence.station);
             if (!tool || tool->kind == shop::ToolKind::knurl || tool->kind == shop::ToolKind::live) continue;
             if (sequence.air_mm <= 0) continue;
+            const BlockPlace last = sequence.sequence->last;
             report.at(sequence.sequence->tool_call)
                 .message(fmt::format(
                     "{} feeds {} blocks long and takes nothing off: what it passes is gone already, or "
-                    "never was there. Is the place right?",
-                    tool_name(sequence), sequence.cutting_blocks));
+                    "never was there. Is the place right?{}",
+                    tool_name(sequence), sequence.cutting_blocks,
+                    holds_if(context.reader().after(last), context.settings())));
         }
     }
 }
