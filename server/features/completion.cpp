@@ -97,7 +97,8 @@ private:
         for (const codes::Code& code : codes::all_codes()) {
             if (code.letter != letter || !seen_in_system(code) || !seen.insert(code.number_tenths).second)
                 continue;
-            const bool held = code.is_modal() && typing_.block.before.is(code.meaning);
+            const bool held = code.is_modal() && typing_.block.before.is(code.meaning) &&
+                              !typing_.block.before.of(code.group()).is_assumed();
             CompletionItem& item = offers_.add(CompletionKind::code, in_house_form(code.written()),
                                                std::string(code.title) + (held ? ", in force already" : ""),
                                                in_house_form(code.written()));
@@ -151,16 +152,39 @@ private:
         for (const machine::Word& word : typing_.block.reading.words)
             if (word.code && !word.implied && !word.code->words.empty()) code = word.code;
         if (!code) return;
+        const codes::Code* next = next_row(*code);
+        if (next && stands_above(*code)) {
+            code = next;
+            next = next_row(*code);
+        }
         for (const codes::WordUse& use : code->words) {
             if (has_word(typing_.block, use.letter)) continue;
-            CompletionItem& item =
-                offers_.add(CompletionKind::word, std::string(1, use.letter),
-                            std::string(use.meaning) + (use.required ? ", still missing" : ""),
-                            std::string(1, use.letter));
-            item.sort = (use.required ? "!0" : "!1") + item.sort;
-            item.preselect = use.required;
+            const bool is_needed =
+                use.required || use.quantity == Quantity::lead ||
+                (use.quantity == Quantity::feed && !next && !typing_.block.before.feed.known());
+            CompletionItem& item = offers_.add(
+                CompletionKind::word, std::string(1, use.letter),
+                std::string(use.meaning) + (is_needed ? ", still missing" : ""), std::string(1, use.letter));
+            item.sort = (is_needed ? "!0" : "!1") + item.sort;
+            item.preselect = is_needed;
             item.key = fmt::format("letter {}", use.letter);
         }
+    }
+
+    /// Of a cycle in two lines the row of the second; nullptr behind the last one of a code.
+    const codes::Code* next_row(const codes::Code& code) const {
+        for (const codes::Code& row : codes::all_codes())
+            if (&row > &code && row.letter == code.letter && row.number_tenths == code.number_tenths &&
+                seen_in_system(row))
+                return &row;
+        return nullptr;
+    }
+    bool stands_above(const codes::Code& code) const {
+        if (typing_.at.line == 0) return false;
+        const auto above = block_at(document_, document_.place_of_line(typing_.at.line - 1));
+        return above &&
+               std::any_of(above->reading.words.begin(), above->reading.words.end(),
+                           [&](const machine::Word& word) { return word.code == &code && !word.implied; });
     }
 
     // --- Tools, numbers, variables ---
@@ -260,13 +284,21 @@ private:
         item.is_snippet = true;
         item.plain = made.plain;
         item.filter = std::move(filter);
-        // First where a new sequence may begin: on an empty line below another one.
-        item.sort = (begins_sequence() ? "!2" : "7") + item.sort;
+        // First where a new sequence may begin; a letter alone may become any word.
+        const bool is_letter = typing_.at.column == begin + 1;
+        item.sort = (!is_letter && begins_sequence() ? "!2" : "7") + item.sort;
     }
+    /// At the top, below an empty line or below the stop of the sequence above.
     bool begins_sequence() const {
-        const std::size_t line = typing_.at.line;
-        return typing_.line_is_empty &&
-               (line == 0 || document_.buffer().line(line - 1).find_first_not_of(" \t") == std::string::npos);
+        const std::uint32_t line = typing_.at.line;
+        if (line == 0 || document_.buffer().line(line - 1).find_first_not_of(" \t") == std::string::npos)
+            return true;
+        const auto above = block_at(document_, document_.place_of_line(line - 1));
+        const auto is_stop = [](const machine::Word& word) {
+            return word.code && (word.code->meaning == Meaning::program_stop ||
+                                 word.code->meaning == Meaning::optional_stop);
+        };
+        return above && std::any_of(above->reading.words.begin(), above->reading.words.end(), is_stop);
     }
 
     /// By their names, of which several words may be typed: "rough t", "M24x1.5".

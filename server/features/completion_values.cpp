@@ -1,4 +1,5 @@
 // Values for the word that is typed, from the program, its sequence and its threads.
+#include "checks/named_tool.h"
 #include "features/hover_load.h"
 #include "features/hover_parts.h"
 #include "features/offers.h"
@@ -225,12 +226,34 @@ private:
         const machine::State& state = typing_.block.after;
         if (!feeds.empty() || !state.is(Meaning::feed_per_rev) || length_unit(state).empty()) return;
         const Cut cut = cut_of(tool(), typing_.settings().machine);
-        const bool nose = tool() && tool()->nose_radius_mm;
         const int places = state.is(Meaning::inch) ? 4 : 3;
-        value(from_mm(cut.rough_feed, state), places,
-              nose ? "to rough with this nose radius" : "to rough with");
-        value(from_mm(cut.finish_feed, state), places,
-              nose ? "to finish with this nose radius" : "to finish with");
+        const auto start = [&](double feed, std::string_view work, bool by_nose = false) {
+            value(from_mm(feed, state), places,
+                  fmt::format("to {} with{}", work, by_nose ? " this nose radius" : ""));
+        };
+        using Kind = checks::NamedTool::Kind;
+        const std::string notes = notes_around(document_, typing_.place);
+        const bool nose = tool() && tool()->nose_radius_mm;
+        switch (checks::tool_named(notes).kind) {
+        case Kind::groove:
+        case Kind::part_off:
+            return start(cut.groove_feed, "plunge");
+        case Kind::drill:
+        case Kind::centre:
+        case Kind::ream:
+            return start(cut.finish_feed, "drill");
+        case Kind::thread:
+        case Kind::tap:
+        case Kind::stop:
+            return;
+        default:
+            break;
+        }
+        const std::string held = in_capitals(notes);
+        const bool finishes = held.find("FINISH") != held.npos && held.find("ROUGH") == held.npos;
+        if (finishes) start(cut.finish_feed, "finish", nose);
+        start(cut.rough_feed, "rough", nose);
+        if (!finishes) start(cut.finish_feed, "finish", nose);
     }
 
     template <class Look>
