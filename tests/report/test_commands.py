@@ -475,8 +475,10 @@ class Picture(Commands):
         (self.here / "link.svg").symlink_to("p.nc")
         os.link(program, self.here / "same.svg")
         other = self.write("other.NC", WARNS)
+        (self.here / "far.svg").symlink_to("other.NC")
         for name, reason in (("p.nc", "the program itself"), ("link.svg", "the program itself"),
                              ("same.svg", "the program itself"), ("other.NC", "the name of a program"),
+                             ("far.svg", "the name of a program"),
                              ("new.tap", "the name of a program"), ("O1234", "the name of a program"),
                              ("out.png", "the ending .png does not fit: this form is written to .svg")):
             for force in ([], ["--force"]):
