@@ -595,6 +595,15 @@ class Words(Commands):
             self.assertIn(wanted, problem)
             self.assertEqual(len(problem.splitlines()), 1)
 
+    def test_a_line_that_is_not_understood(self):
+        for words, wanted in (([], "turnwright: a command is needed, such as check. "), (["check"], "turnwright check: file is required. "),
+                              (["check", "--ony", "x", SHAFT], "turnwright check: there is no option --ony: did you mean --only? "),
+                              (["format", SHAFT, "-o", "x"], "turnwright format: there is no option -o. ")):
+            status, out, problem = run(*words)
+            self.assertEqual((status, out), (2, ""))
+            self.assertEqual(problem.splitlines(), [problem.strip()])
+            self.assertTrue(problem.startswith(wanted) and problem.endswith("--help tells more.\n"), problem)
+
 
 class Explain(Commands):
     def test_what_is_near_is_named(self):
