@@ -4,12 +4,10 @@
 #include "features/offers.h"
 #include "features/sequence_writer.h"
 #include "features/speech.h"
-#include "features/templates.h"
 #include "features/uses.h"
 #include "text/letters.h"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
@@ -39,7 +37,7 @@ public:
         switch (typing_.letter) {
         case '\0':
             add_missing_words();
-            if (typing_.line_is_empty) add_templates();
+            if (typing_.line_is_empty) add_templates(offers_);
             add_codes('G');
             add_codes('M');
             break;
@@ -67,7 +65,7 @@ public:
             break;
         }
         if (typing_.letter != '\0' && !typing_.line_is_empty) {
-            add_templates();
+            add_templates(offers_);
             add_questions(offers_);
         }
         return std::move(offers_.items);
@@ -79,10 +77,6 @@ private:
         if (offers_.is_letter_typed()) return false;
         const std::string before = compact(typing_.line.substr(0, typing_.word_begin));
         return before.size() >= 4 && before.compare(before.size() - 4, 4, "GOTO") == 0;
-    }
-    std::uint32_t first_column() const {
-        const std::size_t at = typing_.line.find_first_not_of(" \t");
-        return static_cast<std::uint32_t>(std::min(at, typing_.line.size()));
     }
 
     // --- Codes ---
@@ -276,51 +270,6 @@ private:
             item.is_snippet = true;
             item.plain = statement.label;
         }
-    }
-
-    void add_template(const Template& made, std::uint32_t begin, std::string filter) {
-        CompletionItem& item = offers_.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
-        item.edit.range = {{typing_.at.line, begin}, typing_.at};
-        item.is_snippet = true;
-        item.plain = made.plain;
-        item.filter = std::move(filter);
-        // First where a new sequence may begin; a letter alone may become any word.
-        const bool is_letter = typing_.at.column == begin + 1;
-        item.sort = (!is_letter && begins_sequence() ? "!2" : "7") + item.sort;
-    }
-    /// At the top, below an empty line or below the stop of the sequence above.
-    bool begins_sequence() const {
-        const std::uint32_t line = typing_.at.line;
-        if (line == 0 || document_.buffer().line(line - 1).find_first_not_of(" \t") == std::string::npos)
-            return true;
-        const auto above = block_at(document_, document_.place_of_line(line - 1));
-        const auto is_stop = [](const machine::Word& word) {
-            return word.code && (word.code->meaning == Meaning::program_stop ||
-                                 word.code->meaning == Meaning::optional_stop);
-        };
-        return above && std::any_of(above->reading.words.begin(), above->reading.words.end(), is_stop);
-    }
-
-    /// By their names, of which several words may be typed: "rough t", "M24x1.5".
-    void add_templates() {
-        const std::uint32_t begin = first_column();
-        const std::string typed(typing_.line.substr(begin, typing_.at.column - begin));
-        if (begin > typing_.at.column ||
-            typing_.line.find_first_not_of(" \t", typing_.at.column) != std::string::npos)
-            return;
-        for (const Template& made : thread_templates(typing_, typed)) add_template(made, begin, typed);
-        const std::string upper = in_capitals(typed);
-        const auto is_begun = [&](const Template& made) {
-            return upper.empty() || in_capitals(made.label).starts_with(upper);
-        };
-        if (const auto made = program_template(typing_); made && is_begun(*made))
-            add_template(*made, begin, made->label);
-        if (!std::all_of(typed.begin(), typed.end(), [](char c) {
-                return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c));
-            }))
-            return;
-        for (const Template& made : sequence_templates(typing_))
-            if (is_begun(made)) add_template(made, begin, made.label);
     }
 
     Offers offers_;

@@ -186,12 +186,28 @@ private:
                 whole_value(speed, is_surface ? "surface speed of this tool" : "rpm of this tool");
             }
         }
-        if (!around.empty() || !state.is(Meaning::surface_speed) || surface_unit(state).empty()) return;
-        const std::string material = material_given(document_, typing_.place);
+        if (around.empty() && !length_unit(state).empty()) add_speed_of_material();
+    }
+
+    /// Where nothing of this tool tells: of the material, under rpm at the diameter where it stands to turn.
+    void add_speed_of_material() {
+        const machine::State& state = typing_.block.after;
+        const std::string material = material_to_start_with(document_, typing_.place);
+        if (material_group(material) == 0) return;
+        const std::string in =
+            "to start with in " + (material.empty() ? "steel, assumed" : readable(material));
         const double metres = surface_m_per_min(document_, typing_.place);
-        whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres,
-                    fmt::format("to start with in {}",
-                                stock::material(material) ? readable(material) : "steel, assumed"));
+        if (state.is(Meaning::surface_speed))
+            return whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres, in);
+        using Kind = checks::NamedTool::Kind;
+        const Kind kind = checks::tool_named(notes_around(document_, typing_.place)).kind;
+        const bool turns = kind == Kind::turn || kind == Kind::bore || kind == Kind::none;
+        if (!turns || !state.is(Meaning::constant_rpm) || !state.x_radius.known() ||
+            state.x_radius.number <= 0)
+            return;
+        const double rpm = motion::rpm_for(metres, 2 * to_mm(state.x_radius.number, state));
+        const double most = cut_of(tool(), typing_.settings().machine).rpm_limit;
+        whole_value(std::floor(std::min(rpm, most) / 10) * 10, in);
     }
 
     std::vector<std::pair<double, bool>> speeds_around() const {

@@ -2,6 +2,7 @@
 
 #include "checks/noted_tool.h"
 #include "features/hover_load.h"
+#include "features/noted.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -180,9 +181,34 @@ std::pair<int, int> free_contour(const Document& document) {
     return {first, first + 1};
 }
 
+std::string material_to_start_with(const Document& document, BlockPlace place) {
+    const std::string given = material_given(document, place);
+    return given.empty() ? noted_stock(document, mm_per_unit_of(document)).stock.material : given;
+}
+
+char material_group(const std::string& material) {
+    if (const stock::Material* known = stock::material(material)) return known->group;
+    struct Named {
+        std::string_view word;
+        char group;
+    };
+    constexpr Named named[] = {
+        {"STAINLESS", 'M'}, {"INOX", 'M'},    {"EDELSTAHL", 'M'}, {"IRON", 'K'},   {"GUSS", 'K'},
+        {"FONTE", 'K'},     {"GHISA", 'K'},   {"ALU", 'N'},       {"BRASS", 'N'},  {"BRONZE", 'N'},
+        {"COPPER", 'N'},    {"MESSING", 'N'}, {"LAITON", 'N'},    {"OTTONE", 'N'}, {"LATON", 'N'},
+        {"6061", 'N'},      {"6082", 'N'},    {"7075", 'N'},      {"TITAN", 'S'},  {"NICKEL", 'S'},
+        {"HARDENED", 'H'},  {"304", 'M'},     {"316", 'M'},       {"303", 'M'},    {"STEEL", 'P'},
+        {"STAHL", 'P'},     {"ACIER", 'P'},   {"ACERO", 'P'},     {"ACCIAIO", 'P'}};
+    const std::string words = in_capitals(material);
+    for (const Named& row : named)
+        if (words.find(row.word) != words.npos) return row.group;
+    // Nothing named, or a grade: most are of steel.
+    const bool is_grade = words.find_first_of("0123456789") != words.npos;
+    return words.empty() || is_grade ? 'P' : 0;
+}
+
 double surface_m_per_min(const Document& document, BlockPlace place) {
-    const stock::Material* material = stock::material(material_given(document, place));
-    switch (material ? material->group : 'P') {
+    switch (material_group(material_to_start_with(document, place))) {
     case 'M':
         return 120;
     case 'K':

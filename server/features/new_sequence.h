@@ -49,6 +49,10 @@ int free_number(const Document& document, const Taken& taken, int station);
 /// Two numbers for a contour that no block has.
 std::pair<int, int> free_contour(const Document& document);
 
+/// As the shop file or the stock tells it, else as a note at the head says; empty when nothing does.
+std::string material_to_start_with(const Document& document, BlockPlace place);
+/// P, M, K, N, S or H; P where nothing is told, 0 of a name that is not known here.
+char material_group(const std::string& material);
 /// Usual surface speed of a coated carbide edge, from the material's group; common practice, no source.
 double surface_m_per_min(const Document& document, BlockPlace place);
 

@@ -95,6 +95,24 @@ TEST_CASE("words of a cycle come in the order in which it needs them") {
     CHECK(words(head + "G92 $0\n").starts_with("FXZ"));
 }
 
+TEST_CASE("speeds to start with go by the material that a note names") {
+    const auto first = [](const std::string& note, const std::string& block) {
+        const Open open("%\nO1 (PART)\n" + note + "\n(T03 FINISH TURN)\nG21 G99\nT0303\nG00 X50. Z2.\n" +
+                            block + "$0\nM30\n",
+                        System::A);
+        const std::vector<CompletionItem> items = offered(open);
+        return items.empty() ? std::string() : items.front().label + " " + items.front().detail;
+    };
+    CHECK(first("(FOR STOCK)", "G96 S") == "S150 to start with in steel, assumed");
+    CHECK(first("(MATERIAL BRASS)", "G96 S") == "S300 to start with in BRASS");
+    CHECK(first("(BAR DIA 52 STAINLESS 304)", "G96 S").starts_with("S120 to start with in STAINLESS"));
+    CHECK(first("(MATERIAL C45)", "G96 S") == "S150 to start with in C45");
+    // n = 1000 v / (pi D): 1000 x 300 / (pi x 50) = 1909.9 (exact).
+    CHECK(first("(MATERIAL BRASS)", "G97 S") == "S1900 to start with in BRASS");
+    // Nothing is known here of how it is cut.
+    CHECK(first("(MATERIAL PEEK)", "G96 S").empty());
+}
+
 TEST_CASE("feeds to start with go by the work of the tool") {
     const auto first = [](const std::string& note) {
         const Open open("G21 G99\nN3 (" + note + ")\nT0303\nG97 S500 M03\nG00 X52. Z2.\nG01 Z-5. F$0\nM30\n",
