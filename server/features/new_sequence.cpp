@@ -133,11 +133,15 @@ bool is_of(shop::ToolKind kind, NamedTool::Kind wanted, bool inside) {
 Taken taken_in(const Document& document) {
     Taken taken;
     taken.at_head = tools_at_head(document);
+    std::size_t kept = 0, total = 0;
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
             taken.called.insert(sequence.tool);
+            ++total;
+            kept += sequence.number == sequence.tool;
             if (sequence.number < 9998) taken.next_number = std::max(taken.next_number, sequence.number + 1);
         }
+    taken.by_tool = 2 * kept > total;
     return taken;
 }
 
@@ -169,6 +173,9 @@ FreeTool free_tool(const Document& document, const Taken& taken, NamedTool::Kind
 int free_number(const Document& document, const Taken& taken, int station) {
     const auto& counts = document.analysis().label_counts();
     if (!counts.contains(station)) return station;
+    // A tool's second sequence: N105 for T05.
+    for (int number = station + 100; taken.by_tool && number < 1000; number += 100)
+        if (!counts.contains(number)) return number;
     int next = taken.next_number;
     while (counts.contains(next)) ++next;
     return next;
