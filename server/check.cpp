@@ -161,7 +161,7 @@ void add_check(CLI::App& app, int& status) {
         "check",
         "Print the warnings of programs. Exit status: 0 none, 1 some, 2 a file could not be checked");
     check
-        ->add_option("files", options->files,
+        ->add_option("file", options->files,
                      "Files, folders or patterns such as \"jobs/**/*.nc\"; - reads standard input")
         ->required();
     check->add_option("--format", options->format, "text, json, sarif or junit")

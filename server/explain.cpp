@@ -26,9 +26,10 @@ int run_explain(const ExplainOptions& options) {
     const std::string near = report::nearest_to_explain(options.word);
     return say_trouble(
         options.word,
-        "neither a code of the table (G76, M03), nor an address letter (X), nor a word of the macro "
-        "language (GOTO, #100), nor a word of the trade (datum), nor a check (speed_limit_missing)" +
-            (near.empty() ? "" : "; " + near));
+        near.empty()
+            ? "neither a code of the table (G76, M03), nor an address letter (X), nor a word of the macro "
+              "language (GOTO, #100), nor a word of the trade (datum), nor a check (speed_limit_missing)"
+            : "not known; " + near);
 }
 
 } // namespace

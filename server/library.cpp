@@ -71,7 +71,7 @@ void add_library(CLI::App& app, int& status) {
         "library", "Tell of folders of programs which share a number, which do the same work and which are "
                    "called and nowhere; or write an index of them. Exit status: 0, 1 a number stands in "
                    "two files or a called program is nowhere, 2 a file could not be read");
-    library->add_option("files", options->files, "Folders, files or patterns such as \"jobs/**/*.nc\"")
+    library->add_option("file", options->files, "Folders, files or patterns such as \"jobs/**/*.nc\"")
         ->required();
     library
         ->add_option("--format", options->format,

@@ -49,6 +49,26 @@ std::string why_no_command(const CLI::App& app, const std::string& word) {
     return text + " are the commands\n";
 }
 
+/// What is wrong with the rest of the line, in one line.
+std::string why_not_parsed(const CLI::App& app, const CLI::Error& problem) {
+    const CLI::App* command = app.get_subcommands().empty() ? &app : app.get_subcommands().front();
+    const std::string name = command == &app ? "turnwright" : "turnwright " + command->get_name();
+    std::string why = problem.what();
+    for (const std::string& word : command->remaining()) {
+        if (word.front() != '-') continue;
+        why = "there is no option " + turnwright::host::shown_name(word);
+        std::vector<std::string> names;
+        for (const CLI::Option* option : command->get_options())
+            for (const std::string& known : option->get_lnames()) names.push_back("--" + known);
+        const std::vector<std::string_view> known(names.begin(), names.end());
+        const std::string_view near = turnwright::shop::nearest(word, known);
+        if (word.starts_with("--") && !near.empty()) why += ": did you mean " + std::string(near) + "?";
+        break;
+    }
+    if (app.get_subcommands().empty() && app.remaining().empty()) why = "a command is needed, such as check";
+    return name + ": " + why + (why.ends_with('?') ? " " : ". ") + name + " --help tells more.\n";
+}
+
 /// Freed memory stays with the program, some of it: paths of thousands of cycles are made and thrown away,
 /// and giving each back to the system took two thirds of the time.
 void keep_freed_memory() {
@@ -64,6 +84,8 @@ int main(int argument_count, char** arguments) {
     CLI::App app("Turnwright: a language server and checker for CNC lathe part programs.", "turnwright");
     app.set_version_flag("--version", TURNWRIGHT_VERSION);
     app.require_subcommand(1);
+    app.failure_message(
+        [](const CLI::App* all, const CLI::Error& problem) { return why_not_parsed(*all, problem); });
     int status = 0;
     keep_freed_memory();
     for (const auto add : all_commands) add(app, status);

@@ -137,7 +137,7 @@ void add_rewrite(CLI::App& app, int& status) {
         "rewrite", "Mend, format, renumber or convert programs of whole folders. Shows what would change; "
                    "writes only with --write. Exit status: 0 nothing to change or written, 1 something "
                    "would change, 2 a file could not be read or written");
-    rewrite->add_option("files", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
+    rewrite->add_option("file", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
         ->required();
     rewrite->add_flag("--mend", options->mends, "Make the safe fixes of warnings");
     rewrite->add_option("--only", options->only, "With --mend those of this check alone");

@@ -113,7 +113,7 @@ void add_transfer(CLI::App& app, int& status) {
         "transfer", "Write programs for another lathe of the shop file. Shows what would change and what to "
                     "look at; writes only with --into or --write. Exit status: 0 nothing to look at, 1 "
                     "something to look at or refused, 2 a file could not be read or written");
-    transfer->add_option("files", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
+    transfer->add_option("file", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
         ->required();
     transfer->add_option("--to", options->to, "Name of the machine that they go to")->required();
     transfer->add_option("--from", options->from,

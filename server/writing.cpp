@@ -28,7 +28,10 @@ std::string why_refused(const ReportPlace& place, const fs::path& path,
     std::error_code failed;
     if (place.program != "-" && fs::equivalent(path, host::path_of(place.program), failed))
         return "the program itself: a report does not take its place";
-    if (features::is_program_name(path)) return "the name of a program: a report does not take its place";
+    // By the name that is given or the one that it is a link to.
+    const fs::path real = host::weakly_canonical(path, failed);
+    if (features::is_program_name(path) || features::is_program_name(real))
+        return "the name of a program: a report does not take its place";
     const std::string ending = small_ending(path);
     if (!ending.empty() && std::find(endings.begin(), endings.end(), ending) == endings.end()) {
         std::string fitting;

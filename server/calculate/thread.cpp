@@ -25,7 +25,7 @@ double first_pass_mm(bool inch) {
 std::vector<Block> thread_cycle(const ThreadCut& cut, bool inch) {
     const double least_mm = inch ? 0.0508 : 0.05, finish_mm = inch ? 0.0254 : 0.02;
     Block first{Meaning::thread_cycle,
-                {{'P', Written::text, 0, "010060"},
+                {{'P', Written::text, 0, fmt::format("0100{:02.0f}", cut.flank_angle_deg)},
                  {'Q', Written::increments, least_mm},
                  {'R', Written::length, finish_mm}}};
     Block second = move_to(Meaning::thread_cycle, cut.root_radius_mm, cut.end_z_mm);
@@ -40,7 +40,7 @@ namespace thread {
 namespace {
 
 constexpr Place places[] = {
-    {"", Measure::name, "the thread's name, such as M24X1.5 or 3/4-16", true},
+    {"", Measure::name, "the thread's name, such as M24X1.5, 3/4-16 or G1/2", true},
     {"LENGTH", Measure::length, "from the face to the end of the full thread", true},
     {"INSIDE", Measure::sign, "in a bore"},
     {"STARTS", Measure::number, "starts, where it has more than one"},
@@ -49,22 +49,24 @@ constexpr Place places[] = {
 
 struct Profile {
     double major_mm, root_mm, height_mm, pitch_mm, begin_mm; ///< Diameters; of the bore or bar it begins with
-    double rise = 0;                                         ///< On radius, for 1 mm along Z
+    double flank_angle_deg = 60;
+    double rise = 0; ///< On radius, for 1 mm along Z
 };
 
 std::optional<Profile> profile_of(const Question& question) {
     if (const auto size = motion::thread_size(question.name())) {
         if (question.has("INSIDE"))
-            return Profile{size->major_mm, size->major_mm, size->depth_inside_mm, size->pitch_mm,
-                           size->minor_inside_mm};
-        return Profile{size->major_mm, size->minor_outside_mm, size->depth_outside_mm, size->pitch_mm,
-                       size->major_mm};
+            return Profile{size->major_mm, size->major_mm,        size->depth_inside_mm,
+                           size->pitch_mm, size->minor_inside_mm, size->flank_angle_deg};
+        return Profile{size->major_mm, size->minor_outside_mm, size->depth_outside_mm,
+                       size->pitch_mm, size->major_mm,         size->flank_angle_deg};
     }
     const auto pipe = motion::taper_pipe(question.name());
     if (!pipe || question.has("INSIDE")) return std::nullopt;
     // 1 in 16 on diameter; the root at the small end is E0 less the height.
     return Profile{pipe->outside_mm, pipe->pitch_diameter_at_end_mm - pipe->height_mm, pipe->height_mm,
-                   pipe->pitch_mm,   pipe->pitch_diameter_at_end_mm + pipe->height_mm, 1.0 / 32};
+                   pipe->pitch_mm,   pipe->pitch_diameter_at_end_mm + pipe->height_mm, pipe->flank_angle_deg,
+                   1.0 / 32};
 }
 
 Answer answer(const Question& question, const Here& here) {
@@ -114,7 +116,12 @@ Answer answer(const Question& question, const Here& here) {
     for (int start = 0; start < static_cast<int>(starts); ++start) {
         if (start > 0)
             answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, begin + start * thread->pitch_mm));
-        ThreadCut cut{thread->root_mm / 2 + thread->rise * (face - end), end, 0, thread->height_mm, lead};
+        ThreadCut cut{thread->root_mm / 2 + thread->rise * (face - end),
+                      end,
+                      0,
+                      thread->height_mm,
+                      lead,
+                      thread->flank_angle_deg};
         cut.rise_mm = thread->rise * (begin - end);
         for (Block& block : thread_cycle(cut, here.inch)) answer.blocks.push_back(std::move(block));
     }
@@ -129,7 +136,9 @@ extern const Calculator calculator{
     places,
     "Metric and unified threads have the profile of ISO 68-1 and ASME B1.1: H = sqrt(3)/2 x pitch. Inside "
     "the height is 5/8 H and the bore before it major - 5/4 H; outside the height is 17/24 H (the rounded "
-    "root of DIN 13) and the root diameter major - 17/12 H. Taper pipe threads go by ASME B1.20.1. Passes of "
+    "root of DIN 13) and the root diameter major - 17/12 H. Taper pipe threads NPT go by ASME B1.20.1. "
+    "Pipe threads G go by ISO 228-1 and taper ones R by ISO 7-1: 55 degrees, height 0.640327 x pitch. Passes "
+    "of "
     "equal area end at first pass x sqrt(number). Run-in: lead x rpm x 3.2 / 1800, three leads at least; "
     "relief two leads wide (common practice). More starts: each begins a pitch further in front.",
     "M24X1.5 LENGTH 20",

@@ -16,8 +16,9 @@ struct ThreadCut {
     double end_z_mm;
     double rise_mm = 0; ///< Radius at the end less that at the start, of a taper thread outside
     double height_mm, lead_mm;
+    double flank_angle_deg = 60;
 };
-/// A flank angle of 60 degrees, one finish pass and no run-out of its own: the thread ends in a relief.
+/// One finish pass and no run-out of its own: the thread ends in a relief.
 std::vector<Block> thread_cycle(const ThreadCut& cut, bool inch);
 
 } // namespace turnwright::calculate

@@ -263,17 +263,18 @@ std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
 
 namespace {
 
+NamedThread thread_of_name(const std::string& name) {
+    if (const auto pipe = motion::taper_pipe(name)) return {name, pipe->pitch_mm, 0, true};
+    const auto size = motion::thread_size(name);
+    if (!size) return {name};
+    // Heights and roots are looked at by the profile of 60 degrees.
+    return {name, size->pitch_mm, size->flank_angle_deg == 60 ? size->major_mm : 0};
+}
+
 std::optional<NamedThread> only_thread(const std::vector<std::string>& names) {
     std::optional<NamedThread> found;
     for (const std::string& name : names) {
-        NamedThread thread{name, 0, 0, false};
-        if (auto size = motion::thread_size(name)) {
-            thread.pitch_mm = size->pitch_mm;
-            thread.major_mm = size->major_mm;
-        } else if (auto pipe = motion::taper_pipe(name)) {
-            thread.pitch_mm = pipe->pitch_mm;
-            thread.tapered = true;
-        }
+        const NamedThread thread = thread_of_name(name);
         if (found && (found->pitch_mm != thread.pitch_mm || found->major_mm != thread.major_mm))
             return std::nullopt;
         found = thread;
@@ -287,7 +288,7 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
     if (tool.own->many_starts || tool.listed->many_starts) return std::nullopt;
     if (!tool.work->thread_names.empty()) return only_thread(tool.work->thread_names);
     if (const NamedTool* named = tool.that([](const NamedTool& some) { return some.pitch_mm > 0; }))
-        return NamedThread{named->thread, named->pitch_mm, named->major_mm, named->tapered};
+        return named->thread.empty() ? NamedThread{{}, named->pitch_mm} : thread_of_name(named->thread);
     // A thread that the head speaks of, where one tool alone cuts any.
     std::vector<std::string> names;
     for (const ToolOfSpan& some : tools) {

@@ -1,4 +1,4 @@
-// Finds values with the letter O for a nought or a comma for a point.
+// Finds values with the letter O for a nought or a comma for a point, and notes with no parentheses.
 
 #include "checks/mistyped.h"
 
@@ -34,10 +34,45 @@ std::string meant_by(std::string text) {
     return odd && number ? text : std::string();
 }
 
+/// Letters side by side that make a word: VALVE, BODY; not XOZO, where each O is a nought.
+bool holds_word(std::span<const syntax::Item> items) {
+    constexpr std::size_t shortest = 3;
+    std::size_t count = 0;
+    bool reads = false; // Some letter of it is neither an O nor has one for its value
+    for (std::size_t i = 0; i < items.size(); ++i) {
+        if (items[i].kind != ItemKind::bare_letter) continue;
+        if (i == 0 || items[i - 1].kind != ItemKind::bare_letter || items[i - 1].end() != items[i].begin) {
+            count = 0;
+            reads = false;
+        }
+        const bool before_o = i + 1 < items.size() && items[i + 1].kind == ItemKind::bare_letter &&
+                              items[i + 1].letter == 'O' && items[i + 1].begin == items[i].end();
+        reads = reads || (items[i].letter != 'O' && !before_o);
+        if (++count >= shortest && reads) return true;
+    }
+    return false;
+}
+
 } // namespace
+
+std::optional<LooseText> loose_text_in(const syntax::Run& run, const syntax::Block& block) {
+    if (!block.has_error) return std::nullopt;
+    const auto items = run.items_of(block);
+    if (!holds_word(items)) return std::nullopt;
+    const auto is_loose = [](const syntax::Item& item) {
+        return item.kind == ItemKind::bare_letter || item.kind == ItemKind::unknown || item.odd_number;
+    };
+    const auto first = std::find_if(items.begin(), items.end(), is_loose);
+    const auto last = std::find_if(items.rbegin(), items.rend(), is_loose);
+    LooseText text{first->begin, last->end()};
+    text.has_values =
+        std::any_of(first, last.base(), [&](const syntax::Item& item) { return !is_loose(item); });
+    return text;
+}
 
 std::vector<Mistyped> mistyped_in(const syntax::Run& run, const syntax::Block& block) {
     std::vector<Mistyped> found;
+    if (loose_text_in(run, block)) return found;
     const auto items = run.items_of(block);
     for (std::size_t i = 0; i < items.size(); ++i) {
         const syntax::Item& first = items[i];

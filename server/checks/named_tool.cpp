@@ -209,9 +209,12 @@ std::vector<std::string> threads_in(const NoteWords& words) {
     std::vector<std::string> names;
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string name = words[i];
-        if (name.size() < 2 || name == ",") continue;
         const std::string_view next =
             i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
+        if (name == "G" && next.find('/') != next.npos) name += next;
+        if (name.size() < 2 || name == ",") continue;
+        // R1/16 is a radius.
+        if (name[0] == 'R') continue;
         if (name[0] == 'M' && is_digit(name[1]) && next.starts_with('X')) {
             // "M20 X 1.5", "M20 X1.5"
             if (next.size() > 1 && (is_digit(next[1]) || next[1] == '.'))
@@ -220,14 +223,15 @@ std::vector<std::string> threads_in(const NoteWords& words) {
                      (is_digit(words[i + 2][0]) || words[i + 2][0] == '.'))
                 name += "X" + words[i + 2];
         }
-        // "M10" alone may be a code.
-        const bool plain_metric = name[0] == 'M' && name.find('X') == std::string::npos;
+        // "M10" and "G1" alone may be codes.
+        const bool may_be_code = (name[0] == 'M' && name.find('X') == std::string::npos) ||
+                                 (name[0] == 'G' && name.find('/') == std::string::npos);
         auto near = [&](std::size_t at) {
             return at < words.size() && (words[at].starts_with("TAP") || words[at].starts_with("THREAD"));
         };
-        if (plain_metric && !near(i - 1) && !near(i + 1)) continue;
+        if (may_be_code && !near(i - 1) && !near(i + 1)) continue;
         if (i + 1 < words.size())
-            for (std::string_view with : {"UNF", "UNC", "UN", "NPT"})
+            for (std::string_view with : {"UNF", "UNC", "UN", "NPT", "BSP"})
                 if (words[i + 1].starts_with(with)) {
                     name += " " + words[i + 1];
                     break;

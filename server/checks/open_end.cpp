@@ -14,7 +14,7 @@ constexpr OpenEndRow rows[] = {
     {"loop_not_closed", OpenEnd::program},
     {"optional_stop_missing", OpenEnd::sequence},
     {"program_end_missing", OpenEnd::program},
-    {"program_not_found", OpenEnd::program},
+    {"program_not_found", OpenEnd::file},
     {"restart_inherits", OpenEnd::sequence},
     {"restart_relies_on_head", OpenEnd::sequence},
     {"safety_line_incomplete", OpenEnd::sequence},

@@ -162,8 +162,9 @@ std::string tool_note(const Document& document, int station) {
     for (const machine::ProgramPart& program : document.outline().programs) {
         if (looked_at > longest_heads) break;
         const std::size_t first = document.line_of(program.first);
-        const std::size_t end =
-            program.sequences.empty() ? first : document.line_of(program.sequences.front().first);
+        const std::size_t end = program.sequences.empty()
+                                    ? document.line_of(program.last) + 1 // Nothing but a head yet
+                                    : document.line_of(program.sequences.front().first);
         for (std::size_t line = first; line < std::min(end, first + longest_head); ++line, ++looked_at) {
             const BlockPlace place = document.place_of_line(line);
             if (!document.block(place).has_note) continue;

@@ -4,12 +4,10 @@
 #include "features/offers.h"
 #include "features/sequence_writer.h"
 #include "features/speech.h"
-#include "features/templates.h"
 #include "features/uses.h"
 #include "text/letters.h"
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <fmt/format.h>
 #include <set>
@@ -39,7 +37,7 @@ public:
         switch (typing_.letter) {
         case '\0':
             add_missing_words();
-            if (typing_.line_is_empty) add_templates();
+            if (typing_.line_is_empty) add_templates(offers_);
             add_codes('G');
             add_codes('M');
             break;
@@ -67,7 +65,7 @@ public:
             break;
         }
         if (typing_.letter != '\0' && !typing_.line_is_empty) {
-            add_templates();
+            add_templates(offers_);
             add_questions(offers_);
         }
         return std::move(offers_.items);
@@ -79,10 +77,6 @@ private:
         if (offers_.is_letter_typed()) return false;
         const std::string before = compact(typing_.line.substr(0, typing_.word_begin));
         return before.size() >= 4 && before.compare(before.size() - 4, 4, "GOTO") == 0;
-    }
-    std::uint32_t first_column() const {
-        const std::size_t at = typing_.line.find_first_not_of(" \t");
-        return static_cast<std::uint32_t>(std::min(at, typing_.line.size()));
     }
 
     // --- Codes ---
@@ -97,7 +91,8 @@ private:
         for (const codes::Code& code : codes::all_codes()) {
             if (code.letter != letter || !seen_in_system(code) || !seen.insert(code.number_tenths).second)
                 continue;
-            const bool held = code.is_modal() && typing_.block.before.is(code.meaning);
+            const bool held = code.is_modal() && typing_.block.before.is(code.meaning) &&
+                              !typing_.block.before.of(code.group()).is_assumed();
             CompletionItem& item = offers_.add(CompletionKind::code, in_house_form(code.written()),
                                                std::string(code.title) + (held ? ", in force already" : ""),
                                                in_house_form(code.written()));
@@ -151,16 +146,39 @@ private:
         for (const machine::Word& word : typing_.block.reading.words)
             if (word.code && !word.implied && !word.code->words.empty()) code = word.code;
         if (!code) return;
+        const codes::Code* next = next_row(*code);
+        if (next && stands_above(*code)) {
+            code = next;
+            next = next_row(*code);
+        }
         for (const codes::WordUse& use : code->words) {
             if (has_word(typing_.block, use.letter)) continue;
-            CompletionItem& item =
-                offers_.add(CompletionKind::word, std::string(1, use.letter),
-                            std::string(use.meaning) + (use.required ? ", still missing" : ""),
-                            std::string(1, use.letter));
-            item.sort = (use.required ? "!0" : "!1") + item.sort;
-            item.preselect = use.required;
+            const bool is_needed =
+                use.required || use.quantity == Quantity::lead ||
+                (use.quantity == Quantity::feed && !next && !typing_.block.before.feed.known());
+            CompletionItem& item = offers_.add(
+                CompletionKind::word, std::string(1, use.letter),
+                std::string(use.meaning) + (is_needed ? ", still missing" : ""), std::string(1, use.letter));
+            item.sort = (is_needed ? "!0" : "!1") + item.sort;
+            item.preselect = is_needed;
             item.key = fmt::format("letter {}", use.letter);
         }
+    }
+
+    /// Of a cycle in two lines the row of the second; nullptr behind the last one of a code.
+    const codes::Code* next_row(const codes::Code& code) const {
+        for (const codes::Code& row : codes::all_codes())
+            if (&row > &code && row.letter == code.letter && row.number_tenths == code.number_tenths &&
+                seen_in_system(row))
+                return &row;
+        return nullptr;
+    }
+    bool stands_above(const codes::Code& code) const {
+        if (typing_.at.line == 0) return false;
+        const auto above = block_at(document_, document_.place_of_line(typing_.at.line - 1));
+        return above &&
+               std::any_of(above->reading.words.begin(), above->reading.words.end(),
+                           [&](const machine::Word& word) { return word.code == &code && !word.implied; });
     }
 
     // --- Tools, numbers, variables ---
@@ -252,43 +270,6 @@ private:
             item.is_snippet = true;
             item.plain = statement.label;
         }
-    }
-
-    void add_template(const Template& made, std::uint32_t begin, std::string filter) {
-        CompletionItem& item = offers_.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
-        item.edit.range = {{typing_.at.line, begin}, typing_.at};
-        item.is_snippet = true;
-        item.plain = made.plain;
-        item.filter = std::move(filter);
-        // First where a new sequence may begin: on an empty line below another one.
-        item.sort = (begins_sequence() ? "!2" : "7") + item.sort;
-    }
-    bool begins_sequence() const {
-        const std::size_t line = typing_.at.line;
-        return typing_.line_is_empty &&
-               (line == 0 || document_.buffer().line(line - 1).find_first_not_of(" \t") == std::string::npos);
-    }
-
-    /// By their names, of which several words may be typed: "rough t", "M24x1.5".
-    void add_templates() {
-        const std::uint32_t begin = first_column();
-        const std::string typed(typing_.line.substr(begin, typing_.at.column - begin));
-        if (begin > typing_.at.column ||
-            typing_.line.find_first_not_of(" \t", typing_.at.column) != std::string::npos)
-            return;
-        for (const Template& made : thread_templates(typing_, typed)) add_template(made, begin, typed);
-        const std::string upper = in_capitals(typed);
-        const auto is_begun = [&](const Template& made) {
-            return upper.empty() || in_capitals(made.label).starts_with(upper);
-        };
-        if (const auto made = program_template(typing_); made && is_begun(*made))
-            add_template(*made, begin, made->label);
-        if (!std::all_of(typed.begin(), typed.end(), [](char c) {
-                return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c));
-            }))
-            return;
-        for (const Template& made : sequence_templates(typing_))
-            if (is_begun(made)) add_template(made, begin, made.label);
     }
 
     Offers offers_;

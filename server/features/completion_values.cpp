@@ -1,4 +1,5 @@
 // Values for the word that is typed, from the program, its sequence and its threads.
+#include "checks/named_tool.h"
 #include "features/hover_load.h"
 #include "features/hover_parts.h"
 #include "features/offers.h"
@@ -185,12 +186,28 @@ private:
                 whole_value(speed, is_surface ? "surface speed of this tool" : "rpm of this tool");
             }
         }
-        if (!around.empty() || !state.is(Meaning::surface_speed) || surface_unit(state).empty()) return;
-        const std::string material = material_given(document_, typing_.place);
+        if (around.empty() && !length_unit(state).empty()) add_speed_of_material();
+    }
+
+    /// Where nothing of this tool tells: of the material, under rpm at the diameter where it stands to turn.
+    void add_speed_of_material() {
+        const machine::State& state = typing_.block.after;
+        const std::string material = material_to_start_with(document_, typing_.place);
+        if (material_group(material) == 0) return;
+        const std::string in =
+            "to start with in " + (material.empty() ? "steel, assumed" : readable(material));
         const double metres = surface_m_per_min(document_, typing_.place);
-        whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres,
-                    fmt::format("to start with in {}",
-                                stock::material(material) ? readable(material) : "steel, assumed"));
+        if (state.is(Meaning::surface_speed))
+            return whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres, in);
+        using Kind = checks::NamedTool::Kind;
+        const Kind kind = checks::tool_named(notes_around(document_, typing_.place)).kind;
+        const bool turns = kind == Kind::turn || kind == Kind::bore || kind == Kind::none;
+        if (!turns || !state.is(Meaning::constant_rpm) || !state.x_radius.known() ||
+            state.x_radius.number <= 0)
+            return;
+        const double rpm = motion::rpm_for(metres, 2 * to_mm(state.x_radius.number, state));
+        const double most = cut_of(tool(), typing_.settings().machine).rpm_limit;
+        whole_value(std::floor(std::min(rpm, most) / 10) * 10, in);
     }
 
     std::vector<std::pair<double, bool>> speeds_around() const {
@@ -225,12 +242,34 @@ private:
         const machine::State& state = typing_.block.after;
         if (!feeds.empty() || !state.is(Meaning::feed_per_rev) || length_unit(state).empty()) return;
         const Cut cut = cut_of(tool(), typing_.settings().machine);
-        const bool nose = tool() && tool()->nose_radius_mm;
         const int places = state.is(Meaning::inch) ? 4 : 3;
-        value(from_mm(cut.rough_feed, state), places,
-              nose ? "to rough with this nose radius" : "to rough with");
-        value(from_mm(cut.finish_feed, state), places,
-              nose ? "to finish with this nose radius" : "to finish with");
+        const auto start = [&](double feed, std::string_view work, bool by_nose = false) {
+            value(from_mm(feed, state), places,
+                  fmt::format("to {} with{}", work, by_nose ? " this nose radius" : ""));
+        };
+        using Kind = checks::NamedTool::Kind;
+        const std::string notes = notes_around(document_, typing_.place);
+        const bool nose = tool() && tool()->nose_radius_mm;
+        switch (checks::tool_named(notes).kind) {
+        case Kind::groove:
+        case Kind::part_off:
+            return start(cut.groove_feed, "plunge");
+        case Kind::drill:
+        case Kind::centre:
+        case Kind::ream:
+            return start(cut.finish_feed, "drill");
+        case Kind::thread:
+        case Kind::tap:
+        case Kind::stop:
+            return;
+        default:
+            break;
+        }
+        const std::string held = in_capitals(notes);
+        const bool finishes = held.find("FINISH") != held.npos && held.find("ROUGH") == held.npos;
+        if (finishes) start(cut.finish_feed, "finish", nose);
+        start(cut.rough_feed, "rough", nose);
+        if (!finishes) start(cut.finish_feed, "finish", nose);
     }
 
     template <class Look>

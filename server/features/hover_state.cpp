@@ -46,6 +46,10 @@ std::string direction_text(const machine::Modal& direction) {
     return direction.possible ? "turning or not, by the way here" : "";
 }
 
+std::string assumed_mark(const machine::Modal& modal) {
+    return modal.is_assumed() ? " (assumed)" : "";
+}
+
 std::string limit_text(const State& state) {
     if (state.speed_limit.known()) return fmt::format("limit {}", plain(state.speed_limit.number));
     if (state.speed_limit.surely_unset()) return "no limit set";
@@ -79,7 +83,7 @@ std::string spindle_known(const State& state, const machine::Settings& settings)
         text += ", G97";
         if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
     }
-    return text;
+    return text + assumed_mark(state.of(Group::spindle_mode));
 }
 
 std::string feed_known(const State& state, const machine::Settings& settings) {
@@ -165,6 +169,9 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
         const std::size_t at = row.after.find(": ");
         row.before = row.after.substr(0, at) + fmt::format(": {:.0f}", *from);
         row.after = fmt::format("{:.0f} rpm, {}", *to, limit_text(after));
+    } else if (!same && row.before == row.after) { // A limit, where the speed does not follow X
+        row.before += ", " + limit_text(before);
+        row.after = limit_text(after);
     } else if (!same) {
         row.before.erase(std::min(row.before.find(": "), row.before.size()));
         // "forward (M03), G97 1150 rpm -> G96 180 m/min: 1102 rpm at X52., limit 2500"
@@ -231,14 +238,13 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
             unknown.emplace_back(name, after.why);
             continue;
         }
-        const std::string text =
-            mode_known(after, group, settings) + (after.is_assumed() ? " (assumed)" : "");
+        const std::string text = mode_known(after, group, settings) + assumed_mark(after);
         if (before == after)
             append(kept, text);
-        else if (before.possible)
-            append(changed, mode_known(before, group, settings) + " -> " + text);
+        else if (before.possible && before.possible != after.possible)
+            append(changed, mode_known(before, group, settings) + assumed_mark(before) + " -> " + text);
         else
-            append(set, text);
+            append(set, text); // Nothing was known, or what was assumed is stated here
     }
     append(kept, settings.machine.x == shop::XReading::diameter ? "X is a diameter" : "X is a radius");
     if (!set.empty()) append(changed, "now " + set);

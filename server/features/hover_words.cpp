@@ -31,7 +31,8 @@ std::string group_text(const Asked& asked, const codes::Code& code) {
     if (code.meaning == Meaning::data_setting) return " What it writes stays in the control's memory.";
     if (!code.is_modal()) return " Acts in this block only.";
     const machine::Modal& held = asked.block.before.of(code.group());
-    if (held.is(code.meaning)) return " In force already: nothing changes.";
+    if (held.is(code.meaning))
+        return held.is_assumed() ? " Assumed so far, stated here." : " In force already: nothing changes.";
     if (held.possible) return " Replaces " + modal_text(held, code.group(), asked.settings()) + ".";
     return {};
 }

@@ -2,6 +2,7 @@
 
 #include "checks/noted_tool.h"
 #include "features/hover_load.h"
+#include "features/noted.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -132,11 +133,15 @@ bool is_of(shop::ToolKind kind, NamedTool::Kind wanted, bool inside) {
 Taken taken_in(const Document& document) {
     Taken taken;
     taken.at_head = tools_at_head(document);
+    std::size_t kept = 0, total = 0;
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
             taken.called.insert(sequence.tool);
+            ++total;
+            kept += sequence.number == sequence.tool;
             if (sequence.number < 9998) taken.next_number = std::max(taken.next_number, sequence.number + 1);
         }
+    taken.by_tool = 2 * kept > total;
     return taken;
 }
 
@@ -168,6 +173,9 @@ FreeTool free_tool(const Document& document, const Taken& taken, NamedTool::Kind
 int free_number(const Document& document, const Taken& taken, int station) {
     const auto& counts = document.analysis().label_counts();
     if (!counts.contains(station)) return station;
+    // A tool's second sequence: N105 for T05.
+    for (int number = station + 100; taken.by_tool && number < 1000; number += 100)
+        if (!counts.contains(number)) return number;
     int next = taken.next_number;
     while (counts.contains(next)) ++next;
     return next;
@@ -180,9 +188,34 @@ std::pair<int, int> free_contour(const Document& document) {
     return {first, first + 1};
 }
 
+std::string material_to_start_with(const Document& document, BlockPlace place) {
+    const std::string given = material_given(document, place);
+    return given.empty() ? noted_stock(document, mm_per_unit_of(document)).stock.material : given;
+}
+
+char material_group(const std::string& material) {
+    if (const stock::Material* known = stock::material(material)) return known->group;
+    struct Named {
+        std::string_view word;
+        char group;
+    };
+    constexpr Named named[] = {
+        {"STAINLESS", 'M'}, {"INOX", 'M'},    {"EDELSTAHL", 'M'}, {"IRON", 'K'},   {"GUSS", 'K'},
+        {"FONTE", 'K'},     {"GHISA", 'K'},   {"ALU", 'N'},       {"BRASS", 'N'},  {"BRONZE", 'N'},
+        {"COPPER", 'N'},    {"MESSING", 'N'}, {"LAITON", 'N'},    {"OTTONE", 'N'}, {"LATON", 'N'},
+        {"6061", 'N'},      {"6082", 'N'},    {"7075", 'N'},      {"TITAN", 'S'},  {"NICKEL", 'S'},
+        {"HARDENED", 'H'},  {"304", 'M'},     {"316", 'M'},       {"303", 'M'},    {"STEEL", 'P'},
+        {"STAHL", 'P'},     {"ACIER", 'P'},   {"ACERO", 'P'},     {"ACCIAIO", 'P'}};
+    const std::string words = in_capitals(material);
+    for (const Named& row : named)
+        if (words.find(row.word) != words.npos) return row.group;
+    // Nothing named, or a grade: most are of steel.
+    const bool is_grade = words.find_first_of("0123456789") != words.npos;
+    return words.empty() || is_grade ? 'P' : 0;
+}
+
 double surface_m_per_min(const Document& document, BlockPlace place) {
-    const stock::Material* material = stock::material(material_given(document, place));
-    switch (material ? material->group : 'P') {
+    switch (material_group(material_to_start_with(document, place))) {
     case 'M':
         return 120;
     case 'K':

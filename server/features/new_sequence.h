@@ -38,17 +38,23 @@ struct Taken {
     std::vector<std::pair<std::int32_t, std::string>> at_head;
     std::set<int> called; ///< Stations
     int next_number = 1;  ///< One past the largest number of a sequence
+    bool by_tool = false; ///< Most sequences carry their tool's number
 };
 Taken taken_in(const Document& document);
 /// Tools named in the head come first, then the shop file's, those not called yet before others; else the
 /// first station that nothing names. `word`: one that a note should hold ("FINISH").
 FreeTool free_tool(const Document& document, const Taken& taken, checks::NamedTool::Kind kind,
                    std::string_view word);
-/// The station where that is free, else one past the largest number of a sequence.
+/// The station where that is free, else N105 for T05 where numbers are the tools', else one past the largest
+/// number of a sequence.
 int free_number(const Document& document, const Taken& taken, int station);
 /// Two numbers for a contour that no block has.
 std::pair<int, int> free_contour(const Document& document);
 
+/// As the shop file or the stock tells it, else as a note at the head says; empty when nothing does.
+std::string material_to_start_with(const Document& document, BlockPlace place);
+/// P, M, K, N, S or H; P where nothing is told, 0 of a name that is not known here.
+char material_group(const std::string& material);
 /// Usual surface speed of a coated carbide edge, from the material's group; common practice, no source.
 double surface_m_per_min(const Document& document, BlockPlace place);
 

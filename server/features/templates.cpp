@@ -4,9 +4,11 @@
 #include "features/sequence_writer.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -15,6 +17,17 @@ using codes::Meaning;
 using Kind = checks::NamedTool::Kind;
 
 namespace {
+
+/// "M8" where the table or the machine has such a code; any "R2".
+bool reads_as_word(const Typing& typing, const std::string& word) {
+    const char letter = text::upper(word[0]);
+    if (word.find_first_not_of("0123456789 \t", 1) != word.npos) return false;
+    if (letter != 'M' && letter != 'G') return true;
+    const int number = std::atoi(word.c_str() + 1);
+    const shop::Machine& machine = typing.settings().machine;
+    const auto& own = letter == 'M' ? machine.m_codes : machine.g_codes;
+    return codes::find(typing.settings().system, letter, number) || own.contains(number);
+}
 
 class Sequences {
 public:
@@ -30,28 +43,20 @@ public:
         // A solid bar has nothing to bore or to tap.
         if (ground_.bore_mm > 0) boring();
         grooving();
-        if (const auto thread = thread_named_around(typing_.document, typing_.place)) {
-            threading(thread->name, thread->size, "threading");
-        } else {
-            constexpr double pitch_mm = 1.5, finest_mm = 6;
-            const double major = std::max(finest_mm, std::floor(2 * ground_.outside_mm));
-            if (const auto size = motion::thread_size(fmt::format("M{:.0f}x{}", major, pitch_mm)))
-                threading(fmt::format("M{:.0f}x{}", major, pitch_mm), *size, "threading");
-        }
+        named_threading();
         if (ground_.bore_mm > 0) tapping();
         part_off();
         return std::move(templates_);
     }
 
     std::vector<Template> of_thread(const std::string& name) {
-        if (const auto size = motion::thread_size(name)) {
-            threading(name, *size, "thread " + name);
-            // Into a hole that was made for it.
-            if (!ground_.known || std::abs(ground_.bore_mm - size->minor_inside_mm / 2) < size->pitch_mm)
-                thread_inside(name, *size);
-        } else if (const auto pipe = motion::taper_pipe(name)) {
-            pipe_thread(name, *pipe);
-        }
+        const std::string label = "thread " + name;
+        if (!outside_thread(name, label)) return {};
+        // Into a hole that was made for it.
+        if (const auto size = motion::thread_size(name);
+            size &&
+            (!ground_.known || std::abs(ground_.bore_mm - size->minor_inside_mm / 2) < size->pitch_mm))
+            thread_inside(name, *size);
         return std::move(templates_);
     }
 
@@ -152,8 +157,9 @@ private:
     }
     void tapping() {
         SequenceWriter w = writer(Kind::tap);
-        const double lead = w.inch() ? 1.27 : 1.25;
-        w.head("tap", std::min(300.0, w.rpm_for(10)), false, 0,
+        const checks::NamedTool tap = checks::tool_named(note_of_free(Kind::tap));
+        const double lead = tap.pitch_mm > 0 ? tap.pitch_mm : w.inch() ? 1.27 : 1.25;
+        w.head(tap.thread.empty() ? "tap" : "tap " + tap.thread, std::min(300.0, w.rpm_for(10)), false, 0,
                ground_.front_mm + std::max(near_mm, 4 * lead));
         w.line(fmt::format("{} {} {}", w.code(Meaning::tap_face), w.z(w.back_to(15)),
                            "F" + w.field(with_point(w.inch() ? lead / motion::mm_per_inch : lead, 6))));
@@ -164,7 +170,7 @@ private:
     struct Thread {
         std::string label, title;
         std::string_view word; ///< That the tool's note should hold
-        double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm;
+        double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm, flank_angle_deg;
     };
     void write_thread(const Thread& thread) {
         SequenceWriter w = writer(Kind::thread, thread.word);
@@ -173,9 +179,12 @@ private:
         const double end = w.back_to(thread.length_mm);
         const double first = calculate::first_pass_mm(w.inch());
         w.head(thread.title, rpm, false, thread.start_mm, ground_.front_mm + run_in);
-        const calculate::ThreadCut cut{thread.root_mm + thread.taper_mm * (ground_.front_mm - end), end,
-                                       thread.taper_mm * (ground_.front_mm + run_in - end), thread.height_mm,
-                                       thread.lead_mm};
+        const calculate::ThreadCut cut{thread.root_mm + thread.taper_mm * (ground_.front_mm - end),
+                                       end,
+                                       thread.taper_mm * (ground_.front_mm + run_in - end),
+                                       thread.height_mm,
+                                       thread.lead_mm,
+                                       thread.flank_angle_deg};
         for (const calculate::Block& block : calculate::thread_cycle(cut, w.inch())) w.line(block);
         const auto spoken = [&](double mm) {
             return plain(w.inch() ? mm / motion::mm_per_inch : mm, w.inch() ? 4 : 2);
@@ -187,23 +196,48 @@ private:
         if (thread.taper_mm <= 0) detail += fmt::format(", relief {} wide", spoken(2 * thread.lead_mm));
         keep(w, thread.label, detail);
     }
+    /// Of the station that a new sequence for this work takes.
+    std::string note_of_free(Kind kind) const {
+        return tool_note(typing_.document, free_tool(typing_.document, taken_, kind, "?").station);
+    }
+    /// The thread that its tool is noted for, else the one of the notes here, else one that the stock takes.
+    void named_threading() {
+        for (const std::string& name : checks::threads_named(note_of_free(Kind::thread)))
+            if (outside_thread(name, "threading")) return;
+        if (const auto thread = thread_named_around(typing_.document, typing_.place))
+            if (outside_thread(thread->name, "threading")) return;
+        constexpr double pitch_mm = 1.5, finest_mm = 6;
+        outside_thread(
+            fmt::format("M{:.0f}x{}", std::max(finest_mm, std::floor(2 * ground_.outside_mm)), pitch_mm),
+            "threading");
+    }
+    bool outside_thread(const std::string& name, std::string label) {
+        if (const auto size = motion::thread_size(name))
+            threading(name, *size, std::move(label));
+        else if (const auto pipe = motion::taper_pipe(name))
+            pipe_thread(name, *pipe, std::move(label));
+        else
+            return false;
+        return true;
+    }
     void threading(const std::string& name, const motion::ThreadSize& size, std::string label) {
         const double above = std::max(ground_.outside_mm, size.major_mm / 2) + near_mm;
         write_thread({std::move(label), "thread " + name, "?", above, size.minor_outside_mm / 2, 0,
-                      size.depth_outside_mm, size.pitch_mm, 20, size.major_mm});
+                      size.depth_outside_mm, size.pitch_mm, 20, size.major_mm, size.flank_angle_deg});
     }
     void thread_inside(const std::string& name, const motion::ThreadSize& size) {
         const double below = std::min(size.minor_inside_mm / 2, ground_.known ? ground_.bore_mm : 1e9) - 1;
         if (below <= 0) return;
         write_thread({"thread " + name + " inside", "thread " + name + " inside", "INSIDE", below,
-                      size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm});
+                      size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm,
+                      size.flank_angle_deg});
     }
     /// 1 in 16 on diameter; the root at the small end is E0 less the height of the thread.
-    void pipe_thread(const std::string& name, const motion::TaperPipe& pipe) {
+    void pipe_thread(const std::string& name, const motion::TaperPipe& pipe, std::string label) {
         const double above = std::max(ground_.outside_mm, pipe.outside_mm / 2) + near_mm;
-        write_thread({"thread " + name, "thread " + name, "?", above,
+        write_thread({std::move(label), "thread " + name, "?", above,
                       (pipe.pitch_diameter_at_end_mm - pipe.height_mm) / 2, 1.0 / 32, pipe.height_mm,
-                      pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm});
+                      pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm, pipe.flank_angle_deg});
     }
 
     const Typing& typing_;
@@ -237,8 +271,14 @@ std::optional<Template> program_template(const Typing& typing) {
                     without_fields(text)};
 }
 
-std::vector<Template> thread_templates(const Typing& typing, const std::string& name) {
+std::vector<Template> thread_templates(const Typing& typing, std::string_view typed) {
+    constexpr std::string_view word = "THREAD ";
+    const bool is_told = in_capitals(std::string(typed.substr(0, word.size()))) == word;
+    if (is_told) typed.remove_prefix(word.size());
+    const std::string name(typed);
     if (!motion::thread_size(name) && !motion::taper_pipe(name)) return {};
+    // M8 is coolant and G1 a feed move: whoever types such a code wants no thread for it.
+    if (!is_told && reads_as_word(typing, name)) return {};
     return Sequences(typing).of_thread(name);
 }
 

@@ -1,5 +1,6 @@
 #include "features/typing.h"
 
+#include "checks/named_tool.h"
 #include "features/speech.h"
 #include "text/letters.h"
 
@@ -134,19 +135,17 @@ bool has_word(const BlockAt& block, char letter) {
 }
 
 std::optional<NamedThread> thread_named_around(const Document& document, BlockPlace place) {
-    const machine::Sequence* sequence = sequence_at(document, place);
-    if (!sequence) return std::nullopt;
-    std::string notes = sequence->note ? note_of(document, *sequence->note) : std::string{};
-    if (sequence->tool >= 0) notes += ' ' + tool_note(document, sequence->tool);
-    std::size_t at = 0;
-    while (at < notes.size()) {
-        const std::size_t end = std::min(notes.find_first_of(" ,;:", at), notes.size());
-        const std::string name = notes.substr(at, end - at);
-        if (name.size() >= 2)
-            if (const auto size = motion::thread_size(name)) return NamedThread{name, *size};
-        at = end + 1;
-    }
+    for (const std::string& name : checks::threads_named(notes_around(document, place)))
+        if (const auto size = motion::thread_size(name)) return NamedThread{name, *size};
     return std::nullopt;
+}
+
+std::string notes_around(const Document& document, BlockPlace place) {
+    const machine::Sequence* sequence = sequence_at(document, place);
+    if (!sequence) return {};
+    std::string notes = sequence->note ? note_of(document, *sequence->note) : std::string{};
+    if (sequence->tool >= 0) notes += ", " + tool_note(document, sequence->tool);
+    return notes;
 }
 
 } // namespace turnwright::features

@@ -47,5 +47,7 @@ struct NamedThread {
     motion::ThreadSize size;
 };
 std::optional<NamedThread> thread_named_around(const Document& document, BlockPlace place);
+/// What the notes of the sequence and of its tool say.
+std::string notes_around(const Document& document, BlockPlace place);
 
 } // namespace turnwright::features

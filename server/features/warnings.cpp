@@ -237,7 +237,10 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
     std::vector<CodeAction> actions;
     range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
     add_quick_fixes(document, range, actions);
-    if (asked_by_kind || !document.results().shown().empty())
+    // It rewrites the whole program: where a mend is wanted, at the head, for a selection.
+    const bool is_place = !actions.empty() || range.begin != range.end ||
+                          stands_at_head(document, document.place_of_line(range.begin.line));
+    if (asked_by_kind || (is_place && !document.results().shown().empty()))
         actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
                                          "turnwright.fixAll", {}));
     add_stating_actions(document, range, actions);

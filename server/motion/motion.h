@@ -224,8 +224,10 @@ NoseShift corner_setback(double nose_radius_mm, double insert_angle_deg, double 
 struct ThreadSize {
     double major_mm, pitch_mm, pitch_diameter_mm, minor_inside_mm, minor_outside_mm, depth_outside_mm,
         depth_inside_mm;
+    double flank_angle_deg = 60;
 };
-/// "M24x1.5", "M10", "3/4-16", "1/4-20 UNC"; nullopt when it is no thread name this table knows.
+/// "M24x1.5", "M10", "3/4-16", "1/4-20 UNC", "G1/2", "1/2 BSP"; nullopt when it is no thread name this table
+/// knows.
 std::optional<ThreadSize> thread_size(std::string_view name);
 /// Drill before tapping: the usual size of a coarse metric thread, else major less pitch. One common choice:
 /// the percentage of thread is free to choose.
@@ -235,10 +237,11 @@ struct TaperPipe {
     double outside_mm, pitch_mm, threads_per_inch;
     double pitch_diameter_at_end_mm; ///< E0, at the small end
     double effective_length_mm;      ///< L2
-    double height_mm;                ///< 0.8 pitch, truncated
+    double height_mm;                ///< 0.8 pitch, truncated; of ISO 7-1 0.64
     double half_angle_deg;
+    double flank_angle_deg = 60;
 };
-/// "1/2-14 NPT", "1/2 NPT"; nullopt when it is no size this table knows.
+/// "1/2-14 NPT", "1/2 NPT", "R1/2", "1/2 BSPT"; nullopt when it is no size this table knows.
 std::optional<TaperPipe> taper_pipe(std::string_view name);
 
 } // namespace turnwright::motion

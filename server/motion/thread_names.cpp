@@ -2,7 +2,8 @@
 //
 // Profile: ISO 68-1, H = sqrt(3)/2 P, pitch diameter d - 2 x 3/8 H, internal minor d - 2 x 5/8 H. External
 // minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
-// profile and are given by the same rule.
+// profile and are given by the same rule. Pipe threads of ISO 228-1 and ISO 7-1: 55 degrees, height 0.640327
+// P on both sides (from memory).
 #include "motion/motion.h"
 #include "text/letters.h"
 
@@ -40,6 +41,36 @@ constexpr Unified unified[] = {
     {"1-1/8", 1.125, 7, 12}, {"1-1/4", 1.25, 7, 12},   {"1-3/8", 1.375, 6, 12}, {"1-1/2", 1.5, 6, 12},
 };
 
+struct ParallelPipe {
+    std::string_view size;
+    double major_mm, threads_per_inch;
+    double gauge_mm = 0, useful_mm = 0; ///< Of the taper thread of this size; 0: there is none
+};
+// ISO 228-1, with gauge length and useful thread of ISO 7-1; from memory.
+constexpr ParallelPipe parallel_pipes[] = {
+    {"1/16", 7.723, 28, 4, 6.5},
+    {"1/8", 9.728, 28, 4, 6.5},
+    {"1/4", 13.157, 19, 6, 9.7},
+    {"3/8", 16.662, 19, 6.4, 10.1},
+    {"1/2", 20.955, 14, 8.2, 13.2},
+    {"5/8", 22.911, 14},
+    {"3/4", 26.441, 14, 9.5, 14.5},
+    {"7/8", 30.201, 14},
+    {"1", 33.249, 11, 10.4, 16.8},
+    {"1-1/8", 37.897, 11},
+    {"1-1/4", 41.910, 11, 12.7, 19.1},
+    {"1-1/2", 47.803, 11, 12.7, 19.1},
+    {"1-3/4", 53.746, 11},
+    {"2", 59.614, 11, 15.9, 23.4},
+    {"2-1/4", 65.710, 11},
+    {"2-1/2", 75.184, 11, 17.5, 26.7},
+    {"2-3/4", 81.534, 11},
+    {"3", 87.884, 11, 20.6, 29.8},
+    {"3-1/2", 100.330, 11},
+    {"4", 113.030, 11, 25.4, 35.8},
+};
+constexpr double pipe_height = 0.640327; ///< Of the pitch
+
 struct Pipe {
     std::string_view size;
     double outside_inch, threads_per_inch;
@@ -51,21 +82,35 @@ constexpr Pipe pipes[] = {
     {"1-1/2", 1.900, 11.5}, {"2", 2.375, 11.5}, {"2-1/2", 2.875, 8}, {"3", 3.5, 8},
 };
 
-/// Upper case, no blanks.
+bool is_digit(char c) {
+    return c >= '0' && c <= '9';
+}
+
+/// Upper case, no blanks; "1 1/4" is "1-1/4".
 std::string normal_form(std::string_view name) {
     std::string out;
-    for (char c : name) {
-        if (c == ' ' || c == '\t') continue;
-        out += text::upper(c);
+    for (std::size_t i = 0; i < name.size(); ++i) {
+        const char c = name[i];
+        if (c != ' ' && c != '\t') {
+            out += text::upper(c);
+        } else if (!out.empty() && is_digit(out.back()) && name.find('/', i) == i + 2 &&
+                   is_digit(name[i + 1])) {
+            out += '-';
+        }
     }
     return out;
+}
+
+bool take_end(std::string_view& text, std::string_view end) {
+    if (!text.ends_with(end)) return false;
+    text.remove_suffix(end.size());
+    return true;
 }
 
 /// A plain decimal number at the front of `text`, taken off it.
 std::optional<double> take_number(std::string_view& text) {
     std::size_t length = 0;
-    while (length < text.size() && (text[length] == '.' || (text[length] >= '0' && text[length] <= '9')))
-        ++length;
+    while (length < text.size() && (text[length] == '.' || is_digit(text[length]))) ++length;
     std::string digits(text.substr(0, length));
     char* end = nullptr;
     double value = std::strtod(digits.c_str(), &end);
@@ -122,11 +167,30 @@ const Row* take_size(const Row (&rows)[count], std::string_view& text) {
         if (!text.starts_with(row.size)) continue;
         // "1" is not the size in "1/2" or "10".
         char next = text.size() > row.size.size() ? text[row.size.size()] : '-';
-        if (next == '/' || next == '.' || (next >= '0' && next <= '9')) continue;
+        if (next == '/' || next == '.' || is_digit(next)) continue;
         if (!best || row.size.size() > best->size.size()) best = &row;
     }
     if (best) text.remove_prefix(best->size.size());
     return best;
+}
+
+/// What stands behind a size may tell its threads per inch, and then tells the right ones: "-14".
+bool has_count(std::string_view& text, double threads_per_inch) {
+    if (!text.starts_with('-') || text.size() < 2 || !is_digit(text[1])) return true;
+    text.remove_prefix(1);
+    return take_number(text) == threads_per_inch;
+}
+
+/// "G1/2", "G1/2A", "1/2 BSP": of a pipe that seals elsewhere. With `taper` "R1/2", "1/2 BSPT".
+const ParallelPipe* parallel_pipe(std::string_view text, bool taper) {
+    if (text.starts_with(taper ? 'R' : 'G'))
+        text.remove_prefix(1);
+    else if (!(taper ? take_end(text, "BSPT") : take_end(text, "BSPP") || take_end(text, "BSP")))
+        return nullptr;
+    const ParallelPipe* row = take_size(parallel_pipes, text);
+    if (!row || !has_count(text, row->threads_per_inch) || (taper && row->gauge_mm == 0)) return nullptr;
+    const bool has_class = !taper && (text == "A" || text == "B" || text == "-A" || text == "-B");
+    return text.empty() || has_class ? row : nullptr;
 }
 
 /// The series of one pitch for many diameters (ASME B1.1, from memory).
@@ -162,6 +226,11 @@ std::optional<ThreadSize> unified_size(std::string_view text) {
 std::optional<ThreadSize> thread_size(std::string_view name) {
     std::string text = normal_form(name);
     if (text.empty()) return std::nullopt;
+    if (const ParallelPipe* pipe = parallel_pipe(text, false)) {
+        const double pitch = mm_per_inch / pipe->threads_per_inch, height = pipe_height * pitch;
+        const double minor = pipe->major_mm - 2 * height;
+        return ThreadSize{pipe->major_mm, pitch, pipe->major_mm - height, minor, minor, height, height, 55};
+    }
     return text[0] == 'M' ? metric_size(text) : unified_size(text);
 }
 
@@ -178,14 +247,16 @@ std::optional<double> tap_drill_mm(std::string_view name) {
 std::optional<TaperPipe> taper_pipe(std::string_view name) {
     std::string normal = normal_form(name);
     std::string_view text = normal;
-    const Pipe* row = take_size(pipes, text);
-    if (!row) return std::nullopt;
-    if (text.starts_with('-')) {
-        text.remove_prefix(1);
-        auto threads = take_number(text);
-        if (!threads || *threads != row->threads_per_inch) return std::nullopt;
+    const double half_angle = taper_half_angle_deg(1.0 / 16, 0, 1);
+    if (const ParallelPipe* of = parallel_pipe(text, true)) {
+        const double pitch_mm = mm_per_inch / of->threads_per_inch, height_mm = pipe_height * pitch_mm;
+        // The diameters of ISO 228-1 stand at the gauge plane, the gauge length behind the small end.
+        return TaperPipe{
+            of->major_mm,  pitch_mm,  of->threads_per_inch, of->major_mm - height_mm - of->gauge_mm / 16,
+            of->useful_mm, height_mm, half_angle,           55};
     }
-    if (text != "NPT") return std::nullopt;
+    const Pipe* row = take_size(pipes, text);
+    if (!row || !has_count(text, row->threads_per_inch) || text != "NPT") return std::nullopt;
     double pitch = 1 / row->threads_per_inch, outside = row->outside_inch;
     TaperPipe pipe{};
     pipe.outside_mm = outside * mm_per_inch;
@@ -194,7 +265,7 @@ std::optional<TaperPipe> taper_pipe(std::string_view name) {
     pipe.pitch_diameter_at_end_mm = (outside - (0.05 * outside + 1.1) * pitch) * mm_per_inch;
     pipe.effective_length_mm = (0.8 * outside + 6.8) * pitch * mm_per_inch;
     pipe.height_mm = 0.8 * pitch * mm_per_inch;
-    pipe.half_angle_deg = std::atan(1.0 / 32) * 180 / std::numbers::pi;
+    pipe.half_angle_deg = half_angle;
     return pipe;
 }
 

@@ -34,8 +34,10 @@ Calm::Open Calm::open_at(const features::Document& document, std::uint32_t line)
         return static_cast<std::uint32_t>(document.line_of(first));
     };
     Open open;
-    if (const auto* program = features::program_at(document, place))
-        open.sequence = open.program = line_of(program->first);
+    const auto* program = features::program_at(document, place);
+    // What its callers above have behind the call hangs on how a subprogram ends.
+    if (program && program->is_subprogram && program != &document.outline().programs.front()) return open;
+    if (program) open.sequence = open.program = line_of(program->first);
     if (const auto* sequence = features::sequence_at(document, place))
         open.sequence = line_of(sequence->first);
     return open;

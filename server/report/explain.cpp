@@ -110,6 +110,12 @@ std::string term_text(const codes::Term& term) {
 
 std::string explain_word(std::string_view word, std::optional<System> system) {
     if (const checks::Check* check = checks::find_check(id_of(word))) return check_text(*check);
+    if (id_of(word) == "shop_file")
+        return "shop_file  What is wrong in a shop file or a file beside a program\n\nA key or a value that "
+               "is not "
+               "known there: it is not taken, and what it was to tell stays unknown. docs/shop-file.md has "
+               "every "
+               "key, docs/stock.md those of the file beside a program.\n";
     const std::string held = held_of(word);
     if (held.empty()) return {};
     const codes::Term* term = codes::find_term(word);
@@ -119,8 +125,8 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
     if (term) return term_text(*term);
     if (const std::string text = features::macro_word_text(held); !text.empty()) return text + "\n";
     const char letter = held[0];
-    if (held.size() == 1) {
-        const codes::Letter* row = codes::letter(letter);
+    if (held.size() == 1 || letter == ':') {
+        const codes::Letter* row = codes::letter(letter == ':' ? 'O' : letter);
         return row ? letter_text(*row) : std::string();
     }
     double number = 0;
@@ -134,24 +140,28 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
 
 std::string nearest_to_explain(std::string_view word) {
     const std::string id = id_of(word), held = held_of(word);
-    std::vector<std::string_view> ids;
+    std::vector<std::string_view> known;
     std::string parts;
+    for (const codes::Term& term : codes::glossary()) known.push_back(term.name);
     for (const checks::Check* check : checks::all_checks()) {
-        ids.push_back(check->id);
+        known.push_back(check->id);
         if (id.size() > 3 && check->id.find(id) != check->id.npos)
             parts += (parts.empty() ? "" : ", ") + std::string(check->id);
     }
     if (!parts.empty()) return "checks with that in their name: " + parts;
     if (const std::string word_meant = with_digits(held); !word_meant.empty())
         return "did you mean " + word_meant + "?";
-    std::vector<std::string_view> words = features::macro_words();
-    for (const auto& [name, text] : notes) words.push_back(name);
-    std::vector<std::string_view> terms;
-    for (const codes::Term& term : codes::glossary()) terms.push_back(term.name);
-    std::string_view near = shop::nearest(id, ids);
-    if (near.empty() && held.size() > 2) near = shop::nearest(held, words);
-    if (near.empty() && held.size() > 2) near = shop::nearest(word, terms);
-    return near.empty() ? "" : "did you mean " + std::string(near) + "?";
+    if (held.size() < 3) return {};
+    for (const std::string_view word_of_macros : features::macro_words()) known.push_back(word_of_macros);
+    for (const auto& [name, text] : notes) known.push_back(name);
+    // Whatever the case, and with _ or a blank: each as an id is written.
+    std::vector<std::string> alike;
+    for (const std::string_view name : known) alike.push_back(id_of(name));
+    const std::vector<std::string_view> seen(alike.begin(), alike.end());
+    const std::string_view near = shop::nearest(id, seen);
+    if (near.empty()) return {};
+    const auto at = static_cast<std::size_t>(std::find(seen.begin(), seen.end(), near) - seen.begin());
+    return "did you mean " + std::string(known[at]) + "?";
 }
 
 } // namespace turnwright::report

@@ -77,6 +77,16 @@ TEST_CASE("A thread has the sizes of its standard") {
     // ASME B1.20.1, 1/2-14: E0 0.758429 in, height 0.8 pitch.
     CHECK(result(answer_to("THREAD 1/2-14 NPT LENGTH 14"), "root diameter at the small end") / 25.4 ==
           Approx(0.758429 - 0.8 / 14).margin(1e-6));
+    // ISO 228-1, G1/2: 20.955 and 18.631; the angle of the cycle's P is the flanks' (from memory).
+    const Answer pipe = answer_to("THREAD G1/2 LENGTH 15");
+    CHECK(result(pipe, "root diameter") == Approx(18.631).margin(6e-4));
+    const auto is_of_55 = [](const Block& block) {
+        return !block.words.empty() && block.words[0].digits == "010055";
+    };
+    CHECK(std::any_of(pipe.blocks.begin(), pipe.blocks.end(), is_of_55));
+    CHECK(result(answer_to("THREAD G1/2 LENGTH 15 INSIDE"), "bore before") == Approx(18.631).margin(6e-4));
+    CHECK(result(answer_to("THREAD R1/2 LENGTH 13"), "root diameter at the small end") ==
+          Approx(18.631 - 8.2 / 16).margin(1e-3));
     CHECK_THAT(answer_to("THREAD M24X99 LENGTH 3").refused, Contains("M24X99 is no name of a thread"));
     // From the triangle's area: the n-th pass ends at first x sqrt(n).
     CHECK(thread_passes(0.25 * std::sqrt(6.0), 0.25) == 6);

@@ -64,6 +64,17 @@
     (dolist (name '("N1" "N2" "N3" "N5" "N7" "N9"))
       (expect (string-match-p (concat name "[^0-9]") index) (format "imenu has %s" name))))
 
+  ;; A whole sequence by its name, on the empty line in front of the last one.
+  (goto-char (point-min))
+  (search-forward "\nN9 (T09")
+  (goto-char (match-beginning 0))
+  (insert "groo")
+  (edited)
+  (completion-at-point)
+  (wait-for "a sequence is found by its name and put in when it is taken"
+            (lambda () (save-excursion (goto-char (point-min)) (re-search-forward "^N[0-9]+ (GROOVE)" nil t))))
+  (set-buffer-modified-p nil)
+
   (find-file (concat (getenv "WORK_DIR") "/pump-shaft-faulty.nc"))
   (eglot--maybe-activate-editing-mode)
   (wait-for "the faulty example has at least 12 warnings"

@@ -10,6 +10,7 @@
 (setq turnwright-command (list (getenv "TURNWRIGHT") "serve")
       lsp-session-file (concat (getenv "WORK_DIR") "/home/session")
       lsp-enable-suggest-server-download nil
+      lsp-enable-snippet nil ; as the page says where yasnippet is not installed
       ;; The folder of the test is named below. Guessed it would be all of the sources, and whether so many folders
       ;; shall be watched is a question to a person.
       lsp-auto-guess-root nil
@@ -91,6 +92,23 @@
                 "the fix writes G00 X75. Z12.")
         (sent)
         (wait-for "the fixed program has no warning" (lambda () (null (warnings)))))))
+
+  ;; A whole sequence by its name, on the empty line in front of the last one.
+  (goto-char (point-min))
+  (search-forward "\nN9 (T09")
+  (goto-char (match-beginning 0))
+  (insert "groo")
+  (sent)
+  (let* ((at (lsp-completion-at-point)) (begin (nth 0 at)) (end (nth 1 at))
+         (one (seq-find (lambda (name) (string= name "grooving"))
+                        (all-completions (buffer-substring begin end) (nth 2 at)))))
+    (expect one "a sequence is offered by its name")
+    ;; As the popup does when somebody takes it.
+    (delete-region begin end)
+    (insert one)
+    (funcall (plist-get (nthcdr 3 at) :exit-function) one 'finished))
+  (wait-for "its lines are put in when it is taken"
+            (lambda () (save-excursion (goto-char (point-min)) (re-search-forward "^N[0-9]+ (GROOVE)" nil t))))
 
   (find-file (concat (getenv "WORK_DIR") "/pump-shaft-faulty.nc"))
   (let ((inhibit-message t)) (lsp))

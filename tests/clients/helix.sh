@@ -18,6 +18,7 @@ say " " "d"
 see "G96 with its speed limit removed is warned of" "speed_limit_missing|no speed limit in force"
 say Escape
 say "u"
+sleep 2 # The list shows what there was when it was opened
 say " " "d"
 see "after undo there is no warning" "0/0"
 say Escape
@@ -39,6 +40,11 @@ sleep 0.5
 say " " "d"
 see "after fast typing and rubbing out there is no warning" "0/0"
 say Escape
+# A whole sequence by its name, on the empty line in front of the last one.
+say "/N9 .T09" Enter "k" "i" "groo"
+see "a sequence is offered by its name" "grooving"
+say Tab Enter Escape
+see "its lines are put in when it is taken" "\\(GROOVE\\)"
 say ":o pump-shaft-faulty.nc" Enter
 see "the faulty example opens" "FAULTS PUT IN"
 say " " "d"

@@ -1,5 +1,6 @@
 #!/bin/sh
-# screens.sh TURNWRIGHT SOURCE_DIR WORK_DIR [NVIM]: what a person sees in Neovim in windows of two sizes, as text. Needs tmux.
+# screens.sh TURNWRIGHT SOURCE_DIR WORK_DIR [NVIM]: what a person sees in Neovim in windows of two sizes, as text, and as
+# pictures in WORK_DIR (docs/tried keeps them). Needs tmux.
 set -eu
 . "$(dirname "$0")/terminal.sh"
 source_folder=$(realpath "$2")
@@ -10,6 +11,8 @@ export TURNWRIGHT="$work/bin/turnwright"
 
 # show WHAT: the screen as it is, without the blanks at its line ends.
 show() {
+    shown=$((shown + 1))
+    tmux -L "$session" capture-pane -e -p -t 0 >"$work/$size.$shown-$1.screen"
     echo
     echo "---- $size: $1"
     screen | sed 's/[[:space:]]*$//'
@@ -25,6 +28,7 @@ fits() {
 
 for size in 80x24 100x35; do
     session="$editor-$$-$size"
+    shown=0
     open "$programs" "$nvim -u $source_folder/editor-configs/neovim/try.lua pump-shaft.nc" "${size%x*}" "${size#*x}"
     see "$size: the program opens" "WELL PUMP SHAFT"
     sleep 1
@@ -64,5 +68,6 @@ for size in 80x24 100x35; do
     show "the faulty example, behind ]d"
     say ":qa!" Enter
     close
+    python3 "$source_folder/tests/clients/screen_picture.py" "$work/$size".*.screen >"$work/neovim-$size.svg"
 done
 finish

@@ -358,6 +358,16 @@ class Commands(Ability):
         self.assertEqual({a["kind"] for a in actions}, {"source.fixAll.turnwright", "source.turnwright.mendOneKind"})
         self.assertTrue(all(a["title"].startswith("Mend ") for a in actions))
 
+    def test_the_whole_program_is_mended_where_somebody_wants_it(self):
+        self.server.change(URI, 2, {"text": "G21 G99\nT0101\nG97 S500 M03\nG00 X50. Z2.\nG01 Z-5 F.2\nX60\nX70.\nM30\n"})
+        def offers(range):
+            actions = self.ask("codeAction", range=range, context={"diagnostics": []})
+            return "source.fixAll.turnwright" in [a["kind"] for a in actions]
+        self.assertTrue(offers(span(0, 0, 0, 0)))  # at the head
+        self.assertTrue(offers(span(5, 0, 5, 0)))  # where there is something to mend
+        self.assertTrue(offers(span(2, 0, 3, 2)))  # for a selection
+        self.assertFalse(offers(span(3, 0, 3, 0)))
+
 
 class OlderCommands(Commands):
     """Actions are commands for clients that do not resolve them."""

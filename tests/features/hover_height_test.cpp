@@ -121,6 +121,24 @@ TEST_CASE("the spindle tells what changes of it, once") {
                Contains("forward (M03), G97 1150 rpm -> stopped (M05), G97"));
 }
 
+TEST_CASE("nothing is told to change into itself") {
+    const auto told = [](const char* program) {
+        const test::Open open(program, codes::System::A);
+        return hover(open.document, open.cursor())->markdown;
+    };
+    // What was assumed is stated; it was not something else.
+    CHECK_THAT(told("G40\n$0G21 G97\n(FEED .25)\nG00 X52.5\nG01 Z-35.5 F.25\n"),
+               Contains("modes    now mm; ") && Contains("G97 (assumed) -> G97\n"));
+    CHECK_THAT(told("(FEED)\n$0G20\nG00 X52.5\nG01 Z-35.5 F.25\n"),
+               Contains("-> inch") || Contains("now inch"));
+    CHECK_THAT(told("(HEAD)\n$0G97\nG00 X52.5\n"), Contains("Assumed so far, stated here."));
+    CHECK_THAT(told("G97\n$0G97\nG00 X52.5\n"), Contains("In force already: nothing changes."));
+    // Where the speed does not follow X, a limit changes nothing but itself.
+    CHECK_THAT(told("G21 G97 S800\nM05\n$0G50 S1500\n"),
+               Contains("spindle  stopped (M05), G97 800 rpm, no limit set -> limit 1500\n"));
+    CHECK_THAT(told("G21 G97 S800\nG50 S2500\n$0G50 S1500\n"), Contains(", limit 2500 -> limit 1500\n"));
+}
+
 TEST_CASE("a number that means something else in another system says so") {
     const auto told = [](const char* program, codes::System system) {
         const test::Open open(program, system);

@@ -1,6 +1,7 @@
 // New sequences: every one, accepted as offered, runs through the stock and hits nothing.
 #include "features/open.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 #include <fstream>
@@ -148,7 +149,7 @@ TEST_CASE("every template as offered runs through the stock and hits nothing") {
                 CHECK(labels(items).size() == (bore > 0 ? 9U : 7U));
                 for (const CompletionItem& item : items)
                     if (is_template(item)) hits_nothing(accepted(open, item), shop);
-                for (const char* thread : {"M48x2", "1-12 UNF", "1/2-14 NPT"}) {
+                for (const char* thread : {"M48x2", "1-12 UNF", "1/2-14 NPT", "G3/4", "R 1/2"}) {
                     const Open named(
                         "%\nO1 (PART)\n" + units_line(system, inch) + "\n" + thread + "$0\nM30\n%\n", shop);
                     int offered = 0;
@@ -186,6 +187,8 @@ TEST_CASE("templates behind the sequences of a program start outside what is lef
         CHECK(item.plain.find('$') == std::string::npos);
         const std::string number = item.plain.substr(0, item.plain.find(' '));
         CHECK(open.source.text.find('\n' + number + ' ') == std::string::npos);
+        // Its number is one that the rules of this very program take.
+        for (const Warning& warning : warnings(made)) CHECK(warning.id != "sequence_number_not_tool");
     }
     CHECK(offered == 9);
 }
@@ -262,6 +265,31 @@ TEST_CASE("threads by their names: root, height, lead, passes, run-in, relief") 
     CHECK_FALSE(offer(Open("G21\nM24x9$0\n", System::A), "thread M24x9"));
 }
 
+TEST_CASE("threading and tapping take the thread that their tool is noted for") {
+    const std::string job = "%\nO1 (PART)\n(T07 THREAD M20X1.5)\n(T08 TAP M12X1.75)\nG21 G99\n\n$0\nM30\n%\n";
+    const Open open(job, System::A);
+    CHECK_THAT(offer(open, "threading")->plain,
+               Contains("(THREAD M20X1.5)") && Contains("T0707") && Contains("F1.5"));
+    CHECK_THAT(offer(open, "tapping")->plain,
+               Contains("(TAP M12X1.75)") && Contains("T0808") && Contains("F1.75\n"));
+    // 1/13 in.
+    const Open inch("O1\n(T3 TAP 1/2-13)\n(T4 THREAD 1/2-14 NPT)\nG20 G99\n\n$0\nM30\n", System::A);
+    CHECK_THAT(offer(inch, "tapping")->plain, Contains("F0.076923") || Contains("F.076923"));
+    CHECK_THAT(offer(inch, "threading")->plain, Contains("(THREAD 1/2-14 NPT)") && Contains("R-"));
+}
+
+TEST_CASE("pipe threads have their own flanks, and a code that is typed is no thread") {
+    CHECK_THAT(offer(Open("G21\nG 1/2$0\n", System::A), "thread G 1/2")->plain,
+               Contains("P010055 ") && Contains("X18.63") && Contains("F1.814286"));
+    CHECK(offer(Open("G21\nthread M8$0\n", System::A), "thread M8"));
+    CHECK(offer(Open("G21\nThread G1$0\n", System::A), "thread G1"));
+    for (const char* code : {"M8", "G1", "G01", "R2", "M 8"}) {
+        INFO(code);
+        CHECK_FALSE(
+            offer(Open(std::string("G21\n") + code + "$0\n", System::A), std::string("thread ") + code));
+    }
+}
+
 TEST_CASE("templates are found by typing their names") {
     for (const char* typed : {"", "f", "fac", "Facing", "FACING"}) {
         INFO(typed);
@@ -276,6 +304,29 @@ TEST_CASE("templates are found by typing their names") {
     CHECK_FALSE(offer(Open("G21\nfac$0\n", System::A), "drilling"));
     CHECK_FALSE(offer(Open("G21\nG01 f$0\n", System::A), "facing"));
     CHECK_FALSE(offer(Open("G21\nf$0 X5.\n", System::A), "facing"));
+}
+
+TEST_CASE("where a sequence may begin, its name stands before all else that is spelled so") {
+    const auto stands_before = [](const std::string& program, std::string_view one, std::string_view other) {
+        const Open open(program, System::A);
+        const std::vector<CompletionItem> items = complete(open.document, open.cursor());
+        const auto sort = [&](std::string_view label) {
+            const auto found = std::find_if(items.begin(), items.end(),
+                                            [&](const auto& item) { return item.label.starts_with(label); });
+            return found == items.end() ? std::string("none") : found->sort;
+        };
+        CHECK(sort(one) != "none");
+        CHECK(sort(other) != "none");
+        return sort(one) < sort(other);
+    };
+    // GROOVE and THREAD are notes that ask for blocks, too.
+    const std::string job = "G21 G99\n(T05 GROOVE)\nN1 (TURN)\nT0101\nG00 X50. Z5.\nM01\n";
+    CHECK(stands_before(job + "gro$0\nM30\n", "grooving", "(GROOVE"));
+    CHECK(stands_before(job + "\nthr$0\nM30\n", "threading", "(THREAD"));
+    CHECK(stands_before(job + "$0\nM30\n", "facing", "G01"));
+    // In the middle of a sequence blocks are wanted, and T alone is a tool.
+    CHECK(stands_before("G21 G99\nT0101\nG00 X50. Z5.\ngro$0\nM30\n", "(GROOVE", "grooving"));
+    CHECK(stands_before(job + "T$0\nM30\n", "T05", "threading"));
 }
 
 TEST_CASE("a new file begins with the shop's head") {

@@ -1,6 +1,7 @@
 // Completion, signature help and formatting.
 #include "features/open.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fstream>
 #include <random>
@@ -47,6 +48,8 @@ TEST_CASE("codes are offered by the system, with what they do") {
     CHECK(offers("G7$0\n", "G70", System::C));
     CHECK_FALSE(offers("G3$0\n", "G33", System::A)); // threading is G32 there
     CHECK_THAT(offer("G21 G40\nG4$0\n", "G40")->detail, Contains("in force already"));
+    // What is only assumed is worth stating.
+    CHECK_THAT(offer("G9$0\nG00 X52.5\nG01 Z-35.5 F.25\n", "G97")->detail, !Contains("in force already"));
     CHECK_THAT(completion_documentation(Document("G99\n", test::shop_of(System::A)), cycle->key),
                Contains("G90"));
     CHECK(completion_documentation(Document("", nullptr), "code Gx").empty());
@@ -66,6 +69,63 @@ TEST_CASE("words that a code still lacks come first") {
     REQUIRE(q != items.end());
     CHECK_THAT(q->detail, Contains("still missing"));
     CHECK(std::none_of(items.begin(), items.end(), [](const auto& item) { return item.label == "P"; }));
+}
+
+TEST_CASE("words of a cycle come in the order in which it needs them") {
+    const auto words = [](std::string_view program, System system = System::A) {
+        std::string letters;
+        std::vector<CompletionItem> items = offered(Open(program, system));
+        std::stable_sort(items.begin(), items.end(),
+                         [](const auto& a, const auto& b) { return a.sort < b.sort; });
+        for (const CompletionItem& item : items)
+            if (item.label.size() == 1) letters += item.label;
+        return letters;
+    };
+    // Below the first line of a cycle stands its second one.
+    const std::string head = "G21 G99\nT0101\nG97 S500 M03\nG00 X24. Z5.\n";
+    CHECK(words(head + "G76 P010060 Q50 R0.02\nG76 $0\n").starts_with("FXZ"));
+    CHECK(words(head + "G71 U2. R0.5\nG71 $0\n").starts_with("PQFUW"));
+    CHECK(words("G71\nG78 P010060 Q50 R0.02\nG78 $0\n", System::C).starts_with("FXZ"));
+    CHECK(words(head + "G71 $0\n").starts_with("UR"));
+    CHECK(words(head + "G71 U2. R0.5\nG00 X9.\nG71 $0\n").starts_with("UR"));
+    // The bottom before what few holes take; a feed only while none is in force.
+    CHECK(words(head + "G83 $0\n").starts_with("FZ"));
+    CHECK(words(head + "G01 F0.1\nG83 $0\n").starts_with("Z"));
+    CHECK(words(head + "G87 $0\n").starts_with("FX"));
+    CHECK(words(head + "G92 $0\n").starts_with("FXZ"));
+}
+
+TEST_CASE("speeds to start with go by the material that a note names") {
+    const auto first = [](const std::string& note, const std::string& block) {
+        const Open open("%\nO1 (PART)\n" + note + "\n(T03 FINISH TURN)\nG21 G99\nT0303\nG00 X50. Z2.\n" +
+                            block + "$0\nM30\n",
+                        System::A);
+        const std::vector<CompletionItem> items = offered(open);
+        return items.empty() ? std::string() : items.front().label + " " + items.front().detail;
+    };
+    CHECK(first("(FOR STOCK)", "G96 S") == "S150 to start with in steel, assumed");
+    CHECK(first("(MATERIAL BRASS)", "G96 S") == "S300 to start with in BRASS");
+    CHECK(first("(BAR DIA 52 STAINLESS 304)", "G96 S").starts_with("S120 to start with in STAINLESS"));
+    CHECK(first("(MATERIAL C45)", "G96 S") == "S150 to start with in C45");
+    // n = 1000 v / (pi D): 1000 x 300 / (pi x 50) = 1909.9 (exact).
+    CHECK(first("(MATERIAL BRASS)", "G97 S") == "S1900 to start with in BRASS");
+    // Nothing is known here of how it is cut.
+    CHECK(first("(MATERIAL PEEK)", "G96 S").empty());
+}
+
+TEST_CASE("feeds to start with go by the work of the tool") {
+    const auto first = [](const std::string& note) {
+        const Open open("G21 G99\nN3 (" + note + ")\nT0303\nG97 S500 M03\nG00 X52. Z2.\nG01 Z-5. F$0\nM30\n",
+                        System::A);
+        const std::vector<CompletionItem> items = offered(open);
+        return items.empty() ? std::string() : items.front().detail;
+    };
+    CHECK(first("FINISH TURN") == "to finish with");
+    CHECK(first("ROUGH AND FINISH TURN") == "to rough with");
+    CHECK(first("TURN") == "to rough with");
+    CHECK(first("GROOVE 3 WIDE") == "to plunge with");
+    CHECK(first("DRILL 8.5") == "to drill with");
+    CHECK(first("THREAD M20X1.5").empty());
 }
 
 TEST_CASE("tools, labels, variables and programs of this program") {

@@ -152,6 +152,20 @@ TEST_CASE("a sequence put into the middle of a program is typed in peace") {
     CHECK(typing.vanished <= 5);
 }
 
+TEST_CASE("a subprogram typed below its caller says nothing of the caller meanwhile") {
+    const std::string text =
+        "%\n:1500 (RING GROOVES BY CALL)\nG21 G18 G90 G95 G40\nG53 G00 X200. Z300.\nT0101\nG92 S2200\n"
+        "G96 S190 M04\nG00 X84. Z3. M08\nG77 X78. Z-60. F.3\nX74.\nG00 G53 X200. Z300. M09\nM01\nT0404\n"
+        "G97 S450 M04\nG00 X73. Z-14. M08\nM98 P31501\nG90 G00 X73. Z5.\nG53 X200. Z300. M09\nM05\nM30\n"
+        ":1501 (ONE GROOVE AND ON)\nG91 G01 X-9. F.06\nG04 X.4\nG00 X9.\nZ-10.\nG90\nM99\n%\n";
+    Typing typing;
+    typing.type({0, 0}, text);
+    CAPTURE(typing.what);
+    CHECK(typing.vanished == 0);
+    typing.pause();
+    CHECK(typing.shown == Typing(text).shown);
+}
+
 TEST_CASE("every fault that is typed is told within two seconds after its line is left") {
     const std::string text = example("pump-shaft.nc");
     const auto mistyped = [&](const std::string& right, const std::string& wrong) {

@@ -84,8 +84,9 @@ TEST_CASE("Unified coarse and fine counts by name") {
 }
 
 TEST_CASE("What is no thread name gives nothing") {
-    for (const char* name : {"", "M", "M11", "M10x", "M10x9", "Mx1", "3/4", "3/4-17", "1/4-20 UNF",
-                             "1/2-14 NPT", "G1/2", "M10x1.5.2", "#10", "1/3-20", "MM10", "M-10"})
+    for (const char* name :
+         {"", "M", "M11", "M10x", "M10x9", "Mx1", "3/4", "3/4-17", "1/4-20 UNF", "1/2-14 NPT", "G1/3",
+          "G1/2-13", "R1/2", "M10x1.5.2", "#10", "1/3-20", "MM10", "M-10"})
         CHECK_FALSE(thread_size(name));
     CHECK(thread_size("m10 x 1.25")->pitch_mm == 1.25);
     CHECK(thread_size("M10-6g"));
@@ -107,6 +108,43 @@ TEST_CASE("Taper pipe threads") {
     CHECK_FALSE(taper_pipe("1/2-13 NPT"));
     CHECK_FALSE(taper_pipe("1/2"));
     CHECK_FALSE(taper_pipe("M10"));
+}
+
+TEST_CASE("Pipe threads of 55 degrees, parallel and taper") {
+    // ISO 228-1: diameters of the thread in mm, pitch diameter and minor diameter as its table gives them,
+    // rounded to 0.001 (from memory).
+    struct Row {
+        const char* name;
+        double threads, major, pitch_diameter, minor;
+    };
+    for (const Row& row :
+         {Row{"G1/8", 28, 9.728, 9.147, 8.566}, Row{"G 1/4", 19, 13.157, 12.301, 11.445},
+          Row{"g3/8", 19, 16.662, 15.806, 14.950}, Row{"G1/2", 14, 20.955, 19.793, 18.631},
+          Row{"3/4 BSP", 14, 26.441, 25.279, 24.117}, Row{"G1", 11, 33.249, 31.770, 30.291},
+          Row{"G 1 1/4", 11, 41.910, 40.431, 38.952}, Row{"G2", 11, 59.614, 58.135, 56.656}}) {
+        INFO(row.name);
+        const auto size = thread_size(row.name);
+        REQUIRE(size);
+        CHECK(inch / size->pitch_mm == Approx(row.threads));
+        CHECK(size->major_mm == row.major);
+        CHECK(size->pitch_diameter_mm == Approx(row.pitch_diameter).margin(6e-4));
+        CHECK(size->minor_inside_mm == Approx(row.minor).margin(1.1e-3));
+        CHECK(size->minor_outside_mm == size->minor_inside_mm);
+        CHECK(size->flank_angle_deg == 55);
+    }
+    for (const char* name : {"G1/2A", "G1/2-B", "1/2-14 BSPP", "1-1/4 BSP"}) CHECK(thread_size(name));
+    CHECK(thread_size("M24x1.5")->flank_angle_deg == 60);
+    // ISO 7-1: those of ISO 228-1 at the gauge plane, 8.2 behind the small end, 13.2 of useful thread (from
+    // memory).
+    const auto taper = taper_pipe("R1/2");
+    REQUIRE(taper);
+    CHECK(taper->pitch_diameter_at_end_mm == Approx(19.793 - 8.2 / 16).margin(6e-4));
+    CHECK(taper->effective_length_mm == 13.2);
+    CHECK(taper->height_mm == Approx(1.162).margin(5e-4));
+    CHECK(taper_pipe("1/2 BSPT")->flank_angle_deg == 55);
+    CHECK(taper_pipe("1/2 NPT")->flank_angle_deg == 60);
+    CHECK_FALSE(taper_pipe("G1/2"));
+    CHECK_FALSE(taper_pipe("R5/8"));
 }
 
 TEST_CASE("Tap drills of coarse metric threads") {

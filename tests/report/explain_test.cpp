@@ -56,6 +56,15 @@ TEST_CASE("a check is found by other spellings, and the nearest is named") {
     CHECK(report::nearest_to_explain("G777").empty());
     CHECK(report::nearest_to_explain("tailstock").find("cut_into_tailstock") != std::string::npos);
     CHECK(report::nearest_to_explain("qqqqqqq").empty());
+    // The nearest of all kinds, not of the first kind that has one that is near.
+    CHECK(report::nearest_to_explain("led") == "did you mean lead?");
+    CHECK(report::nearest_to_explain("speedlimit") == "did you mean speed limit?");
+}
+
+TEST_CASE("what stands in a list of findings or at a program's head is told") {
+    CHECK(explain_word("shop_file", {}).find("shop file") != std::string::npos);
+    CHECK(explain_word(":", {}) == explain_word("O", {}));
+    CHECK(explain_word(":1500", {}) == explain_word("O", {}));
 }
 
 TEST_CASE("every code of the table and every check can be asked for") {

@@ -475,8 +475,10 @@ class Picture(Commands):
         (self.here / "link.svg").symlink_to("p.nc")
         os.link(program, self.here / "same.svg")
         other = self.write("other.NC", WARNS)
+        (self.here / "far.svg").symlink_to("other.NC")
         for name, reason in (("p.nc", "the program itself"), ("link.svg", "the program itself"),
                              ("same.svg", "the program itself"), ("other.NC", "the name of a program"),
+                             ("far.svg", "the name of a program"),
                              ("new.tap", "the name of a program"), ("O1234", "the name of a program"),
                              ("out.png", "the ending .png does not fit: this form is written to .svg")):
             for force in ([], ["--force"]):
@@ -592,6 +594,15 @@ class Words(Commands):
             self.assertEqual((status, out), (2, ""))
             self.assertIn(wanted, problem)
             self.assertEqual(len(problem.splitlines()), 1)
+
+    def test_a_line_that_is_not_understood(self):
+        for words, wanted in (([], "turnwright: a command is needed, such as check. "), (["check"], "turnwright check: file is required. "),
+                              (["check", "--ony", "x", SHAFT], "turnwright check: there is no option --ony: did you mean --only? "),
+                              (["format", SHAFT, "-o", "x"], "turnwright format: there is no option -o. ")):
+            status, out, problem = run(*words)
+            self.assertEqual((status, out), (2, ""))
+            self.assertEqual(problem.splitlines(), [problem.strip()])
+            self.assertTrue(problem.startswith(wanted) and problem.endswith("--help tells more.\n"), problem)
 
 
 class Explain(Commands):

@@ -7,7 +7,7 @@ namespace turnwright::checks::rules::letter_without_value {
 namespace {
 
 void block(const BlockView& view, Report& report) {
-    if (!view.text.has_error) return;
+    if (!view.text.has_error || loose_text_in(view.run, view.text)) return; // That is told at once
     for (const syntax::Item& item : view.run.items_of(view.text))
         if (item.kind == syntax::ItemKind::bare_letter && !is_mistyped(view.run, view.text, item))
             report.at(view, item)
@@ -39,6 +39,14 @@ M30
 G20 T0101
 G01 X1. F
 ;       ^ error: letter_without_value
+M30
+)"},
+            {System::A, R"(
+G21 G99
+G01 X Z5. F
+;   ^ error: letter_without_value
+;         ^ error: letter_without_value
+VALVE BODY REV B
 M30
 )"},
             right_turning_a,

@@ -7,7 +7,7 @@ namespace turnwright::checks::rules::number_not_valid {
 namespace {
 
 void block(const BlockView& view, Report& report) {
-    if (!view.text.has_error) return;
+    if (!view.text.has_error || loose_text_in(view.run, view.text)) return; // That is told at once
     for (const syntax::Item& item : view.run.items_of(view.text))
         if (item.odd_number && item.kind == syntax::ItemKind::word && !is_mistyped(view.run, view.text, item))
             report.at(view, item)

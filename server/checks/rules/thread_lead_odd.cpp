@@ -218,6 +218,27 @@ G33 Z-.43
 M30
 )"},
             {System::A, R"(
+G21 G99
+N1 (THREAD G 1/2)
+T0505
+G97 S800 M03
+G00 X25. Z8.
+G76 P010055 Q50 R0.02
+G76 X18.631 Z-20. P1162 Q250 F1.5
+;                            ^^^^ warning: thread_lead_odd
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 (THREAD 1/2 BSP - RELIEF BY R1/16 TOOL)
+T0505
+G97 S800 M03
+G00 X25. Z8.
+G76 P010055 Q50 R0.02
+G76 X18.631 Z-20. P1162 Q250 F1.814286
+M30
+)"},
+            {System::A, R"(
 (T1 TURN - T7 LAYDOWN 12 UN)
 G20 G99
 N5 (THREAD 1-12 UNF)

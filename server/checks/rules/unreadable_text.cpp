@@ -11,11 +11,38 @@ namespace {
 
 constexpr std::size_t longest_told = 60;
 
+std::string shown(std::string text) {
+    if (text.size() > longest_told) text = text.substr(0, longest_told) + "...";
+    const bool printable =
+        std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= 32 && c != 127; });
+    return printable ? "\"" + text + "\"" : "This";
+}
+
+/// A note with no parentheses is one mistake, however many letters it has.
+void tell(const BlockView& view, Report& report, const LooseText& loose) {
+    const std::string text = view.run.text->bytes.substr(loose.begin, loose.end - loose.begin);
+    auto told = report.at(view, loose.begin, loose.end - loose.begin);
+    told.message(fmt::format(
+        "{} cannot be read as words: the control alarms here. Put remarks in parentheses.", shown(text)));
+    if (loose.has_values || text.find_first_of("()") != text.npos) return;
+    told.fix([&] {
+        return Fix{"Put it in parentheses (the control does nothing with it then)",
+                   {{{view.run_index, view.block},
+                     loose.begin - view.text.begin,
+                     loose.end - view.text.begin,
+                     "(" + text + ")"}},
+                   true,
+                   false};
+    });
+}
+
 void block(const BlockView& view, Report& report) {
     if (!view.text.has_error) return;
+    const auto loose = loose_text_in(view.run, view.text);
+    const bool is_rest = view.text.item_count > syntax::most_items_of_block;
+    if (loose) tell(view, report, *loose);
     for (const syntax::Item& item : view.run.items_of(view.text)) {
         if (item.kind != syntax::ItemKind::unknown || is_mistyped(view.run, view.text, item)) continue;
-        const bool is_rest = view.text.item_count > syntax::most_items_of_block;
         if (is_rest && &item == &view.run.items_of(view.text).back()) {
             report.at(view, item)
                 .message(
@@ -24,14 +51,11 @@ void block(const BlockView& view, Report& report) {
                                 syntax::most_items_of_block));
             continue;
         }
-        std::string text = text_of(view, item);
-        if (text.size() > longest_told) text = text.substr(0, longest_told) + "...";
-        bool printable =
-            std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= 32 && c != 127; });
-        report.at(view, item)
-            .message(fmt::format("{} cannot be read as a word: the control alarms here. Put remarks "
-                                 "in parentheses.",
-                                 printable ? "\"" + text + "\"" : std::string("This")));
+        if (!loose)
+            report.at(view, item)
+                .message(fmt::format("{} cannot be read as a word: the control alarms here. Put remarks "
+                                     "in parentheses.",
+                                     shown(std::string(text_of(view, item)))));
     }
 }
 
@@ -45,7 +69,8 @@ extern const Check check{
     .documentation =
         "The block holds something that is no word of a letter and a number, no note and no "
         "statement: a stray character, a closing parenthesis without an opening one, a value without "
-        "a letter. The control alarms at this block or drops it. A remark belongs in parentheses.",
+        "a letter. The control alarms at this block or drops it. A remark belongs in parentheses; one that "
+        "stands in none is told once.",
     .block = block,
     .examples =
         {
@@ -64,6 +89,14 @@ M30
             {System::C, R"(
 G71 = 5
 ;   ^^^ error: unreadable_text
+M30
+)"},
+            {System::A, R"(
+G21 G99
+VALVE BODY, REV. B - 2 TOOLS
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^ error: unreadable_text
+N10 ROUGH TOOL & MOVE
+;   ^^^^^^^^^^^^^^^^^ error: unreadable_text
 M30
 )"},
             right_turning_a,

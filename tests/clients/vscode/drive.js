@@ -366,6 +366,7 @@ async function run(page) {
     await wait('the rpm stands behind the speed as a hint', () =>
         page.locator('.monaco-editor .view-line', { hasText: /G96.S180.*rpm/ }).first().isVisible());
     await editor.picture('hints');
+    await take_sequence(editor);
     await editor.open('pump-shaft-faulty.nc');
 
     const unsaid = async () => (await editor.problems()).some((row) => row.includes('units_missing'));
@@ -383,6 +384,21 @@ async function run(page) {
             'upper_case = true\nblanks_between_words = true\nleading_zeros = true\n');
         await wait('the shop file with the rules is read', async () => (await counted())[1] === warnings - 1);
     });
+}
+
+/// A whole sequence by its name, typed on the empty line in front of the last one.
+async function take_sequence(editor) {
+    const [last] = place('N9 (T09', 'N9', saved('pump-shaft.nc').split('\n'));
+    await editor.go_to(last - 1, 1);
+    await editor.page.keyboard.type('groo');
+    const offered = editor.page.locator('.suggest-widget.visible .monaco-list-row.focused');
+    await wait('a sequence is offered first by its name', async () => (await offered.innerText()).includes('grooving'));
+    await editor.picture('sequence-offered');
+    await editor.press('Enter');
+    await wait('its lines are put in when it is taken', async () => /^N\d+ \(GROOVE\)/.test(await editor.line(last - 1)));
+    await editor.picture('sequence-taken');
+    await editor.press('Escape');
+    await editor.command('File: Revert File');
 }
 
 (async () => {
