@@ -246,6 +246,8 @@ TEST_CASE("X is a radius where a note says so, and that is told") {
     CHECK(noted.settings().machine.x == shop::XReading::radius);
     CHECK(assumed_in_short(noted).find("X as a radius (by the note in line 2)") != std::string::npos);
     CHECK(states_of(noted).back().x_radius.number == 45);
+}
+
 TEST_CASE("a warning about the stock says what it holds for where the program does not say it") {
     const auto told = [](const std::string& program, std::string_view id,
                          std::shared_ptr<const shop::Shop> shop) {
