@@ -85,6 +85,7 @@ bool is_on_centre(const Work& work) {
     bool any = false;
     for (const Leg& leg : work.legs) {
         if (!leg.cuts()) continue;
+        if (!leg.known && !leg.moves_x) continue; // Deeper by a variable
         if (!leg.known || leg.from.x_radius_mm != 0 || leg.to.x_radius_mm != 0) return false;
         any = any || leg.dz() < 0;
     }

@@ -38,6 +38,8 @@ std::vector<std::string> words_of(std::string_view note) {
             words.emplace_back(1, c);
         goes_on = in_word;
     }
+    for (std::string& word : words) // A full stop
+        if (word.size() > 1 && word.back() == '.') word.pop_back();
     return words;
 }
 

@@ -184,7 +184,8 @@ TEST_CASE("the restart table tells what a sequence takes over") {
     // The groove takes over units and feed mode from the turning sequence.
     std::string program(two_tools);
     program.replace(program.rfind("G21 G18 G40 G99\n"), 16, "");
-    program.replace(program.find("G99"), 3, "G98"); // and another feed mode is used elsewhere
+    program.replace(program.find("G99"), 3, "G98");
+    program.replace(program.rfind("M30"), 3, "G99\nM30"); // and another feed mode is left elsewhere
     const report::Sheet sheet = report::make_sheet(*opened(program));
     const auto& groove = sheet.sequences.back();
     CHECK(groove.in_table);

@@ -13,6 +13,8 @@ constexpr double side_turning_mm = 2.5;
 /// Plunges nearer to each other than this make one groove.
 constexpr double widest_blade_mm = 6;
 constexpr double slack_mm = 0.5;
+/// A plunge begins so far outside of the metal at least: common practice, no source.
+constexpr double clearance_mm = 1.05;
 
 struct Plunged {
     double z, x;
@@ -99,7 +101,8 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             plunges.push_back({leg.to.z_mm, leg.to.x_radius_mm});
             continue;
         }
-        if (!in_groove || clear_x - leg.from.x_radius_mm < slack) {
+        const double out = leg.cuts() ? slack : clearance_mm / work.unit_mm;
+        if (!in_groove || clear_x - leg.from.x_radius_mm < out) {
             in_groove = false;
             continue;
         }
@@ -307,6 +310,27 @@ G01 X24.6 F.05
 Z-26.
 X19.5
 G00 Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X34. Z2.
+X30.
+G01 Z-50. F0.2
+X34.
+G28 U0 W0
+T0606
+G97 S800 M03
+G00 X34. Z-53.
+G01 X24. F0.08
+G00 X32.
+Z-51.
+G01 X28. Z-53. F0.05
+X-0.4 F0.06
+G00 X34.
+G28 U0 W0
 M30
 )"},
             right_turning_a,

@@ -51,8 +51,8 @@ extern const Check check{
     .title = "Feed by the revolution that looks like one in inches",
     .documentation =
         "All cuts of the sequence have feeds of 0.002 to 0.015 mm a revolution: in inches a usual turning "
-        "feed, in millimetres less than the rounding of the edge, so that the tool rubs (common practice, no "
-        "source). Either F was copied from an inch program, or the program is an inch program under the "
+        "feed, in millimetres less than the rounding of the edge, so that the tool rubs (common practice). "
+        "Either F was copied from an inch program, or the program is an inch program under the "
         "metric code, and then every length is 25.4 times too short. On diameters below 20 mm and with a "
         "nose "
         "below 0.4 mm smaller feeds are right, and the bound shrinks with both. One feed of a usual size in "

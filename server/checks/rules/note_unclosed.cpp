@@ -1,4 +1,4 @@
-// A note whose closing parenthesis is missing.
+// A note whose closing parenthesis is missing. Notes do not nest: NISTIR 6556, appendix E.
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules::note_unclosed {
@@ -28,8 +28,7 @@ extern const Check check{
     .documentation =
         "A note begins with ( and has no ) in its block. A note ends with its block on some controls; others "
         "alarm, or take all the blocks up to the next ) for a note and leave out their moves. Close it. "
-        "Notes do "
-        "not nest (NISTIR 6556, appendix E): a second ( inside a note is only a letter of it.",
+        "Notes do not nest: a second ( inside a note is only a letter of it.",
     .block = block,
     .examples =
         {

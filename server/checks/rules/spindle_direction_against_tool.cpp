@@ -33,8 +33,8 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Spindle turns against the tool",
     .documentation =
-        "A tool with its edge up cuts with M03, one mounted upside down with M04 (common practice, no "
-        "source). Turning the other way the part comes at the back of the insert: it breaks at once. "
+        "A tool with its edge up cuts with M03, one mounted upside down with M04 (common practice). "
+        "Turning the other way the part comes at the back of the insert: it breaks at once. "
         "The shop file says how each tool is mounted (`upside_down`); without it nothing is said. "
         "Left-hand drills and taps, and a tap on its way out, are left alone.",
     .sequence = sequence,

@@ -177,6 +177,35 @@ G01 Z-40. F.2
 X60.
 M30
 )"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X3.7 Z0
+G01 X-.065 F.008
+G00 X3.375 Z.1
+G01 Z-1.7 F.012
+X3.55
+G00 Z.1
+T0202 (DRILL 7/8)
+G97 S1400 M03
+G00 X0 Z.2
+#1=.5
+WHILE[#1LE2.5]DO1
+G01 Z-#1 F.008
+G00 Z.2
+#1=#1+.5
+END1
+G01 Z-2.72 F.006
+G00 Z.2
+T0404
+G97 S900 M03
+G00 X1. Z.1
+G01 Z-2.48 F.008
+X.9
+G00 Z.1
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
