@@ -205,18 +205,34 @@ TEST_CASE("lengths and other words without a point are told with the reading tha
 }
 
 TEST_CASE("when what is assumed changes, all is told as of a fresh document", "[property]") {
-    constexpr std::string_view heads[] = {"",         "G20",           "G21",         "G20 G98",
-                                          "S600 G96", "G95",           "(3/8 DRILL)", "F200.",
-                                          "X2.1255",  "Z-.0625 F.004", "G04 P500",    "X400."};
+    constexpr std::string_view heads[] = {"",
+                                          "G20",
+                                          "G21",
+                                          "G20 G98",
+                                          "S600 G96",
+                                          "G95",
+                                          "(3/8 DRILL)",
+                                          "F200.",
+                                          "X2.1255",
+                                          "Z-.0625 F.004",
+                                          "G04 P500",
+                                          "G04 X2",
+                                          "X400.",
+                                          "G00 X52",
+                                          "Z-3",
+                                          "G01 Z-30000 X20000",
+                                          "(X IS RADIUS)"};
     std::string body;
     for (int i = 0; i < 300; ++i) {
         if (i % 60 == 0) body += fmt::format("T0{0}0{0}\nG97 S800 M03\nG00 X30. Z.1\n", i / 60 + 1);
         body += fmt::format("G01 X{:.2f} Z-{:.2f}{}\n", 20 + i * .01, i * .02, i % 7 ? "" : " F.1");
         if (i % 90 == 50) body += "G28 U0 W0\nM01\n";
+        if (i % 100 == 70) body += "X25\n"; // Read by how the others are written
     }
-    Document followed("O1\n\n" + body + "M30\n", no_shop());
+    const std::string_view stock = GENERATE("", "(STOCK D60 L80 FACE 0 JAW Z-60)\n");
+    Document followed("O1\n\n" + std::string(stock) + body + "M30\n", no_shop());
     std::mt19937 random(11);
-    for (int edit = 0; edit < 60; ++edit) {
+    for (int edit = 0; edit < 80; ++edit) {
         // Mostly at the top; some further down, with the top at the same time.
         const auto replace = [&](std::uint32_t line) {
             const auto end = static_cast<std::uint32_t>(followed.buffer().line(line).size());
