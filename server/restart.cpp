@@ -2,6 +2,7 @@
 #include "report/restart.h"
 #include "commands.h"
 #include "features/equal_moves.h"
+#include "features/program_files.h"
 #include "host/file.h"
 #include "host/host.h"
 #include "writing.h"
@@ -24,12 +25,14 @@ struct RestartOptions {
 
 constexpr int no_head = 1;
 
-int write_program(const RestartOptions& options, const std::string& text) {
+int write_program(const RestartOptions& options, const shop::Shop& shop, const std::string& text) {
     if (options.out.empty() || options.out == "-") return write_out(text);
     const std::filesystem::path path = host::path_of(options.out);
     std::error_code failed;
     if (std::filesystem::equivalent(path, host::path_of(options.file), failed))
         return say_trouble(options.out, "the program itself: nothing takes its place");
+    if (path.has_extension() && !features::is_program_name(path, shop.house.endings))
+        return say_trouble(options.out, "the ending is none of programs: name it as one");
     if (std::filesystem::exists(path, failed) && !options.force)
         return say_trouble(options.out, "is there: --force writes over it");
     return write_back(options.out, text);
@@ -50,10 +53,11 @@ int run_restart(const RestartOptions& options) {
     }
     if (options.insert)
         return write_program(
-            options, features::edited(document, report::insert_restart(document, restart).files[0].edits));
+            options, document.shop(),
+            features::edited(document, report::insert_restart(document, restart).files[0].edits));
     const report::FileText program = report::restart_program(document, restart, options.number);
     if (!program.problem.empty()) return say_trouble(options.file, program.problem);
-    return write_program(options, program.text);
+    return write_program(options, document.shop(), program.text);
 }
 
 } // namespace

@@ -391,6 +391,17 @@ class CheckOfMany(Commands):
         self.assertEqual(summary["byCheck"]["finer_than_increment"], 3000)
         self.assertIn(f"{summary['notes']} notes", out)
 
+    def test_a_restart_takes_no_place_and_no_odd_ending(self):
+        program = (ROOT / "docs" / "examples" / "pump-shaft.nc").read_text()
+        shaft, other = self.write("shaft.nc", program), self.write("other.nc", program)
+        for out, words in ((shaft, "the program itself"), (other, "--force"), (self.here / "shaft.png", "the ending")):
+            status, _, trouble = run("restart", shaft, "--line", 30, "--out", out)
+            self.assertEqual(status, 2, out)
+            self.assertIn(words, trouble)
+        self.assertFalse((self.here / "shaft.png").exists())
+        self.assertEqual(other.read_text(), program)
+        self.assertEqual(run("restart", shaft, "--line", 30, "--out", self.here / "again.nc")[0], 0)
+
     def test_prose_is_no_part_program(self):
         for name, text in (("letter.nc", "Dear Sir,\nplease find the drawing of the shaft attached.\nYours, the shop\n"),
                            ("one.nc", "hello world\n"),
