@@ -35,10 +35,20 @@ std::shared_ptr<const RunShape> shared_shape_of(const syntax::Run& run, const Se
     return of_blank;
 }
 
+/// What the plan says of a run. It may change with a block far away: an END that pairs with another WHILE.
+struct Planned {
+    std::uint32_t part = 0;                                                   ///< At its first block
+    std::vector<JoinKey> joins;                                               ///< That the run reads
+    std::vector<std::pair<std::size_t, std::int32_t>> loop_starts, loop_ends; ///< Block and loop
+    std::vector<std::int32_t> jumps_into; ///< Innermost loop that each jump leads into
+    bool operator==(const Planned&) const = default;
+};
+
 /// One evaluation of a run that joins or jumps: valid again when everything it read is the same.
 struct Memo {
     RunResultPointer result;
-    std::vector<std::pair<JoinKey, std::optional<State>>> read; ///< Joins as they were before the run
+    Planned planned;
+    std::vector<std::optional<State>> joined; ///< Its joins as they were before the run
     std::vector<Recorder::Record> recorded;
     std::vector<syntax::RunPointer> behind; ///< Runs below that loops of the run reach into
     Budget before, used;
@@ -195,31 +205,44 @@ struct Analysis::Implementation {
 
     // --- Files with jumps, loops, calls ---------------------------------------------------------------
 
-    std::vector<JoinKey> keys_read_by(std::size_t run) const {
-        std::vector<JoinKey> keys;
-        std::uint32_t part = plan.part_of({run, 0});
+    Planned planned(std::size_t run) const {
+        Planned found;
+        found.part = plan.part_of({run, 0});
+        std::vector<JoinKey>& joins = found.joins;
         for (const Label& label : shapes[run]->labels) {
             std::uint32_t here = plan.part_of({run, label.block});
             if (plan.targets.contains({here, label.number}))
-                keys.push_back({JoinKey::Kind::label, here, label.number});
-            if (plan.any_label.contains(here)) keys.push_back({JoinKey::Kind::label, here, -1});
+                joins.push_back({JoinKey::Kind::label, here, label.number});
+            if (plan.any_label.contains(here)) joins.push_back({JoinKey::Kind::label, here, -1});
         }
-        for (const FlowMark& mark : shapes[run]->flow) {
-            auto loop = [&](const std::map<BlockPlace, std::int32_t>& index, JoinKey::Kind kind) {
-                auto at = index.find({run, mark.block});
-                if (at != index.end()) keys.push_back({kind, 0, at->second});
-            };
-            if (mark.kind == FlowKind::loop_start) loop(plan.loop_starts, JoinKey::Kind::loop_back);
-            if (mark.kind == FlowKind::loop_end) loop(plan.loop_ends, JoinKey::Kind::loop_exit);
-        }
-        for (std::size_t i = part; i < plan.parts.size() && plan.parts[i].first.run <= run; ++i)
+        const auto loops = [&](const std::map<BlockPlace, std::int32_t>& index, JoinKey::Kind kind,
+                               auto& into) {
+            for (auto at = index.lower_bound({run, 0}); at != index.end() && at->first.run == run; ++at) {
+                joins.push_back({kind, 0, at->second});
+                into.emplace_back(at->first.block, at->second);
+            }
+        };
+        loops(plan.loop_starts, JoinKey::Kind::loop_back, found.loop_starts);
+        loops(plan.loop_ends, JoinKey::Kind::loop_exit, found.loop_ends);
+        for (std::size_t i = found.part; i < plan.parts.size() && plan.parts[i].first.run <= run; ++i)
             if (plan.parts[i].has_start && plan.parts[i].start.run == run)
-                keys.push_back({JoinKey::Kind::program, 0, plan.parts[i].number});
+                joins.push_back({JoinKey::Kind::program, 0, plan.parts[i].number});
+        for (const FlowMark& mark : shapes[run]->flow) {
+            if (mark.number < 0 || calls_program(mark.kind)) continue;
+            const auto to = plan.target_places.find({plan.part_of({run, mark.block}), mark.number});
+            found.jumps_into.push_back(to == plan.target_places.end() ? -2 : plan.loop_around(to->second));
+        }
         // Whether a loop runs turn by turn tells whether jumps lead out of it.
         for (std::int32_t loop = plan.loop_around({run, 0}); loop >= 0;
              loop = plan.loops[static_cast<std::size_t>(loop)].around)
-            keys.push_back({JoinKey::Kind::loop_left, 0, loop});
-        return keys;
+            joins.push_back({JoinKey::Kind::loop_left, 0, loop});
+        return found;
+    }
+
+    /// Behind a new plan.
+    void forget_what_is_planned_otherwise() {
+        for (std::size_t run = 0; run < memos.size(); ++run)
+            if (!memos[run].empty() && !(memos[run].front().planned == planned(run))) memos[run].clear();
     }
 
     std::optional<State> joined(const JoinKey& key) const {
@@ -240,11 +263,12 @@ struct Analysis::Implementation {
         if (!as_much && !enough) return false;
         for (std::size_t i = 0; i < memo.behind.size(); ++i)
             if (run + 1 + i >= forest->size() || forest->run(run + 1 + i) != memo.behind[i]) return false;
-        return std::all_of(memo.read.begin(), memo.read.end(), [&](const auto& entry) {
-            auto at = states.find(entry.first);
-            if (at == states.end()) return !entry.second.has_value();
-            return entry.second.has_value() && *entry.second == at->second;
-        });
+        for (std::size_t i = 0; i < memo.joined.size(); ++i) {
+            const std::optional<State>& was = memo.joined[i];
+            const auto is = states.find(memo.planned.joins[i]);
+            if (was.has_value() != (is != states.end()) || (was && !(*was == is->second))) return false;
+        }
+        return true;
     }
 
     State run_special(Engine& engine, Recorder& recorder, Budget& budget, std::size_t run, const State& in) {
@@ -256,7 +280,8 @@ struct Analysis::Implementation {
                 return memo.result->out;
             }
         Memo memo;
-        for (const JoinKey& key : keys_read_by(run)) memo.read.emplace_back(key, joined(key));
+        memo.planned = planned(run);
+        for (const JoinKey& key : memo.planned.joins) memo.joined.push_back(joined(key));
         memo.before = budget;
         auto result = std::make_shared<RunResult>();
         result->shape = shapes[run];
@@ -489,6 +514,8 @@ struct Analysis::Implementation {
         if (plan.plain) return was_plain ? run_plain(first_changed, changed) : run_plain(0, results.size());
         if (!same || was_plain)
             for (auto& memo : memos) memo.clear();
+        else
+            forget_what_is_planned_otherwise();
         run_course();
     }
 };

@@ -496,6 +496,71 @@ TEST_CASE("a label that no jump leads to any more joins nothing") {
     CHECK(program.before().x_radius.is(10));
 }
 
+TEST_CASE("a loop whose end pairs with another WHILE than before is read anew") {
+    // The first WHILE stands in a run that no edit touches.
+    std::string filling;
+    for (int i = 0; i < 80; ++i) filling += "M08\n";
+    const std::string above = "#1=0\n#2=0\nWHILE[#1 LT 9]DO2\n#1=#1+1\n" + filling;
+    const std::string below = "WHILE[#2 LT 2]DO2\n#2=#2+1\nEND2\nX[#1+1]\nEND2\nM01$0\n" + filling;
+    Program program(System::A, above + "WHILE[#1 LT 3]DO2\n" + below);
+    const Program fresh(System::A, above + "M07\n" + below);
+    const text::Splice splice = program.buffer.replace({{84, 0}, {84, 17}}, "M07");
+    program.forest.update(program.buffer, splice);
+    program.analysis.update(program.forest, splice);
+    REQUIRE(program.buffer.whole() == fresh.buffer.whole());
+    require_same(program.analysis, fresh.analysis, program.buffer.whole());
+}
+
+TEST_CASE("after every edit among loops and jumps the analysis is that of a fresh reading", "[property]") {
+    const std::string some[] = {"WHILE[#1 LT 4]DO1",
+                                "WHILE[#2 LT 3]DO2",
+                                "WHILE[#3 LT #500]DO3",
+                                "END1",
+                                "END2",
+                                "END3",
+                                "#1=#1+1",
+                                "#2=#2+1",
+                                "DO2",
+                                "N10 G00 X20.",
+                                "N20 M08",
+                                "N30 G40",
+                                "IF[#1 LT 2]GOTO 10",
+                                "O7",
+                                "IF[#500 EQ 1]GOTO 20",
+                                "GOTO 30",
+                                "M99",
+                                "M98 P7",
+                                "#1=0",
+                                "X#1",
+                                "IF[#2 GT 1]GOTO 30",
+                                "N10",
+                                "#2=0"};
+    unsigned seed = GENERATE(range(1u, 13u));
+    std::mt19937 random(seed);
+    const auto line = [&] { return random() % 4 ? "Z-1. F.1\n" : some[random() % std::size(some)] + "\n"; };
+    std::string start;
+    for (int i = 0; i < 250; ++i) start += line();
+    text::Buffer buffer(start);
+    syntax::Forest forest(buffer);
+    machine::Analysis analysis;
+    machine::Settings settings;
+    analysis.rebuild(forest, settings, nullptr);
+    for (int edit = 0; edit < 25; ++edit) {
+        const auto at = static_cast<std::uint32_t>(random() % buffer.line_count());
+        const std::uint32_t to = at + (random() % 9 == 0 ? random() % 70 : random() % 2);
+        std::string with;
+        for (unsigned i = random() % 3; i > 0; --i) with += line();
+        const auto splice = buffer.replace({{at, 0}, {to, 0}}, with);
+        forest.update(buffer, splice);
+        analysis.update(forest, splice);
+        const syntax::Forest fresh_forest(buffer);
+        machine::Analysis fresh;
+        fresh.rebuild(fresh_forest, settings, nullptr);
+        INFO("seed " << seed << ", edit " << edit);
+        require_same(analysis, fresh, buffer.whole());
+    }
+}
+
 TEST_CASE("edits far apart, taken up as one, give what a fresh reading gives", "[property]") {
     std::string text = "G00 X10.\n";
     for (int i = 0; i < 2000; ++i) text += i % 50 ? "G01 Z-" + std::to_string(i) + ".\n" : "N5 M01\n";
