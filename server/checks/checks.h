@@ -376,7 +376,7 @@ public:
     const Across& across() const { return asked(machine::Whole::facts).across; }
     const std::set<std::int32_t>& labels_twice() const { return asked(machine::Whole::shapes).labels_twice; }
     /// Blocks with this N number, in order.
-    std::vector<BlockPlace> labels(std::int32_t number) const {
+    std::span<const BlockPlace> labels(std::int32_t number) const {
         return reader_.whole(machine::Whole::shapes).labels(number);
     }
     std::size_t runs() const { return reader_.whole(machine::Whole::shapes).size(); }

@@ -73,7 +73,7 @@ bool before(const Results::Placed& a, const Results::Placed& b) {
 
 /// Blocks a silencing note covers.
 struct Cover {
-    BlockPlace place;
+    BlockPlace place, end; ///< The blocks, both in
     const Allowance* allowance;
     std::vector<bool> used; ///< One an id
 };
@@ -528,29 +528,39 @@ struct Results::Implementation {
         std::vector<Cover> covers;
         for (std::size_t r : allowing_runs)
             for (const Allowance& allowance : row[r].value.allowances)
-                covers.push_back({{r, allowance.block}, &allowance, std::vector<bool>(allowance.ids.size())});
+                covers.push_back({{r, allowance.block},
+                                  {r, allowance.block},
+                                  &allowance,
+                                  std::vector<bool>(allowance.ids.size())});
+        find_ends(covers);
         return covers;
     }
 
-    /// Every block that a note covers: its own and, alone on its line, those to the next one with words.
-    std::multimap<BlockPlace, std::size_t> covered_blocks(const std::vector<Cover>& covers) const {
-        std::multimap<BlockPlace, std::size_t> blocks;
-        for (std::size_t i = 0; i < covers.size(); ++i) {
-            if (covers[i].allowance->whole_file) continue;
-            BlockPlace at = covers[i].place;
-            blocks.emplace(at, i);
-            if (!covers[i].allowance->alone) continue;
-            for (int steps = 0; steps < 200; ++steps) {
-                ++at.block;
-                if (at.block >= row[at.run].value.text->blocks.size()) {
-                    if (++at.run >= row.size()) break;
-                    at.block = 0;
-                }
-                blocks.emplace(at, i);
-                if (block_has_words(*row[at.run].value.text, at.block)) break;
-            }
+    /// A note covers its own block and, alone on its line, those to the next one with words. Ends come in
+    /// order.
+    void find_ends(std::vector<Cover>& covers) const {
+        BlockPlace last;
+        for (Cover& cover : covers) {
+            const bool is_found =
+                cover.place < last && block_has_words(*row[last.run].value.text, last.block);
+            if (cover.allowance->alone && !cover.allowance->whole_file && !is_found)
+                last = std::max(last, next_with_words(cover.place));
+            cover.end = last = std::max(last, cover.place);
         }
-        return blocks;
+    }
+
+    /// Or so many blocks below.
+    BlockPlace next_with_words(BlockPlace at) const {
+        constexpr int most_steps = 200;
+        for (int steps = 0; steps < most_steps; ++steps) {
+            ++at.block;
+            if (at.block >= row[at.run].value.text->blocks.size()) {
+                if (at.run + 1 >= row.size()) break;
+                at = {at.run + 1, 0};
+            }
+            if (block_has_words(*row[at.run].value.text, at.block)) break;
+        }
+        return at;
     }
 
     static Cover* allows(Cover& cover, std::string_view id) {
@@ -581,17 +591,23 @@ struct Results::Implementation {
         silenced.clear();
         silencing_findings.clear();
         std::vector<Cover> covers = covers_of_notes();
-        auto blocks = covered_blocks(covers);
+        std::map<std::string_view, Cover*> of_file;
+        for (Cover& cover : covers)
+            if (cover.allowance->whole_file && in_head(cover.place))
+                for (const std::string& id : cover.allowance->ids) of_file.emplace(id, &cover);
         for (const Placed& placed : everything()) {
             const Check& check = *placed.finding->check;
             if (check.applies && !check.applies(habits)) continue;
             Cover* by = nullptr;
             if (!covers.empty()) {
-                auto [from, to] = blocks.equal_range({placed.run, placed.finding->block});
-                for (auto at = from; at != to && !by; ++at) by = allows(covers[at->second], check.id);
-                for (Cover& cover : covers)
-                    if (!by && cover.allowance->whole_file && in_head(cover.place))
-                        by = allows(cover, check.id);
+                const BlockPlace place{placed.run, placed.finding->block};
+                // They stand in order, and so do their ends.
+                auto cover = std::lower_bound(covers.begin(), covers.end(), place,
+                                              [](const Cover& c, BlockPlace p) { return c.end < p; });
+                for (; cover != covers.end() && cover->place <= place && !by; ++cover)
+                    if (!cover->allowance->whole_file) by = allows(*cover, check.id);
+                const auto whole = of_file.find(check.id);
+                if (!by && whole != of_file.end()) by = allows(*whole->second, check.id);
             }
             if (by)
                 silenced.push_back({placed.run, placed.finding, by->place});

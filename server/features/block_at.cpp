@@ -95,9 +95,9 @@ const machine::Sequence* sequence_at(const Document& document, BlockPlace place)
 std::optional<BlockPlace> label_place(const Document& document, BlockPlace from, double number) {
     if (!(number >= 0 && number < 1e9) || number != static_cast<std::int32_t>(number)) return std::nullopt;
     const machine::ProgramPart* program = program_at(document, from);
-    for (const BlockPlace& place : document.analysis().labels(static_cast<std::int32_t>(number)))
-        if (!program || (program->first <= place && place <= program->last)) return place;
-    return std::nullopt;
+    const auto place = document.analysis().label_from(static_cast<std::int32_t>(number),
+                                                      program ? program->first : BlockPlace{});
+    return place && (!program || *place <= program->last) ? place : std::nullopt;
 }
 
 std::string note_of(const Document& document, BlockPlace place) {

@@ -110,10 +110,7 @@ private:
     /// A contour stands behind its cycle; the finishing cycle names the same blocks further up, which fold
     /// once.
     std::optional<BlockPlace> label_below(BlockPlace place, std::int32_t number) const {
-        const std::vector<BlockPlace> places = document_.analysis().labels(number);
-        const auto below = std::upper_bound(places.begin(), places.end(), place);
-        if (below == places.end()) return std::nullopt;
-        return *below;
+        return document_.analysis().label_from(number, {place.run, place.block + 1});
     }
 
     const Document& document_;

@@ -76,38 +76,50 @@ struct Analysis::Implementation {
     struct LabelPlaces {
         static constexpr unsigned worth_a_list = 32;
         std::mutex mutex; ///< Readers on several threads may be the first to ask
-        unsigned asked = 0;
+        std::unordered_map<std::int32_t, std::vector<BlockPlace>> asked; ///< While there is no list
         bool made = false;
-        std::vector<std::pair<std::int32_t, BlockPlace>> sorted;
+        std::vector<std::int32_t> numbers; ///< Sorted, each as often as it stands,
+        std::vector<BlockPlace> places;    ///< with its places in order
     };
     mutable LabelPlaces label_places;
 
     void forget_label_places() {
-        label_places.asked = 0;
+        label_places.asked.clear();
         label_places.made = false;
-        label_places.sorted.clear();
+        label_places.numbers.clear();
+        label_places.places.clear();
     }
 
-    std::vector<BlockPlace> places_of_label(std::int32_t number) const {
-        std::vector<BlockPlace> places;
+    std::span<const BlockPlace> places_of_label(std::int32_t number) const {
         const std::lock_guard lock(label_places.mutex);
-        if (!label_places.made && ++label_places.asked > LabelPlaces::worth_a_list) {
-            for (std::size_t run = 0; run < shapes.size(); ++run)
-                for (const Label& label : shapes[run]->labels)
-                    label_places.sorted.push_back({label.number, {run, label.block}});
-            std::sort(label_places.sorted.begin(), label_places.sorted.end());
-            label_places.made = true;
+        if (!label_places.made) {
+            const auto [at, is_new] = label_places.asked.try_emplace(number);
+            if (!is_new) return at->second;
+            if (label_places.asked.size() <= LabelPlaces::worth_a_list) {
+                for (std::size_t run = 0; run < shapes.size(); ++run)
+                    for (const Label& label : shapes[run]->labels)
+                        if (label.number == number) at->second.push_back({run, label.block});
+                return at->second;
+            }
+            label_places.asked.erase(at); // What others hold of it stays
+            list_labels();
         }
-        if (label_places.made) {
-            auto at = std::lower_bound(label_places.sorted.begin(), label_places.sorted.end(),
-                                       std::pair(number, BlockPlace{}));
-            for (; at != label_places.sorted.end() && at->first == number; ++at) places.push_back(at->second);
-            return places;
-        }
+        const auto [from, to] =
+            std::equal_range(label_places.numbers.begin(), label_places.numbers.end(), number);
+        return {label_places.places.data() + (from - label_places.numbers.begin()),
+                static_cast<std::size_t>(to - from)};
+    }
+
+    void list_labels() const {
+        std::vector<std::pair<std::int32_t, BlockPlace>> all;
         for (std::size_t run = 0; run < shapes.size(); ++run)
-            for (const Label& label : shapes[run]->labels)
-                if (label.number == number) places.push_back({run, label.block});
-        return places;
+            for (const Label& label : shapes[run]->labels) all.push_back({label.number, {run, label.block}});
+        std::sort(all.begin(), all.end());
+        for (const auto& [number, place] : all) {
+            label_places.numbers.push_back(number);
+            label_places.places.push_back(place);
+        }
+        label_places.made = true;
     }
 
     Body body() const { return {forest, &shapes, &plan}; }
@@ -771,9 +783,15 @@ std::optional<BlockPlace> Analysis::origin(BlockPlace place, Parts parts) const 
     return std::nullopt;
 }
 
-std::vector<BlockPlace> Analysis::labels(std::int32_t number) const {
+std::span<const BlockPlace> Analysis::labels(std::int32_t number) const {
     if (!implementation_->label_counts.contains(number)) return {};
     return implementation_->places_of_label(number);
+}
+
+std::optional<BlockPlace> Analysis::label_from(std::int32_t number, BlockPlace place) const {
+    const std::span<const BlockPlace> places = labels(number);
+    const auto at = std::lower_bound(places.begin(), places.end(), place);
+    return at == places.end() ? std::nullopt : std::optional(*at);
 }
 
 std::optional<BlockPlace> Analysis::program(std::int32_t number) const {

@@ -12,6 +12,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <span>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -416,8 +417,10 @@ public:
     /// The last block before `place` that sets a part; nullopt when none does. Where today's value comes
     /// from.
     std::optional<BlockPlace> origin(BlockPlace place, Parts parts) const;
-    /// Blocks with this N number, in order. Program-wide (the whole file).
-    std::vector<BlockPlace> labels(std::int32_t number) const;
+    /// Blocks with this N number, in order. Program-wide (the whole file). Until the next update.
+    std::span<const BlockPlace> labels(std::int32_t number) const;
+    /// The first of them that does not stand above `place`.
+    std::optional<BlockPlace> label_from(std::int32_t number, BlockPlace place) const;
     /// What is wrong with jumps, loops and calls in the file as a whole.
     struct PlacedProblem {
         std::size_t run;

@@ -45,18 +45,26 @@ ContourPlace from_asker(ContourPlace place, BlockPlace asker) {
 
 ContourPlace find_contour(const Analysis& analysis, BlockPlace cycle, std::int32_t first_label,
                           std::int32_t last_label, bool backward) {
-    const std::vector<BlockPlace> firsts = analysis.labels(first_label), lasts = analysis.labels(last_label);
-    ContourPlace best{!firsts.empty(), {}};
-    for (BlockPlace first : firsts) {
-        const auto last = std::lower_bound(lasts.begin(), lasts.end(), first); // Labels come in order
-        if (last == lasts.end()) continue;
-        // A contour cannot hold the block that calls it.
-        if (first <= cycle && cycle <= *last) continue;
-        const bool is_wanted = (first < cycle) == backward;
-        const bool best_is_wanted = best.blocks && (best.blocks->first < cycle) == backward;
-        if (!best.blocks || (is_wanted && (!best_is_wanted || backward))) best.blocks = {first, *last};
-    }
-    return best;
+    const std::span<const BlockPlace> firsts = analysis.labels(first_label),
+                                      lasts = analysis.labels(last_label);
+    ContourPlace found{!firsts.empty(), {}};
+    // A contour cannot hold the block that calls it: it ends above or begins below.
+    const auto above = [&](bool nearest) -> std::optional<std::pair<BlockPlace, BlockPlace>> {
+        const auto behind = std::lower_bound(lasts.begin(), lasts.end(), cycle);
+        if (behind == lasts.begin() || firsts.empty()) return std::nullopt;
+        const auto beyond = std::upper_bound(firsts.begin(), firsts.end(), *std::prev(behind));
+        if (beyond == firsts.begin()) return std::nullopt;
+        const BlockPlace first = nearest ? *std::prev(beyond) : firsts.front();
+        return std::pair(first, *analysis.label_from(last_label, first));
+    };
+    const auto below = [&]() -> std::optional<std::pair<BlockPlace, BlockPlace>> {
+        const auto first = analysis.label_from(first_label, {cycle.run, cycle.block + 1});
+        const auto last = first ? analysis.label_from(last_label, *first) : std::nullopt;
+        return last ? std::optional(std::pair(*first, *last)) : std::nullopt;
+    };
+    found.blocks = backward ? above(true) : below();
+    if (!found.blocks) found.blocks = backward ? below() : above(false);
+    return found;
 }
 
 } // namespace

@@ -117,10 +117,8 @@ private:
         if (span >= spans_.size() || !spans_[span].program) return false;
         const machine::ProgramPart& program = *spans_[span].program;
         const auto number = machine::whole_number(reading.flow_target.number);
-        for (const BlockPlace label : document_.analysis().labels(number))
-            if (label >= program.first && label <= program.last)
-                return label > BlockPlace{view.run_index, view.block};
-        return false;
+        const auto label = document_.analysis().label_from(number, program.first);
+        return label && *label <= program.last && *label > BlockPlace{view.run_index, view.block};
     }
 
     static bool works(const WalkedBlock& block) {
