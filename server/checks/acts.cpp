@@ -143,7 +143,9 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
             ++m_codes;
             if (word.value.known()) m_code = machine::whole_number(word.value.number);
         }
-        if (!all && word.letter != 'M' && word.letter != 'T') continue;
+        const bool says_which = word.letter == 'P' && act.states(Group::spindle_direction); // Spindle
+        if (!all && !says_which && std::string_view("MTBCH").find(word.letter) == std::string_view::npos)
+            continue;
         // A dwell without a point is read by the control's setting: kept as it is written.
         const bool as_written = act.dwells && !word.implied && word.item->kind == syntax::ItemKind::word;
         work_.words.push_back({word.letter, word.item->has_point,
@@ -311,9 +313,23 @@ namespace {
 std::vector<MachineCode> codes_of(const shop::Machine& machine) {
     using Does = MachineCode::Does;
     static constexpr std::pair<Meaning, Does> senses[] = {
-        {Meaning::chuck_open, Does::clamp_open}, {Meaning::chuck_closed, Does::clamp_close},
-        {Meaning::quill_out, Does::quill_out},   {Meaning::quill_in, Does::quill_back},
+        {Meaning::chuck_open, Does::clamp_open},
+        {Meaning::chuck_closed, Does::clamp_close},
+        {Meaning::quill_out, Does::quill_out},
+        {Meaning::quill_in, Does::quill_back},
         {Meaning::bar_feed, Does::bar_feed},
+        {Meaning::second_chuck_open, Does::second_open},
+        {Meaning::second_chuck_closed, Does::second_close},
+        {Meaning::c_axis_on, Does::c_on},
+        {Meaning::c_axis_off, Does::c_off},
+        {Meaning::c_brake_on, Does::brake_on},
+        {Meaning::c_brake_off, Does::brake_off},
+        {Meaning::live_tool_on, Does::live_on},
+        {Meaning::live_tool_off, Does::live_off},
+        {Meaning::spindles_joined, Does::joined},
+        {Meaning::spindles_parted, Does::parted},
+        {Meaning::catcher_out, Does::catcher_out},
+        {Meaning::catcher_in, Does::catcher_back},
     };
     std::vector<MachineCode> codes;
     for (const auto& [code, effect] : machine.effects) {
@@ -331,9 +347,20 @@ std::vector<MachineCode> codes_of(const shop::Machine& machine) {
 } // namespace
 
 std::vector<MachineCode> codes_told(const FileContext& context) {
-    const shop::Machine& machine = context.settings().machine;
+    return codes_told(context.spans(), context.settings().machine);
+}
+
+bool gives_code(const Acts& work, const std::vector<MachineCode>& codes, MachineCode::Does does) {
+    return std::any_of(work.words.begin(), work.words.end(), [&](const ActWord& word) {
+        return word.letter == 'M' && std::any_of(codes.begin(), codes.end(), [&](const MachineCode& code) {
+                   return code.does == does && code.number == machine::whole_number(word.number);
+               });
+    });
+}
+
+std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine) {
     std::vector<MachineCode> codes = codes_of(machine);
-    for (const Span& span : context.spans())
+    for (const Span& span : spans)
         for (const MachineCode& code : span.facts->acts.held->codes)
             if (!machine.effect_of('M', code.number)) codes.push_back(code);
     return codes;

@@ -36,7 +36,7 @@ struct Act {
     float from_x = not_known, from_z = not_known;
     float to_x = not_known, to_z = not_known; ///< Target: of a cycle, where it cuts to
     float feed = not_known, speed = not_known, speed_limit = not_known;
-    std::uint32_t first_word = 0, words = 0; ///< M and T words; all others but N of a cycle, dwell or call
+    std::uint32_t first_word = 0, words = 0; ///< M T B C H, P beside M03; all but N of a cycle, dwell or call
     bool operator==(const Act&) const = default;
 
     bool states(codes::Group group) const { return groups >> static_cast<unsigned>(group) & 1u; }
@@ -147,6 +147,9 @@ void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {
 /// What the shop file says of machine codes, and of the others all that the notes of the file say, the
 /// head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
+std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine);
+/// Whether a block of the span gives a code that does this.
+bool gives_code(const Acts& work, const std::vector<MachineCode>& codes, MachineCode::Does does);
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
 struct NamedThread {
     std::string name;

@@ -17,19 +17,24 @@ constexpr std::uint8_t turning_bits =
     1u << codes::member_of(Meaning::spindle_forward) | 1u << codes::member_of(Meaning::spindle_reverse);
 constexpr std::uint8_t stop_bit = 1u << codes::member_of(Meaning::spindle_stop);
 
-const MachineCode* clamp_code(const Acts& work, const Act& act, const std::vector<MachineCode>& codes) {
-    for (const ActWord& word : work.words_of(act)) {
-        if (word.letter != 'M') continue;
-        const MachineCode* found = nullptr;
-        for (const MachineCode& code : codes) {
-            if (code.number != machine::whole_number(word.number) || code.does == MachineCode::Does::other)
-                continue;
-            if (found && found->does != code.does) return nullptr; // Told in two ways
-            found = &code;
-        }
-        if (found) return found;
+/// nullptr: it tells nothing, or two things.
+const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes) {
+    if (word.letter != 'M') return nullptr;
+    const MachineCode* found = nullptr;
+    for (const MachineCode& code : codes) {
+        if (code.number != machine::whole_number(word.number) || code.does == MachineCode::Does::other)
+            continue;
+        if (found && found->does != code.does) return nullptr;
+        found = &code;
     }
-    return nullptr;
+    return found;
+}
+
+bool positions_c(const Acts& work, const Act& act) {
+    if (!work.word(act, 'C') && !work.word(act, 'H')) return false;
+    // With X or Z at feed it may be a chamfer.
+    return act.motion == machine::MotionKind::none || act.motion == machine::MotionKind::rapid ||
+           act.motion == machine::MotionKind::reference || act.drills() || act.taps() || !act.moves();
 }
 
 struct Walker {
@@ -57,13 +62,27 @@ struct Walker {
         now.turning = may_turn && (!(direction & stop_bit) || now.stop);
         now.tool = &tool;
         now.act = &act;
-        now.code = clamp_code(*tool.work, act, codes);
-        if (now.code) events.push_back({EventKind::code, now});
+        for (const ActWord& word : tool.work->words_of(act)) {
+            now.code = told_code(word, codes);
+            if (!now.code) continue;
+            events.push_back({EventKind::code, now});
+            hold(tool, act);
+        }
+        now.code = nullptr;
+        if (positions_c(*tool.work, act)) events.push_back({EventKind::positions_c, now});
+        if (tool.work->word(act, 'B')) events.push_back({EventKind::moves_slide, now});
         if (act.states(Group::spindle_direction) && now.turning)
             events.push_back({EventKind::starts_spindle, now});
         if (act.cuts() && !act.in_contour)
             events.push_back({may_turn ? EventKind::cuts : EventKind::feeds_stopped, now});
         if (act.ends_program || act.returns) events.push_back({EventKind::ends, now});
+    }
+
+    void hold(const ToolOfSpan& tool, const Act& act) {
+        const auto pair = held_by(now.code->does);
+        if (!pair) return;
+        now.held[static_cast<std::size_t>(pair->first)] = {&tool, &act, act.deleted ? nullptr : now.code,
+                                                           pair->second};
     }
 
     /// True: it goes back to the top.
@@ -81,6 +100,25 @@ struct Walker {
 };
 
 } // namespace
+
+std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does) {
+    using Does = MachineCode::Does;
+    struct Row {
+        HeldBy pair;
+        Does sets, takes_back;
+    };
+    static constexpr Row rows[] = {
+        {HeldBy::second_chuck_open, Does::second_open, Does::second_close},
+        {HeldBy::c_axis, Does::c_on, Does::c_off},
+        {HeldBy::c_brake, Does::brake_on, Does::brake_off},
+        {HeldBy::live_tool, Does::live_on, Does::live_off},
+        {HeldBy::joined_spindles, Does::joined, Does::parted},
+        {HeldBy::catcher, Does::catcher_out, Does::catcher_back},
+    };
+    for (const Row& row : rows)
+        if (does == row.sets || does == row.takes_back) return std::pair(row.pair, does == row.sets);
+    return std::nullopt;
+}
 
 std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
                                      const std::vector<MachineCode>& codes) {

@@ -1,12 +1,32 @@
-// Clamps and quill through a main program: what is open, what turns. Meanings of M codes by the shop file,
-// else by the notes.
+// Clamps, quill, C axis and live tools through a main program: what is open, what turns, what is engaged.
+// Meanings of M codes by the shop file, else by the notes.
 #pragma once
 
 #include "checks/acts.h"
 
 namespace turnwright::checks {
 
-/// A block with a code that opens, closes or moves the quill, and the spindle then.
+/// What one code of a pair sets and the other takes back.
+struct Held {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    const MachineCode* code =
+        nullptr;         ///< The last of the two; nullptr: none came yet, or block delete may leave it out
+    bool is_set = false; ///< With a code
+    bool surely() const { return code && is_set; }
+};
+/// The pairs that are followed; with the code that sets first.
+enum class HeldBy : std::uint8_t {
+    second_chuck_open,
+    c_axis,
+    c_brake,
+    live_tool,
+    joined_spindles,
+    catcher,
+    count_
+};
+
+/// A block with a code that a note or the shop file tells, and what holds then.
 struct ClampAct {
     const ToolOfSpan* tool = nullptr;
     const Act* act = nullptr;
@@ -15,12 +35,24 @@ struct ClampAct {
     bool from_loop_end = false;            ///< Turning since the end of the bar loop
     const ToolOfSpan* stop_tool = nullptr; ///< A stop that block delete leaves out
     const Act* stop = nullptr;
+    std::array<Held, static_cast<std::size_t>(HeldBy::count_)> held{}; ///< Before the block's own codes
+    const Held& of(HeldBy which) const { return held[static_cast<std::size_t>(which)]; }
 };
 /// What happens between clamp acts, for rules that walk.
 struct ClampEvent {
-    enum class Kind : std::uint8_t { code, starts_spindle, cuts, feeds_stopped, ends } kind;
+    enum class Kind : std::uint8_t {
+        code,
+        starts_spindle,
+        cuts,
+        feeds_stopped,
+        positions_c, ///< C or H in a block that does not turn
+        moves_slide, ///< B
+        ends
+    } kind;
     ClampAct at;
 };
+/// Pair and side of a code; nullopt: it is none of these.
+std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does);
 /// Events of one main program in order; of a bar loop (M99) twice, so that its end meets its top.
 std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
                                      const std::vector<MachineCode>& codes);

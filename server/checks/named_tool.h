@@ -46,6 +46,18 @@ struct MachineCode {
         quill_out,
         quill_back,
         bar_feed, ///< Of the shop file alone
+        second_open,
+        second_close,
+        c_on,
+        c_off,
+        brake_on,
+        brake_off,
+        live_on,
+        live_off,
+        joined, ///< Both spindles turn together
+        parted,
+        catcher_out,
+        catcher_back,
     } does = Does::other;
     int number = 0;
     std::string words; ///< "COLLET OPEN"

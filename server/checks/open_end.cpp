@@ -6,6 +6,7 @@ namespace turnwright::checks {
 namespace {
 
 constexpr OpenEndRow rows[] = {
+    {"code_of_pair_missing", OpenEnd::program},
     {"coolant_left_on", OpenEnd::sequence},
     {"coolant_missing", OpenEnd::sequence},
     {"contour_missing", OpenEnd::program},

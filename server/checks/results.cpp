@@ -1,5 +1,6 @@
 // All findings of a program, kept beside its runs and sequences.
 
+#include "checks/acts.h"
 #include "checks/sequence_facts.h"
 #include "checks/works.h"
 #include "syntax/both_cores.h"
@@ -102,6 +103,7 @@ struct Results::Implementation {
     Habits habits;
     Across across;
     stock::Course stock;
+    std::vector<Clamping> clampings_of_works;
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
@@ -467,10 +469,15 @@ struct Results::Implementation {
         bool same = workpieces.empty() == too_long && versions.of(Whole::outline) == outline_of_works;
         outline_of_works = versions.of(Whole::outline);
         std::vector<Work*> works;
-        std::vector<std::size_t> clamping; ///< Of each
-        std::size_t clampings = 0;
+        std::vector<Clamping> clampings; ///< Of each
+        Clamping clamping;
+        const std::vector<MachineCode> codes =
+            too_long ? std::vector<MachineCode>{} : codes_told(spans, analysis->settings().machine);
+        const bool takes_over = std::any_of(codes.begin(), codes.end(), [](const MachineCode& code) {
+            return code.does == MachineCode::Does::second_close;
+        });
         for (std::size_t i = 0; i < spans.size() && !too_long; ++i) {
-            if (i > 0 && spans[i].program != spans[i - 1].program) ++clampings;
+            if (i > 0 && spans[i].program != spans[i - 1].program) ++clamping.number;
             if (spans[i].program->is_subprogram) continue;
             Memo<std::shared_ptr<SpanWorks>>& of_span = records[i].works;
             if (!of_span.holds(*analysis, versions, spans[i].first)) {
@@ -485,14 +492,18 @@ struct Results::Implementation {
                 if (work.legs.empty()) continue;
                 work.span = i;
                 works.push_back(&work);
-                clamping.push_back(clampings);
+                clampings.push_back(clamping);
             }
-            if (of_span.value->ends_by_stop) ++clampings;
+            if (of_span.value->ends_by_stop) ++clamping.number;
+            if (takes_over && gives_code(*spans[i].facts->acts.held, codes, MachineCode::Does::second_close))
+                ++clamping.taken_over;
         }
+        same = same && clampings == clampings_of_works;
         if (too_long)
             workpieces.clear();
         else if (!same)
-            workpieces = parts_of(works, clamping);
+            workpieces = parts_of(works, clampings);
+        clampings_of_works = std::move(clampings);
     }
 
     void check_file_rules() {

@@ -5,6 +5,12 @@
 
 namespace turnwright::checks::rules {
 
+inline constexpr const char* shop_with_c = R"(
+[[machine]]
+[machine.m_codes]
+M45 = { name = "C axis on", does = "C axis on" }
+M46 = { name = "C axis off", does = "C axis off" }
+)";
 inline constexpr const char* shop_with_clamps = R"(
 [[machine]]
 [machine.m_codes]

@@ -207,20 +207,28 @@ bool z_goes_into_part(const std::vector<const Work*>& group) {
 
 } // namespace
 
-std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<std::size_t>& clamping) {
+std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<Clamping>& clampings) {
     std::vector<std::vector<const Work*>> groups;
+    std::vector<char> second_side; // Of each group: the first datum behind a part that was taken over
+    std::size_t taken_over = 0;
     for (std::size_t i = 0; i < works.size(); ++i) {
         const bool begins =
-            i == 0 || clamping[i] != clamping[i - 1] || works[i]->behind_stop || !works[i]->same_datum;
-        if (begins) groups.emplace_back();
+            i == 0 || clampings[i] != clampings[i - 1] || works[i]->behind_stop || !works[i]->same_datum;
+        if (begins) {
+            groups.emplace_back();
+            const bool stays = i > 0 && works[i]->same_datum && second_side.back();
+            second_side.push_back(stays || (!works[i]->same_datum && clampings[i].taken_over > taken_over));
+            if (second_side.back()) taken_over = clampings[i].taken_over;
+        }
         groups.back().push_back(works[i]);
     }
     std::size_t next = 0;
     std::vector<Workpiece> parts;
-    for (std::vector<const Work*>& group : groups) {
+    for (std::size_t g = 0; g < groups.size(); ++g) {
+        std::vector<const Work*>& group = groups[g];
         std::vector<Where> where(group.size(), Where::unknown);
         classify(group, where);
-        const bool turned_round = z_goes_into_part(group);
+        const bool turned_round = second_side[g] || z_goes_into_part(group);
         for (Where each : where) works[next++]->where = turned_round ? Where::unknown : each;
         if (!turned_round) parts.push_back(part_of(std::move(group)));
     }

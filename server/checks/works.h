@@ -115,8 +115,14 @@ struct WorksContext {
     std::string x(double x_radius) const { return spoken_x(x_radius, reader.settings()); }
     std::string z(double z) const { return "Z" + written(z); }
 };
-/// Sorts works into parts and tells outside from inside. Works of another clamping have another number.
-std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<std::size_t>& clamping);
+/// How a work's part is held: works of another clamping have another number, and those behind a second chuck
+/// that took the part over another count.
+struct Clamping {
+    std::size_t number = 0, taken_over = 0;
+    bool operator==(const Clamping&) const = default;
+};
+/// Sorts works into parts and tells outside from inside.
+std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<Clamping>& clampings);
 
 /// A blade goes in: along X only, in front of no face.
 bool is_plunge(const Leg& leg);

@@ -46,6 +46,11 @@ enum class Group : std::uint8_t {
     catcher,
     steady,
     door,
+    second_chuck,      ///< Of the spindle that takes the part over
+    c_axis,            ///< The spindle as an axis
+    c_brake,           ///< What holds C while it does not move
+    live_tool,         ///< A tool that its own drive turns
+    spindles_together, ///< Both turn as one
     count_,
 };
 inline constexpr std::size_t group_count = static_cast<std::size_t>(Group::count_);
@@ -152,6 +157,16 @@ enum class Meaning : std::uint16_t {
     steady_open,
     door_closed = detail::member(Group::door, 0),
     door_open,
+    second_chuck_closed = detail::member(Group::second_chuck, 0),
+    second_chuck_open,
+    c_axis_on = detail::member(Group::c_axis, 0),
+    c_axis_off,
+    c_brake_on = detail::member(Group::c_brake, 0),
+    c_brake_off,
+    live_tool_on = detail::member(Group::live_tool, 0),
+    live_tool_off,
+    spindles_joined = detail::member(Group::spindles_together, 0),
+    spindles_parted,
 
     // Act in their block only.
     dwell = detail::member(Group::one_shot, 0), ///< G04

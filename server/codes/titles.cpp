@@ -89,6 +89,16 @@ constexpr Named meanings[] = {
     {M::steady_open, "steady open"},
     {M::door_closed, "door closed"},
     {M::door_open, "door open"},
+    {M::second_chuck_closed, "second chuck closed"},
+    {M::second_chuck_open, "second chuck open"},
+    {M::c_axis_on, "spindle engaged as C axis"},
+    {M::c_axis_off, "spindle released from C axis"},
+    {M::c_brake_on, "brake of C on"},
+    {M::c_brake_off, "brake of C off"},
+    {M::live_tool_on, "live tool turning"},
+    {M::live_tool_off, "live tool stopped"},
+    {M::spindles_joined, "both spindles turn together"},
+    {M::spindles_parted, "spindles turn apart"},
     {M::dwell, "dwell"},
     {M::exact_stop, "exact stop in this block"},
     {M::cylindrical, "cylinder surface"},
@@ -168,6 +178,11 @@ constexpr std::string_view groups[group_count] = {
     "part catcher",
     "steady",
     "door",
+    "second chuck",
+    "C axis",
+    "C brake",
+    "live tool",
+    "spindles together",
 };
 
 constexpr std::string_view quantities[] = {

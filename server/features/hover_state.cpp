@@ -220,12 +220,14 @@ std::string mode_known(const machine::Modal& modal, Group group, const machine::
 Row modes_row(const BlockAt& block, const machine::Settings& settings,
               std::vector<std::pair<std::string, machine::Why>>& unknown) {
     constexpr std::pair<Group, std::string_view> groups[] = {
-        {Group::motion, "motion"},   {Group::nose_compensation, "compensation"},
-        {Group::coolant, "coolant"}, {Group::datum, "datum"},
-        {Group::units, "units"},     {Group::distance, "distance"},
-        {Group::chuck, "chuck"},     {Group::quill, "quill"},
-        {Group::catcher, "catcher"}, {Group::steady, "steady"},
-        {Group::door, "door"}};
+        {Group::motion, "motion"},       {Group::nose_compensation, "compensation"},
+        {Group::coolant, "coolant"},     {Group::datum, "datum"},
+        {Group::units, "units"},         {Group::distance, "distance"},
+        {Group::chuck, "chuck"},         {Group::quill, "quill"},
+        {Group::catcher, "catcher"},     {Group::steady, "steady"},
+        {Group::door, "door"},           {Group::second_chuck, "second chuck"},
+        {Group::c_axis, "C axis"},       {Group::c_brake, "C brake"},
+        {Group::live_tool, "live tool"}, {Group::spindles_together, "both spindles"}};
     std::string changed, set, kept;
     const auto append = [](std::string& list, const std::string& text) {
         list += (list.empty() ? "" : ", ") + text;

@@ -26,7 +26,12 @@ inline constexpr codes::Group compared_groups[] = {codes::Group::plane,
                                                    codes::Group::quill,
                                                    codes::Group::catcher,
                                                    codes::Group::steady,
-                                                   codes::Group::door};
+                                                   codes::Group::door,
+                                                   codes::Group::second_chuck,
+                                                   codes::Group::c_axis,
+                                                   codes::Group::c_brake,
+                                                   codes::Group::live_tool,
+                                                   codes::Group::spindles_together};
 
 /// One thing the machine does, or one thing that is otherwise from here on.
 struct Action {

@@ -207,7 +207,8 @@ private:
         step.load = load_of(block);
         std::string other;
         for (Group group : {Group::nose_compensation, Group::coolant, Group::datum, Group::chuck,
-                            Group::quill, Group::catcher, Group::steady, Group::door}) {
+                            Group::quill, Group::catcher, Group::steady, Group::door, Group::second_chuck,
+                            Group::c_axis, Group::c_brake, Group::live_tool, Group::spindles_together}) {
             const machine::Modal& modal = state.of(group);
             if (!modal.known()) continue;
             if (!other.empty()) other += "; ";

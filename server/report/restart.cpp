@@ -358,8 +358,8 @@ void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
         restart.cautions.emplace_back("Compensation needs the nose radius and tip direction in the offset.");
     if (state.of(Group::coolant).surely_unset())
         restart.cautions.emplace_back("No coolant is on in the program there.");
-    constexpr Group left_alone[] = {Group::chuck, Group::quill, Group::catcher, Group::steady, Group::door};
-    for (const Group group : left_alone)
+    for (auto group = Group::chuck; group < Group::count_;
+         group = static_cast<Group>(static_cast<int>(group) + 1))
         if (state.of(group).known())
             restart.cautions.push_back(fmt::format("The program has set the {}: see that it is so.",
                                                    machine::part_title(static_cast<int>(group))));

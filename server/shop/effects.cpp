@@ -35,7 +35,8 @@ const codes::Effect* take_effect(std::string_view& words) {
     for (const codes::Effect& effect : codes::effects()) {
         const std::size_t length = effect.words.size();
         const bool whole = words.size() == length || (words.size() > length && words[length] == ' ');
-        if (words.starts_with(effect.words) && whole && (!longest || length > longest->words.size()))
+        if (words.starts_with(small_words(effect.words)) && whole &&
+            (!longest || length > longest->words.size()))
             longest = &effect;
     }
     if (longest) words.remove_prefix(longest->words.size());

@@ -44,6 +44,9 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
         if (event.kind == Kind::starts_spindle || event.kind == Kind::cuts) {
             closed = nullptr;
             cut = true;
+            // Taken over: the second chuck holds the part.
+            const Held& second = at.of(HeldBy::second_chuck_open);
+            if (second.code && !second.is_set) opened = nullptr;
             if (opened && close) {
                 told = true;
                 report_at_code(report, context, opened->at)

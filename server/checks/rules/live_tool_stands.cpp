@@ -1,0 +1,140 @@
+// A live tool cuts and nothing has started it.
+#include "checks/clamping.h"
+#include "checks/rule.h"
+
+#include <set>
+
+namespace turnwright::checks::rules::live_tool_stands {
+
+namespace {
+
+using Does = MachineCode::Does;
+using Kind = ClampEvent::Kind;
+
+bool is_driven(const ToolOfSpan& tool, const Act& act) {
+    using Tool = NamedTool::Kind;
+    if (act.drills() || act.taps()) return true;
+    if (tool.is(Tool::drill) || tool.is(Tool::tap) || tool.is(Tool::ream) || tool.is(Tool::centre))
+        return true;
+    // A broach or a stamp is given no speed.
+    return std::any_of(tool.work->acts.begin(), tool.work->acts.end(),
+                       [](const Act& other) { return other.gives_speed; });
+}
+
+void file(const FileContext& context, Report& report) {
+    for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
+        const MachineCode* starts = code_that(codes, Does::live_on);
+        if (!starts) return;
+        std::set<const ToolOfSpan*> told;
+        for (const ClampEvent& event : events) {
+            const ClampAct& at = event.at;
+            const Held &live = at.of(HeldBy::live_tool), &c = at.of(HeldBy::c_axis);
+            if (event.kind != Kind::feeds_stopped || !c.surely() ||
+                (live.act && (!live.code || live.is_set)) || !is_driven(*at.tool, *at.act) ||
+                !told.insert(at.tool).second)
+                continue;
+            auto entry = report.at(at.tool->place(*at.act));
+            entry.message(fmt::format(
+                "This cuts with C engaged and nothing turns: {} {}. The tool is pushed into the part. "
+                "Write M{:02} with its S in the approach.",
+                with_words(*starts), live.code ? "has not come since the last stop" : "does not stand above",
+                starts->number));
+            if (live.code) entry.related(live.tool->place(*live.act), "stopped here");
+        }
+    });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "live_tool_stands",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Live tool cuts and does not turn",
+    .documentation =
+        "With the C axis engaged a drill, a tap or another tool that S is given for cuts, and neither the "
+        "live tool nor the spindle has been started: the tool is pushed into the part and breaks. What the "
+        "codes mean is read from `m_codes` in the shop file (`does = `\"live tool on\"`, `\"C axis on\"``), "
+        "else from notes (M13 LIVE ON, M51 C ON); without either nothing is said.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G21 G98
+M05
+T0505
+M51
+G97 S1800
+G00 X30. Z5. C0.
+G83 X30. C0. Z-12. R-3. F150.
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: live_tool_stands
+G80
+M15
+M50
+M30
+)"},
+            {System::B, R"(
+(M51 C ON  M50 C OFF)
+(M63 LIVE TOOL ON  M65 LIVE TOOL OFF)
+G20 G90 G94
+M05
+T0505 (LIVE DRILL .25)
+M51
+G97 S1800 M63
+G00 X1. Z.2 C0.
+G01 Z-.5 F4.
+G00 Z.2
+M65
+T0606 (LIVE DRILL .375)
+G97 S1200
+G00 X1. Z.2 C90.
+G01 Z-.5 F4.
+;^^^^^^^^^^^ warning: live_tool_stands
+G00 Z.2
+M50
+M30
+)"},
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G21 G98
+M05
+T0505
+M51
+G97 S1800 M13
+G00 X30. Z5. C0.
+G83 X30. C0. Z-12. R-3. F150.
+G80
+M15
+M50
+M30
+)"},
+            {System::C, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G71 G90 G94
+M05
+T0707 (BROACH 6)
+M51
+G00 X30. Z5. C0.
+G01 Z-20. F800.
+Z5.
+M50
+M30
+)"},
+            {System::B, R"(
+(M13 LIVE ON  M15 LIVE OFF)
+G21 G90 G94
+T0505
+G97 S1800 M03
+G00 X0. Z5.
+G01 Z-20. F80.
+G00 Z5.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::live_tool_stands
