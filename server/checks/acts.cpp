@@ -302,9 +302,7 @@ std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<T
 
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
                              const Act& act) {
-    const BlockPlace place = tool.place(act);
-    const syntax::Item* item = find_code(context.reader(), place, act.meaning);
-    return item ? report.at(place, *item) : report.at(place);
+    return report_at_code(report, context.reader(), tool.place(act), act.meaning);
 }
 
 namespace {

@@ -192,13 +192,6 @@ bool is_first_of_program(const Span& span) {
     return span.sequence && span.sequence == &span.program->sequences.front();
 }
 
-std::string list_of(const std::vector<std::string>& names) {
-    std::string out;
-    for (std::size_t i = 0; i < names.size(); ++i)
-        out += (i == 0 ? "" : i + 1 == names.size() ? " and " : ", ") + names[i];
-    return out;
-}
-
 std::string names_of(std::span<const Span* const> sequences) {
     constexpr std::size_t most_named = 3;
     const std::size_t count = sequences.size();

@@ -26,8 +26,6 @@ inline const SequenceFacts& entry_facts(const Span& span) {
 /// The first sequence of a program: who enters it enters the head above it, too.
 bool is_first_of_program(const Span& span);
 
-/// "G21 and G99".
-std::string list_of(const std::vector<std::string>& names);
 /// "N3 and N5", "the sequences of T02 and T03", "5 sequences below".
 std::string names_of(std::span<const Span* const> sequences);
 

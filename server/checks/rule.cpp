@@ -33,10 +33,15 @@ bool cuts(const Step& step) {
            step.motion == MotionKind::single_cycle;
 }
 
+Report::Entry report_at_code(Report& report, const machine::Reader& reader, BlockPlace place,
+                             Meaning meaning) {
+    const syntax::Item* item = find_code(reader, place, meaning);
+    return item ? report.at(place, *item) : report.at(place);
+}
+
 Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
                              Meaning meaning) {
-    const syntax::Item* item = find_code(context.reader, step.place, meaning);
-    return item ? report.at(step.place, *item) : report.at(step.place);
+    return report_at_code(report, context.reader, step.place, meaning);
 }
 
 std::string code(const machine::Settings& settings, Meaning meaning) {

@@ -12,6 +12,19 @@ namespace turnwright::checks {
 bool cuts_at_feed(const Step& step);
 /// Any cutting move, threads too.
 bool cuts(const Step& step);
+/// The code word of a block, or the whole block when the code stands in another one.
+Report::Entry report_at_code(Report& report, const machine::Reader& reader, BlockPlace place,
+                             codes::Meaning meaning);
+/// "G21, G99 and S500".
+template <class Text>
+std::string list_of(const std::vector<Text>& words) {
+    std::string out;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (i > 0) out += i + 1 == words.size() ? " and " : ", ";
+        out += words[i];
+    }
+    return out;
+}
 /// A step's code word, or its whole block when the code stands in another block.
 Report::Entry report_at_code(Report& report, const SequenceContext& context, const Step& step,
                              codes::Meaning meaning);

@@ -51,9 +51,6 @@ InForce in_force(const machine::State& state) {
     return {state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset};
 }
 
-bool is_return(MotionKind motion) {
-    return motion == MotionKind::reference || motion == MotionKind::machine_rapid;
-}
 bool is_cut(MotionKind motion) {
     return motion != MotionKind::none && motion != MotionKind::rapid &&
            motion != MotionKind::unknown_motion && motion != MotionKind::from_reference && !is_return(motion);
@@ -170,6 +167,7 @@ struct Folder {
             facts.at_call = facts.at_end;
             facts.call_from_x_radius = step.from_x;
             facts.call_from_z = step.from_z;
+            facts.call_in_inch = step.of(Group::units).is(codes::Meaning::inch);
             facts.call_machine_x_radius_mm = facts.machine_x_radius_mm;
             facts.call_machine_z_mm = facts.machine_z_mm;
         }

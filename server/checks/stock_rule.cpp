@@ -74,13 +74,4 @@ std::string tool_name(const stock::SequenceCourse& sequence) {
     return sequence.station >= 0 ? fmt::format("T{:02}", sequence.station) : "this tool";
 }
 
-std::string list_of(const std::vector<std::string_view>& words) {
-    std::string out;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-        if (i > 0) out += i + 1 == words.size() ? " and " : ", ";
-        out += words[i];
-    }
-    return out;
-}
-
 } // namespace turnwright::checks

@@ -31,8 +31,6 @@ void report_stock_events(const StockContext& context, Report& report) {
 std::string holds_if(const machine::State& state, const machine::Settings& settings, bool by_load = false);
 /// "T03": the station a sequence works with; "this tool" when it is not known.
 std::string tool_name(const stock::SequenceCourse& sequence);
-/// "nose_radius, width and tip_direction".
-std::string list_of(const std::vector<std::string_view>& words);
 
 /// Tools and stock of the examples: 1 rougher, 2 drill 20 reaching 70, 3 finisher, 4 boring bar 16
 /// reaching 48, 5 and 9 blades 3 wide.

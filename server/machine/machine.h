@@ -95,6 +95,10 @@ enum class MotionKind : std::uint8_t {
 constexpr bool is_cycle(MotionKind motion) {
     return motion >= MotionKind::single_cycle && motion <= MotionKind::thread_cycle;
 }
+/// To the reference point or to a place in the machine datum: off the part, as a rule.
+constexpr bool is_return(MotionKind motion) {
+    return motion == MotionKind::reference || motion == MotionKind::machine_rapid;
+}
 
 /// What went wrong while reading a block; checks turn these into messages. Kept short: text is made later.
 enum class ProblemKind : std::uint8_t {

@@ -43,6 +43,10 @@ struct Restart {
     std::vector<RestartPass> passes;
     std::vector<std::string> remaining; ///< Moves of the passes that remain, instead of `block`
     std::size_t behind = 0;             ///< The line that the program goes on at behind them, from 0
+    /// Leads to another start, from which the cycle at `cycle_line` cuts only what remains; empty: there is
+    /// none.
+    std::vector<std::string> cycle_head;
+    std::size_t cycle_line = 0; ///< From 0
     bool repeat = false;
     std::vector<std::string> before, cautions;
     /// The first line of the program that is run as it stands.

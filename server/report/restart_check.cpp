@@ -3,6 +3,8 @@
 // before, and nothing is in force that the head does not state.
 #include "report/restart_check.h"
 
+#include "report/restart_passes.h"
+
 #include "features/block_at.h"
 #include "features/equal_moves.h"
 #include "features/hover_load.h"
@@ -281,6 +283,39 @@ RemainingFault why_remaining_fails(const Document& document, const RemainingTrie
         goes_on_otherwise(document, tried.cycle, wanted, {tried.behind, behind - tried.behind, then}, true);
     if (!other.empty()) return {other, false};
     return {hits_of(then, head_line, behind - 1, stock, wanted, "What remains"), true};
+}
+
+std::string why_start_fails(const Document& document, const StartTried& tried, const StockAt& stock) {
+    const std::size_t line = document.line_of(tried.first), cycle_line = document.line_of(tried.cycle);
+    std::string text = text_between(document, 0, line) + std::string(border);
+    for (const std::string& one : tried.head) text += one + '\n';
+    text += text_between(document, line, document.buffer().line_count());
+    const Document then = read_as(document, text);
+    const std::size_t head_line = line + border_lines, added = border_lines + tried.head.size();
+    State wanted = document.analysis().before(tried.first);
+    const auto in_program = [&](double mm) { return features::from_mm(mm, wanted); };
+    wanted.x_radius = machine::Value::of(in_program(tried.start.x_radius_mm));
+    wanted.z = machine::Value::of(in_program(tried.start.z_mm));
+    std::vector<motion::Segment> made;
+    machine::Analysis::Passed passed;
+    const BlockPlace cycle = then.place_of_line(cycle_line + added);
+    then.analysis().visit_span(cycle, cycle, passed, [&](const machine::BlockView& view) {
+        for (const motion::Segment& move : motion::path_of(view, then.analysis()).segments)
+            if (is_cut_of_pass(move)) made.push_back(move);
+    });
+    if (!features::same_segments(tried.cuts, made, features::tolerance_of(document, then)))
+        return "From there the cycle would not cut what remains.";
+    const shop::Machine& machine = document.settings().machine;
+    const double least =
+        1.001 * (wanted.is(codes::Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm);
+    const State reached = then.analysis().before(then.place_of_line(line + added));
+    if (const std::string other = state_difference(wanted, reached, least, true); !other.empty())
+        return other;
+    const std::string other = goes_on_otherwise(
+        document, tried.cycle, then.analysis().before(then.place_of_line(tried.behind + added)),
+        {tried.behind, added, then}, true);
+    if (!other.empty()) return other;
+    return hits_of(then, head_line, cycle_line + added, stock, wanted, "The cycle from there");
 }
 
 } // namespace turnwright::report

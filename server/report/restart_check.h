@@ -43,6 +43,17 @@ struct RemainingFault {
 };
 RemainingFault why_remaining_fails(const features::Document& document, const RemainingTried& tried,
                                    const StockAt& stock);
+/// A head that brings the tool to another start of a cycle, in front of the first of its lines.
+struct StartTried {
+    machine::BlockPlace first, cycle; ///< The line with words of its own above it, else the cycle; the cycle
+    std::vector<std::string> head;
+    motion::Point start;                   ///< mm, X as radius
+    std::span<const motion::Segment> cuts; ///< What the cycle is to cut from there
+    std::size_t behind = 0;                ///< The line that the program goes on at, from 0
+};
+/// As above; from there the control may divide the passes otherwise, as in any cycle.
+std::string why_start_fails(const features::Document& document, const StartTried& tried,
+                            const StockAt& stock);
 /// Ways to a point through what may be left, none yet run through it.
 std::vector<Approach> approaches_to(const features::Document& document, const machine::State& state,
                                     motion::Point end, const StockAt& stock);

@@ -92,6 +92,16 @@ std::string passes_text(const Restart& restart) {
     return text;
 }
 
+/// The cycle from another start.
+std::string by_cycle_text(const Restart& restart, std::string_view introduced) {
+    if (restart.cycle_head.empty()) return {};
+    std::string text =
+        fmt::format("\n{}: from another start it cuts only what remains. Key in:\n", introduced);
+    for (const std::string& line : restart.cycle_head) text += "  " + line + '\n';
+    return text + fmt::format("and go on with the program at line {}, where {} begins.\n",
+                              restart.cycle_line + 1, restart.cycle);
+}
+
 } // namespace
 
 std::string restart_text(const Document& document, const Restart& restart) {
@@ -122,7 +132,7 @@ std::string restart_text(const Document& document, const Restart& restart) {
                     ? "No entry before it is safe either: begin with the program.\n"
                     : fmt::format("Enter at line {}, {}.\n", safe->line + 1, safe->name);
         add_list(text, "Before it", restart.before);
-        return text;
+        return text + by_cycle_text(restart, "With the cycle itself it can be done");
     }
     add_list(text, "Before it", restart.before);
     text += "\nKey in:\n";
@@ -139,6 +149,7 @@ std::string restart_text(const Document& document, const Restart& restart) {
     text += restart.repeat ? fmt::format("; go on with the program at line {}, to line {}, and stop there.\n",
                                          restart.goes_on_at() + 1, restart.last + 1)
                            : fmt::format("; go on with the program at line {}.\n", restart.goes_on_at() + 1);
+    text += by_cycle_text(restart, "Or with the cycle itself");
     add_list(text, "At the machine", restart.cautions);
     return text;
 }

@@ -32,12 +32,6 @@ struct MovingBlock {
     machine::Why why;
 };
 
-bool cuts(const Segment& move) {
-    return move.kind != SegmentKind::rapid && move.kind != SegmentKind::dwell &&
-           (move.role == SegmentRole::cycle_pass || move.role == SegmentRole::finish ||
-            move.role == SegmentRole::move);
-}
-
 bool holds_passes(MotionKind kind) {
     return kind == MotionKind::contour_cycle || kind == MotionKind::peck_cycle ||
            kind == MotionKind::thread_cycle || kind == MotionKind::drill_cycle;
@@ -72,7 +66,7 @@ public:
         for (std::size_t i = 0; i < block.moves.size(); ++i) {
             const Segment& move = block.moves[i];
             if (!start_) start_ = move.from;
-            if (cuts(move)) {
+            if (is_cut_of_pass(move)) {
                 if (way_.empty()) cycle_.passes.push_back({block.place, infeed.value_or(i), {}, {}});
                 way_.insert(way_.end(), {move.from, move.to});
                 continue;
@@ -141,6 +135,12 @@ std::size_t line_behind(const Document& document, BlockPlace cycle) {
 }
 
 } // namespace
+
+bool is_cut_of_pass(const Segment& move) {
+    return move.kind != SegmentKind::rapid && move.kind != SegmentKind::dwell &&
+           (move.role == SegmentRole::cycle_pass || move.role == SegmentRole::finish ||
+            move.role == SegmentRole::move);
+}
 
 std::optional<CyclePasses> passes_at(const Document& document, BlockPlace place) {
     const machine::Sequence* sequence = features::sequence_at(document, place);

@@ -31,6 +31,9 @@ std::optional<CyclePasses> passes_at(const features::Document& document, machine
 std::optional<std::size_t> passes_reached(const CyclePasses& cycle, const motion::Point& reached, bool in_x,
                                           std::string& why);
 
+/// A move that cuts as part of a pass: no infeed, no way back.
+bool is_cut_of_pass(const motion::Segment& move);
+
 /// The moves that remain as blocks, and the way to where they begin. Tried before they are kept.
 void write_remaining(const features::Document& document, const CyclePasses& cycle, std::size_t done,
                      Restart& restart);

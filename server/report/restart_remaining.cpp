@@ -15,6 +15,7 @@ using codes::Group;
 using codes::Meaning;
 using features::BlockAt;
 using features::Document;
+using machine::BlockPlace;
 using machine::State;
 using motion::Point;
 using motion::Segment;
@@ -55,11 +56,56 @@ std::vector<std::vector<Segment>> ways_between(Point from, Point to) {
     return {{rapid(from, over), rapid(over, to)}, {rapid(from, along), rapid(along, to)}};
 }
 
+/// The line with words for the cycle of its own above it, else the cycle itself.
+BlockPlace first_line_of(const Document& document, BlockPlace cycle) {
+    for (std::size_t line = document.line_of(cycle); line-- > 0;) {
+        const auto at = features::block_at(document, document.place_of_line(line));
+        if (!at) break;
+        if (at->reading.sets_up_cycle) return at->place;
+        if (!at->reading.words.empty()) break;
+    }
+    return cycle;
+}
+
+/// Roughing begins further in and divides the rest as it did: contour and all behind it are run from the
+/// program.
+void write_changed_start(const Document& document, const CyclePasses& cycle, std::size_t done,
+                         Restart& restart) {
+    const auto at = features::block_at(document, cycle.block);
+    if (!at || done == 0 || !cycle.unknown.empty()) return;
+    const Meaning meaning = at->reading.motion_meaning;
+    if (meaning != Meaning::rough_turning && meaning != Meaning::rough_facing) return;
+    const BlockPlace first = first_line_of(document, cycle.block);
+    const auto above = features::block_at(document, first);
+    if (!above || !why_no_head(document, above->before).empty()) return;
+    const StockAt stock = stock_at(document, cycle.block, cycle.passes[done].first_move);
+    if (!stock.most || stock.most->empty()) return;
+    // Its first pass from there is the next one: each is as far from the start as it was, allowance and all.
+    Point start = cycle.moves.front().from;
+    const Point &first_reach = cycle.passes.front().reach, &next = cycle.passes[done].reach;
+    if (cycle.steps_in_x)
+        start.x_radius_mm += next.x_radius_mm - first_reach.x_radius_mm;
+    else
+        start.z_mm += next.z_mm - first_reach.z_mm;
+    std::vector<Segment> cuts;
+    for (const Segment& move : std::span(cycle.moves).subspan(cycle.passes[done].first_move))
+        if (is_cut_of_pass(move)) cuts.push_back(move);
+    for (const Approach& way : approaches_to(document, above->before, start, stock)) {
+        StartTried tried{first, cycle.block, head_blocks(document, first, above->before, way),
+                         start, cuts,        cycle.behind};
+        if (!why_start_fails(document, tried, stock).empty()) continue;
+        restart.cycle_head = std::move(tried.head);
+        restart.cycle_line = document.line_of(first);
+        return;
+    }
+}
+
 } // namespace
 
 void write_remaining(const Document& document, const CyclePasses& cycle, std::size_t done, Restart& restart) {
     const auto at = features::block_at(document, cycle.block);
     if (!at) return;
+    write_changed_start(document, cycle, done, restart);
     restart.refused = why_not_single(*at, cycle);
     if (!restart.refused.empty()) return;
     // A speed or a feed of its own the block sets first.

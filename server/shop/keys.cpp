@@ -261,7 +261,9 @@ constexpr Row<Machine> machines[] = {
       "\"quill "
       "in\", \"bar feed\", \"catcher out\", \"catcher in\", \"steady clamp\", \"steady unclamp\", \"door "
       "open\", "
-      "\"door close\". `calls` is a program that the code calls, with the block's letters as arguments: "
+      "\"door close\", \"second clamp\", \"second unclamp\", \"C axis on\", \"C axis off\", \"C brake on\", "
+      "\"C brake off\", \"live tool on\", \"live tool off\", \"spindles together\", \"spindles apart\". "
+      "`calls` is a program that the code calls, with the block's letters as arguments: "
       "\"O9010\". Any other special M code stays unknown."},
      Store<&Machine::m_codes>::names},
     {{"g_codes", K::code_names, U::none, {0, 9999, false}, {}, "This machine's own G codes, as m_codes."},

@@ -22,6 +22,10 @@ M78 = { does = "quill out" }
 M88 = { does = "M08" }
 M08 = { name = "through the tool", does = "M07" }
 M130 = { calls = "O9130" }
+M45 = { name = "C axis", does = "C axis on" }
+M46 = { does = "c axis off" }
+M23 = { does = "second clamp" }
+M34 = { does = "spindles together M08" }
 M200 = "named alone"
 "M60-M62" = { name = "loader", does = "nothing" }
 [machine.g_codes]
@@ -41,13 +45,16 @@ TEST_CASE("a code does in every system what the shop file says") {
         const char* block;
         Meaning expected;
     };
-    const auto row = GENERATE(
-        Row{"M13", Meaning::spindle_forward}, Row{"M13", Meaning::coolant_on},
-        Row{"M14", Meaning::spindle_stop}, Row{"M14", Meaning::coolant_off},
-        Row{"M68", Meaning::chuck_closed}, Row{"M69", Meaning::chuck_open}, Row{"M78", Meaning::quill_out},
-        Row{"M88", Meaning::coolant_on}, Row{"M08", Meaning::coolant_mist},
-        Row{"G97 S500 M#1", Meaning::spindle_forward}, Row{"G96 G42\nG151", Meaning::constant_rpm},
-        Row{"G96 G42\nG151", Meaning::compensation_off}, Row{"m13 M62", Meaning::coolant_on});
+    const auto row =
+        GENERATE(Row{"M13", Meaning::spindle_forward}, Row{"M13", Meaning::coolant_on},
+                 Row{"M14", Meaning::spindle_stop}, Row{"M14", Meaning::coolant_off},
+                 Row{"M68", Meaning::chuck_closed}, Row{"M69", Meaning::chuck_open},
+                 Row{"M78", Meaning::quill_out}, Row{"M88", Meaning::coolant_on},
+                 Row{"M08", Meaning::coolant_mist}, Row{"G97 S500 M#1", Meaning::spindle_forward},
+                 Row{"G96 G42\nG151", Meaning::constant_rpm}, Row{"G96 G42\nG151", Meaning::compensation_off},
+                 Row{"m13 M62", Meaning::coolant_on}, Row{"M45", Meaning::c_axis_on},
+                 Row{"M45\nM46", Meaning::c_axis_off}, Row{"M23", Meaning::second_chuck_closed},
+                 Row{"M34", Meaning::spindles_joined}, Row{"M34", Meaning::coolant_on});
     for (const System system : {System::A, System::B, System::C}) {
         const Program program(system, std::string("#1=13\nM04 M09\n") + row.block + "$0", lathe());
         INFO(row.block);

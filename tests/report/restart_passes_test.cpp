@@ -86,6 +86,27 @@ stock::Region left_behind(const features::Document& document, stock::Region befo
     return left;
 }
 
+/// What is left when so many passes of a cycle are done; found in its moves by where it goes on.
+std::optional<stock::Region> left_when_done(const features::Document& document, const stock::Region& raw,
+                                            std::size_t cycle, std::size_t done) {
+    std::optional<stock::Region> now;
+    const machine::BlockPlace place = document.place_of_line(cycle);
+    document.analysis().visit(place.run, [&](const machine::BlockView& view) {
+        if (view.block != place.block) return;
+        const auto moves = motion::path_of(view, document.analysis()).segments;
+        std::size_t passes = 0;
+        bool cuts = false;
+        for (std::size_t move = 0; move < moves.size() && !now; ++move) {
+            const bool is_cut = moves[move].role == motion::SegmentRole::cycle_pass ||
+                                moves[move].role == motion::SegmentRole::finish;
+            if (!is_cut && cuts && passes == done) now = left_behind(document, raw, 1, cycle, move);
+            passes += is_cut && !cuts;
+            cuts = is_cut;
+        }
+    });
+    return now;
+}
+
 bool same_stock(const stock::Region& a, const stock::Region& b) {
     return !stock::is_wider(stock::subtract(a, b), stock::touch_mm) &&
            !stock::is_wider(stock::subtract(b, a), stock::touch_mm);
@@ -118,22 +139,7 @@ TEST_CASE("restart passes: those done and those left leave the stock of the whol
             REQUIRE(own.problem.empty());
             const auto program = opened(own.text, way.shop());
             const std::size_t first = 2, last = first + restart.head.size() + restart.remaining.size() - 1;
-            // The pass that is left out is found in the cycle's moves by where it goes on.
-            std::optional<stock::Region> now;
-            const machine::BlockPlace place = document->place_of_line(cycle);
-            document->analysis().visit(place.run, [&](const machine::BlockView& view) {
-                if (view.block != place.block) return;
-                const auto moves = motion::path_of(view, document->analysis()).segments;
-                std::size_t passes = 0;
-                bool cuts = false;
-                for (std::size_t move = 0; move < moves.size() && !now; ++move) {
-                    const bool is_cut = moves[move].role == motion::SegmentRole::cycle_pass ||
-                                        moves[move].role == motion::SegmentRole::finish;
-                    if (!is_cut && cuts && passes == done) now = left_behind(*document, raw, 1, cycle, move);
-                    passes += is_cut && !cuts;
-                    cuts = is_cut;
-                }
-            });
+            const auto now = left_when_done(*document, raw, cycle, done);
             REQUIRE(now);
             CHECK_FALSE(same_stock(*now, whole));
             CHECK(same_stock(left_behind(*program, *now, first, last), whole));
@@ -141,6 +147,45 @@ TEST_CASE("restart passes: those done and those left leave the stock of the whol
     }
     CAPTURE(asked, written);
     CHECK(written * 10 >= asked * 8);
+}
+
+TEST_CASE("restart passes: from another start the cycle leaves the stock of the whole cycle") {
+    std::mt19937 random(20261129);
+    std::size_t asked = 0, written = 0;
+    for (int i = 0; i < 24; ++i) {
+        const WayOfWriting way{static_cast<codes::System>(i % 3), i / 3 % 2 == 1, i / 6 % 2 == 1};
+        const std::string text =
+            roughing(way, i / 12 % 2 ? Meaning::rough_facing : Meaning::rough_turning, random);
+        const auto document = opened(text, way.shop());
+        const std::size_t cycle = line_with(*document, "P10 Q20");
+        const auto raw = stock::raw_stock(*document->results().stock().programs().at(0).setup);
+        const stock::Region whole = left_behind(*document, raw, 1, cycle);
+        const std::size_t count = restart_at(*document, {cycle, false}).passes.size();
+        for (const std::size_t done : {std::size_t{1}, count / 2, count - 1}) {
+            const Restart restart = restart_at(*document, {cycle, false, done});
+            CAPTURE(text, done, restart.refused);
+            ++asked;
+            if (restart.cycle_head.empty()) continue;
+            ++written;
+            CHECK(restart.cycle_line == cycle - 1); // Its line of two
+            std::string own = "O1\n";
+            for (const std::string& line : restart.cycle_head) own += line + '\n';
+            for (std::size_t line = restart.cycle_line; line < document->buffer().line_count(); ++line)
+                own += std::string(document->buffer().line(line)) + '\n';
+            CAPTURE(own);
+            const auto program = opened(own, way.shop());
+            const std::size_t here = line_with(*program, "P10 Q20");
+            // A cycle of one pass is not told as one of passes.
+            const std::size_t left = count - done;
+            CHECK(restart_at(*program, {here, false}).passes.size() == (left > 1 ? left : 0));
+            const auto now = left_when_done(*document, raw, cycle, done);
+            REQUIRE(now);
+            CHECK_FALSE(same_stock(*now, whole));
+            CHECK(same_stock(left_behind(*program, *now, 1, here), whole));
+        }
+    }
+    CAPTURE(asked, written);
+    CHECK(written * 10 >= asked * 7); // A pass along the contour that alone remains has no start of its own
 }
 
 namespace {
@@ -174,6 +219,8 @@ TEST_CASE("restart passes: how far it got is told by number or by place") {
     // All of them done: on behind the contour.
     CHECK(document->buffer().line(restart_at(*document, {cycle, false, 8}).line) == "G70 P10 Q20 F0.1");
     const std::string told = restart_text(*document, reached);
+    // Behind it G70 goes back to where it began: from another start the machine would move otherwise.
+    CHECK(reached.cycle_head.empty());
     CHECK(told.find("Passes of G71: 8, done 3, the last at X50.5 Z-29.9; these remain:\n    4  X46.5") !=
           std::string::npos);
     // The contour comes along for the finish, and behind block delete the program stays as it was.
@@ -216,6 +263,7 @@ TEST_CASE("restart passes: what cannot be written says why") {
         return restart.refused;
     };
     CHECK_FALSE(why(*compensated, "P10 Q20 U0.5").empty());
+    CHECK(restart_at(*compensated, {line_with(*compensated, "P10 Q20 U0.5"), false, 1}).cycle_head.empty());
     const auto called = opened(shaft_with("M98 P7\n") + "O0007\n" + rough + "M99\n", WayOfWriting{}.shop());
     CHECK(why(*called, "P10 Q20 U0.5").find("called") != std::string::npos);
 }

@@ -76,9 +76,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     if (!hollow && (now.before < corner_deg || now.behind < corner_deg)) return;
     const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
     const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
-    const syntax::Item* code_word = find_code(context.reader, context.place(work, leg), found);
-    auto entry =
-        code_word ? report.at(context.place(work, leg), *code_word) : report.at(context.place(work, leg));
+    auto entry = report_at_code(report, context.reader, context.place(work, leg), found);
     if (hollow) {
         entry.message(fmt::format("{} at the face cuts a hollow into the edge and breaks from the next line "
                                   "by {:.0f} degrees; {} rounds the edge and runs smoothly on. Write {}.",

@@ -30,9 +30,7 @@ void file(const FileContext& context, Report& report) {
             const Meaning way = Act::only(event.at.act->direction, Meaning::spindle_reverse)
                                     ? Meaning::spindle_reverse
                                     : Meaning::spindle_forward;
-            const BlockPlace place = event.at.tool->place(*event.at.act);
-            const syntax::Item* item = find_code(context.reader(), place, way);
-            auto entry = item ? report.at(place, *item) : report.at(place);
+            auto entry = report_at_code(report, context.reader(), event.at.tool->place(*event.at.act), way);
             entry
                 .message(fmt::format(
                     "The spindle is started while {} still holds it as an axis: the control alarms, "

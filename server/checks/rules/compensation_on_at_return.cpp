@@ -7,7 +7,7 @@ namespace {
 
 void block(const BlockView& view, Report& report) {
     MotionKind motion = view.reading.motion;
-    if (motion != MotionKind::reference && motion != MotionKind::machine_rapid) return;
+    if (!is_return(motion)) return;
     bool left = view.after.is(Meaning::compensation_left), right = view.after.is(Meaning::compensation_right);
     if (!left && !right) return;
     const machine::Word* word = view.reading.code(view.reading.motion_meaning);

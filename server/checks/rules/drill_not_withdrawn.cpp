@@ -9,7 +9,7 @@ namespace {
 constexpr double deepest_face_mm = 2;
 
 bool goes_home(const Step& step) {
-    return step.motion == MotionKind::reference || step.motion == MotionKind::machine_rapid;
+    return is_return(step.motion);
 }
 
 /// The rapid, the way home or the feed that takes X out of the hole; nullptr: it is withdrawn.

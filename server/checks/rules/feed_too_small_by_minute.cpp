@@ -31,7 +31,7 @@ Place end_of_work(const Place& last_right) {
         if (&act == last_right.act) behind = true;
         if (!behind) continue;
         end.act = &act;
-        if (act.motion == MotionKind::reference || act.motion == MotionKind::machine_rapid) break;
+        if (is_return(act.motion)) break;
     }
     return end;
 }
@@ -56,14 +56,6 @@ bool is_meant_by_the_revolution(std::span<const ToolOfSpan> tools, const ToolOfS
                return &other != &tool && states_revolution(other);
            });
 }
-/// The word that states the mode.
-Report::Entry report_at_mode(Report& report, const FileContext& context, const ToolOfSpan& tool,
-                             const Act& act) {
-    const BlockPlace place = tool.place(act);
-    const syntax::Item* item = find_code(context.reader(), place, Meaning::feed_per_minute);
-    return item ? report.at(place, *item) : report.at(place);
-}
-
 /// It is called several times, or a main program that goes round.
 bool is_run_again(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program) {
     const machine::ProgramPart& part = *program[0].span->program;
@@ -157,7 +149,8 @@ void file(const FileContext& context, Report& report) {
             told_here = true;
             if (is_meant_by_the_revolution(tools, tool, act, stated.tool, stated.act, *per_unit)) {
                 const std::string per_minute = code(context.settings(), Meaning::feed_per_minute);
-                report_at_mode(report, context, *stated.tool, *stated.act)
+                report_at_code(report, context.reader(), stated.tool->place(*stated.act),
+                               Meaning::feed_per_minute)
                     .message(fmt::format(
                         "{} makes the feeds of this tool feeds by the minute, and all are of a size for one "
                         "revolution: F{} is {} {} a minute, where the tool stands and rubs. Write {}.",

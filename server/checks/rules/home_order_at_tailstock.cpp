@@ -16,7 +16,7 @@ struct Return {
 };
 
 bool is_home(const Act& act) {
-    return (act.motion == MotionKind::reference || act.motion == MotionKind::machine_rapid) && act.moves();
+    return is_return(act.motion) && act.moves();
 }
 /// The way home behind the last cut.
 Return return_of(const ToolOfSpan& tool) {

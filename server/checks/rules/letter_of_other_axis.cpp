@@ -37,9 +37,7 @@ Places places_of(std::span<const ToolOfSpan> tools, const machine::Settings& set
     Places places;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
-            if (act.incremental || act.motion == MotionKind::reference ||
-                act.motion == MotionKind::machine_rapid)
-                continue;
+            if (act.incremental || is_return(act.motion)) continue;
             if (act.moves_x && known(act.to_x)) ++places.x[key(x_as_written(act.to_x, settings))];
             if (act.moves_z && known(act.to_z)) ++places.z[key(act.to_z)];
         }
@@ -49,9 +47,7 @@ Places places_of(std::span<const ToolOfSpan> tools, const machine::Settings& set
 /// The tool cuts again behind it: no way to the change position.
 bool cuts_behind(const Acts& work, const Act& act) {
     for (const Act* next = &act + 1; next < work.acts.data() + work.acts.size(); ++next) {
-        if (next->calls_tool || next->motion == MotionKind::reference ||
-            next->motion == MotionKind::machine_rapid)
-            return false;
+        if (next->calls_tool || is_return(next->motion)) return false;
         if (next->cuts() || next->threads() || next->taps()) return true;
     }
     return false;

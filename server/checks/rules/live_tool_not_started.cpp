@@ -52,8 +52,7 @@ void works(const WorksContext& context, Report& report) {
             const Told told = told_by(context.reader, context.spans[work->span]);
             if (!told.stops || told.starts_live) continue;
             const Meaning way = told.forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
-            const syntax::Item* item = find_code(context.reader, *told.turns, way);
-            auto entry = item ? report.at(*told.turns, *item) : report.at(*told.turns);
+            auto entry = report_at_code(report, context.reader, *told.turns, way);
             entry
                 .message(fmt::format("{} turns the chuck spindle, then C is positioned, and M15 stops a live "
                                      "tool that nothing has started: the part turns against a standing tool, "

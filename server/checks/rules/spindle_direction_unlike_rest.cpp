@@ -63,12 +63,9 @@ void file(const FileContext& context, Report& report) {
         const bool drill = one.hole && !one.forward;
         if (!drill && (one.hole || same > 0 || opposite < 2)) continue;
         if (!one.starts || is_told(context, tools, *one.tool)) continue;
-        const syntax::Item* item =
-            find_code(context.reader(), one.tool->place(*one.starts),
-                      one.forward ? Meaning::spindle_forward : Meaning::spindle_reverse);
-        const BlockPlace place = one.tool->place(*one.starts);
         const std::string now = one.forward ? "M03" : "M04", other = one.forward ? "M04" : "M03";
-        auto entry = item ? report.at(place, *item) : report.at(place);
+        auto entry = report_at_code(report, context.reader(), one.tool->place(*one.starts),
+                                    one.forward ? Meaning::spindle_forward : Meaning::spindle_reverse);
         if (drill) {
             entry.message(fmt::format("{} under a drill: a right-hand drill cuts with {}, and with {} its "
                                       "lips rub and it burns. Write {}, if no left-hand drill is meant.",

@@ -96,8 +96,7 @@ std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools) {
         if (!tool.work->whole) return {};
         for (const Act& act : tool.work->acts) {
             const bool call = calls_station(*tool.work, act);
-            const bool returns = act.moves() && (act.motion == MotionKind::reference ||
-                                                 act.motion == MotionKind::machine_rapid);
+            const bool returns = act.moves() && is_return(act.motion);
             // The last words before the way home are those of the tool that goes.
             const bool begins = call || (home && !returns && (act.gives_speed || act.moves()));
             if (begins && !(pieces.empty() && !call)) {

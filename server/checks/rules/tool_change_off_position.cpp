@@ -17,6 +17,7 @@ struct Change {
     Stand stand;
     machine::Value x_radius, z;
     std::optional<double> machine_x_radius_mm, machine_z_mm;
+    bool in_inch = false;
 };
 
 std::vector<Change> changes_in(const LandmarkContext& context) {
@@ -25,7 +26,8 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
     auto at_end = [&](const Span& span) {
         const FileFacts& facts = *span.facts;
         if (!span.sequence || span.program->is_subprogram || facts.at_end == Stand::unmoved) return;
-        changes.push_back({nullptr, facts.at_end, {}, {}, facts.machine_x_radius_mm, facts.machine_z_mm});
+        changes.push_back(
+            {nullptr, facts.at_end, {}, {}, facts.machine_x_radius_mm, facts.machine_z_mm, false});
     };
     for (const Span& span : context.spans()) {
         bool goes_on = before && before->program == span.program;
@@ -40,7 +42,8 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
                 z = before->facts->machine_z_mm;
             }
             if (stand != Stand::unmoved)
-                changes.push_back({&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z});
+                changes.push_back(
+                    {&span, stand, facts.call_from_x_radius, facts.call_from_z, x, z, facts.call_in_inch});
         }
         before = &span;
     }
@@ -61,11 +64,11 @@ std::string place_of(const LandmarkContext& context, const Change& change) {
                        written(change.z.number));
 }
 
-/// So far off that no tool of common length reaches the part, in mm and in inches all the more; common
-/// practice, no source.
-constexpr double clear_x_radius = 40, clear_z = 50;
+/// So far off that no tool of common length reaches the part; common practice, no source.
+constexpr double clear_x_radius_mm = 40, clear_z_mm = 50;
 bool is_clear(const Change& change) {
-    return change.x_radius.number >= clear_x_radius && change.z.number >= clear_z;
+    const double unit_mm = change.in_inch ? motion::mm_per_inch : 1;
+    return change.x_radius.number * unit_mm >= clear_x_radius_mm && change.z.number * unit_mm >= clear_z_mm;
 }
 
 /// Most changes are made at home: the ones away from it.

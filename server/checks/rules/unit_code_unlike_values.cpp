@@ -48,11 +48,6 @@ AsMillimetres as_millimetres(std::span<const ToolOfSpan> tools) {
     return out;
 }
 
-Report::Entry report_at_code(const FileContext& context, Report& report, BlockPlace place, Meaning stated) {
-    const syntax::Item* item = find_code(context.reader(), place, stated);
-    return item ? report.at(place, *item) : report.at(place);
-}
-
 /// Where the only unit that the program states is stated first; none: it states both, or neither.
 std::optional<BlockPlace> first_code(const FileContext& context, const std::vector<ToolOfSpan>& tools,
                                      Meaning stated) {
@@ -79,7 +74,7 @@ bool look_at_millimetres(const FileContext& context, std::span<const ToolOfSpan>
     const AsMillimetres signs = as_millimetres(tools);
     constexpr int enough = 3;
     if (!signs.code || signs.feeds < enough || !signs.all_small || signs.rpm < least_odd_rpm) return false;
-    report_at_code(context, report, signs.code_tool->place(*signs.code), Meaning::millimetre)
+    report_at_code(report, context.reader(), signs.code_tool->place(*signs.code), Meaning::millimetre)
         .message(fmt::format(
             "{} makes millimetres of inches: all feeds are {} or less, and S{} at a diameter of "
             "{} mm is {:.0f} rpm. Every length is 25.4 times too short. Write {}.",
@@ -93,7 +88,7 @@ void file(const FileContext& context, Report& report) {
     const std::string inch = code(context.settings(), Meaning::inch),
                       millimetre = code(context.settings(), Meaning::millimetre);
     if (const FeedsAsInch feeds = feeds_as_inch(context, tools); feeds.say_millimetres()) {
-        report_at_code(context, report, feeds.code_tool->place(*feeds.code), Meaning::inch)
+        report_at_code(report, context.reader(), feeds.code_tool->place(*feeds.code), Meaning::inch)
             .message(
                 fmt::format("{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in "
                             "inches a turn, and every length is 25.4 times too long. Write {}.",
@@ -107,7 +102,7 @@ void file(const FileContext& context, Report& report) {
     const Meaning stated = are_inch ? Meaning::millimetre : Meaning::inch;
     const auto place = first_code(context, tools, stated);
     if (!place) return;
-    report_at_code(context, report, *place, stated)
+    report_at_code(report, context.reader(), *place, stated)
         .message(fmt::format(
             "{} makes {}: by {} and other signs its values are {}, and every length and feed is "
             "25.4 times too {}. Write {}, unless the part is so {}.",

@@ -59,8 +59,8 @@ public:
 
     void look() {
         for (const Act& act : tool_.work->acts) {
-            if (act.calls_tool || act.deleted || act.motion == MotionKind::reference ||
-                act.motion == MotionKind::machine_rapid || act.motion == MotionKind::contour_cycle) {
+            if (act.calls_tool || act.deleted || is_return(act.motion) ||
+                act.motion == MotionKind::contour_cycle) {
                 for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_}) end(*row);
                 continue;
             }

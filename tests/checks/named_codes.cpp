@@ -1,0 +1,68 @@
+// What notes say of a builder's M codes. Forms of such notes: common practice, no source.
+#include "checks/named_tool.h"
+
+#include <catch2/catch.hpp>
+
+using namespace turnwright::checks;
+using Does = MachineCode::Does;
+
+namespace {
+
+std::vector<std::pair<int, Does>> told(std::string_view note, int alone = -1) {
+    std::vector<std::pair<int, Does>> codes;
+    for (const MachineCode& code : codes_named(note, alone))
+        if (code.does != Does::other) codes.emplace_back(code.number, code.does);
+    return codes;
+}
+
+using Codes = std::vector<std::pair<int, Does>>;
+
+} // namespace
+
+TEST_CASE("codes are told one by one, or the second with what the first works on") {
+    CHECK(told("M10 COLLET OPEN, M11 CLOSED") == Codes{{10, Does::clamp_open}, {11, Does::clamp_close}});
+    CHECK(told("M51 C ON  M50 C OFF") == Codes{{51, Does::c_on}, {50, Does::c_off}});
+    CHECK(told("m51 = c axis on, m50 = off") == Codes{{51, Does::c_on}, {50, Does::c_off}});
+    CHECK(told("M61 C BRAKE ON  M62 C BRAKE OFF") == Codes{{61, Does::brake_on}, {62, Does::brake_off}});
+    CHECK(told("M89 C CLAMP / M90 C UNCLAMP") == Codes{{89, Does::brake_on}, {90, Does::brake_off}});
+    CHECK(told("M13 LIVE TOOL ON, M15 LIVE TOOL STOP") == Codes{{13, Does::live_on}, {15, Does::live_off}});
+    CHECK(told("M64 CATCHER OUT  M65 CATCHER BACK") ==
+          Codes{{64, Does::catcher_out}, {65, Does::catcher_back}});
+}
+
+TEST_CASE("two codes share what they work on") {
+    CHECK(told("M20/M21 MAIN OPEN/CLOSE  M22/M23 SUB OPEN/CLOSE  M34/M35 SYNC ON/OFF") ==
+          Codes{{20, Does::clamp_open},
+                {21, Does::clamp_close},
+                {22, Does::second_open},
+                {23, Does::second_close},
+                {34, Does::joined},
+                {35, Does::parted}});
+    const std::vector<MachineCode> codes =
+        codes_named("M44/M45 CATCHER OUT/IN  P1 MAIN  B SUB SLIDE GRIP B-575", -1);
+    REQUIRE(codes.size() == 2);
+    CHECK(codes[1].does == Does::catcher_back);
+    CHECK(codes[1].words == "CATCHER IN");
+}
+
+TEST_CASE("words of other shops") {
+    CHECK(told("M68 FUTTER ZU, M69 FUTTER AUF") == Codes{{68, Does::clamp_close}, {69, Does::clamp_open}});
+    CHECK(told("M24 GEGENSPINDEL AUF") == Codes{{24, Does::second_open}});
+    CHECK(told("M45 C-ACHSE EIN, M46 AUS") == Codes{{45, Does::c_on}, {46, Does::c_off}});
+    CHECK(told("M78 PINOLE VOR, M79 PINOLE ZURUECK") == Codes{{78, Does::quill_out}, {79, Does::quill_back}});
+    CHECK(told("M10 MANDRIN OUVERT") == Codes{{10, Does::clamp_open}});
+    CHECK(told("M11 PINZA CERRADA") == Codes{{11, Does::clamp_close}});
+}
+
+TEST_CASE("what tells nothing of them stays unknown") {
+    for (const char* note :
+         {"M20 DOOR OPEN", "M61 ABRIR PUERTA", "M08 COOLANT ON", "M12 SPINDLE FORWARD", "M40 STEADY CLOSE",
+          "M20 C ON TO FLAT OFF", "M71 PULLER OPEN", "M88 HIGH PRESSURE COOLANT ON",
+          "M05 SUB SPINDLE OPEN BY HAND", "THE COLLET IS OPEN"}) {
+        INFO(note);
+        CHECK(told(note).empty());
+    }
+    CHECK(told("M70 LIVE CENTRE OUT") == Codes{{70, Does::quill_out}});
+    CHECK(told("PART OUT, OPEN THE CHUCK BY HAND", 0).empty()); // Beside M00
+    CHECK(told("SUB OPEN", 22) == Codes{{22, Does::second_open}});
+}
