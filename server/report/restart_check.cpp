@@ -131,12 +131,19 @@ std::vector<Approach> approaches_to(const Document& document, const State& state
 
 namespace {
 
-/// Where shop file and notes do not tell the stock the program itself may: as the picture takes it.
+/// Whether the shop file tells the tool that stands there.
+bool is_tool_told(const Document& document, BlockPlace place, const StockAt& at) {
+    const machine::Value station = document.analysis().before(place).tool;
+    return !station.known() || at.shop->tool(static_cast<int>(station.number));
+}
+
+/// Where shop file and notes do not tell the stock, or the tool, the program itself may: as the picture takes
+/// them.
 void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
     const machine::ProgramPart* main = main_program(document);
     if (!main || place < main->first || main->last < place) return;
     DrawnStock drawn = drawn_stock(document, make_picture(document));
-    if (drawn.assumed_stock.empty() || !drawn.course || !drawn.course->setup) return;
+    if (drawn.assumed.empty() || !drawn.course || !drawn.course->setup) return;
     // For a picture more is taken for granted than a tool may be driven by.
     at.assumed = followed_with(document, *drawn.shop, false);
     at.assumed.assumed = std::move(drawn.assumed);
@@ -157,7 +164,8 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
     StockAt at;
     at.course = features::stock_course_at(document, place);
     at.shop = &document.shop();
-    if (!at.course || !at.course->setup) assume_stock(document, place, at);
+    if (!at.course || !at.course->setup || !is_tool_told(document, place, at))
+        assume_stock(document, place, at);
     if (!at.course || !at.course->setup) {
         at.note = "not known: ";
         if (!at.course || at.course->missing.empty())

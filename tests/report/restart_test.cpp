@@ -345,6 +345,23 @@ TEST_CASE("restart: where nobody told the stock it is taken from the program, an
     CHECK(nothing.refused.find("the stock") != std::string::npos);
 }
 
+TEST_CASE(
+    "restart: tools that the shop file does not tell are taken as the picture takes them, and that is said") {
+    // The stock is told by a note.
+    const auto document = opened("O1234\n(STOCK D60 L120)\nN1 (ROUGH)\nG54 G18 G97 G21 G80 G40 G99\nT0101\n"
+                                 "G50 S2500\nG97 S900 M03\nG00 X66. Z10.\nM08\nG00 X62. Z2.\n"
+                                 "G71 U2. R1.\nG71 P10 Q20 U0.5 W0.1 F0.25\nN10 G00 X30.\nG01 Z-20.\n"
+                                 "X40. Z-30.\nN20 X62.\nG00 X200. Z100.\nM30\n",
+                                 "");
+    const Restart restart = restart_at(*document, {11, false, 3});
+    CAPTURE(restart.refused);
+    CHECK(restart.remaining.front() == "G00 X46.5");
+    CHECK(restart.cycle_head.back() == "G00 Z2.");
+    CHECK(restart.stock.find("assumed, see at the machine that it is so") != std::string::npos);
+    CHECK(restart_text(*document, restart).find("and go on with the program at line 11, where G71 begins.") !=
+          std::string::npos);
+}
+
 TEST_CASE("restart: behind a bar that was moved no way in is written, be its stock told or assumed") {
     const std::string with_stock = shop_file(plain_manner) + "[[tool]]\nstation = 9\nkind = \"bar puller\"\n";
     std::string without = with_stock;
