@@ -110,6 +110,7 @@ test('the bar shows what the server says of the cursor, also what it does not kn
     assert.deepStrictEqual(shown.map(({ iconPath }) => iconPath.id), ['arrow-right', 'warning']);
     assert.deepStrictEqual(shown[1].command.arguments.slice(1), [30]);
     assert.match(shown[1].tooltip, /After a stop elsewhere it takes over units/);
+    assert.strictEqual(did.tree.getTreeItem(row('N5 T0505 THREAD RELIEF 4 WIDE', 0, false)).label, 'N5 T0505 THREAD\u2026');
     assert.strictEqual(did.drawn, 1);
     await beside.renew();
     assert.strictEqual(did.drawn, 1, 'a list that is the same is not drawn anew');

@@ -7,13 +7,22 @@ const vscode = require('vscode');
 const pause = 120; // milliseconds that the cursor has to rest
 const icons = { tool: '$(tools)', spindle: '$(sync)', feed: '$(arrow-right)', units: '$(symbol-ruler)' };
 
+const widest = 24; // letters of a name, so that its time is seen beside it
+
+/// "N5 T0505 THREAD RELIEF 4 WIDE" -> "N5 T0505 THREAD RELIEF..."
+function shortened(name) {
+    if (name.length <= widest) return name;
+    const cut = name.slice(0, widest - 2);
+    return `${cut.slice(0, Math.max(cut.lastIndexOf(' '), widest / 2))}\u2026`;
+}
+
 /// What of a row is shown: its label, what stands behind it, its icon, what the pointer on it tells.
 function row_of({ name, time, restart, holdsLine }) {
     return {
-        label: name,
+        label: shortened(name),
         description: time,
         icon: holdsLine ? 'arrow-right' : restart.startsWith('takes over') ? 'warning' : 'circle-outline',
-        tooltip: restart ? `${time}. After a stop elsewhere it ${restart}.` : time,
+        tooltip: `${name}: ${time}${restart ? `. After a stop elsewhere it ${restart}.` : ''}`,
     };
 }
 
