@@ -11,15 +11,18 @@ set -eu
 folder=${TURNWRIGHT_ARCHIVE_FOLDER:-$root_folder/build-archive}
 
 # shellcheck disable=SC2086
-install_missing $build_packages
+install_missing $build_packages $pack_packages
 mkdir -p "$folder"
 folder=$(cd "$folder" && pwd)
-if [ ! -f "$folder/libraries/lib/libfmt.a" ]; then sh "$root_folder/.ci/libraries.sh" "$folder/libraries"; fi
+if [ ! -f "$folder/libraries/compiled.txt" ]; then sh "$root_folder/.ci/libraries.sh" "$folder/libraries"; fi
 
+# The same bytes from the same sources, wherever they lie
+same_bytes="-ffile-prefix-map=$root_folder=. -ffile-prefix-map=$folder=build"
 # The C library is linked in, too: the program asks it for no names of hosts or users, which would need its modules.
 # -static-pie has to come after the -pie that CMake writes.
 PKG_CONFIG_LIBDIR="$folder/libraries/lib/pkgconfig" cmake -G Ninja -S "$root_folder" -B "$folder/build" \
-    -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=OFF \
+    -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON -DTURNWRIGHT_TESTS=OFF -DTURNWRIGHT_TOGETHER=ON \
+    -DCMAKE_C_FLAGS="$same_bytes" -DCMAKE_CXX_FLAGS="$same_bytes" \
     -DCMAKE_PREFIX_PATH="$folder/libraries" \
     -DCMAKE_CXX_STANDARD_LIBRARIES=-static-pie
 cmake --build "$folder/build" --target turnwright
@@ -27,8 +30,7 @@ strip -o "$folder/turnwright" "$folder/build/turnwright"
 
 # shellcheck source=pack.sh
 . "$root_folder/.ci/pack.sh"
-pack "$folder" linux-"$(uname -m)" "$folder/turnwright" "$folder/libraries/licences" \
-    gcc-runtime=gcc-12-base glibc=libc6-dev
+pack "$folder" linux-"$(uname -m)" "$folder/turnwright"
 
 if [ "${1-}" != test ]; then exit 0; fi
 install_missing python3 file git ca-certificates

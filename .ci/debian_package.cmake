@@ -20,7 +20,10 @@ set(CPACK_DEBIAN_PACKAGE_CONTROL_STRICT_PERMISSION ON)
 # are taken from the packages that they came in.
 set(debian_folder ${CMAKE_BINARY_DIR}/debian)
 set(notices "")
-foreach(package libasio-dev nlohmann-json3-dev libcli11-dev libtree-sitter-dev)
+# All of them, and no other: tests/packing holds this to what the compiler read.
+string(REGEX MATCH "^[0-9]+" compiler ${CMAKE_CXX_COMPILER_VERSION})
+foreach(package libasio-dev nlohmann-json3-dev libcli11-dev libtree-sitter-dev libfmt-dev libtomlplusplus-dev
+                libpolyclipping-dev libstdc++-${compiler}-dev)
     if(EXISTS /usr/share/doc/${package}/copyright)
         file(READ /usr/share/doc/${package}/copyright notice)
         string(APPEND notices "\n---- headers of ${package}, compiled into the program\n\n${notice}")

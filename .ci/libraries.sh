@@ -1,7 +1,7 @@
 #!/bin/sh
 # Makes the libraries that a self-contained program is linked with:
 #   sh .ci/libraries.sh FOLDER [TOOLS]
-# FOLDER gets include/ and lib/ as CMake looks for them, and licences/. TOOLS is what stands before "gcc" in the
+# FOLDER gets include/ and lib/ as CMake looks for them, licences/ and compiled.txt. TOOLS is what stands before "gcc" in the
 # compiler's name, x86_64-w64-mingw32- for Windows; nothing for this computer. For another system headers are copied
 # out of /usr/include one library at a time, so that no header of this system is seen. The three libraries that are
 # more than headers are compiled from Debian's source packages, which apt-get checks by the archive's signature.
@@ -21,7 +21,7 @@ suite=$(. /etc/os-release && echo "$VERSION_CODENAME")
 
 # ---- headers
 
-mkdir -p "$folder/lib/cmake" "$folder/lib/pkgconfig" "$folder/licences" "$folder/source"
+mkdir -p "$folder/lib/cmake" "$folder/lib/pkgconfig" "$folder/source"
 include=/usr/include
 if [ -n "$tools" ]; then
     include=$folder/include
@@ -95,7 +95,7 @@ if [ -z "$tree_sitter" ] || [ -z "$polyclipping" ] || [ -z "$fmt" ]; then
     exit 1
 fi
 
-hardening="-O2 -g0 -fPIC -fstack-protector-strong -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2"
+hardening="-ffile-prefix-map=$folder=libraries -O2 -g0 -fPIC -fstack-protector-strong -U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2"
 if [ -n "$tools" ]; then
     cp "$tree_sitter/lib/include/tree_sitter/"*.h "$include/tree_sitter/"
     cp "$polyclipping/cpp/clipper.hpp" "$include/polyclipping/"
@@ -125,11 +125,19 @@ Libs: -L$folder/lib -ltree-sitter
 Cflags: -I$include
 CONFIG
 
-# ---- licences
+# ---- where they come from, for .ci/bill.py: file, source package, version; and the notice of each
 
-cp "$tree_sitter/debian/copyright" "$folder/licences/tree-sitter"
-cp "$polyclipping/debian/copyright" "$folder/licences/polyclipping"
-for pair in asio:libasio-dev nlohmann-json:nlohmann-json3-dev tomlplusplus:libtomlplusplus-dev cli11:libcli11-dev fmt:libfmt-dev; do
-    cp "/usr/share/doc/${pair#*:}/copyright" "$folder/licences/${pair%%:*}"
+rm -rf "$folder/licences" "$folder/compiled.txt"
+mkdir -p "$folder/licences"
+for pair in libtree-sitter.a:"$tree_sitter" libpolyclipping.a:"$polyclipping" libfmt.a:"$fmt"; do
+    place=${pair#*:}
+    name=$(dpkg-parsechangelog -l "$place/debian/changelog" -S Source)
+    cp "$place/debian/copyright" "$folder/licences/$name"
+    echo "${pair%%:*} $name $(dpkg-parsechangelog -l "$place/debian/changelog" -S Version)" >>"$folder/compiled.txt.new"
 done
+if [ -z "$tools" ]; then
+    cp /usr/share/doc/libtomlplusplus-dev/copyright "$folder/licences/tomlplusplus"
+    echo "libtomlplusplus.a tomlplusplus $(dpkg-query -W -f '${source:Version}' libtomlplusplus-dev)" >>"$folder/compiled.txt.new"
+fi
+mv "$folder/compiled.txt.new" "$folder/compiled.txt"
 echo "Libraries are in $folder"

@@ -1,55 +1,52 @@
 #!/bin/sh
-# Makes an archive of a program that stands alone. Sourced by windows.sh and archive.sh, after prepare.sh.
+# What is handed out of one program that stands alone. Sourced by windows.sh and archive.sh, after prepare.sh.
 
 version=$(sed -n 's/^project(turnwright VERSION \([0-9.]*\).*/\1/p' "$root_folder/CMakeLists.txt")
+# Debian's own, which has python3-markdown.
+python=/usr/bin/python3
+# One time for every file: that of the commit.
+if [ -z "${SOURCE_DATE_EPOCH-}" ]; then
+    SOURCE_DATE_EPOCH=$(cd "$root_folder" && git log -1 --format=%ct 2>/dev/null || echo 315532800)
+fi
+export SOURCE_DATE_EPOCH PYTHONDONTWRITEBYTECODE=1
 
-# pack FOLDER SYSTEM PROGRAM LICENCES NAME=PACKAGE...: FOLDER/turnwright-VERSION-SYSTEM with the program, the docs, the
-# editor configurations and the licences of all that is linked in (those of NAME from the Debian PACKAGE), and the
-# archive of it: a zip for Windows, else a tar.gz. Prints its name.
+# pack FOLDER SYSTEM PROGRAM: FOLDER/turnwright-VERSION-SYSTEM with the program, the pages, the editors' settings, the
+# extension for VS Code with the program in it, the notices of all that is linked in and a bill of it; and the archive of
+# that, a zip for Windows, else a tar.gz. FOLDER/build is what PROGRAM was linked in, FOLDER/libraries what it was linked
+# with. Extension and bill are left beside the archive, too. Prints its name.
 pack() {
-    place=$1
-    into=$place/turnwright-$version-$2
-    program=$3
-    licences=$4
-    system=$2
-    shift 4
-    rm -rf "$into"
-    mkdir -p "$into/licences"
-    cp "$program" "$into/"
-    cp "$licences"/* "$into/licences/"
-    for pair in "$@"; do cp "/usr/share/doc/${pair#*=}/copyright" "$into/licences/${pair%%=*}"; done
-    # The notices name the longer licences by their place on a Debian system.
-    mkdir "$into/licences/common-licenses"
-    grep -oh '/usr/share/common-licenses/[A-Za-z0-9.-]*[A-Za-z0-9]' "$into/licences"/* 2>/dev/null | sort -u |
-        while read -r licence; do
-            if [ -e "$licence" ]; then cp -L "$licence" "$into/licences/common-licenses/"; fi
-        done
-    cat >"$into/licences/README.txt" <<TEXT
-Turnwright is linked with the libraries named here; each file is the notice and licence of one. What a notice calls
-/usr/share/common-licenses is the folder common-licenses here.
-All of them are free software, and so is what built it. To link it with other versions of them, build it from its
-source: sh .ci/archive.sh for Linux, sh .ci/windows.sh for Windows.
-TEXT
-    # Only what belongs to the project: editors leave their own files beside it.
-    if [ -d "$root_folder/.git" ]; then
-        (cd "$root_folder" && git ls-files -z README.md docs editor-configs grammar/queries |
-            xargs -0 cp --parents -t "$into")
-    else
-        (cd "$root_folder" && cp -r --parents README.md docs editor-configs grammar/queries "$into")
-    fi
-    (
-        cd "$place"
-        name=$(basename "$into")
-        case $system in
-        windows*)
-            rm -f "$name.zip"
-            cmake -E tar cf "$name.zip" --format=zip "$name"
-            echo "$place/$name.zip"
-            ;;
-        *)
-            tar --sort=name --owner=0 --group=0 --numeric-owner -czf "$name.tar.gz" "$name"
-            echo "$place/$name.tar.gz"
-            ;;
-        esac
-    )
+    name=turnwright-$version-$2
+    into=$1/$name
+    # Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
+    command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+    rm -rf "$into" "$1/help"
+    mkdir -p "$into" "$1/help"
+    "$python" "$root_folder/.ci/pages.py" "$1/help" >/dev/null
+    case $2 in
+    windows-x86_64) platform=win32-x64 ;;
+    linux-x86_64) platform=linux-x64 ;;
+    linux-aarch64) platform=linux-arm64 ;;
+    esac
+    # Its packages have to be there before the bill is written, and the bill before it is packed.
+    extension=$root_folder/editor-configs/vscode
+    (cd "$extension" && npm ci --omit=dev --ignore-scripts --no-audit --no-fund --loglevel=error >&2)
+    "$python" "$root_folder/.ci/bill.py" "$1/build" "$3" --name "$name" --version "$version" \
+        --libraries "$1/libraries" --npm "$extension" --out "$1/$name.spdx.json" --notices "$1/help/licences"
+    cp "$1/$name.spdx.json" "$1/help/licences/"
+    "$python" "$extension/pack.py" "$1/turnwright-$version-$platform.vsix" "$platform" "$3" "$1/help"
+
+    cp -r "$1/help/." "$into/"
+    cp "$3" "$1/turnwright-$version-$platform.vsix" "$into/"
+    case $2 in
+    windows*)
+        # Windows' own shell reads its scripts with its own ends of lines.
+        for script in "$root_folder/.ci/windows/"*; do sed 's/$/\r/' "$script" >"$into/$(basename "$script")"; done
+        "$python" "$root_folder/.ci/archives.py" zip "$into" "$1/$name.zip"
+        echo "$1/$name.zip"
+        ;;
+    *)
+        "$python" "$root_folder/.ci/archives.py" tar "$into" "$1/$name.tar.gz"
+        echo "$1/$name.tar.gz"
+        ;;
+    esac
 }

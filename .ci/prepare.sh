@@ -13,6 +13,9 @@ as_root() {
 build_packages="build-essential cmake ninja-build ccache pkg-config libtree-sitter-dev libasio-dev
     nlohmann-json3-dev catch2 libtomlplusplus-dev libcli11-dev libfmt-dev libpolyclipping-dev"
 
+# What packing needs beside it: .ci/pack.sh.
+pack_packages="python3 python3-markdown git"
+
 # Installs those of the named Debian packages that are not there yet.
 install_missing() {
     missing=

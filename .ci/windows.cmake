@@ -12,8 +12,10 @@ set(CMAKE_TRY_COMPILE_PLATFORM_VARIABLES TURNWRIGHT_LIBRARIES)
 add_compile_definitions(_WIN32_WINNT=0x0A00 WIN32_LEAN_AND_MEAN NOMINMAX)
 # The test program's objects hold more sections than the old form allows.
 add_compile_options(-Wa,-mbig-obj)
+# The same bytes from the same sources, wherever they lie and whenever they are built
+add_compile_options("-ffile-prefix-map=${CMAKE_SOURCE_DIR}=." "-ffile-prefix-map=${TURNWRIGHT_LIBRARIES}=libraries")
 # Threads get as much stack as on Linux, where the limits on nesting were measured.
-set(CMAKE_EXE_LINKER_FLAGS_INIT "-static -fstack-protector-strong -Wl,--stack,8388608")
+set(CMAKE_EXE_LINKER_FLAGS_INIT "-static -fstack-protector-strong -Wl,--stack,8388608 -Wl,--no-insert-timestamp")
 
 set(CMAKE_FIND_ROOT_PATH ${TURNWRIGHT_LIBRARIES} /usr/${tools})
 set(CMAKE_FIND_ROOT_PATH_MODE_PROGRAM NEVER)

@@ -1,6 +1,6 @@
 #!/bin/sh
 # The program for Windows, built on Debian 12 (as root or with sudo):
-#   sh .ci/windows.sh          builds build-windows/turnwright-VERSION-windows-x86_64.zip
+#   sh .ci/windows.sh          builds build-windows/turnwright-VERSION-windows-x86_64.zip, and the extension with it
 #   sh .ci/windows.sh test     the same, and runs the tests on it under Wine; what came out is kept in
 #                              docs/tried/windows.md
 # TURNWRIGHT_WINDOWS_FOLDER is another place for the build.
@@ -11,16 +11,17 @@ folder=${TURNWRIGHT_WINDOWS_FOLDER:-$root_folder/build-windows}
 tools=x86_64-w64-mingw32-
 
 # shellcheck disable=SC2086
-install_missing $build_packages g++-mingw-w64-x86-64-posix
+install_missing $build_packages $pack_packages g++-mingw-w64-x86-64-posix
 if [ "${1-}" = test ]; then install_missing wine wine64 git python3 ca-certificates; fi
 mkdir -p "$folder"
 folder=$(cd "$folder" && pwd)
-if [ ! -f "$folder/libraries/lib/libfmt.a" ]; then sh "$root_folder/.ci/libraries.sh" "$folder/libraries" "$tools"; fi
+if [ ! -f "$folder/libraries/compiled.txt" ]; then sh "$root_folder/.ci/libraries.sh" "$folder/libraries" "$tools"; fi
 
 # Nothing of the Wine of the person who runs this is touched.
 export WINEPREFIX="$folder/wine" WINEDEBUG=-all
 cmake -G Ninja -S "$root_folder" -B "$folder/build" --toolchain "$root_folder/.ci/windows.cmake" \
-    -DTURNWRIGHT_LIBRARIES="$folder/libraries" -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON
+    -DTURNWRIGHT_LIBRARIES="$folder/libraries" -DCMAKE_BUILD_TYPE=Release -DTURNWRIGHT_WERROR=ON \
+    -DTURNWRIGHT_TOGETHER=ON
 targets=turnwright
 # The rooms that a system can make a difference to, and every program of the corpus with its warnings.
 rooms="host text shop rpc corpus"
@@ -30,8 +31,8 @@ cmake --build "$folder/build" --target $targets
 
 # shellcheck source=pack.sh
 . "$root_folder/.ci/pack.sh"
-pack "$folder" windows-x86_64 "$folder/build/turnwright.exe" "$folder/libraries/licences" \
-    gcc-runtime=gcc-mingw-w64-base mingw-w64-runtime=mingw-w64-common
+"${tools}strip" -o "$folder/turnwright.exe" "$folder/build/turnwright.exe"
+pack "$folder" windows-x86_64 "$folder/turnwright.exe"
 
 if [ "${1-}" != test ]; then exit 0; fi
 

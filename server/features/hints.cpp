@@ -1,7 +1,9 @@
 #include "features/hints.h"
 
 #include "features/assumed.h"
+#include "features/beside.h"
 #include "features/hover_parts.h"
+#include "features/outline.h"
 #include "features/speech.h"
 
 #include <algorithm>
@@ -180,6 +182,26 @@ std::vector<CodeLens> code_lenses(const Document& document) {
             lenses.push_back(std::move(lens));
         }
     return lenses;
+}
+
+std::vector<SequenceRow> sequence_rows(const Document& document, std::size_t line) {
+    const Symbols symbols(document);
+    const machine::Sequence* here = sequence_at(document, document.place_of_line(line));
+    const std::vector<checks::RestartRow> table = restart_table(document);
+    std::vector<SequenceRow> rows;
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences) {
+            SequenceRow row{document.range_of(sequence.first),
+                            symbols.of(sequence).name,
+                            time_title(document.times().between(sequence.first, sequence.last)),
+                            {},
+                            here && here->first == sequence.first};
+            if (const checks::RestartRow* restart = row_of(table, sequence))
+                row.restart =
+                    restart->safe ? "sets all it reads" : "takes over " + list_parts(restart->inherited);
+            rows.push_back(std::move(row));
+        }
+    return rows;
 }
 
 SequenceSummary summarise(const Document& document, const machine::Sequence& sequence) {

@@ -1,5 +1,6 @@
 // The state that reaches a block.
 #include "features/assumed.h"
+#include "features/beside.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
 
@@ -265,6 +266,62 @@ std::optional<double> rpm_in(const State& state, const machine::Settings& settin
         x_radius_mm = to_mm(state.x_radius.number, state);
     }
     return motion::rpm_at(spindle, x_radius_mm);
+}
+
+std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
+    const machine::Settings& settings = document.settings();
+    StateCell cells[] = {{"tool", "tool not known", {}},
+                         {"spindle", "rpm not known", {}},
+                         {"feed", "feed not known", {}},
+                         {"units", "units not known", {}}};
+    auto& [tool, spindle, feed, units] = cells;
+    const auto all = [&] { return std::vector<StateCell>(std::begin(cells), std::end(cells)); };
+    const std::optional<BlockAt> block = block_at(document, document.place_of_line(line));
+    if (!block) return all();
+    const State& state = block->after;
+    if (!block->reading.is_read || !state.reachable) {
+        for (StateCell& cell : cells) cell.whole = "The control does not come to this block.";
+        return all();
+    }
+    const auto mark = [](bool assumed) { return assumed ? " (assumed)" : ""; };
+    const bool units_assumed = state.of(Group::units).is_assumed();
+    tool.whole =
+        state.tool.known() ? tool_known(document, state) : std::string(machine::explain(state.tool.why));
+    if (state.tool.known()) tool.brief = fmt::format("T{:02}", static_cast<int>(state.tool.number));
+
+    const machine::Modal& direction = state.of(Group::spindle_direction);
+    spindle.whole = direction.possible || state.of(Group::spindle_mode).possible
+                        ? spindle_known(state, settings)
+                        : std::string(machine::explain(direction.why));
+    if (state.is(Meaning::spindle_stop) || direction.surely_unset())
+        spindle.brief = "spindle stopped";
+    else if (const auto rpm = rpm_in(state, settings))
+        spindle.brief = fmt::format("{:.0f} rpm{}", *rpm,
+                                    mark(state.of(Group::spindle_mode).is_assumed() ||
+                                         (state.is(Meaning::surface_speed) && units_assumed)));
+    else if (state.is(Meaning::surface_speed) && state.speed.known())
+        spindle.brief = fmt::format("{} {}, rpm not known", plain(state.speed.number), surface_unit(state));
+
+    const std::string_view unit = length_unit(state);
+    feed.whole = state.feed.known() ? feed_known(state, settings) +
+                                          assumed_words(state, {Group::units, Group::feed_mode}, settings)
+                                    : std::string(machine::explain(state.feed.why));
+    if (state.feed.known()) {
+        const std::string_view by = state.is(Meaning::feed_per_rev)      ? "rev"
+                                    : state.is(Meaning::feed_per_minute) ? "min"
+                                                                         : std::string_view{};
+        feed.brief =
+            by.empty() ? fmt::format("F{}, per turn or minute not known", plain(state.feed.number, 5))
+                       : fmt::format("{} {}/{}{}", plain(state.feed.number, 5), unit.empty() ? "units" : unit,
+                                     by, mark(units_assumed || state.of(Group::feed_mode).is_assumed()));
+    }
+    units.whole = unit.empty() ? std::string(machine::explain(state.of(Group::units).why))
+                               : modal_text(state.of(Group::units), Group::units, settings) +
+                                     assumed_words(state, {Group::units}, settings);
+    if (!unit.empty()) units.brief = fmt::format("{}{}", unit, mark(units_assumed));
+    units.whole += settings.machine.x == shop::XReading::diameter ? "; X is a diameter" : "; X is a radius";
+    for (StateCell& cell : cells) cell.brief = readable(cell.brief), cell.whole = readable(cell.whole);
+    return all();
 }
 
 std::string state_table(const Document& document, const BlockAt& block) {

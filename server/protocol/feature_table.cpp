@@ -39,7 +39,9 @@ namespace turnwright::protocol {
     FEATURE(call_hierarchy, incoming_calls_feature)                                                          \
     FEATURE(call_hierarchy, outgoing_calls_feature)                                                          \
     FEATURE(workspace_symbol, workspace_symbol_feature)                                                      \
-    FEATURE(execute_command, execute_command_feature)
+    FEATURE(execute_command, execute_command_feature)                                                        \
+    FEATURE(beside, state_feature)                                                                           \
+    FEATURE(beside, sequences_feature)
 
 #define DECLARED(ability, feature)                                                                           \
     namespace ability {                                                                                      \

@@ -46,9 +46,14 @@ std::string Publishing::page_of_warning(const std::string& id) {
     if (around_.docs_folder.empty()) return {};
     const auto [known, is_new] = pages_.try_emplace(id);
     if (is_new) {
-        const auto page = around_.docs_folder / "warnings" / (id + ".md");
-        std::error_code failed;
-        if (std::filesystem::is_regular_file(page, failed)) known->second = uri_of_path(page);
+        // Beside a program that was handed out stand pages for a browser.
+        for (const char* ending : {".html", ".md"}) {
+            const auto page = around_.docs_folder / "warnings" / (id + ending);
+            std::error_code failed;
+            if (!std::filesystem::is_regular_file(page, failed)) continue;
+            known->second = uri_of_path(page);
+            break;
+        }
     }
     return known->second;
 }

@@ -106,11 +106,15 @@ Json show_text(Server& server, const std::string& text) {
     return text;
 }
 
-Json compare_with_saved(Server& server, std::string_view saved, const features::Document& program,
-                        bool drawn) {
-    const features::Document before(saved, program.shop_pointer(), program.path());
+/// What a program is compared with.
+struct Before {
+    std::string text, name;
+};
+
+Json compare_with(Server& server, const Before& other, const features::Document& program, bool drawn) {
+    const features::Document before(other.text, program.shop_pointer(), program.path());
     report::Comparison comparison = report::compare(before, program);
-    comparison.old_name = "saved file";
+    comparison.old_name = other.name;
     comparison.new_name = "this text";
     if (drawn)
         return show_page(
@@ -123,11 +127,10 @@ std::string title_of(std::string_view command) {
     if (command == sheet) return "Writing the setup sheet";
     if (command == library) return "Reading the programs";
     if (command == telling) return "Telling the program";
-    return command == restart ? "Writing the restart table" : "Comparing with the saved file";
+    return command == restart ? "Writing the restart table" : "Comparing";
 }
 
-Json run(Server& server, std::string_view command, std::string_view saved,
-         const features::Document& program) {
+Json run(Server& server, std::string_view command, const Before& other, const features::Document& program) {
     if (command == picture)
         return show_page(server, write_page(program, "picture", report::picture_page(program)));
     if (command == sheet)
@@ -135,7 +138,7 @@ Json run(Server& server, std::string_view command, std::string_view saved,
     if (command == telling)
         return show_page(server, write_page(program, "told", report::telling_page(report::tell(program))));
     if (command == restart) return show_text(server, features::restart_report(program));
-    return compare_with_saved(server, saved, program, command == compare_drawn);
+    return compare_with(server, other, program, command == compare_drawn);
 }
 
 /// A program of the workspace with the shop that holds for it.
@@ -188,8 +191,20 @@ bool is_report_command(std::string_view command) {
 rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
                                 const In& params, const rpc::Call& call) {
     const features::Document& now = document.as_it_is();
-    host::FileRead saved;
-    if (command == compare || command == compare_drawn) {
+    const std::vector<In> given = params["arguments"].array();
+    Before other{{}, "saved file"};
+    if ((command == compare || command == compare_drawn) && given.size() > 2) {
+        // The editor reads the other file, which may lie outside the workspace.
+        other = {given[1].string(), host::shown_name(given[2].string()).substr(0, longest_name)};
+        const std::string problem = other.text.size() > report::largest_file_bytes
+                                        ? std::string("it is too large")
+                                        : std::string(report::why_not_a_program(other.text));
+        if (!problem.empty()) {
+            server.show_message(2, other.name + " cannot be compared with: " + problem);
+            return nullptr;
+        }
+    } else if (command == compare || command == compare_drawn) {
+        host::FileRead saved;
         // Any client may name any file as an open document; only those of its workspace are read.
         saved = server.shop_files().read(now.path(), report::largest_file_bytes);
         if (saved.problem.empty()) saved.problem = report::why_not_a_program(saved.bytes);
@@ -197,6 +212,7 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             server.show_message(2, "There is no saved file to compare with: " + saved.problem);
             return nullptr;
         }
+        other.text = std::move(saved.bytes);
     }
     const auto begin_work = [&] {
         return std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
@@ -204,7 +220,6 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
     };
     if (command == picture_beside_command) return show_beside(server, document, call, begin_work());
     // An editor that shows the picture itself asks after each edit: there is no progress to be seen then.
-    const std::vector<In> given = params["arguments"].array();
     const bool as_text = command == picture && given.size() > 1 && given[1].json() == "text";
     std::vector<Held> held;
     if (command == library)
@@ -215,13 +230,13 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
     const auto work = as_text ? nullptr : begin_work();
     return server.background().answer(
         call,
-        [&server, as_text, name = std::string(command), work, saved = std::move(saved.bytes),
-         text = now.buffer(), held = std::move(held), shop = now.shop_pointer(), path = now.path(),
+        [&server, as_text, name = std::string(command), work, other = std::move(other), text = now.buffer(),
+         held = std::move(held), shop = now.shop_pointer(), path = now.path(),
          beside = server.programs_as_they_are()] {
             const features::Document program(text.whole(), shop, path, beside);
             if (as_text) return Json(report::picture_page(program));
             if (name == library) return show_library(server, program, held);
-            return run(server, name, saved, program);
+            return run(server, name, other, program);
         },
         work ? work->token() : Json());
 }

@@ -24,8 +24,9 @@ bool is_report_command(std::string_view command);
 /// Works beside the server on the text as it is now; progress is shown and can be cancelled. Picture and
 /// sheet are written to a file of their own in a folder that only this user can read, and shown by the client
 /// when it can; the result is the page's URI. turnwright.picture with "text" behind the URI shows nothing and
-/// returns the page itself, for an editor that shows it in a window of its own. The others show and return
-/// their text.
+/// returns the page itself, for an editor that shows it in a window of its own. turnwright.compare and
+/// compareDrawn with the text and the name of another program behind the URI compare with that. The others
+/// show and return their text.
 rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
                                 const In& params, const rpc::Call& call);
 

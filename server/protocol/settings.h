@@ -16,6 +16,8 @@ public:
     bool flag(std::initializer_list<std::string_view> path, bool otherwise) const {
         return look_flag(tree_, path, otherwise);
     }
+    /// The texts of a list; anything else in it is left out.
+    std::vector<std::string> texts(std::string_view key) const { return look_strings(tree_, {key}); }
     bool operator==(const Settings&) const = default;
 
 private:

@@ -1,6 +1,7 @@
 // Settings, shop files and workspace folders: each change of them is followed by a new check.
 #include "protocol/server.h"
 #include "protocol/uri.h"
+#include "text/letters.h"
 
 #include <algorithm>
 
@@ -79,7 +80,14 @@ void Server::use_folders() {
         programs_->close(document->as_it_is().path());
         not_shared_.insert(document.get());
     }
+    // Of the editor, which takes such files as programs, too.
     std::vector<std::string> endings;
+    for (std::string ending : settings_.texts("endings")) {
+        if (ending.empty()) continue;
+        if (ending.front() != '.') ending.insert(0, 1, '.');
+        std::transform(ending.begin(), ending.end(), ending.begin(), text::lower);
+        endings.push_back(std::move(ending));
+    }
     for (const std::filesystem::path& root : roots) {
         const auto shop = shop_files_.shop_for(root / "program");
         endings.insert(endings.end(), shop->house.endings.begin(), shop->house.endings.end());

@@ -23,7 +23,7 @@ if(Python3_FOUND)
 endif()
 find_program(NODE_PROGRAM node)
 if(NODE_PROGRAM)
-    foreach(part program pictures)
+    foreach(part program pictures beside)
         add_test(NAME client_vscode_${part}
                  COMMAND ${NODE_PROGRAM} --test ${CMAKE_CURRENT_LIST_DIR}/vscode_${part}_test.js)
         set_tests_properties(client_vscode_${part} PROPERTIES TIMEOUT 60)

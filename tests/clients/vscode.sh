@@ -1,13 +1,14 @@
 #!/bin/sh
 # vscode.sh [TURNWRIGHT [PICTURE-FOLDER]]: the extension of editor-configs/vscode in VS Code's engine, in a headless
 # browser. Builds the extension, installs engine and browser when missing (Node.js 20 with its headers must be there);
-# no part of the test command, since that is a large install. The pictures are for a person to look at.
+# no part of the test command, since that is a large install. The pictures are for a person to look at. With TURNWRIGHT_VSIX
+# that file alone is installed, and no program is named: it has to have its own. DRIVER is what is done instead of drive.js.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
 turnwright="${1:-$build_folder/turnwright}"
 PICTURES="${2:-$build_folder/tests/vscode}"
 engine="${TURNWRIGHT_VSCODE:-$root_folder/.cache/vscode}"
-[ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
+[ -n "${TURNWRIGHT_VSIX-}" ] || [ -x "$turnwright" ] || { echo "$turnwright is not built yet" >&2; exit 2; }
 case "$(node --version 2>/dev/null)" in
 v20.*) ;;
 *) echo "This engine runs on Node.js 20 and no other" >&2; exit 2 ;;
@@ -40,7 +41,7 @@ mkdir -p "$work/programs" "$work/user/User" "$PICTURES"
 cp "$root_folder"/docs/examples/*.nc "$root_folder"/tests/clients/vscode/programs/*.nc "$work/programs/"
 cat >"$work/user/User/settings.json" <<SETTINGS
 {
-    "turnwright.program": "$(realpath "$turnwright")",
+    "turnwright.program": "$([ -n "${TURNWRIGHT_VSIX-}" ] || realpath "$turnwright")",
     "files.autoSave": "off",
     "security.workspace.trust.enabled": false,
     "telemetry.telemetryLevel": "off",
@@ -48,8 +49,13 @@ cat >"$work/user/User/settings.json" <<SETTINGS
     "workbench.secondarySideBar.defaultVisibility": "hidden"
 }
 SETTINGS
-sh "$root_folder/editor-configs/vscode/build.sh" "$work/turnwright.vsix" >"$work/build.log" 2>&1 ||
-    { cat "$work/build.log"; exit 1; }
+if [ -n "${TURNWRIGHT_VSIX-}" ]; then
+    ! command -v turnwright || { echo "a turnwright is on PATH: it could be taken for the one inside" >&2; exit 2; }
+    cp "$TURNWRIGHT_VSIX" "$work/turnwright.vsix"
+else
+    sh "$root_folder/editor-configs/vscode/build.sh" "$work/turnwright.vsix" >"$work/build.log" 2>&1 ||
+        { cat "$work/build.log"; exit 1; }
+fi
 export HOME="$work" XDG_CONFIG_HOME="$work/config" XDG_DATA_HOME="$work/data"
 set -- "$code/out/node/entry.js" --user-data-dir "$work/user" --extensions-dir "$work/extensions"
 node "$@" --install-extension "$work/turnwright.vsix" | grep "^Extension"
@@ -66,9 +72,9 @@ done
 kill -0 $engine_process || { cat "$work/server.log"; exit 1; }
 
 status=0
-ADDRESS="http://127.0.0.1:$port" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \
+ADDRESS="http://127.0.0.1:$port" SETTINGS="$work/user/User/settings.json" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \
     MODULES="$engine/node_modules" CHROMIUM="$(command -v chromium)" \
-    timeout 300 node "$root_folder/tests/clients/vscode/drive.js" || status=$?
+    timeout 400 node "${DRIVER:-$root_folder/tests/clients/vscode/drive.js}" || status=$?
 if [ "$status" -eq 0 ]; then
     kill $engine_process
     wait $engine_process 2>/dev/null || true

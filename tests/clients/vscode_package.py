@@ -80,12 +80,14 @@ table = dict(re.findall(r"'(turnwright\.\w+)':\s*\['(turnwright\.\w+)'", command
 expect(set(table.values()) == known, "every command of the server is in the palette, and no other",
        set(table.values()) ^ known)
 expect(not set(table) & known, "under a name that the language client does not take for itself")
+# Two of them are one command of the server: with the saved file and with another.
 registered = set(table) | set(re.findall(r"register\('(turnwright\.\w+)'", commands_js))
 expect(registered == {c["command"] for c in given["commands"]}, "every command has a title",
        registered ^ {c["command"] for c in given["commands"]})
 
 unguarded = {c["command"] for c in given["commands"] if c.get("enablement") != "isWorkspaceTrusted"}
-expect(unguarded == {"turnwright.showLog"}, "no command runs anything in a workspace that is not trusted", unguarded)
+harmless = {"turnwright." + name for name in ("showLog", "newProgram", "openExample", "showFirstSteps", "showHelp", "goToSequence")}
+expect(unguarded == harmless, "no command runs anything in a workspace that is not trusted", unguarded)
 expect(package["capabilities"]["untrustedWorkspaces"]["supported"] == "limited", "and there is no server in it")
 expect(given["configuration"]["properties"]["turnwright.program"]["scope"] == "machine",
        "no workspace names the program")
@@ -101,9 +103,50 @@ page = (folder / "README.md").read_text()
 for setting in sorted(settings):
     expect(f"`{setting.removeprefix('turnwright.')}`" in page, f"the page explains {setting}")
 
+for name, setting in sorted(given["configuration"]["properties"].items()):
+    expect(len(setting.get("description", "")) > 20 and setting["description"].endswith("."), f"{name} is described")
+expect(sorted(s["order"] for s in given["configuration"]["properties"].values()) == list(range(1, len(settings) + 1)),
+       "the settings stand in an order")
+
+# Whatever the editor is to show is there.
+commands = {c["command"] for c in given["commands"]}
+menus = [(menu, item) for menu, items in given["menus"].items() for item in items]
+named = {item["command"] for _, item in menus if "command" in item}
+expect(named <= commands, "menus name commands that there are", named - commands)
+expect({item["submenu"] for _, item in menus if "submenu" in item} <= {sub["id"] for sub in given["submenus"]},
+       "and menus that there are")
+for menu in ("editor/title", "editor/context", "explorer/context", "view/title"):
+    expect(len(given["menus"].get(menu, ())) > 0, f"there are commands in {menu}")
+titled = {item["command"] for menu, item in menus if "command" in item and menu in ("editor/title", "view/title")
+          and item.get("group", "").startswith("navigation")}
+expect(all("icon" in c for c in given["commands"] if c["command"] in titled), "a command with no room for words has a sign")
+keys = given["keybindings"]
+expect({k["command"] for k in keys} <= commands and len({k["key"] for k in keys}) == len(keys) > 3, "keys are for commands")
+expect(all("editorLangId == turning" in k["when"] and "editorTextFocus" in k["when"] for k in keys),
+       "and only in the text of a program")
+# Alt with Ctrl writes letters on many keyboards.
+expect(all(not re.search(r"ctrl\+alt|alt\+ctrl", k["key"]) for k in keys), "no key is in the way of writing")
+files = [package["icon"], given["grammars"][0]["path"], given["languages"][0]["configuration"], package["main"],
+         *(c["icon"] for c in given["viewsContainers"]["activitybar"]),
+         *(step["media"]["image"] for walk in given["walkthroughs"] for step in walk["steps"])]
+for file in sorted(set(files)):
+    expect((folder / file).is_file(), f"{file} is there")
+png = (folder / package["icon"]).read_bytes()
+expect(png[:8] == b"\x89PNG\r\n\x1a\n" and int.from_bytes(png[16:20], "big") >= 128, "the icon is a PNG of 128 points or more")
+for walk in given["walkthroughs"]:
+    for step in walk["steps"]:
+        expect(len(step["media"]["altText"]) > 20 and step["description"], f"step {step['id']} is told in words, too")
+        linked = set(re.findall(r"command:([\w.]+)", step["description"]))
+        expect({c for c in linked if c.startswith("turnwright.")} <= commands | {"turnwright.sequences.focus"},
+               f"what step {step['id']} links to is there", linked)
+for source_file in sorted((folder / "source").glob("*.js")):
+    for needed in re.findall(r"require\('(\.[^']+)'\)", source_file.read_text()):
+        expect((source_file.parent / (needed + ".js")).is_file(), f"{source_file.name} finds {needed}")
+
 listed = (source / "editor-configs/README.md").read_text()
 read = {".".join(path) for file in (source / "server/protocol").glob("*.cpp")
         for path in re.findall(r'flag\(\{"(\w+)", "(\w+)"\}', file.read_text())}
+read |= {name for file in (source / "server/protocol").glob("*.cpp") for name in re.findall(r'texts\("(\w+)"\)', file.read_text())}
 read |= {f"{group}.offered" for group in ["hints", "lenses", "formatting"]}
 expect(len(read) > 8 and not {setting for setting in read if f"`{setting}`" not in listed},
        "the table of the server's settings has every one that it reads", {s for s in read if f"`{s}`" not in listed})
@@ -113,6 +156,8 @@ expect({f"turnwright.{setting}" for setting in read} <= settings, "and each of t
 endings = set(given["languages"][0]["extensions"])
 lifecycle = (source / "server/protocol/lifecycle.cpp").read_text()
 watched = re.search(r"\*\*/\*\.\{([a-z,]+)\}", lifecycle)[1]
+expect('texts("endings")' in (source / "server/protocol/workspace.cpp").read_text() and "turnwright.endings" in settings,
+       "the server takes the endings of the setting")
 expect(endings == {"." + ending for ending in watched.split(",")}, "the endings are those the server watches")
 first = re.compile(given["languages"][0]["firstLine"])
 for line, wanted in (("%", True), ("O1234", True), ("o12 (SHAFT)", True), (":0042", True), ("N1 G00", False),

@@ -10,7 +10,7 @@ const path = require('node:path');
 const test = require('node:test');
 
 const source = path.join(__dirname, '../../editor-configs/vscode/source');
-const { find_program } = require(path.join(source, 'program.js'));
+const { advice, find_program, kind_of_failure } = require(path.join(source, 'program.js'));
 
 const top = fs.mkdtempSync(path.join(os.tmpdir(), 'turnwright-extension-'));
 test.after(() => fs.rmSync(top, { recursive: true }));
@@ -61,6 +61,34 @@ test('on Windows only a program ends in .exe', () => {
     assert.deepStrictEqual(find_program('turnwright', { search: `${top}/windows`, platform: 'win32' }), { command: program });
 });
 
+test('the program that came along is taken before PATH, but not before the setting', () => {
+    const inside = path.dirname(put('extension/program/turnwright'));
+    const search = path.dirname(installed);
+    assert.deepStrictEqual(find_program('', { search, inside }), { command: path.join(inside, 'turnwright') });
+    assert.deepStrictEqual(find_program('turnwright', { search, inside }), { command: installed });
+    assert.deepStrictEqual(find_program('', { search, inside: path.join(top, 'windows') , platform: 'linux' }).command, path.join(top, 'windows/turnwright'));
+    assert.deepStrictEqual(find_program('', { search, inside: path.join(top, 'nowhere') }), { command: installed });
+    assert.deepStrictEqual(find_program('', { search: '', inside: path.join(top, 'windows'), platform: 'win32' }),
+        { command: path.join(top, 'windows/turnwright.exe') });
+});
+
+test('whatever keeps the server from starting, there is something to be done about it', () => {
+    const { contributes } = JSON.parse(fs.readFileSync(path.join(source, '../package.json')));
+    const commands = new Set(contributes.commands.map(({ command }) => command));
+    for (const kind of ['setting', 'missing', 'blocked', 'other', 'ended']) {
+        const { text, buttons } = advice(kind, '/shop/turnwright');
+        assert.ok(text.length > 30 && buttons.length > 0, kind);
+        for (const [title, command] of buttons)
+            assert.ok(title && (commands.has(command) || command.startsWith('workbench.action.')), command);
+    }
+    // What Node.js says of a file that may not be run, and of one of another system
+    assert.strictEqual(kind_of_failure(new Error('spawn /shop/turnwright EACCES')), 'blocked');
+    assert.strictEqual(kind_of_failure(new Error('spawn UNKNOWN')), 'other');
+    assert.strictEqual(kind_of_failure(new Error('connection got disposed')), 'ended');
+    assert.strictEqual(find_program('sub/turnwright').kind, 'setting');
+    assert.strictEqual(find_program('', { search: '' }).kind, 'missing');
+});
+
 test('a workspace that is not trusted starts nothing; trust starts the server outside of it', async () => {
     const started = [];
     const granted = [];
@@ -71,6 +99,8 @@ test('a workspace that is not trusted starts nothing; trust starts the server ou
             isTrusted: false,
             workspaceFolders: [{ uri: { fsPath: opened[0] } }],
             getConfiguration: () => ({ get: (key) => (key === 'program' ? installed : undefined) }),
+            textDocuments: [],
+            onDidOpenTextDocument: event,
             onDidChangeConfiguration: event,
             onDidGrantWorkspaceTrust: (act) => {
                 granted.push(act);
@@ -93,10 +123,11 @@ test('a workspace that is not trusted starts nothing; trust starts the server ou
     }
     class Pages {
         dispose() {}
+        renew() {}
     }
     const load = Module._load;
     Module._load = (name, ...rest) =>
-        ({ vscode, 'vscode-languageclient/node': { LanguageClient }, './pages': { Pages }, './pictures': { Pictures: Pages } })[name] || load(name, ...rest);
+        ({ vscode, 'vscode-languageclient/node': { LanguageClient }, './pages': { Pages }, './pictures': { Pictures: Pages }, './beside': { Beside: Pages } })[name] || load(name, ...rest);
     try {
         const extension = require(path.join(source, 'extension.js'));
         await extension.activate({ subscriptions: [] });

@@ -2,6 +2,8 @@
 'use strict';
 
 const vscode = require('vscode');
+const { new_program, other_program, show_help } = require('./files');
+const { go_to } = require('./pages');
 
 /// Asks for one of several; undefined when the person leaves.
 async function choose(placeHolder, choices) {
@@ -48,6 +50,7 @@ const commands = {
     'turnwright.showTelling': ['turnwright.tell'],
     'turnwright.compareWithSaved': ['turnwright.compare'],
     'turnwright.drawWhatChanged': ['turnwright.compareDrawn'],
+    'turnwright.compareWithFile': ['turnwright.compareDrawn', (editor, place) => other_program(place)],
     'turnwright.showRestartTable': ['turnwright.restartTable'],
     'turnwright.explainThisSequence':
         ['turnwright.explainSequence', (editor) => [String(editor.selection.active.line)]],
@@ -84,7 +87,7 @@ function one(value) {
     return value && [value];
 }
 
-async function run(client, pictures, [name, ask]) {
+async function run(client, pictures, [name, ask], given) {
     const editor = vscode.window.activeTextEditor;
     if (!editor || editor.document.languageId !== 'turning') {
         vscode.window.showInformationMessage('Open a part program first.');
@@ -95,7 +98,8 @@ async function run(client, pictures, [name, ask]) {
         return;
     }
     const uri = client.code2ProtocolConverter.asUri(editor.document.uri);
-    const more = ask ? await ask(editor) : [];
+    // A menu of the file list hands over the file that it was opened on.
+    const more = ask ? await ask(editor, given) : [];
     if (!more) return;
     const in_tab = vscode.workspace.getConfiguration('turnwright').get('pages') !== 'browser';
     try {
@@ -106,12 +110,25 @@ async function run(client, pictures, [name, ask]) {
     }
 }
 
+/// The faulty example that came along, as a text of its own: whatever is done to it, the next one finds it as it was.
+async function open_example(extension_uri) {
+    const place = vscode.Uri.joinPath(extension_uri, 'docs', 'examples', 'pump-shaft-faulty.nc');
+    const content = Buffer.from(await vscode.workspace.fs.readFile(place)).toString('utf8');
+    await vscode.window.showTextDocument(await vscode.workspace.openTextDocument({ language: 'turning', content }));
+}
+
 function register_commands(context, { client, pictures, restart }) {
     const register = (name, action) =>
         context.subscriptions.push(vscode.commands.registerCommand(name, action));
-    for (const [name, command] of Object.entries(commands)) register(name, () => run(client(), pictures, command));
+    for (const [name, command] of Object.entries(commands)) register(name, (place) => run(client(), pictures, command, place));
     register('turnwright.restartServer', restart);
     register('turnwright.showLog', () => client() && client().outputChannel.show());
+    register('turnwright.newProgram', new_program);
+    register('turnwright.showHelp', () => show_help(context.extensionUri));
+    register('turnwright.goToSequence', (program, line) => go_to(program, line + 1, false));
+    register('turnwright.openExample', () => open_example(context.extensionUri));
+    register('turnwright.showFirstSteps', () =>
+        vscode.commands.executeCommand('workbench.action.openWalkthrough', `${context.extension.id}#firstSteps`, false));
 }
 
 module.exports = { register_commands };

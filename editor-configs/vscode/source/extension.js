@@ -4,26 +4,29 @@
 const path = require('path');
 const vscode = require('vscode');
 const { LanguageClient } = require('vscode-languageclient/node');
+const { Beside } = require('./beside');
 const { register_commands } = require('./commands');
+const { endings_of, take_program } = require('./files');
 const { Pages } = require('./pages');
 const { Pictures } = require('./pictures');
-const { find_program } = require('./program');
+const { advice, find_program, kind_of_failure } = require('./program');
 
 let client;
 
-function program() {
+function program(context) {
     // The setting is the machine's: no workspace can name a program.
     const setting = vscode.workspace.getConfiguration('turnwright').get('program');
     const folders = vscode.workspace.workspaceFolders || [];
-    return find_program(setting, { opened: folders.map((folder) => folder.uri.fsPath) });
+    const inside = context.extensionPath && path.join(context.extensionPath, 'program');
+    return find_program(setting, { opened: folders.map((folder) => folder.uri.fsPath), inside });
 }
 
-async function tell_not_started(problem) {
-    const settings = 'Open the settings';
-    const chosen = await vscode.window.showErrorMessage(
-        `The server could not be started: ${problem}. Set the whole path of the turnwright program in ` +
-        'turnwright.program.', settings);
-    if (chosen) vscode.commands.executeCommand('workbench.action.openSettings', 'turnwright.program');
+async function tell_not_started(problem, kind, command) {
+    const { text, buttons } = advice(kind, command);
+    const chosen = await vscode.window.showErrorMessage(`The Turnwright server could not be started: ${problem}. ${text}`,
+        ...buttons.map(([title]) => title));
+    const [, name, ...given] = buttons.find(([title]) => title === chosen) || [];
+    if (name) vscode.commands.executeCommand(name, ...given);
 }
 
 function client_options(pages) {
@@ -35,19 +38,21 @@ function client_options(pages) {
         ],
         // What the server reads once at the start; it asks again for changed settings by itself. It also names
         // the files to be watched (programs and turnwright.toml), so that no list of them is kept here.
-        initializationOptions: Object.fromEntries(
-            ['hints', 'lenses', 'formatting'].map((part) => [part, settings.get(part)])),
+        initializationOptions: {
+            ...Object.fromEntries(['hints', 'lenses', 'formatting'].map((part) => [part, settings.get(part)])),
+            endings: endings_of(settings.get('endings')),
+        },
         middleware: {
             window: { showDocument: (params, next) => pages.show_document(params, next) },
         },
     };
 }
 
-async function start(pages) {
+async function start(context, pages) {
     if (!vscode.workspace.isTrusted) return; // nothing runs for files that nobody vouches for
-    const { command, problem } = program();
+    const { command, problem, kind } = program(context);
     if (problem) {
-        tell_not_started(problem);
+        tell_not_started(problem, kind);
         return;
     }
     // Not in the opened folder: a library that lies there is none of ours.
@@ -56,8 +61,8 @@ async function start(pages) {
     client.onNotification('window/showMessage', (message) => pages.show_message(message));
     try {
         await client.start();
-    } catch {
-        tell_not_started(`"${command}" does not answer`);
+    } catch (failure) {
+        tell_not_started(`"${command}" does not answer`, kind_of_failure(failure), command);
     }
 }
 
@@ -75,20 +80,37 @@ async function ask_for_picture(program) {
     return client.sendRequest('workspace/executeCommand', { command: 'turnwright.picture', arguments: [uri, 'text'] });
 }
 
+/// What the server says of the place of an editor's cursor.
+async function ask_at_cursor(method, editor) {
+    if (!client || !client.isRunning()) return undefined;
+    const convert = client.code2ProtocolConverter;
+    return client.sendRequest(method, {
+        textDocument: { uri: convert.asUri(editor.document.uri) },
+        position: convert.asPosition(editor.selection.active),
+    });
+}
+
 async function activate(context) {
     const pages = new Pages();
     const pictures = new Pictures(ask_for_picture);
-    context.subscriptions.push(pages, pictures);
+    const beside = new Beside(ask_at_cursor);
+    context.subscriptions.push(pages, pictures, beside);
     const restart = async () => {
         await stop();
-        await start(pages);
+        await start(context, pages);
+        await beside.renew();
     };
     register_commands(context, { client: () => client, pictures, restart });
     context.subscriptions.push(vscode.workspace.onDidChangeConfiguration((event) => {
-        if (event.affectsConfiguration('turnwright.program')) restart();
+        if (event.affectsConfiguration('turnwright.program') || event.affectsConfiguration('turnwright.endings')) restart();
+        if (event.affectsConfiguration('turnwright.endings')) vscode.workspace.textDocuments.forEach(take_program);
+        if (event.affectsConfiguration('turnwright.statusBar')) beside.renew();
     }));
+    context.subscriptions.push(vscode.workspace.onDidOpenTextDocument(take_program));
+    vscode.workspace.textDocuments.forEach(take_program);
     context.subscriptions.push(vscode.workspace.onDidGrantWorkspaceTrust(restart));
-    await start(pages);
+    await start(context, pages);
+    await beside.renew();
 }
 
 module.exports = { activate, deactivate: stop };

@@ -34,14 +34,14 @@ function page_panel(title, viewColumn) {
 }
 
 /// To a line of a program, from 1, where it is shown.
-async function go_to(program, line) {
+async function go_to(program, line, preserveFocus = true) {
     if (!program || !Number.isInteger(line)) return;
     const column = vscode.window.visibleTextEditors
         .filter((editor) => editor.document.uri.toString() === program.toString())
         .map((editor) => editor.viewColumn)[0];
     const place = new vscode.Range(line - 1, 0, line - 1, 0);
     await vscode.window.showTextDocument(program,
-        { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus: true });
+        { selection: place, viewColumn: column || vscode.ViewColumn.One, preserveFocus });
 }
 
 /// Lines that fit into half a window.

@@ -27,20 +27,50 @@ function lies_in(file, folder) {
     return between === '' || (between.split(path.sep)[0] !== '..' && !path.isAbsolute(between));
 }
 
-/// The path that the setting names, or the first of PATH outside of the opened folders. Relative places count for
-/// nothing: they mean another file in every folder. Returns { command } or { problem }.
-function find_program(setting, { search = process.env.PATH || '', opened = [], platform = process.platform } = {}) {
+/// The path that the setting names; with no setting the program that came with this extension, in `inside`; else the
+/// first of PATH outside of the opened folders. Relative places count for nothing: they mean another file in every folder.
+/// Returns { command } or { problem, kind }: "setting" when the setting is wrong, "missing" when there is none.
+function find_program(setting, { search = process.env.PATH || '', opened = [], platform = process.platform, inside } = {}) {
     const name = setting || 'turnwright';
     if (path.isAbsolute(name))
-        return is_program(name) ? { command: name } : { problem: `"${name}" is no program` };
-    if (/[\\/]/.test(name)) return { problem: `"${name}" is not a whole path from the root` };
+        return is_program(name) ? { command: name } : { problem: `"${name}" is no program`, kind: 'setting' };
+    if (/[\\/]/.test(name)) return { problem: `"${name}" is not a whole path from the root`, kind: 'setting' };
     const file = platform === 'win32' && !/\.exe$/i.test(name) ? `${name}.exe` : name;
+    if (!setting && inside && is_program(path.join(inside, file))) return { command: path.join(inside, file) };
     for (const folder of search.split(path.delimiter)) {
         if (!path.isAbsolute(folder)) continue;
         const found = path.join(folder, file);
         if (is_program(found) && !opened.some((root) => lies_in(found, root))) return { command: found };
     }
-    return { problem: `"${name}" is in no folder of PATH` };
+    return { problem: `"${name}" is in no folder of PATH`, kind: 'missing' };
 }
 
-module.exports = { find_program };
+/// What a person can do about a server that does not run: a text and the buttons under it, each with its command.
+function advice(kind, command) {
+    const settings = ['Open the setting', 'workbench.action.openSettings', 'turnwright.program'];
+    const log = ['Show the log', 'turnwright.showLog'];
+    const again = ['Start again', 'turnwright.restartServer'];
+    const help = ['Show the first steps', 'turnwright.showFirstSteps'];
+    switch (kind) {
+    case 'setting':
+        return { text: 'Correct the setting turnwright.program, or empty it: then the program of this extension or of PATH is taken.', buttons: [settings] };
+    case 'missing':
+        return { text: 'Install the extension that is made for this system (it has the program inside), or unpack turnwright and name its whole path in turnwright.program.', buttons: [settings, help] };
+    case 'blocked':
+        return { text: `The system does not let "${command}" run: allow it in the system's virus protection, or unpack it where programs may be run.`, buttons: [again, log] };
+    case 'other':
+        return { text: `"${command}" was made for another system. Install the extension for this one.`, buttons: [settings] };
+    default:
+        return { text: `"${command}" started and ended, or does not answer. The log tells what it said last.`, buttons: [again, log, settings] };
+    }
+}
+
+/// The kind of a start that failed, from what the system says.
+function kind_of_failure(problem) {
+    const text = String((problem && problem.message) || problem);
+    if (/EACCES|EPERM|Access is denied/i.test(text)) return 'blocked';
+    if (/ENOEXEC|EFTYPE|UNKNOWN|Exec format/i.test(text)) return 'other';
+    return 'ended';
+}
+
+module.exports = { advice, find_program, kind_of_failure };

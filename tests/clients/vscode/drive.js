@@ -1,150 +1,9 @@
-// Drives VS Code's engine in a headless browser against the real server, as a person would: keys and clicks.
-// Run by ../vscode.sh; environment: ADDRESS, WORK_DIR, PICTURES, CHROMIUM. Every expectation that fails is printed;
-// the exit status says whether any did.
+// Drives the extension in VS Code's engine against the real server, as a person would. Run by ../vscode.sh.
 'use strict';
 
 const fs = require('fs');
 const path = require('path');
-const { chromium } = require(path.join(process.env.MODULES, 'playwright-core'));
-
-const { ADDRESS, WORK_DIR, PICTURES } = process.env;
-let failures = 0;
-function expect(condition, what) {
-    console.log(`${condition ? 'ok   ' : 'FAIL '} ${what}`);
-    if (!condition) failures += 1;
-}
-async function wait(what, condition, seconds = 20) {
-    const end = Date.now() + seconds * 1000;
-    let met = false;
-    while (!met && Date.now() < end) {
-        met = await condition().catch(() => false);
-        if (!met) await new Promise((resolve) => setTimeout(resolve, 100));
-    }
-    expect(met, what);
-    return met;
-}
-
-/// The editor's window and what a person does in it.
-class Editor {
-    constructor(page) {
-        this.page = page;
-    }
-    picture(name) {
-        return this.page.screenshot({ path: path.join(PICTURES, `vscode-${name}.png`) });
-    }
-    press(keys) {
-        return this.page.keyboard.press(keys);
-    }
-    /// Runs a command by its name in the palette.
-    async command(title) {
-        await this.press('F1');
-        const input = this.page.locator('.quick-input-widget input.input');
-        await input.waitFor();
-        await input.fill(`>${title}`);
-        await this.page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
-        await this.press('Enter');
-    }
-    async choose(text) {
-        const row = this.page.locator('.quick-input-list .monaco-list-row', { hasText: text }).first();
-        await row.waitFor();
-        await row.click();
-    }
-    async open(name) {
-        const row = this.page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first();
-        const tab = this.page.locator(`.tab.active[data-resource-name="${name}"]`);
-        // The list draws its rows anew when a file comes or goes: a click can land on the wrong one.
-        for (let times = 0; times < 3 && (times === 0 || !(await tab.isVisible())); times += 1) {
-            await row.dblclick();
-            await tab.waitFor({ timeout: 7000 }).catch(() => {});
-        }
-        await tab.waitFor();
-        await this.page.locator('.monaco-editor .view-line').first().waitFor();
-    }
-    /// Puts the cursor: line and column from 1.
-    async go_to(line, column) {
-        await this.press('Control+g');
-        const input = this.page.locator('.quick-input-widget input.input');
-        await input.waitFor();
-        await input.fill(`:${line},${column}`);
-        await this.press('Enter');
-        await input.waitFor({ state: 'hidden' });
-    }
-    /// Puts the cursor on a part of the only line that has this text.
-    async go_to_text(name, text, part) {
-        await this.go_to(...place(text, part, saved(name).split('\n')));
-    }
-    /// Whether the cursor stands at this line and column of this program.
-    async stands_at(name, line, column) {
-        const active = this.page.locator(`.tab.active[data-resource-name="${name}"]`);
-        const said = await this.page.locator('#status\\.editor\\.selection').innerText();
-        return (await active.count()) > 0 && said.trim() === `Ln ${line}, Col ${column}`;
-    }
-    /// Waits until the program, saved, has this whole text.
-    async wait_for_text(what, name, text) {
-        const met = await wait(what, async () => {
-            await this.press('Control+s');
-            return saved(name) === text;
-        });
-        if (!met) show_difference(saved(name), text);
-    }
-    async rename(new_name) {
-        await this.press('F2');
-        const box = this.page.locator('.monaco-editor .rename-box input.rename-input');
-        await box.waitFor();
-        const old_name = await box.inputValue();
-        await box.fill(new_name);
-        await this.press('Enter');
-        await box.waitFor({ state: 'hidden' });
-        return old_name;
-    }
-    async problems() {
-        const rows = this.page.locator('.markers-panel .monaco-list-row');
-        return (await rows.allInnerTexts()).map((text) => text.replace(/\s+/g, ' ').trim());
-    }
-    /// The text of a line as it stands in the window.
-    async line(number) {
-        await this.go_to(number, 1);
-        const top = await this.page.locator('.monaco-editor.focused .line-numbers', { hasText: new RegExp(`^${number}$`) })
-            .evaluate((element) => element.parentElement.style.top);
-        return this.page.locator('.monaco-editor.focused .view-line').evaluateAll((lines, wanted) => {
-            const found = lines.find((line) => line.style.top === wanted);
-            if (!found) return '';
-            const copy = found.cloneNode(true);
-            // Hints stand between the words but are no part of the text.
-            copy.querySelectorAll('[class*="dyn-rule"]').forEach((hint) => hint.remove());
-            return copy.textContent.replace(/\u00a0/g, ' ').trimEnd();
-        }, top);
-    }
-    /// The colour of a word in the window.
-    colour(word) {
-        return this.page.locator('.monaco-editor .view-line span span', { hasText: new RegExp(`^\\s*${word}\\s*$`) }).first()
-            .evaluate((element) => getComputedStyle(element).color);
-    }
-}
-
-function saved(name) {
-    return fs.readFileSync(path.join(WORK_DIR, name), 'utf8');
-}
-function show_difference(found, wanted) {
-    const [are, should] = [found.split('\n'), wanted.split('\n')];
-    for (let i = 0; i < Math.max(are.length, should.length); i += 1)
-        if (are[i] !== should[i]) console.log(`      line ${i + 1}: ${are[i]}\n      instead of ${should[i]}`);
-}
-
-const program = fs.readFileSync(path.join(WORK_DIR, 'pump-shaft-faulty.nc'), 'utf8').split(/\r?\n/);
-/// Line from 1 and column from 1 of a text in a program, the faulty example when none is given.
-function place(text, part = text, lines = program) {
-    const index = lines.findIndex((line) => line.includes(text));
-    if (index < 0) throw new Error(`no line with ${text}`);
-    return [index + 1, lines[index].indexOf(part) + 1];
-}
-
-/// The page in a tab is a frame in a frame: the one that shows this.
-async function frame_with(page, selector) {
-    for (const frame of page.frames())
-        if (await frame.locator(selector).first().isVisible().catch(() => false)) return frame;
-    return undefined;
-}
+const { ADDRESS, WORK_DIR, drive, expect, frame_with, place, saved, wait } = require('./editor');
 
 /// From a number to where it is defined, in this program and in another.
 async function go_to_definitions(editor) {
@@ -244,8 +103,7 @@ async function format_program(editor, rules_count) {
         formatted.replace('G50 S2500', 'G50 S2500 M08'));
 }
 
-async function run(page) {
-    const editor = new Editor(page);
+async function run(page, editor) {
     await page.goto(`${ADDRESS}/?folder=${WORK_DIR}`);
     await page.locator('.explorer-folders-view .monaco-list-row').first().waitFor({ timeout: 90000 });
     await editor.open('pump-shaft-faulty.nc');
@@ -309,6 +167,9 @@ async function run(page) {
     });
     await editor.picture('outline');
     await editor.press('Escape');
+
+    await beside_the_text(page, editor);
+    await editor.open('pump-shaft-faulty.nc');
 
     await editor.command('Turnwright: Restart Table');
     await wait('the restart table opens in a tab', () =>
@@ -378,12 +239,134 @@ async function run(page) {
 
     await go_to_definitions(editor);
     await rename_numbers(editor);
+    await files(page, editor);
+    await keys(page, editor);
+    await settings(page, editor);
     await format_program(editor, async () => {
         const warnings = (await counted())[1];
         fs.writeFileSync(path.join(WORK_DIR, 'turnwright.toml'), '[checks]\nunits_missing = "off"\n[format]\n' +
             'upper_case = true\nblanks_between_words = true\nleading_zeros = true\n');
         await wait('the shop file with the rules is read', async () => (await counted())[1] === warnings - 1);
     });
+}
+
+/// The bar below, the list of sequences, the buttons above the text.
+async function beside_the_text(page, editor) {
+    const bar = (text) => page.locator('.statusbar-item', { hasText: text });
+    const [line] = place('X-1.6', 'X');
+    await editor.go_to(line, 1);
+    await wait('the bar tells the tool at the cursor', () => bar(/^\s*T01\s*$/).first().isVisible());
+    await wait('the rpm', () => bar(/\d+ rpm/).first().isVisible());
+    await wait('the feed', () => bar(/0\.2 mm\/rev/).first().isVisible());
+    await wait('and the units, which are not stated here but assumed', () => bar('mm (assumed)').first().isVisible());
+    await page.locator('.activitybar a[aria-label="Turnwright"]').click();
+    const rows = page.locator('.part.sidebar .pane-body .monaco-list-row', { hasText: /T0\d0\d/ });
+    await wait('the list at the side has every sequence with its time', async () => {
+        const texts = await rows.allInnerTexts();
+        return ['N1 T0101', 'N2 T0202', 'N3 T0303', 'N5 T0505', 'N8 T0909'].every((name) => texts.some((text) => text.includes(name))) &&
+            texts.every((text) => /\d (min|s)|not known|no time/.test(text));
+    });
+    (await rows.allInnerTexts()).forEach((text) => console.log(`      ${text.replace(/\s+/g, ' ').trim()}`));
+    await editor.picture('sequences');
+    await rows.filter({ hasText: 'N3 T0303' }).first().click();
+    await wait('a click in it goes to the sequence', () => editor.stands_at('pump-shaft-faulty.nc', place('N3 (', 'N3')[0], 1));
+    await editor.go_to(place('T0303')[0], 1);
+    await wait('and the bar follows the cursor', () => bar(/^\s*T03\s*$/).first().isVisible());
+    for (const title of ['Picture of the Path and the Stock', 'Setup Sheet', 'What Changed for the Machine since Saving'])
+        expect(await page.locator(`.editor-actions a[aria-label^="Turnwright: ${title}"], .editor-actions a[aria-label^="${title}"]`).first().isVisible(),
+            `a button above the text: ${title}`);
+    await page.locator('.editor-actions [aria-label="Turnwright"], .editor-actions [aria-label^="Turnwright..."]').first().click();
+    await wait('and the rest in a menu', () => page.locator('.monaco-menu .action-label', { hasText: 'Restart Table' }).first().isVisible());
+    await editor.press('Escape');
+    await editor.press('Control+Shift+e');
+    await page.locator('.explorer-folders-view .monaco-list-row').first().waitFor();
+}
+
+/// Another program to compare with, and a new one.
+async function files(page, editor) {
+    await editor.open('pump-shaft-faulty.nc');
+    await editor.command('Turnwright: Compare with Another Program');
+    const input = page.locator('.quick-input-widget input.input');
+    await input.waitFor();
+    await input.fill(path.join(WORK_DIR, 'pump-shaft.nc'));
+    await page.waitForTimeout(500);
+    await editor.press('Enter');
+    await wait('another program is compared with, drawn', async () =>
+        (await frame_with(page, 'text=pump-shaft.nc')) !== undefined);
+    await editor.picture('compared');
+
+    await editor.open('pump-shaft-faulty.nc');
+    await editor.command('Turnwright: New Program');
+    await input.waitFor();
+    await input.fill('4321');
+    await editor.press('Enter');
+    await page.locator('.tab.active[data-resource-name="O4321.nc"]').waitFor();
+    const offered = page.locator('.suggest-widget.visible .monaco-list-row');
+    await wait('a new program begins with what the shop begins with', async () =>
+        (await offered.allInnerTexts()).some((text) => text.includes('new program')));
+    await editor.picture('new-program');
+    await editor.press('Enter');
+    await wait('its number is the one that was asked for', () =>
+        page.locator('.monaco-editor .view-line', { hasText: 'O4321' }).first().isVisible());
+    await editor.press('Escape');
+    await editor.command('View: Revert and Close Editor');
+}
+
+/// Keys of the extension: they work, and no other command of the editor has them.
+async function keys(page, editor) {
+    await editor.open('pump-shaft.nc');
+    await editor.go_to(3, 1);
+    await editor.press('Control+k');
+    await editor.press('3');
+    await wait('Ctrl+K 3 explains the sequence', () =>
+        page.locator('.monaco-editor .view-line', { hasText: /It states all its modes|takes over/ }).first().isVisible());
+    await editor.open('pump-shaft.nc');
+    await editor.command('Preferences: Open Default Keyboard Shortcuts (JSON)');
+    await page.locator('.tab.active', { hasText: 'keybindings' }).waitFor();
+    await page.waitForTimeout(1000);
+    await page.locator('.monaco-editor .view-line').last().click();
+    await editor.press('Control+a');
+    await editor.press('Control+c');
+    await page.waitForTimeout(500);
+    const text = await page.evaluate(() => navigator.clipboard.readText());
+    const rows = [...text.matchAll(/"key":\s*"([^"]+)",\s*"command":\s*"([^"]+)"/g)].map(([, key, command]) => [key, command]);
+    const ours = rows.filter(([, command]) => command.startsWith('turnwright.'));
+    expect(rows.length > 400 && ours.length > 3, `the keys of the editor are read: ${rows.length}, ${ours.length} of them ours`);
+    const clashing = ours.flatMap(([key]) => rows.filter(([other, command]) => !command.startsWith('turnwright.') &&
+        (other === key || other.startsWith(`${key} `) || key === `${other} `)));
+    expect(clashing.length === 0, `no key of ours is another command's ${clashing.join(' ')}`);
+    await editor.command('View: Close Editor');
+}
+
+/// Endings of the shop, steps for a beginner, and a program that is not there.
+async function settings(page, editor) {
+    const file = process.env.SETTINGS;
+    const before = fs.readFileSync(file, 'utf8');
+    const set = (name, value) => fs.writeFileSync(file, JSON.stringify({ ...JSON.parse(before), [name]: value }));
+    fs.writeFileSync(path.join(WORK_DIR, 'old.ptp'), 'G21\nG01 X10\n');
+    set('turnwright.endings', ['ptp']);
+    await wait('a file with an ending of the setting is a program', async () => {
+        await editor.open('old.ptp');
+        return page.locator('#status\\.editor\\.mode', { hasText: 'Turning' }).isVisible();
+    });
+    fs.writeFileSync(file, before);
+
+    await editor.command('Turnwright: Show the First Steps');
+    await wait('the first steps are shown', () => page.locator('.gettingStartedContainer', { hasText: 'First steps with Turnwright' }).first().isVisible());
+    await wait('with a picture', () => page.locator('.gettingStartedContainer img').first().isVisible());
+    await editor.picture('first-steps');
+    await editor.command('View: Close Editor');
+
+    set('turnwright.program', '/nowhere/turnwright');
+    const told = page.locator('.notification-toast', { hasText: 'could not be started' });
+    await wait('a program that is not there is told, with what to do', async () =>
+        /Open the setting/.test(await told.first().innerText()));
+    await editor.picture('not-started');
+    fs.writeFileSync(file, before);
+    await editor.command('Notifications: Clear All Notifications');
+    await editor.open('pump-shaft-faulty.nc');
+    await wait('and with the right one the server is there again', () =>
+        page.locator('.codelens-decoration a', { hasText: /T0101.*(min|s)/ }).first().isVisible());
 }
 
 /// A whole sequence by its name, typed on the empty line in front of the last one.
@@ -401,21 +384,4 @@ async function take_sequence(editor) {
     await editor.command('File: Revert File');
 }
 
-(async () => {
-    const browser = await chromium.launch({
-        executablePath: process.env.CHROMIUM,
-        args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
-    });
-    const page = await browser.newPage({ viewport: { width: 1400, height: 900 } });
-    page.setDefaultTimeout(20000);
-    try {
-        await run(page);
-    } catch (problem) {
-        page.frames().forEach((frame) => console.log(`      frame ${frame.name()} ${frame.url().slice(0, 90)}`));
-        expect(false, problem.stack || String(problem));
-        await page.screenshot({ path: path.join(PICTURES, 'vscode-failed.png') }).catch(() => {});
-    }
-    await browser.close();
-    console.log(failures === 0 ? 'vscode: all met' : `vscode: ${failures} not met`);
-    process.exitCode = failures === 0 ? 0 : 1;
-})();
+drive(run);
