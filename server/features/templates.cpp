@@ -1,6 +1,7 @@
 #include "features/templates.h"
 
 #include "calculate/thread.h"
+#include "features/program_index.h"
 #include "features/sequence_writer.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
@@ -259,7 +260,9 @@ std::optional<Template> program_template(const Typing& typing) {
         if (line != typing.at.line &&
             document.buffer().line(line).find_first_not_of(" \t") != std::string::npos)
             return std::nullopt;
-    std::string text = "%\nO${1:0001} (${2:PART})\n";
+    // A file that is named for its program's number has chosen it.
+    const std::int32_t number = number_in_name(document.path()).value_or(1);
+    std::string text = fmt::format("%\nO${{1:{:04}}} (${{2:PART}})\n", number);
     for (const shop::Tool& tool : document.shop().tools) {
         std::string note = readable(tool.note);
         std::erase_if(note, [](char c) { return c == '(' || c == ')'; });

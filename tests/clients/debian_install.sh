@@ -1,7 +1,7 @@
 #!/bin/sh
 # debian_install.sh [BUILD_DIR [pages]]: the Debian package in a Debian 12 of its own that has nothing else: installed with
 # what it asks for, tried, removed. With pages what the editors' pages say is done there as well, see pages.sh. Needs root
-# and debootstrap; makes the folder once (about 300 MB, 1 GB with the editors). No part of the test command.
+# and debootstrap; TURNWRIGHT_DEB is a package that was made already. Makes the folder once (about 300 MB, 1 GB with the editors). No part of the test command.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
 . "$(dirname "$0")/debian_folder.sh"
@@ -11,8 +11,10 @@ install_missing dpkg-dev
 make_debian bookworm "$folder"
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-package.XXXXXX")
 trap 'leave; rm -rf "$work"' EXIT
-cpack --config "$build/CPackConfig.cmake" -G DEB -B "$work" >"$work/log" || { cat "$work/log"; exit 1; }
-cp "$work"/*.deb "$folder/root/turnwright.deb"
+if [ -z "${TURNWRIGHT_DEB-}" ]; then
+    cpack --config "$build/CPackConfig.cmake" -G DEB -B "$work" >"$work/log" || { cat "$work/log"; exit 1; }
+fi
+cp "${TURNWRIGHT_DEB:-$(ls "$work"/*.deb)}" "$folder/root/turnwright.deb"
 
 inside() { chroot "$folder" env -i PATH=/usr/sbin:/usr/bin:/sbin:/bin HOME=/root LANG=C.UTF-8 DEBIAN_FRONTEND=noninteractive "$@"; }
 failures=0

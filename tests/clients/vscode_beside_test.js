@@ -12,7 +12,7 @@ const turn = () => new Promise((resolve) => setImmediate(resolve));
 
 /// The parts of the editor that are used, with what was done to them.
 function stand_in(settings = {}) {
-    const did = { items: [], drawn: 0, languages: [], asked: [], opened: [], told: [] };
+    const did = { items: [], drawn: 0, languages: [], asked: [], opened: [], told: [], written: [] };
     const heard = {};
     const event = (name) => (act) => {
         heard[name] = act;
@@ -48,9 +48,10 @@ function stand_in(settings = {}) {
             workspaceFolders: [{ uri: new Uri('file', '/shop') }],
             fs: {
                 stat: async (uri) => { if (uri.path !== '/shop/O1234.nc') throw new Error('none'); },
+                writeFile: async (uri, bytes) => did.written.push([uri.path, bytes.length]),
                 readFile: async () => Buffer.from('O1\nM30\n'),
             },
-            openTextDocument: async (what) => ({ what }),
+            openTextDocument: async (what) => ({ what, languageId: 'turning' }),
         },
         window: {
             createStatusBarItem: (id) => {
@@ -165,10 +166,10 @@ test('endings of the setting make programs, of plain text alone', () => {
 test('a new program gets a file of its number, and never one that is there', async () => {
     let { new_program, did } = stand_in({ typed: '77' });
     await new_program();
-    assert.deepStrictEqual([did.opened, did.asked], [['/shop/O77.nc'], ['editor.action.triggerSuggest']]);
+    assert.deepStrictEqual([did.opened, did.asked, did.written], [['/shop/O77.nc'], ['editor.action.triggerSuggest'], [['/shop/O77.nc', 0]]]);
     ({ new_program, did } = stand_in({ typed: '1234' }));
     await new_program();
-    assert.deepStrictEqual([did.opened, did.asked, did.told.length], [['/shop/O1234.nc'], [], 1]);
+    assert.deepStrictEqual([did.opened, did.asked, did.told.length, did.written], [['/shop/O1234.nc'], [], 1, []]);
     ({ new_program, did } = stand_in({ typed: '' }));
     await new_program();
     assert.deepStrictEqual(did.opened, ['turning']);

@@ -47,8 +47,8 @@ struct Open {
     Marked source;
     Document document;
     Open(std::string_view program, std::shared_ptr<const shop::Shop> shop,
-         std::shared_ptr<const machine::ProgramLibrary> library = nullptr)
-        : source(marked(program)), document(source.text, std::move(shop), "job.nc", std::move(library)) {}
+         std::shared_ptr<const machine::ProgramLibrary> library = nullptr, const char* path = "job.nc")
+        : source(marked(program)), document(source.text, std::move(shop), path, std::move(library)) {}
     Open(std::string_view program, codes::System system) : Open(program, shop_of(system)) {}
     Position cursor() const { return source.cursor; }
 };

@@ -337,5 +337,10 @@ TEST_CASE("a new file begins with the shop's head") {
     REQUIRE(made);
     CHECK(made->plain == "%\nO0001 (PART)\n(T03 FINISH TURN)\nG21 G97 G40 G80\n\n\n\nM30\n%\n");
     CHECK(offer(Open("new$0\n\n", shop), "new program"));
+    // A file that is named for a number has it
+    CHECK(
+        offer(Open("$0", shop, nullptr, "O4321.nc"), "new program")->plain.starts_with("%\nO4321 (PART)\n"));
+    CHECK(
+        offer(Open("$0", shop, nullptr, "shaft.nc"), "new program")->plain.starts_with("%\nO0001 (PART)\n"));
     CHECK_FALSE(offer(Open("O1\n$0\n", shop), "new program"));
 }

@@ -29,6 +29,10 @@ async function tell_not_started(problem, kind, command) {
     if (name) vscode.commands.executeCommand(name, ...given);
 }
 
+function is_open(uri) {
+    return vscode.workspace.textDocuments.some((document) => document.uri.toString() === uri.toString());
+}
+
 function client_options(pages) {
     const settings = vscode.workspace.getConfiguration('turnwright');
     return {
@@ -43,6 +47,9 @@ function client_options(pages) {
             endings: endings_of(settings.get('endings')),
         },
         middleware: {
+            // A text that was closed meanwhile is not asked about: the server would refuse, and the client tell of it.
+            provideDiagnostics: (document, known, token, next) =>
+                is_open(document.uri || document) ? next(document, known, token) : { kind: 'full', items: [] },
             window: { showDocument: (params, next) => pages.show_document(params, next) },
         },
     };

@@ -28,7 +28,7 @@ function wrong_number(text) {
     return /^\d{0,8}$/.test(text.trim()) ? undefined : 'Up to eight digits, or nothing';
 }
 
-/// A name that no file has: in the first folder, with the number of the program in it.
+/// A file of a name that no other has: in the first folder, with the number of the program in it.
 async function new_program() {
     const number = await vscode.window.showInputBox({
         prompt: 'The number of the new program (nothing when it has none)', validateInput: wrong_number,
@@ -43,7 +43,10 @@ async function new_program() {
             vscode.window.showWarningMessage(`${path.posix.basename(place.path)} is there already; it is opened, and nothing is changed.`);
             return void (await vscode.window.showTextDocument(place));
         }
-        document = await vscode.workspace.openTextDocument(place.with({ scheme: 'untitled' }));
+        // A file from the beginning: the folder's shop file holds for it, and its name gives the number.
+        await vscode.workspace.fs.writeFile(place, new Uint8Array());
+        document = await vscode.workspace.openTextDocument(place);
+        if (document.languageId !== 'turning') document = await vscode.languages.setTextDocumentLanguage(document, 'turning');
     } else {
         document = await vscode.workspace.openTextDocument({ language: 'turning' });
     }

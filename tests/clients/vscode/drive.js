@@ -310,12 +310,13 @@ async function files(page, editor) {
         page.locator('.monaco-editor .view-line', { hasText: 'O4321' }).first().isVisible());
     await editor.press('Escape');
     await editor.command('View: Revert and Close Editor');
+    fs.rmSync(path.join(WORK_DIR, 'O4321.nc'));
 }
 
 /// Keys of the extension: they work, and no other command of the editor has them.
 async function keys(page, editor) {
     await editor.open('pump-shaft.nc');
-    await editor.go_to(3, 1);
+    await editor.go_to(place('T0303', 'T0303', saved('pump-shaft.nc').split('\n'))[0], 1);
     await editor.press('Control+k');
     await editor.press('3');
     await wait('Ctrl+K 3 explains the sequence', () =>
@@ -340,16 +341,27 @@ async function keys(page, editor) {
 
 /// Endings of the shop, steps for a beginner, and a program that is not there.
 async function settings(page, editor) {
-    const file = process.env.SETTINGS;
-    const before = fs.readFileSync(file, 'utf8');
-    const set = (name, value) => fs.writeFileSync(file, JSON.stringify({ ...JSON.parse(before), [name]: value }));
+    const before = fs.readFileSync(process.env.SETTINGS, 'utf8');
+    // As a person does it, in the editor's own file of settings
+    const write = async (text) => {
+        await editor.command('Preferences: Open User Settings (JSON)');
+        await page.locator('.tab.active[data-resource-name="settings.json"]').waitFor();
+        await page.locator('.monaco-editor .view-line').first().click();
+        await page.evaluate((pasted) => navigator.clipboard.writeText(pasted), text);
+        await editor.press('Control+a');
+        await editor.press('Control+v');
+        await editor.press('Control+s');
+        await wait('the settings are written', async () => fs.readFileSync(process.env.SETTINGS, 'utf8') === text);
+        await editor.command('View: Close Editor');
+    };
+    const set = (name, value) => write(JSON.stringify({ ...JSON.parse(before), [name]: value }));
     fs.writeFileSync(path.join(WORK_DIR, 'old.ptp'), 'G21\nG01 X10\n');
-    set('turnwright.endings', ['ptp']);
+    await set('turnwright.endings', ['ptp']);
     await wait('a file with an ending of the setting is a program', async () => {
         await editor.open('old.ptp');
         return page.locator('#status\\.editor\\.mode', { hasText: 'Turning' }).isVisible();
     });
-    fs.writeFileSync(file, before);
+    await write(before);
 
     await editor.command('Turnwright: Show the First Steps');
     await wait('the first steps are shown', () => page.locator('.gettingStartedContainer', { hasText: 'First steps with Turnwright' }).first().isVisible());
@@ -357,12 +369,12 @@ async function settings(page, editor) {
     await editor.picture('first-steps');
     await editor.command('View: Close Editor');
 
-    set('turnwright.program', '/nowhere/turnwright');
+    await set('turnwright.program', '/nowhere/turnwright');
     const told = page.locator('.notification-toast', { hasText: 'could not be started' });
     await wait('a program that is not there is told, with what to do', async () =>
         /Open the setting/.test(await told.first().innerText()));
     await editor.picture('not-started');
-    fs.writeFileSync(file, before);
+    await write(before);
     await editor.command('Notifications: Clear All Notifications');
     await editor.open('pump-shaft-faulty.nc');
     await wait('and with the right one the server is there again', () =>

@@ -34,11 +34,11 @@ async function run(page, editor) {
     await editor.open('pump-shaft-faulty.nc');
     await editor.command('Problems: Focus on Problems View');
     await wait('warnings are listed', async () => (await editor.problems()).length > 5, 60);
-    await wait('times stand above', () => page.locator('.codelens-decoration a', { hasText: /T0101/ }).first().isVisible());
     await editor.command('View: Focus Active Editor Group');
     await editor.go_to(...place('G00 X52 Z1.', 'X52'));
+    await wait('times stand above', () => page.locator('.codelens-decoration a', { hasText: /T0101/ }).first().isVisible());
     await shot('warnings');
-    await editor.command('View: Close Panel');
+    await editor.press('Control+j'); // The panel goes
 
     await editor.go_to(...place('G96 S180', 'G96'));
     await editor.command('Show or Focus Hover');
@@ -67,6 +67,7 @@ async function run(page, editor) {
     await shot('picture');
     await page.locator('.tab', { hasText: 'picture' }).first().click();
     await editor.command('View: Close Editor');
+    await page.locator('.tab[data-resource-name="pump-shaft.nc"]').first().click();
 
     await editor.go_to(cut + 6, 1);
     await editor.command('View: Toggle Primary Side Bar Visibility');
