@@ -27,12 +27,18 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
              const FileContext& context, Report& report) {
     const MachineCode *sets = code_that(codes, pair.sets), *takes_back = code_that(codes, pair.takes_back);
     if (!sets || !takes_back) return;
-    bool comes = false;
-    for (const ClampEvent& event : events)
-        comes = comes || (event.kind == Kind::code && event.at.code->does == pair.sets);
+    bool comes = false, told_at_chuck = false;
+    for (const ClampEvent& event : events) {
+        if (event.kind != Kind::code) continue;
+        comes = comes || event.at.code->does == pair.sets;
+        // A chuck that closes on a turning part has a warning of its own.
+        told_at_chuck = told_at_chuck || (pair.which == HeldBy::joined_spindles && event.at.turning &&
+                                          event.at.code->does == Does::second_close);
+    }
     for (const ClampEvent& event : events) {
         const ClampAct& at = event.at;
-        if (event.kind == Kind::code && at.code->does == pair.takes_back && !comes && !at.act->deleted) {
+        if (event.kind == Kind::code && at.code->does == pair.takes_back && !comes && !told_at_chuck &&
+            !at.act->deleted) {
             report_at_code(report, context, at)
                 .message(fmt::format("{} comes and {} never does: {}. Write M{:02} before it.",
                                      with_words(*at.code), with_words(*sets), pair.never_set, sets->number));
@@ -46,7 +52,7 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
         set.code = held.code;
         report_at_code(report, context, set)
             .message(fmt::format(
-                "{} holds to the end of the program and {} does not come behind it: {}. Write M{:02}.",
+                "{} is in force to the end of the program and {} does not come behind it: {}. Write M{:02}.",
                 with_words(*held.code), with_words(*takes_back), pair.left_set, takes_back->number));
         return;
     }

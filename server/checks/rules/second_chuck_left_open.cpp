@@ -32,10 +32,11 @@ void file(const FileContext& context, Report& report) {
                 continue;
             auto entry = lets_go ? report_at_code(report, context, at) : report.at(at.tool->place(*at.act));
             entry
-                .message(fmt::format(
-                    "{} while {} holds open: nothing holds the part. Write M{:02} before it.",
-                    lets_go ? with_words(*at.code) + " comes" : std::string("The part is cut off"),
-                    with_words(*second.code), closes->number))
+                .message(fmt::format("{} and the second chuck is still open since {}: nothing holds the "
+                                     "part. Write M{:02} before it.",
+                                     lets_go ? with_words(*at.code) + " comes"
+                                             : std::string("The part is cut off"),
+                                     with_words(*second.code), closes->number))
                 .related(second.tool->place(*second.act), "opened here");
         }
     });
