@@ -238,6 +238,8 @@ std::string sequence_report(const Document& document, std::size_t line) {
 
 std::string time_text(double seconds) {
     if (!(seconds >= 0) || seconds > 1e9) return "time not known";
+    // Sums of the same times differ in their last digit by the order in which they were added up.
+    seconds += 1e-6;
     if (seconds < 9.95) return fmt::format("{:.1f} s", seconds);
     const long whole = std::lround(seconds);
     if (whole < 60) return fmt::format("{} s", whole);
