@@ -17,8 +17,7 @@ export SOURCE_DATE_EPOCH PYTHONDONTWRITEBYTECODE=1
 pack() {
     name=turnwright-$version-$2
     into=$1/$name
-    # Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
-    command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+    install_npm
     rm -rf "$into" "$1/help"
     mkdir -p "$into" "$1/help"
     "$python" "$root_folder/.ci/pages.py" "$1/help" >/dev/null

@@ -43,10 +43,14 @@ build() {
     cmake --build "$build_folder" --target "$@"
 }
 
+# Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
+install_npm() {
+    command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+}
+
 # The published types of the protocol, which every message of the end-to-end tests is held to.
 install_protocol_types() {
-    # Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
-    command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+    install_npm
     if [ ! -d "$root_folder/tests/endtoend/node_modules" ]; then
         (cd "$root_folder/tests/endtoend" && npm ci --no-audit --no-fund --loglevel=error)
     fi

@@ -9,8 +9,7 @@ cd "$root_folder"
 # libc6-dev and friends come with build-essential; a minimal Debian lacks even the certificates npm needs.
 # shellcheck disable=SC2086
 install_missing $build_packages ca-certificates git curl xz-utils file neovim procps $pack_packages python3-shapely python3-scipy python3-jsonschema
-# Where Node.js comes from another source it brings its own npm, and Debian's npm would conflict with it.
-command -v npm >/dev/null 2>&1 || install_missing nodejs npm
+install_npm
 
 for lock in tests/*/package-lock.json; do
     [ -f "$lock" ] || continue

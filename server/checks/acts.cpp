@@ -227,11 +227,14 @@ void ActsFolder::finish() {
     }
 }
 
+bool reads_acts(const FileContext& context) {
+    if (context.runs() > most_runs) return false;
+    context.reader().whole(machine::Whole::text);
+    return true;
+}
+
 std::vector<ToolOfSpan> tools_of(const FileContext& context, bool any_length) {
-    if (!any_length) {
-        if (context.runs() > most_runs) return {};
-        context.reader().whole(machine::Whole::text); // Its rules look at the acts
-    }
+    if (!any_length && !reads_acts(context)) return {};
     static const NamedTool nothing;
     std::vector<ToolOfSpan> tools;
     tools.reserve(context.spans().size());
@@ -342,26 +345,54 @@ std::vector<MachineCode> codes_of(const shop::Machine& machine) {
     return codes;
 }
 
-} // namespace
-
-std::vector<MachineCode> codes_told(const FileContext& context) {
-    return codes_told(context.spans(), context.settings().machine);
-}
-
-bool gives_code(const Acts& work, const std::vector<MachineCode>& codes, MachineCode::Does does) {
-    return std::any_of(work.words.begin(), work.words.end(), [&](const ActWord& word) {
-        return word.letter == 'M' && std::any_of(codes.begin(), codes.end(), [&](const MachineCode& code) {
-                   return code.does == does && code.number == machine::whole_number(word.number);
-               });
-    });
-}
-
-std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine) {
+std::vector<MachineCode> all_codes(std::span<const Span> spans, const shop::Machine& machine) {
     std::vector<MachineCode> codes = codes_of(machine);
     for (const Span& span : spans)
         for (const MachineCode& code : span.facts->acts.held->codes)
             if (!machine.effect_of('M', code.number)) codes.push_back(code);
     return codes;
+}
+
+} // namespace
+
+std::vector<MachineCode> codes_told(const FileContext& context) {
+    return all_codes(context.spans(), context.settings().machine);
+}
+
+const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes) {
+    if (word.letter != 'M') return nullptr;
+    const auto number = machine::whole_number(word.number);
+    const MachineCode* found = nullptr;
+    for (const MachineCode& code : codes) {
+        if (code.number != number || code.does == MachineCode::Does::other) continue;
+        if (found && found->does != code.does) return nullptr;
+        found = &code;
+    }
+    return found;
+}
+
+std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::Machine& machine,
+                                      MachineCode::Does does) {
+    const auto does_it = [&](const MachineCode& code) { return code.does == does; };
+    const auto any = [&](const std::vector<MachineCode>& codes) {
+        return std::any_of(codes.begin(), codes.end(), does_it);
+    };
+    // Asked at every key: the codes of all spans are put together only where one of them does it.
+    if (!any(codes_of(machine)) && std::none_of(spans.begin(), spans.end(), [&](const Span& span) {
+            return any(span.facts->acts.held->codes);
+        }))
+        return {};
+    const std::vector<MachineCode> codes = all_codes(spans, machine);
+    std::vector<std::size_t> giving;
+    for (std::size_t i = 0; i < spans.size(); ++i) {
+        const auto& words = spans[i].facts->acts.held->words;
+        if (std::any_of(words.begin(), words.end(), [&](const ActWord& word) {
+                const MachineCode* told = told_code(word, codes);
+                return told && told->does == does;
+            }))
+            giving.push_back(i);
+    }
+    return giving;
 }
 
 std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {

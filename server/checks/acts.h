@@ -131,6 +131,9 @@ struct ToolOfSpan {
 /// The code word of an act's motion, else its whole block.
 Report::Entry report_at_code(Report& report, const FileContext& context, const ToolOfSpan& tool,
                              const Act& act);
+/// False for a file longer than a hand writes; else the whole text is logged, for rules that look at the
+/// acts.
+bool reads_acts(const FileContext& context);
 /// Every span with its tool, heads too, in order. Of a file longer than a hand writes none, unless
 /// `any_length`: what rules compare over it would be gone through at every key. A rule of any length that
 /// looks at the acts of a tool, and not only at what is held of them in short, asks for the whole text
@@ -147,9 +150,11 @@ void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {
 /// What the shop file says of machine codes, and of the others all that the notes of the file say, the
 /// head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);
-std::vector<MachineCode> codes_told(std::span<const Span> spans, const shop::Machine& machine);
-/// Whether a block of the span gives a code that does this.
-bool gives_code(const Acts& work, const std::vector<MachineCode>& codes, MachineCode::Does does);
+/// What the code of an M word does; nullptr: it tells nothing, or two things.
+const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes);
+/// Places among the spans of those with a block whose code does this.
+std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::Machine& machine,
+                                      MachineCode::Does does);
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
 struct NamedThread {
     std::string name;

@@ -353,6 +353,7 @@ struct EntryContext {
     const SequenceFacts& facts; ///< All of the span's
     const Across& across;
 };
+struct ClampingPrograms; ///< In checks/clamping.h: clamps, quill, C axis and live tools through the programs
 /// What is known of a file, for rules on it; asked for through the contexts, which log it.
 struct FileParts {
     const shop::Shop& shop;
@@ -361,6 +362,8 @@ struct FileParts {
     const std::set<std::int32_t>& labels_twice; ///< N numbers that stand more than once in the file
     const Across& across;
     const stock::Course& stock; ///< Every program followed through its stock, where that is known
+    /// Made by the first rule that asks for it, for all of one update.
+    std::shared_ptr<const ClampingPrograms>& clamping;
 };
 /// For rules on the file by its landmarks: outline, shapes of runs, N numbers, facts of sequences.
 class LandmarkContext {
@@ -401,6 +404,7 @@ class FileContext : public LandmarkContext {
 public:
     using LandmarkContext::LandmarkContext;
     const machine::Reader& reader() const { return reader_; }
+    const ClampingPrograms& clamping() const;
 };
 /// For rules on the programs' course through their stock; blocks are asked for the units in force.
 class StockContext : LandmarkContext {

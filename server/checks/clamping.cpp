@@ -17,19 +17,6 @@ constexpr std::uint8_t turning_bits =
     1u << codes::member_of(Meaning::spindle_forward) | 1u << codes::member_of(Meaning::spindle_reverse);
 constexpr std::uint8_t stop_bit = 1u << codes::member_of(Meaning::spindle_stop);
 
-/// nullptr: it tells nothing, or two things.
-const MachineCode* told_code(const ActWord& word, const std::vector<MachineCode>& codes) {
-    if (word.letter != 'M') return nullptr;
-    const MachineCode* found = nullptr;
-    for (const MachineCode& code : codes) {
-        if (code.number != machine::whole_number(word.number) || code.does == MachineCode::Does::other)
-            continue;
-        if (found && found->does != code.does) return nullptr;
-        found = &code;
-    }
-    return found;
-}
-
 bool positions_c(const Acts& work, const Act& act) {
     if (!work.word(act, 'C') && !work.word(act, 'H')) return false;
     // With X or Z at feed it may be a chamfer.
@@ -120,11 +107,26 @@ std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does) {
     return std::nullopt;
 }
 
-std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
-                                     const std::vector<MachineCode>& codes) {
-    Walker walker{tools, codes, {}, 0, {}};
-    if (walker.walk(false)) walker.walk(true);
-    return std::move(walker.events);
+const ClampingPrograms& FileContext::clamping() const {
+    static const ClampingPrograms none;
+    // Read each time, so that every rule has logged what the events stand on.
+    if (!reads_acts(*this)) return none;
+    spans();
+    if (parts_.clamping) return *parts_.clamping;
+    auto made = std::make_shared<ClampingPrograms>();
+    made->codes = codes_told(*this);
+    if (std::any_of(made->codes.begin(), made->codes.end(),
+                    [](const MachineCode& code) { return code.does != MachineCode::Does::other; })) {
+        made->tools = tools_of(*this);
+        for_each_program(made->tools, [&](std::span<const ToolOfSpan> program) {
+            if (program[0].span->program->is_subprogram) return;
+            Walker walker{program, made->codes, {}, 0, {}};
+            if (walker.walk(false)) walker.walk(true);
+            made->programs.push_back(std::move(walker.events));
+        });
+    }
+    parts_.clamping = made;
+    return *parts_.clamping;
 }
 
 const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode::Does does,

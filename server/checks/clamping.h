@@ -14,6 +14,8 @@ struct Held {
         nullptr;         ///< The last of the two; nullptr: none came yet, or block delete may leave it out
     bool is_set = false; ///< With a code
     bool surely() const { return code && is_set; }
+    /// Set, or nobody can tell: block delete may leave the code out.
+    bool may_be() const { return act && (!code || is_set); }
 };
 /// The pairs that are followed; with the code that sets first.
 enum class HeldBy : std::uint8_t {
@@ -53,20 +55,18 @@ struct ClampEvent {
 };
 /// Pair and side of a code; nullopt: it is none of these.
 std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does);
-/// Events of one main program in order; of a bar loop (M99) twice, so that its end meets its top.
-std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
-                                     const std::vector<MachineCode>& codes);
-/// Calls `look(events, codes)` for every main program of a file whose clamp or quill codes are told.
+/// The main programs of a file whose clamp, quill, C axis or live tool codes are told.
+struct ClampingPrograms {
+    std::vector<MachineCode> codes;
+    std::vector<ToolOfSpan> tools; ///< The events point into both
+    /// Events of each in order; of a bar loop (M99) twice, so that its end meets its top.
+    std::vector<std::vector<ClampEvent>> programs;
+};
+/// Calls `look(events, codes)` for every one of them.
 template <class Look>
 void for_each_clamping_program(const FileContext& context, Look&& look) {
-    const std::vector<MachineCode> codes = codes_told(context);
-    bool any = false;
-    for (const MachineCode& code : codes) any = any || code.does != MachineCode::Does::other;
-    if (!any) return;
-    const std::vector<ToolOfSpan> tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!program[0].span->program->is_subprogram) look(clamp_events(program, codes), codes);
-    });
+    const ClampingPrograms& clamping = context.clamping();
+    for (const std::vector<ClampEvent>& events : clamping.programs) look(events, clamping.codes);
 }
 /// The first code that does it; nullptr: none is told, or none by the shop file where only that counts.
 const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode::Does does,

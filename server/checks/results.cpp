@@ -1,6 +1,7 @@
 // All findings of a program, kept beside its runs and sequences.
 
 #include "checks/acts.h"
+#include "checks/clamping.h"
 #include "checks/sequence_facts.h"
 #include "checks/works.h"
 #include "syntax/both_cores.h"
@@ -104,6 +105,7 @@ struct Results::Implementation {
     Across across;
     stock::Course stock;
     std::vector<Clamping> clampings_of_works;
+    mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
@@ -452,7 +454,7 @@ struct Results::Implementation {
     /// The stock is followed by what is assumed too, so those rules see it.
     void check_file(const Check& check, const Reader& asked, Report& report) const {
         const Reader reader = check.stock ? asked : asked.of_stated();
-        const FileParts parts{*shop, outline, spans, labels_twice, across, stock};
+        const FileParts parts{*shop, outline, spans, labels_twice, across, stock, clamping_programs};
         report.current = &check;
         if (check.landmarks) check.landmarks({reader, parts}, report);
         if (check.file) check.file({reader, parts}, report);
@@ -471,11 +473,9 @@ struct Results::Implementation {
         std::vector<Work*> works;
         std::vector<Clamping> clampings; ///< Of each
         Clamping clamping;
-        const std::vector<MachineCode> codes =
-            too_long ? std::vector<MachineCode>{} : codes_told(spans, analysis->settings().machine);
-        const bool takes_over = std::any_of(codes.begin(), codes.end(), [](const MachineCode& code) {
-            return code.does == MachineCode::Does::second_close;
-        });
+        const std::vector<std::size_t> taking_over =
+            too_long ? std::vector<std::size_t>{}
+                     : spans_giving(spans, analysis->settings().machine, MachineCode::Does::second_close);
         for (std::size_t i = 0; i < spans.size() && !too_long; ++i) {
             if (i > 0 && spans[i].program != spans[i - 1].program) ++clamping.number;
             if (spans[i].program->is_subprogram) continue;
@@ -495,8 +495,7 @@ struct Results::Implementation {
                 clampings.push_back(clamping);
             }
             if (of_span.value->ends_by_stop) ++clamping.number;
-            if (takes_over && gives_code(*spans[i].facts->acts.held, codes, MachineCode::Does::second_close))
-                ++clamping.taken_over;
+            if (std::binary_search(taking_over.begin(), taking_over.end(), i)) ++clamping.taken_over;
         }
         same = same && clampings == clampings_of_works;
         if (too_long)
@@ -507,6 +506,7 @@ struct Results::Implementation {
     }
 
     void check_file_rules() {
+        clamping_programs.reset(); // Points into the spans of the last update
         for (FileRule& rule : file_rules) {
             if (rule.found.holds(*analysis, versions, {})) continue;
             rule.found =

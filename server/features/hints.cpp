@@ -126,12 +126,19 @@ void add_times(const Document& document, BlockPlace first, BlockPlace last, std:
         }
 }
 
-/// The row of the restart table for a sequence.
+/// The row of the restart table for a sequence; rows come in order of place.
 const checks::RestartRow* row_of(const std::vector<checks::RestartRow>& table,
                                  const machine::Sequence& sequence) {
-    for (const checks::RestartRow& row : table)
-        if (row.first == sequence.first) return &row;
-    return nullptr;
+    const auto row =
+        std::lower_bound(table.begin(), table.end(), sequence.first,
+                         [](const checks::RestartRow& one, BlockPlace first) { return one.first < first; });
+    return row != table.end() && row->first == sequence.first ? &*row : nullptr;
+}
+
+/// "takes over G96"; empty: there is no row.
+std::string restart_words(const checks::RestartRow* row) {
+    if (!row) return {};
+    return row->safe ? "sets all it reads" : "takes over " + list_parts(row->inherited);
 }
 
 std::vector<checks::RestartRow> restart_table(const Document& document) {
@@ -165,18 +172,15 @@ std::vector<InlayHint> inlay_hints(const Document& document, Range range, const 
 std::vector<CodeLens> code_lenses(const Document& document) {
     std::vector<CodeLens> lenses;
     const std::vector<checks::RestartRow> table = restart_table(document);
-    std::size_t next = 0; // rows come in order of place
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
-            while (next < table.size() && table[next].first < sequence.first) ++next;
             CodeLens lens;
             lens.range = document.range_of(sequence.first);
             lens.title = tool_word_of(document, sequence.tool_call);
             if (!lens.title.empty()) lens.title += ", ";
             lens.title += time_title(document.times().between(sequence.first, sequence.last));
-            if (next < table.size() && table[next].first == sequence.first)
-                lens.title += table[next].safe ? ", sets all it reads"
-                                               : ", takes over " + list_parts(table[next].inherited);
+            if (const std::string restart = restart_words(row_of(table, sequence)); !restart.empty())
+                lens.title += ", " + restart;
             lens.command = {
                 lens.title, "turnwright.explainSequence", {std::to_string(document.line_of(sequence.first))}};
             lenses.push_back(std::move(lens));
@@ -191,14 +195,9 @@ std::vector<SequenceRow> sequence_rows(const Document& document, std::size_t lin
     std::vector<SequenceRow> rows;
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
-            SequenceRow row{document.range_of(sequence.first),
-                            symbols.of(sequence).name,
+            SequenceRow row{document.range_of(sequence.first), symbols.of(sequence).name,
                             time_title(document.times().between(sequence.first, sequence.last)),
-                            {},
-                            here && here->first == sequence.first};
-            if (const checks::RestartRow* restart = row_of(table, sequence))
-                row.restart =
-                    restart->safe ? "sets all it reads" : "takes over " + list_parts(restart->inherited);
+                            restart_words(row_of(table, sequence)), here && here->first == sequence.first};
             rows.push_back(std::move(row));
         }
     return rows;

@@ -40,8 +40,8 @@ extern const Check check{
         "The code that engages the C axis comes while M03 or M04 is in force and no M05 has come: the "
         "control alarms, or the pin of the axis meets a turning spindle. Told only where the live tool has "
         "codes of its own, so that M03 is the spindle of the part. What the codes mean is read from "
-        "`m_codes` in the shop file (`does = `\"C axis on\"`, `\"live tool on\"``), else from notes (M51 C "
-        "ON, M13 LIVE ON); without either nothing is said.",
+        "`m_codes` in the shop file (`does = \"C axis on\"`, `\"live tool on\"`), else from notes (M51 C ON, "
+        "M13 LIVE ON); without either nothing is said.",
     .file = file,
     .examples =
         {

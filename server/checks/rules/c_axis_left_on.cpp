@@ -53,8 +53,8 @@ extern const Check check{
     .documentation =
         "The code that engages the C axis was given and none that releases it, and M03 or M04 starts the "
         "spindle for turning: the control alarms, or the spindle does not turn and the tool is pushed into a "
-        "standing part. What the codes mean is read from `m_codes` in the shop file (`does = `\"C axis "
-        "on\"`, `\"C axis off\"``), else from notes (M51 C ON, M50 C OFF); without either nothing is said.",
+        "standing part. What the codes mean is read from `m_codes` in the shop file (`does = \"C axis on\"`, "
+        "`\"C axis off\"`), else from notes (M51 C ON, M50 C OFF); without either nothing is said.",
     .file = file,
     .examples =
         {

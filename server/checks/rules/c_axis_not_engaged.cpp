@@ -48,8 +48,8 @@ extern const Check check{
     .documentation = "C stands in a block while the spindle is no axis: the code that engages C is not given "
                      "before it, or the one that releases it was. The control alarms, or the spindle stays "
                      "where it stands and holes and flats come at any angle. What the codes mean is read "
-                     "from `m_codes` in the shop file (`does = `\"C axis on\"`, `\"C axis off\"``), else "
-                     "from notes (M51 C ON, M50 C OFF); without either nothing is said.",
+                     "from `m_codes` in the shop file (`does = \"C axis on\"`, `\"C axis off\"`), else from "
+                     "notes (M51 C ON, M50 C OFF); without either nothing is said.",
     .file = file,
     .examples =
         {

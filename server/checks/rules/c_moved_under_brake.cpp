@@ -45,7 +45,7 @@ extern const Check check{
     .title = "C is moved while its brake holds",
     .documentation = "The brake of the C axis was put on, and C moves before it is let go: the drive works "
                      "against the brake, the control alarms, or the angle is wrong. What the codes mean is "
-                     "read from `m_codes` in the shop file (`does = `\"C brake on\"`, `\"C brake off\"``), "
+                     "read from `m_codes` in the shop file (`does = \"C brake on\"`, `\"C brake off\"`), "
                      "else from notes (M61 C BRAKE ON, M62 C BRAKE OFF); without either nothing is said.",
     .file = file,
     .examples =

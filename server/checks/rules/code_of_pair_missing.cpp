@@ -74,8 +74,8 @@ extern const Check check{
     .documentation =
         "Codes that come in pairs, and one of them is missing: the catcher goes out and never back, or back "
         "and never came out; the spindles are joined to turn together and never parted, or parted and were "
-        "never joined. What the codes mean is read from `m_codes` in the shop file (`does = `\"catcher "
-        "out\"`, `\"catcher in\"`, `\"spindles together\"`, `\"spindles apart\"``), else from notes (M44 "
+        "never joined. What the codes mean is read from `m_codes` in the shop file (`does = \"catcher "
+        "out\"`, `\"catcher in\"`, `\"spindles together\"`, `\"spindles apart\"`), else from notes (M44 "
         "CATCHER OUT, M45 CATCHER IN); without either nothing is said.",
     .file = file,
     .examples =

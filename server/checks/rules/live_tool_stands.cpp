@@ -30,7 +30,7 @@ void file(const FileContext& context, Report& report) {
             const ClampAct& at = event.at;
             const Held &live = at.of(HeldBy::live_tool), &c = at.of(HeldBy::c_axis);
             if (event.kind != Kind::feeds_stopped || !c.surely() ||
-                (live.act && (!live.code || live.is_set)) || !is_driven(*at.tool, *at.act) ||
+                live.may_be() || !is_driven(*at.tool, *at.act) ||
                 !told.insert(at.tool).second)
                 continue;
             auto entry = report.at(at.tool->place(*at.act));
@@ -54,7 +54,7 @@ extern const Check check{
     .documentation =
         "With the C axis engaged a drill, a tap or another tool that S is given for cuts, and neither the "
         "live tool nor the spindle has been started: the tool is pushed into the part and breaks. What the "
-        "codes mean is read from `m_codes` in the shop file (`does = `\"live tool on\"`, `\"C axis on\"``), "
+        "codes mean is read from `m_codes` in the shop file (`does = \"live tool on\"`, `\"C axis on\"`), "
         "else from notes (M13 LIVE ON, M51 C ON); without either nothing is said.",
     .file = file,
     .examples =

@@ -20,7 +20,7 @@ void file(const FileContext& context, Report& report) {
             const ClampAct& at = event.at;
             const Held& together = at.of(HeldBy::joined_spindles);
             if (event.kind != Kind::code || at.code->does != Does::second_close || !at.turning ||
-                at.from_loop_end || (together.act && (!together.code || together.is_set)) ||
+                at.from_loop_end || together.may_be() ||
                 !told.insert(at.act).second)
                 continue;
             report_at_code(report, context, at)
@@ -44,8 +44,8 @@ extern const Check check{
     .documentation =
         "The second chuck closes while the main spindle turns, and the code that lets both turn together was "
         "not given: the jaws of a standing spindle close on a turning part, score it and throw it. What the "
-        "codes mean is read from `m_codes` in the shop file (`does = `\"second clamp\"`, `\"spindles "
-        "together\"``), else from notes (M23 SUB CLOSE, M34 SYNC ON); without either nothing is said.",
+        "codes mean is read from `m_codes` in the shop file (`does = \"second clamp\"`, `\"spindles "
+        "together\"`), else from notes (M23 SUB CLOSE, M34 SYNC ON); without either nothing is said.",
     .file = file,
     .examples =
         {

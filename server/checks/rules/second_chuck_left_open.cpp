@@ -52,7 +52,7 @@ extern const Check check{
     .documentation =
         "The second chuck was opened and fed onto the part, and before it is closed the main chuck opens or "
         "the part is cut off: nothing holds the part. What the codes mean is read from `m_codes` in the shop "
-        "file (`does = `\"second unclamp\"`, `\"second clamp\"`, `\"unclamp\"``), else from notes (M22 SUB "
+        "file (`does = \"second unclamp\"`, `\"second clamp\"`, `\"unclamp\"`), else from notes (M22 SUB "
         "OPEN, M23 SUB CLOSE, M20 MAIN OPEN); without either nothing is said.",
     .file = file,
     .examples =
