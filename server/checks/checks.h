@@ -90,10 +90,7 @@ public:
         Finding& finding;
         const machine::Reader& reader;
         bool want_fixes;
-        Entry& message(std::string text) {
-            finding.message = std::move(text);
-            return *this;
-        }
+        Entry& message(std::string text); ///< Where a word ends a sentence its own point does
         Entry& severity(Severity severity) {
             finding.severity = severity;
             return *this;
@@ -336,6 +333,7 @@ struct Across {
     struct Program {
         std::array<std::uint16_t, codes::group_count> left{}; ///< Members
         Values feed, speed, speed_limit, tool, offset;
+        double highest_limit = 0; ///< rpm, of those that are known
         bool operator==(const Program&) const = default;
     };
     std::vector<Program> programs; ///< As the outline's

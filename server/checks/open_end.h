@@ -6,8 +6,9 @@
 
 namespace turnwright::checks {
 
-/// What may still be written that ends a finding: more of its sequence, of its program, of the file.
-enum class OpenEnd { none, sequence, program, file };
+/// What may still be written that ends a finding: the next block, more of its sequence, of its program, of
+/// the file.
+enum class OpenEnd { none, block, sequence, program, file };
 
 struct OpenEndRow {
     std::string_view id; ///< Of a check

@@ -18,6 +18,16 @@ Report::Entry Report::add(BlockPlace place, std::uint32_t begin, std::uint32_t l
     return {found.back().finding, reader_, want_fixes_};
 }
 
+Report::Entry& Report::Entry::message(std::string text) {
+    for (std::size_t at = text.find(".."); at != std::string::npos; at = text.find("..", at + 1)) {
+        const bool behind_digit = at > 0 && text[at - 1] >= '0' && text[at - 1] <= '9';
+        const bool ends = at + 2 == text.size() || text[at + 2] == ' ';
+        if (behind_digit && ends) text.erase(at, 1);
+    }
+    finding.message = std::move(text);
+    return *this;
+}
+
 Report::Entry Report::at(const machine::BlockView& view, const syntax::Item& item) {
     return add({view.run_index, view.block}, item.begin, item.length);
 }

@@ -47,7 +47,9 @@ std::string_view outcome_of(Group group, const Modal& now, std::uint16_t others)
     case Group::plane:
         return "arcs would be read in another plane";
     case Group::spindle_direction:
-        return "the spindle would stand still or turn the other way";
+        return other.possible == 1u << codes::member_of(Meaning::spindle_stop)
+                   ? "after a stop or a reset the spindle stands, and would not be started"
+                   : "the spindle would stand still or turn the other way";
     case Group::coolant:
         return "the tool would cut dry";
     case Group::drill_cycle:
@@ -116,11 +118,16 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
         return std::nullopt; // Told elsewhere
     if (group == Group::nose_compensation && !now.is(Meaning::compensation_off))
         return std::nullopt; // It was left on, and is told where the tool is called
+    if (group == Group::distance && now.is(Meaning::incremental))
+        return std::nullopt; // Told where the tool is called, and G91 is nothing to write there
     if (known && others == 0 && is_usual_at_power_on(group, now, settings)) return std::nullopt;
     // Whoever enters a program in the middle has stopped it before, and the spindle with it.
     part.differs = others != 0 || !known || group == Group::spindle_direction;
     part.now = known ? list_members(group, now.possible, settings.system) : "";
-    part.elsewhere = list_members(group, others, settings.system);
+    // What stops the spindle is mostly the program's end, and no code that anybody finds.
+    const bool only_stops =
+        group == Group::spindle_direction && others == 1u << codes::member_of(Meaning::spindle_stop);
+    if (!only_stops) part.elsewhere = list_members(group, others, settings.system);
     part.outcome = outcome_of(group, now, others);
     return part;
 }
@@ -161,6 +168,11 @@ std::optional<Inherited> value_part(Part which, const FileFacts& facts, const Ac
             return std::nullopt;
         part.now = row.written;
         part.differs = !row.now.known() || row.values.several || row.values.one != row.now;
+        if (which == Part::speed_limit && row.now.known() && left.highest_limit <= row.now.number) {
+            part.milder = true;
+            part.outcome =
+                "the spindle would have a lower limit, or none where the machine was switched on since";
+        }
         return part;
     }
     return std::nullopt; // Places are another check's
@@ -267,6 +279,8 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
             if (facts.ends_program && g == static_cast<std::size_t>(Group::coolant)) continue;
             program.left[g] |= facts.at_exit[g].possible;
         }
+        if (facts.speed_limit_at_exit.known())
+            program.highest_limit = std::max(program.highest_limit, facts.speed_limit_at_exit.number);
         program.feed.add(facts.feed_at_exit);
         program.speed.add(facts.speed_at_exit);
         if (by_limits)
@@ -290,6 +304,7 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     for (std::size_t i = 0; i < out.size(); ++i) {
         Across::Program& program = out[i];
         for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= called.left[g];
+        program.highest_limit = std::max(program.highest_limit, called.highest_limit);
         add_values(program.feed, called.feed);
         add_values(program.speed, called.speed);
         if (each_states_limit(i))

@@ -74,6 +74,10 @@ bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total) {
     return total >= 3 && with >= 2 && with < total && with * 3 >= total * 2;
 }
 
+bool keeps_style(shop::Rule rule, std::size_t with, std::size_t total) {
+    return rule == shop::Rule::unset ? with >= 4 && total == with + 1 : rule == shop::Rule::yes;
+}
+
 std::string name_of(const machine::Sequence& sequence) {
     if (sequence.number >= 0) return fmt::format("N{}", sequence.number);
     if (sequence.tool >= 0) return fmt::format("the sequence of T{:02}", sequence.tool);

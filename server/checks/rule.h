@@ -41,6 +41,8 @@ std::string spoken_x(double x_radius, const machine::Settings& settings);
 /// Is a habit a rule of this program? By the shop file, else by the majority: at least two of three, and
 /// three sequences or more.
 bool keeps_habit(shop::Rule rule, std::size_t with, std::size_t total);
+/// The same of a habit whose breach harms nothing by itself: four or more keep it, and one alone does not.
+bool keeps_style(shop::Rule rule, std::size_t with, std::size_t total);
 /// The name a message gives a sequence: "N3", or "the sequence of T03" when it has no number.
 std::string name_of(const machine::Sequence& sequence);
 /// The shop's tool that a state has in; nullptr when not known.

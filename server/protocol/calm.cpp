@@ -22,6 +22,23 @@ void move(text::Range& range, const Calm::Edit& edit) {
     range = {moved(range.begin, edit), moved(range.end, edit)};
 }
 
+bool has_words(const features::Document& document, std::uint32_t line) {
+    const auto block = features::block_at(document, document.place_of_line(line));
+    return block && !block->reading.words.empty();
+}
+
+/// Whether only blanks, notes and the end of the program stand below the line.
+bool is_written_at_end(const features::Document& document, const machine::ProgramPart& program,
+                       std::uint32_t line) {
+    constexpr std::size_t most_looked_at = 20;
+    const std::size_t last = document.line_of(program.last);
+    const std::size_t end = program.end ? document.line_of(*program.end) : last + 1;
+    if (last > line + most_looked_at || end <= line) return false;
+    for (std::size_t below = line + 1; below <= last; ++below)
+        if (below != end && has_words(document, static_cast<std::uint32_t>(below))) return false;
+    return true;
+}
+
 bool by_place(const Warning& a, const Warning& b) {
     return a.range.begin < b.range.begin;
 }
@@ -40,6 +57,8 @@ Calm::Open Calm::open_at(const features::Document& document, std::uint32_t line)
     if (program) open.sequence = open.program = line_of(program->first);
     if (const auto* sequence = features::sequence_at(document, place))
         open.sequence = line_of(sequence->first);
+    for (open.block = line; open.block > open.sequence && !has_words(document, open.block);) --open.block;
+    open.is_being_written = program && is_written_at_end(document, *program, line);
     return open;
 }
 
@@ -70,6 +89,7 @@ void Calm::edited(const Edit& edit, Clock::time_point now) {
     }
     std::erase_if(left_, [&](const Left& left) { return left.line == line; });
     typed_line_ = line;
+    rests_ = false;
     last_key_ = now;
 }
 
@@ -81,6 +101,7 @@ void Calm::restart() {
 bool Calm::release() {
     const bool was_typing = is_typing();
     typed_line_.reset();
+    rests_ = false;
     line_begun_ = false;
     left_.clear();
     return was_typing;
@@ -91,7 +112,7 @@ bool Calm::cursor_at(std::uint32_t line) {
 }
 
 std::optional<Calm::Clock::time_point> Calm::wakes_at() const {
-    if (!typed_line_) return std::nullopt;
+    if (!typed_line_ || rests_) return std::nullopt;
     Clock::time_point when = last_key_ + patience;
     for (const Left& left : left_) when = std::min(when, left.since + patience);
     return when;
@@ -101,21 +122,26 @@ bool Calm::is_on_typed_line(const Warning& warning) const {
     return warning.range.begin.line <= *typed_line_ && *typed_line_ <= warning.range.end.line;
 }
 
-bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {
-    if (is_on_typed_line(warning)) return false;
+bool Calm::hangs_on_end(const Warning& warning, Open open) {
     const std::uint32_t line = warning.range.begin.line;
     switch (checks::open_end(warning.id)) {
+    case checks::OpenEnd::block:
+        return line >= open.block;
     case checks::OpenEnd::sequence:
-        if (line >= open.sequence) return false;
-        break;
+        return line >= open.sequence;
     case checks::OpenEnd::program:
-        if (line >= open.program) return false;
-        break;
+        return line >= open.program;
     case checks::OpenEnd::file:
-        return false;
+        return true;
     case checks::OpenEnd::none:
         break;
     }
+    return false;
+}
+
+bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {
+    if (is_on_typed_line(warning) || hangs_on_end(warning, open)) return false;
+    const std::uint32_t line = warning.range.begin.line;
     // It stands in a line that was typed and left.
     const auto left =
         std::find_if(left_.begin(), left_.end(), [&](const Left& one) { return one.line == line; });
@@ -125,7 +151,8 @@ bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now)
 }
 
 std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::time_point now) {
-    if (!was_shown_ || (typed_line_ && now >= last_key_ + patience)) release();
+    rests_ = typed_line_ && now >= last_key_ + patience && open.is_being_written;
+    if (!was_shown_ || (typed_line_ && now >= last_key_ + patience && !rests_)) release();
     was_shown_ = true;
     Keys found;
     for (const Warning& warning : all) found.insert(key_of(warning));
@@ -153,14 +180,14 @@ std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::tim
         if (const Warning* before = take(warning)) {
             // Its words may change with every letter elsewhere.
             const bool as_it_was =
-                !line_begun_ && !is_on_typed_line(warning) && key_of(warning) == key_of(*before);
+                !rests_ && !line_begun_ && !is_on_typed_line(warning) && key_of(warning) == key_of(*before);
             shown.push_back(as_it_was ? *before : std::move(warning));
-        } else if (may_be_told(warning, open, now)) {
+        } else if (rests_ ? !hangs_on_end(warning, open) : may_be_told(warning, open, now)) {
             shown.push_back(std::move(warning));
         }
     }
     for (const auto& [key, warning] : told) {
-        const bool is_gone = is_on_typed_line(*warning) || (line_begun_ && !found_.contains(key));
+        const bool is_gone = rests_ || is_on_typed_line(*warning) || (line_begun_ && !found_.contains(key));
         if (!is_gone) shown.push_back(*warning);
     }
     std::stable_sort(shown.begin(), shown.end(), by_place);

@@ -73,6 +73,19 @@ bool plunges_outward_first(const Work& work) {
            cut[-1].kind == Leg::Kind::rapid && cut[-1].known && cut[-1].dx() == 0 && cut[-1].dz() < 0;
 }
 
+/// Twice in and then along Z by more than a blade is wide: a tool that turns that way, as a bar that is
+/// pulled through a recess, and no slip.
+bool turns_so_again(const Work& work) {
+    int times = 0;
+    const Leg* before = nullptr;
+    for (const Leg& leg : work.legs) {
+        times += before && is_plunge(*before) && leg.cuts() && leg.known &&
+                 std::abs(leg.dz()) * work.unit_mm > widest_blade_mm && leg.dx() == 0;
+        before = &leg;
+    }
+    return times > 1;
+}
+
 void tell(const WorksContext& context, const Work& work, const Leg& leg, double clear_x, Report& report) {
     const double depth = std::round((clear_x - leg.from.x_radius_mm) * 1000) / 1000;
     context.at(report, work, leg, "ZW")
@@ -124,6 +137,12 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
         for (const Work* work : part.works) {
+            if (turns_so_again(*work)) {
+                if (work->where != Work::Where::inside)
+                    for (const Leg& leg : work->legs)
+                        if (leg.cuts() && leg.known) turned.lower(leg);
+                continue;
+            }
             if (!work->driven_tool && plunges_outward_first(*work)) {
                 const Work seen = seen_from_inside(*work);
                 if (is_blade(seen)) look_at(context, part, seen, bored, report);
@@ -160,6 +179,32 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A bar that is pulled through the recess, pass by pass.
+            {System::A, R"(
+G21 G99
+T0303
+G96 S110 M03
+G00 X50. Z5.
+G01 Z-76. F0.25
+G00 X48.
+Z5.
+G00 X250. Z100.
+T0505
+G97 S420 M03
+G00 X46. Z5.
+Z-62.
+G01 X66. F0.5
+Z-30.3 F0.18
+X54.
+G00 X46.
+Z-62.
+G01 X68.6 F0.5
+Z-30.3 F0.18
+X54.
+G00 X46.
+Z100.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0505

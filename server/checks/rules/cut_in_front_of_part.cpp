@@ -103,18 +103,21 @@ bool comes_back(const Leg& out, const Leg& next) {
 /// A feed from the part to a Z in front of all that the tool has been to.
 void goes_out(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     std::optional<double> highest, begin, cycle_begin;
+    double start_z = 0; ///< Of the cycle that is under way
     double lowest = std::min(others.low, 0.0);
     for (const Leg& leg : work.legs)
         if (leg.cuts() && leg.known) lowest = std::min(lowest, leg.to.z_mm);
     for (const Leg& leg : work.legs) {
         if (!leg.in_contour && leg.arrives && leg.kind != Leg::Kind::home) cycle_begin = leg.to.z_mm;
+        if (!leg.of_cycle && leg.arrives) start_z = leg.to.z_mm;
         if (!leg.known || leg.kind == Leg::Kind::home) continue;
         const double z = leg.to.z_mm;
         if (leg.cuts() && !leg.in_contour) begin = std::max(begin.value_or(leg.from.z_mm), leg.from.z_mm);
         // A contour ends no farther out than its cycle begins.
         const bool ends_contour = leg.in_contour && leg.cuts() && leg.dz() > 0 && leg.from.z_mm <= 0 &&
                                   leg.from.x_radius_mm > 0 && cycle_begin && z > std::max(0.0, *cycle_begin);
-        const bool back_to_start = leg.in_contour && cycle_begin && z <= *cycle_begin;
+        const bool back_to_start = (leg.in_contour && cycle_begin && z <= *cycle_begin) ||
+                                   (leg.of_cycle && leg.moves_z && std::abs(z - start_z) < 1e-6);
         const bool in_front = leg.cuts() && !back_to_start && leg.dz() > 0 && z * work.unit_mm > clear_mm &&
                               z > highest.value_or(leg.from.z_mm) + clear_mm / work.unit_mm;
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
@@ -197,6 +200,22 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A facing cycle comes back to where it began.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S130 M03
+G00 X266. Z6.
+G94 X55. Z1. F0.35
+Z0.4
+G00 X300. Z150.
+T0303
+G96 S160 M03
+G00 X268. Z5.
+G90 X262. Z-20. F0.2
+G00 X300. Z150.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -14,6 +14,21 @@ bool matters(const machine::Word& word, const BlockView& view) {
     return codes::is_length(word.quantity) || word.quantity == Quantity::lead;
 }
 
+/// R of the first line of a two-line thread cycle, beside Q and P in increments: no allowance of the last
+/// pass is so large in whole units, and so many increments are a usual one (common practice, no source).
+bool is_finishing_allowance(const BlockView& view, const machine::Word& word) {
+    if (word.letter != 'R' || view.reading.motion_meaning != Meaning::thread_cycle) return false;
+    if (std::any_of(view.reading.words.begin(), view.reading.words.end(), [](const machine::Word& other) {
+            return other.letter == 'X' || other.letter == 'Z' || other.letter == 'U' || other.letter == 'W';
+        }))
+        return false;
+    const bool inch = view.after.is(Meaning::inch);
+    const double mm =
+        word.item->value * (inch ? view.settings.machine.least_increment_inch * motion::mm_per_inch
+                                 : view.settings.machine.least_increment_mm);
+    return word.item->value * (inch ? motion::mm_per_inch : 1.0) > 2 && mm >= 0.005 && mm <= 0.2;
+}
+
 /// What a feed was meant to be its digits tell: F008 is .008, F2 may be 0.2, and F800 is one by the minute.
 void report_feed(const BlockView& view, Report& report, const machine::Word& word, const std::string& text,
                  const std::string& small) {
@@ -55,6 +70,7 @@ void block(const BlockView& view, Report& report) {
         if (!matters(word, view) || is_mistyped(view.run, view.text, item)) continue;
         // Pecks and thread depths are counted in increments by custom, whatever the control would accept.
         if (word.letter == 'Q' || word.letter == 'D' || word.letter == 'P') continue;
+        if (is_finishing_allowance(view, word)) continue;
         double mm = item.value * view.settings.machine.least_increment_mm;
         double inch = item.value * view.settings.machine.least_increment_inch;
         std::string small = view.after.is(Meaning::millimetre) ? spoken(mm) + " mm"
@@ -102,6 +118,16 @@ extern const Check check{
     .block = block,
     .examples =
         {
+            // The first line of a thread cycle counts in increments throughout.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S500 M03
+G00 X56. Z8.
+G76 P020060 Q80 R30
+G76 X60. Z-36. P1083 Q280 F2.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -153,7 +153,16 @@ double per_revolution(const Act& act, std::optional<double> per_unit) {
     return act.per_minute() && act.rpm() && act.speed > 0 ? act.feed / act.speed : 0;
 }
 
-void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vector<Feed>& feeds) {
+/// Down a hole that is there, and on deeper by a feed a third as large or less.
+bool comes_down_hole(const Acts& work, std::size_t i, double drilled_z) {
+    const Act* next = next_move(work, i);
+    return work.acts[i].to_z >= drilled_z && next && next->gives_feed && next->feed > 0 &&
+           next->feed <= work.acts[i].feed / 3;
+}
+
+/// `drilled_z`: how deep the tools before have drilled on the centre.
+void add_feeds(const ToolOfSpan& tool, double drilled_z, std::optional<double> of_file,
+               std::vector<Feed>& feeds) {
     const Act* giver = nullptr;
     std::size_t chain = feeds.size() + 1;
     for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
@@ -161,7 +170,8 @@ void add_feeds(const ToolOfSpan& tool, std::optional<double> of_file, std::vecto
         if (act.motion == MotionKind::rapid) ++chain;
         if (act.gives_feed && !act.dwells) giver = &act;
         if (!giver || act.feed != giver->feed) continue;
-        const Cut cut = cut_of(tool, i);
+        Cut cut = cut_of(tool, i);
+        if (cut == Cut::hole && comes_down_hole(*tool.work, i, drilled_z)) cut = Cut::none;
         const auto per_unit = mm_of(act, of_file);
         const double turn = per_revolution(act, per_unit);
         // The first cut behind an F tells what it is for: on the way there, it is for the cut that follows.
@@ -254,8 +264,13 @@ void file(const FileContext& context, Report& report) {
     if (feeds_as_inch(context, tools).say_millimetres()) return;
     std::vector<Feed> feeds;
     const auto of_file = unit_of_file(tools);
-    for (const ToolOfSpan& tool : tools)
-        if (!stands(tool)) add_feeds(tool, of_file, feeds);
+    double drilled_z = 0;
+    for (const ToolOfSpan& tool : tools) {
+        if (!stands(tool)) add_feeds(tool, drilled_z, of_file, feeds);
+        for (std::size_t i = 0; i < tool.work->acts.size(); ++i)
+            if (cut_of(tool, i) == Cut::hole && known(tool.work->acts[i].to_z))
+                drilled_z = std::min<double>(drilled_z, tool.work->acts[i].to_z);
+    }
     // A whole program below the bound was written in another unit, which is told elsewhere.
     const auto low =
         std::count_if(feeds.begin(), feeds.end(), [](const Feed& feed) { return feed.mm < 0.016; });
@@ -336,6 +351,25 @@ G72 P41 Q42 U0.4 W0.2 F3.
 N41 G00 Z-8.
 G01 X84. F0.15
 N42 X30.
+M30
+)"},
+            // Down the pilot that is there, and then on.
+            {System::B, R"(
+G21 G90 G95
+(PILOT DRILL 8.1)
+T0505
+G97 S1200 M03
+G00 X0 Z4.
+G01 Z-22. F0.14
+G00 Z50.
+(LONG DRILL 8)
+T0707
+G97 S200 M03
+G00 X0 Z5.
+G01 Z-18. F1.
+G97 S950
+G01 Z-60. F0.12
+G00 Z50.
 M30
 )"},
             {System::C, R"(

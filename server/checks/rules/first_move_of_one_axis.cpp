@@ -1,4 +1,5 @@
 // An approach that begins with one axis while the other stands wherever it was left.
+#include "checks/restart.h"
 #include "checks/rule.h"
 
 namespace turnwright::checks::rules::first_move_of_one_axis {
@@ -15,6 +16,9 @@ bool is_clear(const machine::Value& stands, bool x_moves) {
 void entry(const EntryContext& context, Report& report) {
     const SequenceFacts& facts = context.facts;
     if (!context.span.sequence || context.span.program->is_subprogram || !facts.first_move) return;
+    // Nothing above has left the tool anywhere: it stands where the machine was set up, or the last part
+    // ended.
+    if (is_first_of_program(context.span)) return;
     if (facts.first_move_x == facts.first_move_z || facts.home_before_first_move) return;
     if (is_clear(facts.first_move_x ? facts.call_from_z : facts.call_from_x_radius, facts.first_move_x))
         return;

@@ -29,9 +29,8 @@ void file(const FileContext& context, Report& report) {
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
             const Held &live = at.of(HeldBy::live_tool), &c = at.of(HeldBy::c_axis);
-            if (event.kind != Kind::feeds_stopped || !c.surely() ||
-                live.may_be() || !is_driven(*at.tool, *at.act) ||
-                !told.insert(at.tool).second)
+            if (event.kind != Kind::feeds_stopped || !c.surely() || live.may_be() ||
+                !is_driven(*at.tool, *at.act) || !told.insert(at.tool).second)
                 continue;
             auto entry = report.at(at.tool->place(*at.act));
             entry.message(fmt::format(

@@ -69,6 +69,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
                          (known(act.from_z) && known(act.to_z) && act.to_z < act.from_z);
     // An approach, or the last way out before a tool change, is often written anew.
     if (rapid && again.size() == 1) return;
+    // With a feed of its own it is meant as one.
+    if (!rapid && act.gives_feed) return;
     report_at_code(report, context, *again[0].tool, act)
         .severity(rapid && goes_in ? Severity::warning : Severity::information)
         .message(fmt::format(

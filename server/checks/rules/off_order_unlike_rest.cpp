@@ -22,7 +22,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
     shop::Rule rule = context.shop.house.coolant_off_first;
     bool coolant = rule == shop::Rule::yes || (rule == shop::Rule::unset && coolant_first * 2 > total);
     std::size_t with = coolant ? coolant_first : total - coolant_first;
-    if (rule == shop::Rule::unset && !keeps_habit(rule, with, total)) return;
+    if (rule == shop::Rule::unset && !keeps_style(rule, with, total)) return;
     Order wanted = coolant ? Order::coolant_first : Order::spindle_first;
     std::string first = code(context.settings(), coolant ? Meaning::coolant_off : Meaning::spindle_stop);
     std::string then = code(context.settings(), coolant ? Meaning::spindle_stop : Meaning::coolant_off);
@@ -60,6 +60,18 @@ G01 X50. Z-2. F0.2
 M09
 M05
 N2 T0202
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N4 T0404
+M03
+M08
+G01 X50. Z-2. F0.2
+M09
+M05
+N5 T0505
 M03
 M08
 G01 X50. Z-2. F0.2

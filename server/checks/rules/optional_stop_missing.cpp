@@ -23,7 +23,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
         ++total;
         if (stops(span)) ++kept;
     }
-    if (!keeps_habit(context.shop.house.optional_stop, kept, total)) return;
+    if (!keeps_style(context.shop.house.optional_stop, kept, total)) return;
     for (const Span& span : context.spans()) {
         if (!counts(span) || stops(span) || !span.facts->last_code) continue;
         BlockPlace last = span.place(*span.facts->last_code);
@@ -52,7 +52,8 @@ extern const Check check{
         "Most sequences of this program end with M01, this one does not. Whoever proves the program out with "
         "the "
         "optional stop on expects the machine to wait there before the next tool comes. The habit is learned "
-        "when two of three sequences keep it (`optional_stop` under `[house]` in the shop file fixes it or "
+        "when four or more sequences keep it and one alone does not (`optional_stop` under `[house]` in the "
+        "shop file fixes it or "
         "turns "
         "it off). M00 counts as a stop; the last sequence, which ends the program, needs none.",
     .landmarks = landmarks,
@@ -65,6 +66,14 @@ G00 X50. Z2.
 G01 Z-5. F0.2
 M01
 N2 T0202
+G00 X0. Z2.
+G01 Z-5. F0.1
+M01
+N5 T0505
+G00 X0. Z2.
+G01 Z-5. F0.1
+M01
+N6 T0606
 G00 X0. Z2.
 G01 Z-5. F0.1
 M01
@@ -102,6 +111,14 @@ N2 T0202
 G00 X0 Z.1
 G01 Z-.5 F.01
 M00 (TURN THE PART)
+N5 T0505
+G00 X0 Z.1
+G01 Z-.5 F.01
+M01
+N6 T0606
+G00 X0 Z.1
+G01 Z-.5 F.01
+M01
 N3 T0303
 G00 X0 Z.1
 G01 Z-.5 F.01

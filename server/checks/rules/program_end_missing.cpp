@@ -16,10 +16,16 @@ void file(const FileContext& context, Report& report) {
         for (const syntax::Item& item : context.reader().items(*last))
             if (item.is_word() && item.letter != 'O') only_number = false;
         if (only_number) continue; // A program number alone: still being written
+        const bool turns = state.is(Meaning::spindle_forward) || state.is(Meaning::spindle_reverse);
+        const bool flows = state.is(Meaning::coolant_on) || state.is(Meaning::coolant_mist);
         report.at(*last)
-            .message(
+            .message(fmt::format(
                 "The program stops here without an end: the control alarms or runs on into what is stored "
-                "after it, with spindle and coolant on. Write M30 (M99 in a subprogram or a bar loop).")
+                "after it{}. Write M30 (M99 in a subprogram or a bar loop).",
+                turns && flows ? ", with spindle and coolant on"
+                : turns        ? ", with the spindle turning"
+                : flows        ? ", with the coolant on"
+                               : ""))
             .fix([&](const machine::Reader& reader) {
                 return Fix{"Write M30 below", {insert_block_after(reader, *last, "M30")}, true, true};
             });

@@ -20,8 +20,7 @@ void file(const FileContext& context, Report& report) {
             const ClampAct& at = event.at;
             const Held& together = at.of(HeldBy::joined_spindles);
             if (event.kind != Kind::code || at.code->does != Does::second_close || !at.turning ||
-                at.from_loop_end || together.may_be() ||
-                !told.insert(at.act).second)
+                at.from_loop_end || together.may_be() || !told.insert(at.act).second)
                 continue;
             report_at_code(report, context, at)
                 .message(fmt::format("{} closes on a part that turns, and {} {}: the jaws of a standing "

@@ -16,7 +16,7 @@ void file(const FileContext& context, Report& report) {
         ++total;
         if (has_note(span)) ++with;
     }
-    if (!keeps_habit(context.shop.house.sequence_note, with, total)) return;
+    if (!keeps_style(context.shop.house.sequence_note, with, total)) return;
     for (const Span& span : context.spans()) {
         if (!span.sequence || span.program->is_subprogram || has_note(span)) continue;
         // The notes of the head stand above a first sequence that no number begins.
@@ -41,8 +41,9 @@ extern const Check check{
     .title = "Sequence without a note",
     .documentation =
         "Most sequences of this program carry a note that says what they do, and this one does not. "
-        "Whoever stands at the machine at night reads the notes. The habit is learned when two of "
-        "three sequences keep it (`sequence_note` under `[house]` fixes it or turns it off).",
+        "Whoever stands at the machine at night reads the notes. The habit is learned when four or "
+        "more sequences keep it and one alone does not (`sequence_note` under `[house]` fixes it or turns it "
+        "off).",
     .file = file,
     .examples =
         {
@@ -58,6 +59,30 @@ G00 X0. Z2.
 M01
 N3
 ;^ information: sequence_note_missing
+T0303
+G00 X50. Z2.
+M01
+N4 (GROOVE)
+T0404
+G00 X50. Z2.
+M01
+N5 (PART OFF)
+T0505
+G00 X50. Z2.
+M30
+)"},
+            // Of few nobody knows.
+            {System::B, R"(
+G21
+N1 (FACE)
+T0101
+G00 X50. Z2.
+M01
+N2 (DRILL)
+T0202
+G00 X0. Z2.
+M01
+N3
 T0303
 G00 X50. Z2.
 M30

@@ -26,7 +26,7 @@ void landmarks(const LandmarkContext& context, Report& report) {
         ++total;
         if (is_off(span)) ++with;
     }
-    if (!keeps_habit(shop::Rule::unset, with, total)) return;
+    if (with < 3 || !keeps_habit(shop::Rule::unset, with, total)) return;
     for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span) || is_off(span) || !span.facts->last_code) continue;
         report.at(span.place(*span.facts->last_code))
@@ -61,6 +61,12 @@ G01 Z-.5 F.01
 G00 X4. Z2.
 M05
 M01
+N9 T0909
+G97 S500 M03
+G00 X2. Z.5
+G01 Z-.5 F.01
+G00 X4. Z2.
+M05
 N2 T0202
 G97 S500 M03
 G00 X2. Z.5
@@ -85,6 +91,12 @@ M30
             {System::B, R"(
 G20 G90 G95
 N1 T0101
+G97 S500 M03
+G00 X2. Z.5
+G01 Z-.5 F.01
+G00 X4. Z2.
+M05
+N9 T0909
 G97 S500 M03
 G00 X2. Z.5
 G01 Z-.5 F.01

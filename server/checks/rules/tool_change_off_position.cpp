@@ -32,7 +32,10 @@ std::vector<Change> changes_in(const LandmarkContext& context) {
     for (const Span& span : context.spans()) {
         bool goes_on = before && before->program == span.program;
         if (before && !goes_on) at_end(*before);
-        if (span.sequence && !span.program->is_subprogram && span.facts->tool_call && goes_on) {
+        // The same tool again, with another offset or behind a measuring stop: the turret does not turn.
+        const bool same_tool = goes_on && before->sequence && span.sequence && span.sequence->tool >= 0 &&
+                               before->sequence->tool == span.sequence->tool;
+        if (span.sequence && !span.program->is_subprogram && span.facts->tool_call && goes_on && !same_tool) {
             const FileFacts& facts = *span.facts;
             Stand stand = facts.at_call;
             auto x = facts.call_machine_x_radius_mm, z = facts.call_machine_z_mm;
@@ -163,6 +166,29 @@ extern const Check check{
     .landmarks = landmarks,
     .examples =
         {
+            // Measured, and on with the same tool.
+            {System::A, R"(
+G21 G99 G97 S500 M03
+T0101
+G00 X60. Z2.
+G01 Z-5. F0.2
+G28 U0 W0
+T0303
+G00 X40. Z2.
+G01 Z-6. F0.1
+G00 X60.
+Z30.
+M00
+T0303
+G00 X38. Z1.
+G01 Z-6. F0.1
+G28 U0 W0
+T0505
+G00 X40. Z2.
+G01 Z-6. F0.1
+G28 U0 W0
+M30
+)"},
             {System::A, R"(
 G21 G99
 N1 T0101
