@@ -15,6 +15,7 @@ constexpr OpenEndRow rows[] = {
     {"drill_not_withdrawn", OpenEnd::sequence},
     {"home_nearer_than_rest", OpenEnd::block},
     {"label_not_found", OpenEnd::program},
+    {"last_tool_not_sent_home", OpenEnd::program},
     {"loop_not_closed", OpenEnd::program},
     {"motion_code_again", OpenEnd::block},
     {"one_step_approach", OpenEnd::program},

@@ -1,6 +1,6 @@
 // Which G-code system a program is written in, from what only one of them means.
 
-#include "machine/machine.h"
+#include "machine/evidence.h"
 
 #include <algorithm>
 #include <tuple>
@@ -34,21 +34,25 @@ constexpr Letters bit(char letter) {
 constexpr Letters coordinates = bit('X') | bit('Z');
 constexpr Letters shifts = bit('X') | bit('Z') | bit('U') | bit('W');
 
+constexpr Letters drilling = bit('R') | bit('Z') | bit('X');
+
 struct Row {
     int code;      ///< G number
     Letters needs; ///< At least one of them stands in the block (0: no matter)
     Letters lacks; ///< None of them stands in the block
     int a, b, c;   ///< Weight for each system
     std::string_view text;
+    bool foreign = true; ///< Where the weight for a system is 0, nobody writes it so in that system
 };
 
 // Trade facts, common practice, no source.
 constexpr Row rows[] = {
     {50, bit('S'), 0, 2, 0, 0, "G50 with S is the speed limit of system A"},
     {92, bit('S'), coordinates, 0, 2, 2, "G92 with S is the speed limit of systems B and C"},
-    {92, bit('X'), bit('S'), 2, 0, 0, "G92 with X is the threading cycle of system A"},
-    {99, 0, 0, 1, 0, 0, "G99 is feed per revolution in system A"},
-    {98, 0, 0, 1, 0, 0, "G98 is feed per minute in system A"},
+    {92, bit('X'), bit('S'), 2, 0, 0, "G92 with X is the threading cycle of system A", false},
+    // In B and C they stand beside a drilling cycle.
+    {99, 0, drilling, 3, 0, 0, "G99 is feed per revolution in system A", false},
+    {98, 0, drilling, 3, 0, 0, "G98 is feed per minute in system A", false},
     {94, 0, coordinates, 0, 2, 2, "G94 without X or Z is feed per minute in systems B and C"},
     {95, 0, 0, 0, 3, 3, "G95 is feed per revolution in systems B and C"},
     {90, 0, shifts, 0, 2, 2, "G90 without X or Z is absolute in systems B and C"},
@@ -87,17 +91,39 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
             if (item.value != row.code) continue;
             if (row.needs != 0 && !(letters & row.needs)) continue;
             if (letters & row.lacks) continue;
-            found(row);
+            found(row, item);
         }
     }
 }
 
+System system_of(const Row& row) {
+    return row.a >= row.b && row.a >= row.c ? System::A : row.b >= row.c ? System::B : System::C;
+}
+
 } // namespace
+
+std::optional<ForeignSign> foreign_sign(const syntax::Run& run, const syntax::Block& block, System system) {
+    std::optional<ForeignSign> sign;
+    std::size_t g_codes = 0;
+    bool has_feed = false;
+    for (const syntax::Item& item : run.items_of(block)) {
+        g_codes += item.is_word() && item.letter == 'G';
+        has_feed = has_feed || (item.is_word() && item.letter == 'F');
+    }
+    look(run, block, [&](const Row& row, const syntax::Item& item) {
+        const int here = system == System::A ? row.a : system == System::B ? row.b : row.c;
+        if (here != 0 || !row.foreign || sign) return;
+        // Beside another code, or with no F, it is no cycle.
+        if (row.needs == coordinates && (g_codes > 1 || !has_feed)) return;
+        sign = ForeignSign{&item, row.text, system_of(row)};
+    });
+    return sign;
+}
 
 SystemEvidence evidence_in(const syntax::Run& run) {
     SystemEvidence evidence;
     for (const syntax::Block& block : run.blocks)
-        look(run, block, [&](const Row& row) {
+        look(run, block, [&](const Row& row, const syntax::Item&) {
             evidence.for_a += static_cast<std::uint32_t>(row.a);
             evidence.for_b += static_cast<std::uint32_t>(row.b);
             evidence.for_c += static_cast<std::uint32_t>(row.c);
@@ -111,13 +137,11 @@ std::vector<EvidenceLine> list_evidence(const syntax::Forest& forest, const text
     for (std::size_t run = 0; run < forest.size(); ++run) {
         const syntax::Run& blocks = *forest.run(run);
         for (std::size_t block = 0; block < blocks.blocks.size(); ++block)
-            look(blocks, blocks.blocks[block], [&](const Row& row) {
+            look(blocks, blocks.blocks[block], [&](const Row& row, const syntax::Item&) {
                 if (row.text.empty() || std::find(seen.begin(), seen.end(), &row) != seen.end()) return;
                 seen.push_back(&row);
-                System system = row.a >= row.b && row.a >= row.c ? System::A
-                                : row.b >= row.c                 ? System::B
-                                                                 : System::C;
-                lines.push_back({buffer.first_line_of_leaf(run) + block, system, std::string(row.text)});
+                lines.push_back(
+                    {buffer.first_line_of_leaf(run) + block, system_of(row), std::string(row.text)});
             });
         if (seen.size() >= 8) break; // Enough to show; a long program repeats itself.
     }

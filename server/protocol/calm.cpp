@@ -89,6 +89,7 @@ void Calm::edited(const Edit& edit, Clock::time_point now) {
     }
     std::erase_if(left_, [&](const Left& left) { return left.line == line; });
     typed_line_ = line;
+    cursor_ = edit.new_end;
     rests_ = false;
     last_key_ = now;
 }
@@ -139,6 +140,12 @@ bool Calm::hangs_on_end(const Warning& warning, Open open) {
     return false;
 }
 
+bool Calm::is_unfinished(const Warning& warning, Open open) const {
+    const bool touched = warning.range.begin <= cursor_ && cursor_ <= warning.range.end &&
+                         warning.range.begin.line == warning.range.end.line;
+    return touched || (open.is_being_written && hangs_on_end(warning, open));
+}
+
 bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {
     if (is_on_typed_line(warning) || hangs_on_end(warning, open)) return false;
     const std::uint32_t line = warning.range.begin.line;
@@ -151,7 +158,9 @@ bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now)
 }
 
 std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::time_point now) {
-    rests_ = typed_line_ && now >= last_key_ + patience && open.is_being_written;
+    rests_ = typed_line_ && now >= last_key_ + patience &&
+             std::any_of(all.begin(), all.end(),
+                         [&](const Warning& warning) { return is_unfinished(warning, open); });
     if (!was_shown_ || (typed_line_ && now >= last_key_ + patience && !rests_)) release();
     was_shown_ = true;
     Keys found;
@@ -182,7 +191,7 @@ std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::tim
             const bool as_it_was =
                 !rests_ && !line_begun_ && !is_on_typed_line(warning) && key_of(warning) == key_of(*before);
             shown.push_back(as_it_was ? *before : std::move(warning));
-        } else if (rests_ ? !hangs_on_end(warning, open) : may_be_told(warning, open, now)) {
+        } else if (rests_ ? !is_unfinished(warning, open) : may_be_told(warning, open, now)) {
             shown.push_back(std::move(warning));
         }
     }

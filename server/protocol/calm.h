@@ -3,9 +3,11 @@
 // Half a word is wrong in many ways, and none of them is meant. While a line is typed, a finding on it is
 // held back, and so is one elsewhere that the half line brings; those that were told stay where they are.
 // Another line's first key tells what the line before it has left behind. What hangs on the end of the
-// sequence or program that is written (checks::open_end) waits until nothing has been typed for a while;
-// where the program is being written at its end, until it is saved or the cursor goes elsewhere: a pause to
-// look at the drawing is no end.
+// sequence or program that is written (checks::open_end) waits until nothing has been typed for a while.
+//
+// A pause to look at the drawing is no end. A finding on a word that the cursor touches, and where the
+// program is being written at its end what hangs on that, waits until it is saved or the cursor goes
+// elsewhere.
 #pragma once
 
 #include "features/warnings.h"
@@ -64,12 +66,14 @@ private:
     static Key key_of(const features::Warning& warning);
     bool is_on_typed_line(const features::Warning& warning) const;
     static bool hangs_on_end(const features::Warning& warning, Open open);
+    bool is_unfinished(const features::Warning& warning, Open open) const;
     bool may_be_told(const features::Warning& warning, Open open, Clock::time_point now) const;
 
     std::optional<std::uint32_t> typed_line_;
+    text::Position cursor_; ///< Behind the last key
     Clock::time_point last_key_;
     bool was_shown_ = false;  ///< Anything of this text
-    bool rests_ = false;      ///< A pause has told all but what hangs on the end that is being written
+    bool rests_ = false;      ///< A pause has told all but what is not written to its end
     bool line_begun_ = false; ///< Nothing was shown since another line was begun
     std::vector<Left> left_;  ///< Lines typed before
     std::vector<features::Warning> told_;

@@ -41,16 +41,19 @@ bool is_open(const Work& work, const std::vector<Plunged>& plunges, const Profil
     return true;
 }
 
-/// A blade that has gone through to the centre or to the bore is free.
-bool is_through(const Workpiece& part, const Work& work, Point at) {
+/// A blade that has gone through to the centre or to the bore is free. `clear_x`: where its plunge began.
+bool is_through(const Workpiece& part, const Work& work, Point at, double clear_x) {
+    // How wide a drill is no move tells; hardly wider than this, and what is left would be no wall.
+    constexpr double widest_drill = 0.6;
+
     if (at.x_radius_mm * work.unit_mm < 0.1) return true;
     if (const auto bore = part.bore.at(at.z_mm); bore && at.x_radius_mm <= *bore + 0.1 / work.unit_mm)
         return true;
+    if (at.x_radius_mm > widest_drill * clear_x) return false;
     for (const Work* other : part.works)
         if (other->where == Work::Where::on_centre)
             for (const Leg& leg : other->legs)
-                if (leg.cuts() && leg.known && leg.to.z_mm < at.z_mm)
-                    return true; // How wide it drilled is not told
+                if (leg.cuts() && leg.known && leg.to.z_mm < at.z_mm) return true;
     return false;
 }
 
@@ -124,7 +127,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
         const double layer = leg.cuts() ? side_turning_mm / work.unit_mm : slack;
         // A groove in a bore does not go through to the centre.
-        if (sideways && (clear_x < 0 || !is_through(part, work, leg.from)) &&
+        if (sideways && (clear_x < 0 || !is_through(part, work, leg.from, clear_x)) &&
             !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer))
             return tell(context, work, leg, clear_x, report);
         if (leg.cuts()) turned.lower(leg);

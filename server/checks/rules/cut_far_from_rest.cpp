@@ -115,6 +115,18 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
         }
     }
     const auto tell_x = [&](const ToolOfSpan& tool, const Act& act, float rest) {
+        // Out in both axes, in front of the part: the way to the tool change.
+        const bool way_out = act.motion == MotionKind::feed && act.moves_x && act.moves_z &&
+                             known(act.to_z) && known(act.from_z) && act.to_z > 0 && act.to_z > act.from_z;
+        if (way_out) {
+            report.at_letter(tool.place(act), 'X')
+                .message(
+                    fmt::format("{} is far outside, and the tool goes there at feed: no other cut of the "
+                                "program begins or ends beyond {}. Is it the way out? Then write {}.",
+                                spoken_x(act.to_x, context.settings()), spoken_x(rest, context.settings()),
+                                code(context.settings(), Meaning::rapid)));
+            return;
+        }
         std::string hint;
         for (double one : meant(x_as_written(std::abs(act.to_x), context.settings()),
                                 x_as_written(rest, context.settings())))

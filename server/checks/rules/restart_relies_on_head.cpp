@@ -56,11 +56,14 @@ void tell(const FileContext& context, const Reliance& reliance, Report& report) 
     const std::string_view them = reliance.stated.size() == 1 ? "it" : "them";
     auto entry = report.at(place);
     entry.message(
-        fmt::format("Nothing in this program changes {}, and {} {} on {} without stating {}. Started "
-                    "there after another program, {} would run with what that left. Where a "
-                    "sequence is entered on its own, state {} in it.",
-                    list_of(reliance.stated), names_of(spans_of(reliance)), one ? "relies" : "rely", them,
-                    them, one ? "it" : "they", them));
+        fmt::format("Only here {} {} stated, and {} {} {} over: entered there on its own, after another "
+                    "program, {} would run with what that left.",
+                    reliance.stated.size() == 1 ? "is" : "are", list_of(reliance.stated),
+                    names_of(spans_of(reliance)), one ? "takes" : "take", them, one ? "it" : "they"));
+    // In one shop every program leaves these as they are.
+    constexpr machine::Parts everywhere =
+        machine::part(Group::units) | machine::part(Group::feed_mode) | machine::part(Group::distance);
+    if ((reliance.parts & ~everywhere) == 0) entry.severity(Severity::hint);
     entry.fix([&] { return write_into_each(context, reliance); });
 }
 
@@ -97,7 +100,9 @@ extern const Check check{
         "Sequences read something that is stated once above and never otherwise in this program, such as "
         "inch or millimetre at the head. Started in the middle the machine has it only if the head has "
         "run since it was switched on, or since another program ran. It is told once for the program; the "
-        "fix writes it into the safety line of each sequence that relies on it. What every control starts "
+        "fix writes it into the safety line of each sequence that relies on it. Of units, feed mode and "
+        "absolute "
+        "alone, which hardly a program of a shop leaves otherwise, it is a hint. What every control starts "
         "in (the turning plane, no compensation, the first datum) is not asked for.",
     .file = file,
     .examples =
