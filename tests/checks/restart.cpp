@@ -191,7 +191,7 @@ M30
     auto told = messages(checked, "restart_relies_on_head");
     REQUIRE(told.size() == 1);
     CHECK(holds(told[0], "G21, G99 and G50 S2500"));
-    CHECK(holds(told[0], "the sequences of T02 and T03 rely on them"));
+    CHECK(holds(told[0], "the sequences of T02 and T03 take them over"));
     const std::string text = fixed(checked, "restart_relies_on_head");
     CheckedProgram after(text, codes::System::A);
     INFO(text);

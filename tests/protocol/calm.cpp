@@ -107,6 +107,7 @@ TEST_CASE("mended on the typed line, it goes at once") {
 TEST_CASE("all is told when no key comes, the text is saved or the cursor is elsewhere") {
     for (int how = 0; how < 3; ++how) {
         Typist typist;
+        typist.column = 9;
         typist.shown({});
         typist.key();
         CHECK(typist.shown({on(0, "a"), on(9, "b")}).empty());
@@ -118,6 +119,21 @@ TEST_CASE("all is told when no key comes, the text is saved or the cursor is els
         }
         CHECK(typist.shown({on(0, "a"), on(9, "b")}) == Shown{"0 a", "9 b"});
         CHECK_FALSE(typist.calm.wakes_at());
+    }
+}
+
+TEST_CASE("a word that the cursor touches is not finished, however long the pause") {
+    for (int how = 0; how < 3; ++how) {
+        Typist typist;
+        typist.shown({});
+        typist.key();
+        typist.now += Calm::patience;
+        CHECK(typist.shown({on(0, "a"), on(9, "b")}) == Shown{"9 b"});
+        CHECK_FALSE(typist.calm.wakes_at());
+        if (how == 0) typist.enter();
+        if (how == 1) CHECK(typist.calm.release());
+        if (how == 2) CHECK(typist.calm.cursor_at(3));
+        CHECK(typist.shown({on(0, "a"), on(9, "b")}) == Shown{"0 a", "9 b"});
     }
 }
 
@@ -149,10 +165,36 @@ TEST_CASE("what hangs on the end waits while the end is written, and moves with 
         typist.enter();
         CHECK(typist.shown({end()}).empty());
     }
-    typist.now += Calm::patience;
+    CHECK(typist.calm.release()); // Saved
     CHECK(typist.shown({end()}) == Shown{"5 program_end_missing"});
     typist.enter();
     CHECK(typist.shown({end()}) == Shown{"6 program_end_missing"});
+}
+
+TEST_CASE("a pause is no end where the program is being written") {
+    Typist typist;
+    typist.shown({});
+    const auto end = [&] { return on(typist.line, "program_end_missing"); };
+    Calm::Open open;
+    for (const bool written_at_end : {true, false}) {
+        open.is_being_written = written_at_end;
+        typist.column = 9;
+        typist.key();
+        CHECK(typist.shown({end()}, open).empty());
+        typist.now += Calm::patience;
+        CHECK(typist.shown({end()}, open).size() == (written_at_end ? 0 : 1));
+    }
+}
+
+TEST_CASE("a corner waits for the block behind it, and no longer") {
+    Typist typist;
+    typist.line = 5;
+    typist.shown({});
+    Calm::Open open{0, 0, 5, true};
+    typist.key();
+    typist.now += Calm::patience;
+    CHECK(typist.shown({on(3, "corner_does_not_fit"), on(5, "corner_does_not_fit")}, open) ==
+          Shown{"3 corner_does_not_fit"});
 }
 
 TEST_CASE("what a sequence leaves is told when the next one is written") {
@@ -160,13 +202,13 @@ TEST_CASE("what a sequence leaves is told when the next one is written") {
     typist.line = 5;
     typist.shown({});
     typist.key();
-    CHECK(typist.shown({on(4, "spindle_left_on")}, {2, 0}).empty());
+    CHECK(typist.shown({on(4, "drill_not_withdrawn")}, {2, 0}).empty());
     typist.enter();
-    CHECK(typist.shown({on(4, "spindle_left_on")}, {2, 0}).empty());
+    CHECK(typist.shown({on(4, "drill_not_withdrawn")}, {2, 0}).empty());
     typist.key();
-    CHECK(typist.shown({on(4, "spindle_left_on")}, {6, 0}).empty());
+    CHECK(typist.shown({on(4, "drill_not_withdrawn")}, {6, 0}).empty());
     typist.enter();
-    CHECK(typist.shown({on(4, "spindle_left_on")}, {6, 0}) == Shown{"4 spindle_left_on"});
+    CHECK(typist.shown({on(4, "drill_not_withdrawn")}, {6, 0}) == Shown{"4 drill_not_withdrawn"});
 }
 
 TEST_CASE("another text, or a paste, is told at once") {

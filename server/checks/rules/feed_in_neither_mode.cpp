@@ -36,7 +36,7 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
         return feed.mm > most_by_revolution_mm && feed.mm < least_by_minute_mm;
     };
     // Where many are so, the unit is another one.
-    if (small < least_others || std::count_if(feeds.begin(), feeds.end(), odd) * 3 > small) return;
+    if (small < least_others || std::count_if(feeds.begin(), feeds.end(), odd) * 2 > small) return;
     for (const Feed& feed : feeds) {
         if (!odd(feed)) continue;
         const std::string f = written(feed.act->feed),

@@ -233,8 +233,8 @@ G28 U0 W0
 N2 T0202
 G96 S250 M03
 G00 X40. Z2.
-;^^^ information: restart_inherits
 G01 Z-20. F0.1
+;^^^ information: restart_inherits
 G28 U0 W0
 N3 T0303
 G50 S2500

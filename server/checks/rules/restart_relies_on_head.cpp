@@ -108,27 +108,27 @@ extern const Check check{
     .examples =
         {
             {System::A, R"(
-G21 G40 G99
+G21 G40 G99 G50 S2500
 ;^^^ information: restart_relies_on_head
 N1 T0101
-G97 S800 M03
+G96 S180 M03
 G00 X50. Z2.
 G01 Z-10. F0.2
 M05
 N2 T0202
-G97 S800 M03
+G96 S180 M03
 G00 X50. Z2.
 G01 Z-10. F0.1
 M05
 N3 T0303
-G97 S800 M03
+G96 S180 M03
 G00 X50. Z2.
 G01 Z-10. F0.1
 M30
 )"},
             {System::B, R"(
 G20 G90
-;^^^ information: restart_relies_on_head
+;^^^ hint: restart_relies_on_head
 N1 G20 G95 G97 T0101
 S800 M03
 G00 X2. Z.1
