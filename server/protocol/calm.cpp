@@ -51,6 +51,7 @@ Calm::Open Calm::open_at(const features::Document& document, std::uint32_t line)
         return static_cast<std::uint32_t>(document.line_of(first));
     };
     Open open;
+    open.line_length = document.buffer().clamp({line, ~0u}).column;
     const auto* program = features::program_at(document, place);
     // What its callers above have behind the call hangs on how a subprogram ends.
     if (program && program->is_subprogram && program != &document.outline().programs.front()) return open;
@@ -141,9 +142,11 @@ bool Calm::hangs_on_end(const Warning& warning, Open open) {
 }
 
 bool Calm::is_unfinished(const Warning& warning, Open open) const {
-    const bool touched = warning.range.begin <= cursor_ && cursor_ <= warning.range.end &&
-                         warning.range.begin.line == warning.range.end.line;
-    return touched || (open.is_being_written && hangs_on_end(warning, open));
+    // Written at its end, the block may still get the word that is missing.
+    const bool is_open = is_on_typed_line(warning) && cursor_.column >= open.line_length;
+    const bool is_touched = warning.range.begin <= cursor_ && cursor_ <= warning.range.end &&
+                            warning.range.begin.line == warning.range.end.line;
+    return is_open || is_touched || (open.is_being_written && hangs_on_end(warning, open));
 }
 
 bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {

@@ -48,8 +48,9 @@ public:
     struct Open {
         std::uint32_t sequence = 0;
         std::uint32_t program = 0;
-        std::uint32_t block = 0;       ///< The last block with words, at the typed line or above it
-        bool is_being_written = false; ///< Nothing but the program's end stands below the typed line
+        std::uint32_t block = 0;         ///< The last block with words, at the typed line or above it
+        std::uint32_t line_length = ~0u; ///< Of the typed line
+        bool is_being_written = false;   ///< Nothing but the program's end stands below the typed line
     };
     static Open open_at(const features::Document& document, std::uint32_t line);
     /// What is to be told now, of all that is found now; in order.

@@ -133,8 +133,23 @@ TEST_CASE("a word that the cursor touches is not finished, however long the paus
         if (how == 0) typist.enter();
         if (how == 1) CHECK(typist.calm.release());
         if (how == 2) CHECK(typist.calm.cursor_at(3));
-        CHECK(typist.shown({on(0, "a"), on(9, "b")}) == Shown{"0 a", "9 b"});
+        const std::uint32_t below = how == 0 ? 10 : 9;
+        CHECK(typist.shown({on(0, "a"), on(below, "b")}) == Shown{"0 a", std::to_string(below) + " b"});
     }
+}
+
+TEST_CASE("a block with the cursor behind its last word is not finished") {
+    Typist typist;
+    typist.column = 9;
+    typist.shown({});
+    typist.key();
+    typist.now += Calm::patience;
+    Calm::Open open;
+    open.line_length = 10;
+    CHECK(typist.shown({on(0, "missing_word")}, open).empty());
+    typist.enter();
+    CHECK(typist.shown({on(0, "missing_word")}) == Shown{"0 missing_word"});
+
 }
 
 TEST_CASE("a finding in a line left within one change is told in time, though keys go on") {

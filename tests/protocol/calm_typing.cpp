@@ -99,6 +99,10 @@ struct Typing {
         now += milliseconds(2000);
         look();
     }
+    void save() {
+        calm.release();
+        look();
+    }
 };
 
 } // namespace
@@ -123,7 +127,30 @@ TEST_CASE("the right examples are typed in peace, and at rest all is told") {
         typing.type({0, 0}, text);
         CAPTURE(name, typing.what);
         CHECK(typing.vanished <= 5);
-        typing.pause();
+        typing.save();
+        CHECK(typing.shown == Typing(text).shown);
+    }
+}
+
+TEST_CASE("who looks at the drawing behind every word and block is left in peace") {
+    for (const char* name : {"pump-shaft.nc", "wear-bushing.nc", "hub-hits.nc"}) {
+        const std::string text = example(name);
+        Typing typing;
+        text::Position at{0, 0};
+        for (std::size_t begin = 0; begin < text.size();) {
+            const std::size_t blank = text.find_first_of(" \n", begin);
+            const std::size_t end = blank == std::string::npos ? text.size() : blank + 1;
+            const std::string word = text.substr(begin, end - begin);
+            typing.type(at, word);
+            at = word.back() == '\n'
+                     ? text::Position{at.line + 1, 0}
+                     : text::Position{at.line, at.column + static_cast<std::uint32_t>(word.size())};
+            typing.pause();
+            begin = end;
+        }
+        CAPTURE(name, typing.what);
+        CHECK(typing.vanished <= 3);
+        typing.save();
         CHECK(typing.shown == Typing(text).shown);
     }
 }
@@ -162,7 +189,7 @@ TEST_CASE("a subprogram typed below its caller says nothing of the caller meanwh
     typing.type({0, 0}, text);
     CAPTURE(typing.what);
     CHECK(typing.vanished == 0);
-    typing.pause();
+    typing.save();
     CHECK(typing.shown == Typing(text).shown);
 }
 

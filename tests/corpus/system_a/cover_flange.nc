@@ -46,7 +46,6 @@ G00 X210. Z15.
 G28 U0 W0
 M09
 M05
-;^ information: optional_stop_missing
 
 N5(T05 BORE 52 H7 - MIN BORE 40 - CORED HOLE 44)
 G54 G18 G97 G21 G80 G40 G99
@@ -82,7 +81,7 @@ M08
 G96 S90
 G74 R0.3
 G74 X90. Z-3. P1000 Q1000 F0.08
-;^^ warning: restart_inherits
+;^^ information: restart_inherits
 G97 S350
 G00 Z15.
 G28 U0 W0

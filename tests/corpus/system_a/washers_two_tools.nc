@@ -62,7 +62,6 @@ G00 Z10.
 G00 G53 X0. Z0.
 M09
 M05
-;^ information: optional_stop_missing
 
 (PART OFF)
 T0707

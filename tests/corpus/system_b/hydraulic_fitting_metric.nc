@@ -3,7 +3,7 @@ O0202 (HOSE FITTING - STEEL 11SMN30 HEX - SYSTEM B METRIC)
 
 N1 (T01 ROUGH)
 G54 G90 G18 G21 G40 G80 G97 G95
-;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: restart_relies_on_head
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ hint: restart_relies_on_head
 T0101
 G92 S2500
 G97 S1200 M03
