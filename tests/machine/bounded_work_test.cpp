@@ -32,11 +32,10 @@ TEST_CASE("programs that come back to labels of a caller are joined where such l
     CHECK(targets(300, "N7\n") == 300);
     CHECK(targets(600, "N7\n") == 600);
     // And there they are.
-    CHECK(
-        Program(System::A,
-                "O1\nG00 X10. Z5.\nM98 P2\nX20.\nN7 Z1.$0\nM30\nO2\nIF[#500GT1]GOTO5\nM99 P7\nN5 M99")
-            .before()
-            .x_radius.why == machine::Why::joined);
+    CHECK(Program(System::A,
+                  "O1\nG00 X10. Z5.\nM98 P2\nX20.\nN7 Z1.$0\nM30\nO2\nIF[#500GT1]GOTO5\nM99 P7\nN5 M99")
+              .before()
+              .x_radius.why == machine::Why::joined);
 }
 
 TEST_CASE("loops in loops are followed as deep as a program can mean them") {
@@ -91,11 +90,10 @@ TEST_CASE("who asks for the blocks of a run in order has each read once") {
             const machine::State after = program.analysis.after({0, block});
             // The same as when each is asked for alone.
             machine::Analysis::Passed passed;
-            program.analysis.visit_span({0, block}, {0, block}, passed,
-                                        [&](const machine::BlockView& view) {
-                                            CHECK(view.before == before);
-                                            CHECK(view.after == after);
-                                        });
+            program.analysis.visit_span({0, block}, {0, block}, passed, [&](const machine::BlockView& view) {
+                CHECK(view.before == before);
+                CHECK(view.after == after);
+            });
         }
         constexpr std::size_t asked_alone = 64 * 65 / 2;
         CHECK(machine::blocks_visited() - begin == asked_alone + 64);
