@@ -48,9 +48,10 @@ struct Planned {
 struct Memo {
     RunResultPointer result;
     Planned planned;
-    std::vector<std::optional<State>> joined; ///< Its joins as they were before the run
+    std::vector<StatePointer> joined; ///< Its joins as they were before the run
     std::vector<Recorder::Record> recorded;
     std::vector<syntax::RunPointer> behind; ///< Runs below that loops of the run reach into
+    RunResultPointer above; ///< One whose state behind it entered here, so that it need not be compared again
     Budget before, used;
 };
 
@@ -257,41 +258,68 @@ struct Analysis::Implementation {
             if (!memos[run].empty() && !(memos[run].front().planned == planned(run))) memos[run].clear();
     }
 
-    std::optional<State> joined(const JoinKey& key) const {
-        auto at = states.find(key);
-        if (at == states.end()) return std::nullopt;
-        return at->second;
+    StatePointer joined(const JoinKey& key) const {
+        const auto at = states.find(key);
+        return at == states.end() ? nullptr : at->second;
     }
 
     static Budget without(Budget budget, const Budget& used) {
         return {budget.left - used.left, budget.loops - used.loops, budget.ran_out || used.ran_out};
     }
 
-    bool still_holds(const Memo& memo, std::size_t run, const State& in, const Budget& budget) const {
-        if (!(memo.result->in == in)) return false;
+    /// A state that a run is entered with, and the run above that left it, if any.
+    struct Entering {
+        RunResultPointer above, held; ///< `state` is of one of them, or of `own`
+        std::shared_ptr<const State> own;
+        const State* state = nullptr;
+        static Entering begin(State state) {
+            Entering out;
+            out.own = std::make_shared<const State>(std::move(state));
+            out.state = out.own.get();
+            return out;
+        }
+        static Entering behind(RunResultPointer result) {
+            Entering out;
+            out.above = std::move(result);
+            out.state = &out.above->out;
+            return out;
+        }
+        static Entering again(RunResultPointer result) {
+            Entering out;
+            out.held = std::move(result);
+            out.state = &out.held->in;
+            return out;
+        }
+    };
+
+    bool still_holds(const Memo& memo, std::size_t run, const Entering& entering,
+                     const Budget& budget) const {
+        const bool from_same = memo.above && memo.above == entering.above;
+        if (!from_same && !(memo.result->in == *entering.state)) return false;
         const bool as_much = budget.left == memo.before.left && budget.loops == memo.before.loops;
         const bool enough =
             !memo.used.ran_out && budget.left >= memo.used.left && budget.loops >= memo.used.loops;
         if (!as_much && !enough) return false;
         for (std::size_t i = 0; i < memo.behind.size(); ++i)
             if (run + 1 + i >= forest->size() || forest->run(run + 1 + i) != memo.behind[i]) return false;
-        for (std::size_t i = 0; i < memo.joined.size(); ++i) {
-            const std::optional<State>& was = memo.joined[i];
-            const auto is = states.find(memo.planned.joins[i]);
-            if (was.has_value() != (is != states.end()) || (was && !(*was == is->second))) return false;
-        }
+        for (std::size_t i = 0; i < memo.joined.size(); ++i)
+            if (!same_state(memo.joined[i], joined(memo.planned.joins[i]))) return false;
         return true;
     }
 
-    State run_special(Engine& engine, Recorder& recorder, Budget& budget, std::size_t run, const State& in) {
-        for (const Memo& memo : memos[run])
-            if (still_holds(memo, run, in, budget)) {
+    void run_special(Engine& engine, Recorder& recorder, Budget& budget, std::size_t run,
+                     const Entering& entering) {
+        for (Memo& memo : memos[run])
+            if (still_holds(memo, run, entering, budget)) {
                 for (const Recorder::Record& done : memo.recorded) recorder.repeat(done);
                 budget = without(budget, memo.used);
                 results[run] = memo.result;
-                return memo.result->out;
+                memo.above = entering.above;
+                return;
             }
+        const State& in = *entering.state;
         Memo memo;
+        memo.above = entering.above;
         memo.planned = planned(run);
         for (const JoinKey& key : memo.planned.joins) memo.joined.push_back(joined(key));
         memo.before = budget;
@@ -319,7 +347,6 @@ struct Analysis::Implementation {
         results[run] = result;
         if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
         memos[run].push_back(std::move(memo));
-        return result->out;
     }
 
     /// Turns back where a loop or a jump has brought something new, so that it settles before what stands
@@ -364,33 +391,34 @@ struct Analysis::Implementation {
         for (int pass = 0; pass < most_passes; ++pass) {
             recorder.grew = false;
             budget = {most_called, most_in_loops};
-            State state =
-                plan.parts[0].has_start ? power_on_state(settings) : engine.entry(body(), 0, states);
+            Entering entering = Entering::begin(plan.parts[0].has_start ? power_on_state(settings)
+                                                                        : engine.entry(body(), 0, states));
             for (std::size_t run = 0; run < results.size();) {
                 recorder.grown.clear();
-                if (needs_engine(run, state)) {
-                    state = run_special(engine, recorder, budget, run, state);
-                } else {
-                    if (!results[run] || !(results[run]->in == state))
-                        results[run] = evaluate_plain(run, state);
-                    state = results[run]->out;
-                }
+                if (needs_engine(run, *entering.state))
+                    run_special(engine, recorder, budget, run, entering);
+                else if (!results[run] || !(results[run]->in == *entering.state))
+                    results[run] = evaluate_plain(run, *entering.state);
                 const std::size_t next = turn_back.next(run, recorder.grown);
-                if (next <= run) state = results[next]->in;
+                entering = next <= run ? Entering::again(results[next]) : Entering::behind(results[run]);
                 run = next;
             }
             if (!recorder.grew) return;
         }
         // Not settled: a course as tangled as this is not followed further.
-        for (auto& [key, state] : states) state = unknown_state(Why::joined);
+        const auto unknown = std::make_shared<const State>(unknown_state(Why::joined));
+        for (auto& [key, state] : states) state = unknown;
         budget = {most_called, most_in_loops};
         Engine last(settings, *programs, budget);
         Recorder unused(states);
-        State state = unknown_state(Why::joined);
+        Entering entering = Entering::begin(*unknown);
         for (std::size_t run = 0; run < results.size(); ++run) {
             memos[run].clear();
-            state = needs_engine(run, state) ? run_special(last, unused, budget, run, state)
-                                             : (results[run] = evaluate_plain(run, state))->out;
+            if (needs_engine(run, *entering.state))
+                run_special(last, unused, budget, run, entering);
+            else
+                results[run] = evaluate_plain(run, *entering.state);
+            entering = Entering::behind(results[run]);
         }
     }
 
@@ -648,6 +676,14 @@ Course Analysis::course() const {
 }
 
 namespace {
+std::atomic<std::size_t> visited{0};
+} // namespace
+
+std::size_t blocks_visited() {
+    return visited;
+}
+
+namespace {
 /// Runs blocks `[first, last]` of one run and shows each to `look(block, before, after, reading)`. `left`:
 /// what its calls left; without it they are followed anew, and jumps and loops are not.
 template <class Look>
@@ -659,6 +695,8 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
     Reading reading;
     State before;
     const syntax::Run& run = course.body.run(first.run);
+    const std::size_t end = std::min(last + 1, run.blocks.size()); // `last` may be no block at all
+    visited.fetch_add(end - std::min(first.block, end), std::memory_order_relaxed);
     const JoinStates* const states = left ? course.states : nullptr;
     const std::size_t a_call = plain ? 0 : blocks_of_one_call(*course.body.plan);
     for (std::size_t block = first.block; block <= last && block < run.blocks.size(); ++block) {
@@ -745,15 +783,40 @@ void Analysis::visit_from(BlockPlace first, BlockPlace last, State entering, con
 namespace {
 enum class Side : bool { before, after };
 
-State state_at(const Analysis& analysis, BlockPlace place, Side side, Assumed assumed) {
-    // Past the last line the state behind it holds.
-    State wanted = analysis.result(place.run)->out;
+/// Of the block that was asked about last on a thread: who asks for many of a run asks for them in order, as
+/// a rule, and must not have it read from its top for each.
+struct AskedLast {
+    std::uint64_t version = 0; ///< Of the text; 0: nothing was asked
+    BlockPlace place;
+    Assumed assumed = Assumed::taken;
+    State before, after;
     Analysis::Passed passed;
-    if (assumed == Assumed::left_out) wanted.leave_assumed_out();
-    analysis.visit_span(
-        place, place, passed,
-        [&](const BlockView& view) { wanted = side == Side::before ? view.before : view.after; }, assumed);
-    return wanted;
+};
+
+State state_at(const Analysis& analysis, BlockPlace place, Side side, Assumed assumed) {
+    thread_local AskedLast last;
+    const std::uint64_t version = analysis.kept().text_version;
+    if (last.version != version) last.passed = {};
+    if (last.version != version || last.place != place || last.assumed != assumed) {
+        last.version = 0; // Should reading it be interrupted
+        // Past the last line the state behind it holds.
+        last.before = last.after = analysis.result(place.run)->out;
+        if (assumed == Assumed::left_out) {
+            last.before.leave_assumed_out();
+            last.after.leave_assumed_out();
+        }
+        analysis.visit_span(
+            place, place, last.passed,
+            [&](const BlockView& view) {
+                last.before = view.before;
+                last.after = view.after;
+            },
+            assumed);
+        last.place = place;
+        last.assumed = assumed;
+        last.version = version;
+    }
+    return side == Side::before ? last.before : last.after;
 }
 } // namespace
 

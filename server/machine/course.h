@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <map>
+#include <memory>
 #include <mutex>
 #include <set>
 #include <unordered_map>
@@ -27,7 +28,20 @@ struct JoinKey {
         -1; ///< Label or O number; loops: their order in the file; -1: any label of the part
     auto operator<=>(const JoinKey&) const = default;
 };
-using JoinStates = std::map<JoinKey, State>;
+/// Joins, what is recorded of them and what was read of them share their states.
+using StatePointer = std::shared_ptr<const State>;
+struct HashOfJoin {
+    std::size_t operator()(const JoinKey& key) const {
+        const auto number = static_cast<std::uint64_t>(static_cast<std::uint32_t>(key.number));
+        const std::uint64_t all = (number << 32 | key.part) * 8 + static_cast<std::uint64_t>(key.kind);
+        return static_cast<std::size_t>((all ^ all >> 29) * 0x9E3779B97F4A7C15u);
+    }
+};
+using JoinStates = std::unordered_map<JoinKey, StatePointer, HashOfJoin>;
+/// Alike, or none both.
+inline bool same_state(const StatePointer& a, const StatePointer& b) {
+    return a == b || (a && b && *a == *b);
+}
 
 bool calls_program(FlowKind kind);
 
@@ -141,12 +155,12 @@ class Recorder {
 public:
     struct Record {
         JoinKey key;
-        std::optional<State> state; ///< None: there is no such state any more
-        bool alone = false;         ///< Instead of what was recorded before
+        StatePointer state; ///< None: there is no such state any more
+        bool alone = false; ///< Instead of what was recorded before
     };
     explicit Recorder(JoinStates& states) : states_(states) {}
     void record(const JoinKey& key, const State& state);
-    void put(const JoinKey& key, std::optional<State> state);
+    void put(const JoinKey& key, StatePointer state);
     void repeat(const Record& record);
 
     bool grew = false;                     ///< A record changed a join
@@ -155,6 +169,7 @@ public:
 
 private:
     void note(const JoinKey& key);
+    void join_in(const JoinKey& key, const StatePointer& state);
     JoinStates& states_;
 };
 
@@ -250,6 +265,9 @@ private:
     Budget& budget_;
     std::vector<std::pair<const Plan*, std::uint32_t>> open_; ///< Programs that are running
 };
+
+/// Blocks that visits have gone over since the program began, for tests that work stays bounded.
+std::size_t blocks_visited();
 
 /// Everything about a course that a visit needs.
 struct Course {

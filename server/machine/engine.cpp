@@ -16,7 +16,7 @@ constexpr std::size_t blocks_of_a_loop = 10'000; ///< That one may run turn by t
 
 const State* find(const JoinStates& states, const JoinKey& key) {
     auto at = states.find(key);
-    return at == states.end() ? nullptr : &at->second;
+    return at == states.end() ? nullptr : at->second.get();
 }
 
 std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
@@ -68,32 +68,42 @@ void Recorder::note(const JoinKey& key) {
 
 void Recorder::record(const JoinKey& key, const State& state) {
     if (!state.reachable) return;
-    if (replay) replay->push_back({key, state, false});
+    const auto at = states_.find(key);
+    // Where the same came before, it is held once.
+    const bool is_known = at != states_.end() && *at->second == state;
+    const StatePointer held = is_known ? at->second : std::make_shared<const State>(state);
+    if (replay) replay->push_back({key, held, false});
+    if (!is_known) join_in(key, held);
+}
+
+void Recorder::join_in(const JoinKey& key, const StatePointer& state) {
     auto [at, is_new] = states_.try_emplace(key, state);
     if (!is_new) {
-        State joined = join(at->second, state);
-        if (joined == at->second) return;
-        at->second = std::move(joined);
+        if (same_state(at->second, state)) return;
+        State joined = join(*at->second, *state);
+        if (joined == *at->second) return;
+        at->second = joined == *state ? state : std::make_shared<const State>(std::move(joined));
     }
     note(key);
 }
 
-void Recorder::put(const JoinKey& key, std::optional<State> state) {
-    if (replay) replay->push_back({key, state, true});
+void Recorder::put(const JoinKey& key, StatePointer state) {
     const auto at = states_.find(key);
-    if (at == states_.end() ? !state : state && at->second == *state) return;
+    const bool is_known = at == states_.end() ? !state : same_state(at->second, state);
+    if (is_known && state) state = at->second;
+    if (replay) replay->push_back({key, state, true});
+    if (is_known) return;
     if (state)
-        states_.insert_or_assign(key, std::move(*state));
+        states_.insert_or_assign(key, std::move(state));
     else
         states_.erase(at);
     note(key);
 }
 
 void Recorder::repeat(const Record& done) {
-    if (done.alone)
-        put(done.key, done.state);
-    else
-        record(done.key, *done.state);
+    if (done.alone) return put(done.key, done.state);
+    if (replay) replay->push_back(done);
+    join_in(done.key, done.state);
 }
 
 State Engine::entry(const Body& body, std::uint32_t index, const JoinStates& states) const {
@@ -151,15 +161,15 @@ void Engine::run_loop(const Body& body, std::int32_t index, const State& above, 
         if (outcome->ran != Ran::to_end || outcome->to_label) outcome.reset();
     }
     if (!outcome) {
-        recorder.put(entry, std::nullopt);
-        recorder.put(left, std::nullopt);
+        recorder.put(entry, nullptr);
+        recorder.put(left, nullptr);
         return;
     }
-    recorder.put(entry, above);
+    recorder.put(entry, std::make_shared<const State>(above));
     const bool behind = outcome->next && *outcome->next == BlockPlace{loop.end.run, loop.end.block + 1};
     State at_end = outcome->state;
     if (!behind) at_end.reachable = false;
-    recorder.put(left, std::move(at_end));
+    recorder.put(left, std::make_shared<const State>(std::move(at_end)));
     if (outcome->next && !behind && outcome->next->run < body.forest->size())
         for (const Label& label : (*body.shapes)[outcome->next->run]->labels)
             if (label.block == outcome->next->block)
@@ -251,7 +261,8 @@ void Engine::call_once_over(const Body& body, BlockPlace place, State& state, Re
     reading.sets |= kept.sets;
     if (kept.problem) reading.problems.push_back(problem_of(kept, text, reading));
     if (!calls_left) return;
-    kept.state = std::make_shared<const State>(state);
+    const bool as_before = !calls_left->empty() && *calls_left->back().state == state;
+    kept.state = as_before ? calls_left->back().state : std::make_shared<const State>(state);
     calls_left->push_back(std::move(kept));
 }
 

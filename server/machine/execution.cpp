@@ -47,7 +47,7 @@ std::optional<BlockPlace> Execution::loop(BlockPlace start, const Look& look) {
     const Loop& loop = plan.loops[static_cast<std::size_t>(index->second)];
     const BlockPlace behind{loop.end.run, loop.end.block + 1};
     own.engine.look = &look;
-    own.engine.run(own.course.body, loop.part, loop.start, behind, loop.start, entry->second);
+    own.engine.run(own.course.body, loop.part, loop.start, behind, loop.start, *entry->second);
     return behind;
 }
 

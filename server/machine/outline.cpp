@@ -444,11 +444,7 @@ private:
     }
 
     /// A note above belongs to the sequence unless it stands at the head of the program.
-    bool may_lead(std::size_t line) const {
-        for (const ProgramPart& part : outline_.programs)
-            if (line_of(part.first) + 1 >= line && line <= line_of(part.first) + 1) return false;
-        return true;
-    }
+    bool may_lead(std::size_t line) const { return line > first_line_of_program_ + 1; }
 
     void close(Sequence& sequence, std::size_t end_line) {
         std::size_t last = end_line == 0 ? 0 : end_line - 1;

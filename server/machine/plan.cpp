@@ -4,6 +4,7 @@
 #include "machine/course.h"
 
 #include <algorithm>
+#include <unordered_set>
 
 namespace turnwright::machine {
 
@@ -49,10 +50,14 @@ bool Plan::same_course(const Plan& other) const {
 
 namespace {
 
+/// Of loops in loops; no control takes more than three.
+constexpr std::size_t deepest_followed = 32;
+
 struct Planner {
     const Shapes& shapes;
     Programs* programs;
     Plan plan;
+    Planner(const Shapes& of, Programs* others_at_hand) : shapes(of), programs(others_at_hand) {}
 
     void problem(std::size_t run, const FlowMark& mark, ProblemKind kind, double number) {
         plan.problems.push_back({run, {kind, mark.block, mark.begin, mark.length, number}});
@@ -97,6 +102,10 @@ struct Planner {
     std::map<std::pair<std::uint32_t, std::int32_t>, int> labels_found; ///< How often each target stands
     std::set<std::pair<std::uint32_t, std::int32_t>> calls_followed,    ///< Part and program
         returned_to;                                                    ///< Part and label
+    std::unordered_set<std::int32_t> labels_of_returns; ///< P of M99 in subprograms of this file
+    /// Of a program in another file, the labels of its callers that it comes back to.
+    std::map<const PlanPart*, std::set<std::int32_t>> returns_of_others;
+    std::unordered_set<const Body*> others;
 
     void find_calls() {
         std::size_t blocks = 0;
@@ -114,13 +123,21 @@ struct Planner {
         if (modal) plan.calls += blocks; // Every move may call
     }
 
+    /// Loops that are not closed yet, in order, and which of them have a number: thousands may be open.
+    struct OpenLoops {
+        std::map<std::size_t, std::pair<Loop, FlowMark>> in_order;
+        std::unordered_map<std::int32_t, std::vector<std::size_t>> numbered;
+        std::size_t next = 0;
+    };
+
     void follow_marks() {
-        std::vector<std::pair<Loop, FlowMark>> open;
+        OpenLoops open;
         std::uint32_t part = 0;
         auto close_all = [&] {
-            for (auto& [loop, mark] : open)
-                problem(loop.start.run, mark, ProblemKind::loop_not_closed, loop.number);
-            open.clear();
+            for (auto& [at, entry] : open.in_order)
+                problem(entry.first.start.run, entry.second, ProblemKind::loop_not_closed,
+                        entry.first.number);
+            open = {};
         };
         for (std::size_t run = 0; run < shapes.size(); ++run)
             for (const FlowMark& mark : shapes[run]->flow) {
@@ -151,6 +168,16 @@ struct Planner {
                 }
             }
         close_all();
+        add_targets_of_returns();
+    }
+
+    /// M99 P of a subprogram goes on at such a label of any program that may have called it.
+    void add_targets_of_returns() {
+        if (labels_of_returns.empty()) return;
+        for (std::size_t run = 0; run < shapes.size(); ++run)
+            for (const Label& label : shapes[run]->labels)
+                if (labels_of_returns.contains(label.number))
+                    plan.targets.insert({plan.part_of({run, label.block}), label.number});
     }
 
     /// Jumps back in a program, from the label that they lead to on: a loop that is not written as one.
@@ -195,6 +222,8 @@ struct Planner {
                 else
                     break;
             }
+            // Each level more would cost every block within another look.
+            if (loop.jumps > 0 && open.size() >= deepest_followed) none[i] = 1;
             if (!none[i]) open.push_back(i);
         }
         std::size_t kept = 0;
@@ -237,23 +266,20 @@ struct Planner {
                 const std::uint32_t part = plan.part_of(from);
                 if (mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump)
                     open_loops(part, from, mark.number);
-                if (mark.kind != FlowKind::program_return) continue;
-                if (!plan.parts[part].is_subprogram)
+                if (mark.kind == FlowKind::program_return && !plan.parts[part].is_subprogram)
                     open_loops(part, from, mark.number);
-                else
-                    for (std::uint32_t caller = 0; caller < plan.parts.size(); ++caller)
-                        open_loops(caller, std::nullopt, mark.number);
             }
+        for (const auto& [target, place] : plan.target_places)
+            if (labels_of_returns.contains(target.second))
+                open_loops(target.first, std::nullopt, target.second);
     }
 
     /// M99 P: in a main program a jump, in a subprogram the block of the caller to go on from.
     void return_targets(std::uint32_t part, std::int32_t label) {
-        if (!plan.parts[part].is_subprogram) {
+        if (plan.parts[part].is_subprogram)
+            labels_of_returns.insert(label);
+        else
             plan.targets.insert({part, label});
-            return;
-        }
-        for (std::uint32_t caller = 0; caller < plan.parts.size(); ++caller)
-            plan.targets.insert({caller, label});
     }
 
     /// The blocks that a program of another file may come back to.
@@ -263,41 +289,51 @@ struct Planner {
         if (!other) return;
         const PlanPart* const named = other->plan->program(number);
         const PlanPart* const entered = named ? named : other->plan->parts.data(); // By its file's name
-        for (std::size_t run = 0; run < other->shapes->size(); ++run)
-            for (const FlowMark& mark : (*other->shapes)[run]->flow)
-                if (mark.kind == FlowKind::program_return && mark.number >= 0 &&
-                    &other->plan->parts[other->plan->part_of({run, mark.block})] == entered)
-                    returned_to.emplace(part, mark.number);
-        plan.targets.insert(returned_to.begin(), returned_to.end());
+        if (others.insert(other).second) look_for_returns(*other);
+        const auto returns = returns_of_others.find(entered);
+        if (returns == returns_of_others.end()) return;
+        for (const std::int32_t label : returns->second)
+            if (returned_to.emplace(part, label).second) plan.targets.insert({part, label});
     }
 
-    void open_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark,
-                   std::uint32_t part) {
+    void look_for_returns(const Body& other) {
+        for (std::size_t run = 0; run < other.shapes->size(); ++run)
+            for (const FlowMark& mark : (*other.shapes)[run]->flow)
+                if (mark.kind == FlowKind::program_return && mark.number >= 0)
+                    returns_of_others[&other.plan->parts[other.plan->part_of({run, mark.block})]].insert(
+                        mark.number);
+    }
+
+    void open_loop(OpenLoops& open, BlockPlace place, const FlowMark& mark, std::uint32_t part) {
         if (mark.number < 1 || mark.number > 3)
             problem(place.run, mark, ProblemKind::loop_number_bad, mark.number);
-        if (std::any_of(open.begin(), open.end(),
-                        [&](const auto& entry) { return entry.first.number == mark.number; }))
-            problem(place.run, mark, ProblemKind::loops_cross, mark.number);
-        if (open.size() >= 3) problem(place.run, mark, ProblemKind::nesting_too_deep, mark.number);
+        std::vector<std::size_t>& same_number = open.numbered[mark.number];
+        if (!same_number.empty()) problem(place.run, mark, ProblemKind::loops_cross, mark.number);
+        if (open.in_order.size() >= 3) problem(place.run, mark, ProblemKind::nesting_too_deep, mark.number);
         Loop loop;
         loop.start = place;
         loop.number = mark.number;
         loop.part = part;
-        open.emplace_back(loop, mark);
+        loop.depth = static_cast<int>(open.in_order.size());
+        same_number.push_back(open.next);
+        open.in_order.emplace(open.next++, std::pair(loop, mark));
     }
 
-    void close_loop(std::vector<std::pair<Loop, FlowMark>>& open, BlockPlace place, const FlowMark& mark) {
-        auto match = std::find_if(open.rbegin(), open.rend(),
-                                  [&](const auto& entry) { return entry.first.number == mark.number; });
-        if (match == open.rend()) {
+    void close_loop(OpenLoops& open, BlockPlace place, const FlowMark& mark) {
+        const auto same_number = open.numbered.find(mark.number);
+        if (same_number == open.numbered.end() || same_number->second.empty()) {
             problem(place.run, mark, ProblemKind::loop_not_opened, mark.number);
             return;
         }
-        if (match != open.rbegin()) problem(place.run, mark, ProblemKind::loops_cross, mark.number);
-        Loop loop = match->first;
+        const auto match = open.in_order.find(same_number->second.back());
+        if (std::next(match) != open.in_order.end())
+            problem(place.run, mark, ProblemKind::loops_cross, mark.number);
+        Loop loop = match->second.first;
         loop.end = place;
-        plan.loops.push_back(loop);
-        open.erase(std::next(match).base());
+        // Others are told as nested too deep.
+        if (static_cast<std::size_t>(loop.depth) < deepest_followed) plan.loops.push_back(loop);
+        same_number->second.pop_back();
+        open.in_order.erase(match);
     }
 
     void check_targets() {
@@ -350,7 +386,7 @@ struct Planner {
 Plan make_plan(const Shapes& shapes, Programs* programs) {
     const bool any_flow =
         std::any_of(shapes.begin(), shapes.end(), [](const auto& shape) { return !shape->flow.empty(); });
-    Planner planner{shapes, programs, {}, {}, {}, {}, {}};
+    Planner planner(shapes, programs);
     planner.find_calls();
     planner.find_parts();
     // One program, entered at its start and run from block to block, needs no joins.

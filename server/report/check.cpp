@@ -37,7 +37,7 @@ constexpr std::size_t longest_block_told = 200;
 /// Of a line; blanks and the number go from it before it is told.
 constexpr std::size_t longest_line_read = 10 * longest_block_told;
 /// Of one kind in one file.
-constexpr std::size_t most_listed = 100'000;
+constexpr std::size_t most_listed = 10'000;
 
 CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<const shop::Shop> shop,
                        const std::filesystem::path& path,

@@ -3,6 +3,7 @@
 #include "host/file.h"
 #include "host/host.h"
 #include "report/prose.h"
+#include "report/why_no_program.h"
 #include "shop/job_file.h"
 
 #include <algorithm>
@@ -51,7 +52,10 @@ std::string why_too_many_lines(std::string_view text) {
     if (text.size() <= many_lines) return {};
     const auto lines = static_cast<std::size_t>(
         std::max(std::count(text.begin(), text.end(), '\n'), std::count(text.begin(), text.end(), '\r')));
-    if (lines <= many_lines || text.size() >= lines * fewest_bytes) return {};
+    if (lines <= many_lines || text.size() >= lines * fewest_bytes) {
+        const std::string why = why_lines_are_no_program(text);
+        return why.empty() ? why : "not a part program: " + why;
+    }
     return fmt::format("not a part program: {} lines that hold fewer than {} characters on average", lines,
                        fewest_bytes);
 }

@@ -70,8 +70,8 @@ struct FileText {
 FileText read_program(const std::filesystem::path& path);
 /// Why a text is none that can be read; empty when it can be.
 std::string why_not_text(std::string_view text);
-/// A text that would cost more than any program of its size, since its lines hold next to nothing; empty for
-/// others.
+/// A long text that would cost more than any program of its size, since its lines hold next to nothing or are
+/// for the most part what no program is made of (report/why_no_program.h); empty for others.
 std::string why_too_many_lines(std::string_view text);
 /// Why a text is none that can be read, and why it is no program: prose.
 std::string why_not_a_program(std::string_view text);

@@ -37,6 +37,23 @@ MANY_LINES = {
 }
 # No text of more lines is read whose lines hold next to nothing.
 MOST_LINES = 800_000
+# Longer texts of such lines are no programs, and would cost more than any.
+NO_PROGRAMS = {
+    "are program numbers": "O{} M30\n",
+    "jump, loop or call": "N{} IF[#1GT1]GOTO{}\n",
+    "call a contour": "G71 U2. R1.\nG71 P10 Q20 U0.{} W0.1 F0.2\n",
+    "call a tool": "N{} T0101 M08\n",
+    "are tape marks": "%       \n",
+    "hold what no block does": "#{}=[#2+ G X\n",
+}
+# A call, a jump and a loop in a program for a family of parts; short programs of a machine; moves and nothing else.
+RIGHT_LINES = {
+    "family of parts": "(PART {0})\n#100=3{0}.\n#101=[#100-2.]/2.\nWHILE[#1LT#101]DO1\n#1=#1+1.\nG00 X#1\nG01 Z-5. F0.2\nG00 Z2.\n"
+                       "END1\nIF[#1GT3.]GOTO{0}\nM98 P2\nN{0} M01\n",
+    "programs": "O{}\nG21 T0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG28 U0 W0\nM30\n",
+    "moves": "X{0}.5 Z-{0}.\n",
+}
+NOT_JUDGED = 800_000  # bytes of a text that is short enough to be read whatever its lines are
 LONG_LINES = {"codes": "G0", "letters": "G1X", "notes": "()", "words": "X1 ", "values": "X#1", "brackets": "[", "stray characters": "?"}
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
 # blocks cost more than ten, a line of codes without end more than forty, a letter a line more than twenty.
@@ -86,7 +103,7 @@ class LargePrograms(unittest.TestCase):
         plain = self.check_text(PLAIN)[0]
         for name, line in MANY_LINES.items():
             with self.subTest(program=name):
-                seconds, memory = self.check_text(line * MOST_LINES)
+                seconds, memory = self.check_text(line * MOST_LINES, (0, 1, 2))  # 2: no program at all
                 self.assertLess(memory, MOST_KB)
                 self.assertLess(seconds, MOST_FOR_LINES * plain)
                 with Server() as server:
@@ -123,9 +140,43 @@ class LargePrograms(unittest.TestCase):
             for length in (500, 8_000, 64_000, BYTES):
                 with self.subTest(program=name, length=length):
                     text = (line * (length // len(line)) + "\n") * (BYTES // length)
-                    seconds, memory = self.check_text(text)
+                    seconds, memory = self.check_text(text, (0, 1, 2))
                     self.assertLess(seconds, MOST_FOR_LINES * plain)
                     self.assertLess(memory, MOST_KB)
+                with self.subTest(program=name, length=length, read=True):
+                    length = min(length, NOT_JUDGED - 1)
+                    text = (line * (length // len(line)) + "\n") * max(1, (NOT_JUDGED - 1) // (length + 1))
+                    seconds, memory = self.check_text(text)
+                    self.assertLess(seconds, MOST_FOR_LINES * plain * NOT_JUDGED / BYTES)
+                    self.assertLess(memory, MOST_KB)
+
+    def test_texts_that_are_no_programs_are_not_followed(self):
+        plain = self.check_text(PLAIN)[0]
+        for why, line in NO_PROGRAMS.items():
+            with self.subTest(lines=why):
+                text = "".join(line.replace("{}", str(n)) for n in range(BYTES // len(line)))
+                seconds, memory = self.check_text(text, (2,))
+                self.assertLess(seconds, plain)
+                self.assertLess(memory, MOST_KB)
+                done = subprocess.run([*COMMAND, "check", "-"], input=text, capture_output=True, text=True, check=False)
+                self.assertRegex(done.stdout, f"not a part program: [0-9]+ of its [0-9]+ lines {why}")
+                with Server() as server:
+                    server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
+                    server.open(URI, text)
+                    self.assertIn(why, server.published(URI, 1, PATIENCE)[0]["message"])
+        for name, line in RIGHT_LINES.items():
+            with self.subTest(lines=name):
+                text = "".join(line.format(n % 90 + 10) for n in range(NOT_JUDGED // len(line) * 2))
+                self.assertGreater(len(text), NOT_JUDGED)
+                done = subprocess.run([*COMMAND, "check", "-"], input=text, capture_output=True, text=True, check=False)
+                self.assertNotIn("not a part program", done.stdout)
+
+    def test_many_programs_that_come_back_to_a_label(self):
+        def programs(count):
+            return "".join(f"O{n}\nM99P{n}\n" for n in range(count))
+
+        # Sixteen times when square.
+        self.assertLess(self.check_text(programs(20_000))[0], 8 * self.check_text(programs(5_000))[0])
 
     def test_what_is_cut_short_is_said(self):
         def told(text, *options):
@@ -136,8 +187,8 @@ class LargePrograms(unittest.TestCase):
         self.assertIn(":2:897: error: More than 256 words and notes in one block: what follows is not read here", text)
         self.assertNotIn("unreadable_text", told("G21\n" + "G01 X1." * 128 + "\nM30\n"))
         text = told("G21\n" + "X\n" * 120_000 + "M30\n", "--all", "--only", "letter_without_value")
-        self.assertEqual(text.count("[letter_without_value]"), 100_000)
-        self.assertIn(" 20000 more of this kind follow in this file, too many to be listed.", text)
+        self.assertEqual(text.count("[letter_without_value]"), 10_000)
+        self.assertIn(" 110000 more of this kind follow in this file, too many to be listed.", text)
         self.assertIn("120000 errors", text)
 
     def test_line_ends_take_time_by_their_number(self):

@@ -68,6 +68,17 @@ TEST_CASE("without stop or note a sequence begins behind the return of the one b
                "M30\n") == "main 1 0-11\n  N-1 T1/1 2-5\n  N-1 T2/2 6-10 note 6\n");
 }
 
+TEST_CASE("a note above a number leads its sequence in each program of a file") {
+    const std::string body = "G21\nG99\n(ROUGH)\nN1 T0101\nG00 X4. Z1.\nG01 Z-5. F.2\nM01\nM30\n";
+    CHECK(told("O1\n" + body) == "main 1 0-9\n  N1 T1/1 3-8 note 3 stop 7\n");
+    CHECK(told("O1\n" + body + "O2\n" + body) == "main 1 0-8\n  N1 T1/1 3-8 note 3 stop 7\n"
+                                                 "main 2 9-18\n  N1 T1/1 12-17 note 12 stop 16\n");
+    // At the head of a program it is the program's, wherever that stands.
+    const std::string short_body = "(PART)\nN1 T0101\nG00 X4. Z1.\nM30\n";
+    CHECK(told("O1\n" + short_body + "O2\n" + short_body) ==
+          "main 1 0-4\n  N1 T1/1 2-4\nmain 2 5-10\n  N1 T1/1 7-9\n");
+}
+
 TEST_CASE("a station call and the call with its offset are one") {
     CHECK(told("O1\nN3 (BORE)\nG00 T0300\nG97 S800 M03 T0303\nG00 X20. Z2.\nT0300\nM01\nM30") ==
           "main 1 0-7\n  N3 T3/3 1-7 note 1 stop 6\n");

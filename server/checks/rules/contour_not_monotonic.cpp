@@ -80,9 +80,10 @@ void look_at(const BlockView& view, const machine::Reader& reader, Report& repor
 }
 
 void sequence(const SequenceContext& context, Report& report) {
+    machine::Analysis::Passed passed;
     for (const Step& step : context.steps)
         if (step.motion == MotionKind::contour_cycle)
-            context.reader.visit_span(step.place, step.place,
+            context.reader.visit_span(step.place, step.place, passed,
                                       [&](const BlockView& view) { look_at(view, context.reader, report); });
 }
 
