@@ -3,6 +3,7 @@
 #include "features/rewriting.h"
 #include "features/transfer.h"
 
+#include <charconv>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -13,7 +14,7 @@ using codes::System;
 std::vector<std::string> command_names() {
     return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
             "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance",
-            "turnwright.writeBlocks",   "turnwright.transfer"};
+            "turnwright.writeBlocks",   "turnwright.transfer", "turnwright.breakCorner"};
 }
 
 namespace {
@@ -41,6 +42,16 @@ Rewrite run_renumber(const Document& document, const std::vector<std::string>& a
     return renumber(document, how);
 }
 
+Rewrite run_corner(const Document& document, const std::vector<std::string>& arguments) {
+    double size = 0;
+    const std::string number = arguments.size() == 3 ? arguments[2] : std::string();
+    const auto [end, failed] = std::from_chars(number.data(), number.data() + number.size(), size);
+    if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || failed != std::errc{} ||
+        end != number.data() + number.size())
+        return {{}, "Give chamfer or round, the line, and the size."};
+    return break_corner(document, static_cast<std::uint32_t>(whole_number(arguments[1])), arguments[0], size);
+}
+
 Rewrite run_distance(const Document& document, const std::vector<std::string>& arguments) {
     if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || whole_number(arguments[2]) < 0)
         return {{}, "Give absolute or incremental, the first line and the last line."};
@@ -61,6 +72,7 @@ Rewrite run_command(const Document& document, std::string_view name,
     if (name == "turnwright.renumber") return run_renumber(document, arguments);
     if (name == "turnwright.transfer") return transfer_to(document, first);
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
+    if (name == "turnwright.breakCorner") return run_corner(document, arguments);
     if (name == "turnwright.writeBlocks") {
         if (arguments.size() != 1 || whole_number(first) < 0) return {{}, "Give the line of the note."};
         return write_blocks(document, static_cast<std::uint32_t>(whole_number(first)));

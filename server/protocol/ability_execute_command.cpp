@@ -27,6 +27,7 @@ std::string title_of(const std::string& command) {
         {"turnwright.repeatCut", "Telling how to go on"},
         {"turnwright.insertRestart", "Insert a restart head"},
         {"turnwright.writeBlocks", "Write the blocks of a note"},
+        {"turnwright.breakCorner", "Break a corner"},
         {"turnwright.transfer", "For another lathe"}};
     for (const auto& [name, title] : titles)
         if (command == name) return title;
