@@ -63,6 +63,18 @@ Rewrite run_distance(const Document& document, const std::vector<std::string>& a
                             arguments[0] == "absolute" ? Meaning::absolute : Meaning::incremental);
 }
 
+/// With the programs that it calls in other files, which are still in the old form.
+Rewrite with_others(const Document& document, Rewrite rewrite) {
+    if (!rewrite.done()) return rewrite;
+    std::string names;
+    for (const std::int32_t number : called_elsewhere(document))
+        names += fmt::format("{}O{:04}", names.empty() ? "" : ", ", number);
+    if (!names.empty())
+        rewrite.told += fmt::format("{}Called and not in this file, to be converted as well: {}.",
+                                    rewrite.told.empty() ? "" : "\n", names);
+    return rewrite;
+}
+
 } // namespace
 
 Rewrite run_command(const Document& document, std::string_view name,
@@ -78,19 +90,21 @@ Rewrite run_command(const Document& document, std::string_view name,
         return write_blocks(document, static_cast<std::uint32_t>(whole_number(first)));
     }
     if (name == "turnwright.convertUnits") {
-        if (first == "mm") return convert_units(document, Meaning::millimetre);
-        if (first == "inch") return convert_units(document, Meaning::inch);
+        if (first == "mm") return with_others(document, convert_units(document, Meaning::millimetre));
+        if (first == "inch") return with_others(document, convert_units(document, Meaning::inch));
         return {{}, "Units are inch or mm."};
     }
     if (name == "turnwright.convertSystem") {
-        if (first == "A") return convert_system(document, System::A);
-        if (first == "B") return convert_system(document, System::B);
-        if (first == "C") return convert_system(document, System::C);
+        if (first == "A") return with_others(document, convert_system(document, System::A));
+        if (first == "B") return with_others(document, convert_system(document, System::B));
+        if (first == "C") return with_others(document, convert_system(document, System::C));
         return {{}, "Systems are A, B and C."};
     }
     if (name == "turnwright.convertX") {
-        if (first == "diameter") return convert_x_reading(document, shop::XReading::diameter);
-        if (first == "radius") return convert_x_reading(document, shop::XReading::radius);
+        if (first == "diameter")
+            return with_others(document, convert_x_reading(document, shop::XReading::diameter));
+        if (first == "radius")
+            return with_others(document, convert_x_reading(document, shop::XReading::radius));
         return {{}, "X is a diameter or a radius."};
     }
     return {{}, fmt::format("There is no command {}.", name)};
