@@ -132,8 +132,9 @@ TEST_CASE("units are not converted where a number's meaning is not known") {
     CHECK_THAT(refused("G21\n#1=#5041\nG00 X#1\n"), Contains("Line 2") && Contains("#5041"));
     CHECK_THAT(refused("G21\n#1=#[#2+1]\nG00 X#1\n"), Contains("Line 2") && Contains("number of a variable"));
     CHECK_THAT(refused("G21\n#2=2000\nG75 X5. P#2\n"), Contains("least increments"));
-    // The operator may have set it.
-    CHECK_THAT(refused("G21\nG00 X#500 Z2.\n"), Contains("Line 2: X#5 takes a variable that no block sets"));
+    // The operator may have set #500, and who calls the program #5.
+    CHECK_THAT(refused("G21\nG00 X#500\n"), Contains("G00 X[#500/25.4]\n"));
+    CHECK_THAT(refused("G21\nG00 X#5 Z2.\n"), Contains("Line 2: X#5 takes a variable that no block sets"));
     CHECK_THAT(refused("G21\nG00 X5\n"), Contains("Line 2") && Contains("decimal point"));
     CHECK_THAT(refused("G00 X5.\n"), Contains("refused"));
     CHECK_THAT(refused("G21\nG65 P9000 A5.\n"), Contains("macro"));
