@@ -7,6 +7,7 @@
 #include "features/word_edits.h"
 
 #include <algorithm>
+#include <charconv>
 #include <fmt/format.h>
 #include <tuple>
 
@@ -287,8 +288,12 @@ public:
             texts[part_of(was)] += each;
             ++line;
         }
+        made.refused = with_own_line(std::move(made.refused));
         for (TransferRemark& remark : made.remarks) {
-            if (!remark.line) continue;
+            if (!remark.line) {
+                remark.text = with_own_line(std::move(remark.text));
+                continue;
+            }
             const std::size_t at = part_of(*remark.line);
             remark.line = *remark.line - parts_[at].first + parts_[at].head_lines - parts_[at].added;
             remark.called = parts_[at].name;
@@ -324,9 +329,12 @@ private:
         Part part{program.number, program.name, {}, {}, lines_, 0, 0, false};
         std::vector<std::string_view> lines = lines_in(program.text);
         std::size_t first = 0, end = lines.size();
-        while (first < end && is_blank_or_mark(lines[first])) part.head += lines[first++];
+        // What is told of the calling program names its lines as they are.
+        while (is_called && first < end && is_blank_or_mark(lines[first])) part.head += lines[first++];
         part.head_lines = first;
-        for (std::size_t i = end; i-- > first;)
+        std::size_t begin = first;
+        while (begin < end && is_blank_or_mark(lines[begin])) ++begin;
+        for (std::size_t i = end; i-- > begin;)
             if (lines[i].starts_with('%')) {
                 end = i;
                 break;
@@ -344,6 +352,21 @@ private:
         lines_ += static_cast<std::size_t>(std::count(own.begin(), own.end(), '\n'));
         text += own;
         parts_.push_back(std::move(part));
+    }
+
+    /// A reason that names a line of all of them: "Line 12: ..." names it in its own file.
+    std::string with_own_line(std::string text) const {
+        const std::size_t at = text.find("Line ");
+        std::size_t line = 0;
+        if (at == text.npos) return text;
+        const char* const begin = text.data() + at + 5;
+        const auto [end, failed] = std::from_chars(begin, text.data() + text.size(), line);
+        if (failed != std::errc{} || line == 0 || line > lines_) return text;
+        const Part& part = parts_[part_of(line - 1)];
+        if (part.name.empty()) return text;
+        const std::string own =
+            fmt::format("{} line {}", readable(part.name), line - part.first + part.head_lines - part.added);
+        return text.replace(at, static_cast<std::size_t>(end - text.data()) - at, own);
     }
 
     std::size_t part_of(std::size_t line) const {

@@ -250,6 +250,18 @@ TEST_CASE("what is told of a called program names its file and its line") {
     CHECK_THAT(files[1].made.text, Contains("T#501 (TRANSFER: LEFT AS IT WAS)\n"));
 }
 
+TEST_CASE("a reason against all of them names the file and the line that it is in") {
+    const auto files = [](std::string_view first, std::string_view second) {
+        const Folder folder(
+            {{"1.nc", fmt::format("%\nO0001\nN1\nG21 G99\nT0101\nG97 S500 M03\n{}M98 P2\nM30\n%\n", first)},
+             {"O0002.nc", fmt::format("%\nO0002\nG01 X40. F.1\n{}M99\n%\n", second)}});
+        return told(folder.all({"1.nc"}, "a", "b")[0]);
+    };
+    CHECK_THAT(files("#1=#5041\n", ""), Contains("stays in its own unit. Line 7: a macro takes #5041"));
+    CHECK_THAT(files("", "#1=#5041\n"),
+               Contains("stays in its own unit. O0002.nc line 4: a macro takes #5041"));
+}
+
 TEST_CASE("the report of a transfer tells what was done, refused and not known") {
     const auto shop = lathes();
     const Document document("O1\nG21 G99\nT0101\nG00 X50. Z2.\nT#501\nM30\n", shop, "job.nc");
