@@ -17,14 +17,22 @@ struct CompareOptions {
     bool force = false;
 };
 
+/// What comes by standard input is another version of the other program: read with its shop file, and calling
+/// what stands beside it.
+report::OpenedProgram open_version(const std::string& file, const std::string& other,
+                                   const std::string& shop) {
+    if (file != "-") return report::open_program(host::path_of(file), host::path_of(shop));
+    const report::FileText read = report::read_program(host::path_of(file));
+    if (!read.problem.empty()) return {nullptr, read.problem};
+    return report::open_program_text(read.text, host::path_of(other), host::path_of(shop));
+}
+
 int run_compare(const CompareOptions& options) {
     if (options.before == "-" && options.after == "-")
         return say_trouble("-", "can be only one of the two programs");
-    const report::OpenedProgram before =
-        report::open_program(host::path_of(options.before), host::path_of(options.shop));
+    const report::OpenedProgram before = open_version(options.before, options.after, options.shop);
     if (!before.document) return say_trouble(options.before, before.problem);
-    const report::OpenedProgram after =
-        report::open_program(host::path_of(options.after), host::path_of(options.shop));
+    const report::OpenedProgram after = open_version(options.after, options.before, options.shop);
     if (!after.document) return say_trouble(options.after, after.problem);
     const report::Comparison comparison = report::compare(*before.document, *after.document);
     const ReportPlace place{options.out, options.after, options.force};
@@ -49,7 +57,10 @@ void add_compare(CLI::App& app, int& status) {
     CLI::App* compare = app.add_subcommand(
         "compare", "Tell what changed for the machine between two programs. Exit status: 0 nothing, 1 "
                    "something, 2 a file could not be read");
-    compare->add_option("old", options->before, "Old program; - reads standard input")->required();
+    compare
+        ->add_option("old", options->before,
+                     "Old program; - reads standard input, as a version of the new one")
+        ->required();
     compare->add_option("new", options->after, "New program; - reads standard input")->required();
     compare
         ->add_option(

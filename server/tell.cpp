@@ -39,7 +39,8 @@ int run_tell(const TellOptions& options) {
                                                    ": give an N number or a tool, such as N7 or T07");
     const ReportPlace place{options.out, options.file, options.force};
     const std::string form = form_of(options);
-    if (form == "html") return write_report(place, {".html", ".htm"}, report::telling_page(telling));
+    if (form == "html")
+        return write_report(place, {".html", ".htm"}, report::telling_page(*opened.document, telling));
     return write_report(place, {".md", ".markdown", ".txt"},
                         form == "text" ? report::telling_text(telling) : report::telling_markdown(telling));
 }

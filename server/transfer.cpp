@@ -48,15 +48,13 @@ bool read_stations(const std::vector<std::string>& given, std::map<int, int>& st
 }
 
 /// Where the program goes.
-fs::path place_of(const std::string& name, const TransferOptions& options) {
-    const fs::path path = host::path_of(name);
+fs::path place_of(const fs::path& path, const TransferOptions& options) {
     return options.into.empty() ? path : host::path_of(options.into) / path.filename();
 }
 
 /// Why it was not written; empty when it was.
-std::string put(const std::string& name, const report::TransferredFile& file,
-                const TransferOptions& options) {
-    const fs::path path = host::path_of(name), place = place_of(name, options);
+std::string put(const fs::path& path, const report::TransferredFile& file, const TransferOptions& options) {
+    const fs::path place = place_of(path, options);
     std::error_code failed;
     if (options.into.empty() || fs::equivalent(path, place, failed)) {
         if (!options.write) return {};
@@ -82,21 +80,25 @@ int run_transfer(const TransferOptions& options) {
         return say_trouble(options.into, "no such folder");
     const std::vector<std::string> files = report::files_meant(options.files).files;
     std::vector<report::TransferredFile> transferred(files.size());
+    std::vector<fs::path> paths;
+    for (const std::string& file : files) paths.push_back(host::path_of(file));
     report::FolderPrograms folders;
     for_each_file(files.size(), options.jobs, [&](std::size_t i) {
-        const report::OpenedProgram opened = report::open_program(host::path_of(files[i]), shop, folders);
+        const report::OpenedProgram opened = report::open_program(paths[i], shop, folders);
         transferred[i].name = host::shown_name(files[i]);
         transferred[i].problem = opened.problem;
         if (!opened.document) return;
-        report::transfer(*opened.document, options.from, options.to, order, transferred[i]);
+        const auto beside = folders.beside(paths[i], opened.document->shop());
+        report::transfer(*opened.document, options.from, options.to, order, transferred[i], beside.get());
     });
+    report::join_called(transferred, paths);
     // One after the other: two programs of one name must not meet in the folder.
     std::set<fs::path> places;
-    for (std::size_t i = 0; i < files.size(); ++i) {
+    for (std::size_t i = 0; i < transferred.size(); ++i) {
         report::TransferredFile& file = transferred[i];
         if (!file.is_made() || !file.problem.empty()) continue;
-        file.problem = places.insert(place_of(files[i], options)).second
-                           ? put(files[i], file, options)
+        file.problem = places.insert(place_of(paths[i], options)).second
+                           ? put(paths[i], file, options)
                            : "another program of this name goes to the same place";
     }
     const bool writes = options.write || !options.into.empty();

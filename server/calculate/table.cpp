@@ -80,7 +80,8 @@ std::string page() {
         "see "
         "its picture and its warnings, and prove it out as any other block. CHAMFER and ROUND stand in or "
         "after "
-        "the block that ends at the sharp corner; that block is made shorter, and the note goes.\n";
+        "the block that ends at the sharp corner; that block is made shorter, and the note goes. At such a "
+        "block an editor offers both in usual sizes without a note; turnwright.breakCorner takes any size.\n";
     for (const Calculator* row : all()) {
         text += fmt::format("\n## {}: {}\n\n    {}\n\n{}\n\n| place | what | unit |\n|---|---|---|\n",
                             row->name, row->title, form_of(*row), row->formula);

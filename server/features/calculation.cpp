@@ -383,28 +383,52 @@ Calculation calculate_at(const Document& document, const Question& question, Blo
     return made;
 }
 
+namespace {
+
+std::string below(const Calculation& made) {
+    std::string blocks;
+    for (const std::string& remark : made.answer.remarks) blocks += '\n' + as_note(remark);
+    for (const std::string& block : made.blocks) blocks += '\n' + block;
+    return blocks;
+}
+
+/// What stands around the new blocks: the moves of a corner, and the motion that holds behind them. In order
+/// of their places.
+Rewrite finished(const Document& document, std::uint32_t line, BlockPlace place, const Calculation& made,
+                 const BlockPlace* corner, std::vector<TextEdit> edits) {
+    const Typing typing = typing_behind(document, place);
+    const BlockWriter writer(typing);
+    if (corner) {
+        const Here here = here_at(typing, *corner);
+        CornerEdits changed(document, here, made.answer);
+        changed.shorten_first(*block_at(document, *corner));
+        changed.shorten_second(*block_behind(document, *corner, true));
+        if (!changed.why_not.empty()) return {{}, changed.why_not};
+        edits.insert(edits.end(), changed.edits.begin(), changed.edits.end());
+    }
+    const std::optional<BlockAt> next = block_behind(document, corner ? *corner : place, true);
+    if (next)
+        if (auto edit = keep_motion(document, writer, made.answer.blocks, *next)) edits.push_back(*edit);
+    for (TextEdit& edit : edits) edit.text = with_line_ends_of(document, line, edit.text);
+    std::sort(edits.begin(), edits.end(),
+              [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
+    return {{{{}, std::move(edits)}}, {}};
+}
+
+} // namespace
+
 Rewrite write_blocks(const Document& document, std::uint32_t line) {
     const std::optional<QuestionNote> note = question_at(document, line);
     if (!note) return {{}, "There is no question for a calculator in this line."};
     const BlockPlace place = document.place_of_line(line);
     const auto [corner, made] = answer_of(document, *note);
     if (!made.answer.refused.empty()) return {{}, made.answer.refused};
-    const Typing typing = typing_behind(document, place);
-    const BlockWriter writer(typing);
     std::vector<TextEdit> edits;
-    std::string blocks;
-    for (const std::string& remark : made.answer.remarks) blocks += '\n' + as_note(remark);
-    for (const std::string& block : made.blocks) blocks += '\n' + block;
+    const std::string blocks = below(made);
     const std::string_view whole = document.buffer().line(line);
     const Position line_end{line, static_cast<std::uint32_t>(whole.size())};
     const bool alone = block_at(document, place)->reading.words.empty();
     if (corner) {
-        const Here here = here_at(typing, corner);
-        CornerEdits changed(document, here, made.answer);
-        changed.shorten_first(*block_at(document, *corner));
-        changed.shorten_second(*block_behind(document, *corner, true));
-        if (!changed.why_not.empty()) return {{}, changed.why_not};
-        edits = std::move(changed.edits);
         Range gone = note->note;
         if (alone) gone.begin.column = 0;
         while (gone.begin.column > 0 && text::is_blank(whole[gone.begin.column - 1])) --gone.begin.column;
@@ -415,13 +439,51 @@ Rewrite write_blocks(const Document& document, std::uint32_t line) {
         edits.push_back({{inside, inside}, results_for_note(made.answer, made.inch)});
         if (!blocks.empty()) edits.push_back({{line_end, line_end}, blocks});
     }
-    const std::optional<BlockAt> next = block_behind(document, corner ? *corner : place, true);
-    if (next)
-        if (auto edit = keep_motion(document, writer, made.answer.blocks, *next)) edits.push_back(*edit);
-    for (TextEdit& edit : edits) edit.text = with_line_ends_of(document, line, edit.text);
-    std::sort(edits.begin(), edits.end(),
-              [](const TextEdit& a, const TextEdit& b) { return a.range < b.range; });
-    return {{{{}, std::move(edits)}}, {}};
+    return finished(document, line, place, made, corner ? &*corner : nullptr, std::move(edits));
+}
+
+std::vector<CornerOffer> corner_offers(const Document& document, std::uint32_t line) {
+    std::vector<CornerOffer> offers;
+    if (line >= document.buffer().line_count()) return offers;
+    const BlockPlace place = document.place_of_line(line);
+    const std::optional<BlockAt> block = block_at(document, place);
+    // Cheap first: an editor asks at every step of the cursor.
+    const bool cuts = block && (block->reading.motion == machine::MotionKind::feed ||
+                                block->reading.motion == machine::MotionKind::arc);
+    if (!cuts || block->after.is(Meaning::incremental)) return offers;
+    Here here;
+    add_corner(document, place, here);
+    if (!here.move_before || !here.move_behind) return offers;
+    const Typing typing = typing_behind(document, place);
+    here.inch = writes_inch(typing);
+    constexpr double usual_mm[] = {0.5, 1}, usual_in[] = {0.02, 0.04};
+    for (const std::string_view name : {"CHAMFER", "ROUND"})
+        for (const double size : here.inch ? usual_in : usual_mm) {
+            const calculate::Calculator* const calculator = calculate::find(name);
+            const double mm = size * (here.inch ? motion::mm_per_inch : 1);
+            const Question question{calculator, {{&calculator->places.front(), mm, {}}}, false};
+            if (!calculator->answer(question, here).refused.empty()) continue;
+            offers.push_back({calculator, size,
+                              fmt::format("{} the corner after this block, {}",
+                                          name == "CHAMFER" ? "Chamfer" : "Round", here.spoken(mm))});
+        }
+    return offers;
+}
+
+Rewrite break_corner(const Document& document, std::uint32_t line, std::string_view name, double size) {
+    const calculate::Calculator* const calculator = calculate::find(name);
+    if (!calculator || !calculator->at_corner) return {{}, "A corner takes CHAMFER or ROUND."};
+    if (!(size > 0)) return {{}, "The size of a corner is above 0."};
+    if (line >= document.buffer().line_count()) return {{}, "There is no such line."};
+    const BlockPlace place = document.place_of_line(line);
+    const std::optional<Typing> typing = typing_at(document, {line, 0});
+    if (!typing) return {{}, "There is no block in this line."};
+    const double mm = size * (writes_inch(typing_behind(document, place)) ? motion::mm_per_inch : 1);
+    const Question question{calculator, {{&calculator->places.front(), mm, {}}}, false};
+    const Calculation made = calculate_at(document, question, place, place);
+    if (!made.answer.refused.empty()) return {{}, made.answer.refused};
+    const Position line_end{line, static_cast<std::uint32_t>(document.buffer().line(line).size())};
+    return finished(document, line, place, made, &place, {{{line_end, line_end}, below(made)}});
 }
 
 std::string question_hover(const Document& document, const QuestionNote& note) {

@@ -28,6 +28,17 @@ Calculation calculate_at(const Document& document, const calculate::Question& qu
 /// the reason where there is no answer.
 Rewrite write_blocks(const Document& document, std::uint32_t line);
 
+/// A chamfer or a rounding of the corner at the end of a block.
+struct CornerOffer {
+    const calculate::Calculator* calculator;
+    double size = 0;   ///< In the program's unit
+    std::string title; ///< "Chamfer the corner after this block, 0.5 mm"
+};
+/// Those of usual sizes that find room there; none where the block ends at no corner.
+std::vector<CornerOffer> corner_offers(const Document& document, std::uint32_t line);
+/// `name`: "CHAMFER" or "ROUND"; `size` in the program's unit.
+Rewrite break_corner(const Document& document, std::uint32_t line, std::string_view name, double size);
+
 /// Markdown about a note that asks: what it would be answered, or why it cannot be.
 std::string question_hover(const Document& document, const QuestionNote& note);
 

@@ -3,6 +3,7 @@
 #include "features/rewriting.h"
 #include "features/transfer.h"
 
+#include <charconv>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -13,7 +14,7 @@ using codes::System;
 std::vector<std::string> command_names() {
     return {"turnwright.fixAll",        "turnwright.renumber", "turnwright.convertUnits",
             "turnwright.convertSystem", "turnwright.convertX", "turnwright.convertDistance",
-            "turnwright.writeBlocks",   "turnwright.transfer"};
+            "turnwright.writeBlocks",   "turnwright.transfer", "turnwright.breakCorner"};
 }
 
 namespace {
@@ -41,6 +42,16 @@ Rewrite run_renumber(const Document& document, const std::vector<std::string>& a
     return renumber(document, how);
 }
 
+Rewrite run_corner(const Document& document, const std::vector<std::string>& arguments) {
+    double size = 0;
+    const std::string number = arguments.size() == 3 ? arguments[2] : std::string();
+    const auto [end, failed] = std::from_chars(number.data(), number.data() + number.size(), size);
+    if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || failed != std::errc{} ||
+        end != number.data() + number.size())
+        return {{}, "Give chamfer or round, the line, and the size."};
+    return break_corner(document, static_cast<std::uint32_t>(whole_number(arguments[1])), arguments[0], size);
+}
+
 Rewrite run_distance(const Document& document, const std::vector<std::string>& arguments) {
     if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || whole_number(arguments[2]) < 0)
         return {{}, "Give absolute or incremental, the first line and the last line."};
@@ -52,6 +63,18 @@ Rewrite run_distance(const Document& document, const std::vector<std::string>& a
                             arguments[0] == "absolute" ? Meaning::absolute : Meaning::incremental);
 }
 
+/// With the programs that it calls in other files, which are still in the old form.
+Rewrite with_others(const Document& document, Rewrite rewrite) {
+    if (!rewrite.done()) return rewrite;
+    std::string names;
+    for (const std::int32_t number : called_elsewhere(document))
+        names += fmt::format("{}O{:04}", names.empty() ? "" : ", ", number);
+    if (!names.empty())
+        rewrite.told += fmt::format("{}Called and not in this file, to be converted as well: {}.",
+                                    rewrite.told.empty() ? "" : "\n", names);
+    return rewrite;
+}
+
 } // namespace
 
 Rewrite run_command(const Document& document, std::string_view name,
@@ -61,24 +84,27 @@ Rewrite run_command(const Document& document, std::string_view name,
     if (name == "turnwright.renumber") return run_renumber(document, arguments);
     if (name == "turnwright.transfer") return transfer_to(document, first);
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
+    if (name == "turnwright.breakCorner") return run_corner(document, arguments);
     if (name == "turnwright.writeBlocks") {
         if (arguments.size() != 1 || whole_number(first) < 0) return {{}, "Give the line of the note."};
         return write_blocks(document, static_cast<std::uint32_t>(whole_number(first)));
     }
     if (name == "turnwright.convertUnits") {
-        if (first == "mm") return convert_units(document, Meaning::millimetre);
-        if (first == "inch") return convert_units(document, Meaning::inch);
+        if (first == "mm") return with_others(document, convert_units(document, Meaning::millimetre));
+        if (first == "inch") return with_others(document, convert_units(document, Meaning::inch));
         return {{}, "Units are inch or mm."};
     }
     if (name == "turnwright.convertSystem") {
-        if (first == "A") return convert_system(document, System::A);
-        if (first == "B") return convert_system(document, System::B);
-        if (first == "C") return convert_system(document, System::C);
+        if (first == "A") return with_others(document, convert_system(document, System::A));
+        if (first == "B") return with_others(document, convert_system(document, System::B));
+        if (first == "C") return with_others(document, convert_system(document, System::C));
         return {{}, "Systems are A, B and C."};
     }
     if (name == "turnwright.convertX") {
-        if (first == "diameter") return convert_x_reading(document, shop::XReading::diameter);
-        if (first == "radius") return convert_x_reading(document, shop::XReading::radius);
+        if (first == "diameter")
+            return with_others(document, convert_x_reading(document, shop::XReading::diameter));
+        if (first == "radius")
+            return with_others(document, convert_x_reading(document, shop::XReading::radius));
         return {{}, "X is a diameter or a radius."};
     }
     return {{}, fmt::format("There is no command {}.", name)};

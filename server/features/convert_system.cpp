@@ -34,6 +34,11 @@ public:
 
 private:
     void block(const BlockView& view) {
+        const bool may_be_distances = to_ == System::A && !view.after.is(Meaning::absolute) &&
+                                      !view.after.of(codes::Group::distance).surely_unset();
+        const std::string_view distances = from_ == System::A ? "UW" : may_be_distances ? "XZ" : "-";
+        if (const std::string why = why_passed_over(view, distances); !why.empty())
+            return edits_.refuse(view, why);
         const bool by_distance = returns_by_distance(view);
         if (back_ && !by_distance) state_absolute_again(view);
         bool gives_modal_code = false;
@@ -213,13 +218,21 @@ Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlock
                                                : "X is read as a radius already."};
     const double factor = to == shop::XReading::radius ? 0.5 : 2;
     WordEdits edits(document, left);
+    std::size_t reckoned = 0;
     edits.each([&](const BlockView& view) {
         if (computes(view))
-            return edits.refuse(view, "a macro computes here, and which numbers are X cannot be told.");
+            if (const std::string why = why_not_reckoned(view, "XU"); !why.empty())
+                return edits.refuse(view, why);
         for (const Word& word : view.reading.words) {
+            if (word.quantity == Quantity::argument && calls_own_program(document, view)) continue;
             if (word.quantity == Quantity::argument)
                 return edits.refuse(view, "a macro is called, and what its values mean cannot be told.");
             if (word.quantity != Quantity::length_x && word.quantity != Quantity::increment_x) continue;
+            if (word.item->kind == syntax::ItemKind::computed_word) {
+                edits.computed(view, *word.item, to == shop::XReading::radius ? "/2" : "*2");
+                ++reckoned;
+                continue;
+            }
             if (!word.value.known())
                 return edits.refuse(view, fmt::format("{} has a value that is {}.",
                                                       compact(view.run.text_of(*word.item)),
@@ -228,7 +241,10 @@ Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlock
                 edits.number(view, *word.item, with_point(word.value.number * factor, places_in(view) + 1));
         }
     });
-    return edits.finish(shop_with(document, std::nullopt, to));
+    Rewrite rewrite = edits.finish(shop_with(document, std::nullopt, to));
+    if (rewrite.done())
+        rewrite.told = reckoned_text(reckoned, to == shop::XReading::radius ? "divided by 2" : "times 2");
+    return rewrite;
 }
 
 } // namespace turnwright::features

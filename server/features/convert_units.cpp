@@ -30,7 +30,10 @@ public:
         edits_.each([&](const BlockView& view) { block(view); });
         if (!stated_)
             edits_.refuse("The program does not state its unit, so it cannot be told what it is now.");
-        return edits_.finish(document_.shop_pointer());
+        Rewrite rewrite = edits_.finish(document_.shop_pointer());
+        if (rewrite.done())
+            rewrite.told = reckoned_text(reckoned_, to_mm_ ? "times 25.4" : "divided by 25.4");
+        return rewrite;
     }
 
 private:
@@ -57,8 +60,7 @@ private:
     void block(const BlockView& view) {
         stock_note(view);
         if (computes(view))
-            return edits_.refuse(
-                view, "a macro computes here, and whether its numbers are lengths cannot be told.");
+            if (const std::string why = why_not_reckoned(view); !why.empty()) return edits_.refuse(view, why);
         for (const Word& word : view.reading.words) {
             if (edits_.refused()) return;
             if (word.code &&
@@ -101,11 +103,27 @@ private:
         case Quantity::threads_per_inch:
             return edits_.refuse(view, "threads per inch have no millimetre form.");
         case Quantity::argument:
+            // They are numbers of a program that takes them as lengths where it writes them so.
+            if (calls_own_program(document_, view)) return;
             return edits_.refuse(view, "a macro is called, and what its values mean cannot be told.");
         default:
             return;
         }
     }
+
+    /// A word that a macro computes reckons on with its value, which may be another one each time.
+    bool reckon(const BlockView& view, const Word& word, std::string_view by) {
+        if (word.item->kind != syntax::ItemKind::computed_word) return false;
+        if (view.after.is(to_)) return true;
+        if (!view.after.is(to_mm_ ? Meaning::inch : Meaning::millimetre)) {
+            edits_.refuse(view, "the unit in force is not known here.");
+            return true;
+        }
+        edits_.computed(view, *word.item, by);
+        ++reckoned_;
+        return true;
+    }
+    std::string_view by() const { return to_mm_ ? "*25.4" : "/25.4"; }
 
     /// Whether the block's lengths are to be changed; refuses when that cannot be told.
     bool applies(const BlockView& view, const Word& word) {
@@ -124,12 +142,14 @@ private:
     }
 
     void length(const BlockView& view, const Word& word, int places) {
+        if (reckon(view, word, by())) return;
         if (applies(view, word))
             edits_.number(view, *word.item, with_point(word.value.number * factor(), places));
     }
 
     /// A distance is the difference of two rounded positions, so that a chain of distances does not drift.
     void increment(const BlockView& view, const Word& word, bool x) {
+        if (reckon(view, word, by())) return;
         if (!applies(view, word)) return;
         const machine::Value& from = x ? view.before.x_radius : view.before.z;
         const machine::Value& to = x ? view.reading.target_x_radius : view.reading.target_z;
@@ -145,6 +165,8 @@ private:
     }
 
     void increments(const BlockView& view, const Word& word) {
+        if (word.item->kind == syntax::ItemKind::computed_word)
+            return edits_.refuse(view, "a macro computes a number that counts in least increments.");
         if (!applies(view, word)) return;
         if (word.item->has_point) return length(view, word, places());
         const shop::Machine& machine = document_.settings().machine;
@@ -157,6 +179,7 @@ private:
         if (view.after.is(Meaning::constant_rpm)) return;
         if (!view.after.is(Meaning::surface_speed))
             return edits_.refuse(view, "it cannot be told whether S is rpm or surface speed here.");
+        if (reckon(view, word, to_mm_ ? "*0.3048" : "/0.3048")) return;
         if (!applies(view, word)) return;
         const double number = word.value.number * (to_mm_ ? metres_per_foot : 1 / metres_per_foot);
         edits_.number(view, *word.item, fmt::format("{:.0f}", number));
@@ -167,6 +190,7 @@ private:
     Meaning to_;
     bool to_mm_;
     bool stated_ = false;
+    std::size_t reckoned_ = 0; ///< Words that a macro computes
     std::optional<Meaning> unit_;
 };
 

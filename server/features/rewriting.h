@@ -42,6 +42,7 @@ std::vector<std::string> command_names();
 /// - turnwright.convertX ["diameter" | "radius"]
 /// - turnwright.transfer [name of another machine of the shop file]
 /// - turnwright.convertDistance ["absolute" | "incremental"] [first line] [last line] (from 0, both in)
+/// - turnwright.breakCorner ["chamfer" | "round"] [line] (from 0: the block ends at the corner) [size]
 /// - turnwright.writeBlocks [line] (from 0): the note there is a question for a calculator
 Rewrite run_command(const Document& document, std::string_view name,
                     const std::vector<std::string>& arguments);

@@ -7,7 +7,9 @@
 #include "features/word_edits.h"
 
 #include <algorithm>
+#include <charconv>
 #include <fmt/format.h>
+#include <tuple>
 
 namespace turnwright::features {
 
@@ -43,10 +45,11 @@ public:
         x_reading();
         head();
         words();
-        if (!result_.refused.empty()) return std::move(result_);
-        look();
+        if (result_.refused.empty()) look();
         return std::move(result_);
     }
+    /// The line that each new line was made of; empty: the lines are the same.
+    const std::vector<std::size_t>& line_was() const { return line_was_; }
 
 private:
     /// `library` for the first reading alone: called programs are written for the lathe that they were.
@@ -108,7 +111,8 @@ private:
     void units() {
         if (order_.keep_units || !to_.units) return;
         const Rewrite rewrite = convert_units(*at_, *to_.units);
-        if (go_on(rewrite, machine_))
+        if (go_on(rewrite, machine_) && !rewrite.told.empty()) look_at(rewrite.told);
+        if (rewrite.done())
             result_.changes.push_back(
                 fmt::format("written in {}", *to_.units == codes::Meaning::inch ? "inches" : "millimetres"));
         else if (rewrite.refused != written_so_already)
@@ -119,7 +123,9 @@ private:
         if (to_.x == machine_.x) return;
         shop::Machine next = machine_;
         next.x = to_.x;
-        go_on(convert_x_reading(*at_, to_.x, &left_), next);
+        const Rewrite rewrite = convert_x_reading(*at_, to_.x, &left_);
+        go_on(rewrite, next);
+        if (!rewrite.told.empty()) look_at(rewrite.told);
         result_.changes.push_back(to_.x == shop::XReading::diameter ? "X as diameter" : "X as radius");
         keep_left();
     }
@@ -135,7 +141,7 @@ private:
 
     void words() {
         std::vector<TransferRemark> remarks;
-        WordsTransfer work{to_, order_, left_, remarks};
+        WordsTransfer work{to_, order_, left_, remarks, document_.library().get()};
         const Rewrite rewrite = transfer_words(*at_, work);
         if (!rewrite.done() && rewrite.refused != written_so_already) {
             result_.refused = rewrite.refused;
@@ -246,17 +252,174 @@ TextEdit edit_to(const Document& document, const std::string& text) {
 
 } // namespace
 
+namespace {
+
+std::vector<std::string_view> lines_in(std::string_view text) {
+    std::vector<std::string_view> lines;
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find('\n'), text.size() - 1) + 1;
+        lines.push_back(text.substr(0, end));
+        text.remove_prefix(end);
+    }
+    return lines;
+}
+
+bool is_blank_or_mark(std::string_view line) {
+    return line.find_first_not_of("% \t\r\n") == std::string_view::npos;
+}
+
+/// A program with those that it calls behind it, as one file: each is then reached in the states of its
+/// calls. Tape marks around each stay out of it.
+class JoinedPrograms {
+public:
+    JoinedPrograms(const Document& document, const std::vector<CalledProgram>& called) {
+        add({0, {}, document.buffer().whole()}, false);
+        for (const CalledProgram& program : called) add(program, true);
+    }
+
+    std::string text;
+
+    /// What was made of it, each in its own file again.
+    void part(Transfer& made, const std::vector<std::size_t>& line_was, std::string_view note) const {
+        std::vector<std::string> texts(parts_.size());
+        std::size_t line = 0;
+        for (const std::string_view each : lines_in(made.text)) {
+            const std::size_t was = line_was.empty() ? line : line_was[std::min(line, line_was.size() - 1)];
+            texts[part_of(was)] += each;
+            ++line;
+        }
+        made.refused = with_own_line(std::move(made.refused));
+        for (TransferRemark& remark : made.remarks) {
+            if (!remark.line) {
+                remark.text = with_own_line(std::move(remark.text));
+                continue;
+            }
+            const std::size_t at = part_of(*remark.line);
+            remark.line = *remark.line - parts_[at].first + parts_[at].head_lines - parts_[at].added;
+            remark.called = parts_[at].name;
+        }
+        std::stable_sort(made.remarks.begin(), made.remarks.end(),
+                         [](const TransferRemark& a, const TransferRemark& b) {
+                             return std::tie(a.called, a.line) < std::tie(b.called, b.line);
+                         });
+        for (std::size_t i = 0; i < parts_.size(); ++i) {
+            const Part& part = parts_[i];
+            std::string& own = texts[i];
+            if (part.added > 0) own.erase(0, std::min(own.find('\n'), own.size() - 1) + 1);
+            if (part.ends_open && own.ends_with('\n')) own.pop_back();
+            if (i > 0 && own.find("(MACHINE") == std::string::npos && !note.empty())
+                own.insert(std::min(own.find_first_of("\r\n"), own.size()), note);
+            own = part.head + own + part.tail;
+        }
+        made.text = std::move(texts.front());
+        for (std::size_t i = 1; i < parts_.size(); ++i)
+            made.called.push_back({parts_[i].number, parts_[i].name, std::move(texts[i])});
+    }
+
+private:
+    struct Part {
+        std::int32_t number;
+        std::string name, head, tail; ///< Tape marks and what stands behind the last
+        std::size_t first = 0, head_lines = 0;
+        std::size_t added = 0;  ///< A line with its number, where the file's name alone gives it
+        bool ends_open = false; ///< The last line had no end
+    };
+
+    void add(const CalledProgram& program, bool is_called) {
+        Part part{program.number, program.name, {}, {}, lines_, 0, 0, false};
+        std::vector<std::string_view> lines = lines_in(program.text);
+        std::size_t first = 0, end = lines.size();
+        // What is told of the calling program names its lines as they are.
+        while (is_called && first < end && is_blank_or_mark(lines[first])) part.head += lines[first++];
+        part.head_lines = first;
+        std::size_t begin = first;
+        while (begin < end && is_blank_or_mark(lines[begin])) ++begin;
+        for (std::size_t i = end; i-- > begin;)
+            if (lines[i].starts_with('%')) {
+                end = i;
+                break;
+            }
+        for (std::size_t i = end; i < lines.size(); ++i) part.tail += lines[i];
+        std::string own;
+        for (std::size_t i = first; i < end; ++i) own += lines[i];
+        const bool has_number = own.starts_with('O') || own.starts_with('o') || own.starts_with(':');
+        if (is_called && !has_number) {
+            own.insert(0, fmt::format("O{}\n", program.number));
+            part.added = 1;
+        }
+        part.ends_open = !own.empty() && own.back() != '\n';
+        if (part.ends_open) own += '\n';
+        lines_ += static_cast<std::size_t>(std::count(own.begin(), own.end(), '\n'));
+        text += own;
+        parts_.push_back(std::move(part));
+    }
+
+    /// A reason that names a line of all of them: "Line 12: ..." names it in its own file.
+    std::string with_own_line(std::string text) const {
+        const std::size_t at = text.find("Line ");
+        std::size_t line = 0;
+        if (at == text.npos) return text;
+        const char* const begin = text.data() + at + 5;
+        const auto [end, failed] = std::from_chars(begin, text.data() + text.size(), line);
+        if (failed != std::errc{} || line == 0 || line > lines_) return text;
+        const Part& part = parts_[part_of(line - 1)];
+        if (part.name.empty()) return text;
+        const std::string own =
+            fmt::format("{} line {}", readable(part.name), line - part.first + part.head_lines - part.added);
+        return text.replace(at, static_cast<std::size_t>(end - text.data()) - at, own);
+    }
+
+    std::size_t part_of(std::size_t line) const {
+        std::size_t part = parts_.size() - 1;
+        while (part > 0 && line < parts_[part].first) --part;
+        return part;
+    }
+
+    std::vector<Part> parts_;
+    std::size_t lines_ = 0;
+};
+
+} // namespace
+
 Transfer transfer(const Document& document, const shop::Machine& from, const shop::Machine& to,
                   const TransferOrder& order) {
-    return TransferMaker(document, from, to, order).make();
+    if (order.called.empty()) return TransferMaker(document, from, to, order).make();
+    const JoinedPrograms joined(document, order.called);
+    const Document all(joined.text, document.shop_pointer(), document.path(), document.library());
+    TransferMaker maker(all, from, to, order);
+    Transfer made = maker.make();
+    const bool can_name = to.name.find_first_of("()") == std::string::npos;
+    joined.part(made, maker.line_was(), can_name ? fmt::format(" (MACHINE: {})", to.name) : std::string());
+    return made;
+}
+
+std::vector<std::int32_t> called_elsewhere(const Document& document) {
+    std::vector<std::int32_t> numbers;
+    const auto& programs = document.outline().programs;
+    for (std::size_t run = 0; run < document.forest().size(); ++run)
+        document.analysis().visit(run, [&](const machine::BlockView& view) {
+            using machine::FlowKind;
+            const FlowKind flow = view.reading.flow;
+            const machine::Value& target = view.reading.flow_target;
+            const bool calls = flow == FlowKind::subprogram_call || flow == FlowKind::macro_call ||
+                               flow == FlowKind::modal_call;
+            if (!calls || !target.known() || target.number < 1 || target.number >= 1e9) return;
+            const auto number = static_cast<std::int32_t>(target.number);
+            const bool here = std::any_of(programs.begin(), programs.end(),
+                                          [&](const auto& program) { return program.number == number; });
+            if (!here && std::find(numbers.begin(), numbers.end(), number) == numbers.end())
+                numbers.push_back(number);
+        });
+    return numbers;
 }
 
 std::string remark_text(const TransferRemark& remark) {
     const std::string_view sort = remark.sort == Sort::left      ? "left as it is: "
                                   : remark.sort == Sort::differs ? "does something else: "
                                                                  : "";
-    return remark.line ? fmt::format("Line {}: {}{}", *remark.line + 1, sort, remark.text)
-                       : std::string(sort) + remark.text;
+    if (!remark.line) return std::string(sort) + remark.text;
+    return fmt::format("{}ine {}: {}{}", remark.called.empty() ? "L" : readable(remark.called) + " l",
+                       *remark.line + 1, sort, remark.text);
 }
 
 Rewrite transfer_to(const Document& document, std::string_view name) {

@@ -15,26 +15,38 @@ struct TransferRemark {
     } sort = Sort::look;
     std::optional<std::size_t> line; ///< From 0, of the program as it was; none: the whole program
     std::string text;
+    std::string called{}; ///< The called program in another file that the line is in; empty: this one
+};
+/// A program in another file that is written with the one that calls it, in the states that its calls give
+/// it.
+struct CalledProgram {
+    std::int32_t number = 0;
+    std::string name; ///< As remarks name it: "O0002.nc"
+    std::string text; ///< The whole file; in a result as it is to be
 };
 struct TransferOrder {
     std::map<int, int> stations; ///< Station here -> station there; the others keep theirs
     bool keep_units = false; ///< Else the program goes into the unit that the other lathe is switched on in
+    std::vector<CalledProgram> called{}; ///< All that are at hand
 };
 struct Transfer {
     std::string refused;                 ///< Why nothing was written; empty when something was
     std::string text;                    ///< The whole program
     std::vector<std::string> changes;    ///< What was written otherwise, in a few words each
     std::vector<TransferRemark> remarks; ///< By their lines
+    std::vector<CalledProgram> called;   ///< In the order's order
     bool does_the_same() const;          ///< No block is left or differs
 };
 /// `from` and `to` are machines of the document's shop. A note at the head names the other lathe, so that the
 /// program is read by its table from then on; blocks that are left or differ carry a note that says so.
-/// Programs in other files are not written.
+/// Programs in other files are written when the order holds them.
 Transfer transfer(const Document& document, const shop::Machine& from, const shop::Machine& to,
                   const TransferOrder& order = {});
 
 /// For an editor: to the machine of that name, with what is to be looked at as `told`.
 Rewrite transfer_to(const Document& document, std::string_view name);
+/// Numbers that blocks of a program call and that no program of its own file has, in order, each once.
+std::vector<std::int32_t> called_elsewhere(const Document& document);
 /// "Line 12: left as it is: M21 (chuck opens) has no like on long bed."
 std::string remark_text(const TransferRemark& remark);
 
@@ -60,8 +72,9 @@ struct WordsTransfer {
     const TransferOrder& order;
     LeftBlocks& left;
     std::vector<TransferRemark>& remarks;
-    std::map<std::string, int> renamed{}; ///< "M21 is M60 (part catcher out)" -> how often
-    bool names_machine = false;           ///< A note names the machine, now the other one
+    const machine::ProgramLibrary* library; ///< Of the program as it was; nullptr: none
+    std::map<std::string, int> renamed{};   ///< "M21 is M60 (part catcher out)" -> how often
+    bool names_machine = false;             ///< A note names the machine, now the other one
 };
 /// Codes of the builder, T words, the change position, arcs and compensation of a mirrored plane. The
 /// document is in the system, unit and reading of X of `to`.

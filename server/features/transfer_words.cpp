@@ -191,8 +191,12 @@ private:
         const bool here = std::any_of(programs.begin(), programs.end(),
                                       [&](const auto& program) { return program.number == number; });
         if (!here && called_.insert(number).second)
-            look(view,
-                 fmt::format("O{:04} is called and not in this file: {} wants it, too.", number, to_.name));
+            look(view, work_.library && work_.library->find_program(number)
+                           ? fmt::format("O{:04} is called and stands in another file, which is not written "
+                                         "here: turnwright transfer writes both for {}.",
+                                         number, to_.name)
+                           : fmt::format("O{:04} is called and not in this file: {} wants it, too.", number,
+                                         to_.name));
     }
 
     void look(const BlockView& view, std::string text) {

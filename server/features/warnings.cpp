@@ -145,6 +145,15 @@ void add_calculation(const Document& document, Range range, std::vector<CodeActi
                                      {std::to_string(note->line)}));
 }
 
+/// For the corner that the block in this line ends at.
+void offer_corners(const Document& document, Range range, std::vector<CodeAction>& actions) {
+    if (range.end.line != range.begin.line) return;
+    const std::string line = std::to_string(range.begin.line);
+    for (const CornerOffer& offer : corner_offers(document, range.begin.line))
+        actions.push_back(command_action(offer.title, "refactor.rewrite", "turnwright.breakCorner",
+                                         {std::string(offer.calculator->name), line, plain(offer.size, 4)}));
+}
+
 /// Above the first sequence of its program: there, or for a selection, the whole program is rewritten.
 bool stands_at_head(const Document& document, BlockPlace place) {
     const machine::ProgramPart* program = program_at(document, place);
@@ -245,6 +254,7 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
                                          "turnwright.fixAll", {}));
     add_stating_actions(document, range, actions);
     add_calculation(document, range, actions);
+    offer_corners(document, range, actions);
     add_conversions(document, range, asked_by_kind, actions);
     return actions;
 }

@@ -1,6 +1,7 @@
 #include "features/word_edits.h"
 
 #include "features/equal_moves.h"
+#include "features/speech.h"
 
 #include <algorithm>
 #include <cmath>
@@ -62,6 +63,14 @@ void WordEdits::number(const BlockView& view, const Item& item, std::string writ
     const std::size_t start = text.find_first_of("+-.0123456789");
     if (start == std::string_view::npos) return refuse(view, "a word without a number.");
     word(view, item, std::string(text.substr(0, start)) + written);
+}
+
+void WordEdits::computed(const BlockView& view, const Item& item, std::string_view by) {
+    const std::string text(view.run.text_of(item));
+    std::size_t rest = 1;
+    while (rest < text.size() && (text[rest] == ' ' || text[rest] == '\t')) ++rest;
+    // A sign binds closer than what is reckoned behind it.
+    word(view, item, fmt::format("{}[{}{}]", text.substr(0, 1), text.substr(rest), by));
 }
 
 void WordEdits::remove(const BlockView& view, const Item& item) {
@@ -136,6 +145,70 @@ bool is_plain_move(machine::MotionKind kind) {
     using machine::MotionKind;
     return kind == MotionKind::rapid || kind == MotionKind::feed || kind == MotionKind::arc ||
            kind == MotionKind::thread;
+}
+
+namespace {
+
+bool is_of_control(int number) {
+    // Offsets and positions, in the unit and the reading of X in force (common practice, no source).
+    return (number >= 2000 && number < 3000) || (number >= 5000 && number < 8000);
+}
+
+std::string why_not_reckoned(const syntax::Run& run, std::int32_t index) {
+    if (index < 0 || static_cast<std::size_t>(index) >= run.expressions.size()) return {};
+    const syntax::Expression& node = run.expressions[static_cast<std::size_t>(index)];
+    if (node.operation == syntax::Operation::named_variable)
+        return "a macro computes with a variable that goes by a name, and what it holds cannot be told.";
+    if (node.operation == syntax::Operation::variable) {
+        const auto number = variable_number(run, index);
+        if (!number) return "a macro computes the number of a variable, and what it holds cannot be told.";
+        if (is_of_control(*number))
+            return fmt::format("a macro takes #{}, which the control itself holds.", *number);
+        return {};
+    }
+    std::string why = why_not_reckoned(run, node.left);
+    return why.empty() ? why_not_reckoned(run, node.right) : why;
+}
+
+} // namespace
+
+std::string why_not_reckoned(const BlockView& view, std::string_view letters) {
+    for (const Item& item : view.run.items_of(view.text)) {
+        if (!syntax::holds_expression(item.kind)) continue;
+        if (item.kind == ItemKind::comma_computed) return "a macro computes a word behind a comma.";
+        std::string why = why_not_reckoned(view.run, static_cast<std::int32_t>(item.expression));
+        if (!why.empty()) return why;
+    }
+    return why_passed_over(view, letters);
+}
+
+std::string why_passed_over(const BlockView& view, std::string_view letters) {
+    const auto& words = view.reading.words;
+    for (const Item& item : view.run.items_of(view.text)) {
+        const bool is_meant = letters.empty() || letters.find(item.letter) != letters.npos;
+        if (item.kind != ItemKind::computed_word || !is_meant) continue;
+        const bool is_read = std::any_of(words.begin(), words.end(),
+                                         [&](const machine::Word& word) { return word.item == &item; });
+        if (!is_read)
+            return fmt::format("{} takes a variable that no block sets, and what it holds cannot be told.",
+                               compact(view.run.text_of(item)));
+    }
+    return {};
+}
+
+bool calls_own_program(const Document& document, const BlockView& view) {
+    const machine::Value& target = view.reading.flow_target;
+    const auto& programs = document.outline().programs;
+    return target.known() && std::any_of(programs.begin(), programs.end(), [&](const auto& program) {
+               return program.number == target.number;
+           });
+}
+
+std::string reckoned_text(std::size_t words, std::string_view by) {
+    if (words == 0) return {};
+    return fmt::format("Variables keep their numbers: {} {} {} {}.", words,
+                       words == 1 ? "word reckons" : "words reckon",
+                       words == 1 ? "on with its value" : "on with their values", by);
 }
 
 bool computes(const BlockView& view) {

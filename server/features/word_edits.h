@@ -27,6 +27,8 @@ public:
     /// The word's letter stays, its number changes.
     void number(const machine::BlockView& view, const syntax::Item& item, std::string written);
     void word(const machine::BlockView& view, const syntax::Item& item, std::string written);
+    /// A computed word reckons on: "X#1" by "/2" is "X[#1/2]".
+    void computed(const machine::BlockView& view, const syntax::Item& item, std::string_view by);
     void remove(const machine::BlockView& view, const syntax::Item& item); ///< With the blanks behind it
     /// In front of the first word behind block delete and N.
     void insert(const machine::BlockView& view, std::string written);
@@ -55,5 +57,16 @@ int places_in(const machine::BlockView& view);
 bool is_plain_move(machine::MotionKind kind);
 /// Whether the block holds macro statements or computed values.
 bool computes(const machine::BlockView& view);
+/// Why computed words may not be reckoned on: the block reads or writes what the control itself holds in
+/// lengths, or a variable that cannot be told. Empty: they may.
+/// `letters`: of the words that would be; empty: any.
+std::string why_not_reckoned(const machine::BlockView& view, std::string_view letters = {});
+/// Why a word that is not in the reading matters: its variable is empty as far as blocks tell, so that it is
+/// passed over, and the operator may have set it. Empty: no word of these letters is passed over.
+std::string why_passed_over(const machine::BlockView& view, std::string_view letters);
+/// Whether the values of a macro call go to a program of this document, which is written along with it.
+bool calls_own_program(const Document& document, const machine::BlockView& view);
+/// "Variables keep their numbers: 3 words take them /25.4."; empty for none.
+std::string reckoned_text(std::size_t words, std::string_view by);
 
 } // namespace turnwright::features

@@ -25,8 +25,10 @@ std::string title_of(const std::string& command) {
         {"turnwright.convertDistance", "Convert distances"},
         {"turnwright.explainRestart", "Telling how to go on"},
         {"turnwright.repeatCut", "Telling how to go on"},
+        {"turnwright.restartProgram", "Writing how to go on"},
         {"turnwright.insertRestart", "Insert a restart head"},
         {"turnwright.writeBlocks", "Write the blocks of a note"},
+        {"turnwright.breakCorner", "Break a corner"},
         {"turnwright.transfer", "For another lathe"}};
     for (const auto& [name, title] : titles)
         if (command == name) return title;

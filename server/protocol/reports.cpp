@@ -6,14 +6,18 @@
 #include "host/interruption.h"
 #include "protocol/progress.h"
 #include "protocol/server.h"
+#include "protocol/snapshot.h"
 #include "protocol/uri.h"
 #include "report/library.h"
+#include "report/lot.h"
+#include "report/offsets.h"
 #include "report/report.h"
 #include "report/tell.h"
 #include "rpc/stream.h"
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <mutex>
 
 namespace turnwright::protocol {
@@ -26,8 +30,16 @@ constexpr std::string_view compare = "turnwright.compare";
 constexpr std::string_view library = "turnwright.library";
 constexpr std::string_view telling = "turnwright.tell";
 constexpr std::string_view compare_drawn = "turnwright.compareDrawn";
-constexpr std::string_view commands[] = {picture, picture_beside_command, sheet,   restart,
-                                         compare, compare_drawn,          library, telling};
+constexpr std::string_view change_note = "turnwright.changeNote";
+constexpr std::string_view lot = "turnwright.lot";
+constexpr std::string_view offsets = "turnwright.offsets";
+constexpr std::string_view correct = "turnwright.correct";
+constexpr std::string_view commands[] = {picture,     picture_beside_command,
+                                         sheet,       restart,
+                                         compare,     compare_drawn,
+                                         library,     telling,
+                                         change_note, lot,
+                                         offsets,     correct};
 
 // A page's name leaves room for what is added to the program's within what a file's name may have.
 constexpr std::size_t longest_name = 100;
@@ -111,6 +123,64 @@ struct Before {
     std::string text, name;
 };
 
+/// What stands behind the document's URI, as numbers.
+using Numbers = std::vector<double>;
+
+Numbers numbers_in(std::string_view command, const std::vector<In>& given) {
+    Numbers numbers;
+    if (command != lot && command != correct) return numbers;
+    for (std::size_t i = 1; i < given.size(); ++i) {
+        const std::string text = given[i].json().is_number() ? given[i].json().dump() : given[i].string();
+        double number = 0;
+        const auto [end, bad] = std::from_chars(text.data(), text.data() + text.size(), number);
+        if (bad != std::errc{} || end != text.data() + text.size() || !std::isfinite(number) || number < 0)
+            given[i].fail("a number");
+        numbers.push_back(number);
+    }
+    if (command == correct && (numbers.empty() || numbers.size() % 2 != 0))
+        given.front().fail("behind it what was wanted and what was measured, for each size");
+    return numbers;
+}
+
+std::string lot_of(const features::Document& program, const Numbers& numbers) {
+    report::LotQuestion question;
+    if (!numbers.empty()) question.parts = static_cast<std::size_t>(std::min(numbers[0], 1e9));
+    const bool inch = report::unit_of(program) == report::LengthUnit::inch;
+    if (numbers.size() > 1 && numbers[1] > 0) question.bar_mm = numbers[1] * (inch ? motion::mm_per_inch : 1);
+    return report::lot_text(report::reckon_lot(program, question));
+}
+
+std::string corrections_of(const features::Document& program, const Numbers& numbers) {
+    std::vector<report::Measured> sizes;
+    for (std::size_t i = 0; i + 1 < numbers.size(); i += 2)
+        sizes.push_back({numbers[i], numbers[i + 1], false});
+    return report::corrections_text(report::correct_offsets(program, sizes));
+}
+
+std::string offsets_of(const features::Document& program) {
+    const report::OffsetTable table = report::offsets_of_program(program);
+    std::string text = report::offset_csv(table.rows);
+    for (const std::string& line : table.left_out) text += "left out: " + line + '\n';
+    return text;
+}
+
+/// What changed since it was saved, as notes below the program's number.
+Json note_changes(Server& server, const Before& saved, const features::Document& program,
+                  const Snapshot& was) {
+    const features::Document before(saved.text, program.shop_pointer(), program.path());
+    const report::Comparison comparison = report::compare(before, program);
+    if (comparison.same())
+        return show_text(server, "Nothing that the machine does has changed since it was saved.");
+    const machine::ProgramPart* main = report::main_program(program);
+    std::size_t line = main ? program.line_of(main->first) : 0;
+    if (main && main->number > 0) ++line;
+    const text::Position at{static_cast<std::uint32_t>(line), 0};
+    const std::string note = features::with_line_ends_of(program, 0, report::change_note(comparison));
+    const features::Rewrite rewrite{{{{}, {{{at, at}, note}}}}, {}, {}};
+    server.apply("Note what changed", rewrite, was.edit(rewrite));
+    return note;
+}
+
 Json compare_with(Server& server, const Before& other, const features::Document& program, bool drawn) {
     const features::Document before(other.text, program.shop_pointer(), program.path());
     report::Comparison comparison = report::compare(before, program);
@@ -127,17 +197,26 @@ std::string title_of(std::string_view command) {
     if (command == sheet) return "Writing the setup sheet";
     if (command == library) return "Reading the programs";
     if (command == telling) return "Telling the program";
+    if (command == change_note) return "Noting what changed";
+    if (command == lot) return "Reckoning the lot";
+    if (command == offsets) return "Reading the offsets";
+    if (command == correct) return "Looking for the offset";
     return command == restart ? "Writing the restart table" : "Comparing";
 }
 
-Json run(Server& server, std::string_view command, const Before& other, const features::Document& program) {
+Json run(Server& server, std::string_view command, const Before& other, const Numbers& numbers,
+         const features::Document& program) {
     if (command == picture)
         return show_page(server, write_page(program, "picture", report::picture_page(program)));
     if (command == sheet)
         return show_page(server, write_page(program, "sheet", report::sheet_page(program, host::today())));
     if (command == telling)
-        return show_page(server, write_page(program, "told", report::telling_page(report::tell(program))));
+        return show_page(server,
+                         write_page(program, "told", report::telling_page(program, report::tell(program))));
     if (command == restart) return show_text(server, features::restart_report(program));
+    if (command == lot) return show_text(server, lot_of(program, numbers));
+    if (command == offsets) return show_text(server, offsets_of(program));
+    if (command == correct) return show_text(server, corrections_of(program, numbers));
     return compare_with(server, other, program, command == compare_drawn);
 }
 
@@ -203,7 +282,7 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             server.show_message(2, other.name + " cannot be compared with: " + problem);
             return nullptr;
         }
-    } else if (command == compare || command == compare_drawn) {
+    } else if (command == compare || command == compare_drawn || command == change_note) {
         host::FileRead saved;
         // Any client may name any file as an open document; only those of its workspace are read.
         saved = server.shop_files().read(now.path(), report::largest_file_bytes);
@@ -227,16 +306,19 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             auto shop = server.shop_for(file.path);
             held.push_back({std::move(file), std::move(shop)});
         }
+    const Numbers numbers = numbers_in(command, given);
     const auto work = as_text ? nullptr : begin_work();
     return server.background().answer(
         call,
-        [&server, as_text, name = std::string(command), work, other = std::move(other), text = now.buffer(),
+        [&server, as_text, name = std::string(command), work, other = std::move(other), numbers,
+         was = Snapshot{document.uri(), document.version(), now.buffer(), server.client().encoding},
          held = std::move(held), shop = now.shop_pointer(), path = now.path(),
          beside = server.programs_as_they_are()] {
-            const features::Document program(text.whole(), shop, path, beside);
+            const features::Document program(was.text.whole(), shop, path, beside);
+            if (name == change_note) return note_changes(server, other, program, was);
             if (as_text) return Json(report::picture_page(program));
             if (name == library) return show_library(server, program, held);
-            return run(server, name, other, program);
+            return run(server, name, other, numbers, program);
         },
         work ? work->token() : Json());
 }

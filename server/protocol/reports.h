@@ -16,8 +16,9 @@ class Server;
 inline constexpr std::string_view picture_beside_command = "turnwright.pictureBeside";
 
 /// turnwright.picture, turnwright.pictureBeside, turnwright.sheet, turnwright.restartTable,
-/// turnwright.compare, turnwright.compareDrawn, turnwright.tell and turnwright.library, an index of all
-/// programs of the workspace, each with the document's URI.
+/// turnwright.compare, turnwright.compareDrawn, turnwright.changeNote, turnwright.tell, turnwright.lot,
+/// turnwright.offsets, turnwright.correct and turnwright.library, an index of all programs of the workspace,
+/// each with the document's URI.
 std::span<const std::string_view> report_commands();
 bool is_report_command(std::string_view command);
 
@@ -25,8 +26,10 @@ bool is_report_command(std::string_view command);
 /// sheet are written to a file of their own in a folder that only this user can read, and shown by the client
 /// when it can; the result is the page's URI. turnwright.picture with "text" behind the URI shows nothing and
 /// returns the page itself, for an editor that shows it in a window of its own. turnwright.compare and
-/// compareDrawn with the text and the name of another program behind the URI compare with that. The others
-/// show and return their text.
+/// compareDrawn with the text and the name of another program behind the URI compare with that.
+/// turnwright.changeNote writes what changed since the file was saved below the program's number;
+/// turnwright.lot takes parts and the length of a bar, turnwright.correct what was wanted and measured, size
+/// by size, in the program's unit. The others show and return their text.
 rpc::Content run_report_command(Server& server, std::string_view command, const OpenDocument& document,
                                 const In& params, const rpc::Call& call);
 

@@ -4,6 +4,7 @@
 #include "features/rewriting.h"
 #include "protocol/places.h"
 #include "protocol/progress.h"
+#include "protocol/snapshot.h"
 #include "report/restart.h"
 
 #include <algorithm>
@@ -14,34 +15,12 @@ namespace {
 constexpr std::string_view explain = "turnwright.explainRestart";
 constexpr std::string_view repeat = "turnwright.repeatCut";
 constexpr std::string_view insert = "turnwright.insertRestart";
+constexpr std::string_view own_program = "turnwright.restartProgram";
 constexpr std::string_view transfer = "turnwright.transfer";
 
 bool is_number(const std::string& text) {
     return !text.empty() && text.size() < 10 && text.find_first_not_of("0123456789") == std::string::npos;
 }
-
-/// The document as it was when it was asked about.
-struct Snapshot {
-    std::string uri;
-    std::int64_t version;
-    text::Buffer text;
-    text::Encoding encoding;
-
-    WorkspaceEdit edit(const features::Rewrite& rewrite) const {
-        WorkspaceEdit all;
-        all.versioned = true;
-        for (const features::FileEdits& file : rewrite.files) {
-            DocumentEdits edits{uri, version, {}};
-            const auto place = [&](const text::Position& at) {
-                return Position{at.line, text.to_client(at, encoding)};
-            };
-            for (const features::TextEdit& edit : file.edits)
-                edits.edits.push_back({{place(edit.range.begin), place(edit.range.end)}, edit.text});
-            all.documents.push_back(std::move(edits));
-        }
-        return all;
-    }
-};
 
 features::Rewrite rewritten(const features::Document& program, const std::string& command,
                             const std::vector<std::string>& arguments,
@@ -50,14 +29,23 @@ features::Rewrite rewritten(const features::Document& program, const std::string
     return report::insert_restart(program, report::restart_at(program, question));
 }
 
+std::string shown(const features::Document& program, const std::string& command,
+                  const report::RestartQuestion& question) {
+    const report::Restart restart = report::restart_at(program, question);
+    if (command != own_program) return report::restart_text(program, restart);
+    const report::FileText own = report::restart_program(program, restart, 0);
+    return own.problem.empty() ? own.text : "No program is written. " + own.problem;
+}
+
 } // namespace
 
 bool runs_beside(std::string_view command) {
-    return command == explain || command == repeat || command == insert || command == transfer;
+    return command == explain || command == repeat || command == insert || command == own_program ||
+           command == transfer;
 }
 
 std::vector<std::string> restart_commands(bool with_edits) {
-    std::vector<std::string> names{std::string(explain), std::string(repeat)};
+    std::vector<std::string> names{std::string(explain), std::string(repeat), std::string(own_program)};
     if (with_edits) names.emplace_back(insert);
     return names;
 }
@@ -73,7 +61,7 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
         question.repeat = command == repeat;
         if (arguments.size() > 1) question.done = std::stoul(arguments[1]);
     }
-    const bool shows = command == explain || command == repeat;
+    const bool shows = command == explain || command == repeat || command == own_program;
     // Edits of no version would go into whatever the text is by then: such a client waits for them.
     if (!shows && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
         OpenDocument* now = server.find_document(document.uri());
@@ -92,7 +80,7 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
          beside = server.programs_as_they_are()]() -> rpc::Content {
             const features::Document program(was.text.whole(), shop, path, beside);
             if (shows) {
-                const std::string text = report::restart_text(program, report::restart_at(program, question));
+                const std::string text = shown(program, command, question);
                 server.show_message(3, text);
                 return text;
             }
@@ -114,6 +102,7 @@ std::vector<Command> restart_offers(const OpenDocument& document, std::uint32_t 
     const Json arguments = Json::array({document.uri(), std::to_string(line)});
     return {{"Restart from here: show the blocks to key in", std::string(explain), arguments},
             {"Restart from here: insert the blocks behind block delete", std::string(insert), arguments},
+            {"Restart from here: show it as a program of its own", std::string(own_program), arguments},
             {"Repeat only this cut", std::string(repeat), arguments}};
 }
 

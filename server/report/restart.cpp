@@ -3,8 +3,11 @@
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "features/word_edits.h"
 #include "report/restart_check.h"
 #include "report/restart_passes.h"
+#include "report/restart_target.h"
+#include "report/restart_variables.h"
 
 #include <algorithm>
 #include <charconv>
@@ -18,132 +21,12 @@ using codes::Meaning;
 using features::BlockAt;
 using features::Document;
 using machine::BlockPlace;
-using machine::FlowKind;
 using machine::MotionKind;
 using machine::State;
 
 namespace {
 
 constexpr std::size_t most_entries = 3;
-
-struct Target {
-    BlockPlace place;
-    std::string moved, refused;
-};
-
-/// Looks at the blocks of a program in order until `look` returns true.
-template <class Look>
-void each_block(const Document& document, BlockPlace first, BlockPlace last, Look look) {
-    bool ended = false;
-    machine::Analysis::Passed passed;
-    document.analysis().visit_span(first, last, passed, [&](const machine::BlockView& view) {
-        if (!ended) ended = look(view);
-    });
-}
-
-/// A called program is entered at its call.
-Target out_of_called(const Document& document, Target target) {
-    const machine::ProgramPart* called = features::program_at(document, target.place);
-    if (!called || !called->is_subprogram) return target;
-    std::vector<BlockPlace> calls;
-    for (const machine::ProgramPart& program : document.outline().programs) {
-        if (program.first == called->first) continue;
-        each_block(document, program.first, program.last, [&](const machine::BlockView& view) {
-            const FlowKind flow = view.reading.flow;
-            const bool is_call = flow == FlowKind::subprogram_call || flow == FlowKind::macro_call;
-            if (is_call && view.reading.flow_target.known() &&
-                view.reading.flow_target.number == called->number)
-                calls.push_back({view.run_index, view.block});
-            return false;
-        });
-    }
-    const std::string name = fmt::format("O{:04}", called->number);
-    if (calls.size() == 1) {
-        target.place = calls.front();
-        target.moved = "it is in " + name + ", which is entered at its call";
-        return out_of_called(document, target);
-    }
-    target.refused = calls.empty() ? "No call of " + name + " is in this file: ask at the line that calls it."
-                                   : name + " is called at lines";
-    for (const BlockPlace call : calls)
-        target.refused += fmt::format("{} {}", call == calls.front() ? "" : ",", document.line_of(call) + 1);
-    if (!calls.empty()) target.refused += ": ask at the call that was being run.";
-    return target;
-}
-
-/// The block above in the same program that moves; nullopt when none does.
-std::optional<BlockAt> move_above(const Document& document, BlockPlace place) {
-    const machine::ProgramPart* program = features::program_at(document, place);
-    std::size_t line = document.line_of(place);
-    const std::size_t first = program ? document.line_of(program->first) : 0;
-    while (line > first) {
-        auto above = features::block_at(document, document.place_of_line(--line));
-        if (above && above->reading.motion != MotionKind::none) return above;
-    }
-    return std::nullopt;
-}
-
-/// The cycle whose contour holds a block.
-std::optional<BlockPlace> cycle_around(const Document& document, BlockPlace place) {
-    const auto here = features::block_at(document, place);
-    if (!here || !here->reading.in_contour) return std::nullopt;
-    for (std::size_t line = document.line_of(place); line-- > 0;) {
-        const auto above = features::block_at(document, document.place_of_line(line));
-        if (above && above->reading.motion == MotionKind::contour_cycle) return above->place;
-    }
-    return std::nullopt;
-}
-
-bool is_compensated(const State& state) {
-    return state.is(Meaning::compensation_left) || state.is(Meaning::compensation_right);
-}
-
-bool is_thread_move(const BlockAt& block) {
-    return block.reading.motion == MotionKind::thread;
-}
-
-/// Whether the tool starts elsewhere than where the block above was told to end: a corner was broken there.
-bool starts_beside(const Document& document, const BlockAt& block) {
-    const motion::BlockPath path = motion::path_of(block.view(document), document.analysis());
-    if (path.segments.empty() || !block.before.x_radius.known() || !block.before.z.known()) return false;
-    const motion::Point from = path.segments.front().from;
-    return std::abs(from.x_radius_mm - features::to_mm(block.before.x_radius.number, block.before)) > 1e-4 ||
-           std::abs(from.z_mm - features::to_mm(block.before.z.number, block.before)) > 1e-4;
-}
-
-/// The block that can be led into: the first line of a cycle, the first of a chain of thread moves.
-Target target_of(const Document& document, std::size_t line) {
-    Target target{document.place_of_line(std::min(line, document.buffer().line_count() - 1)), {}, {}};
-    target = out_of_called(document, std::move(target));
-    if (!target.refused.empty()) return target;
-    if (const auto cycle = cycle_around(document, target.place)) {
-        target.place = *cycle;
-        target.moved = "it is in the contour of this cycle, which is run as a whole";
-    }
-    for (;;) {
-        const auto here = features::block_at(document, target.place);
-        // In the middle of a contour the first corner would be cut otherwise: compensation looks ahead.
-        if (here && is_compensated(here->before))
-            if (const auto on = document.origin(target.place, static_cast<int>(Group::nose_compensation));
-                on && *on < target.place) {
-                target.place = *on;
-                target.moved = "compensation comes on there, and the contour is cut from there on";
-                continue;
-            }
-        const auto above = here ? move_above(document, target.place) : std::nullopt;
-        if (!above) return target;
-        if (above->reading.sets_up_cycle && !here->reading.sets_up_cycle &&
-            here->reading.motion != MotionKind::none)
-            target.moved = "the cycle begins there";
-        else if (is_thread_move(*here) && is_thread_move(*above))
-            target.moved = "the thread begins there: it is cut without a stop";
-        else if (starts_beside(document, *here))
-            target.moved = "the corner between the two is broken there";
-        else
-            return target;
-        target.place = above->place;
-    }
-}
 
 std::vector<std::pair<std::string, std::string>> state_rows(const Document& document, BlockPlace place,
                                                             const State& state) {
@@ -167,18 +50,55 @@ std::vector<std::pair<std::string, std::string>> state_rows(const Document& docu
     return rows;
 }
 
+/// A diameter that the stock has from its front or the step before it to some Z.
+struct Step {
+    double x_radius_mm, to_z_mm;
+};
+
+/// Its outside from the front on, a step where it grows or shrinks by more than a hair; empty where it has
+/// more than a person reads.
+std::vector<Step> outside_of(const stock::Region& left, const stock::Box& box) {
+    constexpr std::size_t most_steps = 8, slices = 400;
+    constexpr double same_step_mm = 0.3;
+    std::vector<Step> steps;
+    const double wide = (box.z_max - box.z_min) / slices;
+    for (std::size_t i = 0; i < slices; ++i) {
+        const double front = box.z_max - static_cast<double>(i) * wide, back = front - wide;
+        const stock::Region slice = stock::intersect(
+            left, stock::rectangle(back + 0.25 * wide, front - 0.25 * wide, 0, box.x_max + 1));
+        const double x = slice.empty() ? 0 : slice.box().x_max;
+        if (!steps.empty() && std::abs(steps.back().x_radius_mm - x) < same_step_mm)
+            steps.back().to_z_mm = back;
+        else
+            steps.push_back({x, back});
+        if (steps.size() > most_steps) return {};
+    }
+    return steps;
+}
+
 std::string stock_words(const Document& document, const StockAt& at, const State& state) {
     if (!at.most || at.most->empty()) return at.note.empty() ? "nothing is left" : at.note;
     const stock::Box box = at.most->box();
     const auto length = [&](double mm) { return checks::written(features::from_mm(mm, state)); };
-    std::string text = fmt::format(
-        "largest X{}, front at Z{}",
-        checks::written(checks::x_as_written(features::from_mm(box.x_max, state), document.settings())),
-        length(box.z_max));
-    if (box.x_min > stock::touch_mm)
-        text += fmt::format(
-            ", through bore of X{}",
-            checks::written(checks::x_as_written(features::from_mm(box.x_min, state), document.settings())));
+    const auto diameter = [&](double mm) {
+        return checks::written(checks::x_as_written(features::from_mm(mm, state), document.settings()));
+    };
+    std::string text = fmt::format("largest X{}, front at Z{}", diameter(box.x_max), length(box.z_max));
+    if (box.x_min > stock::touch_mm) text += fmt::format(", through bore of X{}", diameter(box.x_min));
+    if (features::length_unit(state).empty()) text += ", in mm";
+    const auto length_about = [&](double mm, bool is_x) {
+        const double number = features::from_mm(mm, state);
+        return features::with_point(is_x ? checks::x_as_written(number, document.settings()) : number,
+                                    features::length_unit(state) == "in" ? 2 : 1);
+    };
+    const std::vector<Step> steps = outside_of(*at.most, box);
+    if (steps.size() > 1) {
+        text += "; from the front about";
+        for (std::size_t i = 0; i + 1 < steps.size(); ++i)
+            text += fmt::format(" X{} to Z{},", length_about(steps[i].x_radius_mm, true),
+                                length_about(steps[i].to_z_mm, false));
+        text += fmt::format(" then X{}", length_about(steps.back().x_radius_mm, true));
+    }
     return text + (at.note.empty() ? "" : " (" + at.note + ")");
 }
 
@@ -206,31 +126,6 @@ std::vector<RestartEntry> entries_before(const Document& document, BlockPlace pl
     return told;
 }
 
-/// The first block of a sequence that moves; nullopt when none does.
-std::optional<BlockPlace> first_move(const Document& document, const machine::Sequence& sequence) {
-    std::optional<BlockPlace> found;
-    each_block(document, sequence.tool_call, sequence.last, [&](const machine::BlockView& view) {
-        if (view.reading.motion != MotionKind::none) found = {view.run_index, view.block};
-        return found.has_value();
-    });
-    return found;
-}
-
-/// Where a sequence has not moved yet, its own first move brings the tool to the part.
-Target to_first_move(const Document& document, Target target) {
-    const machine::Sequence* sequence = features::sequence_at(document, target.place);
-    if (!sequence || !target.refused.empty()) return target;
-    const std::optional<BlockPlace> first = first_move(document, *sequence);
-    if (!first || *first < target.place) return target;
-    if (features::summarise(document, *sequence).may_restart) {
-        target.refused = "None is needed: its sequence has not moved there yet.";
-        return target;
-    }
-    if (target.place < *first) target.moved = "its sequence does not move before";
-    target.place = *first;
-    return target;
-}
-
 /// A rapid to X and Z that is the first move of its sequence is the approach itself.
 bool is_approach(const Document& document, const BlockAt& block) {
     const machine::Sequence* sequence = features::sequence_at(document, block.place);
@@ -239,28 +134,15 @@ bool is_approach(const Document& document, const BlockAt& block) {
            block.reading.has('Z') && !block.before.is(Meaning::incremental);
 }
 
-/// Whether blocks from here on reckon with variables that blocks above have set.
-bool takes_variables(const Document& document, BlockPlace place) {
-    if (!document.origin(place, static_cast<int>(machine::Part::variables))) return false;
-    const machine::ProgramPart* program = features::program_at(document, place);
-    if (!program) return false;
-    bool takes = false;
-    each_block(document, place, program->last, [&](const machine::BlockView& view) {
-        takes = takes || (view.reading.reads & machine::part(machine::Part::variables)) != 0;
-        return takes;
-    });
-    return takes;
-}
-
 void write_head(const Document& document, const BlockAt& at, const StockAt& stock, Restart& restart) {
     const State& state = at.before;
     const bool own_approach = is_approach(document, at);
     restart.refused = why_no_head(document, state);
     if (!restart.refused.empty()) return;
-    if (takes_variables(document, at.place)) {
-        restart.refused = "The program reckons from there on with variables that blocks above have set.";
-        return;
-    }
+    const RestartVariables variables = variables_from(document, at.place);
+    restart.refused = variables.refused;
+    if (!restart.refused.empty()) return;
+    restart.sets_locals = variables.has_locals;
     if (!own_approach && (!state.x_radius.known() || !state.z.known())) {
         restart.refused =
             fmt::format("Where the tool stands is not known there: {}.",
@@ -283,7 +165,8 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
     }
     restart.refused = "The tool stands in what may be left of the stock there: no way in is surely clear.";
     for (const Approach& way : ways) {
-        HeadTried tried{at.place, head_blocks(document, at.place, state, way), block.text, own_approach};
+        HeadTried tried{at.place, head_blocks(document, at.place, state, way, variables.blocks), block.text,
+                        own_approach};
         restart.refused = why_head_fails(document, tried, stock);
         if (!restart.refused.empty()) continue;
         restart.head = std::move(tried.head);
@@ -356,6 +239,10 @@ void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
                                       "with the part not moved in the chuck.");
     if (is_compensated(at.after))
         restart.cautions.emplace_back("Compensation needs the nose radius and tip direction in the offset.");
+    if (restart.sets_locals)
+        restart.cautions.emplace_back(
+            "A control may forget #1 to #33 when single blocks are keyed in: then run "
+            "them as a program of its own.");
     if (state.of(Group::coolant).surely_unset())
         restart.cautions.emplace_back("No coolant is on in the program there.");
     for (auto group = Group::chuck; group < Group::count_;
@@ -381,7 +268,7 @@ void name_place(const Document& document, BlockPlace place, bool repeat, Restart
 }
 
 /// Takes the passes that are done off. False: the question is answered.
-bool leave_out_done(const Document& document, const RestartQuestion& question, Target& target,
+bool leave_out_done(const Document& document, const RestartQuestion& question, RestartTarget& target,
                     Restart& restart) {
     const bool says_passes = question.done || !question.reached.empty();
     const std::optional<CyclePasses> cycle = passes_at(document, target.place);
@@ -414,10 +301,7 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, T
     restart.state = state_rows(document, target.place, at->before);
     const StockAt stock = stock_at(document, target.place, cycle->passes[*done].first_move);
     restart.stock = stock_words(document, stock, at->before);
-    if (takes_variables(document, document.place_of_line(cycle->behind)))
-        restart.refused = "The program reckons from there on with variables that blocks above have set.";
-    else
-        write_remaining(document, *cycle, *done, restart);
+    write_remaining(document, *cycle, *done, stock, restart);
     add_cautions(*at, stock, restart);
     restart.cautions.emplace_back("The passes are worked out here; a control may divide them otherwise.");
     return false;
@@ -428,7 +312,7 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, T
 Restart restart_at(const Document& document, const RestartQuestion& question) {
     Restart restart;
     restart.repeat = question.repeat;
-    Target target = to_first_move(document, target_of(document, question.line));
+    RestartTarget target = restart_target(document, question.line);
     name_place(document, target.place, question.repeat, restart);
     restart.entries = entries_before(document, target.place);
     const bool goes_on = !target.refused.empty() || leave_out_done(document, question, target, restart);

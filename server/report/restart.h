@@ -48,6 +48,7 @@ struct Restart {
     std::vector<std::string> cycle_head;
     std::size_t cycle_line = 0; ///< From 0
     bool repeat = false;
+    bool sets_locals = false; ///< The head gives values to #1 to #33
     std::vector<std::string> before, cautions;
     /// The first line of the program that is run as it stands.
     std::size_t goes_on_at() const { return remaining.empty() ? line + 1 : behind; }

@@ -100,6 +100,13 @@ std::string hit_text(const stock::Event& event) {
     }
 }
 
+/// ": the shop file does not give nose_radius of T04"; empty where nothing is missing.
+std::string what_is_missing(const stock::SequenceCourse& course) {
+    if (course.missing.empty()) return {};
+    return fmt::format(": the shop file does not give {} of T{:02}", fmt::join(course.missing, ", "),
+                       course.station);
+}
+
 /// Moves of the head against what may be left.
 std::string hits_of(const Document& tried, std::size_t first_line, std::size_t last_line,
                     const StockAt& stock, const State& state, std::string_view what) {
@@ -111,10 +118,11 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
     if (!followed.course.events.empty())
         return fmt::format("{} {}.", what, hit_text(followed.course.events.front()));
     if (followed.course.stop != stock::Stop::none)
-        return fmt::format("{} cannot be run through the stock{}", what,
-                           std::string_view(followed.course.stop == stock::Stop::tool_unknown
-                                                ? ": what the tool is, is not in the shop file."
-                                                : "."));
+        return fmt::format("{} cannot be run through the stock{}.", what,
+                           followed.course.stop != stock::Stop::tool_unknown ? std::string()
+                           : followed.course.missing.empty()
+                               ? std::string(": what the tool is, is not in the shop file")
+                               : what_is_missing(followed.course));
     return {};
 }
 
@@ -204,8 +212,8 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
         const bool is_known = (here && !followed) || (course.stop == stock::Stop::none && course.exact);
         if (is_known && course.out && (followed || !here)) at.most = course.out;
         at.note = is_known ? ""
-                           : fmt::format("known only to line {} and taken as it is there",
-                                         document.line_of(sequence.first) + 1);
+                           : fmt::format("known only to line {} and taken as it is there{}",
+                                         document.line_of(sequence.first) + 1, what_is_missing(course));
         if (!is_known || here) break;
     }
     at.note = with_assumed(at, at.note);
@@ -221,16 +229,20 @@ struct Tried {
     const Document& document;
 };
 
-/// Why what follows is not what follows in the program.
-std::string goes_on_otherwise(const Document& document, BlockPlace place, const State& wanted,
-                              const Tried& tried, bool with_place) {
-    const Document& then = tried.document;
+/// What of the state at a line of the program tried is not as wanted.
+std::string reaches_otherwise(const Document& document, const State& wanted, const Document& tried,
+                              std::size_t line, bool with_place) {
     const shop::Machine& machine = document.settings().machine;
     const bool inch = wanted.is(codes::Meaning::inch);
     const double least = 1.001 * (inch ? machine.least_increment_inch : machine.least_increment_mm);
-    const State reached = then.analysis().before(then.place_of_line(tried.line + tried.added));
-    if (const std::string other = state_difference(wanted, reached, least, with_place); !other.empty())
-        return "A head cannot give this for sure: " + other + ".";
+    const State reached = tried.analysis().before(tried.place_of_line(line));
+    const std::string other = state_difference(wanted, reached, least, with_place);
+    return other.empty() ? other : "A head cannot give this for sure: " + other + ".";
+}
+
+/// Why what follows moves otherwise than in the program.
+std::string moves_otherwise(const Document& document, BlockPlace place, const Tried& tried) {
+    const Document& then = tried.document;
     if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
         return "The block stands in a loop or after a jump.";
     const machine::ProgramPart* program = features::program_at(document, place);
@@ -254,13 +266,13 @@ Document read_as(const Document& document, const std::string& text) {
 std::string why_head_fails(const Document& document, const HeadTried& tried, const StockAt& stock) {
     const std::size_t line = document.line_of(tried.place);
     std::string text = text_between(document, 0, line) + std::string(border);
-    for (const std::string& one : tried.head) text += one + '\n';
+    text += as_lines(tried.head);
     text += tried.block + '\n' + text_between(document, line + 1, document.buffer().line_count());
     const Document then = read_as(document, text);
     const std::size_t head_line = line + border_lines, block_line = head_line + tried.head.size();
     const State wanted = document.analysis().before(tried.place);
-    const std::string other = goes_on_otherwise(document, tried.place, wanted,
-                                                {line, block_line - line, then}, !tried.own_approach);
+    std::string other = reaches_otherwise(document, wanted, then, block_line, !tried.own_approach);
+    if (other.empty()) other = moves_otherwise(document, tried.place, {line, block_line - line, then});
     if (!other.empty()) return other;
     return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted,
                    "The way in");
@@ -269,8 +281,7 @@ std::string why_head_fails(const Document& document, const HeadTried& tried, con
 RemainingFault why_remaining_fails(const Document& document, const RemainingTried& tried,
                                    const StockAt& stock) {
     std::string text = text_between(document, 0, tried.behind) + std::string(border);
-    for (const auto* blocks : {&tried.head, &tried.blocks})
-        for (const std::string& one : *blocks) text += one + '\n';
+    text += as_lines(tried.head) + as_lines(tried.blocks);
     text += text_between(document, tried.behind, document.buffer().line_count());
     const Document then = read_as(document, text);
     const std::size_t head_line = tried.behind + border_lines, first = head_line + tried.head.size(),
@@ -287,8 +298,9 @@ RemainingFault why_remaining_fails(const Document& document, const RemainingTrie
     State wanted = document.analysis().before(document.place_of_line(tried.behind));
     // Whether a place behind it is one more hole is seen in what follows.
     wanted.of(Group::drill_cycle) = machine::Modal{};
-    const std::string other =
-        goes_on_otherwise(document, tried.cycle, wanted, {tried.behind, behind - tried.behind, then}, true);
+    std::string other = reaches_otherwise(document, wanted, then, behind, true);
+    if (other.empty())
+        other = moves_otherwise(document, tried.cycle, {tried.behind, behind - tried.behind, then});
     if (!other.empty()) return {other, false};
     return {hits_of(then, head_line, behind - 1, stock, wanted, "What remains"), true};
 }
@@ -296,7 +308,7 @@ RemainingFault why_remaining_fails(const Document& document, const RemainingTrie
 std::string why_start_fails(const Document& document, const StartTried& tried, const StockAt& stock) {
     const std::size_t line = document.line_of(tried.first), cycle_line = document.line_of(tried.cycle);
     std::string text = text_between(document, 0, line) + std::string(border);
-    for (const std::string& one : tried.head) text += one + '\n';
+    text += as_lines(tried.head);
     text += text_between(document, line, document.buffer().line_count());
     const Document then = read_as(document, text);
     const std::size_t head_line = line + border_lines, added = border_lines + tried.head.size();
@@ -313,15 +325,8 @@ std::string why_start_fails(const Document& document, const StartTried& tried, c
     });
     if (!features::same_segments(tried.cuts, made, features::tolerance_of(document, then)))
         return "From there the cycle would not cut what remains.";
-    const shop::Machine& machine = document.settings().machine;
-    const double least =
-        1.001 * (wanted.is(codes::Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm);
-    const State reached = then.analysis().before(then.place_of_line(line + added));
-    if (const std::string other = state_difference(wanted, reached, least, true); !other.empty())
-        return other;
-    const std::string other = goes_on_otherwise(
-        document, tried.cycle, then.analysis().before(then.place_of_line(tried.behind + added)),
-        {tried.behind, added, then}, true);
+    std::string other = reaches_otherwise(document, wanted, then, line + added, true);
+    if (other.empty()) other = moves_otherwise(document, tried.cycle, {tried.behind, added, then});
     if (!other.empty()) return other;
     return hits_of(then, head_line, cycle_line + added, stock, wanted, "The cycle from there");
 }

@@ -1,5 +1,6 @@
 // A restart as text to key in, as a program of its own, and as edits of the program.
 #include "report/restart.h"
+#include "report/restart_head.h"
 
 #include "features/block_at.h"
 #include "features/speech.h"
@@ -97,7 +98,7 @@ std::string by_cycle_text(const Restart& restart, std::string_view introduced) {
     if (restart.cycle_head.empty()) return {};
     std::string text =
         fmt::format("\n{}: from another start it cuts only what remains. Key in:\n", introduced);
-    for (const std::string& line : restart.cycle_head) text += "  " + line + '\n';
+    text += as_lines(restart.cycle_head, "  ");
     return text + fmt::format("and go on with the program at line {}, where {} begins.\n",
                               restart.cycle_line + 1, restart.cycle);
 }
@@ -135,9 +136,7 @@ std::string restart_text(const Document& document, const Restart& restart) {
         return text + by_cycle_text(restart, "With the cycle itself it can be done");
     }
     add_list(text, "Before it", restart.before);
-    text += "\nKey in:\n";
-    for (const std::string& line : restart.head) text += "  " + line + '\n';
-    for (const std::string& line : restart.remaining) text += "  " + line + '\n';
+    text += "\nKey in:\n" + as_lines(restart.head, "  ") + as_lines(restart.remaining, "  ");
     if (!restart.block.empty()) text += "  " + restart.block + '\n';
     if (!restart.remaining.empty())
         text += fmt::format("They cut what remains of {}", restart.cycle);
@@ -170,9 +169,9 @@ FileText restart_program(const Document& document, const Restart& restart, int n
     if (number == 0) number = own + 1;
     file.text = fmt::format("%\nO{:04} (RESTART OF {} AT LINE {})\n", number,
                             own > 0 ? restart.program : "A PROGRAM", restart.line + 1);
-    for (const std::string& line : restart.head) file.text += line + '\n';
+    file.text += as_lines(restart.head);
     if (is_whole) file.text += restart.block + '\n';
-    for (const std::string& line : restart.remaining) file.text += line + '\n';
+    file.text += as_lines(restart.remaining);
     bool ended = is_whole && ends_program(document, restart.line);
     for (std::size_t line = restart.goes_on_at(); line <= restart.last; ++line) {
         file.text += line_text(document, line) + '\n';

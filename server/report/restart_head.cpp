@@ -140,7 +140,7 @@ std::vector<Approach> approaches(Point start, const stock::Region& left, const s
 
 std::string why_no_head(const features::Document& document, const State& state) {
     const auto unknown = [](std::string_view what, machine::Why why) {
-        return fmt::format("{} is not known there: {}", what, machine::explain(why));
+        return fmt::format("{} is not known there: {}.", what, machine::explain(why));
     };
     if (!state.tool.known()) return unknown("The tool", state.tool.why);
     if (!state.offset.known()) return unknown("The offset", state.offset.why);
@@ -153,7 +153,7 @@ std::string why_no_head(const features::Document& document, const State& state) 
         return "Whether lengths are absolute or incremental is not known there.";
     if (!state.speed.known()) return unknown("The speed", state.speed.why);
     if (state.is(Meaning::surface_speed) && !state.speed_limit.known())
-        return unknown("The speed limit", state.speed_limit.why) + ", under constant surface speed.";
+        return unknown("The speed limit, under constant surface speed,", state.speed_limit.why);
     const auto surely_off = [&](Group group, Meaning off) {
         return state.of(group).is(off) || state.of(group).surely_unset();
     };
@@ -166,8 +166,15 @@ std::string why_no_head(const features::Document& document, const State& state) 
     return {};
 }
 
+std::string as_lines(std::span<const std::string> blocks, std::string_view margin) {
+    std::string text;
+    for (const std::string& block : blocks) (text += margin) += block + '\n';
+    return text;
+}
+
 std::vector<std::string> head_blocks(const features::Document& document, machine::BlockPlace place,
-                                     const State& state, const Approach& approach) {
+                                     const State& state, const Approach& approach,
+                                     std::span<const std::string> variables) {
     HeadWriter head(document, state);
     const codes::System system = document.settings().system;
     std::string safety = head.code_of(Group::datum);
@@ -179,6 +186,7 @@ std::vector<std::string> head_blocks(const features::Document& document, machine
         add_word(safety, head.code_of(Group::return_level));
     }
     head.line(safety);
+    for (const std::string& variable : variables) head.line(variable);
     head.line(tool_word(document, place, state));
     if (state.speed_limit.known())
         head.line(fmt::format("{} S{}", head.code(Meaning::speed_limit),

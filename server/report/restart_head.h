@@ -17,8 +17,12 @@ std::vector<Approach> approaches(motion::Point start, const stock::Region& left,
 
 /// A value that no head can write, and why; empty when it can be written.
 std::string why_no_head(const features::Document& document, const machine::State& state);
+/// `variables`: blocks that set them.
 std::vector<std::string> head_blocks(const features::Document& document, machine::BlockPlace place,
-                                     const machine::State& state, const Approach& approach);
+                                     const machine::State& state, const Approach& approach,
+                                     std::span<const std::string> variables = {});
+/// Each on a line of its own, behind `margin`.
+std::string as_lines(std::span<const std::string> blocks, std::string_view margin = {});
 
 /// The block with the words that it takes over from blocks above: its motion, and those of a cycle.
 struct CompleteBlock {

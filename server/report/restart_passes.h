@@ -1,7 +1,7 @@
 // Inside the report room: the passes of a cycle, and which of them remain after a break.
 #pragma once
 
-#include "report/restart.h"
+#include "report/restart_check.h"
 
 namespace turnwright::report {
 
@@ -34,8 +34,9 @@ std::optional<std::size_t> passes_reached(const CyclePasses& cycle, const motion
 /// A move that cuts as part of a pass: no infeed, no way back.
 bool is_cut_of_pass(const motion::Segment& move);
 
-/// The moves that remain as blocks, and the way to where they begin. Tried before they are kept.
+/// The moves that remain as blocks, and the way to where they begin; `stock`: as it is then. Tried before
+/// they are kept.
 void write_remaining(const features::Document& document, const CyclePasses& cycle, std::size_t done,
-                     Restart& restart);
+                     const StockAt& stock, Restart& restart);
 
 } // namespace turnwright::report

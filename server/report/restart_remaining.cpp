@@ -1,6 +1,7 @@
 // The passes of a cycle that remain, as single blocks behind a head.
 #include "report/restart_check.h"
 #include "report/restart_passes.h"
+#include "report/restart_variables.h"
 
 #include "features/block_at.h"
 #include "features/single_moves.h"
@@ -70,7 +71,7 @@ BlockPlace first_line_of(const Document& document, BlockPlace cycle) {
 /// Roughing begins further in and divides the rest as it did: contour and all behind it are run from the
 /// program.
 void write_changed_start(const Document& document, const CyclePasses& cycle, std::size_t done,
-                         Restart& restart) {
+                         const StockAt& stock, std::span<const std::string> variables, Restart& restart) {
     const auto at = features::block_at(document, cycle.block);
     if (!at || done == 0 || !cycle.unknown.empty()) return;
     const Meaning meaning = at->reading.motion_meaning;
@@ -78,7 +79,6 @@ void write_changed_start(const Document& document, const CyclePasses& cycle, std
     const BlockPlace first = first_line_of(document, cycle.block);
     const auto above = features::block_at(document, first);
     if (!above || !why_no_head(document, above->before).empty()) return;
-    const StockAt stock = stock_at(document, cycle.block, cycle.passes[done].first_move);
     if (!stock.most || stock.most->empty()) return;
     // Its first pass from there is the next one: each is as far from the start as it was, allowance and all.
     Point start = cycle.moves.front().from;
@@ -91,7 +91,7 @@ void write_changed_start(const Document& document, const CyclePasses& cycle, std
     for (const Segment& move : std::span(cycle.moves).subspan(cycle.passes[done].first_move))
         if (is_cut_of_pass(move)) cuts.push_back(move);
     for (const Approach& way : approaches_to(document, above->before, start, stock)) {
-        StartTried tried{first, cycle.block, head_blocks(document, first, above->before, way),
+        StartTried tried{first, cycle.block, head_blocks(document, first, above->before, way, variables),
                          start, cuts,        cycle.behind};
         if (!why_start_fails(document, tried, stock).empty()) continue;
         restart.cycle_head = std::move(tried.head);
@@ -102,10 +102,15 @@ void write_changed_start(const Document& document, const CyclePasses& cycle, std
 
 } // namespace
 
-void write_remaining(const Document& document, const CyclePasses& cycle, std::size_t done, Restart& restart) {
+void write_remaining(const Document& document, const CyclePasses& cycle, std::size_t done,
+                     const StockAt& stock, Restart& restart) {
     const auto at = features::block_at(document, cycle.block);
     if (!at) return;
-    write_changed_start(document, cycle, done, restart);
+    const RestartVariables variables = variables_from(document, cycle.block);
+    restart.refused = variables.refused;
+    if (!restart.refused.empty()) return;
+    restart.sets_locals = variables.has_locals;
+    write_changed_start(document, cycle, done, stock, variables.blocks, restart);
     restart.refused = why_not_single(*at, cycle);
     if (!restart.refused.empty()) return;
     // A speed or a feed of its own the block sets first.
@@ -115,7 +120,6 @@ void write_remaining(const Document& document, const CyclePasses& cycle, std::si
     restart.refused = why_no_head(document, state);
     if (!restart.refused.empty()) return;
     const std::size_t first = cycle.passes[done].first_move;
-    const StockAt stock = stock_at(document, cycle.block, first);
     if (!stock.most || stock.most->empty()) {
         restart.refused = "No way in can be run through the stock: it is " + stock.note + ".";
         return;
@@ -139,8 +143,9 @@ void write_remaining(const Document& document, const CyclePasses& cycle, std::si
                     restart.refused = "The feed of the cycle is not known.";
                     return;
                 }
-                RemainingTried tried{cycle.block, head_blocks(document, cycle.block, state, way), *blocks,
-                                     moves, cycle.behind};
+                RemainingTried tried{cycle.block,
+                                     head_blocks(document, cycle.block, state, way, variables.blocks),
+                                     *blocks, moves, cycle.behind};
                 const RemainingFault fault = why_remaining_fails(document, tried, stock);
                 restart.refused = fault.why;
                 if (fault.why.empty()) {

@@ -44,6 +44,7 @@ constexpr std::size_t most_told_in_text = 400, most_told_on_page = 20'000;
 bool is_telling(std::string_view text);
 std::string telling_text(const Telling& telling);
 std::string telling_markdown(const Telling& telling);
-std::string telling_page(const Telling& telling);
+/// With the drawing of each sequence beside what is told of it; `document`: what was told.
+std::string telling_page(const features::Document& document, const Telling& telling);
 
 } // namespace turnwright::report

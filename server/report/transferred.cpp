@@ -1,10 +1,14 @@
 #include "report/transferred.h"
 
 #include "features/speech.h"
+#include "host/file.h"
+#include "host/host.h"
 #include "report/learn.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <map>
+#include <set>
 
 namespace turnwright::report {
 
@@ -38,8 +42,37 @@ void tell(const TransferredFile& file, bool with_lines, std::string& out) {
 
 } // namespace
 
+namespace {
+
+/// Enough for any job; a chain of programs that is longer is no job's.
+constexpr std::size_t most_called = 100;
+
+/// The programs that a program calls, and those that they call, as far as they are files beside it.
+void find_called(const features::Document& document, const features::ProgramFiles& beside,
+                 features::TransferOrder& order, TransferredFile& file) {
+    std::error_code failed;
+    const std::filesystem::path own = host::weakly_canonical(document.path(), failed);
+    std::vector<std::int32_t> wanted = features::called_elsewhere(document);
+    for (std::size_t i = 0; i < wanted.size() && order.called.size() < most_called; ++i) {
+        const auto path = beside.file_of(wanted[i]);
+        if (!path || host::weakly_canonical(*path, failed) == own) continue;
+        // Of one file with several programs it is written once.
+        if (std::find(file.called.begin(), file.called.end(), *path) != file.called.end()) continue;
+        FileText read = read_program(*path);
+        if (!read.problem.empty()) continue;
+        const features::Document called(read.text, document.shop_pointer(), *path);
+        for (const std::int32_t number : features::called_elsewhere(called))
+            if (std::find(wanted.begin(), wanted.end(), number) == wanted.end()) wanted.push_back(number);
+        order.called.push_back({wanted[i], host::shown_name(path->filename().string()), read.text});
+        file.called.push_back(*path);
+        file.called_before.push_back(std::move(read.text));
+    }
+}
+
+} // namespace
+
 void transfer(const features::Document& document, std::string_view from, std::string_view to,
-              const features::TransferOrder& order, TransferredFile& file) {
+              features::TransferOrder order, TransferredFile& file, const features::ProgramFiles* beside) {
     const shop::Shop& shop = document.shop();
     const shop::Machine* here = from.empty() ? &document.settings().machine : shop.machine_named(from);
     const shop::Machine* there = shop.machine_named(to);
@@ -60,7 +93,60 @@ void transfer(const features::Document& document, std::string_view from, std::st
         return;
     }
     file.before = document.buffer().whole();
+    if (beside) find_called(document, *beside, order, file);
     file.made = features::transfer(document, *here, *there, order);
+}
+
+void join_called(std::vector<TransferredFile>& files, std::vector<std::filesystem::path>& paths) {
+    struct Called {
+        std::size_t by;
+        std::string name, before, text;
+        bool differs = false;
+    };
+    std::error_code failed;
+    std::map<std::filesystem::path, Called> called;
+    const auto key = [&](const std::filesystem::path& path) { return host::weakly_canonical(path, failed); };
+    // One that is called itself is written as it is called, and so is what it calls.
+    std::set<std::filesystem::path> is_called;
+    for (const TransferredFile& file : files)
+        for (const std::filesystem::path& path : file.called) is_called.insert(key(path));
+    for (std::size_t i = 0; i < files.size(); ++i)
+        for (std::size_t k = 0;
+             files[i].is_made() && !is_called.contains(key(paths[i])) && k < files[i].made.called.size();
+             ++k) {
+            const features::CalledProgram& program = files[i].made.called[k];
+            const auto [at, is_new] = called.try_emplace(
+                key(files[i].called[k]), Called{i, program.name, files[i].called_before[k], program.text});
+            at->second.differs = at->second.differs || at->second.text != program.text;
+        }
+    const auto take = [&](const Called& from, TransferredFile& file) {
+        const TransferredFile& caller = files[from.by];
+        file.from = caller.from;
+        file.to = caller.to;
+        file.before = from.before;
+        file.made = {};
+        if (from.differs) {
+            file.made.refused = fmt::format(
+                "several programs call it, and it would be another one for each of them: {} is one.",
+                caller.name);
+            return;
+        }
+        file.made.text = from.text;
+        file.made.changes = {"written as " + caller.name + " calls it"};
+    };
+    const std::size_t given = files.size();
+    for (std::size_t i = 0; i < given; ++i)
+        if (const auto at = called.find(key(paths[i])); at != called.end()) {
+            take(at->second, files[i]);
+            called.erase(at);
+        }
+    for (const auto& [path, program] : called) {
+        TransferredFile file;
+        file.name = host::shown_name(path.string());
+        take(program, file);
+        files.push_back(std::move(file));
+        paths.push_back(path);
+    }
 }
 
 std::string transfer_text(std::span<const TransferredFile> files, bool with_lines, bool written) {

@@ -314,6 +314,28 @@ class Commands(Ability):
         text = self.run_command("turnwright.restartTable")
         self.assertIn("T0303", text)
 
+    def test_lot_offsets_and_corrections(self):
+        self.server.change(URI, 2, {"text": "O1\nN5 (TURN)\nG21 G99\nG10 P3 U0.02\nT0303\nG97 S500 M03\nG00 X30. Z2.\n"
+                                            "G01 Z-50. F0.1\nG00 X60.\nM30\n"})
+        self.assertIn("T03", self.run_command("turnwright.lot", 500))
+        self.assertIn("wear,3,", self.run_command("turnwright.offsets"))
+        # 0.04 too small on diameter: more X.
+        self.assertIn("G10 P3 U0.04", self.run_command("turnwright.correct", 30, "29.96"))
+        with self.assertRaises(AssertionError):
+            self.run_command("turnwright.correct", 30)
+        with self.assertRaises(AssertionError):
+            self.run_command("turnwright.lot", "many")
+
+    def test_a_corner_is_broken_where_the_cursor_is(self):
+        text = "O1\nN5 (TURN)\nG21 G99\nT0303\nG97 S500 M03\nG00 X30. Z2.\nG01 Z-50. F0.1\nX60.\nM30\n"
+        self.server.change(URI, 2, {"text": text})
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.run_command("turnwright.breakCorner", "chamfer", "6", "2")
+        self.server.wait_for(lambda m: m.get("method") == "workspace/applyEdit")
+        self.assertRegex(edited(text, taken[0]["edit"]["documentChanges"][0]["edits"]),
+                         r"G01 Z-48\. F0\.1\n(G01 )?X34\. Z-50\.\n")
+
     def test_restart_at_a_line(self):
         line = next(i for i, text in enumerate(self.text.splitlines()) if "T0303" in text)
         self.assertIn("T0303", self.run_command("turnwright.explainRestart", line))
@@ -326,9 +348,11 @@ class Commands(Ability):
         actions = self.ask("codeAction", range=span(6, 0, 6, 0),
                            context={"diagnostics": [], "only": ["turnwright.restart"]})
         self.assertEqual([a["command"]["command"] for a in actions],
-                         ["turnwright.explainRestart", "turnwright.insertRestart", "turnwright.repeatCut"])
-        for action in (actions[0], actions[2]):
+                         ["turnwright.explainRestart", "turnwright.insertRestart", "turnwright.restartProgram",
+                          "turnwright.repeatCut"])
+        for action in (actions[0], actions[3]):
             self.assertIn("Restart of", self.server.request("workspace/executeCommand", action["command"]))
+        self.assertIn("RESTART OF O0001", self.server.request("workspace/executeCommand", actions[2]["command"]))
         self.assertEqual(self.ask("codeAction", range=span(0, 0, 0, 0),
                                   context={"diagnostics": [], "only": ["turnwright.restart"]}), [])
 

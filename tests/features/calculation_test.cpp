@@ -1,6 +1,7 @@
 // Notes that ask for blocks: what is written makes the wanted contour, by the program's own motion.
 #include "features/calculation.h"
 #include "features/open.h"
+#include "features/rewriting.h"
 #include "motion/geometry.h"
 
 #include <catch2/catch.hpp>
@@ -511,4 +512,65 @@ TEST_CASE("Any words in a note are answered with finite numbers or a reason") {
         // Answered once: the note asks no more.
         CHECK_FALSE(write_blocks(again, static_cast<std::uint32_t>(line)).done());
     }
+}
+
+TEST_CASE("A corner is offered where the cursor is, and what is offered is what its note would write") {
+    Dice dice(26);
+    for (int round = 0; round < 4; ++round)
+        for (const Way& way : all_ways()) {
+            const std::string before = way.head() + "#1=5.\nM98 P77\nG00 " + way.x(10) + ' ' + way.z(0) +
+                                       "\nG01 " + way.z(-20) + " F" + way.number(0.2) + '\n';
+            const std::string after = way.x(dice.between(20, 30)) +
+                                      (dice.heads() ? ' ' + way.z(dice.between(-40, -30)) : "") + '\n';
+            Document document(before + after, way.shop());
+            const std::uint32_t line = document.buffer().line_count() - 3;
+            const std::vector<CornerOffer> offers = corner_offers(document, line);
+            INFO(before << after);
+            REQUIRE(offers.size() == 4);
+            for (const CornerOffer& offer : offers) {
+                const Rewrite made = run_command(document, "turnwright.breakCorner",
+                                                 {std::string(offer.calculator->name), std::to_string(line),
+                                                  fmt::format("{}", offer.size)});
+                CAPTURE(offer.title, made.refused);
+                REQUIRE(made.done());
+                const std::string text = with_edits(document, made.files.at(0).edits);
+                CHECK(text ==
+                      answered(before + fmt::format("({} {})\n", offer.calculator->name, offer.size) + after,
+                               way));
+                const std::vector<Segment> cut = cuts(text, way);
+                REQUIRE(cut.size() == 3);
+                CHECK(motion::distance(cut[0].to, {10, -20}) > 0.1);
+            }
+        }
+}
+
+TEST_CASE("No corner is offered where there is none, where it finds no room or where the way is not known") {
+    const Way way;
+    const auto offers = [&](const std::string& blocks, std::uint32_t line) {
+        const Document document(way.head() + blocks, way.shop());
+        return corner_offers(document, line + 2).size();
+    };
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nX30.\n", 1) == 4);
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nX30.\n", 0) == 0);         // Behind a rapid
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nX30.\n", 2) == 0);         // Nothing behind it
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nZ-30.\n", 1) == 0);        // Straight on
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nG00 X30.\n", 1) == 0);     // A rapid behind it
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nX21.6\nZ-30.\n", 1) == 2); // Room for 0.5 alone
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\nX#5\n", 1) == 0);          // Nobody knows where to
+    CHECK(offers("G00 X20. Z0\nG01 Z-20. F.2\n(", 1) == 0);
+    CHECK(offers("G01 Z\n", 0) == 0);
+    CHECK(offers("", 40) == 0);
+    const Document document(way.head() + "G00 X20. Z0\nG01 Z-20. F.2\nX30.\n", way.shop());
+    CHECK_THAT(run_command(document, "turnwright.breakCorner", {"round", "3", "20"}).refused,
+               Contains("finds no room"));
+    CHECK_THAT(run_command(document, "turnwright.breakCorner", {"groove", "3", "1"}).refused,
+               Contains("CHAMFER or ROUND"));
+    CHECK_THAT(run_command(document, "turnwright.breakCorner", {"round", "3", "-1"}).refused,
+               Contains("above 0"));
+    CHECK_THAT(run_command(document, "turnwright.breakCorner", {"round", "3"}).refused, Contains("Give"));
+    // Among the actions of the cursor's line.
+    std::size_t told = 0;
+    for (const CodeAction& action : code_actions(document, {{3, 4}, {3, 4}}))
+        told += action.command && action.command->name == "turnwright.breakCorner";
+    CHECK(told == 4);
 }

@@ -126,7 +126,15 @@ TEST_CASE("units are not converted where a number's meaning is not known") {
         const Document document(program, shop_of(System::A));
         return done(document, convert_units(document, Meaning::inch));
     };
-    CHECK_THAT(refused("G21\n#1=5.\nG00 X#1\n"), Contains("Line 2") && Contains("macro"));
+    CHECK(refused("G21 G99\n#1=5.\n#2=120\nG00 X#1\nG01 Z-[#1+2] F[#1/20]\nG96 S#2\n") ==
+          "G20 G99\n#1=5.\n#2=120\nG00 X[#1/25.4]\nG01 Z[-[#1+2]/25.4] F[[#1/20]/25.4]\nG96 S[#2/0.3048]\n");
+    // What the control holds is in the unit in force; a variable by a computed number may be that.
+    CHECK_THAT(refused("G21\n#1=#5041\nG00 X#1\n"), Contains("Line 2") && Contains("#5041"));
+    CHECK_THAT(refused("G21\n#1=#[#2+1]\nG00 X#1\n"), Contains("Line 2") && Contains("number of a variable"));
+    CHECK_THAT(refused("G21\n#2=2000\nG75 X5. P#2\n"), Contains("least increments"));
+    // The operator may have set #500, and who calls the program #5.
+    CHECK_THAT(refused("G21\nG00 X#500\n"), Contains("G00 X[#500/25.4]\n"));
+    CHECK_THAT(refused("G21\nG00 X#5 Z2.\n"), Contains("Line 2: X#5 takes a variable that no block sets"));
     CHECK_THAT(refused("G21\nG00 X5\n"), Contains("Line 2") && Contains("decimal point"));
     CHECK_THAT(refused("G00 X5.\n"), Contains("refused"));
     CHECK_THAT(refused("G21\nG65 P9000 A5.\n"), Contains("macro"));
@@ -158,6 +166,10 @@ TEST_CASE("distances change their form with the system") {
     // Codes that system A does not have go with their blanks, several in a row, too.
     const Document twice("G21 G95\nN5 G90 G90 G54\nG00 X50. Z2. G90 G90\nN6 G90 G90\n", shop_of(System::B));
     CHECK(done(twice, convert_system(twice, System::A)) == "G21 G99\nN5 G54\nG00 X50. Z2.\nN6\n");
+    const Document set_by_call("G90 G21 G95\nG00 X50. Z2.\nG91\nG01 X#5 F0.2\nG90\nM30\n",
+                               shop_of(System::B));
+    CHECK_THAT(done(set_by_call, convert_system(set_by_call, System::A)),
+               Contains("refused: Line 4: X#5 takes a variable that no block sets"));
     const Document unknown("G21 G99\nG01 U-2. F0.2\n", shop_of(System::A));
     CHECK_THAT(done(unknown, convert_system(unknown, System::B)), Contains("refused: Line 2"));
 }

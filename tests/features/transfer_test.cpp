@@ -130,12 +130,31 @@ TEST_CASE("a code with no like stays, with a remark and a note in its block") {
 }
 
 TEST_CASE("what a macro computes is said, and the rest goes on") {
-    const Made made("O1\nG21 G99\n#501=20.\nG00 X50. Z2.\nG01 U-#502 F.2\nM#503\nT#504\nG00 X60.\nM30\n");
-    CHECK_THAT(made.told(), Contains("The program stays in its own unit. Line 3:") &&
+    const Made made("O1\nG21 G99\n#501=#5041\nG00 X50. Z2.\nG01 U-#502 F.2\nM#503\nT#504\nG00 X60.\nM30\n");
+    CHECK_THAT(made.told(), Contains("The program stays in its own unit. Line 3: a macro takes #5041") &&
                                 Contains("Line 5: left as it is:") &&
                                 Contains("Line 6: left as it is: a macro computes which code this is.") &&
                                 Contains("Line 7: left as it is: a macro computes the tool."));
     CHECK_THAT(made.transfer.text, Contains("G90 G21 G95\n") && Contains("G01 U-#502 F.2 (TRANSFER:"));
+}
+
+TEST_CASE("words that a macro computes reckon on in the other unit and reading of X") {
+    const std::string program =
+        "O1\n#501=50.8\nG21 G99\nG00 X#501 Z2.54\nG01 Z-[#501/2] F.254\nG65 P7 A25.4\nM30\n"
+        "O7\nG01 Z-#1\nM99\n";
+    const Made made(program);
+    CHECK(made.told() ==
+          "Variables keep their numbers: 3 words reckon on with their values divided by 25.4.\n");
+    CHECK(made.transfer.text == "O1 (MACHINE: long bed)\n#501=50.8\nG90 G20 G95\nG00 X[#501/25.4] Z0.1\n"
+                                "G01 Z[-[#501/2]/25.4] F0.01\nG65 P7 A25.4\nM30\nO7\nG01 Z[-#1/25.4]\nM99\n");
+    constexpr std::string_view shop = "[[machine]]\nname = \"a\"\nsystem = \"A\"\n[[machine]]\nname = \"c\"\n"
+                                      "system = \"C\"\nx = \"radius\"\n";
+    const Made radius(program, shop, "a", "c");
+    CHECK_THAT(radius.transfer.text, Contains("G00 X[#501/2] Z2.54\n") && Contains("G65 P7 A25.4\n"));
+    CHECK(radius.transfer.does_the_same());
+    // Of a macro in another file nobody knows what its values are.
+    CHECK_THAT(Made("O1\nG21 G99\nG65 P9500 A25.4\nM30\n").told(),
+               Contains("stays in its own unit. Line 3: a macro is called"));
 }
 
 TEST_CASE("tool digits and stations") {

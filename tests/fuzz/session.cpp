@@ -55,14 +55,19 @@ constexpr const char* notifications[] = {
     "$/unheardOf",
     "exit",
 };
-constexpr const char* commands[] = {
-    "turnwright.fixAll",        "turnwright.renumber",        "turnwright.convertUnits",
-    "turnwright.convertSystem", "turnwright.convertX",        "turnwright.convertDistance",
-    "turnwright.restartTable",  "turnwright.explainSequence", "turnwright.learnShopFile",
-    "turnwright.compare",       "turnwright.sheet",           "turnwright.library",
-    "turnwright.tell",          "turnwright.writeBlocks",     "turnwright.transfer",
-    "turnwright.pictureBeside", "turnwright.picture",         "turnwright.compareDrawn",
-    "turnwright.repeatCut"};
+constexpr const char* commands[] = {"turnwright.fixAll",        "turnwright.renumber",
+                                    "turnwright.convertUnits",  "turnwright.convertSystem",
+                                    "turnwright.convertX",      "turnwright.convertDistance",
+                                    "turnwright.restartTable",  "turnwright.explainSequence",
+                                    "turnwright.learnShopFile", "turnwright.compare",
+                                    "turnwright.sheet",         "turnwright.library",
+                                    "turnwright.tell",          "turnwright.writeBlocks",
+                                    "turnwright.transfer",      "turnwright.pictureBeside",
+                                    "turnwright.picture",       "turnwright.compareDrawn",
+                                    "turnwright.repeatCut",     "turnwright.restartProgram",
+                                    "turnwright.breakCorner",   "turnwright.changeNote",
+                                    "turnwright.lot",           "turnwright.offsets",
+                                    "turnwright.correct"};
 constexpr const char* command_arguments[] = {"sequences", "all_blocks",  "by_tool", "inch",   "mm",
                                              "A",         "B",           "C",       "radius", "diameter",
                                              "absolute",  "incremental", "3",       "text"};

@@ -5,7 +5,7 @@ set_tests_properties(report_commands PROPERTIES TIMEOUT 300
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME report_library COMMAND /usr/bin/python3 -m unittest test_library
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
-set_tests_properties(report_library PROPERTIES TIMEOUT 300
+set_tests_properties(report_library PROPERTIES TIMEOUT 900
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME report_overlay COMMAND /usr/bin/python3 -m unittest test_overlay
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})

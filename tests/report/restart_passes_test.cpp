@@ -6,6 +6,7 @@
 #include "opened.h"
 #include "stock/follow.h"
 
+#include <array>
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 #include <random>
@@ -29,6 +30,9 @@ struct WayOfWriting {
             "bore = 0\nfront_z = 1\nback_z = -120\njaw_front_z = -90\njaw_diameter = 160\n"
             "[[tool]]\nstation = 1\nkind = \"turning\"\nnose_radius = 0.8\ntip_direction = 3\n"
             "approach_angle = 95\nback_angle = 5\n"
+            "[[tool]]\nstation = 2\nkind = \"drill\"\ndiameter = 12\npoint_angle = 118\n"
+            "[[tool]]\nstation = 4\nkind = \"grooving\"\nwidth = 3\nnose_radius = "
+            "0.2\ntip_direction = 3\n"
             "[[tool]]\nstation = 5\nkind = \"threading\"\ntip_direction = 8\n",
             codes::system_letter(system), diameter ? "diameter" : "radius");
     }
@@ -38,6 +42,8 @@ struct WayOfWriting {
             code(inch ? Meaning::inch : Meaning::millimetre), code(Meaning::feed_per_rev),
             system == codes::System::A ? "" : " G90", code(Meaning::speed_limit));
     }
+    /// A length without a point, in least increments.
+    std::string steps(double mm) const { return fmt::format("{:.0f}", inch ? mm / 0.00254 : mm / 0.001); }
     std::string end() const { return "G00 " + x(200) + ' ' + z(100) + "\nM30\n"; }
 };
 
@@ -61,6 +67,46 @@ std::string roughing(const WayOfWriting& way, Meaning cycle, std::mt19937& rando
         text += "N10 G00 " + way.x(small) + "\nG01 " + way.z(step) + '\n' + way.x(small + 10) + ' ' +
                 way.z(end) + "\nN20 " + way.x(62) + '\n';
     return text + way.end();
+}
+
+/// Cycles whose passes are no roughing along a contour, of any depth; a macro and a call stand above.
+std::string other_cycle(const WayOfWriting& way, Meaning cycle, std::mt19937& random) {
+    const auto from = [&](int least, int most) {
+        return std::uniform_int_distribution<int>(least * 10, most * 10)(random) / 10.0;
+    };
+    const bool drills = cycle == Meaning::peck_face || cycle == Meaning::drill_face;
+    const std::string code = way.code(cycle);
+    std::string text = way.head(drills                          ? 2
+                                : cycle == Meaning::groove_side ? 4
+                                                                : 1) +
+                       "#1=" + way.length(from(30, 45)) + "\nM98 P8001\nG00 " + way.x(66) + ' ' + way.z(10) +
+                       "\nM08\nG00 ";
+    if (cycle == Meaning::pattern_repeat) {
+        const double small = from(24, 34);
+        text += way.x(62) + ' ' + way.z(2) +
+                fmt::format("\n{0} U{1} W{2} R{3}\n{0} P10 Q20 U{4} W{2} F{5} (CUTS)\n", code,
+                            way.length(from(4, 9)), way.length(0.1),
+                            std::uniform_int_distribution<int>(3, 6)(random),
+                            way.length(way.diameter ? 0.4 : 0.2), way.length(0.25)) +
+                "N10 G00 " + way.x(small) + "\nG01 " + way.z(-from(12, 20)) + '\n' + way.x(small + 10) + ' ' +
+                way.z(-from(24, 30)) + "\nN20 " + way.x(62) + '\n';
+    } else if (cycle == Meaning::peck_face) {
+        text += way.x(0) + ' ' + way.z(3) +
+                fmt::format("\n{0} R{1}\n{0} {2} Q{3} F{4} (CUTS)\n", code, way.length(1),
+                            way.z(-from(40, 60)), way.steps(from(8, 14)), way.length(0.12));
+    } else if (cycle == Meaning::drill_face) {
+        // In system A the R level is a distance from where the drill stands (common practice, no source).
+        const std::string level = way.length(way.system == codes::System::A ? -3 : 2);
+        text += way.x(0) + ' ' + way.z(5) +
+                fmt::format("\n{} {} R{} Q{} F{} (CUTS)\nG80\n", code, way.z(-from(40, 60)), level,
+                            way.steps(from(8, 14)), way.length(0.12));
+    } else {
+        text += way.x(64) + ' ' + way.z(-20) +
+                fmt::format("\n{0} R{1}\n{0} {2} {3} P{4} Q{5} F{6} (CUTS)\n", code, way.length(0.5),
+                            way.x(from(40, 48)), way.z(-from(26, 34)), way.steps(from(2, 4)), way.steps(2.5),
+                            way.length(0.08));
+    }
+    return text + way.end() + "O8001\n#2=#1\nM99\n";
 }
 
 std::size_t line_with(const features::Document& document, std::string_view words) {
@@ -114,78 +160,117 @@ bool same_stock(const stock::Region& a, const stock::Region& b) {
 
 } // namespace
 
+namespace {
+
+/// A cycle that was broken off in, and the stock around it.
+struct BrokenOff {
+    BrokenOff(const std::string& text, const WayOfWriting& way, std::string_view cycle_words)
+        : document(opened(text, way.shop())), cycle(line_with(*document, cycle_words)),
+          raw(stock::raw_stock(*document->results().stock().programs().at(0).setup)),
+          whole(left_behind(*document, raw, 1, cycle)),
+          count(restart_at(*document, {cycle, false}).passes.size()) {}
+
+    std::unique_ptr<features::Document> document;
+    std::size_t cycle;
+    stock::Region raw, whole; ///< In front of the program, behind the cycle
+    std::size_t count;
+    std::array<std::size_t, 3> some() const { return {1, count / 2, count - 1}; }
+
+    /// What a program that goes on from line `first` leaves of the stock with so many passes done.
+    void check_whole_behind(std::size_t done, const features::Document& program, std::size_t first,
+                            std::size_t last) const {
+        const auto now = left_when_done(*document, raw, cycle, done);
+        REQUIRE(now);
+        CHECK_FALSE(same_stock(*now, whole));
+        CHECK(same_stock(left_behind(program, *now, first, last), whole));
+    }
+};
+
+/// Of how many restarts asked for blocks were written.
+struct Share {
+    std::size_t asked = 0, written = 0;
+};
+
+void check_remaining(const BrokenOff& broken, const WayOfWriting& way, Share& share) {
+    REQUIRE(broken.count > 2);
+    for (const std::size_t done : broken.some()) {
+        const Restart restart = restart_at(*broken.document, {broken.cycle, false, done});
+        CAPTURE(done, restart.refused);
+        ++share.asked;
+        if (restart.head.empty()) continue;
+        ++share.written;
+        const FileText own = restart_program(*broken.document, restart, 0);
+        CAPTURE(own.text);
+        REQUIRE(own.problem.empty());
+        const auto program = opened(own.text, way.shop());
+        const std::size_t first = 2, last = first + restart.head.size() + restart.remaining.size() - 1;
+        broken.check_whole_behind(done, *program, first, last);
+    }
+}
+
+} // namespace
+
 TEST_CASE("restart passes: those done and those left leave the stock of the whole cycle") {
     std::mt19937 random(20240711);
-    std::size_t asked = 0, written = 0;
+    Share share;
     for (int i = 0; i < 36; ++i) {
         const WayOfWriting way{static_cast<codes::System>(i % 3), i / 3 % 2 == 1, i / 6 % 2 == 1};
         const std::string text =
             roughing(way, i / 12 % 2 ? Meaning::rough_facing : Meaning::rough_turning, random);
-        const auto document = opened(text, way.shop());
-        const std::size_t cycle = line_with(*document, "P10 Q20");
-        const auto raw = stock::raw_stock(*document->results().stock().programs().at(0).setup);
-        const stock::Region whole = left_behind(*document, raw, 1, cycle);
-        const std::size_t count = restart_at(*document, {cycle, false}).passes.size();
         CAPTURE(text);
-        REQUIRE(count > 2);
-        for (const std::size_t done : {std::size_t{1}, count / 2, count - 1}) {
-            const Restart restart = restart_at(*document, {cycle, false, done});
-            CAPTURE(done, restart.refused);
-            ++asked;
-            if (restart.head.empty()) continue;
-            ++written;
-            const FileText own = restart_program(*document, restart, 0);
-            CAPTURE(own.text);
-            REQUIRE(own.problem.empty());
-            const auto program = opened(own.text, way.shop());
-            const std::size_t first = 2, last = first + restart.head.size() + restart.remaining.size() - 1;
-            const auto now = left_when_done(*document, raw, cycle, done);
-            REQUIRE(now);
-            CHECK_FALSE(same_stock(*now, whole));
-            CHECK(same_stock(left_behind(*program, *now, first, last), whole));
-        }
+        check_remaining(BrokenOff(text, way, "P10 Q20"), way, share);
     }
-    CAPTURE(asked, written);
-    CHECK(written * 10 >= asked * 8);
+    CAPTURE(share.asked, share.written);
+    CHECK(share.written * 10 >= share.asked * 8);
+}
+
+TEST_CASE("restart passes: of repeated contours, grooves and holes the rest is cut, too") {
+    std::mt19937 random(20261130);
+    for (const Meaning cycle :
+         {Meaning::pattern_repeat, Meaning::groove_side, Meaning::peck_face, Meaning::drill_face}) {
+        Share share;
+        for (int i = 0; i < 12; ++i) {
+            const WayOfWriting way{static_cast<codes::System>(i % 3), i / 3 % 2 == 1, i / 6 % 2 == 1};
+            const std::string text = other_cycle(way, cycle, random);
+            CAPTURE(text);
+            check_remaining(BrokenOff(text, way, "(CUTS)"), way, share);
+        }
+        CAPTURE(codes::title(cycle), share.asked, share.written);
+        CHECK(share.written * 10 >= share.asked * 8);
+    }
 }
 
 TEST_CASE("restart passes: from another start the cycle leaves the stock of the whole cycle") {
     std::mt19937 random(20261129);
-    std::size_t asked = 0, written = 0;
+    Share share;
     for (int i = 0; i < 24; ++i) {
         const WayOfWriting way{static_cast<codes::System>(i % 3), i / 3 % 2 == 1, i / 6 % 2 == 1};
         const std::string text =
             roughing(way, i / 12 % 2 ? Meaning::rough_facing : Meaning::rough_turning, random);
-        const auto document = opened(text, way.shop());
-        const std::size_t cycle = line_with(*document, "P10 Q20");
-        const auto raw = stock::raw_stock(*document->results().stock().programs().at(0).setup);
-        const stock::Region whole = left_behind(*document, raw, 1, cycle);
-        const std::size_t count = restart_at(*document, {cycle, false}).passes.size();
-        for (const std::size_t done : {std::size_t{1}, count / 2, count - 1}) {
-            const Restart restart = restart_at(*document, {cycle, false, done});
+        const BrokenOff broken(text, way, "P10 Q20");
+        for (const std::size_t done : broken.some()) {
+            const Restart restart = restart_at(*broken.document, {broken.cycle, false, done});
             CAPTURE(text, done, restart.refused);
-            ++asked;
+            ++share.asked;
             if (restart.cycle_head.empty()) continue;
-            ++written;
-            CHECK(restart.cycle_line == cycle - 1); // Its line of two
+            ++share.written;
+            CHECK(restart.cycle_line == broken.cycle - 1); // Its line of two
             std::string own = "O1\n";
             for (const std::string& line : restart.cycle_head) own += line + '\n';
-            for (std::size_t line = restart.cycle_line; line < document->buffer().line_count(); ++line)
-                own += std::string(document->buffer().line(line)) + '\n';
+            for (std::size_t line = restart.cycle_line; line < broken.document->buffer().line_count(); ++line)
+                own += std::string(broken.document->buffer().line(line)) + '\n';
             CAPTURE(own);
             const auto program = opened(own, way.shop());
             const std::size_t here = line_with(*program, "P10 Q20");
             // A cycle of one pass is not told as one of passes.
-            const std::size_t left = count - done;
+            const std::size_t left = broken.count - done;
             CHECK(restart_at(*program, {here, false}).passes.size() == (left > 1 ? left : 0));
-            const auto now = left_when_done(*document, raw, cycle, done);
-            REQUIRE(now);
-            CHECK_FALSE(same_stock(*now, whole));
-            CHECK(same_stock(left_behind(*program, *now, 1, here), whole));
+            broken.check_whole_behind(done, *program, 1, here);
         }
     }
-    CAPTURE(asked, written);
-    CHECK(written * 10 >= asked * 7); // A pass along the contour that alone remains has no start of its own
+    CAPTURE(share.asked, share.written);
+    // A pass along the contour that alone remains has no start of its own
+    CHECK(share.written * 10 >= share.asked * 7);
 }
 
 namespace {

@@ -2,6 +2,7 @@
 #include "report/restart.h"
 
 #include "features/equal_moves.h"
+#include "features/word_edits.h"
 #include "opened.h"
 #include "report/compare.h"
 #include "stock/passes.h"
@@ -20,6 +21,7 @@ namespace {
 struct Manner {
     codes::System system = codes::System::A;
     bool inch = false, diameter = true, surface = true, compensated = false;
+    bool macros = false; ///< Sizes in variables, passes in a loop, a called program
 };
 
 std::string shop_file(const Manner& manner) {
@@ -74,6 +76,8 @@ private:
     bool surface_ = false;
 };
 
+const std::string called = "O8003 (BACK)\n#102=#101\nG04 X1.\nM99\n";
+
 /// Passes along a shaft with a step, then a finish along the contour, a cycle and a thread.
 std::string generated(const Manner& manner, std::mt19937& random) {
     const auto from = [&](double least, double most) {
@@ -84,6 +88,8 @@ std::string generated(const Manner& manner, std::mt19937& random) {
     Writer program(manner);
     program.line("O1234 (SHAFT)");
     const double shaft = from(30, 40), shoulder = -from(25, 45), step = from(1.5, 3);
+    if (manner.macros) program.line("#101=" + program.length(-shoulder) + "\n#103=" + program.length(2));
+    const std::string to_shoulder = manner.macros ? "Z-#101" : program.z(shoulder);
     program.begin(1, manner.surface);
     program.approach(66, 0);
     program.line("G01 " + program.x(-2) + " F" + program.length(0.2));
@@ -91,9 +97,15 @@ std::string generated(const Manner& manner, std::mt19937& random) {
     double at = 60 - 2 * step;
     for (; at > shaft + 3; at -= 2 * step) {
         program.line("G00 " + program.x(at));
-        program.line("G01 " + program.z(shoulder));
+        program.line("G01 " + to_shoulder);
         program.line(program.x(at + 2 * step + 1));
         program.line("G00 " + program.z(2));
+    }
+    if (manner.macros) {
+        program.line("#104=0\nWHILE[#104 LT #103]DO1");
+        program.line("G00 Z[#103-#104]");
+        program.line("#104=#104+" + program.length(0.5) + "\nEND1");
+        program.line("M98 P8003\nG00 " + program.z(2));
     }
     const double last = at + 2 * step;
     // Modal cycles: the second and third block take their words over.
@@ -120,15 +132,18 @@ std::string generated(const Manner& manner, std::mt19937& random) {
     program.line(program.x(shaft - 3.7));
     program.end();
     program.line("M30");
-    return program.text;
+    return program.text + (manner.macros ? called : "");
 }
 
 std::vector<Action> moves_from(const features::Document& document, std::size_t line) {
     std::vector<Action> moves;
     bool begun = false;
+    // What is called stands behind the end.
+    std::size_t end = line;
+    while (end < document.buffer().line_count() && !document.buffer().line(end).starts_with("M30")) ++end;
     for (const ActionSpan& span : course_of(document).spans)
         for (const Action& action : span.actions) {
-            begun = begun || action.line >= line;
+            begun = begun || (action.line >= line && action.line <= end);
             if (begun && action.kind != Action::Kind::setting) moves.push_back(action);
         }
     return moves;
@@ -196,6 +211,7 @@ TEST_CASE("restart: the head and what follows moves as the program does, and its
         manner.diameter = i / 6 % 2;
         manner.surface = i / 12 % 2;
         manner.compensated = i / 24 % 2;
+        manner.macros = i / 48 % 2;
         const std::string text = generated(manner, random);
         const auto document = opened(text, shop_file(manner));
         std::vector<std::size_t> moving;
@@ -215,7 +231,8 @@ TEST_CASE("restart: the head and what follows moves as the program does, and its
             ++written;
             const FileText own = restart_program(*document, restart, 0);
             REQUIRE(own.problem.empty());
-            const auto program = opened(own.text, shop_file(manner));
+            const auto program = opened(own.text.find("M98") == own.text.npos ? own.text : own.text + called,
+                                        shop_file(manner));
             CAPTURE(own.text);
             REQUIRE(
                 same_row(moves_from(*document, restart.line), moves_from(*program, 2 + restart.head.size())));
@@ -278,7 +295,7 @@ TEST_CASE("restart: what is keyed in, reckoned by hand") {
     CHECK(at_corner.block == "G01 X54.");
     CHECK(at_corner.completed == "G01");
     CHECK(at_corner.entries.size() == 1);
-    CHECK(at_corner.stock == "largest X60., front at Z1.");
+    CHECK(at_corner.stock == "largest X60., front at Z1.; from the front about X50. to Z-29.6, then X60.");
 }
 
 TEST_CASE("restart: a cycle, a contour, a thread and a called program are entered where they begin") {
@@ -319,13 +336,104 @@ TEST_CASE("restart: where something is not known no head is written, and the ent
         CHECK(restart_text(*document, restart).find("Enter at line 2, N1 T0101 TURN.") != std::string::npos);
         return restart.refused;
     };
-    CHECK(refused("G00 X50. Z2.\n#101=20.\nG00 Z1.\nG01 Z-#101 F0.2\n", "G00 Z1.").find("variables") !=
+    // Nobody knows what the operator has put into #500, so #101 is not known; #[..] may be any of them.
+    CHECK(refused("G00 X50. Z2.\nIF[#500 GT 1]THEN #101=20.\nG00 Z1.\nG01 Z-#101 F0.2\n", "G00 Z1.")
+              .find("with #101, and what it holds there is not known") != std::string::npos);
+    CHECK(refused("G00 X50. Z2.\n#101=20.\nG00 Z1.\nG01 Z-#[#101+1] F0.2\n", "G00 Z1.").find("computes") !=
           std::string::npos);
     CHECK_FALSE(refused("G00 X50. Z2.\nG65 P8999 A1.\nG01 Z-30. F0.2\n", "G01 Z-30. F0.2").empty());
-    CHECK_FALSE(refused("G00 X64. Z2.\n#1=0\nWHILE[#1 LT 3]DO1\nG00 W-1.\nG01 X63. F0.2\n#1=#1+1\nEND1\n",
-                        "G01 X63. F0.2")
-                    .empty());
     CHECK(refused("G00 X50. Z2.\nG01 Z-30. F0.2\n", "T0101").find("None is needed") != std::string::npos);
+}
+
+TEST_CASE("restart: variables that the rest reckons with are set, and a loop is entered from its front") {
+    for (const codes::System system : {codes::System::A, codes::System::B, codes::System::C})
+        for (const bool inch : {false, true}) {
+            const Manner manner{system, inch, true, false, false, false};
+            Writer program(manner);
+            program.line("O1234 (BUSH)");
+            program.line("#101=" + program.length(50) + " (DIAMETER)");
+            program.line("#102=" + program.length(8));
+            program.line("#103=3");
+            program.begin(1, false);
+            program.approach(66, 2);
+            program.line("G00 X#101");
+            program.line("G01 Z-[#102*2] F" + program.length(0.2));
+            program.line(program.x(64));
+            program.line("G00 " + program.z(2));
+            program.line("#1=0");
+            program.line("WHILE[#1 LT #103]DO1");
+            program.line("G00 X[#101-#1]");
+            program.line("G01 Z-#102");
+            program.line("G00 " + program.x(64) + " " + program.z(2));
+            program.line("#1=#1+1");
+            program.line("END1");
+            program.line("M98 P8002");
+            program.end();
+            program.line("M30");
+            program.line("O8002");
+            program.line("G00 X[#101+#102]");
+            program.line("M99");
+            const auto document = opened(program.text, shop_file(manner));
+            const auto blocks = [&](std::string_view asked) {
+                const Restart restart = restart_at(*document, {line_of(*document, asked), false});
+                CAPTURE(program.text, asked, restart.refused);
+                REQUIRE_FALSE(restart.head.empty());
+                // As a program of its own it moves as the whole one does from there on.
+                const FileText own = restart_program(*document, restart, 0);
+                REQUIRE(own.problem.empty());
+                const auto alone = opened(own.text + "O8002\nG00 X[#101+#102]\nM99\n", shop_file(manner));
+                CAPTURE(own.text);
+                CHECK(same_row(moves_from(*document, restart.line),
+                               moves_from(*alone, 2 + restart.head.size())));
+                return restart;
+            };
+            const Restart behind = blocks(program.x(64));
+            const std::string diameter = features::with_point(inch ? 1.9685 : 50, 6),
+                              deep = features::with_point(inch ? 0.315 : 8, 6);
+            CHECK(std::vector<std::string>(behind.head.begin() + 1, behind.head.begin() + 4) ==
+                  std::vector<std::string>{"#101=" + diameter, "#102=" + deep, "#103=3."});
+            CHECK(behind.moved.empty());
+            const Restart loop = blocks("G01 Z-#102");
+            CHECK(document->buffer().line(loop.line) == "#1=0");
+            CHECK(loop.moved.find("in a loop") != std::string::npos);
+        }
+    // What the machine has of its own, and what is set anew, is not written.
+    const auto document =
+        opened(shaft("#1=5\n#2=50.\nG00 X50. Z2.\nG01 Z-3. F0.2\n#1=7.\nG00 X[#1+60]\nX#500\n"),
+               shop_file(plain_manner));
+    const Restart restart = restart_at(*document, {line_of(*document, "G01 Z-3. F0.2"), false});
+    CAPTURE(restart.refused);
+    CHECK(restart.head[1] == "T0101");
+}
+
+TEST_CASE("restart: what is left of the stock is told step by step") {
+    const auto document = opened(shaft("G00 X50. Z2.\nG01 Z-30. F0.25\nX62.\nG00 Z2.\nX40.\nG01 Z-10.\n"
+                                       "X52.\nG00 Z2.\nX30.\n"),
+                                 shop_file(plain_manner));
+    const Restart restart = restart_at(*document, {line_of(*document, "X30."), false});
+    CAPTURE(restart.stock);
+    CHECK(restart.stock.find("largest X60., front at Z1.; from the front about X40. to Z-") == 0);
+    CHECK(restart.stock.find(", then X60.") != std::string::npos);
+    CHECK(count_of(restart.stock, " to Z-") == 2);
+}
+
+TEST_CASE("restart: what the shop file lacks of the tool is named") {
+    const auto asked = [](std::string_view tool) {
+        const auto document =
+            opened("O1\nN1 (GROOVE)\nG54 G18 G97 G21 G80 G40 G99\nT0707\nG50 S2500\nG97 S900 M03\n"
+                   "G00 X66. Z10.\nM08\nG00 X62. Z-10.\nG75 R0.5\nG75 X40. Z-20. P2000 Q2500 F0.08\n"
+                   "G00 X66.\nM30\n",
+                   fmt::format("{}[[tool]]\nstation = 7\nkind = \"grooving\"\nwidth = 3\n{}",
+                               shop_file(plain_manner), tool));
+        return restart_at(*document, {10, false, 6});
+    };
+    CHECK(asked("").refused == "What remains cannot be run through the stock: the shop file does not give "
+                               "tip_direction of T07.");
+    const Restart round = asked("tip_direction = 3\n");
+    CHECK(round.stock.find(
+              "known only to line 2 and taken as it is there: the shop file does not give nose_radius of "
+              "T07") != std::string::npos);
+    CHECK_FALSE(asked("tip_direction = 3\nnose_radius = 0.2\n").head.empty());
 }
 
 TEST_CASE("restart: where nobody told the stock it is taken from the program, and said to be") {

@@ -3,6 +3,8 @@
 #include "opened.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
+#include <set>
 
 namespace turnwright {
 
@@ -162,11 +164,49 @@ TEST_CASE("one sequence, one line, and a long program by its headlines") {
     CHECK(count_of(report::telling_text(tell(*long_one, {std::nullopt, "N1"})), "The tool ") > 500);
 }
 
+TEST_CASE("the way of each sequence is drawn beside what is told of it, and each leads to the other") {
+    const auto sizes = [](std::string_view page, std::string_view begins) {
+        std::vector<std::string> found;
+        for (std::size_t at = 0; (at = page.find(begins, at)) != page.npos; at += begins.size()) {
+            const std::size_t from = at + begins.size();
+            found.emplace_back(page.substr(from, page.find('"', from) - from));
+        }
+        return found;
+    };
+    struct Way {
+        std::string_view system, head;
+    };
+    for (const auto& [system, head] :
+         {Way{"A", "G21 G99"}, Way{"B", "G90 G20 G95"}, Way{"C", "G90 G71 G95"}}) {
+        const auto document = opened(
+            fmt::format("O1\nN1 (TURN)\n{0}\nT0101\nG97 S800 M03\nG00 X2.1 Z.1\n#1=1\nWHILE[#1 LT 4]DO1\n"
+                        "G01 Z-.5 F.01\nG00 X2.2 Z.1\n#1=#1+1\nEND1\nM98 P7\nG00 X4. Z4.\nM01\nN2\n{0}\n"
+                        "T0202\nG97 S500 M03\nG04 X1.\nM30\nO7\nG01 X1.9 F.01\nM99\n",
+                        head),
+            fmt::format("[[machine]]\nsystem = \"{}\"\n", system));
+        const report::Telling telling = tell(*document);
+        const std::string page = report::telling_page(*document, telling);
+        CAPTURE(system, page);
+        // The second sequence does not move, so it has no drawing.
+        CHECK(count_of(page, "<svg") == 1);
+        const auto ways = sizes(page, "<a id=\""), rows = sizes(page, "<tr id=\"");
+        auto to_ways = sizes(page, "<a href=\"#m");
+        // From where the tool stood at the change nobody knows; the loop's moves are one, the called one is
+        // there.
+        CHECK(ways == std::vector<std::string>{"m1-9", "m1-10", "m1-14", "m1-23"});
+        for (const std::string& way : ways)
+            CHECK(std::count(rows.begin(), rows.end(), "b" + way.substr(1)) == 1);
+        CHECK(std::set<std::string>(ways.begin(), ways.end()).size() == ways.size());
+        for (const std::string& to : to_ways) CHECK(std::count(ways.begin(), ways.end(), "m" + to) == 1);
+        CHECK(page.find("script") == page.npos);
+    }
+}
+
 TEST_CASE("the forms are safe for any text, and known again") {
     const auto document =
         opened("O1 (<b>|` & \xff)\nG21 (</td>)\nT0101\nG00 X1.(<script>)\n\x01\n#[[[=\nG01 X\nM30\n");
     const report::Telling telling = tell(*document);
-    const std::string page = report::telling_page(telling);
+    const std::string page = report::telling_page(*document, telling);
     CHECK(count_of(page, "<script>") == 0);
     CHECK(count_of(page, "<b>") == 0);
     CHECK(report::is_report(page));

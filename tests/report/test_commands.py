@@ -546,6 +546,13 @@ class Compare(Commands):
         self.assertIn("->", out)
         self.assertEqual(run("compare", SHAFT, self.here / "missing.nc")[0], 2)
         self.assertEqual(run("compare", "-", "-", text=WARNS)[0], 2)
+        # Another version of the program comes by standard input: read by the same shop file.
+        self.write("jobs/turnwright.toml", '[[machine]]\nsystem = "B"\n')
+        kept = self.write("jobs/kept.nc", "O1\nN1 (TURN)\nG90 G21 G95\nT0101\nG97 S500 M03\nG00 X40. Z2.\nG90 G01 Z-5. F0.2\nM30\n")
+        self.assertEqual(run("compare", "-", kept, text=kept.read_text())[0], 0)
+        status, out, _ = run("compare", "-", kept, text=kept.read_text().replace("F0.2", "F0.3"))
+        self.assertEqual(status, 1)
+        self.assertIn("feed 0.3 mm/rev -> feed 0.2 mm/rev", out)
 
     def test_a_change_as_notes_and_by_fingerprint(self):
         changed = self.write("changed.nc", WARNS.replace("S800", "S900"))

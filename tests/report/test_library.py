@@ -173,30 +173,68 @@ class Rewrite(Commands):
             self.assertEqual((jobs / f"{number}.nc").read_text(), renumbered(text))
 
 
+@unittest.skipIf(resource is None, "no count of the processor's time there")
 class TenThousand(Commands):
     """Programs like those of a shop: families in a row of sizes, three systems, inch and mm, macros, calls."""
 
-    @unittest.skipIf(resource is None, "no count of the processor's time there")
-    def test_in_a_minute(self):
+    def setUp(self):
+        super().setUp()
+        self.jobs, self.texts = self.here / "jobs", {}
         for number in range(1, 10_001):
             system = "ABC"[number % 3]
-            folder = f"jobs/{system}/{number % 40}"
-            text = program(number, system, diameter=20 + number % 997 / 10, feed=0.1 + number % 7 / 100,
-                           calls=9999 if number % 500 == 0 else None, loop=number % 10 == 0,
-                           inch=number % 4 == 0)
-            self.write(f"{folder}/{number}.nc", text)
+            path = self.jobs / system / str(number % 40) / f"{number}.nc"
+            self.texts[path] = program(number, system, diameter=20 + number % 997 / 10, feed=0.1 + number % 7 / 100,
+                                       calls=9999 if number % 500 == 0 else None, loop=number % 10 == 0,
+                                       inch=number % 4 == 0)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(self.texts[path])
         for system in "ABC":
             self.write(f"jobs/{system}/turnwright.toml", f'[[machine]]\nsystem = "{system}"\n')
-        # Of what the processor did, so that a busy machine does not count: two of them share it.
-        used = lambda: resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
-        began = used()
-        status, out, _ = run("library", self.here / "jobs", "--out", self.here / "index.html")
-        took = (used() - began) / 2
+
+    def measured(self, *words):
+        """Of what the processor did, so that a busy machine does not count: two of them share it."""
+        began = resource.getrusage(resource.RUSAGE_CHILDREN)
+        done = subprocess.run([TURNWRIGHT, *map(str, words)], capture_output=True, text=True, timeout=600)
+        ended = resource.getrusage(resource.RUSAGE_CHILDREN)
+        took = (ended.ru_utime - began.ru_utime) / 2
+        # The largest of all children so far: none may be larger.
+        memory = ended.ru_maxrss >> 10
+        print(f"{' '.join(map(str, words[:2]))}: 10,000 programs in {took:.1f} s, at most {memory} MB")
+        self.assertLess(took, 60)
+        self.assertLess(memory, 1500)
+        return done.returncode, done.stdout
+
+    def test_in_a_minute(self):
+        status, out = self.measured("library", self.jobs, "--out", self.here / "index.html")
         self.assertEqual(status, 0, out)
         page = (self.here / "index.html").read_text()
         self.assertEqual(page.count("<tr>"), 10_001)
-        print(f"library with pictures: 10,000 programs in {took:.1f} s, {len(page) >> 20} MB")
-        self.assertLess(took, 60)
+        status, out = self.measured("check", self.jobs, "--totals")
+        self.assertRegex(out, r"(?m)^Together: 10000 programs")
+        baseline = self.here / "accepted.txt"
+        self.measured("check", self.jobs, "--new-baseline", baseline)
+        one = next(iter(self.texts))
+        one.write_text(self.texts[one].replace("G97 S1000 M03", "M03"))
+        status, out = self.measured("check", self.jobs, "--baseline", baseline, "--at-least", "warning")
+        # Of ten thousand the one that was changed.
+        told = {line.split(":")[0] for line in out.splitlines() if "warning:" in line or "error:" in line}
+        self.assertEqual({Path(name).name for name in told}, {one.name}, out[-2000:])
+
+    def test_killed_and_run_again_nothing_is_lost(self):
+        words = ["rewrite", self.jobs, "--renumber", "sequences", "--start", "100", "--step", "100", "--write"]
+        renumbered = lambda text: text.replace("N1 (", "N100 (").replace("N2 (", "N200 (")
+        some = list(self.texts)[::100]
+        for share in (0.2, 0.6):
+            started = subprocess.Popen([TURNWRIGHT, *map(str, words)], stdout=subprocess.DEVNULL)
+            while started.poll() is None and sum("N100 (" in path.read_text() for path in some) < share * len(some):
+                time.sleep(0.02)
+            started.send_signal(signal.SIGKILL)
+            started.wait()
+            for path, text in self.texts.items():
+                self.assertIn(path.read_text(), (text, renumbered(text)))
+        self.assertEqual(self.measured(*words)[0], 0)
+        for path, text in self.texts.items():
+            self.assertEqual(path.read_text(), renumbered(text))
 
 
 if __name__ == "__main__":

@@ -6,6 +6,11 @@
 #include "report/opened.h"
 
 #include <catch2/catch.hpp>
+#include <filesystem>
+#include <fmt/format.h>
+#include <fstream>
+#include <map>
+#include <random>
 
 using namespace turnwright;
 using namespace turnwright::report;
@@ -132,6 +137,129 @@ TEST_CASE("cycles that the other lathe lacks become single moves, and the machin
         CHECK(b.cut_seconds == Approx(a.cut_seconds).epsilon(1e-3));
         CHECK_THAT(there.made.text, !Contains("G71") && !Contains("G76 "));
     }
+}
+
+TEST_CASE("from one other lathe to the next a program does the same, and back on the first") {
+    const auto shop = lathes();
+    for (std::uint32_t seed = 301; seed <= 340; ++seed) {
+        const std::string text = generated(bench::Style::hand, 60 + seed % 50, seed);
+        const Document document(text, shop, "job.nc");
+        std::string now = text;
+        std::string_view at = "a";
+        INFO("seed " << seed << "\n" << text);
+        for (const std::string_view next : {"b", "c", "b", "a"}) {
+            const Document here(now, shop, "job.nc");
+            const TransferredFile there = to(here, at, next, true);
+            INFO("from " << at << " to " << next << ": " << told(there) << there.made.text);
+            REQUIRE(there.made.refused.empty());
+            REQUIRE(there.made.does_the_same());
+            const Comparison compared = compare(*on(*shop, at, now), *on(*shop, next, there.made.text));
+            INFO(comparison_text(compared));
+            REQUIRE(compared.same());
+            now = there.made.text;
+            at = next;
+        }
+    }
+}
+
+namespace {
+
+/// Programs in files beside each other.
+struct Folder {
+    explicit Folder(const std::map<std::string, std::string>& programs) {
+        std::filesystem::create_directories(path);
+        for (const auto& [name, text] : programs) std::ofstream(path / name, std::ios::binary) << text;
+    }
+    ~Folder() {
+        std::error_code failed;
+        std::filesystem::remove_all(path, failed);
+    }
+    std::filesystem::path path = std::filesystem::temp_directory_path() /
+                                 fmt::format("turnwright-transferred-{}", std::random_device{}());
+
+    std::vector<TransferredFile> all(const std::vector<std::string>& names, std::string_view from,
+                                     std::string_view next) const {
+        features::ProgramFiles beside;
+        beside.set_folders({path});
+        const auto shop = lathes();
+        std::vector<TransferredFile> files;
+        std::vector<std::filesystem::path> paths;
+        for (const std::string& name : names) {
+            paths.push_back(path / name);
+            const auto library = std::make_shared<features::ProgramFiles>();
+            library->set_folders({path});
+            const Document document(read_program(paths.back()).text, shop, paths.back(), library);
+            TransferredFile file;
+            file.name = name;
+            transfer(document, from, next, {}, file, &beside);
+            files.push_back(std::move(file));
+        }
+        join_called(files, paths);
+        return files;
+    }
+};
+
+} // namespace
+
+TEST_CASE("programs in other files go along as they are called") {
+    // O2 states neither unit nor feed mode: alone nobody could tell what its numbers are.
+    const std::string called = "%\nO0002 (STEP)\nG00 X50.8 Z2.54\nG01 Z-25.4 F.254\nM98 P3\nM99\n%\n";
+    const std::string deep = "G01 X63.5\nM99"; // Its number is the file's name, its last line has no end
+    const std::string main = "%\nO0001\nN1 (TURN)\nG21 G99\nT0101\nG97 S1000 M03\nG00 X101.6 Z25.4\nM98 P2\n"
+                             "G00 X101.6 Z25.4\nM30\n%\n";
+    const Folder folder({{"1.nc", main}, {"O0002.nc", called}, {"O0003.nc", deep}});
+    const auto files = folder.all({"1.nc", "O0002.nc"}, "a", "b");
+    REQUIRE(files.size() == 3);
+    INFO(transfer_text(files, true, false));
+    CHECK(files[0].made.does_the_same());
+    CHECK_THAT(files[0].made.text, Contains("G90 G20 G95\nT11\n") && Contains("M98 P2\nG00 X4. Z1.\n"));
+    CHECK(files[1].made.text ==
+          "%\nO0002 (STEP) (MACHINE: b)\nG90 G00 X2. Z0.1\nG01 Z-1. F0.01\nM98 P3\nM99\n%\n");
+    CHECK(files[2].made.text == "G01 X2.5 (MACHINE: b)\nM99");
+    CHECK_THAT(files[2].made.changes.at(0), Contains("as 1.nc calls it"));
+    // On radius, and from the one that is no system A to the next.
+    const Folder other(
+        {{"1.nc", files[0].made.text}, {"O0002.nc", files[1].made.text}, {"O0003.nc", files[2].made.text}});
+    const auto next = other.all({"1.nc"}, "b", "c");
+    REQUIRE(next.size() == 3);
+    CHECK_THAT(next[1].made.text, Contains("G90 G00 X25.4 Z2.54\nG01 Z-25.4 F0.254\n"));
+}
+
+TEST_CASE("a program that two call otherwise is not written, and who has none of it is told") {
+    const std::string called = "O0002\nG01 X2. F.1\nM99\n";
+    const auto main = [](std::string_view unit) {
+        return fmt::format(
+            "O0001\nN1 (TURN)\n{} G99\nT0101\nG97 S1000 M03\nG00 X4. Z1.\nM98 P2\nM98 P77\nM30\n", unit);
+    };
+    const Folder folder({{"1.nc", main("G20")}, {"2.nc", main("G21")}, {"O0002.nc", called}});
+    const auto files = folder.all({"1.nc", "2.nc", "O0002.nc"}, "a", "b");
+    REQUIRE(files.size() == 3);
+    CHECK(files[0].is_made());
+    CHECK(files[1].is_made());
+    CHECK_THAT(files[2].made.refused, Contains("another one for each of them"));
+    CHECK_FALSE(files[2].is_made());
+    CHECK_THAT(told(files[0]), Contains("O0077 is called and not in this file"));
+    CHECK_THAT(told(files[0]), !Contains("O0002 is called and not in this file"));
+}
+
+TEST_CASE("what is told of a called program names its file and its line") {
+    const Folder folder({{"1.nc", "O0001\nN1\nG21 G99\nT0101\nG97 S500 M03\nG00 X50. Z2.\nM98 P2\nM30\n"},
+                         {"O0002.nc", "%\nO0002\nG01 X40. F.1\nT#501\nM99\n%\n"}});
+    const auto files = folder.all({"1.nc"}, "a", "c");
+    CHECK_THAT(told(files[0]), Contains("O0002.nc line 4: left as it is: a macro computes the tool."));
+    CHECK_THAT(files[1].made.text, Contains("T#501 (TRANSFER: LEFT AS IT WAS)\n"));
+}
+
+TEST_CASE("a reason against all of them names the file and the line that it is in") {
+    const auto files = [](std::string_view first, std::string_view second) {
+        const Folder folder(
+            {{"1.nc", fmt::format("%\nO0001\nN1\nG21 G99\nT0101\nG97 S500 M03\n{}M98 P2\nM30\n%\n", first)},
+             {"O0002.nc", fmt::format("%\nO0002\nG01 X40. F.1\n{}M99\n%\n", second)}});
+        return told(folder.all({"1.nc"}, "a", "b")[0]);
+    };
+    CHECK_THAT(files("#1=#5041\n", ""), Contains("stays in its own unit. Line 7: a macro takes #5041"));
+    CHECK_THAT(files("", "#1=#5041\n"),
+               Contains("stays in its own unit. O0002.nc line 4: a macro takes #5041"));
 }
 
 TEST_CASE("the report of a transfer tells what was done, refused and not known") {

@@ -20,6 +20,13 @@ function ask_number(prompt, value) {
     });
 }
 
+async function ask_size(prompt) {
+    return vscode.window.showInputBox({
+        prompt,
+        validateInput: (text) => (/^(\d+\.?\d*|\.\d+)$/.test(text) && Number(text) > 0 ? undefined : 'A number above 0'),
+    });
+}
+
 async function renumbering() {
     const what = await choose('Which blocks get new N numbers?', {
         sequences: 'The sequences: 1, 2, 3 ...',
@@ -60,6 +67,21 @@ const commands = {
         ['turnwright.insertRestart', (editor) => [String(editor.selection.active.line)]],
     'turnwright.repeatThisCut':
         ['turnwright.repeatCut', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.showRestartProgramHere':
+        ['turnwright.restartProgram', (editor) => [String(editor.selection.active.line)]],
+    'turnwright.breakCornerHere': ['turnwright.breakCorner', async (editor) => {
+        const how = await choose('The corner at the end of this block', { chamfer: 'Chamfer', round: 'Round' });
+        const size = how && (await ask_size(how === 'round' ? 'Radius' : 'Length on each side'));
+        return size && [how, String(editor.selection.active.line), size];
+    }],
+    'turnwright.noteChanges': ['turnwright.changeNote'],
+    'turnwright.reckonLot': ['turnwright.lot', async () => one(await ask_size('Parts of the lot'))],
+    'turnwright.correctOffset': ['turnwright.correct', async () => {
+        const wanted = await ask_size('The diameter that is wanted');
+        const measured = wanted && (await ask_size('The diameter that was measured'));
+        return measured && [wanted, measured];
+    }],
+    'turnwright.showOffsets': ['turnwright.offsets'],
     'turnwright.writeBlocksHere':
         ['turnwright.writeBlocks', (editor) => [String(editor.selection.active.line)]],
     'turnwright.showLibrary': ['turnwright.library'],
