@@ -26,6 +26,16 @@ shop::Stock as_written(const stock::Setup& setup) {
     if (setup.jaw_radius_mm) written.jaw_diameter_mm = 2 * *setup.jaw_radius_mm;
     written.tailstock_z_mm = setup.tail_z_mm;
     if (setup.tail_radius_mm) written.tailstock_diameter_mm = 2 * *setup.tail_radius_mm;
+    const auto diameter = [](std::optional<double> radius_mm) {
+        return radius_mm ? std::optional(2 * *radius_mm) : std::nullopt;
+    };
+    written.quill_z_mm = setup.quill_z_mm;
+    written.quill_diameter_mm = diameter(setup.quill_radius_mm);
+    written.tailstock_body_z_mm = setup.tail_body_z_mm;
+    written.tailstock_body_diameter_mm = diameter(setup.tail_body_radius_mm);
+    written.steady_z_mm = setup.steady_z_mm;
+    written.steady_width_mm = setup.steady_width_mm;
+    written.steady_diameter_mm = diameter(setup.steady_radius_mm);
     written.material = setup.material;
     return written;
 }

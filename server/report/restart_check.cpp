@@ -92,7 +92,11 @@ std::string hit_text(const stock::Event& event) {
     case stock::EventKind::jaws:
         return "goes into the jaws";
     case stock::EventKind::tailstock:
-        return "goes into the tailstock";
+    case stock::EventKind::steady:
+        return fmt::format("goes into the {}", stock::title(event.body));
+    case stock::EventKind::neighbour_hits:
+    case stock::EventKind::index_hits:
+        return fmt::format("brings what stands beside the tool into the {}", stock::title(event.body));
     case stock::EventKind::holder_hits:
         return fmt::format("brings the holder into the {}", stock::title(event.body));
     default:

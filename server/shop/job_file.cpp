@@ -10,9 +10,12 @@ namespace {
 namespace fs = std::filesystem;
 
 bool holds_anything(const Stock& stock) {
-    const std::optional<double>* lengths[] = {
-        &stock.diameter_mm,    &stock.bore_mm,         &stock.front_z_mm,     &stock.back_z_mm,
-        &stock.jaw_front_z_mm, &stock.jaw_diameter_mm, &stock.tailstock_z_mm, &stock.tailstock_diameter_mm};
+    const std::optional<double>* lengths[] = {&stock.diameter_mm,    &stock.bore_mm,
+                                              &stock.front_z_mm,     &stock.back_z_mm,
+                                              &stock.jaw_front_z_mm, &stock.jaw_diameter_mm,
+                                              &stock.tailstock_z_mm, &stock.tailstock_diameter_mm,
+                                              &stock.quill_z_mm,     &stock.tailstock_body_z_mm,
+                                              &stock.steady_z_mm};
     return !stock.material.empty() || std::any_of(std::begin(lengths), std::end(lengths),
                                                   [](const auto* length) { return length->has_value(); });
 }

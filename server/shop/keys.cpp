@@ -41,6 +41,7 @@ constexpr std::string_view system_choices[] = {"A", "B", "C"};
 constexpr std::string_view no_point_choices[] = {"least increments", "whole units"};
 constexpr std::string_view x_choices[] = {"diameter", "radius"};
 constexpr std::string_view turret_choices[] = {"front", "behind"};
+constexpr std::string_view form_choices[] = {"disc", "gang"};
 constexpr std::string_view hand_choices[] = {"right", "left", "neutral"};
 constexpr std::string_view kind_choices[] = {
     "turning",      "boring", "grooving", "parting",       "threading", "threading inside", "drill",
@@ -234,6 +235,22 @@ constexpr Row<Machine> machines[] = {
      Store<&Machine::change_z_mm>::number},
     {{"stations", K::whole, U::none, {1, 99, false}, {}, "Number of stations of the turret."},
      Store<&Machine::stations>::whole},
+    {{"turret_form", K::choice, U::none, anything, form_choices,
+      "How the stations stand to each other: \"disc\", on a circle that turns about an axis along Z, or "
+      "\"gang\", in a row on the cross slide. With stations and the tools' turret_x and turret_z the tools "
+      "beside the one that works are looked at too."},
+     Store<&Machine::turret_form>::choice},
+    {{"turret_outline",
+      K::points,
+      U::length,
+      {-10000, 10000, false},
+      {},
+      "Outline of the turret's own body as points [x, z] from its axis (disc) or its mark (gang), as it "
+      "stands "
+      "in the plane of the tool that works: X outward from the spindle's centreline positive, Z away from "
+      "the "
+      "chuck positive."},
+     Store<&Machine::turret_outline>::outline},
     {{"tool_digits",
       K::whole,
       U::none,
@@ -343,6 +360,43 @@ constexpr Row<Tool> tools[] = {
       "tool: "
       "X a distance, not a diameter, outward from the centreline positive; Z away from the chuck positive."},
      Store<&Tool::outline>::outline},
+    {{"outline_file",
+      K::text,
+      U::none,
+      anything,
+      {},
+      "The same from a drawing: an SVG file beside this one, or in a folder under its folder, whose first "
+      "path is "
+      "the outline. The origin of the drawing is the programmed point of the tool; right is away from the "
+      "chuck, up is outward. One unit is one of the shop file's, or what width and viewBox say in mm, cm "
+      "or in. Read anew when this file changes."},
+     nullptr},
+    {{"shank",
+      K::number,
+      U::length,
+      {0, 1000, true},
+      {},
+      "Size of the shank along Z of a tool that turns or grooves outside; diameter of the shank of a bar or "
+      "a "
+      "drill. It is drawn; what is looked at is the outline."},
+     Store<&Tool::shank_mm>::number},
+    {{"turret_x",
+      K::number,
+      U::length,
+      {-10000, 10000, false},
+      {},
+      "How far the programmed point stands from the turret's axis (disc) on radius, toward the spindle; of "
+      "gang tools where it stands in the row, outward positive."},
+     Store<&Tool::turret_x_mm>::number},
+    {{"turret_z",
+      K::number,
+      U::length,
+      {-10000, 10000, false},
+      {},
+      "Where the programmed point stands along Z from one plane that is the same for all tools of the "
+      "turret, away "
+      "from the chuck positive."},
+     Store<&Tool::turret_z_mm>::number},
     {{"max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed for this tool."},
      Store<&Tool::max_rpm>::number},
     {{"max_depth", K::number, U::length, {0, 1000, true}, {}, "Deepest cut, on radius."},
@@ -392,8 +446,39 @@ constexpr Row<Stock> stocks[] = {
       U::length,
       above_zero,
       {},
-      "Diameter of the centre and quill to keep clear of."},
+      "Diameter of the centre behind its point of 60 degrees; of centre and quill where the quill has no "
+      "keys of "
+      "its own."},
      Store<&Stock::tailstock_diameter_mm>::number},
+    {{"quill_z", K::number, U::length, anything, {}, "Front of the tailstock's quill in the program's Z."},
+     Store<&Stock::quill_z_mm>::number},
+    {{"quill_diameter", K::number, U::length, above_zero, {}, "Diameter of the quill."},
+     Store<&Stock::quill_diameter_mm>::number},
+    {{"tailstock_body_z",
+      K::number,
+      U::length,
+      anything,
+      {},
+      "Front of the tailstock's body, out of which the quill comes, in the program's Z."},
+     Store<&Stock::tailstock_body_z_mm>::number},
+    {{"tailstock_body_diameter",
+      K::number,
+      U::length,
+      above_zero,
+      {},
+      "How far the body reaches toward the tools, as a diameter about the centreline."},
+     Store<&Stock::tailstock_body_diameter_mm>::number},
+    {{"steady_z", K::number, U::length, anything, {}, "Middle of the steady rest in the program's Z."},
+     Store<&Stock::steady_z_mm>::number},
+    {{"steady_width", K::number, U::length, above_zero, {}, "Width of the steady rest along Z."},
+     Store<&Stock::steady_width_mm>::number},
+    {{"steady_diameter",
+      K::number,
+      U::length,
+      above_zero,
+      {},
+      "How far the steady rest reaches toward the tools, as a diameter about the centreline."},
+     Store<&Stock::steady_diameter_mm>::number},
     {{"material",
       K::text,
       U::none,

@@ -135,6 +135,9 @@ void apply_rules(House& house, const Values& values, Problems& problems);
 void apply_rules(Tool& tool, const Values& values, Problems& problems);
 inline void apply_rules(Format&, const Values&, Problems&) {}
 
+/// Whether two edges of a closed outline cross.
+bool crosses_itself(const std::vector<OutlinePoint>& outline);
+
 /// A code as people write it ("g01", "G54.1"). `number` is negative when it is none.
 struct WrittenCode {
     char letter = 0;

@@ -1,6 +1,8 @@
 // A shop file's text to a Shop. toml++ reads the syntax, the table of keys says what it means.
 #include "shop/reader.h"
 
+#include "shop/outline_file.h"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -63,6 +65,13 @@ FileUnits units_of(const toml::table& table, FileUnits outer, Reading& reading) 
     const auto value = read_value(units_key(), "units", *node, reading);
     if (!value) return FileUnits::unknown;
     return value->choice == 0 ? FileUnits::millimetre : FileUnits::inch;
+}
+
+/// The same where they have been read, and what is wrong with them was told.
+FileUnits stated_units(const toml::table& table, FileUnits outer) {
+    if (!table.contains("units")) return outer;
+    const auto own = table["units"].value<std::string_view>();
+    return own == "mm" ? FileUnits::millimetre : own == "inch" ? FileUnits::inch : FileUnits::unknown;
 }
 
 template <class Owner>
@@ -147,6 +156,26 @@ void read_machines(const toml::table& file, Shop& shop, Reading& reading) {
     if (shop.machines.empty()) shop.machines.emplace_back();
 }
 
+/// The outline that stands in a drawing, in the units of the tool's own table.
+void take_outline_file(Tool& tool, const Values& values, FileUnits units,
+                       const std::filesystem::path& shop_file, Reading& reading) {
+    const auto named = values.find("outline_file");
+    if (named == values.end()) return;
+    const Place& place = named->second.place;
+    if (!tool.outline.empty()) {
+        reading.problems.add(place, "outline and outline_file are both there; outline counts.");
+        return;
+    }
+    std::string wrong;
+    if (units == FileUnits::unknown)
+        wrong = "the units of lengths are not stated";
+    else
+        tool.outline = outline_in(shop_file, named->second.text, units == FileUnits::inch ? 25.4 : 1, wrong);
+    if (!wrong.empty())
+        reading.problems.add(place, fmt::format("The outline in {} is not used: {}.",
+                                                named->second.text.substr(0, 80), wrong));
+}
+
 void read_tools(const toml::table& file, Shop& shop, Reading& reading) {
     for_each_table(file, "tool", reading, [&](const toml::table& table) {
         Tool tool;
@@ -163,6 +192,7 @@ void read_tools(const toml::table& file, Shop& shop, Reading& reading) {
                 fmt::format("Station {} is listed twice; the first tool counts.", tool.station));
             return;
         }
+        take_outline_file(tool, values, stated_units(table, reading.units), shop.path, reading);
         shop.tools.push_back(std::move(tool));
     });
 }

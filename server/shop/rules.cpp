@@ -114,6 +114,39 @@ WrittenCode read_code(std::string_view text) {
     return {letter, number};
 }
 
+namespace {
+
+/// Twice the area of a triangle, with the sign of its turn.
+double turn(const OutlinePoint& a, const OutlinePoint& b, const OutlinePoint& c) {
+    return (b.z_mm - a.z_mm) * (c.x_mm - a.x_mm) - (b.x_mm - a.x_mm) * (c.z_mm - a.z_mm);
+}
+
+} // namespace
+
+bool crosses_itself(const std::vector<OutlinePoint>& outline) {
+    const std::size_t size = outline.size();
+    for (std::size_t i = 0; i < size; ++i)
+        for (std::size_t j = i + 2; j < size; ++j) {
+            if (i == 0 && j == size - 1) continue; // They meet in the first point
+            const OutlinePoint &a = outline[i], &b = outline[i + 1];
+            const OutlinePoint &c = outline[j], &d = outline[(j + 1) % size];
+            if (turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0) return true;
+        }
+    return false;
+}
+
+namespace {
+
+void drop_crossed(std::vector<OutlinePoint>& outline, std::string_view name, const Values& values,
+                  Problems& problems) {
+    if (!crosses_itself(outline)) return;
+    problems.add(values.at(name).place,
+                 "The outline crosses itself: write its points in the order round it. It is not used.");
+    outline.clear();
+}
+
+} // namespace
+
 void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     if (const auto value = values.find("power_on"); value != values.end())
         read_power_on(machine, value->second, problems);
@@ -127,6 +160,7 @@ void apply_rules(Machine& machine, const Values& values, Problems& problems) {
              problems);
     in_order(machine.travel_z_min_mm, machine.travel_z_max_mm, "travel_z_min", "travel_z_max", values,
              problems);
+    drop_crossed(machine.turret_outline, "turret_outline", values, problems);
     const auto power =
         std::find_if(machine.power_on.begin(), machine.power_on.end(),
                      [](codes::Meaning meaning) { return codes::group_of(meaning) == codes::Group::units; });
@@ -142,32 +176,8 @@ void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     }
 }
 
-namespace {
-
-/// Twice the area of a triangle, with the sign of its turn.
-double turn(const OutlinePoint& a, const OutlinePoint& b, const OutlinePoint& c) {
-    return (b.z_mm - a.z_mm) * (c.x_mm - a.x_mm) - (b.x_mm - a.x_mm) * (c.z_mm - a.z_mm);
-}
-
-bool crosses_itself(const std::vector<OutlinePoint>& outline) {
-    const std::size_t size = outline.size();
-    for (std::size_t i = 0; i < size; ++i)
-        for (std::size_t j = i + 2; j < size; ++j) {
-            if (i == 0 && j == size - 1) continue; // They meet in the first point
-            const OutlinePoint &a = outline[i], &b = outline[i + 1];
-            const OutlinePoint &c = outline[j], &d = outline[(j + 1) % size];
-            if (turn(a, b, c) * turn(a, b, d) < 0 && turn(c, d, a) * turn(c, d, b) < 0) return true;
-        }
-    return false;
-}
-
-} // namespace
-
 void apply_rules(Tool& tool, const Values& values, Problems& problems) {
-    if (!crosses_itself(tool.outline)) return;
-    problems.add(values.at("outline").place,
-                 "The outline crosses itself: write its points in the order round it. It is not used.");
-    tool.outline.clear();
+    drop_crossed(tool.outline, "outline", values, problems);
 }
 
 void apply_rules(Stock& stock, const Values& values, Problems& problems) {

@@ -24,6 +24,8 @@ enum class XReading : std::uint8_t { diameter, radius }; ///< Default: diameter 
 enum class Severity : std::uint8_t { off, hint, information, warning, error };
 /// On which side of the spindle axis the turret stands, seen by whoever works at the machine.
 enum class Turret : std::uint8_t { unknown, front, behind };
+/// How the stations stand to each other: on a circle about an axis along Z, or in a row along X.
+enum class TurretForm : std::uint8_t { unknown, disc, gang };
 enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
 enum class ToolKind : std::uint8_t {
     unknown,
@@ -74,6 +76,9 @@ struct Tool {
     std::optional<double> flute_length_mm; ///< Drill
     std::optional<double> edge_length_mm;  ///< Of an insert's cutting edges
     std::vector<OutlinePoint> outline;     ///< Of what does not cut: holder, shank, bar; empty: not known
+    std::optional<double> shank_mm;        ///< Of a turning tool along Z, of a bar or drill its diameter
+    std::optional<double> turret_x_mm;     ///< Programmed point from the turret's axis or mark, on radius
+    std::optional<double> turret_z_mm;     ///< The same along Z, away from the chuck positive
 };
 
 /// What a code of the machine's builder does, where the file says so. Nothing in it: nothing of what is
@@ -113,10 +118,12 @@ struct Machine {
     std::optional<double> travel_z_min_mm, travel_z_max_mm;
     std::optional<double> change_x_radius_mm, change_z_mm; ///< Tool-change position, machine datum, radius
     std::optional<int> stations;                           ///< Turret stations
-    std::optional<int> tool_digits;         ///< Digits of the T word: 2, 3 or 4; unknown: from the program
-    std::optional<double> arc_tolerance_mm; ///< Radius mismatch the control accepts
-    std::map<int, std::string> m_codes;     ///< M number -> name of this machine
-    std::map<int, std::string> g_codes;     ///< G number -> name of this machine
+    TurretForm turret_form = TurretForm::unknown;
+    std::vector<OutlinePoint> turret_outline; ///< From its axis or mark; empty: not known
+    std::optional<int> tool_digits;           ///< Digits of the T word: 2, 3 or 4; unknown: from the program
+    std::optional<double> arc_tolerance_mm;   ///< Radius mismatch the control accepts
+    std::map<int, std::string> m_codes;       ///< M number -> name of this machine
+    std::map<int, std::string> g_codes;       ///< G number -> name of this machine
     std::map<std::pair<char, int>, CodeEffect> effects; ///< Of those of them that say what they do
     std::vector<std::string> folders;                   ///< Folders whose programs run on it
 
@@ -134,6 +141,9 @@ struct Stock {
     std::optional<double> jaw_diameter_mm;
     std::optional<double> tailstock_z_mm;
     std::optional<double> tailstock_diameter_mm;
+    std::optional<double> quill_z_mm, quill_diameter_mm;                    ///< Its front, behind the centre
+    std::optional<double> tailstock_body_z_mm, tailstock_body_diameter_mm;  ///< Behind the quill
+    std::optional<double> steady_z_mm, steady_width_mm, steady_diameter_mm; ///< Middle, along Z, outside
     std::string material; ///< Row of the material table (ISO group letter or name)
 };
 

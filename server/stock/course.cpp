@@ -20,7 +20,9 @@ struct Record {
 bool same_setup(const Setup& a, const Setup& b) {
     auto numbers = [](const Setup& s) {
         return std::tie(s.radius_mm, s.bore_radius_mm, s.front_z_mm, s.back_z_mm, s.jaw_z_mm, s.jaw_radius_mm,
-                        s.tail_z_mm, s.tail_radius_mm, s.material, s.is_drawn_only);
+                        s.tail_z_mm, s.tail_radius_mm, s.quill_z_mm, s.quill_radius_mm, s.tail_body_z_mm,
+                        s.tail_body_radius_mm, s.steady_z_mm, s.steady_width_mm, s.steady_radius_mm,
+                        s.material, s.is_drawn_only);
     };
     return numbers(a) == numbers(b);
 }
@@ -104,6 +106,11 @@ struct Course::Implementation {
         setup.jaw_radius_mm = scaled(note.jaw_diameter, 0.5);
         setup.tail_z_mm = scaled(note.tail_z, 1);
         setup.tail_radius_mm = scaled(note.tail_diameter, 0.5);
+        setup.quill_z_mm = scaled(note.quill_z, 1);
+        setup.quill_radius_mm = scaled(note.quill_diameter, 0.5);
+        setup.steady_z_mm = scaled(note.steady_z, 1);
+        setup.steady_width_mm = scaled(note.steady_width, 1);
+        setup.steady_radius_mm = scaled(note.steady_diameter, 0.5);
         setup.material = note.material;
         setup.note = at;
         course.setup = std::move(setup);
@@ -138,7 +145,17 @@ struct Course::Implementation {
         setup.jaw_z_mm = stock.jaw_front_z_mm;
         if (stock.jaw_diameter_mm) setup.jaw_radius_mm = *stock.jaw_diameter_mm / 2;
         setup.tail_z_mm = stock.tailstock_z_mm;
-        if (stock.tailstock_diameter_mm) setup.tail_radius_mm = *stock.tailstock_diameter_mm / 2;
+        const auto radius = [](std::optional<double> diameter) {
+            return diameter ? std::optional(*diameter / 2) : std::nullopt;
+        };
+        setup.tail_radius_mm = radius(stock.tailstock_diameter_mm);
+        setup.quill_z_mm = stock.quill_z_mm;
+        setup.quill_radius_mm = radius(stock.quill_diameter_mm);
+        setup.tail_body_z_mm = stock.tailstock_body_z_mm;
+        setup.tail_body_radius_mm = radius(stock.tailstock_body_diameter_mm);
+        setup.steady_z_mm = stock.steady_z_mm;
+        setup.steady_width_mm = stock.steady_width_mm;
+        setup.steady_radius_mm = radius(stock.steady_diameter_mm);
         setup.material = stock.material;
         course.setup = std::move(setup);
     }

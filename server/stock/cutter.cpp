@@ -18,10 +18,6 @@ namespace {
 
 /// A cut thinner than this is a spark-out, and rounding of the grid.
 constexpr double least_area_mm2 = 1e-4;
-/// Jaws whose diameter is not given stand out at least this far from the stock.
-constexpr double least_jaw_mm = 5;
-/// A centre whose diameter is not given is at least this thick on radius.
-constexpr double least_centre_mm = 2;
 /// Parting this far past the centre, on radius, clears any slanted edge (common practice, no source).
 constexpr double usual_past_centre_mm = 1;
 /// Room that depth and angle limits are given: what rounding and a wear offset explain.
@@ -38,6 +34,8 @@ constexpr double short_peck_diameters = 1;
 constexpr double holder_mm = 1;
 /// An outline of a holder is measured by hand, and less than this into it is let pass.
 constexpr double holder_room_mm = 0.2;
+/// How finely the way of tools beside is looked along.
+constexpr double neighbour_step_mm = 1;
 /// A rapid that shaves off less than this is let pass: what wear, offsets and the finish of a surface
 /// explain.
 constexpr double shaving_mm = 0.2;
@@ -163,6 +161,28 @@ Region holder_way(const ToolShape& shape, const Segment& segment) {
     return way;
 }
 
+/// The grooves of a thread's turns in a section: flanks of 60 degrees (ISO 68-1) on a root so narrow that
+/// threads of several starts keep their crests, too. nullopt: no turns that could be drawn.
+std::optional<Region> turns_of_thread(const Segment& segment, bool inside) {
+    constexpr int most_turns = 500;
+    const double lead = segment.lead_mm, way = segment.to.z_mm - segment.from.z_mm;
+    if (segment.is_arc || lead <= 0 || std::abs(way) < lead || std::abs(way) / lead > most_turns)
+        return std::nullopt;
+    const double high = 3 * lead, root = lead / 48, top = root + high * std::tan(motion::pi / 6);
+    const double side = inside ? -1 : 1;
+    const Point groove[] = {{0, -root}, {0, root}, {side * high, top}, {side * high, -top}};
+    const int turns = static_cast<int>(std::abs(way) / lead);
+    Region all;
+    for (int i = 0; i <= turns; ++i) {
+        const Point at = motion::point_at(segment, i * lead / std::abs(way));
+        std::vector<Point> moved;
+        for (const Point corner : groove) moved.push_back(corner + at);
+        const Region one = hull(moved);
+        all.loops.insert(all.loops.end(), one.loops.begin(), one.loops.end());
+    }
+    return all; // Loops overlap; all run the same way round, so that clipping takes them as one area
+}
+
 bool is_blade(ToolKind kind) {
     return kind == ToolKind::grooving || kind == ToolKind::parting;
 }
@@ -174,16 +194,12 @@ bool works_on_centreline(ToolKind kind) {
 
 } // namespace
 
-Cutter::Cutter(const Setup& setup, const shop::Machine& machine, Region profile, SequenceCourse& course)
+Cutter::Cutter(const Setup& setup, const shop::Machine& machine, const shop::Shop& shop, Region profile,
+               SequenceCourse& course)
     : setup_(setup), machine_(machine), course_(course), profile_(std::move(profile)),
-      material_(setup.material.empty() ? nullptr : material(setup.material)) {
+      material_(setup.material.empty() ? nullptr : material(setup.material)), zones_(zones_of(setup)),
+      turret_(machine, shop) {
     shape_ = shape_of(nullptr);
-    if (setup.jaw_z_mm)
-        jaws_ = rectangle(-3 * reach_mm, *setup.jaw_z_mm, setup.radius_mm,
-                          std::max(setup.jaw_radius_mm.value_or(0), setup.radius_mm + least_jaw_mm));
-    if (setup.tail_z_mm)
-        tail_ = rectangle(*setup.tail_z_mm, 3 * reach_mm, -reach_mm,
-                          setup.tail_radius_mm.value_or(least_centre_mm));
 }
 
 void Cutter::take(const shop::Tool* tool) {
@@ -191,6 +207,7 @@ void Cutter::take(const shop::Tool* tool) {
     shape_ = shape_of(tool);
     told_missing_ = false;
     holder_hit_ = {};
+    neighbours_told_.clear();
     fed_since_out_mm_ = 0;
 }
 
@@ -206,10 +223,10 @@ void Cutter::tell_missing() {
 /// sequence.
 void Cutter::add_event(Event event) {
     for (Event& known : course_.events) {
-        if (known.kind != event.kind || known.body != event.body) continue;
+        if (known.kind != event.kind || known.body != event.body || known.station != event.station) continue;
         bool once = event.kind == EventKind::jaws || event.kind == EventKind::tailstock ||
-                    event.kind == EventKind::bar_too_wide || event.kind == EventKind::beyond_reach ||
-                    event.kind == EventKind::flutes_inside;
+                    event.kind == EventKind::steady || event.kind == EventKind::bar_too_wide ||
+                    event.kind == EventKind::beyond_reach || event.kind == EventKind::flutes_inside;
         bool same_block = known.block.runs == event.block.runs && known.block.block == event.block.block;
         if (!same_block && once) return;
         if (!same_block) continue;
@@ -259,21 +276,29 @@ void Cutter::rapid(const Job& job) {
     look_at_reach(job);
     look_at_flutes(job);
     look_at_holder(job);
+    look_at_neighbours(job);
 }
 
 void Cutter::look_at_zones(const Job& job) {
-    if (jaws_.empty() && tail_.empty()) return;
+    if (zones_.empty()) return;
     Segment segment = job.segment;
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
     Region swept = sweep(shape_.surely, segment);
     bool rapid = segment.kind == motion::SegmentKind::rapid;
-    if (meets(shape_, jaws_, swept, touch_mm))
-        add_event({EventKind::jaws, job.block, first_contact(shape_, segment, jaws_),
-                   *setup_.jaw_z_mm - intersect(jaws_, swept).box().z_min, 0, 0, rapid});
-    if (meets(shape_, tail_, swept, touch_mm)) {
-        Box box = intersect(tail_, swept).box();
-        add_event({EventKind::tailstock, job.block, first_contact(shape_, segment, tail_),
-                   std::min(box.x_max - box.x_min, box.z_max - box.z_min), 0, 0, rapid});
+    for (const Zone& zone : zones_) {
+        if (!meets(shape_, zone.area, swept, touch_mm)) continue;
+        const Box box = intersect(zone.area, swept).box();
+        Event event{EventKind::tailstock, job.block, first_contact(shape_, segment, zone.area)};
+        event.amount = std::min(box.x_max - box.x_min, box.z_max - box.z_min);
+        event.rapid = rapid;
+        event.body = zone.body;
+        if (zone.body == Body::jaws) {
+            event.kind = EventKind::jaws;
+            event.amount = *setup_.jaw_z_mm - box.z_min;
+        } else if (zone.body == Body::steady) {
+            event.kind = EventKind::steady;
+        }
+        add_event(event);
     }
 }
 
@@ -363,7 +388,8 @@ void Cutter::look_at_holder(const Job& job) {
     if (shape_.holder.empty()) return;
     Segment segment = job.segment;
     if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
-    const Region* const areas[] = {&profile_, &jaws_, &tail_};
+    std::vector<std::pair<Body, const Region*>> areas{{Body::part, &profile_}};
+    for (const Zone& zone : zones_) areas.emplace_back(zone.body, &zone.area);
     const Box near = box_of_way(shape_, segment);
     // Most moves are far from everything, and their way need not be made.
     const auto may_tell = [&](Body body, const Region& area) {
@@ -374,8 +400,8 @@ void Cutter::look_at_holder(const Job& job) {
         return body != Body::part && (!known || least < known->mm);
     };
     std::optional<Region> made;
-    for (Body body : {Body::part, Body::jaws, Body::tailstock}) {
-        const Region& area = *areas[static_cast<std::size_t>(body)];
+    for (const auto& [body, around] : areas) {
+        const Region& area = *around;
         bool& told = holder_hit_[static_cast<std::size_t>(body)];
         if (area.empty() || told || !may_tell(body, area)) continue;
         if (!made) made = holder_way(shape_, segment);
@@ -389,14 +415,67 @@ void Cutter::look_at_holder(const Job& job) {
             event.rapid = segment.kind == motion::SegmentKind::rapid;
             event.body = body;
             if (moves(segment))
-                event.at = first_place(segment, [&](const Segment& part) {
-                    return is_wider(intersect(area, holder_way(shape_, part)), holder_room_mm);
+                event.at = first_place(segment, [&, of = &area](const Segment& part) {
+                    return is_wider(intersect(*of, holder_way(shape_, part)), holder_room_mm);
                 });
             add_event(event);
         } else if (body != Body::part) {
             note_clearance({body, distance_mm(way, area.box()), job.block});
         }
     }
+}
+
+void Cutter::look_at_neighbours(const Job& job) {
+    if (!turret_.known() || !tool_) return;
+    Segment segment = job.segment;
+    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    Box everything = profile_.box();
+    for (const Zone& zone : zones_) {
+        const Box box = zone.area.box();
+        everything = {std::min(everything.z_min, box.z_min), std::max(everything.z_max, box.z_max), 0,
+                      std::max(everything.x_max, box.x_max)};
+    }
+    // Most moves are far from everything, and their way need not be looked along.
+    if (!turret_.may_meet(*tool_, segment, everything)) return;
+    const double length = segment.length_mm();
+    const int parts = std::clamp(static_cast<int>(std::ceil(length / neighbour_step_mm)), 1, 400);
+    for (int i = job.pose_only ? parts : 0; i <= parts; ++i) {
+        const Point tip = i == parts ? segment.to : motion::point_at(segment, static_cast<double>(i) / parts);
+        for (const Turret::Standing& standing : turret_.beside(*tool_, tip))
+            tell_of(standing, EventKind::neighbour_hits, job, tip);
+    }
+}
+
+void Cutter::index(const shop::Tool* from, const shop::Tool* to, Point tip, Near block) {
+    if (!turret_.known() || !from || !to) return;
+    Job job{{}, block, {}};
+    job.segment.kind = motion::SegmentKind::rapid;
+    turret_.swing(*from, *to, tip, [&](const Turret::Standing& standing) {
+        tell_of(standing, EventKind::index_hits, job, tip);
+    });
+    neighbours_told_.clear();
+}
+
+void Cutter::tell_of(const Turret::Standing& standing, EventKind kind, const Job& job, Point tip) {
+    const auto look = [&](Body body, const Region& area) {
+        const std::pair key{standing.station, body};
+        if (std::find(neighbours_told_.begin(), neighbours_told_.end(), key) != neighbours_told_.end())
+            return;
+        const Box box = area.box();
+        if (between_mm(standing.box, box) > 0) return;
+        const Region hit = intersect(area, polygon(standing.outline));
+        if (!is_wider(hit, holder_room_mm)) return;
+        neighbours_told_.push_back(key);
+        const Box into = hit.box();
+        Event event{kind, job.block, tip};
+        event.amount = std::min(into.x_max - into.x_min, into.z_max - into.z_min);
+        event.rapid = job.segment.kind == motion::SegmentKind::rapid;
+        event.body = body;
+        event.station = standing.station;
+        add_event(event);
+    };
+    look(Body::part, profile_);
+    for (const Zone& zone : zones_) look(zone.body, zone.area);
 }
 
 Clearance* Cutter::known_clearance(Body body) {
@@ -433,9 +512,13 @@ Stop Cutter::cut(const Job& job) {
     }
     if (shape_.cuts.empty()) {
         look_at_holder(job);
+        look_at_neighbours(job);
         return Stop::none;
     }
-    Region swept = sweep(shape_.cuts, segment);
+    std::optional<Region> turns;
+    if (shows_flanks_ && segment.kind == motion::SegmentKind::thread && !works_on_centreline(tool_->kind))
+        turns = turns_of_thread(segment, shape_.body == ToolShape::Way::inward);
+    Region swept = turns ? std::move(*turns) : sweep(shape_.cuts, segment);
     Region removed = intersect(profile_, swept);
     if (removed.area_mm2() > least_area_mm2) {
         measure(job, removed);
@@ -450,6 +533,7 @@ Stop Cutter::cut(const Job& job) {
     look_at_reach(job);
     look_at_flutes(job);
     look_at_holder(job);
+    look_at_neighbours(job);
     return Stop::none;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "stock/passes.h"
+#include "stock/turret.h"
 
 #include <array>
 
@@ -19,11 +20,15 @@ struct Job {
 /// The profile and everything moves do to it. `course` gets events, cuts and sums.
 class Cutter {
 public:
-    Cutter(const Setup& setup, const shop::Machine& machine, Region profile, SequenceCourse& course);
+    Cutter(const Setup& setup, const shop::Machine& machine, const shop::Shop& shop, Region profile,
+           SequenceCourse& course);
 
     void take(const shop::Tool* tool); ///< Another tool
+    void show_flanks(bool shown) { shows_flanks_ = shown; }
     const ToolShape& shape() const { return shape_; }
     const shop::Tool* tool() const { return tool_; }
+    /// The turret turns from one tool to another while the first one's point stands at `tip`.
+    void index(const shop::Tool* from, const shop::Tool* to, Point tip, Near block);
     void rapid(const Job& job);
     /// None when all is well, else why the stock cannot be followed any further.
     Stop cut(const Job& job);
@@ -35,6 +40,9 @@ private:
     void look_at_bar(const Job& job);
     void look_at_reach(const Job& job);
     void look_at_holder(const Job& job);
+    void look_at_neighbours(const Job& job);
+    /// Tells of one of `standing` in the part or beside it; what is told is not told again.
+    void tell_of(const Turret::Standing& standing, EventKind kind, const Job& job, Point tip);
     void look_at_flutes(const Job& job);
     Region beside_flutes(double z_mm) const;
     void look_at_blade(const Job& job);
@@ -54,12 +62,15 @@ private:
     const shop::Tool* tool_ = nullptr;
     ToolShape shape_;
     const Material* material_;
-    bool told_missing_ = false;
-    Region jaws_, tail_;
-    double fed_since_out_mm_ = 0;      ///< Of a drill, since its flutes stood out of the hole
-    std::array<bool, 3> holder_hit_{}; ///< By body: told once for a tool of a sequence
-    std::optional<Point> got_in_;      ///< Where the last rapid ended inside the stock
-    std::optional<Point> behind_cut_;  ///< Where the last cut ended, when nothing has moved since
+    bool told_missing_ = false, shows_flanks_ = false;
+    std::vector<Zone> zones_;
+    Turret turret_;
+    std::vector<std::pair<int, Body>> neighbours_told_; ///< By station
+    double fed_since_out_mm_ = 0; ///< Of a drill, since its flutes stood out of the hole
+    std::array<bool, static_cast<std::size_t>(Body::count_)>
+        holder_hit_{};                ///< By body: told once for a tool of a sequence
+    std::optional<Point> got_in_;     ///< Where the last rapid ended inside the stock
+    std::optional<Point> behind_cut_; ///< Where the last cut ended, when nothing has moved since
 };
 
 } // namespace turnwright::stock

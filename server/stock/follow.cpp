@@ -40,12 +40,13 @@ public:
              Onlooker* onlooker)
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
           onlooker_(onlooker), is_drawn_only_(setup.is_drawn_only),
-          cutter_(setup, reader.settings().machine, *entering.profile, out_.course) {
+          cutter_(setup, reader.settings().machine, shop, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
         out_.course.in = entering.profile;
         out_.datum = entering.datum;
         out_.bar_moved = entering.bar_moved;
+        cutter_.show_flanks(onlooker && onlooker->sees_flanks);
     }
 
     Followed follow() {
@@ -206,9 +207,30 @@ private:
         int station = tool.known() ? static_cast<int>(tool.number) : -1;
         if (station == out_.course.station && has_tool_) return;
         flush();
+        look_at_index(view, station);
         has_tool_ = true;
         out_.course.station = station;
         cutter_.take(tool.known() ? shop_.tool(station) : nullptr);
+    }
+
+    /// The turret turns where it stands; where that is, the point of the tool before tells.
+    void look_at_index(const BlockView& view, int station) {
+        const machine::State& before = view.before;
+        if (station < 0 || !before.tool.known() || !before.offset.known() || before.offset.number == 0)
+            return;
+        if (!before.x_radius.known() || !before.z.known()) return;
+        const int from = static_cast<int>(before.tool.number);
+        if (from == station) return;
+        const auto mm = mm_per_unit(before);
+        if (!mm) return;
+        const Point tip{before.x_radius.number * *mm, before.z.number * *mm};
+        if (is_near(tip)) cutter_.index(shop_.tool(from), shop_.tool(station), tip, here_);
+    }
+
+    static std::optional<double> mm_per_unit(const machine::State& state) {
+        if (state.is(Meaning::millimetre)) return 1;
+        if (state.is(Meaning::inch)) return motion::mm_per_inch;
+        return std::nullopt;
     }
 
     RunBlock counted(const BlockView& view, const syntax::Forest* file) {
@@ -294,9 +316,7 @@ private:
             for (const Segment& segment : path.segments) run({segment, here_, {}, false, {run_block_, {}}});
         if (view.reading.motion != MotionKind::rapid || !path.segments.empty()) return;
         if (!view.after.x_radius.known() || !view.after.z.known()) return;
-        std::optional<double> mm;
-        if (view.after.is(Meaning::millimetre)) mm = 1;
-        if (view.after.is(Meaning::inch)) mm = motion::mm_per_inch;
+        const std::optional<double> mm = mm_per_unit(view.after);
         if (!mm) return;
         Segment pose;
         pose.to = {view.after.x_radius.number * *mm, view.after.z.number * *mm};

@@ -2,7 +2,11 @@
 #include "stock/note.h"
 #include "stock/stock.h"
 
+#include "motion/geometry.h"
+
+#include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <cstdlib>
 #include <fmt/core.h>
 #include <utility>
@@ -45,17 +49,21 @@ std::optional<double> letter_number(std::string_view word, char letter) {
     return number_in(word.substr(1));
 }
 
+bool is_zone(std::string_view word) {
+    return word == "JAW" || word == "TAIL" || word == "QUILL" || word == "STEADY";
+}
+
 bool is_ours(const std::vector<std::string>& words) {
     if (words.size() < 2 || words[0] != "STOCK") return false;
     const std::string& second = words[1];
-    if (second == "FACE" || second == "BORE" || second == "JAW" || second == "TAIL") return words.size() > 2;
+    if (second == "FACE" || second == "BORE" || is_zone(second)) return words.size() > 2;
     return (second.front() == 'D' || second.front() == 'L') && second.size() > 1 &&
            !std::isalpha(static_cast<unsigned char>(second[1]));
 }
 
 /// A name may be of several words: it ends where something else of the note begins.
 bool starts_next(std::string_view word) {
-    return word == "FACE" || word == "BORE" || word == "JAW" || word == "TAIL" || letter_number(word, 'D') ||
+    return word == "FACE" || word == "BORE" || is_zone(word) || letter_number(word, 'D') ||
            letter_number(word, 'L');
 }
 
@@ -85,6 +93,13 @@ private:
         if (word == "BORE") return put(note_.bore, "BORE", number_behind("BORE"));
         if (word == "JAW") return zone("JAW", note_.jaw_z, note_.jaw_diameter);
         if (word == "TAIL") return zone("TAIL", note_.tail_z, note_.tail_diameter);
+        if (word == "QUILL") return zone("QUILL", note_.quill_z, note_.quill_diameter);
+        if (word == "STEADY") {
+            zone("STEADY", note_.steady_z, note_.steady_diameter, &note_.steady_width);
+            if (!note_.steady_width || !note_.steady_diameter)
+                fail("STEADY needs its middle, width and diameter, such as STEADY Z-60. W20. D120.");
+            return;
+        }
         if (word == "MATERIAL") {
             while (at_ < words_.size() && !starts_next(words_[at_]))
                 note_.material += (note_.material.empty() ? "" : " ") + words_[at_++];
@@ -97,7 +112,7 @@ private:
             if (!value) return fail(fmt::format("\"{}\" has no number that can be read", word));
             return put(letter == 'D' ? note_.diameter : note_.length, letter == 'D' ? "D" : "L", value);
         }
-        fail(fmt::format("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL and MATERIAL", word));
+        fail(fmt::format("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL, QUILL, STEADY and MATERIAL", word));
     }
 
     std::optional<double> number_behind(std::string_view name) {
@@ -110,12 +125,19 @@ private:
         return std::nullopt;
     }
 
-    /// Z and, where it is there, D behind JAW or TAIL.
-    void zone(std::string_view name, std::optional<double>& z, std::optional<double>& diameter) {
+    /// Z and, where it is there, D behind JAW or TAIL; of a steady rest W between them.
+    void zone(std::string_view name, std::optional<double>& z, std::optional<double>& diameter,
+              std::optional<double>* width = nullptr) {
         auto value = at_ < words_.size() ? letter_number(words_[at_], 'Z') : std::nullopt;
         if (!value) return fail(fmt::format("{} needs its place after it, such as {} Z-80.", name, name));
         ++at_;
         put(z, name, value);
+        if (width && at_ < words_.size())
+            if (auto w = letter_number(words_[at_], 'W')) {
+                ++at_;
+                *width = w;
+                if (*w <= 0) fail(fmt::format("the width of {} must be above 0", name));
+            }
         if (at_ >= words_.size()) return;
         // The stock's own D stands before; behind JAW or TAIL it is theirs.
         if (auto d = letter_number(words_[at_], 'D'); d && note_.diameter) {
@@ -170,7 +192,7 @@ std::string with_lengths(std::string_view text, const std::function<std::string(
         at += word.size();
         const std::string upper = words_of(word).front();
         in_name = upper == "MATERIAL" || (in_name && !starts_next(upper));
-        const std::size_t letter = upper.find_first_of("DLZ") == 0 ? 1 : 0;
+        const std::size_t letter = upper.find_first_of("DLZW") == 0 ? 1 : 0;
         const auto number = number_in(word.substr(letter));
         out +=
             in_name || !number ? std::string(word) : std::string(word.substr(0, letter)) + written(*number);
@@ -180,6 +202,48 @@ std::string with_lengths(std::string_view text, const std::function<std::string(
 
 Region raw_stock(const Setup& setup) {
     return rectangle(setup.back_z_mm, setup.front_z_mm, setup.bore_radius_mm, setup.radius_mm);
+}
+
+namespace {
+
+/// Jaws whose diameter is not given stand out at least this far from the stock.
+constexpr double least_jaw_mm = 5;
+/// Half the angle of a centre's point (common practice, no source).
+constexpr double centre_half_angle_deg = 30;
+
+/// A centre with its point, as far back as it is known to be there.
+Region centre_of(const Setup& setup) {
+    const double radius = setup.tail_radius_mm.value_or(least_centre_mm), tip = *setup.tail_z_mm;
+    const double shoulder = tip + radius / std::tan(centre_half_angle_deg * motion::pi / 180);
+    const double back = std::max(setup.quill_z_mm.value_or(3 * reach_mm), shoulder);
+    const Point outline[] = {
+        {0, tip}, {radius, shoulder}, {radius, back}, {-radius, back}, {-radius, shoulder}};
+    return polygon(outline);
+}
+
+} // namespace
+
+std::vector<Zone> zones_of(const Setup& setup) {
+    std::vector<Zone> zones;
+    const double far = 3 * reach_mm;
+    const auto add = [&](Body body, Region area) {
+        if (!area.empty()) zones.push_back({body, std::move(area)});
+    };
+    if (setup.jaw_z_mm)
+        add(Body::jaws, rectangle(-far, *setup.jaw_z_mm, setup.radius_mm,
+                                  std::max(setup.jaw_radius_mm.value_or(0), setup.radius_mm + least_jaw_mm)));
+    if (setup.tail_z_mm) add(Body::tailstock, centre_of(setup));
+    if (setup.quill_z_mm && setup.quill_radius_mm)
+        add(Body::quill, rectangle(*setup.quill_z_mm, far, -reach_mm, *setup.quill_radius_mm));
+    if (setup.tail_body_z_mm && setup.tail_body_radius_mm)
+        add(Body::tailstock_body,
+            rectangle(*setup.tail_body_z_mm, far, -reach_mm, *setup.tail_body_radius_mm));
+    // What runs in it turns between its rollers, which reach down to the stock as it is there.
+    if (setup.steady_z_mm && setup.steady_width_mm && setup.steady_radius_mm)
+        add(Body::steady, rectangle(*setup.steady_z_mm - *setup.steady_width_mm / 2,
+                                    *setup.steady_z_mm + *setup.steady_width_mm / 2, setup.radius_mm,
+                                    *setup.steady_radius_mm));
+    return zones;
 }
 
 } // namespace turnwright::stock

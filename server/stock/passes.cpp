@@ -5,10 +5,10 @@
 namespace turnwright::stock {
 
 PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& shop,
-                        const ProgramCourse& course, std::size_t most, SeePass see) {
+                        const ProgramCourse& course, std::size_t most, SeePass see, bool sees_flanks) {
     PassesEnd end;
     if (!course.setup) return end;
-    Onlooker onlooker{std::move(see), {}};
+    Onlooker onlooker{std::move(see), {}, sees_flanks};
     Entering entering{std::make_shared<const Region>(raw_stock(*course.setup)), {}};
     std::size_t moves = 0;
     for (const SequenceCourse& sequence : course.sequences) {

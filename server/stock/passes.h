@@ -28,6 +28,9 @@ using SeePass = std::function<void(const Passed&, const Region& left)>;
 struct Onlooker {
     SeePass see;
     std::map<std::pair<const syntax::Forest*, BlockPlace>, std::size_t> visits;
+    /// Threads are cut turn by turn with their flanks, as a section shows them: to look at, since what stands
+    /// between the turns is no turned profile.
+    bool sees_flanks = false;
 };
 
 struct PassesEnd {
@@ -36,8 +39,8 @@ struct PassesEnd {
     bool exact = true;
 };
 /// Follows a program through its stock once more and shows what is left behind every move, also where
-/// nothing changes. No more than `most` moves.
+/// nothing changes. No more than `most` moves. With `sees_flanks` threads have their flanks.
 PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& shop,
-                        const ProgramCourse& course, std::size_t most, SeePass see);
+                        const ProgramCourse& course, std::size_t most, SeePass see, bool sees_flanks = false);
 
 } // namespace turnwright::stock

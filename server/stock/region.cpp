@@ -5,7 +5,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numbers>
+#include <optional>
 #include <polyclipping/clipper.hpp>
 
 namespace turnwright::stock {
@@ -67,6 +69,212 @@ double cross(GridPoint o, GridPoint a, GridPoint b) {
     return static_cast<double>(a.z - o.z) * static_cast<double>(b.x - o.x) -
            static_cast<double>(a.x - o.x) * static_cast<double>(b.z - o.z);
 }
+
+std::size_t corners_of(const Region& area) {
+    std::size_t count = 0;
+    for (const Loop& loop : area.loops) count += loop.size();
+    return count;
+}
+
+/// From here on it pays to look for the few corners of an area that are near to what it is cut with.
+constexpr std::size_t corners_worth_a_window = 48;
+
+/// The part of a large area around a small one. A turned profile of thousands of corners is met by a tool in
+/// one stretch of its outline: that stretch, closed round the window's rim, is clipped in the place of the
+/// whole and then put back. Where the outline passes the window in another way nothing is said.
+class Window {
+public:
+    Window(const Region& area, const Region& around) : area_(area) {
+        box(around);
+        std::int64_t turns = 0; // Of the loops that do not come near, about the window's middle
+        for (std::size_t i = 0; i < area.loops.size() && runs_ <= 1; ++i)
+            if (!walk(i)) turns += winding(area.loops[i]);
+        if (runs_ == 0) {
+            is_outside_ = turns == 0 && !touched_;
+            return;
+        }
+        if (runs_ != 1 || touched_) return;
+        const bool is_hole = twice_area(area.loops[loop_]) < 0;
+        is_part_ = turns == (is_hole ? 1 : 0) && close();
+    }
+    bool is_outside() const { return is_outside_; } ///< They do not meet
+    bool is_part() const { return is_part_; }
+    const Region& part() const { return part_; }
+
+    /// The whole area with the stretch replaced by what is left of it. nullopt: it cannot be found again.
+    std::optional<Region> put_back(const Region& left) const {
+        Region whole;
+        bool found = false;
+        for (const Loop& loop : left.loops) {
+            const auto in = std::find(loop.begin(), loop.end(), entry_);
+            if (in == loop.end()) {
+                if (std::find(loop.begin(), loop.end(), exit_) != loop.end()) return std::nullopt;
+                whole.loops.push_back(loop);
+                continue;
+            }
+            Loop turned(in, loop.end());
+            turned.insert(turned.end(), loop.begin(), in);
+            const auto out = std::find(turned.begin() + 1, turned.end(), exit_);
+            if (out == turned.end() || found) return std::nullopt;
+            found = true;
+            Loop joined = outside_; // From behind the exit to before the entry
+            joined.insert(joined.end(), turned.begin(), out + 1);
+            drop_straight(joined, outside_.size(), joined.size() - 1);
+            if (joined.size() < 3) return std::nullopt;
+            whole.loops.insert(whole.loops.begin(), std::move(joined));
+        }
+        if (!found) return std::nullopt;
+        for (std::size_t i = 0; i < area_.loops.size(); ++i)
+            if (i != loop_) whole.loops.push_back(area_.loops[i]);
+        return whole;
+    }
+
+private:
+    void box(const Region& around) {
+        constexpr std::int64_t margin = 5000; // 0.05 mm: nothing that is cut touches the rim
+        least_ = {std::numeric_limits<std::int64_t>::max(), std::numeric_limits<std::int64_t>::max()};
+        most_ = {std::numeric_limits<std::int64_t>::min(), std::numeric_limits<std::int64_t>::min()};
+        for (const Loop& loop : around.loops)
+            for (const GridPoint p : loop) {
+                least_ = {std::min(least_.z, p.z), std::min(least_.x, p.x)};
+                most_ = {std::max(most_.z, p.z), std::max(most_.x, p.x)};
+            }
+        least_ = {least_.z - margin, least_.x - margin};
+        most_ = {most_.z + margin, most_.x + margin};
+    }
+    bool holds(GridPoint p) const {
+        return p.z > least_.z && p.z < most_.z && p.x > least_.x && p.x < most_.x;
+    }
+    bool passes_by(GridPoint a, GridPoint b) const {
+        return std::max(a.z, b.z) < least_.z || std::min(a.z, b.z) > most_.z ||
+               std::max(a.x, b.x) < least_.x || std::min(a.x, b.x) > most_.x;
+    }
+
+    /// Shares of an edge between which it lies in the window; false: nowhere.
+    bool clip(GridPoint a, GridPoint b, double& from, double& to) const {
+        from = 0, to = 1;
+        const auto side = [&](double start, double way, double least, double most) {
+            if (way == 0) return start >= least && start <= most;
+            double first = (least - start) / way, last = (most - start) / way;
+            if (first > last) std::swap(first, last);
+            from = std::max(from, first);
+            to = std::min(to, last);
+            return from <= to;
+        };
+        const auto number = [](std::int64_t value) { return static_cast<double>(value); };
+        return side(number(a.z), number(b.z - a.z), number(least_.z), number(most_.z)) &&
+               side(number(a.x), number(b.x - a.x), number(least_.x), number(most_.x));
+    }
+
+    /// Looks where a loop comes into the window and leaves it. False: it does not come near.
+    bool walk(std::size_t index) {
+        const Loop& loop = area_.loops[index];
+        const std::size_t before = runs_;
+        bool near = false;
+        for (std::size_t i = 0; i < loop.size(); ++i) {
+            const GridPoint a = loop[i], b = loop[i + 1 < loop.size() ? i + 1 : 0];
+            if (passes_by(a, b)) continue;
+            double from = 0, to = 1;
+            if (!clip(a, b, from, to)) continue;
+            near = true;
+            const bool comes_in = !holds(a), goes_out = !holds(b);
+            // An edge that only touches the rim or runs along it is left to the plain way.
+            if (comes_in && goes_out && (to - from) * std::hypot(b.z - a.z, b.x - a.x) < 10) touched_ = true;
+            const auto at = [&](double share) {
+                return GridPoint{a.z + std::llround(share * static_cast<double>(b.z - a.z)),
+                                 a.x + std::llround(share * static_cast<double>(b.x - a.x))};
+            };
+            if (comes_in) {
+                ++runs_;
+                loop_ = index;
+                enters_ = i;
+                entry_ = on_rim(at(from));
+            }
+            if (goes_out) {
+                ++exits_;
+                leaves_ = i;
+                exit_ = on_rim(at(to));
+            }
+        }
+        if (near && runs_ == before) touched_ = true; // All of it inside
+        return near;
+    }
+
+    GridPoint on_rim(GridPoint p) const {
+        return {std::clamp(p.z, least_.z, most_.z), std::clamp(p.x, least_.x, most_.x)};
+    }
+
+    std::int64_t winding(const Loop& loop) const {
+        const auto z = static_cast<double>(least_.z + most_.z) / 2,
+                   x = static_cast<double>(least_.x + most_.x) / 2;
+        std::int64_t turns = 0;
+        for (std::size_t i = 0; i < loop.size(); ++i) {
+            const GridPoint a = loop[i], b = loop[i + 1 < loop.size() ? i + 1 : 0];
+            const auto ax = static_cast<double>(a.x), bx = static_cast<double>(b.x);
+            if ((ax <= x) == (bx <= x)) continue;
+            const double at =
+                static_cast<double>(a.z) + (x - ax) / (bx - ax) * static_cast<double>(b.z - a.z);
+            if (at > z) turns += bx > ax ? 1 : -1;
+        }
+        return turns;
+    }
+
+    /// How far round the rim from its lower left corner, counter-clockwise; negative: not on it.
+    std::int64_t around(GridPoint p) const {
+        const std::int64_t wide = most_.z - least_.z, high = most_.x - least_.x;
+        if (p.x == least_.x) return p.z - least_.z;
+        if (p.z == most_.z) return wide + p.x - least_.x;
+        if (p.x == most_.x) return wide + high + most_.z - p.z;
+        if (p.z == least_.z) return 2 * wide + high + most_.x - p.x;
+        return -1;
+    }
+
+    /// The stretch from entry to exit, and back along the rim with the area on the left.
+    bool close() {
+        if (exits_ != 1 || entry_ == exit_) return false;
+        const Loop& loop = area_.loops[loop_];
+        Loop closed{entry_};
+        for (std::size_t i = enters_; i != leaves_; i = i + 1 < loop.size() ? i + 1 : 0)
+            closed.push_back(loop[i + 1 < loop.size() ? i + 1 : 0]);
+        closed.push_back(exit_);
+        const std::int64_t wide = most_.z - least_.z, high = most_.x - least_.x, whole = 2 * (wide + high);
+        const std::int64_t start = around(exit_);
+        std::int64_t end = around(entry_);
+        if (start < 0 || end < 0) return false;
+        if (end <= start) end += whole;
+        const GridPoint corners[] = {least_, {most_.z, least_.x}, most_, {least_.z, most_.x}};
+        const std::int64_t places[] = {0, wide, wide + high, 2 * wide + high};
+        for (std::int64_t turn = 0; turn <= whole; turn += whole)
+            for (std::size_t i = 0; i < 4; ++i)
+                if (places[i] + turn > start && places[i] + turn < end) closed.push_back(corners[i]);
+        part_.loops = {std::move(closed)};
+        for (std::size_t i = leaves_ + 1 < loop.size() ? leaves_ + 1 : 0;;
+             i = i + 1 < loop.size() ? i + 1 : 0) {
+            outside_.push_back(loop[i]);
+            if (i == enters_ || outside_.size() > loop.size()) break;
+        }
+        return outside_.size() <= loop.size();
+    }
+
+    /// Entry and exit stand in the middle of an edge where nothing was cut beside them.
+    static void drop_straight(Loop& loop, std::size_t entry, std::size_t exit) {
+        for (const std::size_t at : {exit, entry}) {
+            const GridPoint p = loop[at], before = loop[at > 0 ? at - 1 : loop.size() - 1],
+                            behind = loop[at + 1 < loop.size() ? at + 1 : 0];
+            const double way = std::hypot(static_cast<double>(behind.z - before.z),
+                                          static_cast<double>(behind.x - before.x));
+            if (way > 0 && std::abs(cross(before, behind, p)) <= 2 * way)
+                loop.erase(loop.begin() + static_cast<std::ptrdiff_t>(at));
+        }
+    }
+
+    const Region& area_;
+    GridPoint least_, most_, entry_, exit_;
+    std::size_t runs_ = 0, exits_ = 0, loop_ = 0, enters_ = 0, leaves_ = 0;
+    bool touched_ = false, is_outside_ = false, is_part_ = false;
+    Region part_;
+    Loop outside_;
+};
 
 bool boxes_meet(const Box& a, const Box& b) {
     return a.z_min < b.z_max && b.z_min < a.z_max && a.x_min < b.x_max && b.x_min < a.x_max;
@@ -153,11 +361,23 @@ Region hull(std::span<const Point> points) {
 
 Region intersect(const Region& a, const Region& b) {
     if (a.empty() || b.empty() || !boxes_meet(a.box(), b.box())) return {};
+    if (corners_of(a) >= corners_worth_a_window) {
+        const Window window(a, b);
+        if (window.is_outside()) return {};
+        if (window.is_part()) return combine(window.part(), b, clip::ctIntersection);
+    }
     return combine(a, b, clip::ctIntersection);
 }
 
 Region subtract(const Region& a, const Region& b) {
     if (a.empty() || b.empty()) return a;
+    if (corners_of(a) >= corners_worth_a_window) {
+        const Window window(a, b);
+        if (window.is_outside()) return a;
+        if (window.is_part())
+            if (auto left = window.put_back(combine(window.part(), b, clip::ctDifference)))
+                return std::move(*left);
+    }
     return combine(a, b, clip::ctDifference);
 }
 

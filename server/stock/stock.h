@@ -9,8 +9,9 @@
 // tip only, and from its first cut on the stock is not known. Where a shape is given in part, more is taken
 // off than the tool may take, never less: what is said to be left surely is there, so that no alarm is false.
 //
-// A holder is known only where the shop file gives its outline. A picture of stock is no proof of anything:
-// it knows no turret, no deflection and no wear.
+// A holder is known only where the shop file gives its outline, and the tools beside the one that works only
+// where it says how they stand on the turret. A picture of stock is no proof of anything: it knows no
+// deflection and no wear.
 #pragma once
 
 #include "motion/motion.h"
@@ -26,6 +27,8 @@ inline constexpr double arc_tolerance_mm = 0.002;
 inline constexpr double touch_mm = 0.02;
 /// Longer than any lathe: where an edge or a tool has no end that we know of.
 inline constexpr double reach_mm = 1000;
+/// A centre whose diameter is not given is at least this thick on radius.
+inline constexpr double least_centre_mm = 2;
 
 // --- Areas of the half-plane ------------------------------------------------------------------------------
 
@@ -79,6 +82,9 @@ struct Setup {
     bool back_is_known = true; ///< Else so far back that no move gets there
     std::optional<double> jaw_z_mm, jaw_radius_mm;
     std::optional<double> tail_z_mm, tail_radius_mm;
+    std::optional<double> quill_z_mm, quill_radius_mm;
+    std::optional<double> tail_body_z_mm, tail_body_radius_mm;
+    std::optional<double> steady_z_mm, steady_width_mm, steady_radius_mm; ///< Middle, width, outside
     std::string material;
     std::optional<BlockPlace> note; ///< Where it was read from; nullopt: the shop file
     /// For a picture alone: programs out of sight and work round the axis are taken to leave the turned shape
@@ -87,6 +93,20 @@ struct Setup {
 };
 Region raw_stock(const Setup& setup);
 
+/// What stands still, or turns, and is not to be hit.
+enum class Body : std::uint8_t { part, jaws, tailstock, quill, tailstock_body, steady, count_ };
+constexpr std::string_view title(Body body) {
+    constexpr std::string_view titles[] = {"part",  "jaws",           "tailstock",
+                                           "quill", "tailstock body", "steady rest"};
+    return titles[static_cast<std::size_t>(body)];
+}
+struct Zone {
+    Body body;
+    Region area;
+};
+/// Everything beside the part that is told of, as areas of the half-plane.
+std::vector<Zone> zones_of(const Setup& setup);
+
 /// The stock note, a note of our own form in a program's head, lengths in the program's unit, a number with
 /// or without a point meaning the same:
 ///
@@ -94,10 +114,12 @@ Region raw_stock(const Setup& setup);
 ///
 /// D and L, diameter and length of the raw stock, must be there. FACE is how far it stands in front of Z0
 /// (left out: 0), BORE its bore (left out: solid), JAW the front and the largest diameter of the jaws, TAIL
-/// the point and the diameter of the tailstock's centre. A note that starts with STOCK and goes on in other
-/// words is a note like any other.
+/// the point and the diameter of the tailstock's centre, QUILL the front and the diameter of its quill,
+/// STEADY the middle, the width W and the outside diameter of a steady rest. A note that starts with STOCK
+/// and goes on in other words is a note like any other.
 struct StockNote {
     std::optional<double> diameter, length, face, bore, jaw_z, jaw_diameter, tail_z, tail_diameter;
+    std::optional<double> quill_z, quill_diameter, steady_z, steady_width, steady_diameter;
     std::string material;
     std::string wrong; ///< Not empty: what is wrong with it
     bool usable() const { return wrong.empty(); }
@@ -192,7 +214,8 @@ enum class EventKind : std::uint8_t {
     too_deep,       ///< amount: depth, limit: the tool's
     bar_too_wide,   ///< amount: diameter left for the bar, limit: what it needs
     jaws,           ///< amount: how far behind the front of the jaws
-    tailstock,      ///< amount: how deep
+    tailstock,      ///< amount: how deep; `body`: in its centre, quill or body
+    steady,         ///< amount: how deep
     back_edge_rubs, ///< amount: angle of the contour in degrees, limit: of the trailing edge
     past_centre,    ///< amount: how far past on radius, limit: what is usual
     parted_with_tailstock,
@@ -201,13 +224,9 @@ enum class EventKind : std::uint8_t {
     beyond_reach,    ///< amount: how far the tool is in at least, limit: its reach
     flutes_inside,   ///< amount: how far the drill is in, limit: length of its flutes
     holder_hits,     ///< amount: how deep; `body`: in what
+    neighbour_hits,  ///< amount: how deep; `body`: in what; `station`: which tool beside, 0: the turret
+    index_hits,      ///< The same while the turret turns from one station to the next
 };
-/// What stands still, or turns, and is not to be hit.
-enum class Body : std::uint8_t { part, jaws, tailstock };
-constexpr std::string_view title(Body body) {
-    constexpr std::string_view titles[] = {"part", "jaws", "tailstock"};
-    return titles[static_cast<std::size_t>(body)];
-}
 /// A place in a sequence, counted from its first run, so that lines put in above move nothing.
 struct Near {
     std::uint32_t runs = 0, block = 0;
@@ -219,6 +238,7 @@ struct Event {
     double amount = 0, limit = 0, way = 0;
     bool rapid = false;
     Body body = Body::part;
+    int station = -1;
 };
 /// How near a holder gets to jaws or tailstock without a hit.
 struct Clearance {

@@ -6,9 +6,9 @@ namespace turnwright::checks::rules::cut_into_tailstock {
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
-        "The tool runs into the tailstock centre at {}. Stop before it, or draw the tailstock back first.",
-        found.where);
+    const bool is_centre = found.event.body == stock::Body::tailstock;
+    return fmt::format("The tool runs into the {} at {}. Stop before it, or draw the tailstock back first.",
+                       is_centre ? "tailstock centre" : title(found.event.body), found.where);
 }
 
 } // namespace
@@ -19,10 +19,11 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Move into the tailstock centre",
     .documentation =
-        "The tool meets the tailstock's centre where the shop file or the stock note says it "
-        "stands. Face only as far in as the centre leaves room, or draw the tailstock back first. "
+        "The tool meets the tailstock's centre, its quill or its body where the shop file or the stock note "
+        "says "
+        "they stand. Face only as far in as the centre leaves room, or draw the tailstock back first. "
         "Only where the stock is known (shop file or stock note) and as far as the tools are "
-        "described. Holder, turret and deflection are not looked at: prove the program out.",
+        "described. Deflection is not looked at: prove the program out.",
     .stock = report_stock_events<stock::EventKind::tailstock, text>,
     .examples =
         {
@@ -35,6 +36,19 @@ G00 X75. Z12.
 G00 X52. Z0.
 G01 X-1.6 F0.2
 ;^^^^^^^^^^^^^ warning: cut_into_tailstock
+M30
+)",
+             example_tools_only},
+            {System::B, R"(
+(STOCK D50 L140 FACE 1 TAIL Z-3. D12 QUILL Z20. D40)
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X75. Z12.
+G00 X36.
+G00 Z22.
+;^^^^^^^ warning: cut_into_tailstock
+G00 X75.
 M30
 )",
              example_tools_only},
@@ -119,6 +133,19 @@ G00 X75. Z12.
 M30
 )",
              example_tools},
+            {System::A, R"(
+(STOCK D50 L140 FACE 1 TAIL Z-4. D16)
+G21 G99
+T0101
+G97 S800 M03
+G00 X75. Z12.
+G00 X52. Z0.
+(BESIDE THE POINT OF THE CENTRE)
+G01 X12. F0.2
+G00 X75.
+M30
+)",
+             example_tools_only},
             {System::A, R"(
 (STOCK IS IN THE RACK BY THE SAW)
 G21 G99

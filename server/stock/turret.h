@@ -1,0 +1,50 @@
+// Inside the stock room: the tools beside the one that works, as they stand on the turret.
+//
+// On a disc they stand on a circle about an axis along Z: seen from the spindle a tool beside is as far out
+// as its distance from the centreline tells, whatever the angle, since everything that turns looks alike all
+// round. In a row they stand in the plane itself.
+#pragma once
+
+#include "stock/stock.h"
+
+#include <functional>
+
+namespace turnwright::stock {
+
+class Turret {
+public:
+    Turret(const shop::Machine& machine, const shop::Shop& shop);
+
+    /// Whether anything can be said at all.
+    bool known() const { return machine_.turret_form != shop::TurretForm::unknown && !tools_.empty(); }
+
+    /// A tool that is not in work, or the turret's own body (station 0), in the half-plane.
+    struct Standing {
+        int station = 0;
+        std::vector<Point> outline;
+        Box box;
+    };
+    /// What stands beside `working` while its point is at `tip`; nothing where its own place is not known.
+    std::vector<Standing> beside(const shop::Tool& working, Point tip) const;
+    /// Whether any of it may get into `box` on a move. True is no promise.
+    bool may_meet(const shop::Tool& working, const motion::Segment& segment, const Box& box) const;
+    /// Every place of every tool while a disc turns the shorter way from one to the other.
+    void swing(const shop::Tool& from, const shop::Tool& to, Point tip,
+               const std::function<void(const Standing&)>& see) const;
+
+private:
+    struct Held {
+        const shop::Tool* tool = nullptr;
+        std::vector<std::vector<Point>> outlines; ///< From its programmed point
+    };
+    bool has_place(const shop::Tool& tool) const;
+    double degrees_between(int station, int working) const;
+    void add_standing(std::vector<Standing>& all, const Held& held, const shop::Tool& working, Point tip,
+                      double degrees) const;
+    void add_body(std::vector<Standing>& all, const shop::Tool& working, Point tip) const;
+
+    const shop::Machine& machine_;
+    std::vector<Held> tools_; ///< Whose place on the turret is known
+};
+
+} // namespace turnwright::stock
