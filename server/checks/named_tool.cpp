@@ -2,6 +2,7 @@
 
 #include "checks/named_tool.h"
 
+#include "checks/glued_words.h"
 #include "checks/noted_words.h"
 
 #include <algorithm>
@@ -30,7 +31,7 @@ NoteWords note_words(std::string_view note) {
         while (!word.empty() && (word.back() == '.' || word.back() == '-') && word.size() > 1 &&
                !is_digit(word[word.size() - 2]))
             word.pop_back();
-        if (!word.empty()) words.push_back(std::move(word));
+        if (!word.empty()) add_unglued(word, words);
         word.clear();
     };
     const std::string text = upper(note);
@@ -43,6 +44,8 @@ NoteWords note_words(std::string_view note) {
         if (full_stop || std::isspace(static_cast<unsigned char>(c)) || c == '=' || c == ':' || c == '"' ||
             c == '\'') {
             end();
+        } else if (c == ',' && in_number && !word.starts_with('M')) {
+            word += '.'; // "8,5"; "M20,21" are two codes
         } else if (c == ',' || c == ';' || c == '+' || c == '(' || c == ')' || (c == '/' && !in_number)) {
             end();
             words.emplace_back(",");

@@ -291,6 +291,15 @@ std::optional<double> by_number_in(const Words& note) {
     return std::nullopt;
 }
 
+/// Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.
+ToolKind kind_of_punta(const Words& note, std::size_t at) {
+    std::string_view next = note.at(at + 1);
+    if (next == "DA" || next == "A" || next == "PER") next = note.at(at + 2);
+    if (next.starts_with("CENTR")) return ToolKind::centre_drill;
+    if (next.starts_with('D') && next.size() > 1) next.remove_prefix(1);
+    return next.starts_with("ELICOID") || next == "D" || size_in(next) ? ToolKind::drill : ToolKind::unknown;
+}
+
 struct KindInNote {
     ToolKind kind = ToolKind::unknown;
     std::size_t at = 0;
@@ -304,7 +313,7 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
             break;
         }
     for (std::size_t i = 0; i < std::min(note.size(), found.at); ++i) {
-        const ToolKind kind = foreign_kind(note.at(i));
+        const ToolKind kind = note.at(i) == "PUNTA" ? kind_of_punta(note, i) : foreign_kind(note.at(i));
         if (kind == ToolKind::unknown) continue;
         found = {kind, i};
         break;

@@ -1,5 +1,6 @@
 #include "checks/noted_words.h"
 
+#include "checks/glued_words.h"
 #include "motion/motion.h"
 
 #include <algorithm>
@@ -55,7 +56,7 @@ NotedWords noted_words(std::string_view note) {
         while (word.size() > 1 && (word.back() == '.' || word.back() == '-') &&
                !is_digit(word[word.size() - 2]))
             word.pop_back();
-        if (!word.empty() && word != "-") out.words.push_back(word);
+        if (!word.empty() && word != "-") add_unglued(word, out.words);
         word.clear();
     };
     const std::string text = plain_upper(note);

@@ -2,10 +2,12 @@
 
 #include "checks/mend.h"
 #include "features/speech.h"
+#include "machine/arc_signs.h"
 #include "machine/x_reading.h"
 
 #include <algorithm>
 #include <fmt/format.h>
+#include <span>
 
 namespace turnwright::features {
 
@@ -70,7 +72,7 @@ std::optional<BlockPlace> first_words(const Document& document) {
 }
 
 /// "the note in line 2": the first that says X is a radius.
-std::string note_of_radius(const Document& document) {
+std::optional<std::string> note_of_radius(const Document& document) {
     for (std::size_t run = 0; run < document.forest().size(); ++run)
         for (std::size_t block = 0; block < document.run(run).blocks.size(); ++block) {
             if (!document.run(run).blocks[block].has_note) continue;
@@ -80,7 +82,17 @@ std::string note_of_radius(const Document& document) {
                         shop::XReading::radius)
                     return fmt::format("the note in line {}", document.line_of({run, block}) + 1);
         }
-    return "a note";
+    return std::nullopt;
+}
+
+/// What says that X is a radius: "the note in line 2", "its arcs: G02 X12.5 Z-8. R2.5 in line 14".
+std::string sign_of_radius(const Document& document) {
+    if (auto note = note_of_radius(document)) return *note;
+    const auto arc = machine::first_radius_arc(document.forest());
+    if (!arc) return "its arcs";
+    const syntax::Run& run = document.run(arc->run);
+    return fmt::format("its arcs: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
+                       document.line_of({arc->run, arc->block}) + 1);
 }
 
 /// ": X28 in line 29"
@@ -94,6 +106,19 @@ std::string first_without_point(const Document& document) {
                                        document.line_of({run, block}) + 1);
             }
     return "";
+}
+
+} // namespace
+
+namespace {
+
+/// Of what the program's own signs tell; what is common practice alone has no other reading worth an action.
+std::span<const Meaning> readings_of(Group group) {
+    static constexpr Meaning units[] = {Meaning::inch, Meaning::millimetre},
+                             feeds[] = {Meaning::feed_per_rev, Meaning::feed_per_minute};
+    if (group == Group::units) return units;
+    if (group == Group::feed_mode) return feeds;
+    return {};
 }
 
 } // namespace
@@ -120,6 +145,10 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
             all.push_back({name, std::string(codes::title(assumption.meaning)),
                            reason_of(document, assumption),
                            codes::written_as(settings.system, assumption.meaning)});
+        for (const Meaning meaning : readings_of(group))
+            if (assumption.conflict || meaning != assumption.meaning)
+                all.back().others.push_back(
+                    {codes::written_as(settings.system, meaning), std::string(codes::title(meaning))});
     }
     if (unstated & machine::part(Group::datum))
         all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
@@ -140,15 +169,16 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                        "common practice", "", true});
     const bool has_shop = !document.shop().path.empty();
     if (settings.assumed.x_radius)
-        all.push_back({"diameter or radius", "X as a radius", "by " + note_of_radius(document), "", true});
+        all.push_back({"diameter or radius", "X as a radius", "by " + sign_of_radius(document), "", true});
     else if (!has_shop)
         all.push_back({"diameter or radius", "X as a diameter", "common practice", ""});
     if (settings.assumed_rates)
         all.push_back({"rapid rates and tool change",
-                       fmt::format("{} and {} m/min in X and Z, {} s",
+                       fmt::format("{} and {} m/min in X and Z, {} s, {} rpm gained in a second",
                                    plain(*settings.rates().rapid_x_mm_per_min / 1000),
                                    plain(*settings.rates().rapid_z_mm_per_min / 1000),
-                                   plain(*settings.rates().tool_change_seconds)),
+                                   plain(*settings.rates().tool_change_seconds),
+                                   plain(*settings.rates().spindle_ramp_rpm_per_second)),
                        "a lathe of middle size; set them in the shop file", ""});
     return all;
 }
@@ -181,12 +211,46 @@ std::string assumed_words(const machine::State& state, std::initializer_list<Gro
     return out.empty() ? out : " (assumed: " + out + ")";
 }
 
+std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    const shop::Machine &known = settings.machine, &rates = settings.rates();
+    std::vector<ShopEntry> entries;
+    const auto add = [&](std::string_view group, const char* key, std::string value, std::string comment) {
+        entries.push_back({key, value, std::move(value), std::move(comment), std::string(group)});
+    };
+    constexpr std::string_view times = "rapid rates and tool change";
+    const auto add_rate = [&](const char* key, const std::optional<double>& told,
+                              const std::optional<double>& assumed, std::string comment) {
+        if (told || !assumed) return;
+        add(times, key, plain(*assumed), std::move(comment));
+        entries.back().inch = plain(*assumed / motion::mm_per_inch, 1);
+    };
+    add_rate("rapid_x", known.rapid_x_mm_per_min, rates.rapid_x_mm_per_min, "a minute, on radius");
+    add_rate("rapid_z", known.rapid_z_mm_per_min, rates.rapid_z_mm_per_min, "a minute");
+    if (!known.tool_change_seconds && rates.tool_change_seconds)
+        add(times, "tool_change_seconds", plain(*rates.tool_change_seconds), "");
+    if (!known.spindle_ramp_rpm_per_second && rates.spindle_ramp_rpm_per_second)
+        add(times, "spindle_ramp", plain(*rates.spindle_ramp_rpm_per_second), "rpm gained in a second");
+    if (!known.x_told) {
+        const bool radius = known.x == shop::XReading::radius;
+        add("diameter or radius", "x", radius ? "\"radius\"" : "\"diameter\"",
+            settings.assumed.x_radius ? "by " + sign_of_radius(document) : "common practice");
+    }
+    if (settings.assumed.no_point != shop::NoPoint::unknown && !settings.assumed.few_without_point)
+        add("lengths without a point", "no_point",
+            settings.assumed.no_point == shop::NoPoint::whole_units ? "\"whole units\""
+                                                                    : "\"least increments\"",
+            "by their sizes");
+    return entries;
+}
+
 void add_stating_actions(const Document& document, Range range, std::vector<CodeAction>& actions) {
     const std::optional<BlockPlace> at = first_words(document);
     // Offered where the codes would come to stand, and above it.
     if (!at || range.begin.line > document.line_of(*at)) return;
     std::vector<AssumedHere> all = assumed_here(document);
-    std::erase_if(all, [](const AssumedHere& assumed) { return assumed.code.empty(); });
+    std::erase_if(all,
+                  [](const AssumedHere& assumed) { return assumed.code.empty() && assumed.others.empty(); });
     const auto offer = [&](std::string title, const std::string& codes) {
         checks::Fix fix{std::move(title), {}, false, false};
         fix.edits.push_back(checks::insert_block_before(machine::Reader(document.analysis()), *at, codes));
@@ -197,13 +261,24 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
         actions.push_back(std::move(action));
     };
     std::string together;
+    std::size_t count = 0;
     for (const AssumedHere& assumed : all) {
+        if (assumed.code.empty()) continue;
         offer(fmt::format("State {} at the head: {} is assumed, {}", assumed.code, assumed.value,
                           assumed.reason),
               assumed.code);
         together += (together.empty() ? "" : " ") + assumed.code;
+        ++count;
     }
-    if (all.size() > 1) offer(fmt::format("State all that is assumed at the head: {}", together), together);
+    for (const AssumedHere& assumed : all)
+        for (const AssumedHere::Other& other : assumed.others)
+            offer(assumed.code.empty()
+                      ? fmt::format("State {} at the head: {}; what is written speaks for both", other.code,
+                                    other.value)
+                      : fmt::format("State {} at the head: {}, and not {} as assumed", other.code,
+                                    other.value, assumed.value),
+                  other.code);
+    if (count > 1) offer(fmt::format("State all that is assumed at the head: {}", together), together);
 }
 
 } // namespace turnwright::features

@@ -14,6 +14,12 @@ struct AssumedHere {
     std::string reason;      ///< "by its feeds: F.005 in line 12"
     std::string code;        ///< What states it: "G20"; empty: no code does
     bool by_program = false; ///< Not the same for every program, though no code states it
+    /// What it may be otherwise, where its signs may mislead: "G21" and "millimetre". Both where they speak
+    /// against each other.
+    struct Other {
+        std::string code, value;
+    };
+    std::vector<Other> others{};
 };
 std::vector<AssumedHere> assumed_here(const Document& document);
 /// "units: inch, by its feeds: F.005 in line 12"
@@ -25,7 +31,18 @@ std::string assumed_in_short(const Document& document);
 std::string assumed_words(const machine::State& state, std::initializer_list<codes::Group> groups,
                           const machine::Settings& settings);
 
-/// Actions at the head of the program that state there what is assumed.
+/// One assumption as a key of a machine in the shop file.
+struct ShopEntry {
+    std::string key;      ///< "rapid_x"
+    std::string mm, inch; ///< Its value, where lengths are in these: "12000", "472.44"
+    std::string comment;  ///< "mm a minute"; of mm and inch alike where it names no unit
+    std::string group;    ///< What it says, in a title: "rapid rates and tool change"
+};
+/// What is assumed and a shop file can tell, but for what codes of the program state; empty when it tells
+/// all.
+std::vector<ShopEntry> assumed_shop_entries(const Document& document);
+
+/// Actions at the head of the program that state there what is assumed, or overrule it.
 void add_stating_actions(const Document& document, Range range, std::vector<CodeAction>& actions);
 
 } // namespace turnwright::features

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <iterator>
 #include <unordered_set>
 
 namespace turnwright::features {
@@ -93,9 +94,11 @@ void Document::read_whole() {
     forest_ = syntax::Forest(buffer_);
     evidence_ = {};
     signs_ = {};
+    arcs_.clear();
     for (const syntax::RunPointer& run : forest_.runs()) {
         evidence_ += machine::evidence_in(*run);
         signs_ += machine::signs_in(*run);
+        arcs_.push_back(machine::arcs_in(*run));
     }
 }
 
@@ -103,6 +106,18 @@ void Document::follow_edits() {
     std::unordered_set<syntax::RunPointer> gone;
     for (std::size_t i = 0; i < unread_->removed; ++i) gone.insert(forest_.run(unread_->first + i));
     forest_.update(buffer_, *unread_);
+    const auto first = arcs_.begin() + static_cast<std::ptrdiff_t>(unread_->first);
+    std::vector<machine::ArcRun> new_arcs;
+    for (std::size_t i = 0; i < unread_->inserted; ++i)
+        new_arcs.push_back(machine::arcs_in(*forest_.run(unread_->first + i)));
+    // In place where there are as many: a key press moves none of the others.
+    const std::size_t both = std::min(unread_->removed, unread_->inserted);
+    std::move(new_arcs.begin(), new_arcs.begin() + static_cast<std::ptrdiff_t>(both), first);
+    const auto behind = first + static_cast<std::ptrdiff_t>(both);
+    arcs_.erase(behind, first + static_cast<std::ptrdiff_t>(unread_->removed));
+    arcs_.insert(arcs_.begin() + static_cast<std::ptrdiff_t>(unread_->first + both),
+                 std::make_move_iterator(new_arcs.begin() + static_cast<std::ptrdiff_t>(both)),
+                 std::make_move_iterator(new_arcs.end()));
     for (std::size_t i = 0; i < unread_->inserted; ++i) {
         const syntax::RunPointer& run = forest_.run(unread_->first + i);
         if (gone.erase(run) > 0) continue;
@@ -135,9 +150,16 @@ void Document::read() {
     unread_.reset();
 }
 
+machine::SignCounts Document::all_signs() const {
+    machine::SignCounts signs = signs_;
+    // Where no note tells, the arcs may.
+    if (signs.x_radius == 0 && signs.x_diameter == 0 && machine::arcs_tell_radius(arcs_)) signs.x_radius = 1;
+    return signs;
+}
+
 void Document::read_machine() {
     machine_ = &choose_machine();
-    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_, signs_), library_);
+    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_, all_signs()), library_);
 }
 
 void Document::read_everything() {
@@ -171,7 +193,7 @@ void Document::evaluate() {
         read_everything();
     } else if (waiting_) {
         const bool same_machine = machine_ == &choose_machine();
-        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_, signs_);
+        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_, all_signs());
         const machine::Settings& held = analysis_.settings();
         if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||
             chosen.system_from != held.system_from || !analysis_.assume(chosen.assumed)) {

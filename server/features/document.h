@@ -2,6 +2,7 @@
 #pragma once
 
 #include "checks/checks.h"
+#include "machine/arc_signs.h"
 
 #include <filesystem>
 #include <map>
@@ -92,6 +93,7 @@ private:
     void read_whole();
     void follow_edits();
     void finish_begun();
+    machine::SignCounts all_signs() const;
     void read_machine();
     void read_everything();
     void forget_origins();
@@ -108,6 +110,7 @@ private:
     std::uint64_t library_stamp_ = 0;
     machine::SystemEvidence evidence_;
     machine::SignCounts signs_;
+    std::vector<machine::ArcRun> arcs_;   ///< Of each run
     std::optional<text::Splice> unread_;  ///< What the forest does not follow yet
     std::optional<text::Splice> waiting_; ///< What the forest follows and the results do not yet
     bool read_whole_ = true;              ///< The forest is of another text

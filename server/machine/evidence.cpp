@@ -167,7 +167,7 @@ namespace {
 
 /// A lathe of middle size, for times that are told as "about": common practice, no source.
 constexpr double rapid_x_mm_per_min = 12000, rapid_z_mm_per_min = 16000, tool_change_seconds = 1.5,
-                 way_home_seconds = 1.2; // 200 to 300 mm
+                 spindle_ramp_rpm_per_second = 1000, way_home_seconds = 1.2; // 200 to 300 mm
 
 bool is_stated(const shop::Machine& machine, codes::Group group) {
     if (group == codes::Group::units && machine.units) return true;
@@ -200,6 +200,7 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
     if (!rates.rapid_x_mm_per_min) rates.rapid_x_mm_per_min = rapid_x_mm_per_min;
     if (!rates.rapid_z_mm_per_min) rates.rapid_z_mm_per_min = rapid_z_mm_per_min;
     if (!rates.tool_change_seconds) rates.tool_change_seconds = tool_change_seconds;
+    if (!rates.spindle_ramp_rpm_per_second) rates.spindle_ramp_rpm_per_second = spindle_ramp_rpm_per_second;
     return settings;
 }
 

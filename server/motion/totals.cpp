@@ -15,10 +15,10 @@ void widen(std::optional<double>& least, std::optional<double>& most, double low
     most = most ? std::max(*most, high) : high;
 }
 
-/// The spindle's change of speed by this block, at the ramp of the shop file. A ramp that runs while the
-/// slides move is counted in full: the control waits for the speed before it cuts.
+/// The spindle's change of speed by this block, at the ramp of the shop file or an assumed one. A ramp that
+/// runs while the slides move is counted in full: the control waits for the speed before it cuts.
 double ramp_seconds(const machine::BlockView& view) {
-    auto ramp = view.settings.machine.spindle_ramp_rpm_per_second;
+    auto ramp = view.settings.rates().spindle_ramp_rpm_per_second;
     if (!ramp || *ramp <= 0) return 0;
     const machine::Parts spindle_parts = machine::part(codes::Group::spindle_direction) |
                                          machine::part(codes::Group::spindle_mode) |
@@ -135,10 +135,12 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
         view.after.tool.known() && view.reading.has('T') && !(view.before.tool == view.after.tool);
     if (new_tool && machine.tool_change_seconds) totals.change_seconds += *machine.tool_change_seconds;
     by_assumed = by_assumed || (new_tool && view.settings.assumed_rates);
+    const double ramp = ramp_seconds(view);
+    by_assumed = by_assumed || (ramp > 0 && !view.settings.machine.spindle_ramp_rpm_per_second);
     totals.blocks_by_assumed = by_assumed ? 1 : 0;
     totals.blocks_waiting = waits && timed ? 1 : 0;
     totals.about = by_assumed || way_home || turns || waits || no_limit;
-    totals.change_seconds += ramp_seconds(view);
+    totals.change_seconds += ramp;
     return totals;
 }
 

@@ -135,6 +135,91 @@ TEST_CASE("a tool is read from the note that describes it") {
     check_rows(rows);
 }
 
+TEST_CASE("a tool is read from a note that is written without blanks") {
+    const Row rows[] = {
+        {"DRILL4.2", mm, ToolKind::drill, none, none, 4.2},
+        {"DRILL8", mm, ToolKind::drill, none, none, 8},
+        {"DRILLD8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL-8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL_8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL8,5", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL8.5MM", inch, ToolKind::drill, none, none, 8.5},
+        {"DRILL8.5HSS", mm, ToolKind::drill, none, none, 8.5},
+        {"DRILL#7", inch, ToolKind::drill, none, none, 5.1054},
+        {"DRILL3/8", mm, ToolKind::drill, none, none, 9.525},
+        {"3/8DRILL", mm, ToolKind::drill, none, none, 9.525},
+        {".201DRILL", inch, ToolKind::drill, none, none, 5.1054},
+        {"8.5DRILL", mm, ToolKind::drill, none, none, 8.5},
+        {"8.5MMDRILL", inch, ToolKind::drill, none, none, 8.5},
+        {"#7DRILL", inch, ToolKind::drill, none, none, 5.1054},
+        {"T02DRILL8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"T0202DRILL8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"T02-DRILL-8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"T2 CDRILL", mm, ToolKind::centre_drill},
+        {"T2CENTERDRILL", mm, ToolKind::centre_drill},
+        {"M6TAP", mm, ToolKind::tap, none, none, 6},
+        {"TAPM6", mm, ToolKind::tap, none, none, 6},
+        {"M8X1.25TAP", inch, ToolKind::tap, none, none, 8},
+        {"TAPM8X1.25", inch, ToolKind::tap, none, none, 8},
+        {"1/2-13TAP", inch, ToolKind::tap, none, none, 12.7},
+        {"TAP1/2-13", inch, ToolKind::tap, none, none, 12.7},
+        {"REAMER12", mm, ToolKind::reamer, none, none, 12},
+        {"12H7REAMER", mm, ToolKind::reamer},
+        {"BORBAR16", mm, ToolKind::boring},
+        {"BOREBAR", mm, ToolKind::boring},
+        {"FINISHBORE", mm, ToolKind::boring},
+        {"IDBORE", mm, ToolKind::boring},
+        {"ODROUGHR0.8", mm, ToolKind::turning, 0.8},
+        {"ROUGHR0.8", mm, ToolKind::turning, 0.8},
+        {"FINISHR.015", inch, ToolKind::turning, 0.396875},
+        {"CNMGR0.8", mm, ToolKind::turning, 0.8},
+        {"T05FACE", mm, ToolKind::turning},
+        {"GROOVE3WIDE", mm, ToolKind::grooving, none, 3},
+        {"GROOVE.125", inch, ToolKind::grooving, none, 3.175},
+        {"GROOVE2.5", mm, ToolKind::grooving, none, 2.5},
+        {"GROOVE3MM", inch, ToolKind::grooving, none, 3},
+        {"GROOVE 3WIDE", mm, ToolKind::grooving, none, 3},
+        {"FACEGROOVE 3 WIDE", mm, ToolKind::face_grooving, none, 3},
+        {"PARTOFF3", mm, ToolKind::parting, none, 3},
+        {"PARTOFF", mm, ToolKind::parting},
+        {"CUT-OFF3", mm, ToolKind::parting, none, 3},
+        {"THREADM20X1.5", mm, ToolKind::threading},
+        {"BOHRER8,5", mm, ToolKind::drill, none, none, 8.5},
+        {"BOHRERD8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"GEWINDEBOHRERM8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"SCHRUPPENR0.8", mm, ToolKind::turning, 0.8},
+        {"ABSTECHER3", mm, ToolKind::parting, none, 3},
+        {"BROCA8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"T4MACHOM10X1.5", mm, ToolKind::tap, none, none, 10},
+        {"TRONZADO3", mm, ToolKind::parting, none, 3},
+        {"FORET8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"TARAUDM8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"FINITIONR0.4", mm, ToolKind::turning, 0.4},
+        {"PUNTA8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"PUNTA 8.5", mm, ToolKind::drill, none, none, 8.5},
+        {"PUNTA DA CENTRO", mm, ToolKind::centre_drill},
+        {"MASCHIOM8X1.25", mm, ToolKind::tap, none, none, 8},
+        {"FINITURAR0.4", mm, ToolKind::turning, 0.4},
+    };
+    check_rows(rows);
+}
+
+TEST_CASE("what counts tools or names a part is no size") {
+    const Row rows[] = {
+        {"DRILL1", mm, ToolKind::drill},        {"DRILL2 FOR M3", mm, ToolKind::drill},
+        {"GROOVE2", mm, ToolKind::grooving},    {"GROOVE3", mm, ToolKind::grooving},
+        {"ROUGH1", mm, ToolKind::turning},      {"PART4711", mm, ToolKind::unknown},
+        {"PART25", mm, ToolKind::unknown},      {"BAR60X120", mm, ToolKind::unknown},
+        {"STEP3", mm, ToolKind::unknown},       {"TAPER1", mm, ToolKind::unknown},
+        {"TAPER1.5", mm, ToolKind::unknown},    {"OP1", mm, ToolKind::unknown},
+        {"M8", mm, ToolKind::unknown},          {"FACEPLATE2", mm, ToolKind::unknown},
+        {"BORE25H7", mm, ToolKind::boring},     {"PUNTA GIRATORIA", mm, ToolKind::unknown},
+        {"CONTRAPUNTA", mm, ToolKind::unknown}, {"ODD4.2", mm, ToolKind::unknown},
+        {"REV2", mm, ToolKind::unknown},
+    };
+    check_rows(rows);
+}
+
 TEST_CASE("what a note does not say of its tool is not read from it") {
     const Row rows[] = {
         {"OP 10", mm, ToolKind::unknown},

@@ -4,6 +4,7 @@
 #include "features/open.h"
 #include "features/warnings.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 #include <random>
@@ -38,7 +39,8 @@ std::string with_all_stated(const Document& document) {
     std::vector<CodeAction> actions;
     add_stating_actions(document, {}, actions);
     REQUIRE_FALSE(actions.empty());
-    return with_edits(document, actions.back().edits);
+    const bool one_alone = !actions.back().title.starts_with("State all");
+    return with_edits(document, (one_alone ? actions.front() : actions.back()).edits);
 }
 
 std::vector<machine::State> states_of(const Document& document) {
@@ -172,14 +174,41 @@ TEST_CASE("each assumption is written into the head by one action") {
         "%\nO1 (PIN)\nN1 T0101\nG97 S900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nG00 X60.\nM30\n%\n", no_shop());
     std::vector<CodeAction> actions;
     add_stating_actions(bare, {{1, 0}, {1, 0}}, actions);
-    REQUIRE(actions.size() == 3);
+    REQUIRE(actions.size() == 5);
     CHECK_THAT(actions[0].title, Contains("State G21 at the head"));
     CHECK_THAT(actions[1].title, Contains("State G99 at the head"));
-    CHECK_THAT(with_edits(bare, actions[2].edits), Contains("G21 G99"));
+    CHECK_THAT(with_edits(bare, actions[4].edits), Contains("G21 G99"));
+    // One that is wrong is overruled in one step.
+    CHECK(actions[2].title == "State G20 at the head: inch, and not millimetre as assumed");
+    CHECK(actions[3].title == "State G98 at the head: feed per minute, and not feed per turn as assumed");
+    const Document overruled(with_edits(bare, actions[2].edits), no_shop());
+    CHECK(states_of(overruled).back().of(Group::units).stated().is(codes::Meaning::inch));
     // Further down nobody wants them.
     actions.clear();
     add_stating_actions(bare, {{5, 0}, {5, 0}}, actions);
     CHECK(actions.empty());
+}
+
+TEST_CASE("where signs speak against each other, either reading is stated by one action") {
+    for (const char* system : {"G92 S2000\nG90\n", ""}) {
+        const Document torn("O1\n" + std::string(system) +
+                                "T0101\nG97 S900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nX50. F200.\nM30\n",
+                            no_shop());
+        INFO(assumed_in_short(torn));
+        CHECK_THAT(assumed_in_short(torn), Contains("feed mode not known"));
+        std::vector<CodeAction> actions;
+        add_stating_actions(torn, {{0, 0}, {0, 0}}, actions);
+        const bool a = torn.settings().system == codes::System::A;
+        for (const std::string code : {a ? "G99" : "G95", a ? "G98" : "G94"}) {
+            const auto found = std::find_if(actions.begin(), actions.end(), [&](const CodeAction& action) {
+                return action.title.starts_with("State " + code + " at the head");
+            });
+            REQUIRE(found != actions.end());
+            CHECK_THAT(found->title, Contains("what is written speaks for both"));
+            const Document stated(with_edits(torn, found->edits), no_shop());
+            CHECK_THAT(assumed_in_short(stated), !Contains("feed mode"));
+        }
+    }
 }
 
 TEST_CASE("an edit that changes the evidence changes what is assumed, as a fresh start would") {
@@ -221,7 +250,10 @@ TEST_CASE("when what is assumed changes, all is told as of a fresh document", "[
                                           "G00 X52",
                                           "Z-3",
                                           "G01 Z-30000 X20000",
-                                          "(X IS RADIUS)"};
+                                          "(X IS RADIUS)",
+                                          "G02 U2. W-2. R2.",
+                                          "G02 U2. W-2. I2.",
+                                          "G03 U4. W-2. R2."};
     std::string body;
     for (int i = 0; i < 300; ++i) {
         if (i % 60 == 0) body += fmt::format("T0{0}0{0}\nG97 S800 M03\nG00 X30. Z.1\n", i / 60 + 1);
@@ -262,6 +294,51 @@ TEST_CASE("X is a radius where a note says so, and that is told") {
     CHECK(noted.settings().machine.x == shop::XReading::radius);
     CHECK(assumed_in_short(noted).find("X as a radius (by the note in line 2)") != std::string::npos);
     CHECK(states_of(noted).back().x_radius.number == 45);
+}
+
+TEST_CASE("X is a radius where arcs close in no other way, and that is told") {
+    constexpr std::string_view hub = "O1 (HUB)\nG21 G99\nT0101\nG97 S500 M03\nG00 X10. Z2.\nG01 Z-8. F.2\n"
+                                     "G02 X12. Z-10. R2.\nG01 X18.\nG03 X20. Z-12. R2.\nG00 X60. Z50.\nM30\n";
+    const Document arcs(hub, no_shop());
+    CHECK(arcs.settings().machine.x == shop::XReading::radius);
+    CHECK_THAT(assumed_in_short(arcs), Contains("X as a radius (by its arcs: G02 X12. Z-10. R2. in line 7)"));
+    CHECK(states_of(arcs)[8].x_radius.number == 20);
+    // A note says more than they, and so does the shop file.
+    const Document noted("(ALL X VALUES ARE DIAMETER)\n" + std::string(hub), no_shop());
+    CHECK(noted.settings().machine.x == shop::XReading::diameter);
+    const auto told = std::make_shared<const shop::Shop>(
+        shop::parse_shop("[[machine]]\nx = \"diameter\"\n", "turnwright.toml"));
+    CHECK(Document(hub, told).settings().machine.x == shop::XReading::diameter);
+}
+
+TEST_CASE("what no code states is listed as keys of the shop file, until it stands there") {
+    const auto keys = [](const Document& document) {
+        std::string text;
+        for (const ShopEntry& entry : assumed_shop_entries(document))
+            text += fmt::format("{}={}/{};", entry.key, entry.mm, entry.inch);
+        return text;
+    };
+    constexpr std::string_view pin = "O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X20. Z2.\nG01 Z-8. F.2\nM30\n";
+    CHECK(keys(Document(pin, no_shop())) ==
+          "rapid_x=12000/472.4;rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;"
+          "x=\"diameter\"/\"diameter\";");
+    const auto shop = [](std::string_view text) {
+        return std::make_shared<const shop::Shop>(shop::parse_shop(text, "turnwright.toml"));
+    };
+    CHECK(keys(Document(pin, shop("units = \"mm\"\n[[machine]]\nrapid_x = 8000\nx = \"diameter\"\n"))) ==
+          "rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;");
+    // Written down as they are, nothing is left, and no time changes.
+    const Document known(pin, shop("units = \"mm\"\n[[machine]]\nrapid_x = 12000\nrapid_z = 16000\n"
+                                   "tool_change_seconds = 1.5\nspindle_ramp = 1000\nx = \"diameter\"\n"));
+    CHECK(keys(known).empty());
+    const Document bare(pin, no_shop());
+    const auto seconds = [](const Document& document) {
+        const motion::Totals all = document.times().between({0, 0}, {0, 6});
+        return all.rapid_seconds + all.cut_seconds + all.change_seconds;
+    };
+    CHECK(seconds(bare) == Approx(seconds(known)));
+    // The spindle's run-up to 500 rpm is in it: half a second.
+    CHECK(bare.times().between({0, 3}, {0, 3}).change_seconds == Approx(0.5));
 }
 
 TEST_CASE("a warning about the stock says what it holds for where the program does not say it") {

@@ -1,3 +1,4 @@
+#include "machine/arc_signs.h"
 #include "machine/machine.h"
 #include "machine/reader.h"
 #include "machine/x_reading.h"
@@ -255,6 +256,91 @@ TEST_CASE("X is assumed as a radius by a note, unless another or the shop file s
     CHECK(noted.settings(told.machines.front()).machine.x == XReading::diameter);
     const shop::Shop silent = shop::parse_shop("[[machine]]\nname = \"LONG BED\"\n", {});
     CHECK(noted.settings(silent.machines.front()).machine.x == XReading::radius);
+}
+
+namespace {
+
+bool arcs_tell_radius(std::string_view program) {
+    std::vector<machine::ArcRun> runs;
+    const Bare bare(program);
+    for (const syntax::RunPointer& run : bare.forest.runs()) runs.push_back(machine::arcs_in(*run));
+    const bool tells = machine::arcs_tell_radius(runs);
+    if (tells) CHECK(machine::first_radius_arc(bare.forest).has_value());
+    return tells;
+}
+
+} // namespace
+
+// The ends of an arc are equally far from its centre, and a quarter of a circle goes as far in X as in Z:
+// first principles.
+TEST_CASE("arcs tell that X is a radius where they close in no other way") {
+    const std::string_view radius[] = {
+        // Quarters by R, and by centre
+        "G00 X10. Z2.\nG01 Z-8. F.2\nG02 X12. Z-10. R2.\nG01 X18.\nG03 X20. Z-12. R2.\n",
+        "G00 X10. Z2.\nG01 Z-8. F.2\nG02 X12. Z-10. I2. K0\nG01 X18.\nG03 X20. Z-12. I0 K-2.\n",
+        // No quarters: centre 3 4 from the start, and the mirrored end
+        "G00 X10. Z0\nG02 X16. Z0 I3. K4.\nG01 X20. Z-5.\nG02 X26. Z-5. I3. K4.\n",
+        // Incremental words, in inch, and a contour behind its cycle
+        "G00 X.5 Z0\nG02 U.125 W-.125 R.125\nG01 W-.5\nG02 U.125 W-.125 I.125\n",
+        "G00 X31. Z2.\nG71 U2. R1.\nG71 P10 Q20 U.5 W.1 F.2\nN10 G00 X10.\nG01 Z-8.\nG02 X12. Z-10. R2.\n"
+        "G01 X18.\nN20 G03 X20. Z-12. R2.\n",
+        "G90 G00 X10. Z-8.\nG02 X12. Z-10. R2.\nX18.\nG03 X20. Z-12. R2.\n",
+    };
+    for (const std::string_view program : radius) {
+        INFO(program);
+        CHECK(arcs_tell_radius(program));
+    }
+    const std::string_view other[] = {
+        // One alone may be a slip, and one that only a diameter closes speaks against
+        "G00 X10. Z2.\nG01 Z-8. F.2\nG02 X12. Z-10. R2.\n",
+        "G00 X10. Z-8.\nG02 X12. Z-10. R2.\nG01 X18.\nG03 X20. Z-12. R2.\nG02 X24. Z-14. I2. K0\n",
+        "G00 X20. Z-8.\nG02 X24. Z-10. R2.\nG01 X36.\nG03 X40. Z-12. R2.\n",
+        "G00 X20. Z-8.\nG02 X24. Z-10. I2.\nG01 X36.\nG03 X40. Z-12. K-2.\n",
+        // Open either way, or where the start is not told
+        "G00 X20. Z-8.\nG02 X23. Z-10. I2.\nG01 X36.\nG03 X39. Z-12. K-2.\n",
+        "G28 U0 W0\nG02 X12. Z-10. R2.\nG28 U0 W0\nG03 X20. Z-12. R2.\n",
+        "G00 X#1 Z-8.\nG02 X12. Z-10. R2.\nG00 X#1 Z-8.\nG02 X12. Z-10. R2.\n",
+        "G91 G00 X2. Z-8.\nG02 X2. Z-2. R2.\nG02 X2. Z-2. R2.\n",
+        // Behind a cycle that is another in each system
+        "G00 X10. Z-8.\nG90 X9. Z-20. F.2\nG02 U2. W-2. R2.5\n",
+        "",
+    };
+    for (const std::string_view program : other) {
+        INFO(program);
+        CHECK_FALSE(arcs_tell_radius(program));
+    }
+}
+
+TEST_CASE("what arcs tell does not hang on where runs begin") {
+    constexpr std::string_view block[] = {
+        "G00 X10. Z-8.\n", "G02 X12. Z-10. R2.\n", "G02 U2. W-2. I2.\n", "G01 W-3.\n",
+        "(NOTE)\n",        "G00 X10.\n",           "G28 U0\n",           "Z-8.\n"};
+    const auto state = [](const machine::ArcPlace& place) { return std::pair(place.from, place.value); };
+    std::uint32_t seed = 7;
+    for (int program = 0; program < 300; ++program) {
+        std::string text;
+        std::vector<std::string> parts(1);
+        for (int line = 0; line < 12; ++line) {
+            seed = seed * 1664525 + 1013904223;
+            const std::string_view next = block[(seed >> 16) % std::size(block)];
+            text += next;
+            if ((seed >> 24) % 3 == 0) parts.emplace_back();
+            parts.back() += next;
+        }
+        INFO(text);
+        const auto run_of = [](const std::string& part) {
+            return machine::arcs_in(*Bare(part).forest.run(0));
+        };
+        std::vector<machine::ArcRun> runs;
+        for (const std::string& part : parts)
+            if (!part.empty()) runs.push_back(run_of(part));
+        const machine::ArcRun whole = run_of(text);
+        CHECK(machine::arcs_tell_radius(runs) == machine::arcs_tell_radius({whole}));
+        machine::ArcPlace x, z;
+        for (const machine::ArcRun& run : runs) x = run.x.resolved(x), z = run.z.resolved(z);
+        CHECK(state(x) == state(whole.x));
+        CHECK(state(z) == state(whole.z));
+    }
 }
 
 TEST_CASE("what the shop file says is not assumed") {
