@@ -56,7 +56,8 @@ std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does);
 /// Events of one main program in order; of a bar loop (M99) twice, so that its end meets its top.
 std::vector<ClampEvent> clamp_events(std::span<const ToolOfSpan> tools,
                                      const std::vector<MachineCode>& codes);
-/// Calls `look(events, codes)` for every main program of a file whose clamp or quill codes are told.
+/// Calls `look(events, codes)` for every main program, or for what it calls, of a file whose clamp or quill
+/// codes are told.
 template <class Look>
 void for_each_clamping_program(const FileContext& context, Look&& look) {
     const std::vector<MachineCode> codes = codes_told(context);
@@ -64,8 +65,18 @@ void for_each_clamping_program(const FileContext& context, Look&& look) {
     for (const MachineCode& code : codes) any = any || code.does != MachineCode::Does::other;
     if (!any) return;
     const std::vector<ToolOfSpan> tools = tools_of(context);
+    // Where the main programs give none of these codes, the subprogram that makes the part does.
+    bool in_main = false;
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!program[0].span->program->is_subprogram) look(clamp_events(program, codes), codes);
+        if (program[0].span->program->is_subprogram) return;
+        const auto events = clamp_events(program, codes);
+        for (const ClampEvent& event : events) in_main = in_main || event.kind == ClampEvent::Kind::code;
+        look(events, codes);
+    });
+    if (in_main) return;
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        const bool makes_part = program[0].span->program->is_subprogram && program.size() > 2;
+        if (makes_part) look(clamp_events(program, codes), codes);
     });
 }
 /// The first code that does it; nullptr: none is told, or none by the shop file where only that counts.
