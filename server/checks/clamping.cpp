@@ -118,12 +118,21 @@ const ClampingPrograms& FileContext::clamping() const {
     if (std::any_of(made->codes.begin(), made->codes.end(),
                     [](const MachineCode& code) { return code.does != MachineCode::Does::other; })) {
         made->tools = tools_of(*this);
-        for_each_program(made->tools, [&](std::span<const ToolOfSpan> program) {
-            if (program[0].span->program->is_subprogram) return;
+        bool in_main = false;
+        const auto walk = [&](std::span<const ToolOfSpan> program) {
             Walker walker{program, made->codes, {}, 0, {}};
             if (walker.walk(false)) walker.walk(true);
+            for (const ClampEvent& event : walker.events) in_main = in_main || event.kind == EventKind::code;
             made->programs.push_back(std::move(walker.events));
+        };
+        for_each_program(made->tools, [&](std::span<const ToolOfSpan> program) {
+            if (!program[0].span->program->is_subprogram) walk(program);
         });
+        // Where the main programs give none of these codes, the subprogram that makes the part does.
+        if (!in_main)
+            for_each_program(made->tools, [&](std::span<const ToolOfSpan> program) {
+                if (program[0].span->program->is_subprogram && program.size() > 2) walk(program);
+            });
     }
     parts_.clamping = made;
     return *parts_.clamping;

@@ -55,7 +55,7 @@ struct ClampEvent {
 };
 /// Pair and side of a code; nullopt: it is none of these.
 std::optional<std::pair<HeldBy, bool>> held_by(MachineCode::Does does);
-/// The main programs of a file whose clamp, quill, C axis or live tool codes are told.
+/// The main programs of a file, or what they call, whose clamp, quill, C axis or live tool codes are told.
 struct ClampingPrograms {
     std::vector<MachineCode> codes;
     std::vector<ToolOfSpan> tools; ///< The events point into both

@@ -85,6 +85,15 @@ constexpr KindFront fronts[] = {
     {"TORNITURA", ToolKind::turning},
     {"ZIGRINA", ToolKind::knurl},
     {"KNURL", ToolKind::knurl},
+    {"MOLETTE", ToolKind::knurl},
+    {"MOLETTAGE", ToolKind::knurl},
+    {"GODRON", ToolKind::knurl},
+    {"PUNTA", ToolKind::drill},
+    {"FILET", ToolKind::threading},
+    {"FILETTO", ToolKind::threading},
+    {"TRONCA", ToolKind::parting},
+    {"STECHE", ToolKind::grooving},
+    {"STECHPLATTE", ToolKind::grooving},
 };
 
 } // namespace

@@ -2,6 +2,7 @@
 
 #include "checks/named_tool.h"
 
+#include "checks/foreign_words.h"
 #include "checks/glued_words.h"
 #include "checks/noted_words.h"
 
@@ -139,6 +140,35 @@ bool is_station(std::string_view word) {
     return word.size() > 1 && word[0] == 'T' && std::all_of(word.begin() + 1, word.end(), is_digit);
 }
 
+/// Of a word of another language.
+Kind foreign_kind_of(std::string_view word) {
+    if (word.starts_with("BOHRUNG")) return Kind::none; // The hole
+    switch (foreign_kind(word)) {
+    case shop::ToolKind::turning:
+        return Kind::turn;
+    case shop::ToolKind::boring:
+        return Kind::bore;
+    case shop::ToolKind::grooving:
+    case shop::ToolKind::face_grooving:
+        return Kind::groove;
+    case shop::ToolKind::parting:
+        return Kind::part_off;
+    case shop::ToolKind::threading:
+    case shop::ToolKind::threading_inside:
+        return Kind::thread;
+    case shop::ToolKind::drill:
+        return Kind::drill;
+    case shop::ToolKind::centre_drill:
+        return Kind::centre;
+    case shop::ToolKind::tap:
+        return Kind::tap;
+    case shop::ToolKind::reamer:
+        return Kind::ream;
+    default:
+        return Kind::none;
+    }
+}
+
 Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
@@ -159,7 +189,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
                 continue;
             return known.kind;
         }
-    return Kind::none;
+    return foreign_kind_of(word);
 }
 
 void take_thread(NamedTool& tool, std::string_view name) {
@@ -265,6 +295,10 @@ NamedTool tool_in(const NoteWords& words) {
         if (kind == Kind::tap && tool.kind == Kind::drill) tool.kind = Kind::none;
         if (kind == Kind::drill && tool.kind == Kind::tap) tool.kind = i == at + 1 ? Kind::drill : Kind::none;
     }
+    // "BROCA DE CENTRO", "FORET A CENTRER"
+    for (std::size_t i = at + 1; i < words.size() && tool.kind == Kind::drill && words[i] != ","; ++i)
+        if (words[i] == "CENTRO" || words[i] == "CENTRER" || words[i] == "CENTRAR" || words[i] == "CENTRARE")
+            tool.kind = Kind::centre;
     for (const std::string& word : words) {
         const bool mills = word.starts_with("ENDMILL") || word.starts_with("END-MILL") || word == "MILL" ||
                            word.starts_with("MILLING") || word.starts_with("FRAES") ||
@@ -324,24 +358,28 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
-    {"COLLET", Subject::clamp},        {"CHUCK", Subject::clamp},       {"JAW", Subject::clamp, true},
-    {"JAWS", Subject::clamp, true},    {"CLAMP", Subject::clamp},       {"UNCLAMP", Subject::clamp},
-    {"MAIN", Subject::clamp, true},    {"FUTTER", Subject::clamp},      {"SPANNZANGE", Subject::clamp},
-    {"MANDRIN", Subject::clamp},       {"PINZA", Subject::clamp},       {"PINCE", Subject::clamp, true},
-    {"SUB", Subject::second, true},    {"SUBSPINDLE", Subject::second}, {"SUB-SPINDLE", Subject::second},
-    {"SECOND", Subject::second},       {"2ND", Subject::second, true},  {"COUNTER", Subject::second},
-    {"GEGENSPINDEL", Subject::second}, {"CONTRA", Subject::second},     {"CONTRE", Subject::second},
-    {"QUILL", Subject::quill},         {"TAILSTOCK", Subject::quill},   {"CENTRE", Subject::quill, true},
-    {"CENTER", Subject::quill, true},  {"PINOLE", Subject::quill},      {"REITSTOCK", Subject::quill},
-    {"C", Subject::c_axis, true},      {"C-AXIS", Subject::c_axis},     {"CAXIS", Subject::c_axis},
-    {"C-ACHSE", Subject::c_axis},      {"BRAKE", Subject::brake},       {"BREMSE", Subject::brake},
-    {"FRENO", Subject::brake, true},   {"FREIN", Subject::brake, true}, {"LIVE", Subject::live, true},
-    {"DRIVEN", Subject::live, true},   {"MILLING", Subject::live},      {"ANGETR", Subject::live},
-    {"SYNC", Subject::joined},         {"SYNKRON", Subject::joined},    {"PHASE", Subject::joined, true},
-    {"CATCHER", Subject::catcher},     {"DOOR", Subject::other},        {"STEADY", Subject::other},
-    {"AIR", Subject::other, true},     {"PRESSURE", Subject::other},    {"COOLANT", Subject::other},
-    {"PULLER", Subject::other},        {"ORIENT", Subject::other},      {"TURRET", Subject::other},
-    {"TUER", Subject::other},          {"PUERTA", Subject::other},      {"PORTE", Subject::other},
+    {"CONTREPOINT", Subject::quill},   {"CONTRE-POINT", Subject::quill}, {"CONTRAPUNT", Subject::quill},
+    {"CONTROPUNT", Subject::quill},    {"POINTE", Subject::quill, true}, {"KOERNERSPITZE", Subject::quill},
+    {"GRIFFE", Subject::clamp},        {"GARRA", Subject::clamp},        {"MORS", Subject::clamp, true},
+    {"PLATO", Subject::clamp, true},   {"AUTOCENTR", Subject::clamp},    {"BACKEN", Subject::clamp},
+    {"COLLET", Subject::clamp},        {"CHUCK", Subject::clamp},        {"JAW", Subject::clamp, true},
+    {"JAWS", Subject::clamp, true},    {"CLAMP", Subject::clamp},        {"UNCLAMP", Subject::clamp},
+    {"MAIN", Subject::clamp, true},    {"FUTTER", Subject::clamp},       {"SPANNZANGE", Subject::clamp},
+    {"MANDRIN", Subject::clamp},       {"PINZA", Subject::clamp},        {"PINCE", Subject::clamp, true},
+    {"SUB", Subject::second, true},    {"SUBSPINDLE", Subject::second},  {"SUB-SPINDLE", Subject::second},
+    {"SECOND", Subject::second},       {"2ND", Subject::second, true},   {"COUNTER", Subject::second},
+    {"GEGENSPINDEL", Subject::second}, {"CONTRA", Subject::second},      {"CONTRE", Subject::second},
+    {"QUILL", Subject::quill},         {"TAILSTOCK", Subject::quill},    {"CENTRE", Subject::quill, true},
+    {"CENTER", Subject::quill, true},  {"PINOLE", Subject::quill},       {"REITSTOCK", Subject::quill},
+    {"C", Subject::c_axis, true},      {"C-AXIS", Subject::c_axis},      {"CAXIS", Subject::c_axis},
+    {"C-ACHSE", Subject::c_axis},      {"BRAKE", Subject::brake},        {"BREMSE", Subject::brake},
+    {"FRENO", Subject::brake, true},   {"FREIN", Subject::brake, true},  {"LIVE", Subject::live, true},
+    {"DRIVEN", Subject::live, true},   {"MILLING", Subject::live},       {"ANGETR", Subject::live},
+    {"SYNC", Subject::joined},         {"SYNKRON", Subject::joined},     {"PHASE", Subject::joined, true},
+    {"CATCHER", Subject::catcher},     {"DOOR", Subject::other},         {"STEADY", Subject::other},
+    {"AIR", Subject::other, true},     {"PRESSURE", Subject::other},     {"COOLANT", Subject::other},
+    {"PULLER", Subject::other},        {"ORIENT", Subject::other},       {"TURRET", Subject::other},
+    {"TUER", Subject::other},          {"PUERTA", Subject::other},       {"PORTE", Subject::other},
     {"PORTA", Subject::other},         {"SPINDLE", Subject::other},
 };
 constexpr WordFront<unsigned> verbs[] = {
@@ -357,6 +395,15 @@ constexpr WordFront<unsigned> verbs[] = {
     {"OUVRIR", opens},
     {"APERT", opens},
     {"APRI", opens},
+    {"ABRE", opens},
+    {"ENTSPANN", opens},
+    {"LOESEN", opens},
+    {"DESSERR", opens},
+    {"SBLOCC", opens},
+    {"SERR", closes},
+    {"BLOCC", closes},
+    {"SPANNEN", closes, true},
+    {"CIERR", closes},
     {"CLOSE", closes},
     {"SHUT", closes, true},
     {"CLAMP", closes, true},
@@ -373,6 +420,18 @@ constexpr WordFront<unsigned> verbs[] = {
     {"FWD", comes_out, true},
     {"ADVANCE", comes_out},
     {"VOR", comes_out, true},
+    {"AVANT", comes_out},
+    {"AVANZA", comes_out},
+    {"ADELANTE", comes_out},
+    {"VORWAERTS", comes_out},
+    {"SORTIR", comes_out},
+    {"SORTIE", comes_out},
+    {"ARRIERE", goes_back},
+    {"INDIETRO", goes_back},
+    {"ATRAS", goes_back},
+    {"RUECKWAERTS", goes_back},
+    {"RENTR", goes_back},
+    {"RETROCE", goes_back},
     {"BACK", goes_back, true},
     {"RETRACT", goes_back},
     {"RETURN", goes_back, true},
@@ -559,8 +618,17 @@ std::vector<MachineCode> codes_named(std::string_view note, int alone) {
 bool speaks_of_tailstock(std::string_view note) {
     const std::string text = upper(note);
     for (std::string_view word :
-         {"TAILSTOCK", "QUILL", "LIVE CENTRE", "LIVE CENTER", "POINT CENTER", "POINT CENTRE"})
+         {"TAILSTOCK", "QUILL", "LIVE CENTRE", "LIVE CENTER", "POINT CENTER", "POINT CENTRE", "REITSTOCK",
+          "PINOLE", "KOERNERSPITZE", "CONTREPOINT", "CONTRE-POINT", "CONTRAPUNT", "CONTROPUNT"})
         if (text.find(word) != std::string::npos) return true;
+    // "MANDRIN + POINTE"; a tip of a tool is called so too, with its angle or beside a tool's name.
+    const NoteWords words = note_words(note);
+    for (std::size_t i = 0; i < words.size(); ++i)
+        if (words[i] == "POINTE" && (i == 0 || foreign_kind(words[i - 1]) == shop::ToolKind::unknown) &&
+            std::any_of(words.begin(), words.end(), [](const std::string& word) {
+                return word == "MANDRIN" || word == "AVANT" || word == "ARRIERE" || word == "TOURNANTE";
+            }))
+            return true;
     return false;
 }
 

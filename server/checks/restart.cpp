@@ -271,7 +271,7 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
         if (span.facts->sets & machine::part(Part::speed_limit)) ++limited[span.program_at];
     }
     const auto each_states_limit = [&](std::size_t program) {
-        return limited[program] * 3 >= fast[program] * 2;
+        return limited[program] * 5 >= fast[program] * 4; // Fewer state it where it changes
     };
     const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits) {
         for (std::size_t g = 0; g < codes::group_count; ++g) {

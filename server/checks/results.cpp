@@ -468,6 +468,22 @@ struct Results::Implementation {
         if (!check.works) return;
         reader.whole(Whole::text);
         check.works({reader, *shop, spans, workpieces, stock_given}, report);
+        keep_first_of_each_block(report.found);
+    }
+
+    /// A block of a loop or of a called program is run more than once and told once.
+    static void keep_first_of_each_block(std::vector<Report::Placed>& found) {
+        std::set<std::tuple<std::size_t, std::size_t, std::uint32_t>> told;
+        std::erase_if(found, [&](const Report::Placed& placed) {
+            return !told.emplace(placed.run, placed.finding.block, placed.finding.begin).second;
+        });
+    }
+
+    /// The span that a block stands in.
+    std::size_t span_at(BlockPlace place, std::size_t otherwise) const {
+        const auto behind = std::upper_bound(spans.begin(), spans.end(), place,
+                                             [](BlockPlace p, const Span& span) { return p < span.first; });
+        return behind == spans.begin() ? otherwise : static_cast<std::size_t>(behind - spans.begin()) - 1;
     }
 
     /// What the tools do to the part: of every span as long as it is kept, put together anew when one
@@ -496,7 +512,7 @@ struct Results::Implementation {
             }
             for (Work& work : of_span.value->works) {
                 if (work.legs.empty()) continue;
-                work.span = i;
+                work.span = work.called_at ? span_at(*work.called_at, i) : i;
                 works.push_back(&work);
                 clampings.push_back(clamping);
             }

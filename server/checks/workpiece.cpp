@@ -54,14 +54,17 @@ bool goes_and_comes_back(const Work& work, const Leg& leg) {
 /// the chuck opens outside and closes inside.
 int vote_of(const Work& work) {
     int vote = 0;
-    const Leg* cut = nullptr; ///< Along Z, just made
-    bool was_rapid = true;
+    const Leg* cut = nullptr;            ///< Along Z, just made
+    bool was_rapid = true, first = true; // No cut yet
     for (const Leg& leg : work.legs) {
         const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
                                                     : leg.moves_z && !leg.moves_x);
         if (leg.of_cycle) {
             const bool steps_in = leg.kind == Leg::Kind::rapid || leg.cuts();
             if (steps_in && was_rapid && leg.dx() != 0 && leg.dz() == 0) vote += leg.dx() < 0 ? 1 : -1;
+        } else if (leg.cuts() && leg.known && first && leg.from.z_mm > 0 && leg.to.z_mm < 0 && leg.dx() < 0 &&
+                   -leg.dz() > 0.9 * -leg.dx() && -leg.dz() < 2 * -leg.dx()) {
+            vote -= 5; // The chamfer at the mouth of a bore: outside nobody begins so
         } else if (leg.cuts() && leg.known && leg.dz() < 0 && leg.dx() != 0 &&
                    -leg.dz() > 0.9 * std::abs(leg.dx())) { // No flank of a groove
             vote += leg.dx() > 0 ? 1 : -1;
@@ -77,6 +80,7 @@ int vote_of(const Work& work) {
         else if (leg.x_sign != 0 || leg.kind == Leg::Kind::home)
             cut = nullptr;
         was_rapid = leg.kind == Leg::Kind::rapid;
+        first = first && !leg.cuts();
     }
     return vote;
 }

@@ -1,5 +1,6 @@
 // From blocks to works: the moves of every tool, in order.
 #include "checks/works.h"
+#include "machine/execution.h"
 
 #include <algorithm>
 #include <cmath>
@@ -10,6 +11,9 @@ namespace turnwright::checks {
 using codes::Group;
 using codes::Meaning;
 using machine::BlockView;
+using machine::Executed;
+using machine::FlowKind;
+using machine::Followed;
 using machine::MotionKind;
 using machine::Value;
 
@@ -31,8 +35,20 @@ motion::Side side_of(const machine::State& state) {
 
 class Collector {
 public:
-    Collector(const machine::Reader& reader, BlockPlace first) : reader_(reader), first_(first) {
+    Collector(const machine::Reader& reader, BlockPlace first, BlockPlace last)
+        : reader_(reader), first_(first), last_(last) {
         out_.works.emplace_back();
+    }
+
+    /// A block of the span; what it calls or begins is gone through here.
+    void read(const BlockView& view) {
+        const machine::Reading& reading = view.reading;
+        const BlockPlace place{view.run_index, view.block};
+        if (place < go_on_ || !reading.is_read || !view.before.reachable) return;
+        if ((reading.flow == FlowKind::loop_start || begins_loop(place)) && loop(place)) return;
+        take(view);
+        const bool may_call = reading.flow != FlowKind::none || view.before.is(Meaning::modal_call);
+        if (may_call && !reading.in_contour) call(view);
     }
 
     void take(const BlockView& view) {
@@ -73,10 +89,65 @@ public:
 private:
     Work& work() { return out_.works.back(); }
 
+    machine::Execution& execution() {
+        const machine::Analysis& analysis = reader_.whole(machine::Whole::text);
+        if (!execution_)
+            execution_.emplace(analysis,
+                               std::clamp(blocks_of_file / std::max<std::size_t>(analysis.size(), 1),
+                                          least_run_blocks, most_run_blocks));
+        return *execution_;
+    }
+
+    bool begins_loop(BlockPlace place) const {
+        const auto end = reader_.loop_end(place);
+        return end && *end <= last_;
+    }
+
+    /// False: it cannot be run turn by turn, and is read once over.
+    bool loop(BlockPlace start) {
+        called_from_ = start;
+        const auto behind = execution().loop(start, [this](const Executed& block) { return run(block); });
+        run_at_.reset();
+        if (!behind) return false;
+        go_on_ = *behind;
+        if (execution().blocks_left() == 0) add_unknown_cut();
+        return true;
+    }
+
+    void call(const BlockView& view) {
+        called_from_ = {view.run_index, view.block};
+        execution().call(view, [this](const Executed& block) { return run(block); });
+        run_at_.reset();
+        if (execution().blocks_left() == 0) add_unknown_cut();
+    }
+
+    bool run(const Executed& executed) {
+        if (!executed.is_own) { // Its contours are not at hand here
+            const MotionKind kind = executed.view.reading.motion;
+            run_at_ = called_from_;
+            if (kind != MotionKind::none && kind != MotionKind::rapid) add_unknown_cut();
+            return true;
+        }
+        run_at_ = BlockPlace{executed.view.run_index, executed.view.block};
+        take(executed.view);
+        return true;
+    }
+
+    /// Behind it nobody knows what is cut.
+    void add_unknown_cut() {
+        Leg leg;
+        leg.block = Near::of(called_from_, first_);
+        leg.run_at = run_at_;
+        leg.kind = Leg::Kind::feed;
+        leg.moves_x = leg.moves_z = true;
+        work().legs.push_back(leg);
+    }
+
     void begin_work(const BlockView& view) {
         const bool was_used = !work().legs.empty();
         const bool stopped = work().behind_stop && !was_used;
         if (was_used) out_.works.emplace_back();
+        work().called_at = run_at_;
         work().tool = view.after.tool.known() ? static_cast<int>(view.after.tool.number) : -1;
         work().behind_stop = stopped || stop_;
         stop_ = false;
@@ -119,7 +190,10 @@ private:
     Leg leg_of(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         Leg leg;
-        leg.block = Near::of({view.run_index, view.block}, first_);
+        if (run_at_)
+            leg.run_at = run_at_;
+        else
+            leg.block = Near::of({view.run_index, view.block}, first_);
         leg.moves_x = reading.moves_x;
         leg.moves_z = reading.moves_z;
         leg.in_contour = reading.in_contour;
@@ -225,7 +299,10 @@ private:
         constexpr double over = 0.5; // Contours end a little beyond their start
         finish.outside = start > highest - over;
         if (finish.outside == (start < lowest + over)) return;
-        finish.block = Near::of({view.run_index, view.block}, first_);
+        if (run_at_)
+            finish.run_at = run_at_;
+        else
+            finish.block = Near::of({view.run_index, view.block}, first_);
         work().finishes.push_back(finish);
     }
 
@@ -240,8 +317,15 @@ private:
             reader_);
     }
 
+    /// So that a loop of thousands of turns does not make every key slow.
+    static constexpr std::size_t least_run_blocks = 200, most_run_blocks = 3000, blocks_of_file = 24'000;
+
     const machine::Reader& reader_;
-    BlockPlace first_;
+    std::optional<machine::Execution> execution_;
+    BlockPlace first_, last_;
+    BlockPlace go_on_; ///< What stands above has been run by a loop
+    BlockPlace called_from_;
+    std::optional<BlockPlace> run_at_; ///< The block of a called program or a loop that is run now
     SpanWorks out_;
     bool other_ = false, stop_ = false;
 };
@@ -249,8 +333,8 @@ private:
 } // namespace
 
 SpanWorks works_between(const machine::Reader& reader, BlockPlace first, BlockPlace last) {
-    Collector collector(reader, first);
-    reader.visit_span(first, last, [&](const BlockView& view) { collector.take(view); });
+    Collector collector(reader, first, last);
+    reader.visit_span(first, last, [&](const BlockView& view) { collector.read(view); });
     return collector.done();
 }
 

@@ -16,6 +16,8 @@ using motion::Point;
 struct Leg {
     enum class Kind : std::uint8_t { rapid, feed, thread, home } kind = Kind::rapid;
     Near block; ///< From the first run of its span
+    /// Of a block of a called program, and of a turn of a loop: the place itself.
+    std::optional<BlockPlace> run_at;
     bool known = false;
     bool arrives = false;                  ///< Its end is known
     bool moves_x = false, moves_z = false; ///< By its words
@@ -42,6 +44,7 @@ struct Leg {
 /// A finish along a contour with nose compensation on: the way that its feeds go.
 struct Finish {
     Near block;
+    std::optional<BlockPlace> run_at;
     motion::Side side = motion::Side::off;
     double dx = 0, dz = 0, length = 0;
     bool outside = false; ///< It starts outside of the contour; else inside of it
@@ -50,6 +53,7 @@ struct Finish {
 /// What one tool does, from its call to the next.
 struct Work {
     std::size_t span = 0;
+    std::optional<BlockPlace> called_at; ///< Where a called program calls the tool
     int tool = -1;
     bool same_datum = true;   ///< As the work before it
     bool behind_stop = false; ///< A program stop stands before it: the part may have been turned round
@@ -66,7 +70,8 @@ inline const Leg* next_of(const Work& work, const Leg& leg) {
 /// Of two directions, 0 to 180.
 double degrees_between(Point a, Point b);
 
-/// The works of a span, as its blocks give them.
+/// The works of a span, as its blocks give them: what they call and loops, turn by turn where it is known how
+/// they go on.
 struct SpanWorks {
     std::vector<Work> works;
     bool ends_by_stop = false; ///< A program stop behind its last move
@@ -109,7 +114,10 @@ struct WorksContext {
     std::span<const Workpiece> parts;
     bool stock_is_given; ///< The file's programs are followed through it
 
-    BlockPlace place(const Work& work, const Leg& leg) const { return spans[work.span].place(leg.block); }
+    template <class LegOrFinish>
+    BlockPlace place(const Work& work, const LegOrFinish& leg) const {
+        return leg.run_at ? *leg.run_at : spans[work.span].place(leg.block);
+    }
     /// Where a message points to: the word with one of these letters, else the block.
     Report::Entry at(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
     std::string x(double x_radius) const { return spoken_x(x_radius, reader.settings()); }

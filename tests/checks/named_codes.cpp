@@ -52,6 +52,13 @@ TEST_CASE("words of other shops") {
     CHECK(told("M78 PINOLE VOR, M79 PINOLE ZURUECK") == Codes{{78, Does::quill_out}, {79, Does::quill_back}});
     CHECK(told("M10 MANDRIN OUVERT") == Codes{{10, Does::clamp_open}});
     CHECK(told("M11 PINZA CERRADA") == Codes{{11, Does::clamp_close}});
+    CHECK(told("M21 POINTE AVANT / M22 POINTE ARRIERE") ==
+          Codes{{21, Does::quill_out}, {22, Does::quill_back}});
+    CHECK(told("M25 CONTRAPUNTO ADELANTE, M26 CONTRAPUNTO ATRAS") ==
+          Codes{{25, Does::quill_out}, {26, Does::quill_back}});
+    CHECK(told("M31 CONTROPUNTA AVANTI, M32 INDIETRO") ==
+          Codes{{31, Does::quill_out}, {32, Does::quill_back}});
+    CHECK(told("M10 GRIFFE APERTE, M11 CHIUSE") == Codes{{10, Does::clamp_open}, {11, Does::clamp_close}});
 }
 
 TEST_CASE("what tells nothing of them stays unknown") {
@@ -65,4 +72,25 @@ TEST_CASE("what tells nothing of them stays unknown") {
     CHECK(told("M70 LIVE CENTRE OUT") == Codes{{70, Does::quill_out}});
     CHECK(told("PART OUT, OPEN THE CHUCK BY HAND", 0).empty()); // Beside M00
     CHECK(told("SUB OPEN", 22) == Codes{{22, Does::second_open}});
+}
+
+TEST_CASE("a tailstock in words of other shops, and a tool's tip that is none") {
+    for (const char* note : {"MANDRIN + POINTE", "ZWISCHEN FUTTER UND KOERNERSPITZE", "PINOLE VOR",
+                             "PLATO Y CONTRAPUNTO", "CONTROPUNTA", "BETWEEN CHUCK AND LIVE CENTRE"})
+        CHECK(speaks_of_tailstock(note));
+    for (const char* note : {"FORET A POINTE 140", "CENTRE DRILL", "BROCA CENTRO 3", "PUNTA D8"})
+        CHECK_FALSE(speaks_of_tailstock(note));
+}
+
+TEST_CASE("tools in words of other shops") {
+    using Kind = NamedTool::Kind;
+    CHECK(tool_named("BOHRER 8.5").kind == Kind::drill);
+    CHECK(tool_named("BROCA 12").diameter == 12);
+    CHECK(tool_named("FORET A CENTRER").kind == Kind::centre);
+    CHECK(tool_named("GEWINDEBOHRER M8").kind == Kind::tap);
+    CHECK(tool_named("FILETAGE M20X1.5").pitch_mm == 1.5);
+    CHECK(tool_named("TRONCATURA 3").kind == Kind::part_off);
+    CHECK(tool_named("TRONZAR A 30 MM").kind == Kind::part_off);
+    CHECK(tool_named("ALESAGE").kind == Kind::bore);
+    CHECK(tool_named("BOHRUNG D44").kind == Kind::none);
 }

@@ -11,7 +11,6 @@ namespace {
 
 /// A flat bottom is bored as far as the drill's point; deeper than that by more is metal.
 constexpr double beyond_point_mm = 1;
-/// A spot in the face makes no hole to bore.
 constexpr double least_share = 0.5, least_hole_mm = 10;
 
 struct Cut {
@@ -55,8 +54,10 @@ void works(const WorksContext& context, Report& report) {
             if (!bar.leg) continue;
             const double drilled = hole.leg->to.z_mm, bored = bar.leg->to.z_mm, mm = work->unit_mm;
             if (bored * mm > drilled * mm - beyond_point_mm) continue;
-            if (drilled * mm > -least_hole_mm || drilled > least_share * bored) break;
-            const bool drill_is_wrong = others_side_with(bored, drilled, part, work, hole.work);
+            // A spot in the face makes no hole to bore; nobody pecks one.
+            const bool is_spot = drilled * mm > -least_hole_mm || drilled > least_share * bored;
+            if (is_spot && !hole.leg->of_cycle) break;
+            const bool drill_is_wrong = is_spot || others_side_with(bored, drilled, part, work, hole.work);
             const Cut& wrong = drill_is_wrong ? hole : bar;
             const Cut& right = drill_is_wrong ? bar : hole;
             context.at(report, *wrong.work, *wrong.leg, "ZW")
@@ -167,6 +168,26 @@ G00 X24. Z2.
 G01 Z-55. F0.12
 X20.
 G00 Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X0 Z5.
+G83 Z-5.1 Q10000 F.18
+;   ^^^^^ warning: bore_deeper_than_drilled
+G80
+G00 Z20.
+T0404
+G00 X19. Z2.
+G71 U1. R.3
+G71 P430 Q460 U-.3 W0 F.18
+N430 G00 X30.
+G01 X24. Z-1. F.1
+Z-44.
+N460 X19.
+G00 Z20.
 M30
 )"},
             right_turning_a,

@@ -36,8 +36,7 @@ bool goes_into_wall(const Work& work, std::size_t i) {
 }
 
 void look_at(const WorksContext& context, const Work& work, bool all_known, Report& report) {
-    // There `rapid_into_metal` follows it.
-    if (work.driven_tool || (all_known && work.where == Work::Where::inside)) return;
+    if (work.driven_tool) return;
     const Leg* outward = nullptr;
     std::size_t inward = 0;
     for (std::size_t i = 1; i + 1 < work.legs.size(); ++i) {
@@ -48,6 +47,8 @@ void look_at(const WorksContext& context, const Work& work, bool all_known, Repo
         outward = &work.legs[i];
     }
     if (!outward || inward == 0) return;
+    // There `rapid_into_metal` follows it.
+    if (all_known && work.where == Work::Where::inside && outward->kind == Leg::Kind::rapid) return;
     context.at(report, work, *outward, "XU")
         .message(fmt::format(
             "Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out along "

@@ -1,6 +1,10 @@
 // A clamp opened and not closed, closed and never opened, or a quill that never comes.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "machine/whole_number.h"
+
+#include <algorithm>
+#include <map>
 
 namespace turnwright::checks::rules::clamp_not_in_pair {
 
@@ -69,7 +73,51 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     }
 }
 
+/// The note beside a code says that it opens, and beside the same code elsewhere that it closes.
+void look_at_notes(const FileContext& context, Report& report) {
+    struct Told {
+        BlockPlace place;
+        Does does;
+    };
+    std::map<int, std::vector<Told>> by_number;
+    for (const ToolOfSpan& tool : tools_of(context))
+        for (const Act& act : tool.work->acts) {
+            const ActWord* word = tool.work->word(act, 'M');
+            if (!word) continue;
+            const int number = machine::whole_number(word->number);
+            const BlockPlace place = tool.place(act);
+            for (const syntax::Item& item : context.reader().items(place)) {
+                if (item.kind != syntax::ItemKind::note) continue;
+                for (const MachineCode& code :
+                     codes_named(syntax::note_text(context.reader().line(place).text_of(item)), number))
+                    if (code.number == number &&
+                        (code.does == Does::clamp_open || code.does == Does::clamp_close))
+                        by_number[number].push_back({place, code.does});
+            }
+        }
+    for (const auto& [number, told] : by_number) {
+        std::size_t opens = 0;
+        for (const Told& one : told) opens += one.does == Does::clamp_open;
+        if (opens == 0 || opens == told.size()) continue;
+        // The bar is let go first: of one of each that is the one that is out of place.
+        const Does odd = 2 * opens <= told.size() ? Does::clamp_open : Does::clamp_close;
+        const auto at =
+            std::find_if(told.begin(), told.end(), [&](const Told& one) { return one.does == odd; });
+        const auto other =
+            std::find_if(told.begin(), told.end(), [&](const Told& one) { return one.does != odd; });
+        report.at_letter(at->place, 'M')
+            .message(
+                fmt::format("The note says that M{0:02} {1} here, and elsewhere that M{0:02} {2}: one of "
+                            "the two codes is wrong, and the bar or the part is let go or held against "
+                            "the note.",
+                            number, odd == Does::clamp_open ? "opens" : "closes",
+                            odd == Does::clamp_open ? "closes" : "opens"))
+            .related(other->place, "the other note");
+    }
+}
+
 void file(const FileContext& context, Report& report) {
+    look_at_notes(context, report);
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         look_at(events, codes, context, report);
     });
@@ -195,6 +243,19 @@ M05
 M30
 )",
              shop_with_clamps},
+            {System::A, R"(
+G21 G98
+T0808
+M05
+G00 X0 Z5.
+G01 Z-26. F1000
+M68 (CHUCK OPEN)
+;^^ warning: clamp_not_in_pair
+G01 Z-8. F2000
+M68 (CHUCK CLOSED)
+G00 Z50.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,

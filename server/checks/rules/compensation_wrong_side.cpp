@@ -9,7 +9,7 @@ namespace {
 
 /// What the compensated moves of a work go, as seen from the metal: positive when the tool is right of them.
 struct Way {
-    Near first;
+    BlockPlace first;
     motion::Side side = motion::Side::off;
     bool outside = false;
     double right = 0, length = 0;
@@ -24,13 +24,14 @@ struct Way {
     }
 };
 
-Way way_of(const Work& work) {
+Way way_of(const WorksContext& context, const Work& work) {
     Way way;
     if (work.where != Work::Where::outside && work.where != Work::Where::inside) return way;
     for (const Leg& leg : work.legs) {
         if (leg.side == motion::Side::off || leg.kind != Leg::Kind::feed || !leg.known || leg.of_cycle)
             continue;
-        if (way.side == motion::Side::off) way = {leg.block, leg.side, work.where == Work::Where::outside};
+        if (way.side == motion::Side::off)
+            way = {context.place(work, leg), leg.side, work.where == Work::Where::outside};
         if (leg.side != way.side) return {};
         way.add(leg.dx(), leg.dz(), std::abs(leg.dx()) + std::abs(leg.dz()));
     }
@@ -42,8 +43,9 @@ const syntax::Item* switched_on(const WorksContext& context, const Work& work, c
                                 BlockPlace& place) {
     const Meaning now =
         way.side == motion::Side::right ? Meaning::compensation_right : Meaning::compensation_left;
-    const BlockPlace first = context.spans[work.span].first;
-    place = context.spans[work.span].place(way.first);
+    const Span& span = context.spans[work.span];
+    const BlockPlace first = span.first <= way.first && way.first <= span.last ? span.first : way.first;
+    place = way.first;
     for (std::optional<BlockPlace> at = place; at && *at >= first; at = context.reader.neighbour(*at, false))
         if (const syntax::Item* word = find_code(context.reader, *at, now)) {
             place = *at;
@@ -67,9 +69,9 @@ void works(const WorksContext& context, Report& report) {
                 way.fits() ? void(++fitting) : found.push_back({work, way});
                 return true;
             };
-            if (take(way_of(*work))) continue;
+            if (take(way_of(context, *work))) continue;
             for (const Finish& finish : work->finishes) {
-                Way way{finish.block, finish.side, finish.outside};
+                Way way{context.place(*work, finish), finish.side, finish.outside};
                 way.add(finish.dx, finish.dz, finish.length);
                 if (take(way)) break;
             }

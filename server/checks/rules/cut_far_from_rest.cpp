@@ -86,6 +86,7 @@ bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan&
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
 std::vector<double> meant(double value, double most) {
     std::vector<double> out;
+    most *= 1.05; // It may itself be the deepest
     const std::string text = written(std::abs(value));
     if (text.size() > 2 && text[0] == text[1]) {
         const double one = std::stod(text.substr(1));
@@ -100,7 +101,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
     Range x, z, anywhere;
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) continue;
+        const Act* before = nullptr; // Passes of one cycle go to one place, by one word
         for (const Act& act : tool.work->acts) {
+            const bool repeats = before && before->motion == MotionKind::single_cycle &&
+                                 act.motion == before->motion && act.to_z == before->to_z;
+            before = &act;
             if (known(act.to_x)) anywhere.add(std::abs(act.to_x), act.moves_x);
             if (act.motion == MotionKind::contour_cycle) { // Its passes begin there
                 if (known(act.from_x)) x.add(std::abs(act.from_x), false);
@@ -111,7 +116,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (known(act.to_x)) x.add(std::abs(act.to_x), act.moves_x);
             if (on_centre(act)) continue;
             if (known(act.from_z) && act.from_z < 0) z.add(-act.from_z, false);
-            if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z);
+            if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z && !repeats);
         }
     }
     const auto tell_x = [&](const ToolOfSpan& tool, const Act& act, float rest) {
@@ -375,6 +380,30 @@ G00 X1.3 Z-1.718
 G01 X.45 F.003
 G00 X1.5
 X3. Z3.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X92. Z2.
+G01 X75.8 F.15
+Z-30.
+X88.
+Z-45.
+G00 X100. Z2.
+T0505
+G00 X39. Z2.
+G20 X43. Z-620. F.2
+;        ^^^^^^ warning: cut_far_from_rest
+X46.
+X49.
+G00 Z10.
+T0707
+G00 X51. Z2.
+G01 Z-61.
+X48.
+G00 Z5.
 M30
 )"},
             right_turning_a,

@@ -284,7 +284,9 @@ void file(const FileContext& context, Report& report) {
         const Others* above = far_above(feed, others);
         const Others* below = mostly_low ? nullptr : far_below(feed, others);
         if (!over && !under && !above && !below) continue;
-        if (notes_about(context, tools, *feed.tool).speak_of({"KNURL", "BURNISH", "ROLL"})) continue;
+        if (notes_about(context, tools, *feed.tool)
+                .speak_of({"KNURL", "BURNISH", "ROLL", "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN"}))
+            continue;
         const bool high = over || above;
         const std::string_view unit = feed.per_unit > 1 ? "in" : "mm";
         const std::string drill =

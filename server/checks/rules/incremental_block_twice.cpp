@@ -1,7 +1,10 @@
 // An incremental cutting block that stands twice.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "text/letters.h"
 
+#include <algorithm>
+#include <cctype>
 #include <cmath>
 
 namespace turnwright::checks::rules::incremental_block_twice {
@@ -20,8 +23,51 @@ bool is_same_way(const Act& a, const Act& b) {
            same(a.to_z - a.from_z, b.to_z - b.from_z);
 }
 
+/// "#101=#101-.6", in capitals and without blanks; empty: no step of a variable.
+std::string step_of_variable(const machine::Reader& reader, BlockPlace place) {
+    const syntax::Run& run = reader.line(place);
+    std::string text;
+    for (const char c : run.text_of(run.blocks[place.block])) {
+        if (c == '(' || c == ';') break;
+        if (!std::isspace(static_cast<unsigned char>(c))) text += text::upper(c);
+    }
+    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
+    const std::size_t equals = text.find('=');
+    if (!text.starts_with('#') || equals == std::string::npos) return {};
+    const std::string variable = text.substr(0, equals);
+    const std::string_view rest = std::string_view(text).substr(equals + 1);
+    const bool steps = rest.starts_with(variable) && rest.size() > variable.size() &&
+                       (rest[variable.size()] == '+' || rest[variable.size()] == '-');
+    return steps ? text : std::string();
+}
+
+/// The same step of a variable twice, one right behind the other.
+void look_at_variables(const FileContext& context, Report& report) {
+    const machine::Reader& reader = context.reader();
+    for (std::size_t run = 0; run < context.runs(); ++run) {
+        if (context.shape(run).flow.empty()) continue; // Steps count turns of loops
+        std::string before;
+        BlockPlace before_place;
+        for (std::size_t block = 0; block < reader.line({run, 0}).blocks.size(); ++block) {
+            const BlockPlace place{run, block};
+            const std::string step = step_of_variable(reader, place);
+            if (!step.empty() && step == before)
+                report.at(place)
+                    .message(fmt::format("{} stands twice, one right behind the other: the variable moves on "
+                                         "by both, and what hangs on it is off by as much. Take one away, if "
+                                         "it is not meant.",
+                                         step))
+                    .related(before_place, "the same step");
+            before = step;
+            before_place = place;
+        }
+    }
+}
+
 void file(const FileContext& context, Report& report) {
-    for (const ToolOfSpan& tool : tools_of(context)) {
+    const auto tools = tools_of(context);
+    if (!tools.empty()) look_at_variables(context, report); // Not of very long files
+    for (const ToolOfSpan& tool : tools) {
         const auto& acts = tool.work->acts;
         for (std::size_t i = 1; i < acts.size(); ++i) {
             const Act &before = acts[i - 1], &act = acts[i];
@@ -98,6 +144,38 @@ G21 G90 G95
 G00 X20. Z0.
 G01 X22. Z-1. F.1
 X22. Z-1.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+#101=-1.
+T0505
+G97 S800 M03
+G00 X54. Z2.
+WHILE[#101GT-9.]DO1
+G00 Z#101
+G01 X50. F.06
+G00 X54.
+#101=#101-.6
+#101=#101-.6
+;^^^^^^^^^^^ warning: incremental_block_twice
+END1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+#1=0
+#2=5
+T0505
+G97 S800 M03
+G00 X54. Z2.
+WHILE[#1LT#2]DO1
+G00 Z[-1.-#1]
+G01 X50. F.06
+G00 X54.
+#1=#1+1
+#2=#2+0
+END1
 M30
 )"},
             right_turning_a,

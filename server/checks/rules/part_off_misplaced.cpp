@@ -11,7 +11,7 @@ namespace turnwright::checks::rules::part_off_misplaced {
 namespace {
 
 /// Bar is turned behind a part-off as far as its width and some clearance; more is another feature.
-constexpr double turned_behind_mm = 12;
+constexpr double turned_behind_mm = 9;
 /// A pip of this diameter breaks off by itself.
 constexpr double pip_mm = 0.5;
 /// Radius of what no groove leaves.
@@ -130,10 +130,42 @@ bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
     return off.leg->to.x_radius_mm < deeper_than_grooves * outermost;
 }
 
+/// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
+const Leg* groove_beside_edge(const PartOff& off) {
+    constexpr double same_place_mm = 0.3, most_beside_mm = 8;
+    const Work& work = *off.work;
+    const double mm = work.unit_mm, z = off.leg->to.z_mm;
+    const Leg *opened = nullptr, *edge = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (&leg == off.leg) break;
+        const bool slants = leg.kind == Leg::Kind::feed && leg.known && leg.dx() < 0 && leg.dz() != 0 &&
+                            std::abs(leg.dx()) < 4 * std::abs(leg.dz());
+        if (slants && std::abs(leg.to.z_mm - z) * mm < same_place_mm) edge = &leg;
+        if (edge || !is_plunge(leg) || leg.dx() >= 0) continue;
+        if (std::abs(leg.to.z_mm - z) * mm < same_place_mm) return nullptr;
+        opened = &leg;
+    }
+    const bool beside = opened && edge && std::abs(opened->to.z_mm - z) * mm < most_beside_mm &&
+                        edge->to.x_radius_mm > opened->to.x_radius_mm;
+    return beside ? opened : nullptr;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(part);
         if (!off.leg) continue;
+        if (const Leg* opened = groove_beside_edge(off)) {
+            const Leg* placed = opened;
+            while (placed != off.work->legs.data() && !placed->moves_z) --placed;
+            context.at(report, *off.work, *placed, "ZW")
+                .message(fmt::format(
+                    "The blade opens a groove at {} and then breaks the edge and goes through at {}: the "
+                    "edge "
+                    "is broken in full metal, and the groove lies in the part or in the bar beside it. Is {} "
+                    "meant here?",
+                    context.z(opened->to.z_mm), context.z(off.leg->to.z_mm), context.z(off.leg->to.z_mm)));
+            continue;
+        }
         const Work& work = *off.work;
         const double z = off.leg->to.z_mm, x = off.leg->to.x_radius_mm;
         const Hole hole = hole_at(context, part, work, z);
@@ -439,6 +471,43 @@ G97 S1500 M03
 G00 X22. Z-20.
 G01 X9. F.03
 G00 X22.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X58. Z1.
+G01 Z-44. F.1
+X66.
+G00 Z5.
+T0505
+G00 X64. Z-40.
+;        ^^^^^ warning: part_off_misplaced
+G01 X52. F.1
+G00 X60.
+Z-41.
+G01 X54. Z-43. F.06
+X-.6 F.08
+G00 X64.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X58. Z1.
+G01 Z-44. F.1
+X66.
+G00 Z5.
+T0505
+G00 X64. Z-43.
+G01 X52. F.1
+G00 X60.
+Z-41.
+G01 X54. Z-43. F.06
+X-.6 F.08
+G00 X64.
 M30
 )"},
             right_turning_a,

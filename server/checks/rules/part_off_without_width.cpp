@@ -14,21 +14,40 @@ namespace {
 using Kind = NamedTool::Kind;
 
 bool tells_edge(std::string_view text) {
-    return speaks_of(text, {"LEFT EDGE", "LEFT CORNER", "CHUCK SIDE", "COLLET SIDE"});
+    return speaks_of(text, {"LEFT EDGE", "LEFT CORNER", "CHUCK SIDE", "COLLET SIDE", "LINKE ECKE",
+                            "LINKE KANTE", "BEC GAUCHE", "COIN GAUCHE", "ARETE GAUCHE", "FILO IZQUIERDO",
+                            "ESQUINA IZQUIERDA", "SPIGOLO SINISTRO", "ANGOLO SINISTRO"});
+}
+/// From a place in a note to the next tool of a list; a comma divides nothing.
+std::string_view entry_from(std::string_view note, std::size_t at) {
+    std::size_t end = at;
+    const auto is_station = [&](std::size_t i) {
+        return note[i] == 'T' && i > at && i + 1 < note.size() &&
+               std::isdigit(static_cast<unsigned char>(note[i + 1])) != 0;
+    };
+    while (end < note.size() && note[end] != '/' && note[end] != ';' && !is_station(end)) ++end;
+    return note.substr(at, end - at);
 }
 /// A note says of this blade that its edge at the chuck is the one that is set.
 bool is_set_at_chuck(const ToolNotes& notes) {
     for (const auto* texts : {&notes.own, &notes.listed})
         if (std::any_of(texts->begin(), texts->end(), tells_edge)) return true;
     for (const std::string& note : notes.head)
-        for (std::string_view name : {"PART", "CUTOFF", "CUT OFF", "CUT-OFF"})
+        for (std::string_view name :
+             {"PART", "CUTOFF", "CUT OFF", "CUT-OFF", "ABSTECH", "ABSTICH", "TRONZ", "TRONC"})
             for (std::size_t at = note.find(name); at != std::string::npos; at = note.find(name, at + 1))
-                if (tells_edge(phrase_from(note, at))) return true;
+                if (tells_edge(entry_from(note, at))) return true;
     return false;
 }
 
-/// Numbers beside LONG, LENGTH and LG.
-std::vector<double> lengths_in(const std::vector<std::string>& notes) {
+/// What a length is called.
+constexpr std::string_view length_words[] = {"LONG",  "LENGTH",   "LG",    "LAENGE",    "LANGE",   "LANG",
+                                             "LARGO", "LONGUEUR", "LUNGO", "LUNGHEZZA", "LONGITUD"};
+/// "PART OFF AT 30".
+constexpr std::string_view place_words[] = {"AT", "A", "AUF", "TO"};
+
+/// Numbers beside a word for a length, and in the notes of a part-off behind AT.
+std::vector<double> lengths_in(const std::vector<std::string>& notes, bool of_part_off) {
     std::vector<double> out;
     auto number = [&](const std::string& text) {
         if (text.empty() || text.find_first_not_of("0123456789.") != std::string::npos) return;
@@ -45,8 +64,12 @@ std::vector<double> lengths_in(const std::vector<std::string>& notes) {
                 words.emplace_back();
         }
         for (std::size_t i = 0; i < words.size(); ++i) {
-            if (words[i] != "LONG" && words[i] != "LENGTH" && words[i] != "LG") continue;
-            if (i > 0) number(words[i - 1]);
+            const auto is_one_of = [&](std::span<const std::string_view> some) {
+                return std::find(some.begin(), some.end(), words[i]) != some.end();
+            };
+            const bool is_length = is_one_of(length_words);
+            if (!is_length && !(of_part_off && is_one_of(place_words))) continue;
+            if (is_length && i > 0) number(words[i - 1]);
             if (i + 1 < words.size()) number(words[i + 1]);
         }
     }
@@ -70,8 +93,8 @@ void file(const FileContext& context, Report& report) {
         if (!plunge) continue;
         const ToolNotes notes = notes_about(context, tools, tool);
         if (!is_set_at_chuck(notes)) continue;
-        auto lengths = lengths_in(notes.own);
-        if (lengths.empty()) lengths = lengths_in(notes.head);
+        auto lengths = lengths_in(notes.own, true);
+        if (lengths.empty()) lengths = lengths_in(notes.head, false);
         for (double length : lengths) {
             if (std::abs(length + plunge->from_z) > 1e-3 * length) continue;
             // Where Z was given: the approach that the plunge starts from.
@@ -153,6 +176,35 @@ G97 S800 M03
 G00 X1. Z-1.5
 G01 X-.01 F.002
 G00 X1.
+M30
+)"},
+            {System::A, R"(
+(T01 CILINDRAR / T05 TRONZAR 3 MM, FILO IZQUIERDO)
+G21 G99
+T0101
+G97 S900 M03
+G00 X54. Z0
+G01 X-1. F.1
+G00 X200. Z200.
+T0505 (TRONZAR A 30 MM)
+G00 X54. Z-30.
+;        ^^^^^ warning: part_off_without_width
+G01 X-.6 F.05
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+(T01 CILINDRAR / T05 TRONZAR 3 MM, FILO IZQUIERDO)
+G21 G99
+T0101
+G97 S900 M03
+G00 X54. Z0
+G01 X-1. F.1
+G00 X200. Z200.
+T0505 (TRONZAR A 30 MM)
+G00 X54. Z-33.
+G01 X-.6 F.05
+G00 X60.
 M30
 )"},
             right_turning_a,

@@ -27,10 +27,15 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
                 continue;
             }
             const bool deeper = leg.to.z_mm * work->unit_mm < depth * work->unit_mm - tolerance_mm;
-            if (!drills || leg.of_cycle || leg.spindle_stands || !deeper) continue;
-            context.at(report, *work, leg, "ZW")
+            if (!drills || leg.spindle_stands || !deeper) continue;
+            context.at(report, *work, leg, leg.of_cycle ? "R" : "ZW")
                 .message(
-                    depth == 0
+                    depth == 0 && leg.of_cycle
+                        ? fmt::format("The cycle goes at rapid to {}, where nothing is drilled before: the "
+                                      "drill runs into solid metal at full rate. Is the point or a digit of "
+                                      "R wrong?",
+                                      context.z(leg.to.z_mm))
+                    : depth == 0
                         ? fmt::format("This rapid goes to {} on the centre, where nothing is drilled before: "
                                       "the tool runs into solid metal at full rate. Is a minus too much?",
                                       context.z(leg.to.z_mm))
@@ -101,6 +106,37 @@ G00 X0 Z5.
 Z-15.
 G01 Z-25. F0.1
 G00 Z5.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0505
+G97 S1200 M03
+G00 X0 Z.2
+G83 Z-1.8 R-1. Q2500 F.006
+;         ^^^^ warning: rapid_into_solid_centre
+G80
+G00 Z1.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0505
+G97 S1200 M03
+G00 X0 Z.2
+G83 Z-1.8 R-.1 Q2500 F.006
+G80
+G00 Z1.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S1200 M03
+G00 X0 Z20.
+G98 G83 Z-40. R2. Q8000 F.16
+G80
+G00 Z50.
 M30
 )"},
             right_turning_a,

@@ -47,7 +47,7 @@ Bounds bounds_of(const Speed& speed) {
     case Sort::tap:
         return {0.8, 90, 0.003, 0.8, "a tap"};
     case Sort::thread:
-        return {1.5, 450, 0.05, 2.5, "a threading tool"};
+        return {1.5, 320, 0.05, 1.9, "a threading tool"};
     case Sort::plunge:
         return {3, 1800, 0.12, 3, "a grooving tool"};
     case Sort::turning:
@@ -278,7 +278,8 @@ void file(const FileContext& context, Report& report) {
             for (Speed& one : speeds)
                 one.slow_by_note =
                     notes_about(context, tools, *one.tool)
-                        .speak_of({"KNURL", "FORM", "BURNISH", "ROLL", "HSS", "DEBURR", "POLISH", "FILE"});
+                        .speak_of({"KNURL", "FORM", "BURNISH", "ROLL", "HSS", "DEBURR", "POLISH", "FILE ",
+                                   "RANDEL", "RAENDEL", "MOLET", "GODRON", "ZIGRIN", "FORMSTAHL"});
             compared(speed, same, turning, true);
             odd = odd_of(speed, same, turning);
         }

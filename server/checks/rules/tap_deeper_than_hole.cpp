@@ -16,8 +16,9 @@ struct Hole {
 };
 
 /// A move on the centreline into the face.
-bool makes_hole(const Act& act) {
-    if (!act.cuts() || !known(act.to_z)) return false;
+bool makes_hole(const ToolOfSpan& tool, const Act& act) {
+    // A bar stop or puller comes in on the centreline, too.
+    if (!act.cuts() || !known(act.to_z) || act.stopped() || tool.is(NamedTool::Kind::stop)) return false;
     return act.drills() ||
            (act.motion == MotionKind::feed && act.from_x == 0 && act.to_x == 0 && act.moves_z);
 }
@@ -31,7 +32,7 @@ void file(const FileContext& context, Report& report) {
         if (tool.span->program != program) hole = {};
         program = tool.span->program;
         for (const Act& act : tool.work->acts) {
-            if (makes_hole(act) && (!hole.act || act.to_z < hole.act->to_z)) hole = {&tool, &act};
+            if (makes_hole(tool, act) && (!hole.act || act.to_z < hole.act->to_z)) hole = {&tool, &act};
             if (!act.taps() || act.meaning != Meaning::tap_face || !known(act.to_z) || !hole.act) continue;
             if (hole.tool->own->through || tool.own->through || hole.tool->is(NamedTool::Kind::centre))
                 continue;
@@ -154,6 +155,25 @@ T0707
 G97 S250 M03
 G00 X0 Z10.
 G84 Z-30. R-5. F1.5
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0808 (PULLER)
+G00 X0 Z10.
+G98 G01 Z-41. F1500
+G99 G28 U0 W0
+T0505 (DRILL 6.8)
+G97 S1800 M03
+G00 X0 Z4.
+G83 Z-24. Q5000 F.12
+G80
+T0707 (TAP M8)
+G00 X0 Z6.
+M29 S500
+G84 Z-26. F1.25
+;   ^^^^ warning: tap_deeper_than_hole
 G80
 M30
 )"},

@@ -1,8 +1,11 @@
 // The angle in a threading cycle is none that controls take.
 //
 // The angles: from memory.
+#include "checks/acts.h"
 #include "checks/rule.h"
 #include "machine/whole_number.h"
+
+#include <cmath>
 
 namespace turnwright::checks::rules::thread_angle_odd {
 
@@ -33,6 +36,53 @@ void block(const BlockView& view, Report& report) {
                         text_of(view, *packed->item), angle));
 }
 
+/// Height over lead of the two families: 60 degrees (ISO 68-1: 17/24 of sqrt(3)/2) and 55 degrees (ISO 228-1:
+/// 0.640327).
+constexpr double of_60 = 0.6134, of_55 = 0.6403, near = 0.003;
+
+/// A whole number of threads to the inch.
+bool is_by_inch(double lead_mm) {
+    const double count = motion::mm_per_inch / lead_mm;
+    return std::abs(count - std::round(count)) < 0.004 * count;
+}
+
+/// The angle says one family, height and lead the other.
+void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& report) {
+    const Act* first = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (act.motion != MotionKind::thread_cycle) continue;
+        if (!act.moves()) {
+            first = &act;
+            continue;
+        }
+        const ActWord *one_line = tool.work->word(act, 'A'), *k = tool.work->word(act, 'K');
+        const ActWord *packed = first ? tool.work->word(*first, 'P') : nullptr,
+                      *p = tool.work->word(act, 'P');
+        const auto per_unit = mm_of(act, of_file);
+        const bool whole = k ? one_line != nullptr : packed && p && !p->has_point && !packed->has_point;
+        if (!per_unit || !whole || act.feed <= 0) continue;
+        const double stored = packed ? packed->number : 0; // In program units, where it is read as a length
+        const double digits = stored >= 1000 ? stored : stored * (*per_unit > 1 ? 1e4 : 1e3);
+        const int angle =
+            k ? machine::whole_number(one_line->number) : static_cast<int>(std::lround(digits) % 100);
+        const double lead = act.feed * *per_unit, height = std::abs(k ? k->number : p->number) * *per_unit;
+        const bool is_60 = std::abs(height / lead - of_60) < near && !is_by_inch(lead);
+        const bool is_55 = std::abs(height / lead - of_55) < near && is_by_inch(lead);
+        if (!(angle == 55 && is_60) && !(angle == 60 && is_55)) continue;
+        report.at_letter(tool.place(k ? act : *first), k ? 'A' : 'P')
+            .message(fmt::format("The angle is {}, and the height is {:.3f} of the lead, as that of a {} "
+                                 "degree thread: the flanks come out wrong and no gauge goes on. Write {}.",
+                                 angle, height / lead, is_60 ? 60 : 55, is_60 ? 60 : 55));
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    for (const ToolOfSpan& tool : tools)
+        if (tool.work->has_threads) look_at(tool, of_file, report);
+}
+
 } // namespace
 
 extern const Check check{
@@ -47,6 +97,7 @@ extern const Check check{
         "fewer "
         "is told, too: it asks for no finishing pass.",
     .block = block,
+    .file = file,
     .examples =
         {
             {System::A, R"(
@@ -96,6 +147,27 @@ G97 S800 M03
 G00 X28. Z6.
 G76 P021029 Q50 R0.02
 G76 X22.16 Z-23. P920 Q250 F1.5
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707
+G97 S420 M03
+G00 X80. Z6.
+G78 P011055 Q80 R0.04
+;   ^^^^^^^ warning: thread_angle_odd
+G78 X73.55 Z-24. P1227 Q350 F2.
+G00 X200.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S420 M03
+G00 X26. Z6.
+G76 P011055 Q80 R0.04
+G76 X18.632 Z-14. P1162 Q350 F1.8143
+G00 X200.
 M30
 )"},
             right_turning_a,

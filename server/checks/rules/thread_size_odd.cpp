@@ -4,7 +4,9 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
+#include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace turnwright::checks::rules::thread_size_odd {
 
@@ -61,6 +63,16 @@ const Act* deepest_move(const Acts& work, bool& inside) {
     return found;
 }
 
+/// Cycles of one lead and end that begin at several Z cut a thread of so many starts.
+std::size_t starts_of(const Acts& work, const Act& cycle) {
+    std::set<float> starts;
+    for (const Act& act : work.acts)
+        if (act.motion == MotionKind::thread_cycle && act.moves() && act.to_z == cycle.to_z &&
+            act.feed == cycle.feed && known(act.from_z))
+            starts.insert(act.from_z);
+    return std::max<std::size_t>(starts.size(), 1);
+}
+
 void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
              const std::vector<ToolOfSpan>& tools, std::optional<double> of_file) {
     if (tool.own->many_starts || tool.listed->many_starts) return; // Its height goes with the pitch
@@ -71,7 +83,9 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         if (!per_unit || act.feed <= 0) continue;
         const auto height = height_of(*tool.work, act, *per_unit);
         if (!height || height->mm <= 0) continue;
-        const double lead = act.feed * *per_unit, of_lead = height->mm / lead;
+        const double lead = act.feed * *per_unit;
+        const auto starts = static_cast<double>(starts_of(*tool.work, act));
+        const double of_lead = height->mm / (lead / starts);
         const bool sixty =
             named && !named->tapered && named->major_mm > 0 && std::abs(named->pitch_mm - lead) < 0.01 * lead;
         if (of_lead >= (sixty ? least_of_60 : least_of_any) && of_lead <= (sixty ? most_of_60 : most_of_any))
@@ -210,6 +224,19 @@ Z5.
 X28.16
 G32 Z-23. F1.5
 G00 X33.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S120 M03
+G00 X44. Z14.
+G76 P010030 Q50 R.03
+G76 X32. Z-78. P4000 Q250 F14.
+G00 Z21.
+G76 P010030 Q50 R.03
+G76 X32. Z-78. P4000 Q250 F14.
+G00 X60.
 M30
 )"},
             right_turning_a,

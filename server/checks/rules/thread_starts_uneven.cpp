@@ -45,7 +45,54 @@ void tell(const Starts& starts, Report& report) {
             even * 1000));
 }
 
+/// Whole threading cycles, one behind the other, that begin at several Z: each shift is a start.
+void look_at_shifts(const SequenceContext& context, Report& report) {
+    struct Cycle {
+        BlockPlace place;
+        double from, to, x, lead;
+    };
+    std::vector<Cycle> cycles;
+    for (const Step& step : context.steps) {
+        if (step.motion != MotionKind::thread_cycle || !step.moves_z || step.in_contour) continue;
+        const machine::Value& lead = step.after->feed;
+        if (!lead.known() || lead.number <= 0 || !step.from_z.known() || !step.target_z.known() ||
+            !step.target_x.known())
+            return;
+        cycles.push_back(
+            {step.place, step.from_z.number, step.target_z.number, step.target_x.number, lead.number});
+    }
+    std::vector<const Cycle*> starts; // Of the first thread
+    for (const Cycle& cycle : cycles) {
+        const Cycle& first = cycles.front();
+        if (cycle.to != first.to || cycle.x != first.x || cycle.lead != first.lead) continue;
+        if (std::none_of(starts.begin(), starts.end(),
+                         [&](const Cycle* start) { return start->from == cycle.from; }))
+            starts.push_back(&cycle);
+    }
+    if (starts.size() < 2) return;
+    const double lead = starts[0]->lead, even = lead / static_cast<double>(starts.size());
+    for (const Cycle* start : starts) {
+        const double shift = std::abs(start->from - starts[0]->from), in_leads = shift / lead;
+        if (start == starts[0]) continue;
+        const bool same_groove = std::abs(in_leads - std::round(in_leads)) < 1e-3;
+        const double in_starts = shift / even;
+        if (!same_groove && std::abs(in_starts - std::round(in_starts)) < 0.02) continue;
+        report.at(start->place)
+            .message(
+                same_groove
+                    ? fmt::format("This start is shifted by {}, and the lead is {}: it cuts in the groove "
+                                  "of the start before it, and the thread has a start too few. Shift it "
+                                  "by lead through starts, {}.",
+                                  spoken(shift), spoken(lead), spoken(even))
+                    : fmt::format("This start is shifted by {}; with {} starts and a lead of {} they lie "
+                                  "{} apart: one thread comes out thin, and no nut goes on.",
+                                  spoken(shift), starts.size(), spoken(lead), spoken(even)));
+        return;
+    }
+}
+
 void sequence(const SequenceContext& context, Report& report) {
+    look_at_shifts(context, report);
     std::map<std::pair<double, double>, Starts> threads; // By lead and end in Z
     double angle = 0;
     for (const Step& step : context.steps) {
@@ -133,6 +180,33 @@ G00 X28. Z6.
 G92 X23. Z-20. F1.5
 X22.6
 X22.4
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S120 M03
+G00 X44. Z14.
+G76 P010030 Q50 R.03
+G76 X32. Z-78. P4000 Q250 F14.
+G00 Z28.
+G76 P010030 Q50 R.03
+G76 X32. Z-78. P4000 Q250 F14.
+;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: thread_starts_uneven
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0404
+G97 S120 M03
+G00 X1.2 Z.5
+G78 P010060 Q50 R.001
+G78 X.8 Z-1. P610 Q100 F.2
+G00 Z.6
+G78 P010060 Q50 R.001
+G78 X.8 Z-1. P610 Q100 F.2
+G00 X4.
 M30
 )"},
             right_turning_a,

@@ -3,6 +3,8 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
+#include <map>
+
 namespace turnwright::checks::rules::tool_call_lost {
 
 namespace {
@@ -89,14 +91,34 @@ bool calls_station(const Acts& work, const Act& act) {
     return number > 0 && (number < 100 || number % 100 != 0);
 }
 
+/// Places in plain coordinates that the tools are called at, twice or more.
+std::map<std::pair<float, float>, std::size_t> places_of_calls(std::span<const ToolOfSpan> tools) {
+    std::map<std::pair<float, float>, std::size_t> places;
+    const Act* last = nullptr; // Move
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (last && calls_station(*tool.work, act) && last->motion == MotionKind::rapid &&
+                known(last->to_x) && known(last->to_z))
+                ++places[{last->to_x, last->to_z}];
+            if (act.moves()) last = &act;
+        }
+    return places;
+}
+
 std::vector<Piece> pieces_of(std::span<const ToolOfSpan> tools) {
     std::vector<Piece> pieces;
+    const auto places = places_of_calls(tools);
+    const auto is_home = [&](const Act& act) {
+        if (is_return(act.motion)) return true;
+        const auto place = places.find({act.to_x, act.to_z});
+        return act.motion == MotionKind::rapid && place != places.end() && place->second >= 2;
+    };
     bool home = false, optional_stop = false;
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) return {};
         for (const Act& act : tool.work->acts) {
             const bool call = calls_station(*tool.work, act);
-            const bool returns = act.moves() && is_return(act.motion);
+            const bool returns = act.moves() && is_home(act);
             // The last words before the way home are those of the tool that goes.
             const bool begins = call || (home && !returns && (act.gives_speed || act.moves()));
             if (begins && !(pieces.empty() && !call)) {
@@ -372,6 +394,34 @@ G97 S800 M03
 G00 X32. Z-25.
 G01 X-.5 F.05
 G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X3.5 Z.1
+G01 X3. F.01
+Z-1.
+G00 X8. Z8.
+M01
+G97 S1400 M03
+;^^^^^^^^^^^^ warning: tool_call_lost
+G00 X0 Z.2
+G01 Z-2. F.008
+G00 Z.2
+X8. Z8.
+M01
+T0404
+G00 X.85 Z.1
+G01 Z-2. F.008
+G00 X.8
+Z.1
+X8. Z8.
+T0505
+G00 X3.2 Z-1.
+G01 X2.8 F.004
+G00 X8.
 M30
 )"},
             right_turning_a,

@@ -1,15 +1,46 @@
 // Blocks behind a jump that nothing jumps to.
 #include "checks/rule.h"
+#include "text/letters.h"
+
+#include <algorithm>
 
 namespace turnwright::checks::rules::unreachable_blocks {
 
 namespace {
+
+/// The block stands behind one of a loop: this is told, and where.
+bool behind_loop(const machine::Reader& reader, BlockPlace place, Report& report) {
+    const auto above = reader.neighbour(place, false);
+    if (!above) return false;
+    const syntax::Run& run = reader.line(*above);
+    std::string text;
+    for (const char c : run.text_of(run.blocks[above->block])) {
+        if (c == '(' || c == ';') break;
+        if (c != ' ' && c != '\t') text += text::upper(c);
+    }
+    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
+    if (text.starts_with("WHILE")) {
+        report.at(*above)
+            .severity(Severity::warning)
+            .message("The condition of this loop does not hold the first time it is asked, so the loop is "
+                     "never run: what it cuts is not made. Turn the comparison round, or check what it "
+                     "begins with.");
+        return true;
+    }
+    if (!text.starts_with("END")) return false;
+    report.at(*above)
+        .severity(Severity::warning)
+        .message("This loop never ends, so the control never comes behind it: nothing in it brings its "
+                 "condition to an end. Check the step of its counter and the comparison.");
+    return true;
+}
 
 void file(const FileContext& context, Report& report) {
     for (const Span& span : context.spans()) {
         if (!span.facts->first_unreachable) continue;
         BlockPlace place = span.place(*span.facts->first_unreachable);
         if (is_named_by_jump(context.reader(), place)) continue;
+        if (behind_loop(context.reader(), place, report)) continue;
         report.at(place)
             .message(
                 "No way leads here: the block above jumps away, and nothing jumps to this one. The control "
@@ -52,6 +83,18 @@ G21
 IF [#500 EQ 1] GOTO 100
 T0101
 N100 M30
+)"},
+            {System::A, R"(
+G21 G99
+#10=0
+#12=60.
+T0101
+WHILE[#10GT#12]DO1
+;^^^^^^^^^^^^^^^^^ warning: unreachable_blocks
+G00 X50. Z2.
+#10=#10+5.
+END1
+M30
 )"},
             {System::B, R"(
 G20

@@ -81,7 +81,6 @@ M08
 G96 S90
 G74 R0.3
 G74 X90. Z-3. P1000 Q1000 F0.08
-;^^ information: restart_inherits
 G97 S350
 G00 Z15.
 G28 U0 W0

@@ -39,7 +39,6 @@ G00 Z2.
 M08
 G83 Z-28. Q6000 F0.12
 ;^^ warning: centre_work_under_surface_speed
-;^^ information: restart_inherits
 G80
 G00 Z15.
 G28 U0 W0

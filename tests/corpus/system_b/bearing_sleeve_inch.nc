@@ -61,7 +61,6 @@ M08
 G96 S400
 G71 U.04 R.02
 G71 P30 Q40 U-.016 W.004 F.01
-;^^ information: restart_inherits
 N30 G00 X2.05
 G01 Z0 F.005
 X2. Z-.025

@@ -18,6 +18,7 @@ G77 X29. Z-35. F0.3
 X25.
 X22.5
 X20.4
+;^^^^ warning: rough_beyond_finish
 G97 S1200
 G00 X50. Z15.
 G91 G28 X0 Z0

@@ -81,7 +81,6 @@ G00X40.Z8.
 M08
 G78P020060Q80R0.03
 G78X33.546Z-29.P1227Q320F2.
-;^^ information: restart_inherits
 ;^^ warning: thread_under_surface_speed
 G00X100.Z15.
 G00G53X0.Z0.

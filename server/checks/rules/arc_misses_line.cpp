@@ -1,0 +1,150 @@
+// An arc that breaks a little from the lines beside it, where a round radius would run smoothly into both or
+// one.
+//
+// The tangent circle: first principles (the angle between tangent and chord is half the arc's).
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::arc_misses_line {
+
+namespace {
+
+/// Less is rounding of corner points; more is a corner that is meant.
+constexpr double least_deg = 2.5, most_deg = 40, most_at_one_end_deg = 15;
+constexpr double smooth_deg = 0.7;
+/// Two tangent radii that agree as well as points of three places do.
+constexpr double agree_mm = 0.01;
+
+bool is_line_or_arc(const Leg& leg) {
+    return leg.known && leg.kind == Leg::Kind::feed && !leg.of_cycle && (leg.dx() != 0 || leg.dz() != 0);
+}
+
+/// Of the circle that runs on in `direction` at one end of the chord and through its other end.
+double tangent_radius(Point direction, Point chord) {
+    const double across = std::abs(motion::cross(direction, chord));
+    return across > 1e-9 ? motion::dot(chord, chord) / (2 * across) : 0;
+}
+
+bool is_round(double mm, double unit_mm) {
+    const double step = unit_mm > 1 ? 0.005 : 0.5, value = mm / unit_mm;
+    return std::abs(value / step - std::round(value / step)) * step * unit_mm < 0.3 * agree_mm;
+}
+
+void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
+    const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    if (!leg.is_arc || leg.by_centre || !is_line_or_arc(before) || !is_line_or_arc(behind)) return;
+    const motion::Segment arc = leg.segment();
+    const Point in = motion::direction_at(before.segment(), 1),
+                out = motion::direction_at(behind.segment(), 0);
+    const double breaks_in = degrees_between(in, motion::direction_at(arc, 0)),
+                 breaks_out = degrees_between(motion::direction_at(arc, 1), out);
+    if (breaks_in < least_deg || breaks_out < least_deg) return; // It runs on at one end, as programmed
+    const Point chord = leg.to - leg.from;
+    const double by_in = tangent_radius(in, chord), by_out = tangent_radius(out, chord);
+    const double mm = work.unit_mm;
+    const bool both =
+        std::abs(by_in - by_out) * mm < agree_mm && breaks_in < most_deg && breaks_out < most_deg;
+    double meant = 0;
+    if (both)
+        meant = (by_in + by_out) / 2;
+    else if (breaks_in < most_at_one_end_deg && is_round(by_in * mm, mm))
+        meant = by_in;
+    else if (breaks_out < most_at_one_end_deg && is_round(by_out * mm, mm))
+        meant = by_out;
+    if (meant <= 0) return;
+    motion::Arc other = motion::arc_by_radius(leg.from, leg.to, meant, leg.clockwise, 0.05);
+    if (other.sweep == 0 || other.trouble) return;
+    motion::Segment smooth = arc;
+    smooth.centre = other.centre;
+    smooth.sweep = other.sweep;
+    const double then_in = degrees_between(in, motion::direction_at(smooth, 0)),
+                 then_out = degrees_between(motion::direction_at(smooth, 1), out);
+    const double best = both ? std::max(then_in, then_out) : std::min(then_in, then_out);
+    if (best > smooth_deg) return;
+    const double places = mm > 1 ? 1e4 : 1e3;
+    context.at(report, work, leg, "R")
+        .message(fmt::format("This arc breaks from the line before it by {:.0f} degrees and from the next by "
+                             "{:.0f}. R{} would "
+                             "run smoothly {}: is a digit of R wrong?",
+                             breaks_in, breaks_out, written(std::round(meant * places) / places),
+                             both                   ? "into both"
+                             : then_in < smooth_deg ? "on from the line before it"
+                                                    : "into the next"));
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            for (std::size_t i = 1; !work->driven_tool && i + 1 < work->legs.size(); ++i)
+                look_at(context, *work, i, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "arc_misses_line",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Arc whose radius does not meet its lines",
+    .documentation =
+        "The arc breaks from the lines on both sides by a few degrees, and one other radius, the same for "
+        "both or a round value, would run smoothly into them: a digit of R is wrong. The corner comes out "
+        "with edges and another radius than drawn, and nothing alarms, for both ends are reached.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X38. Z2.
+G01 Z-28. F.15
+G02 X42. Z-30. R2.5
+;              ^^^^ warning: arc_misses_line
+G01 X54.
+Z-40.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S800 M03
+G00 X48. Z-18.
+G01 X44. F.2
+Z-20. F.08
+G03 X20. Z-39.596 R20.
+;                 ^^^^ warning: arc_misses_line
+G01 Z-54.
+X46.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.2 Z.1
+G01 Z-1. F.008
+G02 X1.4 Z-1.1 R.1
+G01 X2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X0 Z2.
+G01 Z0 F.1
+G03 X40. Z-10. R25.
+G01 Z-30.
+X50.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::arc_misses_line

@@ -1,0 +1,176 @@
+// One cut along the part that takes far more than every other: a digit or the letter of its X is wrong.
+//
+// The limits: common practice, no source.
+#include "checks/cuts_so_far.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::cut_deeper_than_rest {
+
+namespace {
+
+constexpr double least_mm = 3.5, times = 2.5, least_way_mm = 2, share_known = 0.6;
+constexpr std::size_t enough = 3;
+
+struct Depth {
+    const Work* work = nullptr;
+    const Leg* leg = nullptr;
+    double mm = 0;
+};
+
+/// The depth that half of the way takes at the least; nullopt: too little of it is known.
+std::optional<double> depth_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    std::vector<double> depths;
+    std::size_t all = 0;
+    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
+        ++all;
+        if (cut.leg) depths.push_back(cuts.metal(cut, x) * work.unit_mm);
+    });
+    if (static_cast<double>(all) * cuts.step() * work.unit_mm < least_way_mm) return std::nullopt;
+    if (static_cast<double>(depths.size()) < share_known * static_cast<double>(all)) return std::nullopt;
+    const auto middle = depths.begin() + static_cast<std::ptrdiff_t>(depths.size() / 2);
+    std::nth_element(depths.begin(), middle, depths.end());
+    return *middle;
+}
+
+void add_depths(const Workpiece& part, bool inside, std::vector<Depth>& depths) {
+    CutsSoFar cuts(part.z_min, part.z_max, inside);
+    for (const Work* work : part.works) {
+        if (std::any_of(work->legs.begin(), work->legs.end(),
+                        [](const Leg& leg) { return leg.cuts() && !leg.known; }))
+            return;
+        const bool blade = is_blade(*work);
+        if (work->driven_tool || work->where != (inside ? Work::Where::inside : Work::Where::outside))
+            continue;
+        for (const Leg& leg : work->legs) {
+            if (!cuts_along(leg)) continue;
+            const bool along = std::abs(leg.dz()) > 2 * std::abs(leg.dx()) && !leg.in_contour && !blade;
+            if (const auto depth = along ? depth_of(cuts, *work, leg) : std::nullopt)
+                depths.push_back({work, &leg, *depth});
+            cuts.cut(*work, leg);
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    if (context.stock_is_given) return;
+    std::vector<Depth> depths;
+    for (const Workpiece& part : context.parts)
+        for (bool inside : {false, true}) add_depths(part, inside, depths);
+    if (depths.size() <= enough) return;
+    const auto less = [](const Depth& a, const Depth& b) { return a.mm < b.mm; };
+    const auto deepest = std::max_element(depths.begin(), depths.end(), less);
+    // What lies beside it is as deep for the same reason.
+    const auto beside = [&](const Depth& other) {
+        return other.work == deepest->work && std::abs(other.leg - deepest->leg) <= 1;
+    };
+    double rest = 0;
+    std::size_t count = 0;
+    for (const Depth& depth : depths) {
+        if (beside(depth)) continue;
+        rest = std::max(rest, depth.mm);
+        count += depth.mm > 0.05;
+    }
+    if (count < enough || deepest->mm < least_mm || deepest->mm < times * rest) return;
+    const Depth& deep = *std::find_if(depths.begin(), depths.end(), [&](const Depth& depth) {
+        return beside(depth) && depth.mm > least_mm && depth.mm > times * rest;
+    });
+    const double unit = deep.work->unit_mm;
+    const auto in_unit = [&](double mm) { return spoken(std::round(mm / unit * 1000) / 1000); };
+    context.at(report, *deep.work, giver_of_x(*deep.work, *deep.leg), "XUZW")
+        .message(
+            fmt::format("This cut at {} takes {} on radius at once, and no other cut along the part more "
+                        "than {}: the edge breaks, or the part is torn out. Is X right?",
+                        context.x(deep.leg->to.x_radius_mm), in_unit(deep.mm), in_unit(rest)));
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "cut_deeper_than_rest",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "One cut far deeper than all others",
+    .documentation =
+        "By the program's own cuts one pass takes two and a half times as much as every other and more than "
+        "3.5 mm a side. A digit of X is lost, two words of a block or two variables of a macro changed "
+        "places, or passes before it are gone. Nothing is said of the first cut, whose stock is not known.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+#1=18.
+#3=1.5
+T0101
+G97 S800 M03
+G00 X34. Z2.
+X28.
+G01 Z-40. F.25
+X32.
+G00 Z2.
+#20=25.
+WHILE[#20GT18.5]DO1
+G00 X#20
+G01 Z-31.9 F.25
+U1.
+G00 Z2.
+#20=#20-3.
+END1
+G00 X11.
+G01 X#3 Z-#1 F.12
+;   ^^^ warning: cut_deeper_than_rest
+Z-32.
+X34.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G20 X48. Z-40. F.25
+X45.
+X42.
+X39.
+G20 X36. Z-20.
+X33.
+X13.
+;^^^ warning: cut_deeper_than_rest
+G00 X60. Z50.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G77 X48. Z-40. F.25
+X45.
+X42.
+X39.
+G77 X36. Z-20.
+X33.
+X30.
+G00 X60. Z50.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2.1 Z.1
+G90 X1.9 Z-2. F.012
+X1.7
+X1.1
+G00 X4. Z4.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::cut_deeper_than_rest

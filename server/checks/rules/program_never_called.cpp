@@ -1,0 +1,184 @@
+// A subprogram of the file that nothing calls, where another one is called too often.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+namespace turnwright::checks::rules::program_never_called {
+
+namespace {
+
+struct Call {
+    BlockPlace place;
+    std::int32_t number = -1;
+};
+
+/// All calls of the file; nullopt: one of them is computed, and may call any.
+std::optional<std::vector<Call>> calls_of(const FileContext& context) {
+    std::vector<Call> calls;
+    for (std::size_t run = 0; run < context.runs(); ++run)
+        for (const machine::FlowMark& mark : context.shape(run).flow) {
+            const bool calls_one = mark.kind == machine::FlowKind::subprogram_call ||
+                                   mark.kind == machine::FlowKind::macro_call ||
+                                   mark.kind == machine::FlowKind::modal_call;
+            if (!calls_one) continue;
+            if (mark.number < 0) return std::nullopt;
+            calls.push_back({{run, mark.block}, mark.number});
+        }
+    return calls;
+}
+
+/// A program that moves home, or gives codes, and cuts nothing.
+bool cuts_nothing(const std::vector<ToolOfSpan>& tools, std::int32_t number) {
+    bool found = false;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program->number != number) continue;
+        found = true;
+        for (const Act& act : tool.work->acts)
+            if (act.cuts() || act.threads() || act.taps() ||
+                (!is_return(act.motion) && (act.by_u || act.by_w || act.incremental)))
+                return false;
+    }
+    return found;
+}
+
+/// The only call that repeats a program in which nothing is to be repeated.
+std::optional<Call> odd_repeat(const FileContext& context, const std::vector<ToolOfSpan>& tools,
+                               const std::vector<Call>& calls) {
+    std::optional<Call> odd;
+    for (const Call& call : calls) {
+        double repeats = 1;
+        context.reader().visit_span(call.place, call.place, [&](const BlockView& view) {
+            if (view.reading.repeats.known()) repeats = view.reading.repeats.number;
+        });
+        if (repeats < 2 || !cuts_nothing(tools, call.number)) continue;
+        if (odd) return std::nullopt;
+        odd = call;
+    }
+    return odd;
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto& programs = context.outline().programs;
+    if (programs.size() < 3 || programs.front().is_subprogram) return;
+    const auto calls = calls_of(context);
+    if (!calls) return;
+    std::set<std::int32_t> called;
+    for (const Call& call : *calls) called.insert(call.number);
+    const machine::ProgramPart* never = nullptr;
+    std::size_t found = 0, used = 0;
+    for (std::size_t i = 1; i < programs.size(); ++i) {
+        if (called.contains(programs[i].number)) {
+            ++used;
+            continue;
+        }
+        if (!programs[i].is_subprogram || programs[i].number <= 0) return; // Another main program
+        never = &programs[i];
+        ++found;
+    }
+    if (found != 1 || used == 0) return; // A file of many is a library
+    const auto tools = tools_of(context);
+    if (const auto odd = odd_repeat(context, tools, *calls)) {
+        report.at_letter(odd->place, 'P')
+            .severity(Severity::warning)
+            .message(fmt::format("O{0:04} is called several times in a row, and it cuts nothing and moves "
+                                 "nothing on; O{1:04} in this file is called by nothing. P{1:04} is meant, "
+                                 "perhaps.",
+                                 odd->number, never->number))
+            .related(never->first, fmt::format("O{:04}", never->number));
+        return;
+    }
+    report.at(never->first)
+        .message(
+            fmt::format("Nothing in this file calls O{:04}: what it cuts is not made. Is the number of a "
+                        "call wrong, or is a call lost?",
+                        never->number));
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "program_never_called",
+    .family = Family::flow,
+    .severity = Severity::information,
+    .title = "Subprogram that nothing calls",
+    .documentation =
+        "Of the subprograms that stand behind a main program in its file one is called by nothing: a call is "
+        "lost, or its number is wrong. Where another call repeats a program that cuts nothing, that call is "
+        "told. A file with several programs that nothing calls is a library, and one with a computed call "
+        "may call any; nothing is said of them.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+O1600
+G21 G99
+M98 P1601
+T0505
+G97 S800 M03
+G00 X24. Z-2.
+M98 P1601 L4
+;   ^^^^^ warning: program_never_called
+M98 P1601
+M30
+O1601
+G28 U0 W0
+M99
+O1602
+G00 W-8.
+G01 X18. F.06
+G00 X24.
+M99
+)"},
+            {System::B, R"(
+O1600
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X24. Z-2.
+M98 P1601
+M30
+O1601
+G00 X18.
+M99
+O1602
+;^^^^ information: program_never_called
+G01 X18. F.06
+G00 X24.
+M99
+)"},
+            {System::A, R"(
+O1600
+G21 G99
+M98 P1601
+M98 P1602 L4
+M30
+O1601
+G28 U0 W0
+M99
+O1602
+G00 W-8.
+M99
+)"},
+            {System::C, R"(
+O1600
+G71 G90 G95
+M98 P1601
+M30
+O1601
+G28 U0 W0
+M99
+O1602
+M99
+O1603
+M99
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::program_never_called

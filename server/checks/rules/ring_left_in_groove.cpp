@@ -1,0 +1,120 @@
+// A groove widened in steps that are wider than the blade: thin rings stay between the plunges.
+#include "checks/noted_tool.h"
+#include "checks/rule.h"
+#include "checks/tool_notes.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::ring_left_in_groove {
+
+namespace {
+
+/// A land as wide as the blade, or nearly, is meant: grooves side by side.
+constexpr double thin = 0.6;
+constexpr double least_mm = 0.05;
+
+std::optional<double> width_of(const ToolNotes& notes, double mm_per_unit) {
+    for (const auto* texts : {&notes.own, &notes.listed})
+        for (const std::string& text : *texts)
+            if (const auto width = tool_by_note(text, mm_per_unit).tool.width_mm) return width;
+    return std::nullopt;
+}
+
+/// The step of the cycle from one plunge to the next, in program units.
+const ActWord* step_of(const Acts& work, const Act& act) {
+    const bool side = act.meaning == Meaning::groove_side;
+    const ActWord* one_line = work.word(act, side ? 'K' : 'I');
+    return one_line ? one_line : work.word(act, side ? 'Q' : 'P');
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::peck_cycle) continue;
+            const bool side = act.meaning == Meaning::groove_side;
+            const double from = side ? act.from_z : act.from_x, to = side ? act.to_z : act.to_x;
+            const ActWord* word = step_of(*tool.work, act);
+            const auto per_unit = mm_of(act, of_file);
+            if (!word || !per_unit || !known(static_cast<float>(from)) || !known(static_cast<float>(to)))
+                continue;
+            const double step = std::abs(word->number) * *per_unit, way = std::abs(to - from) * *per_unit;
+            if (step <= 0 || way < step) continue;
+            const auto width = width_of(notes_about(context, tools, tool), *per_unit);
+            if (!width) continue;
+            const double ring = step - *width;
+            if (ring < least_mm || ring > thin * *width) continue;
+            report.at_letter(tool.place(act), word->letter)
+                .message(fmt::format("Steps of {} with a blade {} wide: rings of {} stay between the "
+                                     "plunges, and the blade is "
+                                     "pushed sideways by them. Make the step smaller than the blade.",
+                                     spoken(step / *per_unit),
+                                     spoken(std::round(*width / *per_unit * 1e4) / 1e4),
+                                     spoken(std::round(ring / *per_unit * 1e4) / 1e4)));
+        }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "ring_left_in_groove",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Steps of a groove wider than the blade",
+    .documentation =
+        "The pecking cycle goes from one plunge to the next by more than the width that a note gives the "
+        "blade, and by less than grooves stand apart: a thin ring of material stays between them. The next "
+        "tool or the blade itself is pushed aside by it. Nothing is said where no note tells the width.",
+    .file = file,
+    .examples =
+        {
+            {System::C, R"(
+G71 G90 G95
+T0505 (GROOVE 4 WIDE)
+G97 S600 M03
+G00 X52. Z-66.
+G77 R.5
+G77 X42. Z-80. P2000 Q5300 F.12
+;                    ^^^^^ warning: ring_left_in_groove
+G00 X64.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0505 (GROOVE .125 WIDE)
+G97 S600 M03
+G00 X2.1 Z-1.
+G75 R.02
+G75 X1.5 Z-2. P500 Q1500 F.004
+;                  ^^^^^ warning: ring_left_in_groove
+G00 X3.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0505 (GROOVE 4 WIDE)
+G97 S600 M03
+G00 X52. Z-66.
+G77 R.5
+G77 X42. Z-80. P2000 Q3500 F.12
+G00 X64.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303 (GROOVE 4 WIDE, 3 GROOVES)
+G97 S600 M03
+G00 X51. Z-9.
+G75 R.5
+G75 X36. Z-25. P2000 Q8000 F.1
+G00 X64.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::ring_left_in_groove

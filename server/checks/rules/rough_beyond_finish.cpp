@@ -1,0 +1,266 @@
+// A cut that takes what a later finishing cut was to find: a digit, the point or the sign of its X is wrong.
+#include "checks/cuts_so_far.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace turnwright::checks::rules::rough_beyond_finish {
+
+namespace {
+
+constexpr double least_over_mm = 0.04; ///< On radius; what rounding and springing explain is less
+constexpr double least_way_mm = 2;
+constexpr double share_in_air = 0.9, share_of_one = 0.6;
+
+struct Air {
+    const Work* work = nullptr; ///< That has cut there before
+    const Leg* leg = nullptr;
+    double over = 0; ///< Most, on radius
+};
+
+/// Nearly all of the leg lies in what one cut before has taken away.
+std::optional<Air> air_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    std::size_t all = 0, in_air = 0;
+    std::map<const Leg*, std::pair<std::size_t, Air>> by;
+    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
+        ++all;
+        const double over = cut.leg ? -cuts.metal(cut, x) : 0;
+        if (over * work.unit_mm < least_over_mm) return;
+        ++in_air;
+        auto& [count, air] = by[cut.leg];
+        ++count;
+        air = {cut.work, cut.leg, std::max(air.over, over)};
+    });
+    if (static_cast<double>(all) * cuts.step() * work.unit_mm < least_way_mm) return std::nullopt;
+    if (static_cast<double>(in_air) < share_in_air * static_cast<double>(all)) return std::nullopt;
+    for (const auto& [owner, found] : by)
+        if (static_cast<double>(found.first) > share_of_one * static_cast<double>(all)) return found.second;
+    return std::nullopt;
+}
+
+/// It goes along the wall as finishing does: on from a cut into it, or from it to the next.
+bool is_of_contour(const Work& work, const Leg& leg) {
+    const Leg* before = &leg == work.legs.data() ? nullptr : &leg - 1;
+    return leg.dz() < 0 && std::abs(leg.dx()) <= std::abs(leg.dz()) && before && before->cuts() &&
+           before->known && !before->of_cycle && before->dx() != 0 && before->dz() <= 0;
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
+    CutsSoFar cuts(part.z_min, part.z_max, inside);
+    const Work::Where side = inside ? Work::Where::inside : Work::Where::outside;
+    for (const Work* work : part.works) {
+        if (std::any_of(work->legs.begin(), work->legs.end(),
+                        [](const Leg& leg) { return leg.cuts() && !leg.known; }))
+            return; // What it has left is not known
+        if (work->driven_tool || work->where != side || is_blade(*work)) continue;
+        for (const Leg& leg : work->legs) {
+            if (!cuts_along(leg)) continue;
+            const auto air =
+                leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : air_of(cuts, *work, leg);
+            if (air && air->leg->dz() * leg.dz() > 0) {
+                context.at(report, *air->work, giver_of_x(*air->work, *air->leg), "XU")
+                    .message(fmt::format(
+                        "This cut goes to {}, and behind it the contour is finished to {} there: {} is gone "
+                        "before, on diameter, and the finishing cut goes through air. Is a digit of X wrong?",
+                        context.x(air->leg->to.x_radius_mm), context.x(leg.to.x_radius_mm),
+                        spoken(std::round(2 * air->over * 1000) / 1000)))
+                    .related(context.place(*work, leg), "the finishing cut");
+                return;
+            }
+            cuts.cut(*work, leg);
+        }
+    }
+}
+
+/// X of the leg at a Z that it crosses; nullopt: it begins, ends or stays there.
+std::optional<double> x_where_crossed(const Leg& leg, double z, double margin) {
+    const double low = std::min(leg.from.z_mm, leg.to.z_mm), high = std::max(leg.from.z_mm, leg.to.z_mm);
+    if (z < low + margin || z > high - margin) return std::nullopt;
+    constexpr int chords = 48;
+    Point from = leg.from;
+    for (int i = 1; i <= chords; ++i) {
+        const Point to = motion::point_at(leg.segment(), static_cast<double>(i) / chords);
+        if ((from.z_mm - z) * (to.z_mm - z) <= 0 && from.z_mm != to.z_mm)
+            return from.x_radius_mm +
+                   (to.x_radius_mm - from.x_radius_mm) * (z - from.z_mm) / (to.z_mm - from.z_mm);
+        from = to;
+    }
+    return std::nullopt;
+}
+
+/// A round or grooving tool opens a shape by plunges and then follows it: one plunge goes beyond the shape.
+void look_at_plunges(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double beyond_mm = 0.2, margin_mm = 0.3;
+    const double mm = work.unit_mm;
+    for (const Leg& plunge : work.legs) {
+        const Leg* out = next_of(work, plunge);
+        const bool opens = is_plunge(plunge) && plunge.dx() < 0 && !plunge.of_cycle && plunge.to.z_mm < 0 &&
+                           out && out->kind == Leg::Kind::rapid && out->known && out->dx() > 0;
+        if (!opens) continue;
+        for (const Leg* leg = out + 1; leg < work.legs.data() + work.legs.size(); ++leg) {
+            if (!cuts_along(*leg) || leg->of_cycle) continue;
+            const auto x = x_where_crossed(*leg, plunge.to.z_mm, margin_mm / mm);
+            if (!x || (*x - plunge.to.x_radius_mm) * mm < beyond_mm ||
+                *x > plunge.from.x_radius_mm - beyond_mm / mm)
+                continue;
+            context.at(report, work, plunge, "XU")
+                .message(
+                    fmt::format("This plunge goes to {} at {}, and the same tool follows the shape at {} "
+                                "there: it cuts into what is to stand. Is a digit of X wrong?",
+                                context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
+                                context.x(std::round(*x * 1e4) / 1e4)))
+                .related(context.place(work, *leg), "the shape");
+            return;
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            if (!work->driven_tool && work->where != Work::Where::inside)
+                look_at_plunges(context, *work, report);
+    if (context.stock_is_given) return; // What cuts only air is told there
+    for (const Workpiece& part : context.parts)
+        for (bool inside : {false, true}) look_at(context, part, inside, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "rough_beyond_finish",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Cut that takes what the finish should find",
+    .documentation =
+        "A roughing cut goes nearer to the centre than the contour that is finished behind it, or in a bore "
+        "farther out: the finishing tool meets air there and the part is scrap. Mostly two digits changed "
+        "places, the point slipped, or the allowance has gone to the wrong side.",
+    .works = works,
+    .examples =
+        {
+            {System::B, R"(
+G21 G90 G95
+T0303
+G97 S800 M03
+G00 X43. Z2.
+G77 X47. Z-62. F.22
+X49.4
+G77 X53. Z-17.9 F.22
+X57.
+X64.1
+;^^^^ warning: rough_beyond_finish
+G00 Z10.
+X250. Z150.
+T0505
+G00 X66. Z8.
+X68. Z2.
+G01 X62. Z-1. F.1
+Z-18.
+X52.
+X50. Z-19.
+Z-61.
+X47.
+G00 Z5.
+X250. Z150.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2.1 Z.1
+X1.8
+G01 Z-1.2 F.012
+X1.9
+G00 Z.1
+X1.25
+;^^^^ warning: rough_beyond_finish
+G01 Z-1.2
+X1.9
+G00 Z.1
+T0303
+G00 X1.3 Z.1
+G01 X1.5 Z-.05 F.005
+Z-1.2
+X2.1
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X48. Z-40.
+G01 X21. F.1
+G00 X48.
+Z-36.5
+G01 X20.6
+;   ^^^^^ warning: rough_beyond_finish
+G00 X48.
+Z-18.
+G01 X44. F.2
+Z-20. F.08
+G03 X20. Z-39.596 R22.
+G01 Z-54.
+X46.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S800 M03
+G00 X48. Z-40.
+G01 X21. F.1
+G00 X48.
+Z-36.5
+G01 X30.6
+G00 X48.
+Z-18.
+G01 X44. F.2
+Z-20. F.08
+G03 X20. Z-39.596 R22.
+G01 Z-54.
+X46.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z2.
+G20 X46. Z-29.9 F.25
+X42.
+X40.5
+G00 X36. Z1.
+G01 X40. Z-1. F.1
+Z-30.
+X52.
+G00 Z50.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X2.1 Z.1
+G71 U.1 R.02
+G71 P10 Q20 U.02 W.005 F.012
+N10 G00 X1.2
+G01 X1.5 Z-.05 F.006
+Z-1.
+N20 X2.1
+G00 X4. Z4.
+T0303
+G00 X2.1 Z.1
+G70 P10 Q20
+G00 X4. Z4.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::rough_beyond_finish

@@ -1,0 +1,230 @@
+// A thread that is not where its tool can begin: its passes start in the wall, or its cycle on the wrong side
+// of it.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::thread_starts_in_metal {
+
+namespace {
+
+constexpr double least_depth_mm = 0.15;
+/// As wide as blades are: what stands beside a plunge is not known so far to either side.
+constexpr double widest_blade_mm = 6;
+
+/// What the cuts of all tools but threads leave.
+struct Wall {
+    Profile outside, bore;
+    std::vector<Point> plunges;
+    explicit Wall(const Workpiece& part) : outside(part.z_min, part.z_max), bore(part.z_min, part.z_max) {
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            for (const Leg& leg : work->legs) {
+                if (leg.kind != Leg::Kind::feed || !leg.known) continue;
+                if (is_plunge(leg)) plunges.push_back(leg.to);
+                if (work->where == Work::Where::inside) bore.raise(leg);
+                if (work->where == Work::Where::outside || is_blade(*work)) outside.lower(leg);
+            }
+        }
+    }
+    bool beside_plunge(Point at, bool inside, double unit_mm) const {
+        return std::any_of(plunges.begin(), plunges.end(), [&](Point plunge) {
+            return std::abs(at.z_mm - plunge.z_mm) * unit_mm < widest_blade_mm &&
+                   (inside ? plunge.x_radius_mm >= at.x_radius_mm : plunge.x_radius_mm <= at.x_radius_mm);
+        });
+    }
+};
+
+/// The passes of a work that have one start and end; their X from the first to the last.
+struct Passes {
+    const Leg* first = nullptr;
+    const Leg* last = nullptr;
+    const Leg* infeed = nullptr; ///< Of the first
+};
+std::optional<Passes> passes_of(const Work& work) {
+    Passes passes;
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        const Leg &leg = work.legs[i], &before = work.legs[i - 1];
+        // The pull-out of a cycle follows its pass.
+        if (leg.kind != Leg::Kind::thread || before.kind == Leg::Kind::thread) continue;
+        if (!leg.known || leg.dz() == 0 || !before.known || before.cuts()) return std::nullopt;
+        if (!passes.first) {
+            passes.first = &leg;
+            passes.infeed = &before;
+        }
+        passes.last = &leg;
+    }
+    if (!passes.first || passes.infeed->dx() == 0) return std::nullopt;
+    return passes;
+}
+
+/// A bore is there, the passes lie around it, and by the outside the cycle starts in the wall.
+bool is_thread_of_bore(const Passes& passes, const Wall& wall, const Work& work) {
+    constexpr double largest_height_mm = 4;
+    const double z = (passes.first->from.z_mm + 2 * passes.first->to.z_mm) / 3;
+    const auto bore = wall.bore.at(z), outside = wall.outside.at(z);
+    const double last = passes.last->from.x_radius_mm, start = passes.infeed->from.x_radius_mm;
+    return bore && outside && *bore <= last &&
+           (last - *bore) * work.unit_mm<largest_height_mm&& * outside> start + least_depth_mm / work.unit_mm;
+}
+
+void look_at(const WorksContext& context, const Wall& wall, const Work& work, Report& report) {
+    const auto passes = passes_of(work);
+    if (!passes) return;
+    const Leg& pass = *passes->last;
+    const bool inside = passes->infeed->dx() > 0;
+    const double start = passes->infeed->from.x_radius_mm;
+    // The passes of a thread in a bore grow; begun outside of the last the tool comes from the wall.
+    const bool grows = pass.from.x_radius_mm > passes->first->from.x_radius_mm;
+    const bool of_bore = !inside && (is_thread_of_bore(*passes, wall, work) ||
+                                     (grows && wall.bore.at(pass.to.z_mm * 0.5 + pass.from.z_mm * 0.5)));
+    if (of_bore) {
+        const Leg* at = passes->infeed; // Where the tool was brought to
+        while (at != work.legs.data() && (at->of_cycle || at->cuts())) --at;
+        context.at(report, work, *at, "XU")
+            .message(
+                fmt::format("The thread lies in the bore, and its passes start at {}, outside of it: the "
+                            "tool comes to each pass through the wall. Start inside of the bore.",
+                            context.x(start)));
+        return;
+    }
+    const Point at = pass.from;
+    if (at.z_mm * work.unit_mm > -0.5 || wall.beside_plunge(at, inside, work.unit_mm)) return;
+    const auto surface = inside ? wall.bore.at(at.z_mm) : wall.outside.at(at.z_mm);
+    if (!surface) return;
+    const double depth = (inside ? at.x_radius_mm - *surface : *surface - at.x_radius_mm) * work.unit_mm;
+    if (depth < least_depth_mm) return;
+    const Leg* placed = passes->infeed;
+    while (placed != work.legs.data() && (placed->of_cycle || placed->cuts() || !placed->moves_z)) --placed;
+    context.at(report, work, *placed, "ZW")
+        .message(fmt::format(
+            "The passes of this thread start at {} in full metal: the wall stands at {} there and the thread "
+            "goes to {}. The tool is driven in at rapid and breaks. Start in front of the thread or in a "
+            "relief.",
+            context.z(at.z_mm), context.x(*surface), context.x(at.x_radius_mm)));
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) {
+        if (part.outside.empty()) continue;
+        std::optional<Wall> wall;
+        for (const Work* work : part.works) {
+            const bool threads = std::any_of(work->legs.begin(), work->legs.end(),
+                                             [](const Leg& leg) { return leg.kind == Leg::Kind::thread; });
+            if (!threads || work->driven_tool) continue;
+            if (!wall) wall.emplace(part);
+            look_at(context, *wall, *work, report);
+        }
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "thread_starts_in_metal",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Thread that starts in the wall",
+    .documentation =
+        "By the program's own cuts metal stands where the passes of the thread begin: the tool is driven "
+        "into "
+        "it at rapid, with no way to run in. Or the thread lies in a bore and its cycle starts outside of "
+        "the "
+        "bore, so that it comes to every pass through the wall. Z or X of the start has a wrong digit.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+X24.85
+G01 Z-80. F.2
+X38.
+G00 Z2.
+T0707
+G00 X30. Z-25.
+G01 X19. F.05
+G00 X60.
+T0909
+G00 Z-36.
+; ^^^^ warning: thread_starts_in_metal
+X28.
+G76 P021060 Q80 R.05
+G76 X23.16 Z-55. P920 Q300 F1.5
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S800 M03
+G00 X24. Z2.
+G01 X34.5 F.1
+Z-22.
+X24.
+G00 Z4.
+T1010
+G00 X38. Z5.
+;   ^^^ warning: thread_starts_in_metal
+G21 X34.9 Z-19. F1.5
+X35.2
+X35.6
+X36.
+G00 Z10.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S800 M03
+G00 X24. Z2.
+G01 X34.5 F.1
+Z-22.
+X24.
+G00 Z4.
+T1010
+G00 X33. Z5.
+G92 X34.9 Z-19. F1.5
+X35.2
+X35.6
+X36.
+G00 Z10.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X44. Z2.
+X19.85
+G01 Z-30. F.2
+X32.
+G00 Z2.
+T0303
+G00 X32. Z-30.
+G01 X17. F.06
+X32. F.3
+G00 Z-27.5
+G01 X17. F.06
+X32. F.3
+T0505
+G00 X24. Z-28.
+X19.3
+G33 Z4. F1.5
+G00 X24.
+Z-28.
+X18.9
+G33 Z4. F1.5
+G00 X60.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::thread_starts_in_metal

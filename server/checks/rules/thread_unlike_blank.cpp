@@ -1,0 +1,280 @@
+// A thread that does not go with what is turned or bored for it, or a pass that is left into the wall.
+//
+// Heights: 60 degrees 0.61 of the pitch (ISO 68-1), 55 degrees 0.64 (ISO 228-1), taper pipe 0.8, trapezoid
+// 0.5, buttress 0.87. The bounds around them: common practice, no source.
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+namespace turnwright::checks::rules::thread_unlike_blank {
+
+namespace {
+
+constexpr double least_height = 0.25, most_height = 1.35; ///< Of the pitch
+constexpr double least_off_mm = 0.15;
+constexpr double most_uneven = 0.5; ///< Of the pitch, from one end of the thread to the other
+
+struct Thread {
+    const Leg* first = nullptr;
+    const Leg* last = nullptr; ///< The deepest
+    bool inside = false;
+    std::vector<double> begins; ///< Z, of each block
+    /// Starts lie well apart; what infeed along a flank shifts does not.
+    std::size_t starts(double lead) const {
+        constexpr double apart = 0.15;
+        std::vector<double> found;
+        for (double z : begins)
+            if (std::none_of(found.begin(), found.end(),
+                             [&](double other) { return std::abs(other - z) < apart * lead; }))
+                found.push_back(z);
+        return std::max<std::size_t>(found.size(), 1);
+    }
+};
+
+/// All passes of a work, where they are of one thread.
+std::optional<Thread> thread_of(const Work& work) {
+    Thread thread;
+    const Leg* before = nullptr; // Pass
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        // The pull-out of a cycle follows its pass.
+        if (leg.kind != Leg::Kind::thread || work.legs[i - 1].kind == Leg::Kind::thread) continue;
+        if (!leg.known || leg.dz() == 0) return std::nullopt;
+        if (!thread.first) {
+            thread.first = &leg;
+            const Leg& infeed = work.legs[i - 1];
+            if (!infeed.known || infeed.cuts() || infeed.dx() == 0) return std::nullopt;
+            thread.inside = infeed.dx() > 0;
+            thread.last = &leg;
+        }
+        if (std::abs(leg.to.z_mm - thread.first->to.z_mm) > 1e-6) return std::nullopt;
+        if (!before || !leg.of_cycle || !(before->block == leg.block) || before->run_at != leg.run_at)
+            thread.begins.push_back(leg.from.z_mm);
+        before = &leg;
+        const bool deeper = thread.inside ? leg.to.x_radius_mm > thread.last->to.x_radius_mm
+                                          : leg.to.x_radius_mm < thread.last->to.x_radius_mm;
+        if (deeper) thread.last = &leg;
+    }
+    if (!thread.first) return std::nullopt;
+    return thread;
+}
+
+/// What other tools have cut along Z on that side.
+Profile blank_of(const Workpiece& part, const Work& thread, bool inside) {
+    Profile blank(part.z_min, part.z_max);
+    for (const Work* work : part.works) {
+        if (work == &thread) break;
+        if (work->driven_tool || is_blade(*work)) continue;
+        if (work->where != (inside ? Work::Where::inside : Work::Where::outside)) continue;
+        for (const Leg& leg : work->legs) {
+            if (leg.kind != Leg::Kind::feed || !leg.known || std::abs(leg.dz()) < 1e-6) continue;
+            inside ? blank.raise(leg) : blank.lower(leg);
+        }
+    }
+    return blank;
+}
+
+/// How high the blank stands over the root, where it is known along the thread.
+struct Heights {
+    double at_front = 0, at_end = 0;
+};
+std::optional<Heights> heights_of(const Profile& blank, const Thread& thread) {
+    const auto at = [&](double share) -> std::optional<double> {
+        // The part of the pass that lies in the part, without its ends: chamfers and reliefs.
+        const double begin = std::min(thread.last->from.z_mm, 0.0), end = thread.last->to.z_mm;
+        const double z = begin + (end - begin) * share;
+        const auto stands = blank.at(z);
+        if (!stands) return std::nullopt;
+        const double along = (z - thread.last->from.z_mm) / thread.last->dz();
+        const double root = thread.last->from.x_radius_mm + thread.last->dx() * along;
+        return thread.inside ? root - *stands : *stands - root;
+    };
+    const auto front = at(0.4), end = at(0.65);
+    if (!front || !end) return std::nullopt;
+    return Heights{*front, *end};
+}
+
+void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
+    const auto thread = thread_of(work);
+    if (!thread || thread->last->dz() >= 0) return;
+    const machine::Value lead = context.reader.after(context.place(work, *thread->last)).feed;
+    if (!lead.known() || lead.number <= 0) return;
+    const auto heights = heights_of(blank_of(part, work, thread->inside), *thread);
+    if (!heights) return;
+    const double pitch = lead.number / static_cast<double>(thread->starts(lead.number)), mm = work.unit_mm;
+    const auto told = [&](double length) { return spoken(std::round(length * 1e3) / 1e3); };
+    if (std::abs(heights->at_front - heights->at_end) > most_uneven * pitch) {
+        const bool tapers = std::abs(thread->last->dx()) > 1e-6;
+        const double slope = (heights->at_end - heights->at_front) * mm;
+        if (!tapers || std::abs(slope) < least_off_mm) return; // A step under a straight thread may be meant
+        context.at(report, work, *thread->last, "RIX")
+            .message(fmt::format(
+                "The root of this taper thread lies {} below the blank at its front and {} at its end: blank "
+                "and thread do not taper alike, and the thread runs out or goes too deep. Check the taper of "
+                "both.",
+                told(heights->at_front), told(heights->at_end)));
+        return;
+    }
+    const double height = (heights->at_front + heights->at_end) / 2;
+    const double low = (least_height * pitch - height) * mm, high = (height - most_height * pitch) * mm;
+    if (std::max(low, high) < 1e-3) return;
+    if (height * mm < -4 * pitch * mm) return; // Cut for something else
+    const std::string what = thread->inside ? "bored" : "turned";
+    context.at(report, work, *thread->last, "XU")
+        .message(
+            low > 0
+                ? fmt::format(
+                      "The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
+                      "the thread stays without its height. Is X of the thread or of its blank wrong?",
+                      what, told(std::max(height, 0.0)), told(std::max(height, 0.0) / pitch), told(pitch))
+                : fmt::format("The blank stands {} on radius over the root of this thread, {} of the pitch "
+                              "{}: no thread is so high, and its first pass takes most of it at once. Is X "
+                              "of the thread or of its blank wrong?",
+                              told(height), told(height / pitch), told(pitch)));
+}
+
+/// Behind a pass the tool goes on in the direction it came in: into the wall.
+void look_at_ways_out(const WorksContext& context, const Work& work, Report& report) {
+    const Leg* infeed = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind == Leg::Kind::rapid && leg.known && leg.dx() != 0) infeed = &leg;
+        if (leg.kind != Leg::Kind::thread || leg.of_cycle || !leg.known || leg.dz() == 0) continue;
+        const Leg* out = next_of(work, leg);
+        const bool in_metal = out && out->kind == Leg::Kind::rapid && out->known && !out->of_cycle &&
+                              infeed && infeed->to.x_radius_mm == leg.from.x_radius_mm &&
+                              infeed->dx() * out->dx() > 0;
+        if (!in_metal || std::abs(out->dx()) * work.unit_mm < 0.3 || std::abs(leg.dx()) > 1e-6) continue;
+        context.at(report, work, *out, "XU")
+            .message(fmt::format(
+                "Behind the pass the tool goes on from {} to {}, the way it came in: at rapid into the wall. "
+                "Go back toward {}.",
+                context.x(out->from.x_radius_mm), context.x(out->to.x_radius_mm),
+                context.x(infeed->from.x_radius_mm)));
+        return;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) {
+        if (part.outside.empty()) continue;
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            look_at_blank(context, part, *work, report);
+            look_at_ways_out(context, *work, report);
+        }
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "thread_unlike_blank",
+    .family = Family::threads,
+    .severity = Severity::warning,
+    .title = "Thread that does not fit its blank",
+    .documentation =
+        "By the program's own cuts the blank stands far higher over the root of the thread than threads are "
+        "high, or hardly at all, or the two taper differently: X of the thread or of its blank has a wrong "
+        "digit. A pass that is left in the direction the tool came in is told, too: it runs into the wall at "
+        "rapid. Threads are 0.5 to 0.9 of their pitch high; bounds are wide around that.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X34. Z2.
+X28.
+G01 Z-30. F.2
+X34.
+G00 X60. Z60.
+T0707
+G00 X30. Z6.
+G92 X22.9 Z-25. F1.5
+X22.4
+X22.16
+;^^^^^ warning: thread_unlike_blank
+G00 X60.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X34. Z2.
+X23.85
+G01 Z-30. F.2
+X34.
+G00 X60. Z60.
+T0707
+G00 X28. Z6.
+G78 P010060 Q50 R.03
+G78 X24.16 Z-25. P920 Q250 F1.5
+;   ^^^^^^ warning: thread_unlike_blank
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S800 M03
+G00 X18. Z2.
+G01 X20.9 F.1
+Z-30.
+X19.
+G00 Z5.
+T0707
+G00 X19.5 Z5.
+X21.6
+G32 Z-20. F1.5
+G00 X19.5
+Z5.
+X22.2
+G32 Z-20. F1.5
+G00 X29.5
+;   ^^^^^ warning: thread_unlike_blank
+Z5.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X34. Z2.
+X23.85
+G01 Z-30. F.2
+X34.
+G00 X60. Z60.
+T0707
+G00 X28. Z6.
+G78 X22.9 Z-25. F1.5
+X22.4
+X22.16
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0101
+G97 S800 M03
+G00 X1.2 Z.1
+X.8094
+G01 X.8594 Z-.7 F.006
+X1.2
+G00 X4. Z4.
+T0707
+G00 X1. Z.2
+G76 X.74 Z-.62 R-.0256 P571 Q100 F.0714
+G00 X4. Z4.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::thread_unlike_blank
