@@ -89,7 +89,10 @@ extern const Check check{
         "stop in another sequence, the machine does something else: feed by the minute for feed by "
         "the revolution, another tool's speed, no speed limit. Give each sequence all it needs in its "
         "own safety line. The fix writes what is in force today, in the order of the other safety "
-        "lines. Sequences of a program that take over the same are told once, at the first of them.",
+        "lines. Sequences of a program that take over the same are told once, at the first of them. Nothing "
+        "is "
+        "said inside a stretch that can only be entered at its head: with C engaged, with S at the second "
+        "spindle, with both spindles joined or the part in the second chuck.",
     .file = file,
     .examples =
         {
