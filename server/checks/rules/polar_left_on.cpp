@@ -50,8 +50,7 @@ extern const Check check{
     .documentation =
         "X and C are still joined to a flat plane on the face, and a rapid, a tool call, a cycle or the way "
         "home comes: most controls stop with an alarm there, and others would move C along with X. The code "
-        "that ends the plane belongs behind the last cut in it, before anything else moves. Common practice, "
-        "no source.",
+        "that ends the plane belongs behind the last cut in it, before anything else moves.",
     .sequence = sequence,
     .examples =
         {
