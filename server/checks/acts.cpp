@@ -117,6 +117,22 @@ Act act_of(const BlockView& view, BlockPlace first) {
     act.spindle_mode = members(Group::spindle_mode);
     act.direction = members(Group::spindle_direction);
     act.coolant = members(Group::coolant);
+    act.spindle = view.after.spoken_to();
+    act.polar = view.after.is(Meaning::polar_on);
+    act.cylinder = !act.polar && view.after.is_laid_out();
+    act.part_stands = view.after.part_stands();
+    const machine::Modal turning = view.after.spindle(view.after.turning_spindle()).direction;
+    const bool may_be_chamfer = act.motion == MotionKind::feed && !view.after.is_axis() && !act.polar &&
+                                !act.cylinder && reading.moves_x != reading.moves_z &&
+                                !turning.is(Meaning::spindle_stop);
+    act.turns_part =
+        act.motion != MotionKind::none && (reading.has('C') || reading.has('H')) && !may_be_chamfer;
+    if (reading.moves_other) {
+        act.from_c = number_of(view.before.c);
+        act.from_y = number_of(view.before.y);
+    }
+    act.to_c = number_of(view.after.c);
+    act.to_y = number_of(view.after.y);
     act.number = reading.number;
     act.groups = reading.groups;
     act.from_x = number_of(view.before.x_radius);
@@ -139,12 +155,14 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
     const bool all = keeps_all_words(act) || reading.flow != machine::FlowKind::none;
     for (const machine::Word& word : reading.words) {
         if (word.after_comma || word.letter == 'N') continue;
+        // What a code of the builder does stands behind it once more.
+        if (word.implied && word.code && word.code->number_tenths == codes::no_number) continue;
         if (word.letter == 'M' && !word.implied) {
             ++m_codes;
             if (word.value.known()) m_code = machine::whole_number(word.value.number);
         }
         const bool says_which = word.letter == 'P' && act.states(Group::spindle_direction); // Spindle
-        if (!all && !says_which && std::string_view("MTBCH").find(word.letter) == std::string_view::npos)
+        if (!all && !says_which && std::string_view("MTBCHYV").find(word.letter) == std::string_view::npos)
             continue;
         // A dwell without a point is read by the control's setting: kept as it is written.
         const bool as_written = act.dwells && !word.implied && word.item->kind == syntax::ItemKind::word;
@@ -312,34 +330,14 @@ namespace {
 
 /// What the shop file says of the machine's M codes, for those that clamp, feed bar or move the quill.
 std::vector<MachineCode> codes_of(const shop::Machine& machine) {
-    using Does = MachineCode::Does;
-    static constexpr std::pair<Meaning, Does> senses[] = {
-        {Meaning::chuck_open, Does::clamp_open},
-        {Meaning::chuck_closed, Does::clamp_close},
-        {Meaning::quill_out, Does::quill_out},
-        {Meaning::quill_in, Does::quill_back},
-        {Meaning::bar_feed, Does::bar_feed},
-        {Meaning::second_chuck_open, Does::second_open},
-        {Meaning::second_chuck_closed, Does::second_close},
-        {Meaning::c_axis_on, Does::c_on},
-        {Meaning::c_axis_off, Does::c_off},
-        {Meaning::c_brake_on, Does::brake_on},
-        {Meaning::c_brake_off, Does::brake_off},
-        {Meaning::live_tool_on, Does::live_on},
-        {Meaning::live_tool_off, Does::live_off},
-        {Meaning::spindles_joined, Does::joined},
-        {Meaning::spindles_parted, Does::parted},
-        {Meaning::catcher_out, Does::catcher_out},
-        {Meaning::catcher_in, Does::catcher_back},
-    };
     std::vector<MachineCode> codes;
     for (const auto& [code, effect] : machine.effects) {
-        if (code.first != 'M') continue;
+        if (code.first != 'M' || effect.by_note) continue;
         const auto name = machine.m_codes.find(code.second);
-        MachineCode told{Does::other, code.second, name == machine.m_codes.end() ? "" : name->second, true};
-        for (const auto& [meaning, does] : senses)
-            for (const Meaning done : effect.does)
-                if (done == meaning) told.does = does;
+        MachineCode told{MachineCode::Does::other, code.second,
+                         name == machine.m_codes.end() ? "" : name->second, true};
+        for (const Meaning done : effect.does)
+            if (const auto does = does_of(done); does != MachineCode::Does::other) told.does = does;
         codes.push_back(std::move(told));
     }
     return codes;
@@ -349,7 +347,9 @@ std::vector<MachineCode> all_codes(std::span<const Span> spans, const shop::Mach
     std::vector<MachineCode> codes = codes_of(machine);
     for (const Span& span : spans)
         for (const MachineCode& code : span.facts->acts.held->codes)
-            if (!machine.effect_of('M', code.number)) codes.push_back(code);
+            if (const shop::CodeEffect* effect = machine.effect_of('M', code.number);
+                !effect || effect->by_note)
+                codes.push_back(code);
     return codes;
 }
 

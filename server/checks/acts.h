@@ -31,12 +31,19 @@ struct Act {
          incremental = false, by_u = false, by_w = false;
     std::uint8_t unit = 0, feed_mode = 0, spindle_mode = 0; ///< Possible members of their groups
     std::uint8_t direction = 0, coolant = 0;                ///< The same
-    std::int32_t number = -1;                               ///< N
-    std::uint32_t groups = 0;                               ///< A bit a group that a code in the block sets
+    /// Which one direction, speed, mode and limit are of; nullopt: not known.
+    std::optional<machine::Spindle> spindle = machine::Spindle::main;
+    bool polar = false, cylinder = false; ///< X and C are a plane, Z and C lie on a cylinder
+    bool part_stands = false;             ///< Behind it, for certain
+    bool turns_part = false; ///< Its C or H turns the part: no chamfer, no letter of another code
+    float from_c = not_known, to_c = not_known, from_y = not_known, to_y = not_known;
+    std::int32_t number = -1; ///< N
+    std::uint32_t groups = 0; ///< A bit a group that a code in the block sets
     float from_x = not_known, from_z = not_known;
     float to_x = not_known, to_z = not_known; ///< Target: of a cycle, where it cuts to
     float feed = not_known, speed = not_known, speed_limit = not_known;
-    std::uint32_t first_word = 0, words = 0; ///< M T B C H, P beside M03; all but N of a cycle, dwell or call
+    std::uint32_t first_word = 0,
+                  words = 0; ///< M T B C H Y V, P beside M03; all but N of cycle, dwell or call
     bool operator==(const Act&) const = default;
 
     bool states(codes::Group group) const { return groups >> static_cast<unsigned>(group) & 1u; }

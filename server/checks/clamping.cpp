@@ -28,12 +28,17 @@ struct Walker {
     std::span<const ToolOfSpan> tools;
     const std::vector<MachineCode>& codes;
     std::vector<ClampEvent> events;
-    std::uint8_t direction = 0;
+    std::uint8_t direction = 0; ///< Of the spindle that turns the part
+    std::uint8_t live = 0;      ///< Of the tool
     ClampAct now;
 
     void turn(const ToolOfSpan& tool, const Act& act, bool second) {
         const bool states = act.states(Group::spindle_direction);
         if (tool.work->has_code(act, 'M', 19)) direction = stop_bit; // Oriented: it stands
+        if (act.spindle == machine::Spindle::live) {
+            live = act.direction;
+            return;
+        }
         // The second time round the state of the first reading says nothing until a code stands there.
         if (act.direction == 0 || (second && now.from_loop_end && !states)) return;
         direction = act.direction;
@@ -45,7 +50,9 @@ struct Walker {
     }
 
     void take(const ToolOfSpan& tool, const Act& act) {
+        const bool by_tool = act.spindle == machine::Spindle::live;
         const bool may_turn = (direction & turning_bits) != 0;
+        const bool may_cut = by_tool ? (live & turning_bits) != 0 : may_turn;
         now.turning = may_turn && (!(direction & stop_bit) || now.stop);
         now.tool = &tool;
         now.act = &act;
@@ -54,6 +61,7 @@ struct Walker {
             if (!now.code) continue;
             events.push_back({EventKind::code, now});
             hold(tool, act);
+            if (now.code->does == MachineCode::Does::c_on && by_tool) direction = stop_bit;
         }
         now.code = nullptr;
         if (positions_c(*tool.work, act)) events.push_back({EventKind::positions_c, now});
@@ -61,7 +69,7 @@ struct Walker {
         if (act.states(Group::spindle_direction) && now.turning)
             events.push_back({EventKind::starts_spindle, now});
         if (act.cuts() && !act.in_contour)
-            events.push_back({may_turn ? EventKind::cuts : EventKind::feeds_stopped, now});
+            events.push_back({may_cut ? EventKind::cuts : EventKind::feeds_stopped, now});
         if (act.ends_program || act.returns) events.push_back({EventKind::ends, now});
     }
 
@@ -120,7 +128,7 @@ const ClampingPrograms& FileContext::clamping() const {
         made->tools = tools_of(*this);
         bool in_main = false;
         const auto walk = [&](std::span<const ToolOfSpan> program) {
-            Walker walker{program, made->codes, {}, 0, {}};
+            Walker walker{program, made->codes, {}, 0, 0, {}};
             if (walker.walk(false)) walker.walk(true);
             for (const ClampEvent& event : walker.events) in_main = in_main || event.kind == EventKind::code;
             made->programs.push_back(std::move(walker.events));

@@ -5,6 +5,7 @@
 #include "checks/foreign_words.h"
 #include "checks/glued_words.h"
 #include "checks/noted_words.h"
+#include "machine/noted_codes.h"
 
 #include <algorithm>
 #include <cctype>
@@ -226,18 +227,6 @@ bool is_station(std::string_view word, std::int32_t& station) {
     station = number > 99 ? number / 100 : number;
     return station > 0;
 }
-bool is_m_code(std::string_view word, int& number) {
-    if (word.size() < 2 || word.size() > 4 || word[0] != 'M') return false;
-    auto [end, error] = std::from_chars(word.data() + 1, word.data() + word.size(), number);
-    return error == std::errc() && end == word.data() + word.size();
-}
-
-std::string joined(const NoteWords& words, std::size_t from, std::size_t to) {
-    std::string out;
-    for (std::size_t i = from; i < to; ++i) out += (out.empty() ? "" : " ") + words[i];
-    return out;
-}
-
 std::vector<std::string> threads_in(const NoteWords& words) {
     std::vector<std::string> names;
     for (std::size_t i = 0; i < words.size(); ++i) {
@@ -344,165 +333,6 @@ NamedTool tool_in(const NoteWords& words) {
     return tool;
 }
 
-/// What a code of the builder works on.
-enum class Subject : std::uint8_t { none, other, clamp, second, quill, c_axis, brake, live, joined, catcher };
-/// What it does there, as a bit each.
-enum Verb : unsigned { opens = 1, closes = 2, comes_out = 4, goes_back = 8, goes_in = 16, on = 32, off = 64 };
-
-/// Fronts of words of English, German, Spanish, French and Italian shops. Trade words, common practice, no
-/// source.
-template <class Value>
-struct WordFront {
-    std::string_view front;
-    Value value;
-    bool whole = false; ///< The whole word, not its front
-};
-constexpr WordFront<Subject> subjects[] = {
-    {"CONTREPOINT", Subject::quill},   {"CONTRE-POINT", Subject::quill}, {"CONTRAPUNT", Subject::quill},
-    {"CONTROPUNT", Subject::quill},    {"POINTE", Subject::quill, true}, {"KOERNERSPITZE", Subject::quill},
-    {"GRIFFE", Subject::clamp},        {"GARRA", Subject::clamp},        {"MORS", Subject::clamp, true},
-    {"PLATO", Subject::clamp, true},   {"AUTOCENTR", Subject::clamp},    {"BACKEN", Subject::clamp},
-    {"COLLET", Subject::clamp},        {"CHUCK", Subject::clamp},        {"JAW", Subject::clamp, true},
-    {"JAWS", Subject::clamp, true},    {"CLAMP", Subject::clamp},        {"UNCLAMP", Subject::clamp},
-    {"MAIN", Subject::clamp, true},    {"FUTTER", Subject::clamp},       {"SPANNZANGE", Subject::clamp},
-    {"MANDRIN", Subject::clamp},       {"PINZA", Subject::clamp},        {"PINCE", Subject::clamp, true},
-    {"SUB", Subject::second, true},    {"SUBSPINDLE", Subject::second},  {"SUB-SPINDLE", Subject::second},
-    {"SECOND", Subject::second},       {"2ND", Subject::second, true},   {"COUNTER", Subject::second},
-    {"GEGENSPINDEL", Subject::second}, {"CONTRA", Subject::second},      {"CONTRE", Subject::second},
-    {"QUILL", Subject::quill},         {"TAILSTOCK", Subject::quill},    {"CENTRE", Subject::quill, true},
-    {"CENTER", Subject::quill, true},  {"PINOLE", Subject::quill},       {"REITSTOCK", Subject::quill},
-    {"C", Subject::c_axis, true},      {"C-AXIS", Subject::c_axis},      {"CAXIS", Subject::c_axis},
-    {"C-ACHSE", Subject::c_axis},      {"BRAKE", Subject::brake},        {"BREMSE", Subject::brake},
-    {"FRENO", Subject::brake, true},   {"FREIN", Subject::brake, true},  {"LIVE", Subject::live, true},
-    {"DRIVEN", Subject::live, true},   {"MILLING", Subject::live},       {"ANGETR", Subject::live},
-    {"SYNC", Subject::joined},         {"SYNKRON", Subject::joined},     {"PHASE", Subject::joined, true},
-    {"CATCHER", Subject::catcher},     {"DOOR", Subject::other},         {"STEADY", Subject::other},
-    {"AIR", Subject::other, true},     {"PRESSURE", Subject::other},     {"COOLANT", Subject::other},
-    {"PULLER", Subject::other},        {"ORIENT", Subject::other},       {"TURRET", Subject::other},
-    {"TUER", Subject::other},          {"PUERTA", Subject::other},       {"PORTE", Subject::other},
-    {"PORTA", Subject::other},         {"SPINDLE", Subject::other},
-};
-constexpr WordFront<unsigned> verbs[] = {
-    {"OPEN", opens},
-    {"UNCLAMP", opens},
-    {"RELEASE", opens | off},
-    {"UNLOCK", opens},
-    {"AUF", opens, true},
-    {"OFFEN", opens, true},
-    {"ABRIR", opens},
-    {"ABIERTO", opens},
-    {"OUVE", opens},
-    {"OUVRIR", opens},
-    {"APERT", opens},
-    {"APRI", opens},
-    {"ABRE", opens},
-    {"ENTSPANN", opens},
-    {"LOESEN", opens},
-    {"DESSERR", opens},
-    {"SBLOCC", opens},
-    {"SERR", closes},
-    {"BLOCC", closes},
-    {"SPANNEN", closes, true},
-    {"CIERR", closes},
-    {"CLOSE", closes},
-    {"SHUT", closes, true},
-    {"CLAMP", closes, true},
-    {"CLAMPED", closes, true},
-    {"GRIP", closes, true},
-    {"LOCK", closes},
-    {"ZU", closes, true},
-    {"CERRA", closes},
-    {"FERM", closes},
-    {"CHIUS", closes},
-    {"CHIUD", closes},
-    {"OUT", comes_out, true},
-    {"FORWARD", comes_out},
-    {"FWD", comes_out, true},
-    {"ADVANCE", comes_out},
-    {"VOR", comes_out, true},
-    {"AVANT", comes_out},
-    {"AVANZA", comes_out},
-    {"ADELANTE", comes_out},
-    {"VORWAERTS", comes_out},
-    {"SORTIR", comes_out},
-    {"SORTIE", comes_out},
-    {"ARRIERE", goes_back},
-    {"INDIETRO", goes_back},
-    {"ATRAS", goes_back},
-    {"RUECKWAERTS", goes_back},
-    {"RENTR", goes_back},
-    {"RETROCE", goes_back},
-    {"BACK", goes_back, true},
-    {"RETRACT", goes_back},
-    {"RETURN", goes_back, true},
-    {"ZURUECK", goes_back},
-    {"IN", goes_in, true},
-    {"ON", on, true},
-    {"START", on},
-    {"ENGAGE", on},
-    {"EIN", on, true},
-    {"OFF", off, true},
-    {"STOP", off},
-    {"DISENGAGE", off},
-    {"AUS", off, true},
-    {"CANCEL", off},
-};
-template <class Value, std::size_t size>
-Value value_of(const WordFront<Value> (&table)[size], std::string_view word) {
-    for (const WordFront<Value>& row : table)
-        if (row.whole ? word == row.front : word.starts_with(row.front)) return row.value;
-    return {};
-}
-
-/// "P2", "B-575", "G55": what follows speaks of something else.
-bool is_address(std::string_view word) {
-    return word.size() > 1 && word[0] >= 'A' && word[0] <= 'Z' && (is_digit(word[1]) || word[1] == '-') &&
-           is_digit(word.back()) && word[0] != 'C';
-}
-
-/// The more special of what a note names: a brake of the C axis, a clamp of the second spindle.
-Subject subject_in(const NoteWords& words, std::size_t from, std::size_t to) {
-    Subject found = Subject::none;
-    for (std::size_t i = from; i < to; ++i) {
-        Subject named = value_of(subjects, words[i]);
-        // A live centre stands in the tailstock.
-        if (named == Subject::live && i + 1 < to && value_of(subjects, words[i + 1]) == Subject::quill)
-            continue;
-        const bool of_other = named == Subject::other && words[i] != "SPINDLE" && words[i] != "SPINDLES";
-        if (of_other) return named;
-        // "SUB SPINDLE", "MILLING SPINDLE": the word before tells which.
-        if (named == Subject::other && found != Subject::none && found != Subject::clamp) continue;
-        if (named == Subject::other && found == Subject::clamp) return named;
-        found = std::max(found, named);
-    }
-    return found;
-}
-
-MachineCode::Does sense_of(Subject subject, unsigned told) {
-    using Does = MachineCode::Does;
-    struct Pair {
-        Subject subject;
-        unsigned first_words, second_words;
-        Does first, second;
-    };
-    static constexpr Pair pairs[] = {
-        {Subject::clamp, opens, closes, Does::clamp_open, Does::clamp_close},
-        {Subject::second, opens, closes, Does::second_open, Does::second_close},
-        {Subject::quill, comes_out, goes_back, Does::quill_out, Does::quill_back},
-        {Subject::c_axis, on, off, Does::c_on, Does::c_off},
-        {Subject::c_axis, closes, opens, Does::brake_on, Does::brake_off},
-        {Subject::brake, on | closes, off | opens, Does::brake_on, Does::brake_off},
-        {Subject::live, on | comes_out, off, Does::live_on, Does::live_off},
-        {Subject::joined, on, off, Does::joined, Does::parted},
-        {Subject::catcher, comes_out, goes_back | goes_in, Does::catcher_out, Does::catcher_back},
-    };
-    for (const Pair& pair : pairs) {
-        const bool is_first = told & pair.first_words, is_second = told & pair.second_words;
-        if (pair.subject == subject && is_first != is_second) return is_first ? pair.first : pair.second;
-    }
-    return Does::other;
-}
-
 } // namespace
 
 std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
@@ -565,53 +395,41 @@ std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view no
     return listed;
 }
 
+MachineCode::Does does_of(codes::Meaning meaning) {
+    using codes::Meaning;
+    using Does = MachineCode::Does;
+    static constexpr std::pair<Meaning, Does> senses[] = {
+        {Meaning::chuck_open, Does::clamp_open},
+        {Meaning::chuck_closed, Does::clamp_close},
+        {Meaning::quill_out, Does::quill_out},
+        {Meaning::quill_in, Does::quill_back},
+        {Meaning::bar_feed, Does::bar_feed},
+        {Meaning::second_chuck_open, Does::second_open},
+        {Meaning::second_chuck_closed, Does::second_close},
+        {Meaning::c_axis_on, Does::c_on},
+        {Meaning::second_c_axis_on, Does::c_on},
+        {Meaning::c_axis_off, Does::c_off},
+        {Meaning::c_brake_on, Does::brake_on},
+        {Meaning::c_brake_off, Does::brake_off},
+        {Meaning::live_tool_on, Does::live_on},
+        {Meaning::live_tool_reverse, Does::live_on},
+        {Meaning::live_tool_off, Does::live_off},
+        {Meaning::spindles_joined, Does::joined},
+        {Meaning::spindles_parted, Does::parted},
+        {Meaning::catcher_out, Does::catcher_out},
+        {Meaning::catcher_in, Does::catcher_back},
+        {Meaning::part_pushed_out, Does::pushes_out},
+    };
+    for (const auto& [each, does] : senses)
+        if (each == meaning) return does;
+    return Does::other;
+}
+
 std::vector<MachineCode> codes_named(std::string_view note, int alone) {
-    const NoteWords words = note_words(note);
     std::vector<MachineCode> codes;
-    // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
-    Subject subject = Subject::clamp;
-    const auto add = [&](int number, std::size_t from, std::size_t to) {
-        unsigned told = 0;
-        for (std::size_t i = from; i < to; ++i) told |= value_of(verbs, words[i]);
-        const Subject own = subject_in(words, from, to);
-        if (own != Subject::none) subject = own;
-        std::size_t end = from;
-        while (end < to && words[end] != ",") ++end;
-        // What the notes beside M00 or M05 speak of is done by hand.
-        const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
-        codes.push_back({is_of_builder ? sense_of(subject, told) : MachineCode::Does::other, number,
-                         joined(words, from, end), false});
-    };
-    // "M20/M21 MAIN OPEN/CLOSE": each has the word of its place.
-    const auto add_both = [&](int first, int second, std::size_t from, std::size_t comma, std::size_t to) {
-        add(first, from, comma);
-        add(second, comma + 1, to);
-        const auto before = joined(words, from, comma - 1);
-        if (!before.empty()) codes.back().words = before + " " + codes.back().words;
-    };
-    bool any = false;
-    for (std::size_t i = 0; i < words.size(); ++i) {
-        int number = 0, next = 0;
-        if (!is_m_code(words[i], number)) continue;
-        any = true;
-        std::size_t end = i + 1;
-        while (end < words.size() && !is_m_code(words[end], next)) ++end;
-        const bool has_none = end == i + 2 && words[i + 1] == "," && end < words.size();
-        std::size_t from = (has_none ? end : i) + 1, to = from;
-        while (to < words.size() && !is_m_code(words[to], number) && !is_address(words[to])) ++to;
-        is_m_code(words[i], number);
-        const auto comma =
-            static_cast<std::size_t>(std::find(words.begin() + static_cast<std::ptrdiff_t>(from),
-                                               words.begin() + static_cast<std::ptrdiff_t>(to), ",") -
-                                     words.begin());
-        if (has_none && comma > from && comma + 1 < to) {
-            add_both(number, next, from, comma, to);
-            i = end;
-        } else {
-            add(number, i + 1, has_none ? i + 1 : to);
-        }
-    }
-    if (!any && alone >= 0) add(alone, 0, words.size());
+    for (machine::NotedCode& code : machine::codes_named(note, alone))
+        codes.push_back({code.does ? does_of(*code.does) : MachineCode::Does::other, code.number,
+                         std::move(code.words), false});
     return codes;
 }
 

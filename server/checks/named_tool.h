@@ -58,12 +58,14 @@ struct MachineCode {
         parted,
         catcher_out,
         catcher_back,
+        pushes_out, ///< The part, out of the second chuck
     } does = Does::other;
     int number = 0;
     std::string words; ///< "COLLET OPEN"
     bool by_shop_file = false;
     bool operator==(const MachineCode&) const = default;
 };
+MachineCode::Does does_of(codes::Meaning meaning);
 /// `alone`: the M code of the note's own block, for a note that names none; -1: none.
 std::vector<MachineCode> codes_named(std::string_view note, int alone);
 

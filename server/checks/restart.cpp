@@ -178,12 +178,25 @@ std::optional<Inherited> value_part(Part which, const FileFacts& facts, const Ac
     return std::nullopt; // Places are another check's
 }
 
+/// With C engaged, S at a live tool or at the second spindle, or both spindles as one: what is done there
+/// belongs to the sequence that begins it, and nobody enters or leaves the program in its middle.
+template <class Modals>
+bool is_within_stretch(const Modals& modals) {
+    const auto of = [&](Group group) -> const Modal& { return modals[static_cast<std::size_t>(group)]; };
+    const auto spindle = machine::spoken_to(of(Group::spoken_to));
+    return of(Group::c_axis).is(Meaning::c_axis_on) || of(Group::c_axis).is(Meaning::second_c_axis_on) ||
+           of(Group::spindles_together).is(Meaning::spindles_joined) ||
+           of(Group::second_chuck).is(Meaning::second_chuck_closed) ||
+           (spindle && *spindle != machine::Spindle::main);
+}
+
 } // namespace
 
 std::vector<Inherited> inherited_by(const FileFacts& facts, const Span& span, const Across& across,
                                     const machine::Settings& settings) {
     std::vector<Inherited> out;
     if (!span.sequence || span.program->is_subprogram || span.program->sequences.size() < 2) return out;
+    if (is_within_stretch(facts.at_entry)) return out;
     const Across::Program& left = across.programs[span.program_at];
     for (const FileFacts::FirstRead& read : facts.first_reads) {
         for (int bit = 0; bit < static_cast<int>(Part::count_); ++bit) {
@@ -274,6 +287,7 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
         return limited[program] * 5 >= fast[program] * 4; // Fewer state it where it changes
     };
     const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits) {
+        if (!facts.ends_program && is_within_stretch(facts.at_exit)) return;
         for (std::size_t g = 0; g < codes::group_count; ++g) {
             // Where the program ends the coolant goes off in any program.
             if (facts.ends_program && g == static_cast<std::size_t>(Group::coolant)) continue;

@@ -216,8 +216,11 @@ std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<
     std::vector<char> second_side; // Of each group: the first datum behind a part that was taken over
     std::size_t taken_over = 0;
     for (std::size_t i = 0; i < works.size(); ++i) {
-        const bool begins =
-            i == 0 || clampings[i] != clampings[i - 1] || works[i]->behind_stop || !works[i]->same_datum;
+        // Both chucks hold it while it is cut off: the same part in the same datum yet.
+        const bool cut_off = i > 0 && clampings[i].number == clampings[i - 1].number &&
+                             works[i]->same_datum && is_blade(*works[i]);
+        const bool begins = i == 0 || (clampings[i] != clampings[i - 1] && !cut_off) ||
+                            works[i]->behind_stop || !works[i]->same_datum;
         if (begins) {
             groups.emplace_back();
             const bool stays = i > 0 && works[i]->same_datum && second_side.back();

@@ -57,7 +57,7 @@ public:
         if (reading.has('T') && !reading.code(Meaning::macro_call)) begin_work(view);
         look_at_words(view);
         const bool goes = reading.moves_x || reading.moves_z;
-        if (reading.moves_other) work().driven_tool = true;
+        if (reading.moves_other && reading.motion != MotionKind::reference) work().driven_tool = true;
         switch (reading.motion) {
         case MotionKind::none:
             return;
@@ -200,7 +200,7 @@ private:
         leg.by_letters = reading.has('U') || reading.has('W') ||
                          (view.settings.system != codes::System::A && view.after.is(Meaning::incremental));
         leg.side = side_of(view.after);
-        leg.spindle_stands = view.after.is(Meaning::spindle_stop);
+        leg.spindle_stands = view.after.part_stands();
         leg.behind_other = std::exchange(other_, false);
         leg.from = {view.before.x_radius.number, view.before.z.number};
         if (const Value u = reading.value('U'); u.known())
@@ -209,7 +209,9 @@ private:
     }
 
     void add(Leg leg, const BlockView& view) {
-        if (leg.cuts() && (leg.spindle_stands || view.after.is(Meaning::polar_on))) work().driven_tool = true;
+        const bool driven = leg.spindle_stands || view.after.is_laid_out() ||
+                            view.after.spoken_to() == machine::Spindle::live;
+        if (leg.cuts() && driven) work().driven_tool = true;
         work().unit_mm = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
         work().legs.push_back(leg);
     }

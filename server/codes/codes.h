@@ -51,6 +51,7 @@ enum class Group : std::uint8_t {
     c_brake,           ///< What holds C while it does not move
     live_tool,         ///< A tool that its own drive turns
     spindles_together, ///< Both turn as one
+    spoken_to,         ///< The spindle that S, M03, G96 and feed by the revolution speak to
     count_,
 };
 inline constexpr std::size_t group_count = static_cast<std::size_t>(Group::count_);
@@ -159,14 +160,19 @@ enum class Meaning : std::uint16_t {
     door_open,
     second_chuck_closed = detail::member(Group::second_chuck, 0),
     second_chuck_open,
-    c_axis_on = detail::member(Group::c_axis, 0),
+    c_axis_on = detail::member(Group::c_axis, 0), ///< Of the main spindle
     c_axis_off,
+    second_c_axis_on,
     c_brake_on = detail::member(Group::c_brake, 0),
     c_brake_off,
     live_tool_on = detail::member(Group::live_tool, 0),
     live_tool_off,
+    live_tool_reverse,
     spindles_joined = detail::member(Group::spindles_together, 0),
     spindles_parted,
+    main_spoken_to = detail::member(Group::spoken_to, 0),
+    second_spoken_to,
+    live_spoken_to,
 
     // Act in their block only.
     dwell = detail::member(Group::one_shot, 0), ///< G04
@@ -206,7 +212,11 @@ enum class Meaning : std::uint16_t {
     polygon_off,                                ///< G50.2
     datum_preset,                               ///< G50.3 in A, G92.1 in B and C
     machine_specific,                           ///< Named by the shop file; unknown otherwise
-    bar_feed,                                   ///< Of a code that the shop file gives this sense
+    bar_feed,                                   ///< This and below: of codes that the shop file gives a sense
+    second_forward,
+    second_reverse,
+    second_stop,
+    part_pushed_out, ///< Of the second chuck
 };
 
 constexpr Group group_of(Meaning meaning) {

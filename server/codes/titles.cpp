@@ -93,12 +93,17 @@ constexpr Named meanings[] = {
     {M::second_chuck_open, "second chuck open"},
     {M::c_axis_on, "spindle engaged as C axis"},
     {M::c_axis_off, "spindle released from C axis"},
+    {M::second_c_axis_on, "second spindle engaged as C axis"},
     {M::c_brake_on, "brake of C on"},
     {M::c_brake_off, "brake of C off"},
     {M::live_tool_on, "live tool turning"},
     {M::live_tool_off, "live tool stopped"},
+    {M::live_tool_reverse, "live tool turning the other way"},
     {M::spindles_joined, "both spindles turn together"},
     {M::spindles_parted, "spindles turn apart"},
+    {M::main_spoken_to, "S speaks to the main spindle"},
+    {M::second_spoken_to, "S speaks to the second spindle"},
+    {M::live_spoken_to, "S speaks to the live tool"},
     {M::dwell, "dwell"},
     {M::exact_stop, "exact stop in this block"},
     {M::cylindrical, "cylinder surface"},
@@ -137,6 +142,10 @@ constexpr Named meanings[] = {
     {M::datum_preset, "datum set back"},
     {M::machine_specific, "function of this machine"},
     {M::bar_feed, "bar feed"},
+    {M::second_forward, "second spindle forward"},
+    {M::second_reverse, "second spindle reverse"},
+    {M::second_stop, "second spindle stop"},
+    {M::part_pushed_out, "part pushed out"},
 };
 
 constexpr std::size_t place_count = 64;
@@ -183,6 +192,7 @@ constexpr std::string_view groups[group_count] = {
     "C brake",
     "live tool",
     "spindles together",
+    "spindle that S speaks to",
 };
 
 constexpr std::string_view quantities[] = {

@@ -73,6 +73,13 @@ std::string spindle_known(const State& state, const machine::Settings& settings)
     const std::string direction = direction_text(state.of(Group::spindle_direction));
     const bool never = state.of(Group::spindle_direction).surely_unset();
     std::string text = !direction.empty() ? direction : never ? "not turned on above" : "turning not known";
+    // Of another spindle its name, and no code of the main one.
+    if (const auto which = state.spoken_to(); !which) {
+        text = "which one S speaks to is not known";
+    } else if (*which != machine::Spindle::main) {
+        text.erase(std::min(text.find(" ("), text.size()));
+        text = fmt::format("{}: {}", machine::spindle_title(*which), text);
+    }
     const bool stopped = state.is(Meaning::spindle_stop);
     if (state.is(Meaning::surface_speed)) {
         text += ", G96";

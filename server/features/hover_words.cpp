@@ -97,6 +97,11 @@ std::string effect_text(const Asked& asked) {
         if (matters(asked, *word.code) && written.empty() && !word.code->text.empty())
             watch += fmt::format("\n\n{}", word.code->text);
     }
+    const shop::CodeEffect* effect =
+        asked.word->value.known()
+            ? asked.settings().machine.effect_of(asked.word->letter, asked.word->value.number)
+            : nullptr;
+    if (effect && effect->by_note) return fmt::format("By a note of the program: {}.", does) + watch;
     std::string text = does.empty() && calls.empty()
                            ? "By the shop file it changes nothing that is followed here."
                        : does.empty() ? "By the shop file: " + calls

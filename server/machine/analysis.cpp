@@ -621,7 +621,7 @@ bool Analysis::assume(const Assumptions& now) {
     // Behind its start a plain file is read by these alone.
     const bool reads_alike = now.no_point == held.no_point && now.by_sense == held.by_sense &&
                              now.x_radius == held.x_radius && now.values == held.values &&
-                             now.few_without_point == held.few_without_point;
+                             now.few_without_point == held.few_without_point && now.noted == held.noted;
     if (!self.plan.plain || !reads_alike) return false;
     self.begins_anew = true;
     self.settings.assumed = now;

@@ -189,6 +189,11 @@ void go_to_reference(State& state, Reading& reading) {
     };
     if (reading.moves_x) place(state.x_radius, state.machine_x_radius, state.at_reference_x, Part::x);
     if (reading.moves_z) place(state.z, state.machine_z, state.at_reference_z, Part::z);
+    // Its reference point is where C is 0 (common practice, no source).
+    if (reading.has('C') || reading.has('H')) {
+        state.c = second ? Value::unknown(Why::at_reference) : Value::of(0);
+        reading.sets |= part(Part::c);
+    }
 }
 
 void keep_cycle_word(Value& kept, const Reading& reading, char letter) {

@@ -3,6 +3,7 @@
 
 #include "machine/interpreter.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::machine {
@@ -48,8 +49,9 @@ void change_units(State& state, Meaning to) {
     if (before.is(to)) return;
     bool from_other = before.known();
     double factor = to == Meaning::millimetre ? 25.4 : 1 / 25.4;
-    for (Value* value : {&state.x_radius, &state.z, &state.y, &state.machine_x_radius, &state.machine_z,
-                         &state.cycle_x_radius, &state.cycle_z, &state.cycle_r, &state.cycle_q}) {
+    for (Value* value :
+         {&state.x_radius, &state.z, &state.y, &state.machine_x_radius, &state.machine_z,
+          &state.cycle_x_radius, &state.cycle_z, &state.cycle_r, &state.cycle_q, &state.cylinder_radius}) {
         if (from_other)
             scale(*value, factor);
         else if (value->known())
@@ -71,6 +73,19 @@ void forget_cycle_words(State& state) {
         *value = Value::unknown(Why::never_set);
 }
 
+/// X and C are a flat plane from here on, with C as its second length; and the other way round.
+void change_polar(State& state, Reading& reading, bool on) {
+    reading.sets |= part(Part::c);
+    if (on) {
+        state.c = Value::of(0);
+        return;
+    }
+    if (state.c.is(0)) return;
+    if (state.x_radius.known() && state.c.known())
+        state.x_radius = Value::of(std::hypot(state.x_radius.number, state.c.number));
+    state.c = Value::unknown(Why::mode_changed);
+}
+
 void apply_modal(State& state, Reading& reading, Meaning meaning) {
     Group group = codes::group_of(meaning);
     reading.sets |= part(group);
@@ -79,6 +94,9 @@ void apply_modal(State& state, Reading& reading, Meaning meaning) {
     switch (group) {
     case Group::units:
         change_units(state, meaning);
+        break;
+    case Group::polar:
+        if (!before.is(meaning)) change_polar(state, reading, meaning == Meaning::polar_on);
         break;
     case Group::feed_mode:
         if (!before.is(meaning) && state.feed.known()) state.feed = Value::unknown(Why::mode_changed);
@@ -112,7 +130,8 @@ void apply_codes(State& state, Reading& reading) {
     for (const Word& word : reading.words) {
         if (!word.code || !word.code->is_modal()) continue;
         Group group = word.code->group();
-        if (group == Group::spindle_direction || group == Group::coolant) continue;
+        if (group == Group::spindle_direction || group == Group::coolant || group == Group::spoken_to)
+            continue;
         apply_modal(state, reading, word.code->meaning);
     }
 }
@@ -162,23 +181,6 @@ void apply_tool(const Settings& settings, State& state, Reading& reading) {
     state.offset = call.offset;
 }
 
-void apply_machine_functions(State& state, Reading& reading) {
-    for (const Word& word : reading.words) {
-        if (!word.code || word.letter != 'M') continue;
-        Group group = word.code->group();
-        if (group == Group::spindle_direction) {
-            bool turns = word.code->meaning != Meaning::spindle_stop;
-            if (turns && !(reading.sets & part(Part::speed))) reading.reads |= part(Part::speed);
-            if (turns && !(reading.sets & part(Group::spindle_mode)))
-                reading.reads |= part(Group::spindle_mode);
-        }
-        if (word.code->is_modal()) {
-            reading.sets |= part(group);
-            state.set(word.code->meaning);
-        }
-    }
-}
-
 void apply_data_setting(State& state, Reading& reading) {
     if (reading.code(Meaning::data_setting)) forget_position(state, Why::data_set);
     if (reading.code(Meaning::datum_preset)) forget_position(state, Why::datum_changed);
@@ -189,6 +191,15 @@ void apply_data_setting(State& state, Reading& reading) {
         if ((reading.has('Z') || reading.has('W')) && state.z.known())
             state.z = Value::unknown(Why::datum_changed);
     }
+}
+
+/// The code of a cylinder surface: its C or H is the radius, 0 ends it. Without either it is not known.
+void apply_cylinder(State& state, Reading& reading) {
+    if (!reading.code(Meaning::cylindrical)) return;
+    const Word* radius = reading.word('C');
+    if (!radius) radius = reading.word('H');
+    state.cylinder_radius = radius ? radius->value : Value::unknown(Why::machine_specific);
+    reading.sets |= part(Part::cylinder);
 }
 
 void apply_work_shift(const Settings& settings, State& state, Reading& reading) {
@@ -212,6 +223,195 @@ void apply_work_shift(const Settings& settings, State& state, Reading& reading) 
     give(state.z, 'Z', 'W', 1.0, Part::z);
 }
 
+// --- Lathes with more than one spindle -----------------------------------------------------------------
+
+constexpr Parts spindle_parts = part(Group::spindle_mode) | part(Group::spindle_direction) |
+                                part(Part::speed) | part(Part::speed_limit) | part(Group::spoken_to);
+
+void speak_to(State& state, Reading& reading, Spindle which) {
+    if (state.spoken_to() == which) return;
+    state.speak_to(which);
+    reading.sets |= spindle_parts;
+}
+
+void turn(State& state, Reading& reading, Spindle which, Meaning direction) {
+    SpindleState spindle = state.spindle(which);
+    spindle.direction = Modal::of(direction);
+    state.set_spindle(which, spindle);
+    if (state.spoken_to() == which) reading.sets |= part(Group::spindle_direction);
+}
+
+/// The word that gives a code its number is P of another code.
+bool is_of_other_code(const Reading& reading) {
+    return std::any_of(reading.words.begin(), reading.words.end(), [](const Word& word) {
+        if (!word.code || word.code->meaning == Meaning::surface_speed) return false;
+        return std::any_of(word.code->words.begin(), word.code->words.end(),
+                           [](const codes::WordUse& use) { return use.letter == 'P'; });
+    });
+}
+
+/// P beside M03, M04 and M05: 1 is the main spindle and 2 the second one (common practice, no source), where
+/// there is more than one. nullopt: none is written; else nothing but those two is known.
+struct NamedSpindle {
+    std::optional<Spindle> which;
+};
+std::optional<NamedSpindle> spindle_by_p(const Reading& reading) {
+    const Word* p = reading.word('P');
+    if (!p || is_of_other_code(reading)) return std::nullopt;
+    if (p->value.is(1)) return NamedSpindle{Spindle::main};
+    if (p->value.is(2)) return NamedSpindle{Spindle::second};
+    return NamedSpindle{};
+}
+
+bool live_tool_turns(const State& state) {
+    return state.is(Meaning::live_tool_on) || state.is(Meaning::live_tool_reverse);
+}
+
+/// Whether the live tool has a code of its own, so that M03 is none of it.
+bool live_tool_has_code(const Settings& settings) {
+    return std::any_of(
+        settings.machine.effects.begin(), settings.machine.effects.end(), [](const auto& code) {
+            return std::any_of(code.second.does.begin(), code.second.does.end(),
+                               [](Meaning meaning) { return codes::group_of(meaning) == Group::live_tool; });
+        });
+}
+
+constexpr std::uint32_t bit_of(Group group) {
+    return 1u << static_cast<unsigned>(group);
+}
+
+/// Which spindle the block's S, G96 and M03 speak to: by a code of the builder whose sense is told, or by P.
+void choose_spindle(const Settings& settings, State& state, Reading& reading) {
+    constexpr std::uint32_t telling =
+        bit_of(Group::c_axis) | bit_of(Group::live_tool) | bit_of(Group::spoken_to) | bit_of(Group::one_shot);
+    if (reading.groups & telling)
+        for (const Word& word : reading.words) {
+            if (!word.code || !word.implied) continue;
+            switch (word.code->meaning) {
+            case Meaning::c_axis_on: // As an axis it stands
+                turn(state, reading, Spindle::main, Meaning::spindle_stop);
+                speak_to(state, reading, Spindle::live);
+                break;
+            case Meaning::second_c_axis_on:
+                turn(state, reading, Spindle::second, Meaning::spindle_stop);
+                speak_to(state, reading, Spindle::live);
+                break;
+            case Meaning::live_tool_on:
+            case Meaning::live_tool_reverse:
+            case Meaning::live_spoken_to:
+                speak_to(state, reading, Spindle::live);
+                break;
+            case Meaning::second_forward:
+            case Meaning::second_reverse:
+            case Meaning::second_spoken_to:
+                speak_to(state, reading, Spindle::second);
+                break;
+            case Meaning::main_spoken_to:
+                speak_to(state, reading, Spindle::main);
+                break;
+            default:
+                break;
+            }
+        }
+    if (!(reading.groups & bit_of(Group::spindle_direction))) return;
+    const bool starts = reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse);
+    if (!starts) return;
+    if (const auto named = spindle_by_p(reading)) {
+        if (named->which) return speak_to(state, reading, *named->which);
+        // P of a machine that counts otherwise: from here on no spindle is known.
+        const SpindleState unknown = SpindleState::unknown(Why::machine_specific);
+        state.speak_to(Spindle::second);
+        state.set_spindle(Spindle::second, unknown);
+        state.set_spindle(Spindle::main, unknown);
+        state.of(Group::spoken_to) = Modal::unknown(Why::machine_specific);
+        reading.sets |= spindle_parts;
+        return;
+    }
+    if (state.spoken_to() != Spindle::live) return;
+    // M03 of the spindle that turns the part, unless it is an axis now and the tool has no code, or S was
+    // sent to the tool by a code for it.
+    if (state.is_axis() && reading.code(Meaning::surface_speed)) // No tool is turned by that
+        return speak_to(state, reading, state.turning_spindle());
+    const bool by_choice = !state.is_axis() && state.of(Group::live_tool).surely_unset();
+    if (by_choice || (state.is_axis() && !live_tool_has_code(settings))) return;
+    speak_to(state, reading, state.turning_spindle());
+}
+
+/// What the codes of the builder turn and stop, behind S and M03.
+void turn_other_spindles(State& state, Reading& reading) {
+    constexpr std::uint32_t telling = bit_of(Group::c_axis) | bit_of(Group::live_tool) |
+                                      bit_of(Group::spindles_together) | bit_of(Group::one_shot);
+    if (reading.groups & telling)
+        for (const Word& word : reading.words) {
+            if (!word.code || !word.implied) continue;
+            switch (word.code->meaning) {
+            case Meaning::live_tool_on:
+                turn(state, reading, Spindle::live, Meaning::spindle_forward);
+                break;
+            case Meaning::live_tool_reverse:
+                turn(state, reading, Spindle::live, Meaning::spindle_reverse);
+                break;
+            case Meaning::live_tool_off:
+                turn(state, reading, Spindle::live, Meaning::spindle_stop);
+                if (!state.is_axis()) speak_to(state, reading, state.turning_spindle());
+                break;
+            case Meaning::c_axis_off:
+                if (!live_tool_turns(state)) speak_to(state, reading, state.turning_spindle());
+                break;
+            case Meaning::second_forward:
+                turn(state, reading, Spindle::second, Meaning::spindle_forward);
+                break;
+            case Meaning::second_reverse:
+                turn(state, reading, Spindle::second, Meaning::spindle_reverse);
+                break;
+            case Meaning::second_stop:
+                turn(state, reading, Spindle::second, Meaning::spindle_stop);
+                break;
+            case Meaning::spindles_parted:
+                // Whether it turns on by itself differs.
+                state.set_spindle(state.spoken_to() == Spindle::second ? Spindle::main : Spindle::second,
+                                  SpindleState::unknown(Why::machine_specific));
+                break;
+            default:
+                break;
+            }
+        }
+    if (!state.is(Meaning::spindles_joined)) return;
+    const std::optional<Spindle> leads = state.spoken_to();
+    if (leads == Spindle::main || leads == Spindle::second) {
+        const Spindle other = leads == Spindle::main ? Spindle::second : Spindle::main;
+        const SpindleState of_both = state.spindle(*leads);
+        if (state.spindle(other) != of_both) state.set_spindle(other, of_both);
+    }
+}
+
+/// M05 with the P of a spindle that is not spoken to stops that one.
+bool stops_other(State& state, Reading& reading, Meaning meaning) {
+    if (meaning != Meaning::spindle_stop) return false;
+    const auto named = spindle_by_p(reading);
+    if (!named || !named->which || state.spoken_to() == named->which) return false;
+    turn(state, reading, *named->which, Meaning::spindle_stop);
+    return true;
+}
+
+void apply_machine_functions(State& state, Reading& reading) {
+    for (const Word& word : reading.words) {
+        if (!word.code || word.letter != 'M') continue;
+        Group group = word.code->group();
+        if (group == Group::spindle_direction && stops_other(state, reading, word.code->meaning)) continue;
+        if (group == Group::spindle_direction) {
+            bool turns = word.code->meaning != Meaning::spindle_stop;
+            if (turns && !(reading.sets & part(Part::speed))) reading.reads |= part(Part::speed);
+            if (turns && !(reading.sets & part(Group::spindle_mode)))
+                reading.reads |= part(Group::spindle_mode);
+        }
+        if (word.code->is_modal() && group != Group::spoken_to) {
+            reading.sets |= part(group);
+            state.set(word.code->meaning);
+        }
+    }
+}
+
 /// Calls, returns and ends. The end of a program stops spindle and coolant.
 void apply_program_flow(State& state, Reading& reading) {
     for (const Word& word : reading.words) {
@@ -220,6 +420,8 @@ void apply_program_flow(State& state, Reading& reading) {
         case Meaning::program_end:
         case Meaning::program_end_rewind:
             reading.flow = FlowKind::program_end;
+            state.of(Group::spoken_to) = {};
+            state.spindles.reset();
             state.set(Meaning::spindle_stop);
             state.set(Meaning::coolant_off);
             state.reachable = false;
@@ -260,12 +462,15 @@ void apply_program_flow(State& state, Reading& reading) {
 } // namespace
 
 void apply_words(const Settings& settings, State& state, Reading& reading) {
+    choose_spindle(settings, state, reading);
     apply_codes(state, reading);
     apply_feed(state, reading);
     apply_speed(settings, state, reading);
     apply_tool(settings, state, reading);
     apply_machine_functions(state, reading);
+    turn_other_spindles(state, reading);
     apply_data_setting(state, reading);
+    apply_cylinder(state, reading);
     apply_work_shift(settings, state, reading);
     apply_motion(settings, state, reading);
     apply_program_flow(state, reading);

@@ -1,6 +1,8 @@
 // Signs of the unit of length and of the feed mode, and what is assumed by them.
 
 #include "machine/assumptions.h"
+#include "machine/noted_codes.h"
+#include "machine/whole_number.h"
 #include "machine/x_reading.h"
 #include "text/letters.h"
 
@@ -349,6 +351,66 @@ void for_each_count(SignCounts& to, const SignCounts& from, Each&& each) {
     for (auto count : single_counts) each(to.*count, from.*count);
 }
 
+bool stands_before(const NotedEffect& a, const NotedEffect& b) {
+    return std::pair(a.number, a.does) < std::pair(b.number, b.does);
+}
+
+void count_noted(std::vector<NotedEffect>& to, const NotedEffect& from, bool add) {
+    const auto at = std::lower_bound(to.begin(), to.end(), from, stands_before);
+    const bool there = at != to.end() && at->number == from.number && at->does == from.does;
+    if (!there) {
+        if (add) to.insert(at, from);
+        return;
+    }
+    at->count = add ? at->count + from.count : at->count - std::min(at->count, from.count);
+    if (at->count == 0) to.erase(at);
+}
+
+/// What a lathe of two axes has, a chuck, a quill, a catcher, is no part of what is followed by notes.
+bool is_of_more_axes(Meaning meaning) {
+    switch (codes::group_of(meaning)) {
+    case Group::second_chuck:
+    case Group::c_axis:
+    case Group::c_brake:
+    case Group::live_tool:
+    case Group::spindles_together:
+    case Group::spoken_to:
+        return true;
+    case Group::one_shot:
+        return meaning == Meaning::second_forward || meaning == Meaning::second_reverse ||
+               meaning == Meaning::second_stop;
+    default:
+        return false;
+    }
+}
+
+/// The only M code of a block; -1: none, or several.
+int only_m_code(std::span<const Item> items) {
+    int found = -1;
+    for (const Item& item : items) {
+        if (item.kind != ItemKind::word || item.letter != 'M') continue;
+        if (found >= 0) return -1;
+        found = whole_number(item.value);
+    }
+    return found;
+}
+
+void count_noted_codes(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
+    const auto items = run.items_of(block);
+    for (const Item& item : items) {
+        if (item.kind != ItemKind::note) continue;
+        const std::string_view note = syntax::note_text(run.text_of(item));
+        const int alone = only_m_code(items);
+        if (alone < 0 && note.find_first_of("mM") == std::string_view::npos) continue;
+        for (const NotedCode& code : codes_named(note, alone)) {
+            const codes::Code* row = codes::find(System::A, 'M', code.number);
+            if (code.does && is_of_more_axes(*code.does) &&
+                (!row || row->meaning == Meaning::machine_specific))
+                count_noted(counts.noted, {code.number, *code.does, 1}, true);
+        }
+    }
+}
+
 /// The power of two above a length.
 std::size_t size_class(double size) {
     return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
@@ -417,18 +479,21 @@ shop::NoPoint choose_no_point(const SignCounts& signs) {
 
 SignCounts& SignCounts::operator+=(const SignCounts& other) {
     for_each_count(*this, other, [](std::uint32_t& to, std::uint32_t from) { to += from; });
+    for (const NotedEffect& code : other.noted) count_noted(noted, code, true);
     return *this;
 }
 
 SignCounts& SignCounts::operator-=(const SignCounts& other) {
     for_each_count(*this, other, [](std::uint32_t& to, std::uint32_t from) { to -= from; });
+    for (const NotedEffect& code : other.noted) count_noted(noted, code, false);
     return *this;
 }
 
 SignCounts signs_in(const syntax::Run& run) {
     SignCounts counts;
     for (const syntax::Item& item : run.items) count_point(item, counts);
-    for (const syntax::Block& block : run.blocks)
+    for (const syntax::Block& block : run.blocks) {
+        if (block.has_note) count_noted_codes(run, block, counts);
         look(run, block, [&](Sign sign, Says says, const Item&) {
             switch (says) {
             case Says::inch:
@@ -472,6 +537,7 @@ SignCounts signs_in(const syntax::Run& run) {
                 break;
             }
         });
+    }
     return counts;
 }
 
@@ -501,6 +567,12 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     out.by_sense = signs.by_sense > 0;
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
+    for (const NotedEffect& code : signs.noted) {
+        const auto others =
+            std::count_if(signs.noted.begin(), signs.noted.end(),
+                          [&](const NotedEffect& each) { return each.number == code.number; });
+        if (others == 1) out.noted.emplace_back(code.number, code.does);
+    }
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};
     out.plane = {Meaning::plane_zx, Sign::practice};

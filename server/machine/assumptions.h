@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 namespace turnwright::text {
@@ -35,6 +36,15 @@ enum class Sign : std::uint8_t {
     count_,
 };
 
+/// What notes say of a code of the machine's builder that turns or holds something beside the main spindle:
+/// "M51 C AXIS ON".
+struct NotedEffect {
+    int number = 0; ///< Of an M code
+    codes::Meaning does = codes::Meaning::machine_specific;
+    std::uint32_t count = 0; ///< Notes that say so
+    bool operator==(const NotedEffect&) const = default;
+};
+
 /// Counts of signs, which add up over runs: a sum does not hang on where runs begin.
 struct SignCounts {
     using Counts = std::array<std::uint32_t, static_cast<std::size_t>(Sign::count_)>;
@@ -50,6 +60,7 @@ struct SignCounts {
     Sizes pointed_x{}, pointed_z{}, pointless_x{}, pointless_z{};
     std::uint32_t x_radius = 0, x_diameter = 0; ///< Notes that speak of how X is written
     std::uint32_t by_sense = 0;                 ///< Words without a point that can only be meant in one way
+    std::vector<NotedEffect> noted;             ///< By number, then by what it does
     SignCounts& operator+=(const SignCounts& other);
     SignCounts& operator-=(const SignCounts& other);
 };
@@ -70,6 +81,8 @@ struct Assumptions {
     bool by_sense = false;          ///< Words without a point that only_one_reading() has
     Assumption values;              ///< The unit by its values, which may speak against a code
     bool x_radius = false;          ///< A note says so, and none the other
+    /// Codes that notes tell, each in one way.
+    std::vector<std::pair<int, codes::Meaning>> noted;
     std::array<Assumption, 5> all() const { return {units, feed_mode, spindle_mode, plane, distance}; }
     const Assumption* of(codes::Group group) const;
     bool operator==(const Assumptions&) const = default;

@@ -193,6 +193,13 @@ Settings choose_settings(const shop::Machine& machine, const SystemEvidence& evi
     }
     if (machine.x_told) settings.assumed.x_radius = false;
     if (settings.assumed.x_radius) settings.machine.x = shop::XReading::radius;
+    for (const auto& [number, does] : settings.assumed.noted) {
+        shop::CodeEffect effect;
+        effect.does = {does};
+        effect.by_note = true;
+        settings.machine.effects.emplace(std::pair('M', number),
+                                         std::move(effect)); // The shop file comes first
+    }
     settings.assumed_way_home_seconds = way_home_seconds;
     if (machine.rapid_x_mm_per_min && machine.rapid_z_mm_per_min && machine.tool_change_seconds)
         return settings;

@@ -423,6 +423,10 @@ void read_words(const syntax::Run& run, std::size_t block, const Settings& setti
         if (is_code_letter(word.letter) && !word.after_comma) continue;
         word.quantity = word.after_comma ? (word.letter == 'A' ? Quantity::angle : Quantity::length)
                                          : codes::quantity_in(governing, word.letter);
+        // On the plane of X and C it is a length.
+        if (word.quantity == Quantity::angle && (word.letter == 'C' || word.letter == 'H') &&
+            state.is(Meaning::polar_on))
+            word.quantity = Quantity::length;
         // The angle of a thread is in whole degrees, with or without a point.
         const bool thread_angle =
             word.letter == 'A' && governing && governing->meaning == Meaning::thread_cycle;

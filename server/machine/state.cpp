@@ -1,8 +1,10 @@
 #include "machine/state.h"
 
 #include <algorithm>
+#include <bit>
 #include <cstddef>
 #include <iterator>
+#include <optional>
 
 namespace turnwright::machine {
 
@@ -105,6 +107,8 @@ std::string_view part_title(int bit) {
         return "cycle words";
     case Part::variables:
         return "variables";
+    case Part::cylinder:
+        return "cylinder surface";
     case Part::count_:
         break;
     }
@@ -130,6 +134,7 @@ constexpr Value State::*all_values[] = {
     &State::cycle_r,
     &State::cycle_q,
     &State::cycle_p,
+    &State::cylinder_radius,
     &State::modal_program,
 };
 // All that stand between the first and the last of them: a value that has no row does not compile.
@@ -149,14 +154,119 @@ bool same_deleted(const State& a, const State& b) {
 }
 } // namespace
 
+std::string_view spindle_title(Spindle spindle) {
+    switch (spindle) {
+    case Spindle::second:
+        return "second spindle";
+    case Spindle::live:
+        return "live tool";
+    default:
+        return "spindle";
+    }
+}
+
+SpindleState join(const SpindleState& a, const SpindleState& b) {
+    return {join(a.mode, b.mode), join(a.direction, b.direction), join(a.speed, b.speed),
+            join(a.speed_limit, b.speed_limit)};
+}
+
+std::optional<Spindle> spoken_to(const Modal& modal) {
+    // A program that is not to be seen is no reason to doubt it on a lathe with one.
+    const bool in_doubt = modal.why == Why::joined || modal.why == Why::machine_specific;
+    if (modal.possible == 0) return in_doubt ? std::nullopt : std::optional(Spindle::main);
+    if (!modal.known()) return std::nullopt;
+    return static_cast<Spindle>(std::countr_zero(modal.possible));
+}
+
+std::optional<Spindle> State::spoken_to() const {
+    return machine::spoken_to(of(Group::spoken_to));
+}
+
+SpindleState State::spindle(Spindle which) const {
+    const std::optional<Spindle> now = spoken_to();
+    if (now == which) return {of(Group::spindle_mode), of(Group::spindle_direction), speed, speed_limit};
+    if (!now && !spindles) return SpindleState::unknown(of(Group::spoken_to).why);
+    return spindles ? spindles->of[static_cast<std::size_t>(which)] : SpindleState{};
+}
+
+bool State::is_axis() const {
+    return is(codes::Meaning::c_axis_on) || is(codes::Meaning::second_c_axis_on);
+}
+
+bool State::part_stands() const {
+    return is_axis() || spindle(turning_spindle()).direction.is(codes::Meaning::spindle_stop);
+}
+
+void State::set_spindle(Spindle which, const SpindleState& to) {
+    if (spoken_to() == which) {
+        of(Group::spindle_mode) = to.mode;
+        of(Group::spindle_direction) = to.direction;
+        speed = to.speed;
+        speed_limit = to.speed_limit;
+        return;
+    }
+    MoreSpindles more = spindles ? *spindles : MoreSpindles{};
+    more.of[static_cast<std::size_t>(which)] = to;
+    spindles = std::make_shared<const MoreSpindles>(more);
+}
+
+void State::speak_to(Spindle which) {
+    const std::optional<Spindle> now = spoken_to();
+    if (now == which) return;
+    MoreSpindles more = spindles ? *spindles : MoreSpindles{};
+    const SpindleState of_now{of(Group::spindle_mode), of(Group::spindle_direction), speed, speed_limit};
+    if (now)
+        more.of[static_cast<std::size_t>(*now)] = of_now;
+    else if (!spindles)
+        more.of.fill(SpindleState::unknown(of(Group::spoken_to).why));
+    SpindleState next = more.of[static_cast<std::size_t>(which)];
+    // A speed or limit written before may be meant for this one already, and one mode may hold for all of
+    // them: controls differ. S is turns a minute in any case where it was that before.
+    if (next.mode.surely_unset() && next.mode.possible == 0 && !of_now.mode.surely_unset())
+        next.mode = of_now.mode.is(codes::Meaning::constant_rpm) ? of_now.mode
+                                                                 : Modal::unknown(Why::machine_specific);
+    if (next.speed.surely_unset() && !of_now.speed.surely_unset())
+        next.speed = Value::unknown(Why::machine_specific);
+    // The limit stands above the code that starts the spindle it is meant for.
+    if (next.speed_limit.surely_unset()) next.speed_limit = of_now.speed_limit;
+    if (which != Spindle::live) more.turning = which;
+    spindles = std::make_shared<const MoreSpindles>(more);
+    // The main one is what is spoken to where nothing says otherwise, so that ways meet as one.
+    of(Group::spoken_to) = which == Spindle::main
+                               ? Modal{}
+                               : Modal::of(codes::meaning_of(Group::spoken_to, static_cast<unsigned>(which)));
+    set_spindle(which, next);
+}
+
+namespace {
+/// Those not spoken to, as one row.
+MoreSpindles more_of(const State& state) {
+    MoreSpindles more;
+    for (std::size_t i = 0; i < spindle_count; ++i) more.of[i] = state.spindle(static_cast<Spindle>(i));
+    if (state.spindles) more.turning = state.spindles->turning;
+    return more;
+}
+bool same_spindles(const State& a, const State& b) {
+    return a.spindles == b.spindles || (a.spindles && b.spindles && *a.spindles == *b.spindles);
+}
+std::shared_ptr<const MoreSpindles> join_spindles(const State& a, const State& b) {
+    if (same_spindles(a, b) && a.of(Group::spoken_to) == b.of(Group::spoken_to)) return a.spindles;
+    MoreSpindles joined = more_of(a);
+    const MoreSpindles other = more_of(b);
+    for (std::size_t i = 0; i < spindle_count; ++i) joined.of[i] = join(joined.of[i], other.of[i]);
+    if (joined.turning != other.turning) joined.turning = Spindle::main;
+    return std::make_shared<const MoreSpindles>(joined);
+}
+} // namespace
+
 bool State::operator==(const State& other) const {
     if (modal != other.modal) return false;
     for (auto value : all_values)
         if (this->*value != other.*value) return false;
     return at_reference_x == other.at_reference_x && at_reference_z == other.at_reference_z &&
            reachable == other.reachable && ended == other.ended && program == other.program &&
-           contour == other.contour && same_deleted(*this, other) && variables == other.variables &&
-           modal_arguments == other.modal_arguments;
+           contour == other.contour && same_deleted(*this, other) && same_spindles(*this, other) &&
+           variables == other.variables && modal_arguments == other.modal_arguments;
 }
 
 void State::leave_assumed_out() {
@@ -185,6 +295,7 @@ State join(const State& a, const State& b) {
     if (a.program != b.program) joined.program = 0;
     if (a.contour != b.contour) joined.contour = {};
     if (!same_deleted(a, b)) joined.deleted.reset();
+    if (a.spindles || b.spindles) joined.spindles = join_spindles(a, b);
     joined.variables = join(a.variables, b.variables);
     joined.modal_arguments = join(a.modal_arguments, b.modal_arguments);
     return joined;

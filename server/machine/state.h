@@ -5,43 +5,16 @@
 #pragma once
 
 #include "codes/codes.h"
-#include "machine/value.h"
+#include "machine/spindle.h"
 #include "machine/variables.h"
 
 #include <array>
-#include <bit>
 #include <cstdint>
 #include <memory>
 #include <optional>
 #include <string_view>
 
 namespace turnwright::machine {
-
-/// The members of one modal group that can be in force; bit i is member i. Assumed: it has members, and `why`
-/// still says why they are not stated.
-struct Modal {
-    std::uint16_t possible = 0; ///< 0: any or none
-    Why why = Why::never_set;   ///< `known`: stated by the program or the shop file
-
-    static Modal of(codes::Meaning meaning) {
-        return {static_cast<std::uint16_t>(1u << codes::member_of(meaning)), Why::known};
-    }
-    static Modal unknown(Why why) { return {0, why}; }
-    static Modal assumed(codes::Meaning meaning) { return {of(meaning).possible, Why::never_set}; }
-    /// Stated or assumed.
-    bool known() const { return std::has_single_bit(possible); }
-    bool is_assumed() const { return possible != 0 && why != Why::known; }
-    /// The same with no assumption.
-    Modal stated() const { return why == Why::known ? *this : unknown(why); }
-    /// Nothing could have set it, on any way to here.
-    bool surely_unset() const { return why == Why::never_set; }
-    bool is(codes::Meaning meaning) const { return possible == 1u << codes::member_of(meaning); }
-    bool may_be(codes::Meaning meaning) const {
-        return possible == 0 || (possible >> codes::member_of(meaning) & 1u);
-    }
-    bool operator==(const Modal&) const = default;
-};
-Modal join(const Modal& a, const Modal& b);
 
 /// Everything a block can read or set, as a bit each. The first group_count bits are the modal groups.
 enum class Part : std::uint8_t {
@@ -57,6 +30,7 @@ enum class Part : std::uint8_t {
     c,
     cycle_words,
     variables,
+    cylinder,
     count_,
 };
 using Parts = std::uint64_t;
@@ -93,13 +67,16 @@ struct State {
     Value x_radius, z, y, c;           ///< Position in the datum in force, program units, degrees
     Value machine_x_radius, machine_z; ///< Position in the machine datum, program units
     Value cycle_x_radius, cycle_z, cycle_r, cycle_q, cycle_p; ///< Words a modal cycle repeats with
-    Value modal_program;                                      ///< O number that G66 runs behind every move
-    Variables modal_arguments;                                ///< Its local variables
+    Value cylinder_radius;     ///< Z and C are laid out on it; never set or 0: they are not
+    Value modal_program;       ///< O number that G66 runs behind every move
+    Variables modal_arguments; ///< Its local variables
     bool at_reference_x = false, at_reference_z = false;
     bool reachable = true;    ///< False after an end or a jump, until a label that something jumps to
     bool ended = false;       ///< Behind M02, M30, M99 or the closing %, until the next program
     std::int32_t program = 0; ///< O number of the program this block is in; 0: none written
     Contour contour;
+    /// Those that S does not speak to now; null: none but the main one was ever spoken to.
+    std::shared_ptr<const MoreSpindles> spindles;
     std::shared_ptr<const DeletedBlocks> deleted; ///< Behind a block with a block delete; null elsewhere
     Variables variables;
 
@@ -108,6 +85,23 @@ struct State {
     bool is(codes::Meaning meaning) const { return of(codes::group_of(meaning)).is(meaning); }
     bool may_be(codes::Meaning meaning) const { return of(codes::group_of(meaning)).may_be(meaning); }
     void leave_assumed_out();
+    /// Whose mode, direction, speed and limit stand in the state: the one that S, M03 and G96 speak to.
+    /// nullopt: not known.
+    std::optional<Spindle> spoken_to() const;
+    bool speaks_to_main() const { return spoken_to() == Spindle::main; }
+    SpindleState spindle(Spindle which) const;
+    /// The main or the second one, which S speaks to when no live tool is on.
+    Spindle turning_spindle() const { return spindles ? spindles->turning : Spindle::main; }
+    bool is_axis() const; ///< A spindle is engaged as C, for certain
+    /// Behind this, for certain, the part does not turn: it is an axis, or its spindle is stopped.
+    bool part_stands() const;
+    /// X and C are a plane, or Z and C are laid out on a cylinder: for certain.
+    bool is_laid_out() const {
+        return is(codes::Meaning::polar_on) || (cylinder_radius.known() && cylinder_radius.number != 0);
+    }
+    void set_spindle(Spindle which, const SpindleState& to);
+    /// From here on S, M03 and G96 speak to another one.
+    void speak_to(Spindle which);
     void set(codes::Meaning meaning) { of(codes::group_of(meaning)) = Modal::of(meaning); }
     Value variable(int number) const { return variables.value(number); }
     void set_variable(int number, Value value) { variables.set(number, value); }

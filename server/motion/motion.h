@@ -22,10 +22,11 @@ struct Point {
 
 /// Spindle while a move is made. Unknown values are nullopt; nothing is guessed.
 struct Spindle {
+    std::optional<machine::Spindle> which = machine::Spindle::main;
     std::optional<bool> surface_speed;       ///< true: G96, false: G97
     std::optional<double> surface_m_per_min; ///< Under surface speed
     std::optional<double> rpm;               ///< Under constant rpm
-    std::optional<double> limit_rpm;         ///< The lower of program's limit and machine's maximum
+    std::optional<double> limit_rpm;         ///< The lower of program's limit and the main spindle's maximum
     bool limit_surely_missing = false;       ///< No limit by program, none in the shop file
     std::optional<bool> turning;             ///< false: stopped
     std::optional<bool> forward;             ///< M03
@@ -99,6 +100,15 @@ struct TroubleAt {
 /// Which side of the contour the tool is on, looking along its travel: G40, G41, G42.
 enum class Side : std::uint8_t { off, left, right };
 
+/// A feed with C or Y in it, or on X and C as a plane or on a cylinder: its way over the part.
+struct TurnedWay {
+    double length_mm = 0; ///< On the part: of a turn alone the arc at X
+    double degrees = 0;   ///< That C turns, on any of them
+    std::optional<double> seconds;
+    /// F counts degrees and millimetres (or inches) together here, which some controls read otherwise.
+    bool by_usual_reading = false;
+};
+
 /// One block's moves. `complete` false: something is not known and segments may be missing; `why` says it.
 struct BlockPath {
     std::vector<Segment> segments;
@@ -110,6 +120,8 @@ struct BlockPath {
     bool is_way_home = false;
     /// What is not known is only how long the work turns to the place of a hole: the segments hold the rest.
     bool turns_to_hole = false;
+    /// The segments hold no more than the way in X and Z: the whole way is this.
+    std::optional<TurnedWay> turned;
     bool monotonic_x = true, monotonic_z = true; ///< Contour cycles: the contour's shape
     /// Contour cycles: least and most that the allowances leave for the finish, square to the contour.
     /// Negative: the last rough cut goes into the finished contour there.

@@ -29,6 +29,14 @@ double arc_tolerance(const machine::Settings& settings) {
     return settings.machine.arc_tolerance_mm.value_or(default_arc_tolerance_mm);
 }
 
+bool c_is_chamfer(const Step& step) {
+    const machine::State& after = step.after;
+    if (after.is_axis() || after.is_laid_out()) return false;
+    const machine::Modal direction = after.spindle(after.turning_spindle()).direction;
+    return !direction.may_be(Meaning::spindle_stop) && after.is(Meaning::feed_per_rev) &&
+           step.reading.moves_x != step.reading.moves_z;
+}
+
 namespace {
 
 void add_trouble(Move& move, Trouble trouble, double found = 0, double wanted = 0, char letter = 0) {
@@ -58,14 +66,6 @@ void apply_angle(const Step& step, Value& x, Value& z, Move& move) {
         z = Value::of(step.before.z.number + (x.number - step.before.x_radius.number) * run / rise);
     if (step.reading.moves_z && z.known())
         x = Value::of(step.before.x_radius.number + (z.number - step.before.z.number) * rise / run);
-}
-
-/// A C word on a plain feed move is a chamfer where the spindle itself turns under per-rev feed: then it
-/// cannot be an axis.
-bool c_is_chamfer(const Step& step) {
-    const machine::Modal& direction = step.after.of(Group::spindle_direction);
-    return !direction.may_be(Meaning::spindle_stop) && step.after.is(Meaning::feed_per_rev) &&
-           step.reading.moves_x != step.reading.moves_z;
 }
 
 /// The corner words of a block, in any form.
@@ -216,7 +216,7 @@ Move plain_move(const Step& step) {
         bool c_axis = step.reading.has('C') && !(kind == MotionKind::feed && c_is_chamfer(step));
         bool other_axis = step.reading.has('Y') || step.reading.has('V') || step.reading.has('H') || c_axis;
         // The tool's way in the Z-X picture is right, its length and time are not.
-        if (other_axis) move.why = Why::machine_specific;
+        if (other_axis || step.after.is(Meaning::polar_on)) move.why = Why::machine_specific;
     }
     move.segment = segment;
     return move;

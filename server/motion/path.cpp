@@ -289,6 +289,7 @@ BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader)
     case MotionKind::arc:
     case MotionKind::thread:
         add_plain_move(step, reader, path);
+        path.turned = turned_way(step);
         break;
     case MotionKind::reference:
         add_reference(step, path);

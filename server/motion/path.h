@@ -39,6 +39,9 @@ struct Move {
 /// Rapid, feed, arc and threading moves. Other blocks give `moves` false.
 Move plain_move(const Step& step);
 
+/// nullopt: no such feed, or something of it is not known.
+std::optional<TurnedWay> turned_way(const Step& step);
+
 /// A chain of moves with its corners cut. `owner` is the index of the move a segment belongs to.
 struct Chain {
     std::vector<Segment> segments;
@@ -46,6 +49,10 @@ struct Chain {
     std::vector<TroubleAt> troubles;
 };
 Chain cut_corners(std::span<const Move> moves);
+
+/// A C word is the size of a chamfer: the spindle itself turns under feed by the revolution, so that it can
+/// be no axis.
+bool c_is_chamfer(const Step& step);
 
 // --- Reading of values ---------------------------------------------------------------------------------
 

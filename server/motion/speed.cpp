@@ -25,21 +25,24 @@ std::optional<double> metres_per_speed_unit(const machine::State& state) {
     return std::nullopt;
 }
 
-void set_limit(Spindle& spindle, const machine::State& state, const shop::Machine& machine) {
+void set_limit(Spindle& spindle, const machine::State& state, const shop::Machine& lathe) {
+    // What the shop file says is of the main spindle.
+    const std::optional<double> most = spindle.which == machine::Spindle::main ? lathe.max_rpm : std::nullopt;
     if (state.speed_limit.known()) {
         spindle.limit_rpm = state.speed_limit.number;
-        if (machine.max_rpm) spindle.limit_rpm = std::min(*spindle.limit_rpm, *machine.max_rpm);
+        if (most) spindle.limit_rpm = std::min(*spindle.limit_rpm, *most);
         return;
     }
     if (!state.speed_limit.surely_unset()) return;
-    spindle.limit_rpm = machine.max_rpm;
-    spindle.limit_surely_missing = !machine.max_rpm;
+    spindle.limit_rpm = most;
+    spindle.limit_surely_missing = !most;
 }
 
 } // namespace
 
 Spindle spindle_of(const machine::State& state, const machine::Settings& settings) {
     Spindle spindle;
+    spindle.which = state.spoken_to();
     const machine::Modal& mode = state.of(Group::spindle_mode);
     if (mode.known()) spindle.surface_speed = mode.is(Meaning::surface_speed);
     if (spindle.surface_speed == true && state.speed.known()) {

@@ -111,12 +111,13 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
         spindle.surface_speed == true && spindle.limit_surely_missing != known.limit_surely_missing;
     const bool way_home = path.is_way_home && view.settings.assumed_way_home_seconds;
     const bool turns = path.turns_to_hole && view.settings.assumed_rates;
-    bool timed = path.complete || way_home || turns;
+    const bool turned = path.turned && path.turned->seconds;
+    bool timed = path.complete || way_home || turns || turned;
     if (way_home) totals.rapid_seconds += *view.settings.assumed_way_home_seconds;
     if (turns) totals.rapid_seconds += usual_turn_seconds;
     bool by_assumed = !path.segments.empty() && rests_on_assumed_modes(view.after);
     for (const Segment& segment : path.segments) {
-        auto seconds = seconds_of(segment, spindle, machine);
+        auto seconds = turned ? std::optional(0.0) : seconds_of(segment, spindle, machine);
         if (!seconds) timed = false;
         bool is_rapid = segment.kind == SegmentKind::rapid, is_dwell = segment.kind == SegmentKind::dwell;
         by_assumed = by_assumed || (is_rapid && view.settings.assumed_rates);
@@ -124,11 +125,13 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
          : is_rapid ? totals.rapid_seconds
                     : totals.cut_seconds) += seconds.value_or(0);
         if (is_dwell) continue;
-        (is_rapid ? totals.rapid_mm : totals.cut_mm) += segment.length_mm();
+        if (!path.turned) (is_rapid ? totals.rapid_mm : totals.cut_mm) += segment.length_mm();
         Extent extent = extent_of(segment);
         widen(totals.min_x_radius_mm, totals.max_x_radius_mm, extent.x_min, extent.x_max);
         widen(totals.min_z_mm, totals.max_z_mm, extent.z_min, extent.z_max);
     }
+    if (path.turned) totals.cut_mm += path.turned->length_mm;
+    if (turned) totals.cut_seconds += *path.turned->seconds;
     totals.blocks_without_time = timed && !time_lies_elsewhere(view) ? 0 : 1;
     // The same station called again, or an offset only, turns no turret.
     bool new_tool =
@@ -139,7 +142,8 @@ Totals totals_of(const BlockPath& path, const machine::BlockView& view) {
     by_assumed = by_assumed || (ramp > 0 && !view.settings.machine.spindle_ramp_rpm_per_second);
     totals.blocks_by_assumed = by_assumed ? 1 : 0;
     totals.blocks_waiting = waits && timed ? 1 : 0;
-    totals.about = by_assumed || way_home || turns || waits || no_limit;
+    totals.about =
+        by_assumed || way_home || turns || waits || no_limit || (turned && path.turned->by_usual_reading);
     totals.change_seconds += ramp;
     return totals;
 }

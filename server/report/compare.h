@@ -31,7 +31,8 @@ inline constexpr codes::Group compared_groups[] = {codes::Group::plane,
                                                    codes::Group::c_axis,
                                                    codes::Group::c_brake,
                                                    codes::Group::live_tool,
-                                                   codes::Group::spindles_together};
+                                                   codes::Group::spindles_together,
+                                                   codes::Group::spoken_to};
 
 /// One thing the machine does, or one thing that is otherwise from here on.
 struct Action {

@@ -92,22 +92,26 @@ std::string file_name(const features::Document& document) {
 
 std::string spindle_text(const machine::State& state) {
     const machine::Modal& direction = state.of(Group::spindle_direction);
-    if (direction.is(Meaning::spindle_stop)) return "stopped";
-    std::string text;
+    const std::optional<machine::Spindle> which = state.spoken_to();
+    if (!which) return "not known which one S speaks to";
+    const std::string title =
+        *which == machine::Spindle::main ? "" : fmt::format("{}: ", machine::spindle_title(*which));
+    if (direction.is(Meaning::spindle_stop)) return title + "stopped";
+    std::string text = title;
     if (state.is(Meaning::surface_speed)) {
-        text = "G96";
+        text += "G96";
         if (state.speed.known())
             text += fmt::format(" {} {}", plain(state.speed.number), features::surface_unit(state));
         text += state.speed_limit.known() ? fmt::format(", limit {} rpm", plain(state.speed_limit.number, 0))
                 : state.speed_limit.surely_unset() ? ", no limit set"
                                                    : ", limit not known";
     } else if (state.is(Meaning::constant_rpm)) {
-        text = "G97";
+        text += "G97";
         if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
         if (state.of(Group::spindle_mode).is_assumed()) text += " (G97 assumed)";
     } else {
-        text = state.speed.known() ? fmt::format("S{}, G96 or G97 not known", plain(state.speed.number))
-                                   : "mode not known";
+        text += state.speed.known() ? fmt::format("S{}, G96 or G97 not known", plain(state.speed.number))
+                                    : "mode not known";
     }
     if (!state.speed.known()) text += ", speed " + features::unknown_text(state.speed.why);
     if (direction.is(Meaning::spindle_forward))

@@ -279,7 +279,10 @@ constexpr Row<Machine> machines[] = {
       "in\", \"bar feed\", \"catcher out\", \"catcher in\", \"steady clamp\", \"steady unclamp\", \"door "
       "open\", "
       "\"door close\", \"second clamp\", \"second unclamp\", \"C axis on\", \"C axis off\", \"C brake on\", "
-      "\"C brake off\", \"live tool on\", \"live tool off\", \"spindles together\", \"spindles apart\". "
+      "\"C brake off\", \"live tool on\", \"live tool off\", \"spindles together\", \"spindles apart\", "
+      "\"second C axis on\", \"live tool reverse\", \"second forward\", \"second reverse\", "
+      "\"second stop\", \"choose main spindle\", \"choose second spindle\", \"choose live tool\", \"push "
+      "out\". "
       "`calls` is a program that the code calls, with the block's letters as arguments: "
       "\"O9010\". Any other special M code stays unknown."},
      Store<&Machine::m_codes>::names},

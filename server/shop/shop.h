@@ -86,6 +86,7 @@ struct Tool {
 struct CodeEffect {
     std::vector<codes::Meaning> does;
     std::int32_t calls = -1; ///< Program that it calls, with its letters as arguments; -1: none
+    bool by_note = false;    ///< A note of the program says so, and no shop file
     bool operator==(const CodeEffect&) const = default;
 };
 

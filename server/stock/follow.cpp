@@ -308,7 +308,8 @@ private:
         case MotionKind::skip:
             return; // Touches, and takes nothing off
         default:
-            if (is_drawn_only_ && path.why == machine::Why::machine_specific && view.reading.moves_other)
+            if (is_drawn_only_ && path.why == machine::Why::machine_specific &&
+                (view.reading.moves_other || view.after.is(Meaning::polar_on)))
                 return; // Round the axis
             return stop(Stop::path_unknown, here_, path.why);
         }

@@ -28,6 +28,7 @@ bool turns_outward(std::span<const Step> steps, std::size_t next) {
 bool works_on_centre(const Step& step) {
     if (!step.is(Meaning::surface_speed) || step.in_contour || !on_centre(step.from_x)) return false;
     if (step.of(Group::spindle_direction).is(Meaning::spindle_stop)) return false;
+    if (step.after->spoken_to() == machine::Spindle::live) return false; // Another rule tells it
     if (step.motion == MotionKind::drill_cycle)
         return step.meaning != Meaning::drill_side && step.meaning != Meaning::tap_side &&
                step.meaning != Meaning::bore_side && on_centre(step.target_x);

@@ -50,7 +50,10 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             cut = true;
             // Taken over: the second chuck holds the part.
             const Held& second = at.of(HeldBy::second_chuck_open);
-            if (second.code && !second.is_set) opened = nullptr;
+            const ActWord* spindle = at.tool->work->word(*at.act, 'P');
+            const bool is_main = event.kind == Kind::starts_spindle && spindle && spindle->number == 1 &&
+                                 at.act->spindle == machine::Spindle::main;
+            if (second.code && !second.is_set && !is_main) opened = nullptr;
             if (opened && close) {
                 told = true;
                 report_at_code(report, context, opened->at)

@@ -76,7 +76,8 @@ bool comes_back(const Acts& work, const Act& act) {
 
 /// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
 bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
-    if (&tool != &last) return false;
+    // The last tool of all, or one before the part is taken over that a note calls so.
+    if (&tool != &last && !tool.is(NamedTool::Kind::part_off)) return false;
     const Act* end = tool.work->acts.data() + tool.work->acts.size();
     const Act* next = std::find_if(&act, end, cuts);
     return next != end && next->moves_x && !next->moves_z && known(next->from_x) && known(next->to_x) &&

@@ -103,7 +103,8 @@ bool comes_to_plunge(const Acts& work, std::size_t i) {
 Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     const Act& act = tool.work->acts[i];
     if (act.feed <= 0 || act.dwells || act.taps() || act.threads()) return Cut::none;
-    if (is_live(tool) && !act.per_minute()) return Cut::none;
+    const bool driven = is_live(tool) || act.spindle == machine::Spindle::live || act.polar || act.cylinder;
+    if (driven && !act.per_minute()) return Cut::none;
     if (act.motion == MotionKind::contour_cycle)
         return act.meaning == Meaning::finish_cycle ? Cut::line : Cut::rough;
     if (act.motion == MotionKind::single_cycle) return Cut::pass;
@@ -117,7 +118,7 @@ Cut cut_of(const ToolOfSpan& tool, std::size_t i) {
     if (act.to_z > 0 && act.moves_z) return Cut::none;
     if (act.from_x == 0 && !act.moves_x && act.to_z < act.from_z)
         return tool.is(Kind::drill) || tool.is(Kind::centre) || tool.is(Kind::ream) ? Cut::hole : Cut::none;
-    if (is_live(tool)) return goes_in(act) ? Cut::hole : Cut::none;
+    if (driven) return goes_in(act) && !act.polar && !act.cylinder ? Cut::hole : Cut::none;
     if (plunges(*tool.work, i)) return comes_to_plunge(*tool.work, i) ? Cut::way : Cut::plunge;
     const bool face = act.moves_x && act.to_x < act.from_x && act.from_z >= 0 &&
                       (!act.moves_z || (act.to_x <= 0 && act.to_z >= 0));

@@ -36,6 +36,8 @@ void sequence(const SequenceContext& context, Report& report) {
         bool stopped = (direction.is(Meaning::spindle_stop) && !step.gives(Meaning::spindle_stop)) ||
                        direction.surely_unset();
         other_axis |= step.moves_other;
+        const std::optional<machine::Spindle> spindle = step.after->spoken_to();
+        if (!spindle || *spindle == machine::Spindle::live) continue; // Another rule tells that
         if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
         // A hole off the centre behind a C or Y: a live tool.
         if (other_axis && step.motion == MotionKind::drill_cycle && !step.target_x.is(0)) continue;
@@ -44,8 +46,9 @@ void sequence(const SequenceContext& context, Report& report) {
         // the sequence says that it was meant to turn.
         bool per_minute = step.is(Meaning::feed_per_minute) && !threads;
         if ((per_minute && !speed_given) || machine_codes) continue;
-        std::string what =
-            direction.surely_unset() ? "no block has started the spindle" : "the spindle is stopped";
+        const std::string_view title = machine::spindle_title(*spindle);
+        std::string what = direction.surely_unset() ? fmt::format("no block has started the {}", title)
+                                                    : fmt::format("the {} is stopped", title);
         std::string outcome =
             per_minute
                 ? "The tool is pushed into a part that stands still and breaks."

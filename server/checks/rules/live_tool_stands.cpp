@@ -32,12 +32,19 @@ void file(const FileContext& context, Report& report) {
             if (event.kind != Kind::feeds_stopped || !c.surely() || live.may_be() ||
                 !is_driven(*at.tool, *at.act) || !told.insert(at.tool).second)
                 continue;
-            auto entry = report.at(at.tool->place(*at.act));
+            // Where its speed stands the code is missing.
+            const Act* speed = nullptr;
+            for (const Act& act : at.tool->work->acts) {
+                if (&act > at.act) break;
+                if (act.gives_speed) speed = &act;
+            }
+            auto entry = speed && !live.code ? report.at_letter(at.tool->place(*speed), 'S')
+                                             : report.at(at.tool->place(*at.act));
             entry.message(fmt::format(
-                "This cuts with C engaged and nothing turns: {} {}. The tool is pushed into the part. "
+                "{} with C engaged and nothing turns: {} {}. The tool is pushed into the part. "
                 "Write M{:02} with its S in the approach.",
-                with_words(*starts), live.code ? "has not come since the last stop" : "does not stand above",
-                starts->number));
+                speed && !live.code ? "The tool below cuts" : "This cuts", with_words(*starts),
+                live.code ? "has not come since the last stop" : "does not stand above", starts->number));
             if (live.code) entry.related(live.tool->place(*live.act), "stopped here");
         }
     });
@@ -65,9 +72,9 @@ M05
 T0505
 M51
 G97 S1800
+;   ^^^^^ warning: live_tool_stands
 G00 X30. Z5. C0.
 G83 X30. C0. Z-12. R-3. F150.
-;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ warning: live_tool_stands
 G80
 M15
 M50

@@ -99,7 +99,11 @@ extern const Check check{
         "own safety line. The fix writes what is in force today, in the order of the other safety "
         "lines. Sequences of a program that take over the same are told once, at the first of them. Where "
         "all "
-        "that would be another is a lower speed limit, it is told as information.",
+        "that would be another is a lower speed limit, it is told as information. Nothing is said inside a "
+        "stretch "
+        "that can only be entered at its head: with C engaged, with S at the second spindle, with both "
+        "spindles "
+        "joined or the part in the second chuck.",
     .file = file,
     .examples =
         {

@@ -16,6 +16,7 @@ void file(const FileContext& context, Report& report) {
         const MachineCode* closes = code_that(codes, Does::second_close);
         if (!closes) return;
         bool is_at_part = false; // Fed there since it opened
+        const ClampEvent* slide = nullptr;
         std::set<const Act*> told;
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
@@ -25,17 +26,21 @@ void file(const FileContext& context, Report& report) {
             if (event.kind == Kind::moves_slide) {
                 const ActWord* to = at.tool->work->word(*at.act, 'B');
                 is_at_part = at.act->gives_feed && to && to->number != 0;
+                slide = &event;
             }
             const bool lets_go = does == Does::clamp_open;
-            const bool cuts_off = event.kind == Kind::cuts && at.tool->is(NamedTool::Kind::part_off);
-            if (!is_at_part || !second.surely() || !(lets_go || cuts_off) || !told.insert(second.act).second)
+            // Nothing is cut with open jaws round the part.
+            const bool cuts = event.kind == Kind::cuts && at.act->spindle == machine::Spindle::main;
+            if (!is_at_part || !second.surely() || !(lets_go || cuts) || !told.insert(second.act).second)
                 continue;
-            auto entry = lets_go ? report_at_code(report, context, at) : report.at(at.tool->place(*at.act));
+            // Where the slide has come the code is missing.
+            auto entry = lets_go || !slide ? report_at_code(report, context, at)
+                                           : report.at(slide->at.tool->place(*slide->at.act));
             entry
                 .message(fmt::format("{} and the second chuck is still open since {}: nothing holds the "
                                      "part. Write M{:02} before it.",
                                      lets_go ? with_words(*at.code) + " comes"
-                                             : std::string("The part is cut off"),
+                                             : std::string("The slide comes to the part, the part is cut"),
                                      with_words(*second.code), closes->number))
                 .related(second.tool->place(*second.act), "opened here");
         }
@@ -78,11 +83,11 @@ M22
 G97 S900 M03
 G00 B-15.
 G94 G01 B-18.2 F10.
+;^^^^^^^^^^^^^^^^^^ warning: second_chuck_left_open
 G95
 T0909 (PART OFF .125)
 G00 X1.2 Z-1.5
 G01 X-.03 F.003
-;^^^^^^^^^^^^^^ warning: second_chuck_left_open
 G00 X1.2
 M30
 )"},

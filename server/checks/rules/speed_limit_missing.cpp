@@ -45,6 +45,7 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (step.gives(Meaning::surface_speed)) switched_on = &step;
         if (!step.is(Meaning::surface_speed) || !step.after->speed_limit.surely_unset()) continue;
+        if (step.after->spoken_to() == machine::Spindle::live) continue; // Another rule tells it
         if (step.motion == MotionKind::none) continue; // A limit may still follow before anything moves.
         const Step& at = switched_on ? *switched_on : step;
         std::string limit = code(context.settings(), Meaning::speed_limit);

@@ -11,6 +11,7 @@ void block(const BlockView& view, Report& report) {
     auto rated = view.settings.machine.chuck_max_rpm;
     const machine::Word* speed = view.reading.word('S');
     if (!rated || !speed || !speed->value.known() || view.reading.code(Meaning::macro_call)) return;
+    if (!view.after.speaks_to_main()) return;
     bool limit = view.reading.code(Meaning::speed_limit) != nullptr;
     if (!limit && !view.after.is(Meaning::constant_rpm)) return;
     if (speed->value.number <= *rated) return;

@@ -9,6 +9,7 @@ void block(const BlockView& view, Report& report) {
     const shop::Machine& machine = view.settings.machine;
     const machine::Word* speed = view.reading.word('S');
     if (!speed || !speed->value.known() || view.reading.code(Meaning::macro_call)) return;
+    if (!view.after.speaks_to_main()) return; // The shop file tells of no other
     if (view.reading.code(Meaning::speed_limit) || !view.after.is(Meaning::constant_rpm)) return;
     double rpm = speed->value.number;
     bool over = machine.max_rpm && rpm > *machine.max_rpm;

@@ -13,6 +13,7 @@ void sequence(const SequenceContext& context, Report& report) {
         return;
     Meaning wrong = *tool->upside_down ? Meaning::spindle_forward : Meaning::spindle_reverse;
     for (const Step& step : context.steps) {
+        if (step.after->spoken_to() == machine::Spindle::live) continue;
         if (!cuts(step) || !step.is(wrong) || !step.after->tool.is(context.tool)) continue;
         report_at_code(report, context, step, step.meaning)
             .message(fmt::format(

@@ -8,6 +8,11 @@ namespace {
 bool counts(const Span& span) {
     if (!span.sequence || span.program->is_subprogram || span.facts->ends_program) return false;
     const machine::Modal& end = span.facts->at_exit[static_cast<std::size_t>(Group::spindle_direction)];
+    // Of the spindle that turns the part.
+    const auto spoken_to = static_cast<std::size_t>(Group::spoken_to);
+    if (span.facts->seen[spoken_to] != 0 ||
+        machine::spoken_to(span.facts->at_exit[spoken_to]) != machine::Spindle::main)
+        return false;
     return span.facts->cuts && end.known();
 }
 bool is_off(const Span& span) {

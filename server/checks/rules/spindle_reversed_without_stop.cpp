@@ -7,7 +7,8 @@ namespace {
 
 void block(const BlockView& view, Report& report) {
     auto reverses = [&](Meaning before, Meaning now) {
-        return view.before.is(before) && view.reading.code(now) && view.after.is(now);
+        return view.before.spoken_to() == view.after.spoken_to() && view.before.is(before) &&
+               view.reading.code(now) && view.after.is(now);
     };
     bool forward = reverses(Meaning::spindle_reverse, Meaning::spindle_forward);
     bool backward = reverses(Meaning::spindle_forward, Meaning::spindle_reverse);

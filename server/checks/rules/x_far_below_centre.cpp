@@ -9,7 +9,7 @@ void block(const BlockView& view, Report& report) {
     const machine::Reading& reading = view.reading;
     bool feeds = reading.motion == MotionKind::feed || reading.motion == MotionKind::arc;
     // With the spindle stopped a live tool goes through.
-    if (view.after.is(Meaning::spindle_stop) && !reading.code(Meaning::spindle_stop)) return;
+    if (view.after.part_stands() && !reading.code(Meaning::spindle_stop)) return;
     if (!feeds || !reading.moves_x || reading.moves_other || reading.in_contour) return;
     const machine::Value &from = view.before.x_radius, &to = reading.target_x_radius;
     if (!from.known() || !to.known() || from.number <= 0) return;

@@ -1,0 +1,167 @@
+// The part is turned to another angle while the tool is still in it.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules::c_turned_in_cut {
+
+namespace {
+
+/// The last plunge along one axis: from where it was fed, how deep.
+struct Plunge {
+    const Act* act = nullptr;
+    bool side = false;
+    float top = not_known, bottom = not_known;
+};
+
+bool feeds(const Act& act) {
+    return (act.motion == MotionKind::feed || act.motion == MotionKind::arc) && !act.in_contour;
+}
+
+void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report) {
+    Plunge plunge;
+    for (const Act& act : tool.work->acts) {
+        if (act.calls_tool || act.polar || act.cylinder || act.deleted || is_return(act.motion)) plunge = {};
+        if (act.polar || act.cylinder) continue;
+        const bool turns = act.motion == MotionKind::rapid && act.turns_part;
+        if (turns && plunge.act) {
+            const float now = plunge.side ? act.from_x : act.from_z;
+            const bool moves_out = plunge.side ? act.moves_x : act.moves_z;
+            const float middle = (plunge.top + plunge.bottom) / 2;
+            const bool is_in = known(now) && (now - middle) * (plunge.top - plunge.bottom) < 0;
+            if (is_in && !moves_out) {
+                const auto spoken_at = [&](float value) {
+                    return plunge.side ? spoken_x(value, context.settings())
+                                       : fmt::format("Z{}", written(value));
+                };
+                report.at(tool.place(act))
+                    .message(fmt::format(
+                        "The part is turned while the tool stands at {}, and it was fed in from {} to {}: "
+                        "the tool is torn through the part. Go out to {} first.",
+                        spoken_at(now), spoken_at(plunge.top), spoken_at(plunge.bottom),
+                        spoken_at(plunge.top)))
+                    .related(tool.place(*plunge.act), "fed in here");
+                return;
+            }
+        }
+        if (act.motion == MotionKind::rapid && plunge.act) {
+            const float to = plunge.side ? act.to_x : act.to_z;
+            if (!known(to) || (to - plunge.top) * (plunge.top - plunge.bottom) >= 0) plunge = {};
+        }
+        if (!feeds(act) || !act.part_stands || act.turns_part || act.moves_x == act.moves_z) continue;
+        const bool side = act.moves_x;
+        const float from = side ? act.from_x : act.from_z, to = side ? act.to_x : act.to_z;
+        if (!known(from) || !known(to) || from == to) continue;
+        if (!plunge.act && (side ? to < from : true)) plunge = {&act, side, from, to};
+        if (plunge.act && plunge.side == side && (to - plunge.bottom) * (plunge.top - plunge.bottom) < 0)
+            plunge.bottom = to;
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    for (const ToolOfSpan& tool : tools_of(context)) look_at(context, tool, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "c_turned_in_cut",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Part turned with the tool still in it",
+    .documentation =
+        "A live tool was fed into the part, and the part is turned by a rapid to another angle before the "
+        "tool has come out: it stands more than half as deep as it was fed. The tool is torn through the "
+        "part. It has to come out to where it was fed in from first. Told only where the part surely stands: "
+        "C engaged or its spindle stopped.",
+    .file = file,
+    .examples =
+        {
+            {System::B, R"(
+(M51 C ON  M50 C OFF  M23 LIVE ON  M25 LIVE OFF)
+G21 G90 G94 G97
+T0707
+M51
+G28 C0.
+S2000 M23
+G00 Z-14. C0.
+X42.
+G01 X38. F60
+Z-46. F160
+X32. F60
+Z-14. F160
+G00 X35.
+C180.
+;^^^^ warning: c_turned_in_cut
+G01 X32. F60
+G00 X60.
+M25
+M50
+M30
+)"},
+            {System::A, R"(
+G20 G98 G97
+M05
+T0505
+S2000
+G00 X2. Z.1 C0.
+G01 Z-.25 F6.
+G00 Z-.2
+C90.
+;^^^ warning: c_turned_in_cut
+G01 Z-.25 F6.
+G00 Z.1
+M30
+)"},
+            {System::B, R"(
+(M51 C ON  M50 C OFF  M23 LIVE ON  M25 LIVE OFF)
+G21 G90 G94 G97
+T0707
+M51
+G28 C0.
+S2000 M23
+G00 Z-14. C0.
+X42.
+G01 X38. F60
+Z-46. F160
+G00 X60.
+C180.
+G01 X38. F60
+G00 X60.
+M25
+M50
+M30
+)"},
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G21 G98 G97
+T0909
+M51
+G28 H0
+S5000 M13
+G00 Z-4. X62. C0.
+G01 X59.6 F60
+G01 C90. F500
+G00 X62.
+C180.
+M15
+M50
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G97
+T0303
+S1000 M03
+G00 X40. Z2.
+G01 X36. F.1
+G01 Z-10. C2.
+G00 X38.
+C90.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::c_turned_in_cut

@@ -1,0 +1,152 @@
+// The same hole twice by one tool: a distance or a sign is lost.
+#include "checks/holes.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules::hole_drilled_again {
+
+namespace {
+
+bool moves_on(const Hole& hole) {
+    if (hole.act->incremental) return true;
+    const Acts& work = *hole.tool->work;
+    return work.word(*hole.act, 'H') || work.word(*hole.act, 'U') || work.word(*hole.act, 'W') ||
+           work.word(*hole.act, 'V');
+}
+
+bool same(float a, float b, bool unless_turned) {
+    return known(a) && known(b) ? a == b : !known(a) && !known(b) && unless_turned;
+}
+
+bool same_place(const Hole& a, const Hole& b) {
+    return a.side == b.side && a.act->meaning == b.act->meaning && known(a.place) && a.place == b.place &&
+           known(a.bottom) && a.bottom == b.bottom && same(a.c, b.c, a.turn == b.turn) &&
+           same(a.y, b.y, true);
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    const std::vector<Hole> holes = holes_of(program, context.settings());
+    const ToolOfSpan* told = nullptr;
+    for (std::size_t i = 0; i < holes.size(); ++i) {
+        const Hole& hole = holes[i];
+        if (hole.tool == told || hole.tool->span->program->is_subprogram) continue;
+        const BlockPlace place = hole.tool->place(*hole.act);
+        if (hole.count >= 2 && !moves_on(hole) && hole.place != 0) {
+            told = hole.tool;
+            report.at_letter(place, 'K')
+                .message(fmt::format(
+                    "K{0} drills {0} holes, and nothing in the block goes on from one to the next: all of "
+                    "them come in one place. A turn from hole to hole is written with H (with C behind G91).",
+                    spoken(hole.count)));
+            continue;
+        }
+        for (std::size_t j = i; j-- > 0 && holes[j].tool == hole.tool;) {
+            if (!same_place(holes[j], hole) || hole.place == 0 || moves_on(hole)) continue;
+            told = hole.tool;
+            report.at(place)
+                .message("The cycle runs where the same tool has drilled already, to the same depth: a hole "
+                         "is drilled twice and another one is missing. Look at the sign and the digits of "
+                         "its place.")
+                .related(hole.tool->place(*holes[j].act), "drilled here");
+            break;
+        }
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "hole_drilled_again",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "The same hole is drilled twice",
+    .documentation =
+        "A drilling cycle runs where the same tool has drilled to the same depth before, with X, Z, C and Y "
+        "as they were; or it is told to drill several holes (K) and nothing goes on from one to the next: "
+        "holes are missing on the part. A sign, a digit, or an H written as C is lost, as a rule. Holes on "
+        "the centre line are left alone.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G20 G98 G97
+T0606
+S1400 M03
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.75 R-.4 Q2000 F7.
+C45. K7
+;    ^^ warning: hole_drilled_again
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G94 G97
+T0808
+S1300 M03
+G00 Y10. Z-12. X56.
+G87 X-56. R54. Q6000 F150
+G80
+G00 Y10.
+G87 X-56. R54. Q6000 F150
+;^^^^^^^^^^^^^^^^^^^^^^^^ warning: hole_drilled_again
+G80
+M30
+)"},
+            {System::A, R"(
+G20 G98 G97
+T0606
+S1400 M03
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.75 R-.4 Q2000 F7.
+H45. K7
+G80
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94 G97
+T0707
+S1900 M03
+G00 X70. Z-14. C0.
+G87 Z-14. C0. X24. R64. Q3000 F170
+C180.
+G80
+G00 C180.
+G87 Z-14. C180. X20. R64. Q3000 F170
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97
+T0404
+S900 M03
+G00 X0. Z3.
+G83 Z-20. R-1. Q5000 F.2
+G80
+G00 Z3.
+G83 Z-20. R-1. Q5000 F.2
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G98 G97
+T0808
+S1600 M03
+G00 Z-15. X60.
+G87 X18. R-3. F160
+G80
+G00 H90.
+G87 X18. R-3. F160
+G80
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::hole_drilled_again

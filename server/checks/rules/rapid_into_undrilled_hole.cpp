@@ -1,0 +1,187 @@
+// A drilling cycle whose R level lies deeper than anything has drilled, or behind its own bottom.
+#include "checks/holes.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::rapid_into_undrilled_hole {
+
+namespace {
+
+/// Deepest by other cycles at this distance from the axis (or along it), and where they begin to feed.
+struct Before {
+    float deepest = not_known, level = not_known;
+};
+
+std::string spoken_level(const Hole& hole, float value, const machine::Settings& settings) {
+    return hole.side ? spoken_x(value, settings) : fmt::format("Z{}", written(value));
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    const std::vector<Hole> holes = holes_of(program, context.settings());
+    const ToolOfSpan* told = nullptr;
+    for (std::size_t i = 0; i < holes.size(); ++i) {
+        const Hole& hole = holes[i];
+        if (hole.tool == told || !known(hole.level) || !known(hole.bottom) || !known(hole.start)) continue;
+        const float way = hole.bottom - hole.start;
+        if (way == 0) continue;
+        const float sign = way > 0 ? 1.F : -1.F;
+        const auto deeper = [&](float a, float b) { return (a - b) * sign > 1e-4F * std::abs(way); };
+        if (deeper(hole.level, hole.bottom)) {
+            told = hole.tool;
+            report.at_letter(hole.tool->place(*hole.act), 'R')
+                .message(fmt::format("The rapid goes to {} and the hole ends at {}: the tool is driven into "
+                                     "the metal at full rate. Bring R in front of the hole.",
+                                     spoken_level(hole, hole.level, context.settings()),
+                                     spoken_level(hole, hole.bottom, context.settings())));
+            continue;
+        }
+        Before before;
+        for (std::size_t j = 0; j < i; ++j) {
+            const Hole& other = holes[j];
+            if (other.tool == hole.tool || other.side != hole.side || other.place != hole.place ||
+                !known(other.place) || !known(other.bottom) || !known(other.level) ||
+                (other.bottom - other.start) * sign <= 0)
+                continue;
+            if (!known(before.deepest) || deeper(other.bottom, before.deepest)) before.deepest = other.bottom;
+            if (!known(before.level) || deeper(before.level, other.level)) before.level = other.level;
+        }
+        if (!known(before.deepest) || !deeper(hole.level, before.deepest)) continue;
+        told = hole.tool;
+        report.at_letter(hole.tool->place(*hole.act), 'R')
+            .message(fmt::format(
+                "The rapid goes to {} and nothing has drilled there deeper than {}: the drill is driven into "
+                "the metal at full rate. The tool before begins to feed at {}.",
+                spoken_level(hole, hole.level, context.settings()),
+                spoken_level(hole, before.deepest, context.settings()),
+                spoken_level(hole, before.level, context.settings())));
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "rapid_into_undrilled_hole",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Drilling cycle comes by rapid into metal",
+    .documentation =
+        "The R level of a drilling cycle, to which the tool goes by rapid, lies deeper than the tools before "
+        "have drilled at this place, or behind the bottom of the hole: the drill is driven into the metal at "
+        "full rate. In system A R is a distance from where the tool stands; some lathes are set to read it "
+        "as "
+        "the level itself, so there it is looked at only where another cycle of the program shows that it is "
+        "a distance.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M51 C ON  M50 C OFF  M13 LIVE ON  M15 LIVE OFF)
+G20 G98 G97
+T0505 (LIVE SPOT)
+M51
+S2000 M13
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.14 R-.4 P200 F6.
+C45.
+G80
+G00 X7. Z5.
+M15
+T0606 (LIVE DRILL .266)
+S1400 M13
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.75 R-.9 Q2000 F7.
+;                  ^^^^ warning: rapid_into_undrilled_hole
+C45.
+G80
+G00 X7. Z5.
+M15
+M50
+M30
+)"},
+            {System::B, R"(
+G21 G90 G94 G97
+T0707
+S1900 M03
+G00 X70. Z-14. C0.
+G87 Z-14. C0. X40. R24. Q3000 F170
+;                  ^^^^ warning: rapid_into_undrilled_hole
+G80
+G00 X200.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94 G97
+T0505
+S2400 M03
+G00 X44. Z10. C45.
+G83 X44. C45. Z-2.5 R3. F190
+C135.
+G80
+G00 X200. Z100.
+T0606
+S1900 M03
+G00 X44. Z10. C45.
+G83 X44. C45. Z-18. R-4. F190
+;                   ^^^^ warning: rapid_into_undrilled_hole
+C135.
+G80
+G00 X200. Z100.
+M30
+)"},
+            {System::A, R"(
+G20 G98 G97
+T0505 (LIVE SPOT)
+S2000 M03
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.14 R-.4 P200 F6.
+C45.
+G80
+G00 X7. Z5.
+T0606 (LIVE DRILL .266)
+S1400 M03
+G00 X3.5 Z.5 C0.
+G83 X3.5 C0. Z-.75 R-.4 Q2000 F7.
+C45.
+G80
+G00 X7. Z5.
+M30
+)"},
+            {System::A, R"(
+G21 G99 G97
+T0404 (DRILL, R IS THE LEVEL HERE)
+S1000 M03
+G00 X0. Z5.
+G83 Z-30. R2. Q5000 F.2
+G80
+G28 U0 W0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94 G97
+T0505
+S2400 M03
+G00 X44. Z10. C45.
+G83 X44. C45. Z-18. R3. F190
+G80
+G00 X200. Z100.
+T0606
+S400 M03
+G00 X44. Z10. C45.
+G85 X44. C45. Z-18. R-4. F190
+G80
+G00 X200. Z100.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::rapid_into_undrilled_hole

@@ -1,0 +1,146 @@
+// The second chuck comes onto the part with its jaws closed.
+#include "checks/clamping.h"
+#include "checks/rule.h"
+
+namespace turnwright::checks::rules::second_chuck_not_opened {
+
+namespace {
+
+using Does = MachineCode::Does;
+using Kind = ClampEvent::Kind;
+
+bool is_of_second(const ClampEvent& event) {
+    return event.kind == Kind::code &&
+           (event.at.code->does == Does::second_open || event.at.code->does == Does::second_close);
+}
+
+void file(const FileContext& context, Report& report) {
+    for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
+        const MachineCode* opens = code_that(codes, Does::second_open);
+        if (!opens) return;
+        const ClampEvent *slide = nullptr, *last = nullptr;
+        for (const ClampEvent& event : events)
+            if (is_of_second(event)) last = &event;
+        // As the program leaves it: so it stands when it begins.
+        if (!last || last->at.code->does != Does::second_close) return;
+        bool closed = true;
+        for (const ClampEvent& event : events) {
+            if (event.kind == Kind::moves_slide) {
+                const ActWord* to = event.at.tool->work->word(*event.at.act, 'B');
+                slide = to && to->number != 0 && event.at.act->gives_feed ? &event : nullptr;
+            }
+            if (!is_of_second(event)) continue;
+            if (event.at.code->does == Does::second_open) {
+                closed = event.at.act->deleted;
+                slide = nullptr;
+                continue;
+            }
+            if (closed && slide) {
+                report.at(slide->at.tool->place(*slide->at.act))
+                    .message(fmt::format(
+                        "The second chuck is brought onto the part here and {} has not come since it was "
+                        "closed: its jaws run into the part. Write M{:02} before it.",
+                        with_words(*opens), opens->number))
+                    .related(event.at.tool->place(*event.at.act), "closed again here");
+                return;
+            }
+            closed = true;
+        }
+    });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "second_chuck_not_opened",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Second chuck brought onto the part closed",
+    .documentation =
+        "The slide of the second spindle is fed onto the part and its chuck is closed there, and nothing has "
+        "opened it before: closed jaws run into the part. How the program leaves the chuck is how it stands "
+        "when it begins; one that leaves it open needs no code at the top. What the codes mean is read from "
+        "`m_codes` in the shop file (`does = `\"second unclamp\"`, `\"second clamp\"``), else from notes "
+        "(M22 "
+        "SUB OPEN, M23 SUB CLOSE); without either nothing is said.",
+    .file = file,
+    .examples =
+        {
+            {System::C, R"(
+(M22/M23 SUB OPEN/CLOSE  M34/M35 SYNC ON/OFF)
+G71 G90 G95
+T0101
+G97 S1000 M03
+M34
+G00 B-550.
+G94 G01 B-575. F300
+;^^^^^^^^^^^^^^^^^^ warning: second_chuck_not_opened
+M23
+G04 X1.
+G00 B0.
+M35
+M22
+G04 X1.
+M23
+M30
+)"},
+            {System::A, R"(
+(M72 SUB OPEN)
+(M73 SUB CLOSE)
+G20 G99
+T0101
+M05
+G98 G01 B-21.4 F15.
+;^^^^^^^^^^^^^^^^^^ warning: second_chuck_not_opened
+M73
+G04 U1.
+G00 B0.
+M30
+)"},
+            {System::C, R"(
+(M22/M23 SUB OPEN/CLOSE  M34/M35 SYNC ON/OFF)
+G71 G90 G95
+T0101
+G97 S1000 M03
+M34
+M22
+G00 B-550.
+G94 G01 B-575. F300
+M23
+G04 X1.
+G00 B0.
+M35
+M22
+G04 X1.
+M23
+M30
+)"},
+            {System::A, R"(
+(M72 SUB OPEN)
+(M73 SUB CLOSE)
+G20 G99
+T0101
+M05
+G98 G01 B-21.4 F15.
+M73
+G04 U1.
+G00 B0.
+M72
+M30
+)"},
+            {System::B, R"(
+(M63 SUB CLOSE)
+G21 G90 G94
+T0101
+M05
+G01 B-515. F300
+M63
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::second_chuck_not_opened

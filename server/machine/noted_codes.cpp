@@ -1,0 +1,325 @@
+#include "machine/noted_codes.h"
+
+#include "text/letters.h"
+
+#include <algorithm>
+#include <cctype>
+#include <charconv>
+
+namespace turnwright::machine {
+
+using codes::Meaning;
+
+/// Its names are short ones.
+namespace note_of_codes {
+namespace {
+
+using NotedWords = std::vector<std::string>;
+
+/// Upper case, split at blanks; a sign that ends a thought is a word ",".
+NotedWords noted_words(std::string_view note) {
+    NotedWords words;
+    std::string word;
+    const auto end = [&] {
+        while (word.size() > 1 && (word.back() == '.' || word.back() == '-') &&
+               !text::is_digit(word[word.size() - 2]))
+            word.pop_back();
+        if (!word.empty()) words.push_back(std::move(word));
+        word.clear();
+    };
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const char c = text::upper(note[i]);
+        const bool in_number =
+            i > 0 && i + 1 < note.size() && text::is_digit(note[i - 1]) && text::is_digit(note[i + 1]);
+        const bool full_stop = c == '.' && i > 0 && i + 1 < note.size() &&
+                               text::is_letter(text::upper(note[i - 1])) &&
+                               text::is_letter(text::upper(note[i + 1]));
+        if (full_stop || std::isspace(static_cast<unsigned char>(c)) ||
+            std::string_view("=:\"'").find(c) != std::string_view::npos) {
+            end();
+        } else if (std::string_view(",;+()").find(c) != std::string_view::npos || (c == '/' && !in_number)) {
+            end();
+            words.emplace_back(",");
+        } else {
+            word += c;
+        }
+    }
+    end();
+    return words;
+}
+
+bool is_m_code(std::string_view word, int& number) {
+    if (word.size() < 2 || word.size() > 4 || word[0] != 'M') return false;
+    const auto [end, error] = std::from_chars(word.data() + 1, word.data() + word.size(), number);
+    return error == std::errc() && end == word.data() + word.size();
+}
+
+std::string in_a_row(const NotedWords& words, std::size_t from, std::size_t to) {
+    std::string out;
+    for (std::size_t i = from; i < to; ++i) out += (out.empty() ? "" : " ") + words[i];
+    return out;
+}
+
+/// What a code of the builder works on. Of two the later one here is the more special: a brake of the C axis,
+/// a clamp of the second spindle.
+enum class Subject : std::uint8_t {
+    none,
+    other,
+    clamp,
+    second,
+    quill,
+    c_axis,
+    brake,
+    live,
+    joined,
+    catcher,
+    pusher,
+};
+/// What it does there, as a bit each.
+enum Verb : unsigned {
+    opens = 1,
+    closes = 2,
+    comes_out = 4,
+    goes_back = 8,
+    goes_in = 16,
+    on = 32,
+    off = 64,
+    forward = 128,
+    reverse = 256,
+};
+
+/// Fronts of words of English, German, Spanish, French and Italian shops. Trade words, common practice, no
+/// source.
+template <class Value>
+struct WordFront {
+    std::string_view front;
+    Value value;
+    bool whole = false; ///< The whole word, not its front
+};
+constexpr WordFront<Subject> subjects[] = {
+    {"CONTREPOINT", Subject::quill},   {"CONTRE-POINT", Subject::quill}, {"CONTRAPUNT", Subject::quill},
+    {"CONTROPUNT", Subject::quill},    {"POINTE", Subject::quill, true}, {"KOERNERSPITZE", Subject::quill},
+    {"GRIFFE", Subject::clamp},        {"GARRA", Subject::clamp},        {"MORS", Subject::clamp, true},
+    {"PLATO", Subject::clamp, true},   {"AUTOCENTR", Subject::clamp},    {"BACKEN", Subject::clamp},
+    {"COLLET", Subject::clamp},        {"CHUCK", Subject::clamp},        {"JAW", Subject::clamp, true},
+    {"JAWS", Subject::clamp, true},    {"CLAMP", Subject::clamp},        {"UNCLAMP", Subject::clamp},
+    {"MAIN", Subject::clamp, true},    {"FUTTER", Subject::clamp},       {"SPANNZANGE", Subject::clamp},
+    {"MANDRIN", Subject::clamp},       {"PINZA", Subject::clamp},        {"PINCE", Subject::clamp, true},
+    {"SUB", Subject::second, true},    {"SUBSPINDLE", Subject::second},  {"SUB-SPINDLE", Subject::second},
+    {"SECOND", Subject::second},       {"2ND", Subject::second, true},   {"COUNTER", Subject::second},
+    {"GEGENSPINDEL", Subject::second}, {"CONTRA", Subject::second},      {"CONTRE", Subject::second},
+    {"QUILL", Subject::quill},         {"TAILSTOCK", Subject::quill},    {"CENTRE", Subject::quill, true},
+    {"CENTER", Subject::quill, true},  {"PINOLE", Subject::quill},       {"REITSTOCK", Subject::quill},
+    {"C", Subject::c_axis, true},      {"C-AXIS", Subject::c_axis},      {"CAXIS", Subject::c_axis},
+    {"C-ACHSE", Subject::c_axis},      {"BRAKE", Subject::brake},        {"BREMSE", Subject::brake},
+    {"FRENO", Subject::brake, true},   {"FREIN", Subject::brake, true},  {"LIVE", Subject::live, true},
+    {"DRIVEN", Subject::live, true},   {"MILLING", Subject::live},       {"ANGETR", Subject::live},
+    {"SYNC", Subject::joined},         {"SYNKRON", Subject::joined},     {"PHASE", Subject::joined, true},
+    {"CATCHER", Subject::catcher},     {"PUSHER", Subject::pusher},      {"EJECTOR", Subject::pusher},
+    {"AUSWERFER", Subject::pusher},    {"DOOR", Subject::other},         {"STEADY", Subject::other},
+    {"AIR", Subject::other, true},     {"PRESSURE", Subject::other},     {"COOLANT", Subject::other},
+    {"PULLER", Subject::other},        {"ORIENT", Subject::other},       {"TURRET", Subject::other},
+    {"TUER", Subject::other},          {"PUERTA", Subject::other},       {"PORTE", Subject::other},
+    {"PORTA", Subject::other},         {"WAIT", Subject::other},         {"SPINDLE", Subject::other},
+};
+constexpr WordFront<unsigned> verbs[] = {
+    {"OPEN", opens},
+    {"UNCLAMP", opens},
+    {"RELEASE", opens | off},
+    {"UNLOCK", opens},
+    {"AUF", opens, true},
+    {"OFFEN", opens, true},
+    {"ABRIR", opens},
+    {"ABIERTO", opens},
+    {"OUVE", opens},
+    {"OUVRIR", opens},
+    {"APERT", opens},
+    {"APRI", opens},
+    {"ABRE", opens},
+    {"ENTSPANN", opens},
+    {"LOESEN", opens},
+    {"DESSERR", opens},
+    {"SBLOCC", opens},
+    {"SERR", closes},
+    {"BLOCC", closes},
+    {"SPANNEN", closes, true},
+    {"CIERR", closes},
+    {"CLOSE", closes},
+    {"SHUT", closes, true},
+    {"CLAMP", closes, true},
+    {"CLAMPED", closes, true},
+    {"GRIP", closes, true},
+    {"LOCK", closes},
+    {"ZU", closes, true},
+    {"CERRA", closes},
+    {"FERM", closes},
+    {"CHIUS", closes},
+    {"CHIUD", closes},
+    {"OUT", comes_out, true},
+    {"FORWARD", comes_out | forward},
+    {"FWD", comes_out | forward, true},
+    {"CW", forward, true},
+    {"REVERSE", reverse},
+    {"REV", reverse, true},
+    {"CCW", reverse, true},
+    {"ADVANCE", comes_out},
+    {"VOR", comes_out, true},
+    {"AVANT", comes_out},
+    {"AVANZA", comes_out},
+    {"ADELANTE", comes_out},
+    {"VORWAERTS", comes_out},
+    {"SORTIR", comes_out},
+    {"SORTIE", comes_out},
+    {"ARRIERE", goes_back},
+    {"INDIETRO", goes_back},
+    {"ATRAS", goes_back},
+    {"RUECKWAERTS", goes_back},
+    {"RENTR", goes_back},
+    {"RETROCE", goes_back},
+    {"BACK", goes_back, true},
+    {"RETRACT", goes_back},
+    {"RETURN", goes_back, true},
+    {"ZURUECK", goes_back},
+    {"IN", goes_in, true},
+    {"ON", on, true},
+    {"START", on},
+    {"ENGAGE", on},
+    {"EIN", on, true},
+    {"OFF", off, true},
+    {"STOP", off},
+    {"DISENGAGE", off},
+    {"AUS", off, true},
+    {"CANCEL", off},
+};
+template <class Value, std::size_t size>
+Value value_of(const WordFront<Value> (&table)[size], std::string_view word) {
+    for (const WordFront<Value>& row : table)
+        if (row.whole ? word == row.front : word.starts_with(row.front)) return row.value;
+    return {};
+}
+
+/// "P2", "B-575", "G55": what follows speaks of something else.
+bool is_address(std::string_view word) {
+    return word.size() > 1 && word[0] >= 'A' && word[0] <= 'Z' &&
+           (text::is_digit(word[1]) || word[1] == '-') && text::is_digit(word.back()) && word[0] != 'C';
+}
+
+Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
+    Subject found = Subject::none;
+    for (std::size_t i = from; i < to; ++i) {
+        const Subject named = value_of(subjects, words[i]);
+        // A live centre stands in the tailstock.
+        if (named == Subject::live && i + 1 < to && value_of(subjects, words[i + 1]) == Subject::quill)
+            continue;
+        const bool of_other = named == Subject::other && words[i] != "SPINDLE" && words[i] != "SPINDLES";
+        if (of_other) return named;
+        // "SUB SPINDLE", "MILLING SPINDLE": the word before tells which.
+        if (named == Subject::other && found != Subject::none && found != Subject::clamp) continue;
+        if (named == Subject::other && found == Subject::clamp) return named;
+        found = std::max(found, named);
+    }
+    return found;
+}
+
+bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
+    return std::any_of(words.begin() + static_cast<std::ptrdiff_t>(from),
+                       words.begin() + static_cast<std::ptrdiff_t>(to),
+                       [](const std::string& word) { return value_of(subjects, word) == Subject::second; });
+}
+
+/// "M50 OFF": what it is that goes off is told by the code before.
+bool begins_with_verb(const NotedWords& words, std::size_t from, std::size_t to) {
+    return from == to || words[from] == "," || value_of(verbs, words[from]) != 0;
+}
+
+std::optional<Meaning> sense_of(Subject subject, unsigned told, bool of_second) {
+    struct Pair {
+        Subject subject;
+        unsigned first_words, second_words;
+        Meaning first, second;
+    };
+    static constexpr Pair pairs[] = {
+        {Subject::clamp, opens, closes, Meaning::chuck_open, Meaning::chuck_closed},
+        {Subject::second, opens, closes, Meaning::second_chuck_open, Meaning::second_chuck_closed},
+        {Subject::second, forward, reverse, Meaning::second_forward, Meaning::second_reverse},
+        {Subject::second, off, on, Meaning::second_stop, Meaning::second_stop},
+        {Subject::quill, comes_out, goes_back, Meaning::quill_out, Meaning::quill_in},
+        {Subject::c_axis, on, off, Meaning::c_axis_on, Meaning::c_axis_off},
+        {Subject::c_axis, closes, opens, Meaning::c_brake_on, Meaning::c_brake_off},
+        {Subject::brake, on | closes, off | opens, Meaning::c_brake_on, Meaning::c_brake_off},
+        {Subject::live, reverse, off, Meaning::live_tool_reverse, Meaning::live_tool_off},
+        {Subject::live, on | comes_out | forward, off, Meaning::live_tool_on, Meaning::live_tool_off},
+        {Subject::joined, on, off, Meaning::spindles_joined, Meaning::spindles_parted},
+        {Subject::catcher, comes_out, goes_back | goes_in, Meaning::catcher_out, Meaning::catcher_in},
+        {Subject::pusher, comes_out | on, goes_in, Meaning::part_pushed_out, Meaning::part_pushed_out},
+    };
+    for (const Pair& pair : pairs) {
+        const bool is_first = told & pair.first_words, is_second = told & pair.second_words;
+        if (pair.subject != subject || is_first == is_second) continue;
+        if (pair.first == pair.second && is_second) return std::nullopt; // Of no pair
+        const Meaning meaning = is_first ? pair.first : pair.second;
+        return meaning == Meaning::c_axis_on && of_second ? Meaning::second_c_axis_on : meaning;
+    }
+    return std::nullopt;
+}
+
+} // namespace
+} // namespace note_of_codes
+
+std::vector<NotedCode> codes_named(std::string_view note, int alone) {
+    using namespace note_of_codes;
+    const NotedWords words = noted_words(note);
+    std::vector<NotedCode> codes;
+    // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
+    Subject subject = Subject::clamp;
+    const auto add = [&](int number, std::size_t from, std::size_t to) {
+        unsigned told = 0;
+        for (std::size_t i = from; i < to; ++i) told |= value_of(verbs, words[i]);
+        const Subject own = subject_in(words, from, to);
+        if (own != Subject::none)
+            subject = own;
+        else if (subject != Subject::clamp && !begins_with_verb(words, from, to))
+            subject = Subject::other; // "M51 C ON, M70 CONVEYOR ON"
+        std::size_t end = from;
+        while (end < to && words[end] != ",") ++end;
+        // What the notes beside M00 or M05 speak of is done by hand.
+        const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
+        codes.push_back(
+            {number, is_of_builder ? sense_of(subject, told, names_second(words, from, to)) : std::nullopt,
+             in_a_row(words, from, end)});
+    };
+    // "M20/M21 MAIN OPEN/CLOSE": each has the word of its place.
+    const auto add_both = [&](int first, int second, std::size_t from, std::size_t comma, std::size_t to) {
+        add(first, from, comma);
+        add(second, comma + 1, to);
+        const auto before = in_a_row(words, from, comma - 1);
+        if (!before.empty()) codes.back().words = before + " " + codes.back().words;
+    };
+    bool any = false;
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        int number = 0, next = 0;
+        if (!is_m_code(words[i], number)) continue;
+        any = true;
+        std::size_t end = i + 1;
+        while (end < words.size() && !is_m_code(words[end], next)) ++end;
+        const bool has_none = end == i + 2 && words[i + 1] == "," && end < words.size();
+        const std::size_t from = (has_none ? end : i) + 1;
+        std::size_t to = from;
+        while (to < words.size() && !is_m_code(words[to], number) && !is_address(words[to])) ++to;
+        is_m_code(words[i], number);
+        const auto comma =
+            static_cast<std::size_t>(std::find(words.begin() + static_cast<std::ptrdiff_t>(from),
+                                               words.begin() + static_cast<std::ptrdiff_t>(to), ",") -
+                                     words.begin());
+        if (has_none && comma > from && comma + 1 < to) {
+            add_both(number, next, from, comma, to);
+            i = end;
+        } else {
+            add(number, i + 1, has_none ? i + 1 : to);
+        }
+    }
+    if (!any && alone >= 0) add(alone, 0, words.size());
+    return codes;
+}
+
+} // namespace turnwright::machine
