@@ -55,6 +55,31 @@ local function show_hover(...)
     return buffer, window
 end
 
+-- Where the list of symbols shows no detail: the time of a sequence stands behind its name.
+local function show_symbols(problem, symbols, ...)
+    local function tell(list)
+        for _, symbol in ipairs(list or {}) do
+            if symbol.detail and symbol.detail ~= '' and symbol.selectionRange then
+                symbol.name = symbol.name .. '  ' .. symbol.detail
+                symbol.detail = nil
+            end
+            tell(symbol.children)
+        end
+    end
+    tell(symbols)
+    return vim.lsp.handlers['textDocument/documentSymbol'](problem, symbols, ...)
+end
+
+-- The lines of a template in the place of what was typed; the cursor behind them.
+local function put_in(made, column)
+    local row = vim.api.nvim_win_get_cursor(0)[1]
+    if made.row ~= row then return end
+    vim.api.nvim_buf_set_text(0, row - 1, made.begin, row - 1, column, made.lines)
+    local last = row + #made.lines - 1
+    local line = vim.api.nvim_buf_get_lines(0, last - 1, last, false)[1] or ''
+    vim.api.nvim_win_set_cursor(0, { last, #line })
+end
+
 -- Ctrl-X Ctrl-O before Neovim 0.11, which by itself looks for a name in the text that is put in and breaks no lines: here a
 -- template is found by its name, and its lines are put in when it is taken.
 local offered = {}
@@ -88,6 +113,13 @@ function _G.turnwright_omnifunc(find_start, base)
             user_data = #lines > 1 and { turnwright = { lines = lines, row = row, begin = one.begin } } or nil,
         })
     end
+    -- One template is meant: it needs no list and no key to be taken.
+    local alone = #offered == 1 and offered[1].user_data and offered[1].user_data.turnwright
+    if alone then
+        offered = {}
+        vim.schedule(function() put_in(alone, column) end)
+        return -3
+    end
     return first
 end
 
@@ -96,9 +128,7 @@ vim.api.nvim_create_autocmd('CompleteDone', {
     callback = function()
         local data = vim.v.completed_item.user_data
         local made = type(data) == 'table' and data.turnwright
-        if not made or made.row ~= vim.api.nvim_win_get_cursor(0)[1] then return end
-        local column = vim.api.nvim_win_get_cursor(0)[2]
-        vim.api.nvim_buf_set_text(0, made.row - 1, made.begin, made.row - 1, column, made.lines)
+        if made then put_in(made, vim.api.nvim_win_get_cursor(0)[2]) end
     end,
 })
 
@@ -118,10 +148,12 @@ local function start(buffer)
         root_dir = root,
         workspace_folders = { { uri = vim.uri_from_fname(root), name = vim.fn.fnamemodify(root, ':t') } },
         init_options = vim.g.turnwright_options,
-        handlers = { ['textDocument/hover'] = show_hover },
+        handlers = { ['textDocument/hover'] = show_hover, ['textDocument/documentSymbol'] = show_symbols },
         flags = { debounce_text_changes = 20 }, -- the server reads bursts of keys as one change
         on_attach = function(_, attached)
             set_keys(attached)
+            -- A list of one is shown, too: without it Ctrl-Y is the character above.
+            if not vim.o.completeopt:find('menuone', 1, true) then vim.opt_local.completeopt:append('menuone') end
             vim.bo[attached].omnifunc = vim.fn.has('nvim-0.11') == 1 and 'v:lua.vim.lsp.omnifunc'
                 or 'v:lua.turnwright_omnifunc'
         end,

@@ -1,11 +1,13 @@
 #include "features/assumed.h"
 
 #include "checks/mend.h"
+#include "features/noted.h"
 #include "features/speech.h"
 #include "machine/arc_signs.h"
 #include "machine/x_reading.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <span>
 
@@ -172,20 +174,26 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         all.push_back({"diameter or radius", "X as a radius", "by " + sign_of_radius(document), "", true});
     else if (!has_shop)
         all.push_back({"diameter or radius", "X as a diameter", "common practice", ""});
-    if (settings.assumed_rates)
+    if (settings.assumed_rates) {
+        const double x = *settings.rates().rapid_x_mm_per_min, z = *settings.rates().rapid_z_mm_per_min;
+        const bool inch = mm_per_unit_of(document).value_or(1) > 1;
+        // Nobody reads a middle-of-the-road rate to the inch.
+        const auto rounded = [](double mm) {
+            return plain(std::round(mm / motion::mm_per_inch / 10) * 10, 0);
+        };
         all.push_back({"rapid rates and tool change",
-                       fmt::format("{} and {} m/min in X and Z, {} s, {} rpm gained in a second",
-                                   plain(*settings.rates().rapid_x_mm_per_min / 1000),
-                                   plain(*settings.rates().rapid_z_mm_per_min / 1000),
-                                   plain(*settings.rates().tool_change_seconds),
+                       fmt::format("{} and {} {} in X and Z, {} s, {} rpm gained in a second",
+                                   inch ? rounded(x) : plain(x / 1000), inch ? rounded(z) : plain(z / 1000),
+                                   inch ? "in/min" : "m/min", plain(*settings.rates().tool_change_seconds),
                                    plain(*settings.rates().spindle_ramp_rpm_per_second)),
                        "a lathe of middle size; set them in the shop file", ""});
+    }
     return all;
 }
 
 std::string assumed_line(const AssumedHere& assumed) {
     std::string line = fmt::format("{}: {} ({})", assumed.name, assumed.value, assumed.reason);
-    if (!assumed.code.empty()) line += ", stated by " + assumed.code;
+    if (!assumed.code.empty()) line += "; to state it write " + assumed.code;
     return line;
 }
 

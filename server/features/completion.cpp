@@ -34,6 +34,9 @@ public:
             add_labels(offers_);
             return std::move(offers_.items);
         }
+        // "rough t" is no T word.
+        if (typing_.letter != '\0' && has_words_before() && add_templates(offers_))
+            return std::move(offers_.items);
         switch (typing_.letter) {
         case '\0':
             add_missing_words();
@@ -77,6 +80,11 @@ private:
         if (offers_.is_letter_typed()) return false;
         const std::string before = compact(typing_.line.substr(0, typing_.word_begin));
         return before.size() >= 4 && before.compare(before.size() - 4, 4, "GOTO") == 0;
+    }
+
+    /// Something stands on the line before the word that is typed.
+    bool has_words_before() const {
+        return typing_.line.substr(0, typing_.word_begin).find_first_not_of(" \t") != std::string_view::npos;
     }
 
     // --- Codes ---

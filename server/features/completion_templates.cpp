@@ -42,11 +42,12 @@ void add(Offers& offers, const Template& made, std::uint32_t begin, std::string 
 
 } // namespace
 
-void add_templates(Offers& offers) {
+bool add_templates(Offers& offers) {
     const Typing& typing = offers.typing;
     const auto begin =
         static_cast<std::uint32_t>(std::min(typing.line.find_first_not_of(" \t"), typing.line.size()));
-    if (begin > typing.at.column || !is_empty(typing.line, typing.at.column)) return;
+    if (begin > typing.at.column || !is_empty(typing.line, typing.at.column)) return false;
+    const std::size_t before = offers.items.size();
     const std::string typed(typing.line.substr(begin, typing.at.column - begin));
     for (const Template& made : thread_templates(typing, typed)) add(offers, made, begin, typed);
     const std::string upper = in_capitals(typed);
@@ -58,9 +59,10 @@ void add_templates(Offers& offers) {
     if (!std::all_of(typed.begin(), typed.end(), [](char c) {
             return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c));
         }))
-        return;
+        return offers.items.size() > before;
     for (const Template& made : sequence_templates(typing))
         if (is_begun(made)) add(offers, made, begin, made.label);
+    return offers.items.size() > before;
 }
 
 } // namespace turnwright::features

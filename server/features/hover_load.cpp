@@ -28,6 +28,8 @@ std::string keys(const std::vector<std::string_view>& names) {
     return out;
 }
 
+constexpr std::string_view no_stock_given = "no stock is given";
+
 std::string why_no_stock(const stock::ProgramCourse* program) {
     if (!program) return "what a subprogram meets depends on its calls";
     switch (program->stop) {
@@ -40,7 +42,7 @@ std::string why_no_stock(const stock::ProgramCourse* program) {
     case Stop::units_unknown:
         return "the unit of the stock note is not known";
     default:
-        return "no stock is given";
+        return std::string(no_stock_given);
     }
 }
 
@@ -155,6 +157,14 @@ bool plunges(const Document& document, const BlockAt& block) {
 
 } // namespace
 
+std::string no_load_text(const Document& document, BlockPlace place) {
+    const stock::ProgramCourse* program = stock_course_at(document, place);
+    if ((program && program->setup) || why_no_stock(program) != no_stock_given ||
+        !material_given(document, place).empty())
+        return {};
+    return "No estimate of power: no stock is given; the material is not given.\n\n";
+}
+
 std::string load_text(const Document& document, const BlockAt& block) {
     // A contour block is cut by the cycles that name it.
     if (!block.reading.is_read || block.reading.in_contour ||
@@ -187,7 +197,11 @@ std::string load_text(const Document& document, const BlockAt& block) {
     const auto lacks = [&](std::string text) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
     };
-    if (!estimate.material) lacks(in_markdown(why_no_material(document, block.place)));
+    // Said once, at the first block of the program.
+    const bool is_said =
+        told.empty() && missing == no_stock_given && material_given(document, block.place).empty();
+    if (is_said) missing.clear();
+    if (!estimate.material && !is_said) lacks(in_markdown(why_no_material(document, block.place)));
     if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");
     if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
     if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";

@@ -50,6 +50,10 @@ std::string macro_text(const Asked& asked);
 std::string mark_text(const Asked& asked);
 /// The G-code system and what speaks for it.
 std::string system_text(const Document& document);
+/// What no block of the file sets; empty when all is set.
+std::string never_set_text(const Document& document);
+/// Why no cut has an estimate of power; empty when stock or material are given.
+std::string no_load_text(const Document& document, BlockPlace place);
 /// All that is assumed, with its reasons; empty when nothing is.
 std::string assumed_text(const Document& document);
 

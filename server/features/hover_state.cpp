@@ -223,6 +223,21 @@ std::string mode_known(const machine::Modal& modal, Group group, const machine::
     return text;
 }
 
+constexpr std::pair<Group, std::string_view> told_once[] = {
+    {Group::nose_compensation, "compensation"}, {Group::coolant, "coolant"}, {Group::datum, "datum"}};
+
+/// Where nothing sets these, every move goes on without them.
+bool is_told_once(Group group) {
+    return std::any_of(std::begin(told_once), std::end(told_once),
+                       [group](const auto& row) { return row.first == group; });
+}
+
+/// With "(assumed)" where it is and nothing in it says so.
+std::string mode_marked(const machine::Modal& modal, Group group, const machine::Settings& settings) {
+    const std::string text = mode_known(modal, group, settings);
+    return text.find("(assumed") == std::string::npos ? text + assumed_mark(modal) : text;
+}
+
 /// Motion, compensation, coolant, datum, units: "G00 -> G01, now M08; G40, G54, mm, X is a diameter".
 /// What is not known goes into `unknown` by its reason.
 Row modes_row(const BlockAt& block, const machine::Settings& settings,
@@ -244,15 +259,16 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
         if (group == Group::distance && settings.system == codes::System::A) continue;
         const machine::Modal &before = block.before.of(group), &after = block.after.of(group);
         if (!after.possible) {
-            if (group >= Group::chuck && after.surely_unset()) continue; // Few machines tell it
+            // Few machines tell the one, and the other is told at the first block.
+            if ((group >= Group::chuck || is_told_once(group)) && after.surely_unset()) continue;
             unknown.emplace_back(name, after.why);
             continue;
         }
-        const std::string text = mode_known(after, group, settings) + assumed_mark(after);
+        const std::string text = mode_marked(after, group, settings);
         if (before == after)
             append(kept, text);
         else if (before.possible && before.possible != after.possible)
-            append(changed, mode_known(before, group, settings) + assumed_mark(before) + " -> " + text);
+            append(changed, mode_marked(before, group, settings) + " -> " + text);
         else
             append(set, text); // Nothing was known, or what was assumed is stated here
     }
@@ -273,6 +289,19 @@ std::optional<double> rpm_in(const State& state, const machine::Settings& settin
         x_radius_mm = to_mm(state.x_radius.number, state);
     }
     return motion::rpm_at(spindle, x_radius_mm);
+}
+
+std::string never_set_text(const Document& document) {
+    std::string names;
+    for (const auto& [group, name] : told_once) {
+        const auto sets = [group = group](const checks::Span& span) {
+            return span.facts && span.facts->seen[static_cast<std::size_t>(group)];
+        };
+        const auto& spans = document.results().spans();
+        if (std::none_of(spans.begin(), spans.end(), sets))
+            names += (names.empty() ? "" : ", ") + std::string(name);
+    }
+    return names.empty() ? names : fmt::format("Not set by any block of this file: {}.\n\n", names);
 }
 
 std::vector<StateCell> state_cells(const Document& document, std::size_t line) {

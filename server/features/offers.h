@@ -25,8 +25,9 @@ struct Offers {
 void add_values(Offers& offers);
 /// Labels of this program, those below the cursor first.
 void add_labels(Offers& offers);
-/// Whole sequences by their names, of which several words may be typed: "rough t", "M24x1.5".
-void add_templates(Offers& offers);
+/// Whole sequences by their names, of which several words may be typed: "rough t", "M24x1.5". False when
+/// there are none.
+bool add_templates(Offers& offers);
 /// Notes that ask a calculator, by the first letters of its name.
 void add_questions(Offers& offers);
 /// A calculator's name, and behind it its places, in a note.

@@ -11,27 +11,33 @@ enum class SymbolKind : std::uint8_t { program, subprogram, sequence };
 struct Symbol {
     SymbolKind kind;
     std::string name;   ///< "N7 T0707 THREAD M20X1.5": editors show it alone
-    std::string detail; ///< The note of a program
+    std::string detail; ///< The note of a program; the time of a sequence, when it is asked for
     Range range;        ///< All of its lines
     Range selection;    ///< Its first block
     std::vector<Symbol> children;
 };
-std::vector<Symbol> document_symbols(const Document& document);
+/// Times in longer programs would be added up at every key.
+constexpr std::size_t most_lines_with_times = 20'000;
+enum class SymbolTimes : bool { none, told };
+std::vector<Symbol> document_symbols(const Document& document, SymbolTimes times = SymbolTimes::none);
 
 /// The same one by one, for who keeps those of blocks that have not changed.
 class Symbols {
 public:
-    explicit Symbols(const Document& document);
+    explicit Symbols(const Document& document, SymbolTimes times = SymbolTimes::none);
 
     Symbol of(const machine::ProgramPart& program) const; ///< Without its sequences
-    /// Depends on the lines from its note or first block to its last, and on `tool_notes`.
+    /// Depends on the lines from its note or first block to its last, on `tool_notes` and on `time_of`.
     Symbol of(const machine::Sequence& sequence) const;
     /// What the file says of each station that is called in a sequence without a note.
     const std::map<std::int32_t, std::string>& tool_notes() const { return tool_notes_; }
+    /// "1 min 20 s"; empty where it is not known or not asked for.
+    std::string time_of(const machine::Sequence& sequence) const;
 
 private:
     const Document& document_;
     std::map<std::int32_t, std::string> tool_notes_;
+    std::map<machine::BlockPlace, std::string> times_; ///< By the first block
 };
 
 /// Programs and sequences of all files whose name or note holds the query's letters in order, any case.

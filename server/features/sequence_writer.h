@@ -10,9 +10,13 @@ namespace turnwright::features {
 
 /// Lines of an existing sequence that a new one begins and ends with.
 struct House {
-    std::string safety;           ///< "G54 G18 G97 G21 G80 G40 G99"
-    std::vector<std::string> end; ///< From the return to the change position on
-    bool numbers = false;         ///< Sequences begin with N
+    std::string safety;             ///< "G54 G18 G97 G21 G80 G40 G99", without its N number
+    std::vector<std::string> end;   ///< From the return to the change position on, without N numbers
+    bool numbers = false;           ///< Sequences begin with N
+    bool number_in_safety = false;  ///< "N1 G21 G40 G99 G54": the safety line is the first one
+    std::int32_t station = -1;      ///< Of the sequence that `end` was taken from
+    std::optional<double> end_x_mm; ///< The change position where it is one in plain coordinates, on radius
+    std::optional<double> end_z_mm;
 };
 
 /// Learned from the last whole sequence above the cursor, else from the first one.

@@ -1,5 +1,6 @@
 // The outline: programs, subprograms and their sequences.
 #include "features/block_at.h"
+#include "features/hints.h"
 #include "features/outline.h"
 #include "features/speech.h"
 #include "text/letters.h"
@@ -43,7 +44,14 @@ BlockPlace number_block(const Document& document, const machine::ProgramPart& pr
 
 } // namespace
 
-Symbols::Symbols(const Document& document) : document_(document) {
+Symbols::Symbols(const Document& document, SymbolTimes times) : document_(document) {
+    // Here and not in `of`, which runs on both cores.
+    if (times == SymbolTimes::told && document.buffer().line_count() <= most_lines_with_times)
+        for (const machine::ProgramPart& program : document.outline().programs)
+            for (const machine::Sequence& sequence : program.sequences) {
+                const motion::Totals totals = document.times().between(sequence.first, sequence.last);
+                if (totals.seconds() > 0) times_.emplace(sequence.first, time_text(totals));
+            }
     // Asked once a station, since it looks through the whole file.
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences)
@@ -75,13 +83,19 @@ Symbol Symbols::of(const machine::Sequence& sequence) const {
     // The station stands there already.
     if (std::string rest = note_for_station(note, sequence.tool); !rest.empty()) note = std::move(rest);
     if (!note.empty()) symbol.name += ' ' + note;
+    symbol.detail = time_of(sequence);
     symbol.range = lines_between(document_, sequence.first, sequence.last);
     symbol.selection = document_.range_of(sequence.first);
     return symbol;
 }
 
-std::vector<Symbol> document_symbols(const Document& document) {
-    const Symbols symbols(document);
+std::string Symbols::time_of(const machine::Sequence& sequence) const {
+    const auto time = times_.find(sequence.first);
+    return time == times_.end() ? std::string{} : time->second;
+}
+
+std::vector<Symbol> document_symbols(const Document& document, SymbolTimes times) {
+    const Symbols symbols(document, times);
     std::vector<Symbol> all;
     for (const machine::ProgramPart& program : document.outline().programs) {
         Symbol symbol = symbols.of(program);

@@ -45,11 +45,15 @@ public:
         if (ground_.bore_mm > 0) boring();
         grooving();
         named_threading();
-        if (ground_.bore_mm > 0) tapping();
+        if (ground_.bore_mm > 0) named_tapping();
         part_off();
         return std::move(templates_);
     }
 
+    std::vector<Template> of_tap(const std::string& name) {
+        tapping(name, "tap " + name);
+        return std::move(templates_);
+    }
     std::vector<Template> of_thread(const std::string& name) {
         const std::string label = "thread " + name;
         if (!outside_thread(name, label)) return {};
@@ -156,16 +160,32 @@ private:
         w.line(w.code(Meaning::rapid) + ' ' + w.x(outside()));
         keep(w, "part-off", "part off past the centre");
     }
-    void tapping() {
+    /// The thread that a tap is noted for, else the one of the notes here.
+    void named_tapping() {
+        std::string name = checks::tool_named(note_of_free(Kind::tap)).thread;
+        if (const auto thread = thread_named_around(typing_.document, typing_.place); name.empty() && thread)
+            name = thread->name;
+        if (motion::thread_size(name))
+            tapping(name, "tapping");
+        else
+            ask_for_name("tapping", "tap");
+    }
+    void tapping(const std::string& name, std::string label) {
         SequenceWriter w = writer(Kind::tap);
-        const checks::NamedTool tap = checks::tool_named(note_of_free(Kind::tap));
-        const double lead = tap.pitch_mm > 0 ? tap.pitch_mm : w.inch() ? 1.27 : 1.25;
-        w.head(tap.thread.empty() ? "tap" : "tap " + tap.thread, std::min(300.0, w.rpm_for(10)), false, 0,
+        const double lead = motion::thread_size(name)->pitch_mm;
+        w.head("tap " + name, std::min(300.0, w.rpm_for(10)), false, 0,
                ground_.front_mm + std::max(near_mm, 4 * lead));
         w.line(fmt::format("{} {} {}", w.code(Meaning::tap_face), w.z(w.back_to(15)),
                            "F" + w.field(with_point(w.inch() ? lead / motion::mm_per_inch : lead, 6))));
         w.line(w.code(Meaning::drill_cycle_off));
-        keep(w, "tapping", "tap on the centreline");
+        keep(w, std::move(label), "tap on the centreline");
+    }
+    /// No size is made up: the name is typed, and its sequence is then offered.
+    void ask_for_name(std::string label, std::string_view word) {
+        templates_.push_back(
+            {std::move(label),
+             fmt::format("asks for the thread: type its name behind it, as {0} M24x1.5 or {0} 1/2-13", word),
+             fmt::format("{} ${{1:NAME}}", word), fmt::format("{} ", word)});
     }
 
     struct Thread {
@@ -201,16 +221,13 @@ private:
     std::string note_of_free(Kind kind) const {
         return tool_note(typing_.document, free_tool(typing_.document, taken_, kind, "?").station);
     }
-    /// The thread that its tool is noted for, else the one of the notes here, else one that the stock takes.
+    /// The thread that its tool is noted for, else the one of the notes here.
     void named_threading() {
         for (const std::string& name : checks::threads_named(note_of_free(Kind::thread)))
             if (outside_thread(name, "threading")) return;
         if (const auto thread = thread_named_around(typing_.document, typing_.place))
             if (outside_thread(thread->name, "threading")) return;
-        constexpr double pitch_mm = 1.5, finest_mm = 6;
-        outside_thread(
-            fmt::format("M{:.0f}x{}", std::max(finest_mm, std::floor(2 * ground_.outside_mm)), pitch_mm),
-            "threading");
+        ask_for_name("threading", "thread");
     }
     bool outside_thread(const std::string& name, std::string label) {
         if (const auto size = motion::thread_size(name))
@@ -275,13 +292,17 @@ std::optional<Template> program_template(const Typing& typing) {
 }
 
 std::vector<Template> thread_templates(const Typing& typing, std::string_view typed) {
-    constexpr std::string_view word = "THREAD ";
-    const bool is_told = in_capitals(std::string(typed.substr(0, word.size()))) == word;
-    if (is_told) typed.remove_prefix(word.size());
-    const std::string name(typed);
+    const std::string upper = in_capitals(std::string(typed));
+    const auto behind = [&](std::string_view word) {
+        return upper.starts_with(word) ? std::string(typed.substr(word.size())) : std::string{};
+    };
+    if (const std::string tap = behind("TAP "); motion::thread_size(tap))
+        return Sequences(typing).of_tap(tap);
+    const std::string thread = behind("THREAD ");
+    const std::string name = thread.empty() ? std::string(typed) : thread;
     if (!motion::thread_size(name) && !motion::taper_pipe(name)) return {};
     // M8 is coolant and G1 a feed move: whoever types such a code wants no thread for it.
-    if (!is_told && reads_as_word(typing, name)) return {};
+    if (thread.empty() && reads_as_word(typing, name)) return {};
     return Sequences(typing).of_thread(name);
 }
 

@@ -13,7 +13,7 @@ CallHierarchyItem converted(Places& places, const OpenDocument& origin, const fe
     CallHierarchyItem out;
     out.name = item.name;
     out.detail = item.detail;
-    out.kind = SymbolKind::module;
+    out.kind = SymbolKind::file;
     out.uri = places.uri_of(item.path);
     out.range = places.range(item.path, item.range);
     out.selection = places.range(item.path, item.selection);

@@ -42,7 +42,7 @@ void add_programs(const features::WorkspaceFile& file, std::string_view query, P
             const text::Range range{{line, 0},
                                     {line, static_cast<std::uint32_t>(file.buffer->line(line).size())}};
             all.push_back(SymbolInformation{name,
-                                            SymbolKind::module,
+                                            SymbolKind::file,
                                             {places.uri_of(file.path), places.range(file.path, range)},
                                             file.path.filename().string()});
         }
@@ -58,9 +58,9 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
         for (const features::WorkspaceSymbol& symbol :
              features::workspace_symbols(server.evaluate(*document), query)) {
             if (all.size() >= most_symbols) break;
-            const SymbolKind kind = symbol.kind == features::SymbolKind::program      ? SymbolKind::module
+            const SymbolKind kind = symbol.kind == features::SymbolKind::program      ? SymbolKind::file
                                     : symbol.kind == features::SymbolKind::subprogram ? SymbolKind::function
-                                                                                      : SymbolKind::event;
+                                                                                      : SymbolKind::method;
             all.push_back(SymbolInformation{symbol.name.empty() ? "(no name)" : symbol.name,
                                             kind,
                                             {document->uri(), document->to_client(symbol.location.range)},

@@ -15,13 +15,13 @@ constexpr std::size_t usual_symbol_length = 256;
 SymbolKind kind_of(features::SymbolKind kind) {
     switch (kind) {
     case features::SymbolKind::program:
-        return SymbolKind::module;
+        return SymbolKind::file;
     case features::SymbolKind::subprogram:
         return SymbolKind::function;
     case features::SymbolKind::sequence:
         break;
     }
-    return SymbolKind::event;
+    return SymbolKind::method;
 }
 
 DocumentSymbol converted(const OpenDocument& document, features::Symbol symbol) {
@@ -52,14 +52,17 @@ std::pair<std::size_t, std::size_t> runs_of(std::span<const machine::Sequence> s
 
 std::vector<DocumentSymbol> symbols_of(const OpenDocument& document) {
     std::vector<DocumentSymbol> symbols;
-    for (features::Symbol& symbol : features::document_symbols(document.as_it_is()))
+    for (features::Symbol& symbol :
+         features::document_symbols(document.as_it_is(), features::SymbolTimes::told))
         symbols.push_back(converted(document, std::move(symbol)));
     return symbols;
 }
 
-bool OutlineText::Piece::is_of(const features::Document& document,
+bool OutlineText::Piece::is_of(const features::Document& document, const features::Symbols& symbols,
                                std::span<const machine::Sequence> wanted) const {
     if (!std::equal(sequences.begin(), sequences.end(), wanted.begin(), wanted.end())) return false;
+    for (std::size_t i = 0; i < wanted.size(); ++i)
+        if (times[i] != symbols.time_of(wanted[i])) return false;
     if (first_run + runs.size() > document.forest().size() ||
         first_line != document.buffer().first_line_of_leaf(first_run))
         return false;
@@ -74,6 +77,7 @@ OutlineText::Piece OutlineText::written(const OpenDocument& document, const feat
     const auto [first, last] = runs_of(sequences);
     Piece piece;
     piece.sequences.assign(sequences.begin(), sequences.end());
+    for (const machine::Sequence& sequence : sequences) piece.times.push_back(symbols.time_of(sequence));
     piece.first_run = first;
     for (std::size_t run = first; run <= last; ++run) piece.runs.push_back(program.forest().run(run));
     piece.first_line = program.buffer().first_line_of_leaf(first);
@@ -88,7 +92,7 @@ OutlineText::Piece OutlineText::written(const OpenDocument& document, const feat
 std::string OutlineText::write(const OpenDocument& document) {
     const features::Document& program = document.as_it_is();
     const std::vector<machine::ProgramPart>& parts = program.outline().programs;
-    const features::Symbols symbols(program);
+    const features::Symbols symbols(program, features::SymbolTimes::told);
     if (symbols.tool_notes() != tool_notes_) pieces_.clear();
     tool_notes_ = symbols.tool_notes();
 
@@ -101,7 +105,7 @@ std::string OutlineText::write(const OpenDocument& document) {
     pieces_.resize(wanted.size());
     std::vector<std::size_t> other;
     for (std::size_t i = 0; i < wanted.size(); ++i)
-        if (!pieces_[i].is_of(program, wanted[i])) other.push_back(i);
+        if (!pieces_[i].is_of(program, symbols, wanted[i])) other.push_back(i);
     syntax::on_both_cores(other.size(), few_pieces, [&](std::size_t i) {
         pieces_[other[i]] = written(document, symbols, wanted[other[i]]);
     });

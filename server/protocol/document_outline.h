@@ -21,11 +21,13 @@ private:
     struct Piece {
         // What it was written from.
         std::vector<machine::Sequence> sequences;
+        std::vector<std::string> times;
         std::size_t first_run = 0;
         std::vector<syntax::RunPointer> runs;
         std::size_t first_line = 0; ///< Of the first run
         std::string text;           ///< Symbols with commas between
-        bool is_of(const features::Document& document, std::span<const machine::Sequence> wanted) const;
+        bool is_of(const features::Document& document, const features::Symbols& symbols,
+                   std::span<const machine::Sequence> wanted) const;
     };
     Piece written(const OpenDocument& document, const features::Symbols& symbols,
                   std::span<const machine::Sequence> sequences) const;

@@ -6,7 +6,8 @@
 namespace turnwright::protocol {
 
 /// The protocol's numbers, those we use.
-enum class SymbolKind { file = 1, module = 2, name_space = 3, function = 12, variable = 13, event = 24 };
+/// Some editors write the kind's name before the symbol: what a machinist reads is "File" and "Method".
+enum class SymbolKind { file = 1, method = 6, function = 12 };
 
 struct DocumentSymbol {
     std::string name; ///< Never empty: some clients refuse the whole answer otherwise.

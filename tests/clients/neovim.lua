@@ -170,6 +170,37 @@ local function run()
     press('oZ-91.<Esc>')
     wait('a fault is told soon after its line is left', function() return on_line(36, 'X24') end)
 
+    -- The list of sequences tells their times; newer Neovim has a list of its own.
+    vim.cmd('edit ' .. vim.fn.fnameescape(file))
+    vim.wait(200, function() return false end)
+    if vim.fn.has('nvim-0.11') == 0 then
+        vim.lsp.buf.document_symbol()
+        wait('the list of sequences has their times', function()
+            for _, list in ipairs({ vim.fn.getqflist(), vim.fn.getloclist(0) }) do
+                for _, entry in ipairs(list) do
+                    if entry.text:find('N3', 1, true) and entry.text:find('%d s') then return true end
+                end
+            end
+            return false
+        end)
+        vim.cmd('silent! cclose | silent! lclose')
+
+        -- The only template that fits is written at once, with no list and no key to take it.
+        expect(vim.o.completeopt:find('menuone', 1, true) ~= nil, 'a list of one is shown')
+        vim.cmd('edit ' .. vim.fn.fnameescape(vim.env.WORK_DIR .. '/template.nc'))
+        vim.wait(1000, function() return #vim.lsp.get_active_clients({ bufnr = 0 }) > 0 end, 5)
+        vim.api.nvim_buf_set_lines(0, 0, -1, false, { 'O0007', 'G21 G99', '', '', 'M30' })
+        vim.api.nvim_win_set_cursor(0, { 4, 0 })
+        press('ifac<C-x><C-o>')
+        wait('one template is written at once', function()
+            return vim.api.nvim_buf_get_lines(0, 3, 4, false)[1]:find('(FACE)', 1, true) ~= nil
+        end)
+        local lines = vim.api.nvim_buf_get_lines(0, 0, -1, false)
+        expect(lines[#lines] == 'M30' and lines[#lines - 1] == 'M01', 'nothing else is written: ' .. table.concat(lines, ' | '))
+        vim.cmd('stopinsert')
+        vim.bo.modified = false
+    end
+
     -- The faulty example, opened beside it.
     local before = published
     vim.cmd('edit ' .. vim.fn.fnameescape(vim.env.WORK_DIR .. '/pump-shaft-faulty.nc'))

@@ -147,13 +147,20 @@ TEST_CASE("a value that rests on an assumption says so with its reason") {
     CHECK_THAT(hovered(stated), !Contains("assumed"));
 }
 
+TEST_CASE("what is assumed is called so once") {
+    const Open open("O1\nG20\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 $0F.008\nM30\n",
+                    shop_of("[machine]\nsystem = \"B\"\n"));
+    CHECK_THAT(hovered(open), Contains("absolute positions (assumed: common practice)") &&
+                                  !Contains("common practice) (assumed)"));
+}
+
 TEST_CASE("the head lists what is assumed and where it comes from") {
     const Open open("$0O1\nT0101\nG97 S900 M03\nG00 X1.3 Z.1\nG01 Z-.8125 F.008\nM30\n", no_shop());
     const std::string text = hovered(open);
     CHECK_THAT(text, Contains("Assumed here"));
     CHECK_THAT(text, Contains("units: inch"));
     CHECK_THAT(text, Contains("F.008 in line 5"));
-    CHECK_THAT(text, Contains("stated by G20"));
+    CHECK_THAT(text, Contains("to state it write G20"));
     CHECK_THAT(text, Contains("a lathe of middle size"));
     // Signs against each other are told, and nothing is assumed.
     const Open torn("$0O1\nT0101\nG97 S900 M03\nG00 X120. Z2.\nG01 Z-90. F.006\nM30\n", no_shop());

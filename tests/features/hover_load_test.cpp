@@ -80,8 +80,11 @@ TEST_CASE("a move through air says so, and one that does not cut says nothing") 
 
 TEST_CASE("what is missing for an estimate is said in plain words") {
     const std::string cut = std::string(head) + "$0G01 Z-48. F0.2\n";
-    CHECK_THAT(load_at(cut, ""),
-               Contains("No estimate of power: no stock is given; the material is not given."));
+    // What nothing in the program gives is said at its first block, and at no other.
+    const std::string said = "No estimate of power: no stock is given; the material is not given.";
+    CHECK_THAT(load_at(cut, ""), !Contains("No estimate"));
+    CHECK_THAT(load_at("$0" + std::string(head) + "G01 Z-48. F0.2\n", ""), Contains(said));
+    CHECK_THAT(load_at("$0" + std::string(head) + "G01 Z-48. F0.2\n", steel_turner), !Contains(said));
     CHECK_THAT(load_at(cut, "units = \"mm\"\n[stock]\ndiameter = 45\nmaterial = \"OAK\"\n"),
                Contains("[stock] of the shop file lacks bore and front_z") &&
                    Contains("no cutting force is known for \"OAK\""));

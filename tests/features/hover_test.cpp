@@ -97,6 +97,16 @@ TEST_CASE("what is not known is said with its reason") {
     CHECK_THAT(text, !Contains("0 mm/min"));
 }
 
+TEST_CASE("modes that no block sets are told once, at the first block") {
+    const std::string program = "G21 G99\nT0101\nG97 S500 M03\nG00 X52. Z1.\nG01 X40. F0.2\n";
+    CHECK_THAT(hovered("$0" + program, System::A),
+               Contains("Not set by any block of this file: compensation, coolant, datum."));
+    std::string cut = program;
+    cut.insert(cut.find("X40."), "$0");
+    CHECK_THAT(hovered(cut, System::A), !Contains("compensation, coolant, datum"));
+    CHECK_THAT(hovered("$0G40 G54\nM08\n" + program, System::A), !Contains("Not set by any block"));
+}
+
 TEST_CASE("a code tells what it replaces") {
     const std::string text = hovered(std::string(metric_a) + "$0G00 X52.\n", System::A);
     CHECK_THAT(text, Contains("**G00**"));

@@ -61,6 +61,25 @@ TEST_CASE("the note stands in the name, without the station that stands there al
     CHECK(symbols[0].children[0].detail.empty());
 }
 
+TEST_CASE("the outline tells the time of each sequence where it is asked for") {
+    // 60 mm at 0.2 mm x 600 rpm = 120 mm/min: 30 s of feed.
+    const Open open("O1\nN1 (TURN)\nG21 G99\nT0101\nG97 S600 M03\nG00 X50. Z0.\nG01 Z-60. F0.2\nM01\n"
+                    "N2 (STOP)\nM01\nM30\n",
+                    codes::System::A);
+    const std::vector<Symbol> symbols = document_symbols(open.document, SymbolTimes::told);
+    REQUIRE(symbols.size() == 1);
+    REQUIRE(symbols[0].children.size() == 2);
+    // And some seconds of the assumed rapid rates and tool change.
+    const std::string& time = symbols[0].children[0].detail;
+    REQUIRE(time.starts_with("about "));
+    CHECK(std::stoi(time.substr(6)) >= 30);
+    CHECK(std::stoi(time.substr(6)) <= 40);
+    CHECK(symbols[0].children[1].detail.empty());
+    CHECK(document_symbols(open.document)[0].children[0].detail.empty());
+    // A search for sequences is not answered by their times.
+    CHECK(workspace_symbols(open.document, "30s").empty());
+}
+
 TEST_CASE("a program without sequence numbers shows its tool calls") {
     const Open open(R"(
 O7

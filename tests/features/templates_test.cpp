@@ -146,7 +146,8 @@ TEST_CASE("every template as offered runs through the stock and hits nothing") {
                 const Open open("%\nO1 (PART)\n" + units_line(system, inch) + "\n$0\nM30\n%\n", shop);
                 const std::vector<CompletionItem> items = complete(open.document, open.cursor());
                 // A solid bar has nothing to bore or tap.
-                CHECK(labels(items).size() == (bore > 0 ? 9U : 7U));
+                // Threading and tapping ask for a name first: no tool is noted for one.
+                CHECK(labels(items).size() == (bore > 0 ? 7U : 6U));
                 for (const CompletionItem& item : items)
                     if (is_template(item)) hits_nothing(accepted(open, item), shop);
                 for (const char* thread : {"M48x2", "1-12 UNF", "1/2-14 NPT", "G3/4", "R 1/2"}) {
@@ -190,7 +191,7 @@ TEST_CASE("templates behind the sequences of a program start outside what is lef
         // Its number is one that the rules of this very program take.
         for (const Warning& warning : warnings(made)) CHECK(warning.id != "sequence_number_not_tool");
     }
-    CHECK(offered == 9);
+    CHECK(offered == 7); // Threading and tapping ask for a name here
 }
 
 TEST_CASE("a template takes the tool that the head names for its work, and a number that is free") {
@@ -276,6 +277,84 @@ TEST_CASE("threading and tapping take the thread that their tool is noted for") 
     const Open inch("O1\n(T3 TAP 1/2-13)\n(T4 THREAD 1/2-14 NPT)\nG20 G99\n\n$0\nM30\n", System::A);
     CHECK_THAT(offer(inch, "tapping")->plain, Contains("F0.076923") || Contains("F.076923"));
     CHECK_THAT(offer(inch, "threading")->plain, Contains("(THREAD 1/2-14 NPT)") && Contains("R-"));
+}
+
+TEST_CASE("with no thread noted anywhere its name is asked for, and no size is made up") {
+    for (const char* units : {"G21", "G20"}) {
+        const Open open(std::string(units) + " G99\n$0\n", System::A);
+        for (const auto& [label, asked] : {std::pair("threading", "thread "), std::pair("tapping", "tap ")}) {
+            const auto made = offer(open, label);
+            REQUIRE(made);
+            CHECK(made->plain == asked);
+            CHECK_THAT(made->detail, !Contains("root") && !Contains("passes"));
+            CHECK(accepted(open, *made) == std::string(units) + " G99\n" + asked + "\n");
+        }
+    }
+    // The name typed behind it gives the sequence: M8 coarse has a pitch of 1.25, 1/2-13 one of 1/13 in.
+    CHECK_THAT(offer(Open("G21\ntap M8$0\n", System::A), "tap M8")->plain,
+               Contains("(TAP M8)") && Contains("F1.25\n"));
+    CHECK_THAT(offer(Open("G20\nTap 1/2-13$0\n", System::A), "tap 1/2-13")->plain, Contains("F0.076923"));
+    CHECK_FALSE(offer(Open("G21\ntap M24x9$0\n", System::A), "tap M24x9"));
+}
+
+namespace {
+
+/// Numbers in the safety lines, and one change position in plain coordinates.
+std::string plain_home(std::string_view start, std::string_view home,
+                       std::string_view behind = "M01\n\n$0\n") {
+    return fmt::format("%\nO5001 (JOB)\n(T01 ROUGH)(T03 FINISH)\n{0}\nT0101\nG50 S2500\nG96 S200 M03\n"
+                       "G00 X52. Z2. M08\nG71 U2. R0.5\nG71 P10 Q20 U0.5 W0.1 F0.3\nN10 G00 X20.\n"
+                       "G01 Z-20. F0.1\nX40. Z-30.\nN20 X52.\n{1}\n{2}M30\n%\n",
+                       start, home, behind);
+}
+
+} // namespace
+
+TEST_CASE("a number in the safety line is the new sequence's own, and stands once") {
+    const Open open(plain_home("N1 G21 G40 G99 G54", "G00 X200. Z200. M09"), System::A);
+    const std::string made = offer(open, "facing")->plain;
+    CHECK_THAT(made, Catch::StartsWith("N2 G21 G40 G99 G54 (FACE)\nT0202\n"));
+    CHECK(made.find('N', 1) == std::string::npos); // No second number
+    CHECK_THAT(made, !Contains("N1 "));
+    // Blocks that are all numbered lend their words, not their numbers.
+    const Open all("%\nO1\nN5 (FACE)\nN10 G21 G40 G99\nN15 T0101\nN20 G97 S500 M03\nN25 G00 X60. Z2.\n"
+                   "N30 G01 X-1. F0.1\nN35 G00 X150. Z90.\nN40 M01\n$0\nN45 M30\n%\n",
+                   System::A);
+    CHECK_THAT(offer(all, "facing")->plain, Contains("\nG00 X150. Z90.\nM01\n") && !Contains("N3"));
+}
+
+TEST_CASE("a new sequence goes home as this program does") {
+    const std::string safety = "N1 G21 G40 G99 G54";
+    const auto end_of = [](const std::string& program) {
+        const std::string plain = offer(Open(program, System::A), "facing")->plain;
+        return plain.substr(plain.find("\nG97", plain.find("F0.25")) + 1);
+    };
+    CHECK_THAT(end_of(plain_home(safety, "G00 X200. Z200. M09")),
+               Catch::EndsWith("G00 X200. Z200. M09\nM01\n") && !Contains("G53") && !Contains("M05"));
+    // An axis at a time is one way.
+    CHECK_THAT(end_of(plain_home(safety, "G00 Z200.\nX200. M09")),
+               Catch::EndsWith("G00 Z200.\nX200. M09\nM01\n") && !Contains("G53"));
+    // The offset that is cancelled is the new tool's.
+    CHECK_THAT(end_of(plain_home(safety, "G00 X200. Z200. T0100")), Contains("G00 X200. Z200. T0200\n"));
+    // The program's end is no stop of a sequence.
+    CHECK_THAT(end_of("O1\nN1 G21 G40 G99\n$0\nN1 G21 G40 G99 G97\nT0101\nG00 X60. Z2.\nG01 X-1. F0.1\n"
+                      "G00 X150. Z90.\nM30\n"),
+               Catch::EndsWith("G00 X150. Z90.\nM01\n"));
+    // A retract is no change position.
+    CHECK_THAT(end_of(plain_home(safety, "G00 X53. Z3.")), Contains("G53 X0. Z0."));
+    CHECK_THAT(end_of(plain_home(safety, "G00 U10. W200.")), Contains("G53 X0. Z0."));
+    // The reference return is copied as before.
+    CHECK_THAT(end_of(plain_home(safety, "G28 U0. W0.")), Contains("G28 U0. W0.\nM01\n"));
+}
+
+TEST_CASE("several words name a template and nothing else") {
+    const Open open("O1\n(T01 ROUGH)\nG21 G99\nT0101\nG00 X50. Z5.\nM01\n\nrough t$0\nM30\n", System::A);
+    const std::vector<CompletionItem> items = complete(open.document, open.cursor());
+    REQUIRE(items.size() == 1);
+    CHECK(items[0].label == "rough turning");
+    // A block that goes on with T has its tools.
+    const Open block("O1\n(T01 ROUGH)\nG21 G99\nT0101\nM01\nG00 T$0\nM30\n", System::A);
+    CHECK(offer(block, "T0101"));
 }
 
 TEST_CASE("pipe threads have their own flanks, and a code that is typed is no thread") {

@@ -604,6 +604,50 @@ class Calls(Commands):
         self.assertEqual(run("compare", self.here / "old" / "main.nc", main)[0], 0)
 
 
+class Pages(Commands):
+    """What the pages show of a command is what it prints."""
+
+    def shown(self, page, command):
+        """The lines of an indented block from its command on."""
+        lines = (ROOT / page).read_text().splitlines()
+        begin = lines.index("    $ " + command) + 1
+        end = next(i for i in range(begin, len(lines)) if not lines[i].startswith("    "))
+        return [line[4:] for line in lines[begin:end]]
+
+    def test_the_warnings_and_their_count_on_the_first_page(self):
+        command = "turnwright check docs/examples/pump-shaft-faulty.nc"
+        shown = self.shown("README.md", command)
+        done = subprocess.run([TURNWRIGHT, *command.split()[1:]], cwd=ROOT, capture_output=True, text=True, timeout=120)
+        printed = done.stdout.splitlines()
+        self.assertIn(shown[-1], printed)
+        gap = shown.index("...")
+        self.assertIn(" ".join(shown[:gap]), [" ".join(line.split()) for line in printed])
+        # The lines of the editor above it: a letter for the kind, the number, the block, the message.
+        editor = [line[4:] for line in (ROOT / "README.md").read_text().splitlines() if "     \u25a0 " in line]
+        self.assertGreater(len(editor), 2)
+        for line in editor:
+            place, message = line.split("     \u25a0 ")
+            kind, number, block = place.split(" ", 2)
+            self.assertEqual(block, FAULTY.read_text(encoding="latin-1").splitlines()[int(number) - 1])
+            self.assertTrue(any(row.split(":")[1] == number and row.split(": ", 2)[1][0].upper() == kind
+                                and row.split(": ", 2)[2].startswith(message)
+                                for row in printed if row.startswith("docs/") and row.split(":")[1].isdigit()), line)
+
+    def test_the_told_block_of_the_first_day(self):
+        for page in ("docs/getting-started.md", "docs/for-apprentices.md"):
+            lines = (ROOT / page).read_text().splitlines()
+            begin = next(i for i, line in enumerate(lines) if line.startswith("    line "))
+            told = run("tell", SHAFT, "--line", lines[begin].split()[1])[1]
+            for line in lines[begin:begin + 3]:
+                self.assertIn(" ".join(line.split()), " ".join(told.split()))
+
+    def test_the_examples_have_numbers_of_their_own(self):
+        numbers = [path.read_text(encoding="latin-1").split("O", 1)[1][:4]
+                   for path in (ROOT / "docs/examples").glob("*.nc")]
+        self.assertEqual(len(set(numbers)), len(numbers))
+        self.assertGreater(len(numbers), 3)
+
+
 class Words(Commands):
     def test_a_mistyped_command(self):
         for words, wanted in ((["chek", SHAFT], "did you mean check?"), (["shet"], "did you mean sheet?"),
