@@ -13,6 +13,7 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
+#include <functional>
 
 namespace turnwright::report {
 
@@ -50,30 +51,57 @@ std::vector<std::pair<std::string, std::string>> state_rows(const Document& docu
     return rows;
 }
 
-/// A diameter that the stock has from its front or the step before it to some Z.
+/// Its outside from the front or the step before to some Z, mm: a cylinder, or from one radius to another.
 struct Step {
-    double x_radius_mm, to_z_mm;
+    double begins_mm, ends_mm, to_z_mm;
+    bool is_cylinder() const { return std::abs(begins_mm - ends_mm) < 0.15; }
 };
 
-/// Its outside from the front on, a step where it grows or shrinks by more than a hair; empty where it has
-/// more than a person reads.
+/// Its outside from the front on, without fillets and breaks of corners; empty where it has more steps than a
+/// person reads.
 std::vector<Step> outside_of(const stock::Region& left, const stock::Box& box) {
-    constexpr std::size_t most_steps = 8, slices = 400;
-    constexpr double same_step_mm = 0.3;
-    std::vector<Step> steps;
-    const double wide = (box.z_max - box.z_min) / slices;
-    for (std::size_t i = 0; i < slices; ++i) {
-        const double front = box.z_max - static_cast<double>(i) * wide, back = front - wide;
-        const stock::Region slice = stock::intersect(
-            left, stock::rectangle(back + 0.25 * wide, front - 0.25 * wide, 0, box.x_max + 1));
-        const double x = slice.empty() ? 0 : slice.box().x_max;
-        if (!steps.empty() && std::abs(steps.back().x_radius_mm - x) < same_step_mm)
-            steps.back().to_z_mm = back;
-        else
-            steps.push_back({x, back});
-        if (steps.size() > most_steps) return {};
+    constexpr std::size_t most_steps = 8, most_corners = 3000;
+    constexpr double hair_mm = 0.002, least_long_mm = 1.5, same_step_mm = 0.3;
+    std::vector<double> corners;
+    for (const std::vector<motion::Point>& outline : left.outlines())
+        for (const motion::Point& corner : outline) corners.push_back(corner.z_mm);
+    std::sort(corners.begin(), corners.end(), std::greater<>());
+    corners.erase(std::unique(corners.begin(), corners.end(),
+                              [&](double a, double b) { return std::abs(a - b) < 5 * hair_mm; }),
+                  corners.end());
+    if (corners.size() > most_corners) return {};
+    const auto outside_at = [&](double z) {
+        const stock::Region slice =
+            stock::intersect(left, stock::rectangle(z - hair_mm, z + hair_mm, 0, box.x_max + 1));
+        return slice.empty() ? 0.0 : slice.box().x_max;
+    };
+    std::vector<Step> chords, steps;
+    for (std::size_t i = 0; i + 1 < corners.size(); ++i) {
+        const Step chord{outside_at(corners[i] - 2 * hair_mm), outside_at(corners[i + 1] + 2 * hair_mm),
+                         corners[i + 1]};
+        // An arc is many chords.
+        const bool goes_on = !chords.empty() && std::abs(chords.back().ends_mm - chord.begins_mm) < 0.05 &&
+                             chords.back().is_cylinder() == chord.is_cylinder();
+        if (!goes_on) {
+            chords.push_back(chord);
+            continue;
+        }
+        // The first chords of a fillet hardly rise, and are none of the cylinder's size.
+        if (!chord.is_cylinder()) chords.back().ends_mm = chord.ends_mm;
+        chords.back().to_z_mm = chord.to_z_mm;
     }
-    return steps;
+    double from_z = box.z_max;
+    for (const Step& chord : chords) {
+        const bool is_short = from_z - chord.to_z_mm < least_long_mm;
+        const bool is_same = !steps.empty() && chord.is_cylinder() && steps.back().is_cylinder() &&
+                             std::abs(steps.back().ends_mm - chord.begins_mm) < same_step_mm;
+        from_z = chord.to_z_mm;
+        if (is_same)
+            steps.back().to_z_mm = chord.to_z_mm;
+        else if (!is_short)
+            steps.push_back(chord);
+    }
+    return steps.size() > most_steps ? std::vector<Step>{} : steps;
 }
 
 std::string stock_words(const Document& document, const StockAt& at, const State& state) {
@@ -94,10 +122,13 @@ std::string stock_words(const Document& document, const StockAt& at, const State
     const std::vector<Step> steps = outside_of(*at.most, box);
     if (steps.size() > 1) {
         text += "; from the front about";
-        for (std::size_t i = 0; i + 1 < steps.size(); ++i)
-            text += fmt::format(" X{} to Z{},", length_about(steps[i].x_radius_mm, true),
-                                length_about(steps[i].to_z_mm, false));
-        text += fmt::format(" then X{}", length_about(steps.back().x_radius_mm, true));
+        for (const Step& step : steps) {
+            text += " X" + length_about(step.begins_mm, true);
+            if (!step.is_cylinder()) text += " to X" + length_about(step.ends_mm, true);
+            if (&step != &steps.back())
+                text += fmt::format("{} Z{},", step.is_cylinder() ? " to" : " at",
+                                    length_about(step.to_z_mm, false));
+        }
     }
     return text + (at.note.empty() ? "" : " (" + at.note + ")");
 }
