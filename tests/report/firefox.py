@@ -19,7 +19,7 @@ class WebSocket:
     """RFC 6455, a client of one text message at a time."""
 
     def __init__(self, port, path):
-        self._stream = socket.create_connection(("127.0.0.1", port), 60)
+        self._stream = socket.create_connection(("127.0.0.1", port), 180)
         key = base64.b64encode(os.urandom(16)).decode()
         self._stream.sendall((f"GET {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nUpgrade: websocket\r\nConnection: Upgrade\r\n"
                               f"Sec-WebSocket-Key: {key}\r\nSec-WebSocket-Version: 13\r\n\r\n").encode())

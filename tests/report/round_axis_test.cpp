@@ -47,7 +47,7 @@ TEST_CASE("a hexagon on the polar plane has its corners where a hexagon has them
 
 TEST_CASE("arcs on the polar plane keep their radius, either way and by either way of writing") {
     // From (20, 0) to (0, 20) about the axis, counter-clockwise: a quarter at radius 20.
-    for (const std::string& arc : {"G03 X0. C20. R20.", "G03 X0. C20. I-20. J0."}) {
+    for (const std::string arc : {"G03 X0. C20. R20.", "G03 X0. C20. I-20. J0."}) {
         INFO(arc);
         const auto moves = feeds(head + "G12.1\nG01 X40. C0. F300.\n" + arc + "\nG13.1\nM30\n");
         REQUIRE(moves.size() == 2);
