@@ -26,8 +26,22 @@ int run_picture(const PictureOptions& options) {
     if (format.empty())
         format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "svg";
     const ReportPlace place{options.out, options.file, options.force};
-    return format == "html" ? write_report(place, {".html", ".htm"}, report::picture_page(*opened.document))
-                            : write_report(place, {".svg"}, report::picture_svg(*opened.document));
+    if (format != "html") return write_report(place, {".svg"}, report::picture_svg(*opened.document));
+    if (options.out.empty() || options.out == "-")
+        return write_report(place, {".html", ".htm"}, report::picture_page(*opened.document));
+    const std::filesystem::path first = host::path_of(options.out);
+    const std::vector<report::PictureFile> files =
+        report::picture_pages(*opened.document, first.filename().string());
+    for (const report::PictureFile& file : files) {
+        const std::string path = (first.parent_path() / host::path_of(file.name)).string();
+        if (const int status =
+                write_report({path, options.file, options.force}, {".html", ".htm"}, file.text);
+            status != done)
+            return status;
+        if (files.size() > 1)
+            std::cerr << path << ": lines " << file.first_line + 1 << " to " << file.last_line + 1 << '\n';
+    }
+    return done;
 }
 
 } // namespace

@@ -40,6 +40,7 @@ struct Work {
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
     std::optional<double> first_face_z;               ///< Largest Z at which it faces to the centre or near
     std::optional<double> shoulder_z, shoulder_x;     ///< Deepest face, and the largest X where one begins
+    bool goes_round = false;                          ///< Round the axis, with a spindle of its own
     double steepest_in_deg = 0, steepest_out_deg = 0; ///< To the axis, of cuts toward the chuck
 
     bool is_inside() const { return inward > outward; }
@@ -63,6 +64,10 @@ public:
             const checks::Span& span = spans[step.span];
             if (!main || span.program->first != main->first) continue;
             Work& work = works_[span.sequence ? span.sequence->tool : -1];
+            if (step.live && picture_.round_stations.contains(step.station)) {
+                work.goes_round = true;
+                continue;
+            }
             for (std::size_t i = 0; i < step.segment_count; ++i)
                 take(work, picture_.segments[step.first_segment + i]);
         }
@@ -144,7 +149,7 @@ public:
 
     std::optional<AssumedSetup> assume() {
         for (auto& [station, work] : works_)
-            if (station > 0 && work.cuts) add_tool(station, work);
+            if (station > 0 && (work.cuts || work.goes_round)) add_tool(station, work);
         if (!stock_told_ && !add_stock()) return std::nullopt;
         return std::move(out_);
     }
@@ -177,6 +182,10 @@ private:
         if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) return;
         Tool tool = features::noted_tool(document_, station, mm_per_unit_).tool;
         std::string why = "its note";
+        if (work.goes_round && !work.cuts) {
+            tool.kind = ToolKind::live;
+            why = "works round the axis";
+        }
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
         if (tool.kind == ToolKind::grooving && parts_off(work)) tool.kind = ToolKind::parting;
         if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;

@@ -71,12 +71,6 @@ private:
         out_ += clip_of(frame_) + "</defs>\n";
     }
 
-    std::string box(double z_from, double z_to, double x_from, double x_to) const {
-        return fmt::format("M{0} {2}H{1}V{3}H{0}Z", on_sheet(frame_.across(z_from)),
-                           on_sheet(frame_.across(z_to)), on_sheet(frame_.down(x_from)),
-                           on_sheet(frame_.down(x_to)));
-    }
-
     void add_outlines(std::string_view css, std::string_view title, const std::vector<Outline>& outlines) {
         std::string data;
         for (const Outline& outline : outlines) data += outline_data(outline, frame_);
@@ -94,14 +88,14 @@ private:
     void add_shapes() {
         add_outlines("stock", "stock before the first cut", parts_.before);
         add_outlines("part", left_words(), parts_.after);
-        if (parts_.jaws)
-            out_ += shape_element("jaw", "jaws",
-                                  box(frame_.shown.z_min - 10, parts_.jaws->z_mm, parts_.jaws->from_radius_mm,
-                                      parts_.jaws->to_radius_mm));
-        if (parts_.tailstock)
-            out_ += shape_element("jaw", "tailstock",
-                                  box(parts_.tailstock->z_mm, frame_.shown.z_max + 10,
-                                      parts_.tailstock->from_radius_mm, parts_.tailstock->to_radius_mm));
+        for (const stock::Zone& zone : parts_.zones)
+            for (Outline outline : zone.area.outlines()) {
+                for (motion::Point& point : outline) {
+                    point.z_mm = std::clamp(point.z_mm, frame_.shown.z_min - 10, frame_.shown.z_max + 10);
+                    point.x_radius_mm = std::max(point.x_radius_mm, frame_.shown.x_min - 10);
+                }
+                out_ += shape_element("jaw", title(zone.body), outline_data(outline, frame_));
+            }
     }
 
     void add_moves() {
@@ -187,7 +181,10 @@ private:
         };
         if (!parts_.before.empty()) add_box("stock", "stock before");
         if (!parts_.after.empty()) add_box("part", left_words());
-        if (parts_.jaws || parts_.tailstock) add_box("jaw", parts_.tailstock ? "jaws, tailstock" : "jaws");
+        std::string beside;
+        for (const stock::Zone& zone : parts_.zones)
+            beside += (beside.empty() ? "" : ", ") + std::string(title(zone.body));
+        if (!beside.empty()) add_box("jaw", beside);
         if (!parts_.why_not.empty()) {
             place(7.0 * static_cast<double>(parts_.why_not.size()));
             out_ += text_element("small", x, y + 4, parts_.why_not);
@@ -250,7 +247,9 @@ std::string picture_remarks(const features::Document& document, const Picture& p
                                          : "unit of length not stated");
     if (!on_page) add("path of the programmed tool point, upper half");
     add_blocks("not drawn in full", picture.open_blocks);
-    add_blocks("work round the axis is not drawn", picture.round_axis);
+    add_blocks(on_page && !picture.round.empty() ? "work round the axis in views of its own"
+                                                 : "work round the axis is not drawn",
+               picture.round_axis);
     if (picture.last_line)
         add(fmt::format("cut short at line {}{}", *picture.last_line + 1,
                         on_page ? "" : ": the program is too long for one picture"));
@@ -336,6 +335,7 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
         parts.jaws = {*setup.jaw_z_mm, setup.radius_mm, *setup.jaw_radius_mm};
     if (setup.tail_z_mm && setup.tail_radius_mm)
         parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
+    parts.zones = stock::zones_of(setup);
     parts.why_not = "What is left is not drawn: the stock is not followed.";
     for (const stock::SequenceCourse& sequence : course->sequences) {
         parts.after_exact = parts.after_exact && sequence.exact;
@@ -363,6 +363,9 @@ Extents shown_of(const Picture& picture, const PictureParts& parts) {
     const double enough = std::max(shown.x_max * 1.3, shown.x_max + 5);
     if (parts.jaws) shown.take(parts.jaws->z_mm - 12, std::min(parts.jaws->to_radius_mm, enough));
     if (parts.tailstock) shown.take(parts.tailstock->z_mm, std::min(parts.tailstock->to_radius_mm, enough));
+    for (const stock::Zone& zone : parts.zones)
+        if (zone.body == stock::Body::steady)
+            shown.take(zone.area.box().z_max, std::min(zone.area.box().x_max, enough));
     if (shown.empty) shown = {-50, 10, 0, 30, false};
     shown.take(0, 0);
     return shown;

@@ -57,7 +57,7 @@ void take(Extents& extents, const Segment& segment) {
 class PictureMaker {
 public:
     explicit PictureMaker(const features::Document& document)
-        : document_(document), nose_way_(document.shop()) {
+        : document_(document), nose_way_(document.shop()), round_(document) {
         picture_.unit = unit_of(document);
         picture_.diameter = document.settings().machine.x == shop::XReading::diameter;
         picture_.texts.emplace_back();
@@ -77,11 +77,25 @@ public:
         picture_.waiting = sum_.blocks_waiting;
         nose_way_.finish();
         picture_.nose = std::move(nose_way_.ways);
+        mark_round_work();
         return std::move(picture_);
     }
 
 private:
+    /// A tool that works round the axis in a sequence works with a spindle of its own in all of it.
+    void mark_round_work() {
+        std::erase_if(picture_.round, [&](const auto& way) {
+            const PictureStep& step = picture_.steps[way.first];
+            return !round_work_.contains({step.span, step.station});
+        });
+        for (PictureStep& step : picture_.steps)
+            if (round_work_.contains({step.span, step.station})) step.live = true;
+        for (const auto& [span, station] : round_work_)
+            if (station >= 0) picture_.round_stations.insert(station);
+    }
+
     void add(const WalkedBlock& block) {
+        std::vector<RoundMove> round = round_.read(block);
         PictureSpan& span = picture_.spans[block.span];
         span.totals += block.totals;
         sum_ += block.totals;
@@ -115,6 +129,9 @@ private:
                 take(picture_.cut, segment);
         }
         step.segment_count = picture_.segments.size() - step.first_segment;
+        if (round_.is_at_work()) round_work_.insert({step.span, step.station});
+        const bool shown_round = !round.empty();
+        if (shown_round && step.station >= 0) picture_.round.emplace(picture_.steps.size(), std::move(round));
         picture_.has_deleted = picture_.has_deleted || (block.view.text.deleted && step.segment_count > 0);
         if (!block.called.empty()) {
             std::string where = block.called;
@@ -133,7 +150,10 @@ private:
         }
         if (round_axis) {
             ++picture_.round_axis;
-            step.open = text("works round the axis (C, polar or cylinder surface): no turned cut, not drawn");
+            step.open =
+                text(shown_round ? "works round the axis: no turned cut, drawn along the axis and unrolled"
+                                 : "works round the axis (C, polar or cylinder surface): no turned cut, "
+                                   "not drawn");
         } else if (block.path.is_way_home) {
             ++picture_.ways_home;
             step.open = text("the way from or to the tool's own place is not drawn");
@@ -203,7 +223,9 @@ private:
         step.tool = tool_text(state);
         step.spindle = text(spindle_text(state));
         step.feed = text(feed_text(state));
-        step.position = text(features::point_text(state.x_radius, state.z, settings));
+        step.position = text(state.x_radius.known() || state.z.known()
+                                 ? features::point_text(state.x_radius, state.z, settings)
+                                 : "not known in the program's coordinates");
         step.load = load_of(block);
         std::string other;
         for (Group group : {Group::nose_compensation, Group::coolant, Group::datum, Group::chuck,
@@ -273,6 +295,8 @@ private:
     std::map<std::pair<const syntax::Forest*, machine::BlockPlace>, std::size_t> visits_;
     std::map<int, bool> live_; ///< By station
     bool on_cylinder_ = false;
+    RoundAxis round_;
+    std::set<std::pair<std::size_t, int>> round_work_; ///< Sequences and stations that work round the axis
 };
 
 bool meets(const motion::Point& a, const motion::Point& b) {

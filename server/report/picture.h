@@ -2,10 +2,12 @@
 #pragma once
 
 #include "report/report.h"
+#include "report/round_axis.h"
 #include "report/walk.h"
 #include "stock/passes.h"
 
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -49,9 +51,11 @@ struct Picture {
     std::vector<PictureStep> steps;
     std::vector<PictureSpan> spans;
     std::vector<motion::Segment> segments;
-    std::vector<float> segment_seconds;                       ///< Of each; 0 where it is not known
-    std::map<stock::RunBlock, std::size_t> first_segments;    ///< Of every block whose moves are drawn
-    std::size_t round_axis = 0;                               ///< Blocks that work round the axis: not drawn
+    std::vector<float> segment_seconds;                    ///< Of each; 0 where it is not known
+    std::map<stock::RunBlock, std::size_t> first_segments; ///< Of every block whose moves are drawn
+    std::size_t round_axis = 0; ///< Blocks that work round the axis: no section of turned work
+    std::map<std::size_t, std::vector<RoundMove>> round;      ///< By step: the way round the axis
+    std::set<int> round_stations;                             ///< Whose tools work there: live ones
     std::map<std::size_t, std::vector<motion::Segment>> nose; ///< By step: centre of a compensated nose
     std::vector<std::string> texts;
     Extents cut, all; ///< Of what is cut (dwells and rapids left out), and of every move
@@ -81,6 +85,7 @@ struct PictureParts {
         double z_mm = 0, from_radius_mm = 0, to_radius_mm = 0;
     };
     std::optional<Holder> jaws, tailstock;
+    std::vector<stock::Zone> zones; ///< Everything beside the part that is told of
 };
 /// The main program in the stock that is drawn: in its own, or where that is not known, in an assumed one.
 struct DrawnStock {

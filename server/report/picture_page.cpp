@@ -19,8 +19,11 @@ constexpr std::string_view page_body = R"HTML(<main>
 <option value="4">4 times</option><option value="8">8 times</option></select></label>
 <label><input type="checkbox" id="halves"> both halves</label>
 <label><input type="checkbox" id="alone" checked> this sequence's path only</label>
+<label id="sizes-label" hidden><input type="checkbox" id="sizes"> sizes of the finished part</label>
+<label id="look-label" hidden>view <select id="look"><option value="section">section</option>
+<option value="axis">along the axis</option><option value="unrolled">unrolled</option></select></label>
 <button type="button" id="measure" aria-pressed="false" title="M">Measure</button>
-<output id="told"></output></div>
+<output id="told"></output><span id="parts"></span></div>
 <canvas id="sheet" tabindex="0" role="img" aria-label="Tool path" aria-describedby="spoken"></canvas>
 <p id="measured" role="status"></p>
 </section>
@@ -29,7 +32,8 @@ constexpr std::string_view page_body = R"HTML(<main>
 <dt>sequence</dt><dd id="sequence"></dd><dt>tool</dt><dd id="tool"></dd><dt>spindle</dt><dd id="spindle"></dd>
 <dt>feed</dt><dd id="feed"></dd><dt>position</dt><dd id="position"></dd><dt>cut</dt><dd id="load"></dd>
 <dt>stock</dt><dd id="left"></dd><dt>modes</dt><dd id="other"></dd><dt>time so far</dt><dd id="time"></dd></dl>
-<p id="called"></p><p id="open"></p></section>
+<p id="called"></p><p id="open"></p>
+<details id="assumed" hidden><summary id="assumed-count"></summary><ul id="assumed-list"></ul></details></section>
 <section id="hits"><h2>Warnings <span id="hit-count"></span></h2>
 <div class="row-of-buttons"><button type="button" id="hit-back" title="P">Previous</button>
 <button type="button" id="hit-on" title="N">Next</button></div><ol id="hit-list"></ol></section>
@@ -46,16 +50,17 @@ constexpr std::string_view page_body = R"HTML(<main>
 <input type="range" id="slider" min="0" max="0" value="0" aria-label="Block">
 <output id="place"></output>
 <details><summary>Keys</summary><p>Left, right: block. Up, down: move or pass. Page up, page down: sequence. Home, End: first and last block.
-Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Shift and arrows: shift the view. M: measure.</p></details>
+Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Shift and arrows: shift the view. M: measure. V: another view of work round the axis.</p></details>
 </div>
 <p id="spoken" aria-live="polite"></p>
 )HTML";
 
 } // namespace
 
-std::string picture_page(const features::Document& document, std::string_view follows) {
-    const Picture picture = make_picture(document);
-    const DrawnStock stock = drawn_stock(document, picture);
+namespace {
+
+std::string page_around(const features::Document& document, const Picture& picture, const PagePart& part,
+                        std::string_view follows) {
     const std::string note = program_note(document);
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
@@ -72,15 +77,33 @@ std::string picture_page(const features::Document& document, std::string_view fo
     out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
                        markup_escaped(picture_remarks(document, picture, true)));
     out += page_body;
-    out += fmt::format("<footer>{} The picture shows the programmed way; of tools only what is known of "
-                       "them. Fingerprint of what it does: {}.</footer>\n",
-                       markup_escaped(caution), fingerprint_text(likeness_of(course_of(document))));
+    out += fmt::format(
+        "<footer>{} The picture shows the programmed way. Of tools, holders and stock what is dashed is "
+        "assumed. Fingerprint of what it does: {}.</footer>\n",
+        markup_escaped(caution), fingerprint_text(likeness_of(course_of(document))));
     out += "<noscript>This page draws by its own script, which is switched off here. The same picture as a "
            "plain drawing: turnwright picture --format svg.</noscript>\n";
-    out += "<script type=\"application/json\" id=\"data\">" + page_data(document, picture, stock) +
-           "</script>\n";
+    out += "<script type=\"application/json\" id=\"data\">" + part.json + "</script>\n";
     out += "<script>" + std::string(page_script) + "</script>\n</body>\n</html>\n";
     return out;
+}
+
+} // namespace
+
+std::string picture_page(const features::Document& document, std::string_view follows) {
+    const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
+    return page_around(document, picture, page_parts(document, picture, stock, {}, false).front(), follows);
+}
+
+std::vector<PictureFile> picture_pages(const features::Document& document, std::string_view file) {
+    const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
+    std::vector<PictureFile> files;
+    for (const PagePart& part : page_parts(document, picture, stock, file, true))
+        files.push_back(
+            {part.file, page_around(document, picture, part, {}), part.first_line, part.last_line});
+    return files;
 }
 
 } // namespace turnwright::report

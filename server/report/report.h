@@ -151,6 +151,13 @@ std::string picture_svg(const features::Document& document);
 /// an editor asks its own server for what is new, and says this of itself: which of that program's pictures
 /// it is.
 std::string picture_page(const features::Document& document, std::string_view follows = {});
+struct PictureFile {
+    std::string name, text;
+    std::size_t first_line = 0, last_line = 0; ///< From 0, both in
+};
+/// The same in as many files as a long program needs, each below 5 MB, cut where sequences end. The first is
+/// called `file`.
+std::vector<PictureFile> picture_pages(const features::Document& document, std::string_view file);
 
 // --- Setup sheet
 // --------------------------------------------------------------------------------------------

@@ -89,7 +89,7 @@ StockFilm film_of(const features::Document& document, const Picture& picture, co
         row = std::move(now);
     };
     const stock::PassesEnd end =
-        stock::follow_passes(document.analysis(), *drawn.shop, *course, most_followed, see);
+        stock::follow_passes(document.analysis(), *drawn.shop, *course, most_followed, see, true);
     film.exact = end.exact;
     if (end.stop == stock::Stop::none) return film;
     film.why_not = fmt::format("the stock cannot be followed beyond line {}", document.line_of(end.at) + 1);

@@ -28,6 +28,9 @@ PICTURES = (
     ("grooves", PICTURED / "grooves.nc", AT_END, 1400, 900, False, "a row of grooves"),
     ("bored-thread", PICTURED / "bored-thread.nc", "halves.click(); " + AT_END, 1400, 900, False, "bore and thread, both halves"),
     ("cross-holes", PICTURED / "cross-holes.nc", AT_END, 1400, 900, False, "work round the axis is no turned cut"),
+    ("cross-holes-along", PICTURED / "cross-holes.nc", "look_at('axis'); go(last_step - 3)", 1400, 900, False, "the same along the axis, from the tailstock"),
+    ("cross-holes-unrolled", PICTURED / "cross-holes.nc", "look_at('unrolled'); go(last_step - 3)", 800, 600, True, "the same unrolled, in a small window on a dark system"),
+    ("pump-shaft-sizes", EXAMPLES / "pump-shaft.nc", "sizes.click()", 1400, 900, False, "the finished part with its sizes"),
     ("bar-job", PICTURED / "bar-job.nc", AT_END, 1400, 900, False, "parted off: the part has fallen"),
 )
 # Share of what can differ, black against white everywhere being 1

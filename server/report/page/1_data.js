@@ -34,6 +34,7 @@ let data, moves, steps, last_step, strokes_seen;
 let before; ///< Number of moves in front of each step; one more than there are steps
 let first_of_span; ///< First step of every sequence that has one
 let hit_lines; ///< Numbers of the warnings by their line
+let round;     ///< By step, the way round the axis: [{feed, points: [[z, x, degrees], ...]}, ...]
 let per_unit, digits;
 
 function take_data(given) {
@@ -46,15 +47,26 @@ function take_data(given) {
   first_of_span = new Map();
   steps.forEach((step, index) => { if (!first_of_span.has(step[SPAN])) first_of_span.set(step[SPAN], index); });
   hit_lines = new Map();
-  data.hits.forEach((hit, index) => {
+  data.hits.forEach(hit => {
     if (!hit_lines.has(hit.line)) hit_lines.set(hit.line, []);
-    hit_lines.get(hit.line).push(index + 1);
+    hit_lines.get(hit.line).push(hit.number);
   });
+  round = new Map();
+  for (const [step, ways] of Object.entries(data.round)) round.set(Number(step), ways.map(decode_round));
   strokes_seen = new Set(moves.map(move => move.stroke));
   per_unit = data.unit === "in" ? 25400 : 1000;
   digits = data.unit === "in" ? 4 : 3;
   take_stock();
 }
+
+function decode_round(row) {
+  const points = [];
+  for (let i = 1; i < row.length; i += 3) points.push([row[i], row[i + 1], row[i + 2] / 1000]);
+  return {feed: row[0] === 1, points};
+}
+const line_text = line => data.lines[line - data.firstLine] || "";
+/// Lines that this page holds: of a program in parts not all.
+const last_line = () => data.firstLine + data.lines.length - 1;
 
 function point_on(move, share) {
   if (share >= 1) return [move.z1, move.x1];

@@ -23,19 +23,20 @@ function stock_behind(done) {
   while (changes_done < changes.length && changes[changes_done].move < done) swap(changes[changes_done++]);
   while (changes_done > 0 && changes[changes_done - 1].move >= done) swap(changes[--changes_done]);
 }
+function stock_front() {
+  let front = -Infinity;
+  for (let i = 0; i < stock_row.length; i += 2) if (stock_row[i] !== null) front = Math.max(front, stock_row[i]);
+  return front;
+}
 function stock_is_known(done) {
   return stock_row.length > 0 && (data.stock.followedTo === null || done <= data.stock.followedTo);
 }
 function stock_text(done) {
   if (!stock_row.length) return data.stock.whyNot || "not known";
-  let front = -Infinity, widest = 0;
-  for (let i = 0; i < stock_row.length; i += 2)
-    if (stock_row[i] !== null) {
-      front = Math.max(front, stock_row[i]);
-      widest = Math.max(widest, stock_row[i + 1]);
-    }
-  let text = (data.stock.exact ? "" : "at least ") + "front at Z" + length_text(front) + ", largest " +
+  let widest = 0;
+  for (let i = 0; i < stock_row.length; i += 2) if (stock_row[i] !== null) widest = Math.max(widest, stock_row[i + 1]);
+  let text = (data.stock.exact ? "" : "at least ") + "front at Z" + length_text(stock_front()) + ", largest " +
     x_text(widest);
-  if (data.stock.assumed.length) text += ". Assumed: " + data.stock.assumed.join("; ");
+  if (data.stock.assumed.length) text += ", assumed";
   return stock_is_known(done) ? text : "not known here: " + data.stock.whyNot + ". Shown as it was there: " + text;
 }

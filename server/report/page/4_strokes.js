@@ -14,7 +14,7 @@ function take_colours() {
   const style = getComputedStyle(document.documentElement);
   colour = {};
   for (const name of ["sheet", "ink", "soft", "grid", "stock", "stock-edge", "jaw", "rapid", "cut", "thread", "live",
-    "mark", "tool"])
+    "mark", "tool", "holder"])
     colour[name] = style.getPropertyValue("--" + name).trim();
   hatches.clear();
 }

@@ -20,7 +20,7 @@ function round_step(least) {
 }
 function draw_grid() {
   const right = view.width - MARGIN.right, foot = view.height - MARGIN.bottom, of_x = data.diameter ? 2 : 1;
-  const z_step = round_step(70 / view.scale / per_unit), x_step = round_step(34 / view.scale / view.stretch / per_unit * of_x);
+  const z_step = round_step(70 / view.scale / per_unit), x_step = round_step(34 / view.scale / stretched() / per_unit * of_x);
   const written = number => String(Math.round(number * 1e6) / 1e6);
   pen.font = "11px system-ui, sans-serif";
   for (let i = Math.ceil(z_at(MARGIN.left) / per_unit / z_step); i * z_step <= z_at(right) / per_unit; ++i) {
@@ -34,7 +34,7 @@ function draw_grid() {
     text(written(view.halves ? Math.abs(i * x_step) : i * x_step), MARGIN.left - 6, py + 4, "right", "soft");
   }
   text("Z " + data.unit + " \u2192", right, foot + 27, "right");
-  text("\u2191 X " + (data.diameter ? "\u2300" : "R"), 8, MARGIN.top + 2);
+  text("\u2191 X " + (data.diameter ? "\u2300" : "R"), 8, MARGIN.top - 4);
 }
 function outline(row, mirrored) {
   const side = mirrored ? -1 : 1;
@@ -47,7 +47,24 @@ function outline(row, mirrored) {
   }
   if (open) pen.closePath();
 }
-function box(z0, z1, x0, x1) { return [z0, x0, z1, x0, z1, x1, z0, x1]; }
+/// In the middle of what is seen of it.
+function name_body(body) {
+  let [left, right, low, high] = [Infinity, -Infinity, Infinity, -Infinity];
+  for (let i = 0; i < body.outline.length; i += 2) {
+    left = Math.min(left, across(body.outline[i]));
+    right = Math.max(right, across(body.outline[i]));
+    high = Math.min(high === -Infinity ? Infinity : high, down(body.outline[i + 1]));
+    low = Math.max(low === Infinity ? -Infinity : low, down(Math.max(0, body.outline[i + 1])));
+  }
+  left = Math.max(left, MARGIN.left);
+  right = Math.min(right, view.width - MARGIN.right);
+  high = Math.max(high, MARGIN.top);
+  low = Math.min(low, view.height - MARGIN.bottom);
+  pen.font = "bold 11px system-ui, sans-serif";
+  const width = pen.measureText(body.name).width + 8;
+  if (right - left < width || low - high < 16) return;
+  draw_name(body.name, (left + right - width) / 2, (low + high) / 2 + 4);
+}
 function draw_body(row, name, edge, both) {
   for (const mirrored of view.halves ? [false, true] : [false]) {
     outline(row, mirrored);
@@ -59,8 +76,8 @@ function draw_body(row, name, edge, both) {
   }
 }
 function draw_bodies() {
-  if (data.stock.first.length) {
-    outline(data.stock.first, false);
+  if (data.stock.raw.length) {
+    outline(data.stock.raw, false);
     pen.setLineDash([3, 3]);
     pen.lineWidth = 1;
     pen.strokeStyle = colour.soft;
@@ -70,8 +87,10 @@ function draw_bodies() {
     draw_body(stock_row, "stock", "stock-edge", false);
     pen.globalAlpha = 1;
   }
-  if (data.jaws) draw_body(box(-1e7, data.jaws[0], data.jaws[1], data.jaws[2]), "jaw", "jaw", true);
-  if (data.tailstock) draw_body(box(data.tailstock[0], 1e7, data.tailstock[1], data.tailstock[2]), "jaw", "jaw", true);
+  for (const body of data.bodies) {
+    draw_body(body.outline, "jaw", "jaw", true);
+    name_body(body);
+  }
   line(MARGIN.left, down(0), view.width - MARGIN.right, down(0), "soft", 1, [18, 4, 3, 4]);
 }
 function draw_way() {
@@ -102,36 +121,10 @@ function draw_way() {
   pen.stroke();
   pen.setLineDash([]);
 }
-function draw_tool() {
-  const place = tool_place();
-  if (!place) return;
-  const [z, x] = place, tool = data.tools[steps[at][STATION]];
-  if (tool && tool.outline.length > 2) {
-    pen.beginPath();
-    for (const [dz, dx] of tool.outline) pen.lineTo(across(z + dz), down(x + dx));
-    pen.closePath();
-    pen.fillStyle = colour.tool;
-    pen.globalAlpha = 0.35;
-    pen.fill();
-    pen.globalAlpha = 1;
-    pen.strokeStyle = colour.ink;
-    pen.lineWidth = 1.2;
-    pen.stroke();
-  } else if (tool && tool.nose > 0) {
-    pen.beginPath();
-    pen.ellipse(across(z + tool.centre[0]), down(x + tool.centre[1]), tool.nose * view.scale,
-      tool.nose * view.scale * view.stretch, 0, 0, 7);
-    pen.strokeStyle = colour.ink;
-    pen.stroke();
-  }
-  const px = across(z), py = down(x);
-  line(px - 9, py, px + 9, py, "mark", 1.6);
-  line(px, py - 9, px, py + 9, "mark", 1.6);
-}
 function draw_hits() {
   pen.font = "bold 11px system-ui, sans-serif";
   data.hits.forEach((hit, index) => {
-    const place = place_of_hit(hit);
+    const place = place_of_hit(hit), number = String(hit.number);
     if (!place) return;
     const px = across(place[0]), py = down(place[1]), now = index === hit_now;
     pen.beginPath();
@@ -139,15 +132,16 @@ function draw_hits() {
     pen.lineWidth = now ? 3 : 1.8;
     pen.strokeStyle = colour.mark;
     pen.stroke();
-    const width = pen.measureText(String(index + 1)).width + 6;
+    const width = pen.measureText(number).width + 6;
     pen.fillStyle = colour.mark;
     pen.fillRect(px + 8, py - 20, width, 14);
-    text(String(index + 1), px + 8 + width / 2, py - 9, "center", "sheet");
+    text(number, px + 8 + width / 2, py - 9, "center", "sheet");
   });
 }
 function draw_legend() {
   pen.font = "11px system-ui, sans-serif";
   let px = MARGIN.left, py = view.height - 24;
+  if (view.what !== "section") return draw_round_legend(py);
   STROKES.forEach((name, stroke) => {
     if (!strokes_seen.has(stroke)) return;
     const width = 40 + pen.measureText(STROKE_WORDS[stroke]).width;
@@ -168,23 +162,33 @@ function draw() {
   pen.setTransform(density, 0, 0, density, 0, 0);
   pen.fillStyle = colour.sheet;
   pen.fillRect(0, 0, view.width, view.height);
-  draw_grid();
-  pen.save();
-  pen.beginPath();
-  pen.rect(MARGIN.left, MARGIN.top, inner().width, inner().height);
-  pen.clip();
   pen.lineJoin = "round";
-  draw_bodies();
-  draw_way();
-  draw_tool();
-  draw_hits();
-  draw_ruler();
-  pen.restore();
+  if (view.what === "section") draw_section(); else draw_round();
   pen.strokeStyle = colour.soft;
+  pen.lineWidth = 1;
   pen.strokeRect(MARGIN.left, MARGIN.top, inner().width, inner().height);
   if (data.whyNothing) {
     pen.font = "15px system-ui, sans-serif";
     text(data.whyNothing, MARGIN.left + 16, MARGIN.top + 30);
   }
   draw_legend();
+}
+function draw_section() {
+  draw_grid();
+  pen.save();
+  pen.beginPath();
+  pen.rect(MARGIN.left, MARGIN.top, inner().width, inner().height);
+  pen.clip();
+  if (sizes_shown()) stock_behind(finished_at());
+  draw_bodies();
+  if (sizes_shown()) {
+    draw_sizes();
+    stock_behind(done);
+  } else {
+    draw_way();
+    draw_tool();
+    draw_hits();
+  }
+  draw_ruler();
+  pen.restore();
 }

@@ -53,11 +53,21 @@ function show_time(step) {
 }
 function words_of_place() {
   const step = steps[at], count = step[MOVES];
-  let words = "line " + (step[LINE] + 1) + ", block " + (at + 1) + " of " + steps.length;
+  let words = "line " + (step[LINE] + 1) + ", block " + (data.firstStep + at + 1) + " of " + data.stepCount;
   if (count > 1) words += ", move " + (done - before[at]) + " of " + count;
   return words;
 }
 function put(id, words) { if (find(id).textContent !== words) find(id).textContent = words; }
+
+/// What the drawing rests on: out of the way, and the same at most blocks.
+function show_assumed() {
+  const all = [tool_assumed(), ...data.stock.assumed].filter(Boolean), list = find("assumed-list");
+  find("assumed").hidden = !all.length;
+  put("assumed-count", all.length ? "Assumed (" + all.length + ")" : "");
+  if (list.dataset.shown === all.join("\n")) return;
+  list.dataset.shown = all.join("\n");
+  list.replaceChildren(...all.map(words => element("li", words)));
+}
 
 function show() {
   if (!steps.length) {
@@ -78,14 +88,17 @@ function show() {
   put("tool", words(step[TOOL]));
   put("spindle", words(step[SPINDLE]) + (step[RPM] ? " (" + data.texts[step[RPM]] + ")" : ""));
   put("feed", words(step[FEED]));
-  put("position", words(step[POSITION]));
+  const turned = round_text();
+  put("position", words(step[POSITION]) + (turned ? " (tool at " + turned + ")" : ""));
   put("load", words(step[LOAD]));
   put("left", stock_text(done));
   put("other", words(step[OTHER]));
   put("time", show_time(step));
+  show_assumed();
   put("called", step[CALLED] ? "In the called program " + data.texts[step[CALLED]] : "");
-  put("open", step[OPEN] ? "Not drawn in full: " + data.texts[step[OPEN]] : "");
-  if (!timer) put("spoken", [words_of_place(), data.lines[step[LINE]], words(step[POSITION]),
+  put("open", round.has(at) ? "Works round the axis: no turned cut. See it along the axis or unrolled (V)."
+    : step[OPEN] ? "Not drawn in full: " + data.texts[step[OPEN]] : "");
+  if (!timer) put("spoken", [words_of_place(), line_text(step[LINE]), words(step[POSITION]),
     done > before[at] ? STROKE_WORDS[moves[done - 1].stroke] : "", "stock: " + stock_text(done),
     ...data.hits.filter(hit => hit.line === step[LINE]).map(hit => hit.severity + ": " + hit.text)].filter(Boolean).join("; "));
   show_lists();

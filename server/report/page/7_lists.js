@@ -10,13 +10,13 @@ function element(name, words, attributes = {}) {
 }
 function show_rows() {
   const list = find("program"), room = Math.max(3, Math.floor(list.clientHeight / ROW_HEIGHT));
-  first_row = Math.max(0, Math.min(first_row, data.lines.length - room));
+  first_row = Math.max(data.firstLine, Math.min(first_row, last_line() + 1 - room));
   const rows = [];
-  for (let i = first_row; i < Math.min(first_row + room, data.lines.length); ++i) {
+  for (let i = first_row; i < Math.min(first_row + room, last_line() + 1); ++i) {
     const now = steps.length > 0 && i === steps[at][LINE], row = element("button", "", {type: "button", "data-line": i + 1});
     row.className = now ? "row now" : "row";
     if (now) row.setAttribute("aria-current", "step");
-    row.append(element("span", String(i + 1), {class: "number"}), document.createTextNode(data.lines[i]));
+    row.append(element("span", String(i + 1), {class: "number"}), document.createTextNode(line_text(i)));
     if (hit_lines.has(i)) row.append(element("span", " \u26a0 " + hit_lines.get(i).join(", "), {class: "mark"}));
     rows.push(row);
   }
@@ -43,10 +43,31 @@ function show_lists() {
   }
   [...find("hit-list").children].forEach((item, index) => item.classList.toggle("now", index === hit_now));
 }
+/// The file of a program in parts that holds a line; "" where this one does, or none.
+function file_of_line(number) {
+  if (!data.parts) return "";
+  const part = data.parts.lines.findIndex(([from, to]) => number >= from && number <= to);
+  return part < 0 || part === data.parts.here ? "" : data.parts.files[part];
+}
+function fill_parts() {
+  const place = find("parts");
+  place.replaceChildren();
+  if (!data.parts) return;
+  const {here, files, lines} = data.parts;
+  place.append("Part " + (here + 1) + " of " + files.length + ", lines " + (lines[here][0] + 1) + " to " + (lines[here][1] + 1));
+  if (here > 0) place.append(" ", element("a", "Part before", {href: encodeURIComponent(files[here - 1])}));
+  if (here + 1 < files.length) place.append(" ", element("a", "Next part", {href: encodeURIComponent(files[here + 1])}));
+}
 function fill_lists() {
+  fill_parts();
   find("sequences").replaceChildren();
-  for (const [span, first] of first_of_span) {
-    const [name, note, from, to, time] = data.spans[span];
+  for (let span = 0; span < data.spans.length; ++span) {
+    const [name, note, from, to, time] = data.spans[span], first = first_of_span.get(span);
+    if (first === undefined) {
+      const file = file_of_line(from);
+      if (file) find("sequences").append(element("a", name + (note ? " " + note : ""), {href: encodeURIComponent(file) + "#line=" + (from + 1)}));
+      continue;
+    }
     const button = element("button", name, {type: "button", "data-span": span, "data-step": first,
       "data-line": steps[first][LINE] + 1});
     button.append(element("small", (note ? note + " \u00b7 " : "") + "lines " + (from + 1) + " to " + (to + 1) + ", " + time));
@@ -55,7 +76,7 @@ function fill_lists() {
   find("hit-count").textContent = data.hits.length ? "(" + data.hits.length + ")" : "";
   const list = element(data.hits.length ? "ol" : "p", "", {id: "hit-list"});
   for (const hit of data.hits) {
-    const item = element("li", ""), button = element("button", "", {type: "button", "data-line": hit.line + 1});
+    const item = element("li", "", {value: hit.number}), button = element("button", "", {type: "button", "data-line": hit.line + 1});
     button.append(element("strong", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
     item.append(button);
     list.append(item);

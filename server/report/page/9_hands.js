@@ -8,7 +8,7 @@ function stop() {
   timer = 0;
   find("run").textContent = "Play";
 }
-const step_seconds = index => steps[index][SECONDS] - (index > 0 ? steps[index - 1][SECONDS] : 0);
+const step_seconds = index => steps[index][SECONDS] - (index > 0 ? steps[index - 1][SECONDS] : data.secondsBefore);
 /// What a block takes beside its moves: a tool change, a dwell.
 function spare_seconds(index) {
   let spare = step_seconds(index);
@@ -68,6 +68,7 @@ const KEYS = {
   " ": play, n: () => { stop(); hit_on(1); }, p: () => { stop(); hit_on(-1); },
   "+": () => { zoom_middle(1.4); draw(); }, "=": () => { zoom_middle(1.4); draw(); }, "-": () => { zoom_middle(1 / 1.4); draw(); },
   0: () => { fit_view(); draw(); }, m: () => measure(!ruler.on),
+  v: () => { if (round.size) look_at({section: "axis", axis: "unrolled", unrolled: "section"}[view.what]); },
 };
 const SHIFTS = {ArrowLeft: [40, 0], ArrowRight: [-40, 0], ArrowUp: [0, 40], ArrowDown: [0, -40]};
 function on_key(event) {
@@ -114,6 +115,13 @@ function step_of_move(move) {
 }
 function on_click(px, py) {
   if (ruler.on) return take_point(caught(px, py));
+  if (view.what !== "section") {
+    const step = round_near(px, py);
+    if (step < 0) return;
+    by_hand(() => go(step));
+    sheet.dataset.line = steps[at][LINE] + 1;
+    return;
+  }
   const hit = data.hits.findIndex(one => {
     const place = place_of_hit(one);
     return place && Math.hypot(across(place[0]) - px, down(place[1]) - py) < 11;
@@ -173,6 +181,8 @@ function listen() {
   });
   find("slider").addEventListener("input", () => by_hand(() => go(Number(find("slider").value))));
   find("alone").addEventListener("change", draw);
+  find("sizes").addEventListener("change", () => { draw(); if (sizes_shown()) put("spoken", sizes_text()); });
+  find("look").addEventListener("change", () => look_at(find("look").value));
   find("halves").addEventListener("change", () => { view.halves = find("halves").checked; fit_view(); draw(); });
   find("stretch").addEventListener("change", () => {
     view.stretch = Number(find("stretch").value);
@@ -187,7 +197,18 @@ function listen() {
 }
 function from_address() {
   const found = /^#line=(\d+)$/.exec(location.hash);
-  if (found && steps.length) by_hand(() => go(step_of_line(Number(found[1]) - 1)));
+  const file = found ? file_of_line(Number(found[1]) - 1) : "";
+  if (file) location.replace(encodeURIComponent(file) + location.hash);
+  else if (found && steps.length) by_hand(() => go(step_of_line(Number(found[1]) - 1)));
+}
+/// Another view of the same.
+function look_at(what) {
+  view.what = what;
+  find("look").value = what;
+  Object.assign(ruler, {points: []});
+  fit_view();
+  tell_ruler();
+  draw();
 }
 function tell_view() {
   put("told", alone_why ? alone_why
@@ -196,6 +217,11 @@ function tell_view() {
 }
 function begin(given) {
   take_data(given);
+  round_size = null;
+  finished_moves = -1;
+  find("look-label").hidden = !round.size;
+  find("sizes-label").hidden = !data.sizes.length;
+  if (!round.size) view.what = "section";
   fill_lists();
   find("slider").max = Math.max(0, last_step);
   tell_view();

@@ -1,0 +1,57 @@
+// The finished part with its sizes: those of the list "what to measure" of the sheet.
+const [SIZE_NAME, SIZE_TEXT, SIZE_PLACE, SIZE_Z, SIZE_X, SIZE_INSIDE, SIZE_FROM, SIZE_TO, SIZE_KIND] = Array(9).keys();
+const SIZE_LENGTH = 3;
+
+function size_words(size) {
+  const kind = size[SIZE_KIND], words = size[SIZE_TEXT];
+  return kind < 2 ? "\u2300" + words : kind === 2 ? "groove \u2300" + words : kind === SIZE_LENGTH ? words
+    : kind === 5 ? "taper \u2300" + words : kind === 6 ? "R" + words : kind === 7 ? "thread " + words : words;
+}
+/// Words side by side in as many rows as they need, each with a line to its place.
+function draw_size_row(sizes, first_y, way) {
+  const ends = [];
+  const sorted = sizes.map(size => [across(size[SIZE_Z]), size]).sort((a, b) => a[0] - b[0]);
+  for (const [wanted, size] of sorted) {
+    const words = size_words(size), width = pen.measureText(words).width + 8;
+    const px = Math.max(MARGIN.left + width / 2 + 2, Math.min(view.width - MARGIN.right - width / 2 - 2, wanted));
+    let row = ends.findIndex(end => px - width / 2 > end);
+    if (row < 0) row = ends.length;
+    ends[row] = px + width / 2;
+    const py = first_y + way * row * 17, side = size[SIZE_KIND] === SIZE_LENGTH ? 0 : size[SIZE_X];
+    line(px, py + (way > 0 ? 5 : -12), wanted, down(size[SIZE_KIND] === SIZE_LENGTH ? size[SIZE_X] : side), "soft", 0.8);
+    pen.fillStyle = colour.sheet;
+    pen.globalAlpha = 0.85;
+    pen.fillRect(px - width / 2, py - 11, width, 15);
+    pen.globalAlpha = 1;
+    text(words, px, py, "center");
+  }
+}
+/// How many moves are done when the part stands finished: the last time that its front is there. Behind that it is
+/// parted off.
+let finished_moves = -1;
+function finished_at() {
+  if (finished_moves >= 0) return finished_moves;
+  const front = Math.max(...data.sizes.map(size => size[SIZE_FROM])), was = done;
+  let most = moves.length;
+  stock_behind(most);
+  for (let i = changes.length - 1; i >= 0 && stock_front() < front - 10; --i) {
+    most = changes[i].move;
+    stock_behind(most);
+  }
+  stock_behind(was);
+  return finished_moves = most;
+}
+function draw_sizes() {
+  pen.font = "12px system-ui, sans-serif";
+  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && !size[SIZE_INSIDE]), MARGIN.top + 16, 1);
+  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] !== SIZE_LENGTH && size[SIZE_INSIDE]),
+    Math.min(down(0) - 22, view.height - MARGIN.bottom - 40), -1);
+  draw_size_row(data.sizes.filter(size => size[SIZE_KIND] === SIZE_LENGTH),
+    Math.min(down(0) + 20, view.height - MARGIN.bottom - 20), 1);
+}
+const sizes_shown = () => find("sizes").checked && view.what === "section";
+/// For who hears the page: all of them in a row.
+function sizes_text() {
+  if (!data.sizes.length) return "No sizes: the stock is not followed to the end.";
+  return "Finished part: " + data.sizes.map(size => size[SIZE_NAME] + " " + size[SIZE_TEXT] + ", " + size[SIZE_PLACE]).join("; ");
+}

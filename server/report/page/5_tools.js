@@ -1,0 +1,92 @@
+// Whole tools, from their programmed point, and those that stand beside the one in work.
+const EDGE = 0, HOLDER = 1, LINES = 2;
+
+function trace_outline(row, z, x) {
+  for (let i = 0; i < row.length; i += 2) {
+    const px = across(z + row[i]), py = down(x + row[i + 1]);
+    if (i) pen.lineTo(px, py); else pen.moveTo(px, py);
+  }
+}
+/// One part of a tool. What is assumed is dashed.
+function draw_part(role, assumed, row, z, x, faint) {
+  pen.beginPath();
+  trace_outline(row, z, x);
+  if (role !== LINES) {
+    pen.closePath();
+    pen.fillStyle = colour[role === EDGE ? "tool" : "holder"];
+    pen.globalAlpha = (role === EDGE ? 0.5 : assumed ? 0.16 : 0.3) * (faint ? 0.5 : 1);
+    pen.fill();
+  }
+  pen.globalAlpha = role === LINES || faint ? 0.5 : 0.9;
+  pen.setLineDash(assumed && role !== LINES ? [4, 3] : []);
+  pen.strokeStyle = colour[role === HOLDER ? "soft" : "ink"];
+  pen.lineWidth = role === LINES ? 0.8 : role === HOLDER ? 1.1 : 1.3;
+  pen.stroke();
+  pen.setLineDash([]);
+  pen.globalAlpha = 1;
+}
+function draw_name(words, px, py) {
+  pen.font = "bold 11px system-ui, sans-serif";
+  const width = pen.measureText(words).width + 6;
+  pen.globalAlpha = 0.8;
+  pen.fillStyle = colour.sheet;
+  pen.fillRect(px, py - 11, width, 14);
+  pen.globalAlpha = 1;
+  text(words, px + 3, py, "left", "soft");
+}
+/// Where a tool beside stands, as the outline of one of its parts: on a disc as far out as it is from the centreline.
+function beside(row, own, other, degrees, z, x) {
+  const moved = [], turn = degrees * Math.PI / 180, axis = x + own[1];
+  for (let i = 0; i < row.length; i += 2) {
+    const at_z = z - own[0] + other[0] + row[i];
+    if (!data.turret.disc) { moved.push(at_z, x - own[1] + other[1] + row[i + 1]); continue; }
+    const out = other[1] - row[i + 1];
+    moved.push(at_z, Math.hypot(axis - out * Math.cos(turn), out * Math.sin(turn)));
+  }
+  return moved;
+}
+function draw_turret(station, z, x) {
+  const turret = data.turret, own = turret && turret.places[station];
+  if (!own) return;
+  if (turret.outline.length) {
+    const mark = turret.disc ? x + own[1] : x - own[1];
+    draw_part(HOLDER, false, turret.outline, z - own[0], mark, true);
+  }
+  for (const [other, place] of Object.entries(turret.places)) {
+    if (Number(other) === station || !data.tools[other]) continue;
+    const degrees = turret.disc ? 360 / turret.stations * (other - station) : 0;
+    let named = false;
+    for (const [role, assumed, row] of data.tools[other].parts) {
+      if (role === LINES || (role === HOLDER && assumed)) continue;
+      const moved = beside(row, own, place, degrees, z, x);
+      draw_part(role, assumed, moved, 0, 0, true);
+      if (!named) draw_name(data.tools[other].label, across(moved[0]), down(moved[1]));
+      named = true;
+    }
+  }
+}
+function draw_tool() {
+  const place = tool_place();
+  if (!place) return;
+  const [z, x] = place, station = steps[at][STATION], tool = data.tools[station];
+  draw_turret(station, z, x);
+  const px = across(z), py = down(x);
+  if (tool) {
+    for (const [role, assumed, row] of tool.parts) draw_part(role, assumed, row, z, x, false);
+    if (!tool.parts.length && tool.nose > 0) {
+      pen.beginPath();
+      pen.ellipse(across(z + tool.centre[0]), down(x + tool.centre[1]), tool.nose * view.scale,
+        tool.nose * view.scale * view.stretch, 0, 0, 7);
+      pen.strokeStyle = colour.ink;
+      pen.stroke();
+    }
+    draw_name(tool.label, px - 34, py + 18);
+  }
+  line(px - 9, py, px + 9, py, "mark", 1.6);
+  line(px, py - 9, px, py + 9, "mark", 1.6);
+}
+/// In words, what of the tool in work is drawn without being told.
+function tool_assumed() {
+  const tool = steps.length ? data.tools[steps[at][STATION]] : null;
+  return tool && tool.assumed ? tool.label + " drawn with " + tool.assumed : "";
+}
