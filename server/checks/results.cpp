@@ -468,14 +468,15 @@ struct Results::Implementation {
         if (!check.works) return;
         reader.whole(Whole::text);
         check.works({reader, *shop, spans, workpieces, stock_given}, report);
-        keep_first_of_each_block(report.found);
+        keep_first_of_each_block(check, report.found);
     }
 
     /// A block of a loop or of a called program is run more than once and told once.
-    static void keep_first_of_each_block(std::vector<Report::Placed>& found) {
+    static void keep_first_of_each_block(const Check& check, std::vector<Report::Placed>& found) {
         std::set<std::tuple<std::size_t, std::size_t, std::uint32_t>> told;
         std::erase_if(found, [&](const Report::Placed& placed) {
-            return !told.emplace(placed.run, placed.finding.block, placed.finding.begin).second;
+            return placed.finding.check == &check &&
+                   !told.emplace(placed.run, placed.finding.block, placed.finding.begin).second;
         });
     }
 

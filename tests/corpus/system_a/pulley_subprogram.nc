@@ -70,7 +70,6 @@ G00 W-13.
 M99
 
 O0172 (BOTH FLANKS OF ONE GROOVE)
-;^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^^ information: program_never_called
 G00 W3.2
 G01 X118.2 F0.2
 X100. W-2.78 F0.06
