@@ -7,6 +7,7 @@
 #include "protocol/places.h"
 #include "protocol/reports.h"
 #include "protocol/restarting.h"
+#include "protocol/shop_writing.h"
 
 #include <algorithm>
 
@@ -97,6 +98,8 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         else if (action.command) // without literals a client takes commands only
             actions.push_back(command_of(document.uri(), *action.command));
     }
+    if (kind_is_wanted("refactor.rewrite", only) && has_literals(server.client()))
+        for (const Json& action : shop_writing_actions(server, document, range)) actions.push_back(action);
     if (kind_is_wanted(restart_kind, only)) {
         const auto names = restart_commands(server.client().can({"workspace", "applyEdit"}));
         for (const Command& offered : restart_offers(document, range.begin.line))

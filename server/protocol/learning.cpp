@@ -1,36 +1,17 @@
 #include "protocol/learning.h"
 
-#include "host/host.h"
 #include "protocol/progress.h"
 #include "protocol/server.h"
+#include "protocol/shop_writing.h"
 #include "protocol/uri.h"
 #include "report/learn.h"
 #include "shop/shop.h"
 
-#include <algorithm>
 
 namespace turnwright::protocol {
 namespace {
 
 constexpr const char* title = "Learning the shop file";
-
-/// The workspace folder that holds a program; empty when none does.
-std::filesystem::path root_of(const Server& server, const std::filesystem::path& program) {
-    std::error_code failed;
-    const std::filesystem::path real = host::weakly_canonical(program, failed);
-    std::filesystem::path best;
-    for (const std::filesystem::path& root : server.shop_files().roots())
-        if (!failed && lies_in(real, root) && root.native().size() >= best.native().size()) best = root;
-    return best;
-}
-
-bool takes_new_files(const Client& client) {
-    const auto operations =
-        look_strings(client.capabilities, {"workspace", "workspaceEdit", "resourceOperations"});
-    return client.can({"workspace", "applyEdit"}) &&
-           client.can({"workspace", "workspaceEdit", "documentChanges"}) &&
-           std::find(operations.begin(), operations.end(), "create") != operations.end();
-}
 
 std::string summary(const report::LearntShop& learnt) {
     std::string text = "Learnt from " + std::to_string(learnt.programs) +

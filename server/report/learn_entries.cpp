@@ -2,6 +2,9 @@
 #include "report/learn.h"
 #include "report/report.h"
 
+#include "checks/named_tool.h"
+#include "checks/tool_notes.h"
+
 #include "features/speech.h"
 
 #include <algorithm>
@@ -20,6 +23,46 @@ std::string toml_text(std::string_view text) {
         out += c;
     }
     return out + '"';
+}
+
+struct NamedEffect {
+    checks::MachineCode::Does does;
+    std::string_view words; ///< As the shop file says it
+};
+using Does = checks::MachineCode::Does;
+constexpr NamedEffect named_effects[] = {
+    {Does::clamp_open, "unclamp"},
+    {Does::clamp_close, "clamp"},
+    {Does::quill_out, "quill out"},
+    {Does::quill_back, "quill in"},
+    {Does::second_open, "second unclamp"},
+    {Does::second_close, "second clamp"},
+    {Does::c_on, "C axis on"},
+    {Does::c_off, "C axis off"},
+    {Does::brake_on, "C brake on"},
+    {Does::brake_off, "C brake off"},
+    {Does::live_on, "live tool on"},
+    {Does::live_off, "live tool off"},
+    {Does::joined, "spindles together"},
+    {Does::parted, "spindles apart"},
+    {Does::catcher_out, "catcher out"},
+    {Does::catcher_back, "catcher in"},
+};
+
+/// What an M code does by the name that notes give it; empty: the name does not tell for certain.
+std::string effect_by_name(int number, const std::string& name) {
+    for (const checks::MachineCode& code : checks::codes_named(name, number))
+        for (const NamedEffect& effect : named_effects)
+            if (code.number == number && code.does == effect.does) return std::string(effect.words);
+    const auto names = [&](std::initializer_list<std::string_view> words) {
+        return checks::speaks_of(name, words);
+    };
+    // M13 and M14 are the usual pair: common practice, no source.
+    const bool told = names({"CW", "FORWARD", "FWD", "CCW", "REVERSE"});
+    const bool forward = told ? names({"CW", "FORWARD", "FWD"}) : number == 13;
+    const bool reverse = told ? names({"CCW", "REVERSE"}) : number == 14;
+    if (!names({"SPINDLE"}) || !names({"COOLANT"}) || names({"OFF", "STOP"}) || forward == reverse) return "";
+    return reverse ? "M04 M08" : "M03 M08";
 }
 
 /// How many programs show each value; a program that shows none is not counted.
@@ -202,6 +245,12 @@ private:
                       fmt::format("in {}; so called in {}", plural(programs, "program"),
                                   told->second.why(programs)),
                       told->second.is_clear(programs));
+                const std::string name = told->second.most();
+                const std::string does = code.first == 'M' ? effect_by_name(code.second, name) : "";
+                if (!does.empty())
+                    entry(section, key,
+                          fmt::format("{{ name = {}, does = {} }}", toml_text(name), toml_text(does)),
+                          "what it does by its name: put it for the line above, if so", false);
                 continue;
             }
             entry(section, key, "",

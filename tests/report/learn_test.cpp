@@ -190,7 +190,36 @@ TEST_CASE("codes of the machine's builder are learnt by the notes beside them") 
     CHECK(names.at(68) == "CHUCK OPEN");
     CHECK_FALSE(names.contains(177));
     CHECK(learnt.text.find("# M177 =") != std::string::npos);
+    // What it does by its name is offered, and counts when a person has put it in.
+    CHECK(learnt.text.find("# M68 = { name = \"CHUCK OPEN\", does = \"unclamp\" }") != std::string::npos);
+    CHECK(learnt.text.find("# M69 = { name = \"CHUCK CLOSE\", does = \"clamp\" }") != std::string::npos);
+    CHECK(shop.machines.at(0).effects.empty());
     CHECK(learnt.text.find("What do these codes do on this machine: M177?") != std::string::npos);
+}
+
+TEST_CASE("what a code does is offered by its name where that tells it for certain") {
+    struct Row {
+        std::string note;
+        std::string does; ///< Empty: not offered
+    };
+    const Row rows[] = {
+        {"M13 (SPINDLE CW AND COOLANT)", "M03 M08"},
+        {"M14 (SPINDLE AND COOLANT)", "M04 M08"},
+    };
+    for (const Row& row : rows) {
+        const LearntShop learnt = learn({part(3000, row.note + "\n"), part(2500, row.note + "\n")});
+        INFO(learnt.text);
+        const std::string key = "# " + row.note.substr(0, row.note.find(' ')) + " = { name = ";
+        const std::size_t at = learnt.text.find(key);
+        REQUIRE((at != std::string::npos) == !row.does.empty());
+        if (at == std::string::npos) continue;
+        const std::string line = learnt.text.substr(at, learnt.text.find('\n', at) - at);
+        CHECK(line.find("does = \"" + row.does + "\"") != std::string::npos);
+        // It is a line that a shop file takes.
+        const shop::Shop shop =
+            shop::parse_shop("[[machine]]\n[machine.m_codes]\n" + line.substr(2), "turnwright.toml");
+        CHECK(shop.problems.empty());
+    }
 }
 
 TEST_CASE("nothing is learnt from what is no program, and notes cannot break the file") {

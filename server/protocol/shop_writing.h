@@ -1,0 +1,24 @@
+// Actions that write into the shop file what is assumed of a program and no code states.
+#pragma once
+
+#include "protocol/action.h"
+#include "protocol/client.h"
+#include "text/text.h"
+
+#include <filesystem>
+
+namespace turnwright::protocol {
+
+class OpenDocument;
+class Server;
+
+/// At the head of a program: one for each group of entries, and one for all where there are several. They
+/// make a new shop file where none holds, if the client takes new files.
+Json shop_writing_actions(const Server& server, const OpenDocument& document, const text::Range& range);
+
+/// Whether an edit of this client may make a file.
+bool takes_new_files(const Client& client);
+/// The workspace folder that holds a program; empty when none does.
+std::filesystem::path root_of(const Server& server, const std::filesystem::path& program);
+
+} // namespace turnwright::protocol
