@@ -348,27 +348,37 @@ private:
         const auto holds = [](const auto& range, std::size_t line) {
             return range && line && range->first <= line && line <= range->second;
         };
-        for (SequenceChange& sequence : result_.sequences)
-            std::erase_if(sequence.changes, [&](const Change& change) {
-                if (!change.of_moves || change.of_contour) return false;
-                const auto before = contour_of(old_.document, change.old_line);
-                const auto after = contour_of(new_.document, change.new_line);
-                bool follows = false;
-                for (Change* contour : contours) {
-                    if (!holds(before, contour->old_line) && !holds(after, contour->new_line)) continue;
-                    follows = true;
-                    const features::Document& document = after ? new_.document : old_.document;
-                    const std::size_t line = after ? change.new_line : change.old_line;
-                    const auto block = features::block_at(document, document.place_of_line(line - 1));
-                    std::string name = fmt::format(
-                        "{} in line {}",
-                        codes::written_as(document.settings().system, block->reading.motion_meaning), line);
-                    if (std::find(contour->followers.begin(), contour->followers.end(), name) ==
-                        contour->followers.end())
-                        contour->followers.push_back(std::move(name));
-                }
-                return follows;
-            });
+        const auto follows = [&](const Change& change) {
+            if (!change.of_moves || change.of_contour) return false;
+            const auto before = contour_of(old_.document, change.old_line);
+            const auto after = contour_of(new_.document, change.new_line);
+            bool found = false;
+            for (Change* contour : contours) {
+                if (!holds(before, contour->old_line) && !holds(after, contour->new_line)) continue;
+                found = true;
+                const features::Document& document = after ? new_.document : old_.document;
+                const std::size_t line = after ? change.new_line : change.old_line;
+                const auto block = features::block_at(document, document.place_of_line(line - 1));
+                std::string name = fmt::format(
+                    "{} in line {}",
+                    codes::written_as(document.settings().system, block->reading.motion_meaning), line);
+                if (std::find(contour->followers.begin(), contour->followers.end(), name) ==
+                    contour->followers.end())
+                    contour->followers.push_back(std::move(name));
+            }
+            return found;
+        };
+        // All are looked at before any goes: the contours' changes stand among them.
+        std::set<const Change*> followers;
+        for (const SequenceChange& sequence : result_.sequences)
+            for (const Change& change : sequence.changes)
+                if (follows(change)) followers.insert(&change);
+        for (SequenceChange& sequence : result_.sequences) {
+            std::vector<Change> kept;
+            for (Change& change : sequence.changes)
+                if (!followers.contains(&change)) kept.push_back(std::move(change));
+            sequence.changes = std::move(kept);
+        }
         std::erase_if(result_.sequences, [](const SequenceChange& sequence) {
             return !sequence.added && !sequence.removed && sequence.changes.empty();
         });
