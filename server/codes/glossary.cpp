@@ -29,6 +29,16 @@ constexpr Term terms[] = {
      ""},
     {"block delete", "",
      "A switch at the machine. While it is on, blocks that begin with a slash are left out.", ""},
+    {"burr", "", "The sharp rim that a cut leaves at an edge. A small chamfer in the program takes it off.",
+     ""},
+    {"chatter", "",
+     "The tool or the part swings, and the surface shows waves. Less rpm, more feed, a shorter overhang, a "
+     "smaller nose radius or a tailstock take it away.",
+     ""},
+    {"chips", "swarf",
+     "What the tool takes off. Long ones wrap around the part and cut hands: stop the spindle, and take them "
+     "with a hook, never by hand. More feed or less depth breaks them.",
+     ""},
     {"compensation", "nose radius compensation",
      "With G41 or G42 the control shifts the tool by its nose radius, so that slopes and arcs come out as "
      "they "
@@ -80,6 +90,10 @@ constexpr Term terms[] = {
      "last, "
      "because the edge cuts on more and more of its width.",
      "glossary-thread.svg"},
+    {"knurl", "knurling",
+     "A pattern of ridges that rolls press into the part for the grip. It is pressed and not cut: slow, with "
+     "much coolant, and the diameter grows a little.",
+     ""},
     {"lead", "pitch",
      "How far a thread goes along in one turn. With one start it is the same as the pitch, the distance from "
      "one crest to the next; with two starts it is twice that.",
@@ -97,7 +111,7 @@ constexpr Term terms[] = {
      "A modal code stays in force until another of its group takes its place. G01 written once holds for all "
      "moves after it. What is not modal acts in its own block alone.",
      ""},
-    {"nose radius", "tip radius",
+    {"nose radius", "tip radius, tool nose",
      "The rounding at the tip of an insert, for instance 0.8 mm. The control counts from a tip that is "
      "sharp, "
      "so on slopes and arcs the rounded one leaves metal or takes too much, unless compensation is on.",
@@ -112,6 +126,11 @@ constexpr Term terms[] = {
      "M01 stops the program only while a switch at the machine is on. It stands between tools, so that one "
      "can "
      "measure there.",
+     ""},
+    {"part-off", "parting, parting off, cut-off",
+     "Cutting the finished part off the bar with a narrow blade that goes in along X to the centre or a "
+     "little "
+     "past it. Slower towards the middle, and something has to catch the part.",
      ""},
     {"pass", "", "One run of the tool along the part. A cycle makes as many as it needs.", ""},
     {"peck", "",
@@ -157,6 +176,10 @@ constexpr Term terms[] = {
      "Holds the free end of a long part with a point in its centre. With it in place a tool may not go "
      "straight "
      "to the end of the part in Z.",
+     ""},
+    {"taper", "cone",
+     "A part whose diameter grows along Z. On a drawing it stands as two diameters and a length, as an angle "
+     "or as 1 in so many.",
      ""},
     {"turret", "station",
      "The wheel that holds the tools. Each place in it is a station, and T03 turns station 3 to the front.",

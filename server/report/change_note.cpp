@@ -1,6 +1,6 @@
 // What changed as notes for the head of the new program: for whoever stands at the machine next.
 #include "features/speech.h"
-#include "report/report.h"
+#include "report/compare.h"
 #include "text/letters.h"
 
 #include <algorithm>
@@ -68,8 +68,15 @@ std::string as_notes(std::string text) {
 } // namespace
 
 std::string change_note(const Comparison& comparison) {
-    std::string out = as_notes("Changed: fingerprint was " + comparison.old_fingerprint + ", now " +
-                               comparison.new_fingerprint);
+    const auto word = [](const std::string& fingerprint) {
+        return fingerprint.substr(0, fingerprint.find(','));
+    };
+    std::string out = as_notes("Changed: fingerprint was " + word(comparison.old_fingerprint) + ", now " +
+                               word(comparison.new_fingerprint));
+    for (const auto& [which, text] :
+         {std::pair("old", comparison.old_fingerprint), {"new", comparison.new_fingerprint}})
+        if (const std::size_t comma = text.find(", but "); comma != text.npos)
+            out += as_notes(fmt::format("Changed: in the {} program {}", which, text.substr(comma + 6)));
     std::size_t told = 0, left = 0;
     for (const SequenceChange& sequence : comparison.sequences) {
         std::string name = "Changed: " + sequence.name;
@@ -82,8 +89,9 @@ std::string change_note(const Comparison& comparison) {
                 continue;
             }
             ++told;
-            out += as_notes(name + ": " + in_short(change) +
-                            (change.place.empty() ? "" : ", before " + change.place));
+            out +=
+                as_notes(name + ": " + in_short(change) +
+                         (change.place.empty() ? "" : ", before " + change.place) + followers_text(change));
         }
         left += sequence.more_changes;
     }

@@ -1,6 +1,7 @@
 // What two programs make the machine do otherwise.
 #include "report/compare.h"
 
+#include "features/block_at.h"
 #include "features/speech.h"
 #include "host/file.h"
 #include "report/likeness.h"
@@ -97,9 +98,25 @@ private:
 
     void tell(const Pair& row) {
         const auto& [x, y] = row;
-        changes_.push_back({old_line(row), new_line(row), x == none ? "" : old_side_.text(a_[x]),
+        changes_.push_back({old_line(row),
+                            new_line(row),
+                            x == none ? "" : old_side_.text(a_[x]),
                             y == none ? "" : new_side_.text(b_[y]),
-                            y == none ? place_of(a_, x, old_side_) : place_of(b_, y, new_side_)});
+                            y == none ? place_of(a_, x, old_side_) : place_of(b_, y, new_side_),
+                            {},
+                            is_of_contour(row),
+                            is_move(row)});
+    }
+
+    bool is_move(const Pair& row) const {
+        const Action::Kind kind = row.first == none ? b_[row.second].kind : a_[row.first].kind;
+        return kind == Action::Kind::rapid || kind == Action::Kind::line || kind == Action::Kind::arc ||
+               kind == Action::Kind::thread;
+    }
+    bool is_of_contour(const Pair& row) const {
+        const Action& action = row.first == none ? b_[row.second] : a_[row.first];
+        constexpr std::uint8_t contour_block = 2;
+        return action.kind == Action::Kind::cycle && action.subject == contour_block;
     }
 
     /// A setting is told in front of what it matters for.
@@ -136,9 +153,38 @@ private:
         else if (block.size() <= most_of_a_block)
             for (const Pair& row : block) tell(row);
         else
-            changes_.push_back({from_line, to_line, summary(a_, &Pair::first, before, old_side_, block),
-                                summary(b_, &Pair::second, after, new_side_, block), ""});
+            tell_summary(block, from_line, to_line, before, after);
         return last;
+    }
+
+    /// Settings one by one, and the moves together.
+    void tell_summary(std::span<const Pair> block, std::size_t from_line, std::size_t to_line,
+                      std::size_t before, std::size_t after) {
+        std::vector<Pair> moves;
+        for (const Pair& row : block)
+            if (is_move(row))
+                moves.push_back(row);
+            else if (block.size() - moves.size() > most_of_a_block)
+                moves.push_back(row); // Too many to be told alone
+            else
+                tell(row);
+        if (moves.empty()) return;
+        const bool all_move =
+            std::all_of(moves.begin(), moves.end(), [&](const Pair& row) { return is_move(row); });
+        before = after = 0;
+        for (const Pair& row : moves) {
+            before += row.first != none;
+            after += row.second != none;
+        }
+        const std::string_view what = all_move ? "moves" : "moves and settings";
+        changes_.push_back({from_line,
+                            to_line,
+                            summary(a_, &Pair::first, before, old_side_, moves, what),
+                            summary(b_, &Pair::second, after, new_side_, moves, what),
+                            "",
+                            {},
+                            false,
+                            all_move});
     }
 
     void tell_by_words(std::span<const Pair> block) {
@@ -146,8 +192,14 @@ private:
             if (row.first == none || row.second == none) continue;
             const Action &x = a_[row.first], &y = b_[row.second];
             if (x.kind == Action::Kind::cycle)
-                changes_.push_back({old_line(row), new_line(row), words_beside(x.shown, y.shown),
-                                    words_beside(y.shown, x.shown), ""});
+                changes_.push_back({old_line(row),
+                                    new_line(row),
+                                    words_beside(x.shown, y.shown),
+                                    words_beside(y.shown, x.shown),
+                                    "",
+                                    {},
+                                    is_of_contour(row),
+                                    false});
             else if (x.kind == Action::Kind::setting || x.kind == Action::Kind::as_written)
                 tell(row);
         }
@@ -166,11 +218,11 @@ private:
     }
 
     static std::string summary(const std::vector<Action>& actions, std::size_t Pair::*side, std::size_t count,
-                               const Side& of, std::span<const Pair> block) {
+                               const Side& of, std::span<const Pair> block, std::string_view what) {
         std::string last;
         for (const Pair& row : block)
             if (row.*side != none) last = of.text(actions[row.*side]);
-        return count < 2 ? last : fmt::format("{} moves or settings, the last {}", count, last);
+        return count < 2 ? last : fmt::format("{} {}, the last {}", count, what, last);
     }
 
     const Side &old_side_, &new_side_;
@@ -235,6 +287,7 @@ public:
             i = x + 1, j = y + 1;
         }
         between(i, a.size(), j, b.size());
+        gather_followers();
         return std::move(result_);
     }
 
@@ -268,6 +321,67 @@ private:
                     fmt::format("In the {} {} {} before its unit of length is stated: compared as written.",
                                 name, side->course.moves_without_unit,
                                 side->course.moves_without_unit == 1 ? "block moves" : "blocks move"));
+    }
+
+    /// Lines from 1 of the contour that the cycle in a line names; nullopt when it names none.
+    static std::optional<std::pair<std::size_t, std::size_t>> contour_of(const features::Document& document,
+                                                                         std::size_t line) {
+        if (line == 0 || line > document.buffer().line_count()) return std::nullopt;
+        const machine::BlockPlace place = document.place_of_line(line - 1);
+        const auto block = features::block_at(document, place);
+        if (!block || block->reading.motion != machine::MotionKind::contour_cycle) return std::nullopt;
+        const machine::Value p = block->reading.value('P'), q = block->reading.value('Q');
+        if (!p.known() || !q.known()) return std::nullopt;
+        const auto first = features::label_place(document, place, p.number);
+        const auto last = features::label_place(document, place, q.number);
+        if (!first || !last) return std::nullopt;
+        return std::pair{document.line_of(*first) + 1, document.line_of(*last) + 1};
+    }
+
+    /// A block of a contour that changed is told once, with the cycles that follow it; their moves are not.
+    void gather_followers() {
+        std::vector<Change*> contours;
+        for (SequenceChange& sequence : result_.sequences)
+            for (Change& change : sequence.changes)
+                if (change.of_contour) contours.push_back(&change);
+        if (contours.empty()) return;
+        const auto holds = [](const auto& range, std::size_t line) {
+            return range && line && range->first <= line && line <= range->second;
+        };
+        const auto follows = [&](const Change& change) {
+            if (!change.of_moves || change.of_contour) return false;
+            const auto before = contour_of(old_.document, change.old_line);
+            const auto after = contour_of(new_.document, change.new_line);
+            bool found = false;
+            for (Change* contour : contours) {
+                if (!holds(before, contour->old_line) && !holds(after, contour->new_line)) continue;
+                found = true;
+                const features::Document& document = after ? new_.document : old_.document;
+                const std::size_t line = after ? change.new_line : change.old_line;
+                const auto block = features::block_at(document, document.place_of_line(line - 1));
+                std::string name = fmt::format(
+                    "{} in line {}",
+                    codes::written_as(document.settings().system, block->reading.motion_meaning), line);
+                if (std::find(contour->followers.begin(), contour->followers.end(), name) ==
+                    contour->followers.end())
+                    contour->followers.push_back(std::move(name));
+            }
+            return found;
+        };
+        // All are looked at before any goes: the contours' changes stand among them.
+        std::set<const Change*> followers;
+        for (const SequenceChange& sequence : result_.sequences)
+            for (const Change& change : sequence.changes)
+                if (follows(change)) followers.insert(&change);
+        for (SequenceChange& sequence : result_.sequences) {
+            std::vector<Change> kept;
+            for (Change& change : sequence.changes)
+                if (!followers.contains(&change)) kept.push_back(std::move(change));
+            sequence.changes = std::move(kept);
+        }
+        std::erase_if(result_.sequences, [](const SequenceChange& sequence) {
+            return !sequence.added && !sequence.removed && sequence.changes.empty();
+        });
     }
 
     void between(std::size_t a_from, std::size_t a_to, std::size_t b_from, std::size_t b_to) {

@@ -77,11 +77,14 @@ struct ActionSpan {
 struct Course {
     std::vector<ActionSpan> spans;
     motion::Totals totals;
-    std::size_t as_written = 0; ///< Blocks whose moves are not known, compared by their words
+    std::size_t as_written = 0;   ///< Blocks whose moves are not known, compared by their words
+    std::string first_as_written; ///< "line 22 (G65 P9010)"
     std::size_t moves_without_unit = 0;
     bool calls_lost = false; ///< Programs are called whose way is not known
     LengthUnit unit = LengthUnit::unknown;
 };
+/// "; G71 in line 10 and G70 in line 21 follow it"; empty where no cycle does.
+std::string followers_text(const Change& change);
 Course course_of(const features::Document& document);
 
 /// Pairs of indices that belong together in two rows, in order; a longest common row when it is found within

@@ -39,6 +39,13 @@ json totals_json(const motion::Totals& totals) {
 
 } // namespace
 
+std::string followers_text(const Change& change) {
+    std::string out;
+    for (std::size_t i = 0; i < change.followers.size(); ++i)
+        out += (i == 0 ? "; " : i + 1 == change.followers.size() ? " and " : ", ") + change.followers[i];
+    return out.empty() ? out : out + (change.followers.size() == 1 ? " follows it" : " follow it");
+}
+
 std::string comparison_text(const Comparison& comparison) {
     std::string out =
         fmt::format("old: {} (fingerprint {})\nnew: {} (fingerprint {})\n", comparison.old_name,
@@ -72,7 +79,7 @@ std::string comparison_text(const Comparison& comparison) {
             else
                 out += change.before + " -> " + change.after;
             if (!change.place.empty()) out += ", before " + change.place;
-            out += "\n";
+            out += followers_text(change) + "\n";
         }
         if (sequence.more_changes) out += fmt::format("  and {} more changes\n", sequence.more_changes);
         if (time_differs(sequence.before, sequence.after))
@@ -93,6 +100,7 @@ std::string comparison_json(const Comparison& comparison) {
                                {"newLine", change.new_line ? json(change.new_line) : json(nullptr)},
                                {"before", change.before.empty() ? json(nullptr) : json(change.before)},
                                {"after", change.after.empty() ? json(nullptr) : json(change.after)},
+                               {"followers", change.followers},
                                {"place", change.place.empty() ? json(nullptr) : json(change.place)}});
         sequences.push_back({{"name", sequence.name},
                              {"note", sequence.note},

@@ -194,7 +194,17 @@ private:
     void tell_words() {
         std::string text = words();
         if (text.empty()) return;
-        course_.as_written += !block_->path.complete || block_->view.text.has_statement;
+        // The words of a way home tell all of it: where home is, the machine knows.
+        const bool is_home = machine::is_return(block_->view.reading.motion) &&
+                             !block_->view.text.has_statement &&
+                             std::all_of(block_->view.reading.words.begin(), block_->view.reading.words.end(),
+                                         [](const machine::Word& word) { return word.value.known(); });
+        if (!is_home && (!block_->path.complete || block_->view.text.has_statement)) {
+            if (course_.as_written++ == 0)
+                course_.first_as_written = fmt::format(
+                    "line {} ({})", block_->line + 1,
+                    features::clipped(features::readable(block_->view.run.text_of(block_->view.text)), 40));
+        }
         Action action;
         action.kind = Action::Kind::as_written;
         action.words = std::move(text);

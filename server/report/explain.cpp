@@ -1,13 +1,17 @@
 // What a code, a letter or a check is, from the tables that hover and the docs are made of.
 #include "codes/glossary.h"
 #include "features/macro_words.h"
+#include "features/speech.h"
+#include "report/calculation.h"
 #include "report/report.h"
+#include "report/tell.h"
 #include "shop/keys.h"
 
 #include <algorithm>
 #include <cctype>
 #include <charconv>
 #include <fmt/format.h>
+#include <sstream>
 
 namespace turnwright::report {
 
@@ -108,6 +112,51 @@ std::string term_text(const codes::Term& term) {
 
 } // namespace
 
+namespace {
+
+/// A thread's sizes by its name; empty where it is none.
+std::string thread_text(std::string_view word) {
+    const auto size = motion::thread_size(word);
+    if (!size) return {};
+    const auto both = [](double mm) {
+        return fmt::format("{} mm ({} in)", features::plain(mm, 3),
+                           features::plain(mm / motion::mm_per_inch, 4));
+    };
+    return fmt::format(
+        "{}  Thread\n\nLead {}, diameter {}. Outside: root {}, height {} on radius. Inside: hole "
+        "{}.\n\nThe blocks for it: turnwright calculate thread {} LENGTH ...\n",
+        word, both(size->pitch_mm), both(size->major_mm), both(size->minor_outside_mm),
+        both(size->depth_outside_mm), both(size->minor_inside_mm), word);
+}
+
+bool is_word_of_block(std::string_view token) {
+    return token.size() > 1 && std::isalpha(static_cast<unsigned char>(token[0])) &&
+           token.find_first_not_of("0123456789.+-#[]*/", 1) == token.npos;
+}
+
+/// "G71 U2. R1.": what the block does, with nothing known of what stands above it.
+std::string block_text(std::string_view text, std::optional<System> system) {
+    std::istringstream words{std::string(text)};
+    std::size_t count = 0;
+    for (std::string token; words >> token; ++count)
+        if (!is_word_of_block(token)) return {};
+    if (count < 2) return {};
+    auto shop = std::make_shared<shop::Shop>(shop::default_shop());
+    if (system) shop->machines.front().system = *system;
+    features::Document document(std::string(text) + "\n", std::move(shop));
+    document.evaluate();
+    std::string told;
+    for (const ToldSequence& sequence : tell(document).sequences)
+        for (const ToldBlock& block : sequence.blocks) told += block.text;
+    if (told.empty()) return {};
+    return fmt::format(
+        "{}  Block, with nothing known of what stands above it\n\n{}\n\nIn a program: turnwright "
+        "tell PROGRAM --line NUMBER\n",
+        text, told);
+}
+
+} // namespace
+
 std::string explain_word(std::string_view word, std::optional<System> system) {
     if (const checks::Check* check = checks::find_check(id_of(word))) return check_text(*check);
     if (id_of(word) == "shop_file")
@@ -122,7 +171,14 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
     for (const auto& [name, text] : notes)
         if (name == held || (name == "TURNWRIGHT" && held == "ACCEPT"))
             return (term ? term_text(*term) + "\n" : "") + std::string(text);
-    if (term) return term_text(*term);
+    // A name such as taper is a calculator's too.
+    const calculate::Calculator* calculator = calculate::find(word);
+    std::string own = term ? term_text(*term) : std::string();
+    if (calculator)
+        own += (own.empty() ? "" : "\n") + calculate_alone(calculator->name, {}).text +
+               fmt::format("\nIn a terminal: turnwright calculate {} ...\n", calculator->name);
+    if (!own.empty()) return own;
+    if (std::string block = block_text(word, system); !block.empty()) return block;
     if (const std::string text = features::macro_word_text(held); !text.empty()) return text + "\n";
     const char letter = held[0];
     if (held.size() == 1 || letter == ':') {
@@ -132,7 +188,7 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
     double number = 0;
     const char* end = held.data() + held.size();
     const auto [at, failed] = std::from_chars(held.data() + 1, end, number, std::chars_format::fixed);
-    if (failed != std::errc() || at != end || number < 0) return {};
+    if (failed != std::errc() || at != end || number < 0) return thread_text(word);
     if (letter == 'G' || letter == 'M') return code_rows(letter, number, system);
     const codes::Letter* row = codes::letter(letter);
     return row ? letter_text(*row) : std::string();

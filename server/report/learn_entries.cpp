@@ -305,7 +305,8 @@ private:
                 entry(section, "note", toml_text(station.notes.most()),
                       fmt::format("{} of {}{}", station.notes.of_most(), plural(station.programs, "program"),
                                   others),
-                      station.notes.is_clear(all_));
+                      // The note of one job is no name for the tool in all others.
+                      station.notes.is_clear(all_, true) && station.notes.of_most() * 10 >= all_ * 9);
             }
             if (!station.kinds.empty()) {
                 std::string met;
@@ -313,7 +314,7 @@ private:
                     met +=
                         fmt::format("{}{} in {}", met.empty() ? "" : ", ", kind, plural(programs, "program"));
                 entry(section, "kind", toml_text(station.kinds.most()), met,
-                      station.kinds.is_clear(all_, true));
+                      station.kinds.is_clear(all_, true) && station.kinds.shown() == station.programs);
             }
             const auto size = [&, &met_at = station](std::string key, const Tally<double>& sizes) {
                 if (sizes.empty()) return;

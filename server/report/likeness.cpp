@@ -2,6 +2,7 @@
 
 #include <bit>
 #include <cmath>
+#include <fmt/format.h>
 
 namespace turnwright::report {
 namespace {
@@ -101,6 +102,15 @@ Likeness likeness_of(const Course& course) {
     likeness.order = row.order.value();
     likeness.open = course.as_written > 0 || course.calls_lost || course.moves_without_unit > 0;
     likeness.totals = course.totals;
+    if (course.as_written > 1)
+        likeness.open_words = fmt::format("{} and {} more are taken by their words", course.first_as_written,
+                                          course.as_written - 1);
+    else if (course.as_written > 0)
+        likeness.open_words = course.first_as_written + " is taken by its words";
+    else if (course.calls_lost)
+        likeness.open_words = "a program that it calls is not here";
+    else if (course.moves_without_unit > 0)
+        likeness.open_words = "its unit of length is not stated";
     return likeness;
 }
 
@@ -118,7 +128,7 @@ std::string fingerprint(const Likeness& likeness) {
 }
 
 std::string fingerprint_text(const Likeness& likeness) {
-    return fingerprint(likeness) + (likeness.open ? ", part of it as it is written" : "");
+    return fingerprint(likeness) + (likeness.open ? ", but " + likeness.open_words : "");
 }
 
 } // namespace turnwright::report

@@ -13,7 +13,8 @@ struct Likeness {
     std::uint64_t settings = 0; ///< Speeds, limits, feeds, turning, coolant, dwells
     std::uint64_t order = 0;    ///< Tools and kinds of moves alone, without their sizes
     std::size_t move_count = 0;
-    bool open = false; ///< Some of it is not known and stands as it is written
+    bool open = false;      ///< Some of it is not known and stands as it is written
+    std::string open_words; ///< What: "line 22 (G65 P9010) is taken by its words"
     motion::Totals totals;
 
     bool same(const Likeness& other) const {
@@ -28,7 +29,7 @@ Likeness likeness_of(const Course& course);
 /// "K7QF-2M9R-X3TD": moves, tools and settings as one word that can be read aloud and kept on paper. Another
 /// word: the machine does something else, or the shop file or a later Turnwright reads the program otherwise.
 std::string fingerprint(const Likeness& likeness);
-/// With ", part of it as it is written" where not all is known; what is shown.
+/// With what is not known and taken as it is written, where there is such; what is shown.
 std::string fingerprint_text(const Likeness& likeness);
 
 } // namespace turnwright::report

@@ -213,8 +213,14 @@ std::string edge_words(const LotEdge& edge, LengthUnit unit) {
                           : fmt::format("{}{}{} min in cut", edge.at_least ? "at least " : "",
                                         edge.about ? "about " : "", features::plain(edge.minutes, 2));
     const bool inch = unit == LengthUnit::inch;
-    out += fmt::format(", {} {} of way", features::plain(inch ? edge.metres / 0.3048 : edge.metres, 1),
-                       inch ? "ft" : "m");
+    // Below a metre or a foot the number would be a nought.
+    const double feet = edge.metres / 0.3048;
+    if (inch)
+        out += feet < 1 ? fmt::format(", {} in of way", features::plain(feet * 12, 1))
+                        : fmt::format(", {} ft of way", features::plain(feet, 1));
+    else
+        out += edge.metres < 1 ? fmt::format(", {} mm of way", features::plain(edge.metres * 1000, 0))
+                               : fmt::format(", {} m of way", features::plain(edge.metres, 1));
     if (edge.parts)
         out += fmt::format(
             "; an edge makes {}{} ({})", edge.at_least && edge.life_from != "by a trial" ? "at most " : "",

@@ -11,6 +11,9 @@ namespace turnwright::report {
 std::string markup_escaped(std::string_view text);
 /// JSON that may stand inside a <script> element: no `<`, `>` or `&` is left in it.
 std::string script_safe(std::string_view json);
+constexpr std::size_t text_columns = 100;
+/// Words of at most so many columns a line, each line with `margin` blanks in front.
+std::string wrapped(std::string_view text, std::size_t margin);
 /// One cell of a Markdown table.
 std::string markdown_cell(std::string_view text);
 

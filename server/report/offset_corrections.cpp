@@ -116,11 +116,14 @@ public:
         for (const Correction& one : of_.all) tell(one);
         for (const auto& [offset, rows] : by_offset_) compare(offset, rows);
         if (of_.all.empty()) return {};
-        out_ +=
-            of_.on_diameter
-                ? "X is entered on diameter, as the program writes it. Where the control holds offsets on "
-                  "radius, enter half.\n"
-                : "X is entered on radius, as the program writes it.\n";
+        const auto is_told = [](const Correction& one) { return one.problem.empty(); };
+        if (std::none_of(of_.all.begin(), of_.all.end(), is_told)) return out_;
+        if (std::any_of(of_.all.begin(), of_.all.end(),
+                        [&](const Correction& one) { return is_told(one) && !one.measured.length; }))
+            out_ += of_.on_diameter ? "X is entered on diameter, as the program writes it. Where the control "
+                                      "holds offsets on "
+                                      "radius, enter half.\n"
+                                    : "X is entered on radius, as the program writes it.\n";
         return out_ + "Look at the sign at the machine before the next part, and measure that part again.\n";
     }
 

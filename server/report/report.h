@@ -163,6 +163,7 @@ std::vector<PictureFile> picture_pages(const features::Document& document, std::
 // --------------------------------------------------------------------------------------------
 
 /// `date` stands on every page; empty: none.
+std::string sheet_text(const features::Document& document, std::string_view date = {}); ///< For a screen
 std::string sheet_markdown(const features::Document& document, std::string_view date = {});
 std::string sheet_page(const features::Document& document, std::string_view date = {}); ///< HTML to print
 
@@ -175,6 +176,9 @@ struct Change {
     std::string before, after;              ///< "feed to X45. Z-58."
     std::string
         place; ///< Of a setting: the move that it begins to matter for, "feed to X45. Z-58."; or empty
+    std::vector<std::string> followers; ///< Cycles that cut otherwise by it alone: "G71 in line 10"
+    bool of_contour = false;            ///< A block that cycles follow
+    bool of_moves = false;              ///< Moves alone, no setting and no word of a cycle
 };
 struct SequenceChange {
     std::string name, note;                 ///< Of the new program, or of the old when it is gone

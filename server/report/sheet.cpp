@@ -415,10 +415,11 @@ private:
 
     void add_assumed() {
         for (const features::AssumedHere& assumed : features::assumed_here(document_))
-            sheet_.assumed.push_back({assumed.name,
-                                      fmt::format("{} ({}{})", assumed.value, assumed.reason,
-                                                  assumed.code.empty() ? "" : "; stated by " + assumed.code),
-                                      assumed.value == "not known"});
+            sheet_.assumed.push_back(
+                {assumed.name,
+                 fmt::format("{} ({}{})", assumed.value, assumed.reason,
+                             assumed.code.empty() ? "" : "; to state it write " + assumed.code),
+                 assumed.value == "not known"});
     }
 
     void add_stock() {

@@ -63,6 +63,22 @@ Sheet make_sheet(const features::Document& document);
 inline constexpr std::size_t warnings_on_sheet = 16;
 extern const std::string_view sheet_cautions[4];
 
+// What all forms of the sheet say alike.
+inline constexpr std::string_view sheet_text_title = "Setup sheet ";
+inline constexpr std::string_view inspection_heading = "First part: what to measure";
+inline constexpr std::string_view loads_heading = "Cutting loads, estimated";
+extern const std::string_view blank_lines[6];
+std::string total_cell(const motion::Totals& totals);
+std::string_view safe_text(const SheetSequence& row);
+bool has_load(const SheetSequence& row);
+std::vector<std::string> load_lines(const Sheet& sheet); ///< What stands under the loads
+std::string warning_words(const SheetWarning& warning);
+std::string warnings_heading(const Sheet& sheet);
+std::string rest_of_warnings(const Sheet& sheet); ///< How many are not on the paper; empty: none
+struct DrawnStock;
+std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
+                                 const DrawnStock& drawn);
+
 std::string cut_cell(const motion::Totals& totals); ///< "1 min 10 s", "not known", a dash for no cut
 std::string rapid_cell(const motion::Totals& totals);
 

@@ -41,9 +41,13 @@ td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3
 @media print{body{background:#fff}main{margin:0;padding:0 .3mm;max-width:none}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 )";
 
-constexpr std::string_view blank_lines[] = {
+} // namespace
+
+const std::string_view blank_lines[6] = {
     "Bar length",       "Parts a bar", "Quantity", "Set up by, date", "First part checked by, date",
     "Released by, date"};
+
+namespace {
 
 std::string cell(std::string_view text, std::string_view css = {}) {
     return css.empty() ? fmt::format("<td>{}</td>", markup_escaped(text))
@@ -73,6 +77,8 @@ std::string tools_html(const Sheet& sheet) {
     return out + "</tbody></table>\n";
 }
 
+} // namespace
+
 std::string total_cell(const motion::Totals& totals) {
     if (totals.seconds() <= 0 && totals.blocks_without_time == 0) return "\xE2\x80\x93";
     if (totals.seconds() <= 0 && totals.blocks_without_time > 0) return "not known";
@@ -83,6 +89,8 @@ std::string total_cell(const motion::Totals& totals) {
 std::string_view safe_text(const SheetSequence& row) {
     return row.safe ? "yes" : row.safe_behind_head ? "with the head" : "NO";
 }
+
+namespace {
 
 std::string sequences_html(const Sheet& sheet) {
     std::string out = "<h2>Sequences and restart</h2>\n<table>\n<thead><tr><th>Sequence</th><th>Work</th>"
@@ -98,8 +106,6 @@ std::string sequences_html(const Sheet& sheet) {
     }
     return out + "</tbody></table>\n";
 }
-
-constexpr std::string_view inspection_heading = "First part: what to measure";
 
 std::string inspection_html(const Inspection& inspection) {
     std::string out = fmt::format("<h2>{}</h2>\n", inspection_heading);
@@ -122,18 +128,23 @@ std::string inspection_html(const Inspection& inspection) {
     return out;
 }
 
-constexpr std::string_view loads_heading = "Cutting loads, estimated";
 constexpr std::string_view surface_words =
     "New edges; right within a fifth or so. Surface by f\u00b2/(8 r), from peak to valley; Ra is about a "
     "quarter of it.";
+
+} // namespace
 
 bool has_load(const SheetSequence& row) {
     return !row.depth.empty() || !row.power.empty() || !row.surface.empty() || !row.air.empty();
 }
 
+namespace {
+
 std::string or_dash(const std::string& text) {
     return text.empty() ? "\xE2\x80\x93" : text;
 }
+
+} // namespace
 
 /// What stands under the table: where the numbers come from, and what is missing.
 std::vector<std::string> load_lines(const Sheet& sheet) {
@@ -147,6 +158,8 @@ std::vector<std::string> load_lines(const Sheet& sheet) {
     lines.insert(lines.end(), sheet.clearances.begin(), sheet.clearances.end());
     return lines;
 }
+
+namespace {
 
 std::string loads_html(const Sheet& sheet) {
     const std::vector<std::string> lines = load_lines(sheet);
@@ -169,6 +182,8 @@ std::string loads_html(const Sheet& sheet) {
     return out + "</p></div>\n";
 }
 
+} // namespace
+
 std::string warning_words(const SheetWarning& warning) {
     return fmt::format("line {}, {}: {} [{}]", warning.line, severity_name(warning.severity), warning.message,
                        warning.id);
@@ -184,6 +199,8 @@ std::string rest_of_warnings(const Sheet& sheet) {
     return fmt::format("and {} more: turnwright check prints them all",
                        sheet.warnings.size() - warnings_on_sheet);
 }
+
+namespace {
 
 std::string warnings_html(const Sheet& sheet) {
     std::string out = fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
@@ -208,6 +225,8 @@ std::string running_foot(const Sheet& sheet, std::string_view date) {
         name);
 }
 
+} // namespace
+
 /// What the program itself shows of the stock stands for what nobody told.
 std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
                                  const DrawnStock& drawn) {
@@ -219,8 +238,6 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
     rows.insert(rows.begin(), {"As the program shows", "assumed:" + drawn.assumed_stock, false});
     return rows;
 }
-
-} // namespace
 
 std::string sheet_page(const features::Document& document, std::string_view date) {
     const Sheet sheet = make_sheet(document);
@@ -357,7 +374,8 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
 bool is_report(std::string_view text) {
     return text.find("<meta name=\"generator\" content=\"Turnwright\">") != text.npos ||
            text.find("data-generator=\"Turnwright\"") != text.npos ||
-           (text.starts_with("# Setup sheet ") && text.find(sheet_cautions[0]) != text.npos) ||
+           ((text.starts_with("# Setup sheet ") || text.starts_with(sheet_text_title)) &&
+            text.find(sheet_cautions[0]) != text.npos) ||
            is_library_index(text) || is_telling(text);
 }
 

@@ -5,6 +5,7 @@
 #include "features/block_at.h"
 #include "features/speech.h"
 #include "report/telling.h"
+#include "report/telling_move.h"
 
 #include <algorithm>
 #include <charconv>
@@ -76,6 +77,24 @@ private:
         }
     };
 
+    /// Why a number with no point is not known is told at the first one.
+    std::string said_once(std::string text) {
+        const std::string why(machine::explain(machine::Why::no_point));
+        for (std::size_t at = text.find(why); at != text.npos; at = text.find(why, at + 1))
+            if (no_point_told_)
+                text.replace(at, why.size(), "no decimal point, as above");
+            else
+                no_point_told_ = true;
+        for (std::size_t at = text.find(no_point_begin); at != text.npos;
+             at = text.find(no_point_begin, at + 1)) {
+            const std::size_t end = text.find(no_point_end, at);
+            if (end == text.npos) break;
+            if (no_point_told_) text.replace(at, end + no_point_end.size() - at, " (no point, as above)");
+            no_point_told_ = true;
+        }
+        return text;
+    }
+
     void begin() {
         telling_.title = program_name(document_);
         telling_.note = program_note(document_);
@@ -117,7 +136,7 @@ private:
         const auto key =
             std::tuple{in_own ? 0 : caller_, block.called, block.view.run_index, block.view.block};
         const auto known = rows_.find(key);
-        std::string text = tell_block(document_, block);
+        std::string text = said_once(tell_block(document_, block));
         if (known != rows_.end()) {
             if (in_own) caller_ = known->second.second;
             return again(known->second.first, block, std::move(text));
@@ -216,6 +235,7 @@ private:
     /// By the row of the call, the place in the called program, the block; with the row and its number.
     std::map<std::tuple<std::size_t, std::string, std::size_t, std::size_t>, std::pair<Row, std::size_t>>
         rows_;
+    bool no_point_told_ = false;
     std::size_t caller_ = 0, row_count_ = 0;
     std::vector<Loop> loops_;
     std::map<std::pair<std::size_t, std::size_t>, std::size_t> loop_rows_;

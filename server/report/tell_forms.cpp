@@ -12,7 +12,7 @@ namespace turnwright::report {
 
 namespace {
 
-constexpr std::size_t columns = 100, written_columns = 60;
+constexpr std::size_t columns = text_columns, written_columns = 60;
 
 constexpr std::string_view told_heading = "Told block by block: ";
 
@@ -39,27 +39,6 @@ code{font:10pt ui-monospace,Consolas,"DejaVu Sans Mono",monospace;white-space:pr
 td:nth-child(2){width:30%}.called td{background:#f3f3f0}
 @media print{.beside{display:block}figure{position:static;max-width:120mm}summary{break-after:avoid}tr{break-inside:avoid}}
 )";
-
-/// Words of at most so many columns a line, each line with `margin` blanks in front.
-std::string wrapped(std::string_view text, std::size_t margin) {
-    std::string out(margin, ' ');
-    std::size_t used = margin;
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
-        const std::string_view word = text.substr(0, end);
-        text.remove_prefix(std::min(end + 1, text.size()));
-        if (used > margin && used + 1 + word.size() > columns) {
-            out += "\n" + std::string(margin, ' ');
-            used = margin;
-        } else if (used > margin) {
-            out += ' ';
-            ++used;
-        }
-        out += word;
-        used += word.size();
-    }
-    return out + "\n";
-}
 
 std::string told_words(const ToldBlock& block) {
     if (block.times == 1) return block.text;

@@ -170,14 +170,30 @@ private:
         text += " to" + end;
         if (block_.path.is_way_home) return text + ", from where it stood at the tool change.";
         if (reading_.motion == MotionKind::feed) text += ", " + feed_words(view_.after);
+        if (block_.path.why == machine::Why::no_point) return text + ".";
         return text + "; the way there is " + features::unknown_text(block_.path.why) + ".";
     }
     std::string x_end(const machine::Value& x_radius) const {
-        return x_radius.known() ? x_place(x_radius.number)
-                                : "an X that is " + features::unknown_text(x_radius.why);
+        if (x_radius.known()) return x_place(x_radius.number);
+        return x_radius.why == machine::Why::no_point
+                   ? written_end('X', 'U')
+                   : "an X that is " + features::unknown_text(x_radius.why);
     }
     std::string z_end(const machine::Value& z) const {
-        return z.known() ? "Z" + plain(z.number) : "a Z that is " + features::unknown_text(z.why);
+        if (z.known()) return "Z" + plain(z.number);
+        return z.why == machine::Why::no_point ? written_end('Z', 'W')
+                                               : "a Z that is " + features::unknown_text(z.why);
+    }
+    /// "X50 (with no point 50 mm or 0.05 mm, as the control is set)"
+    std::string written_end(char place, char distance) const {
+        const machine::Word* word = reading_.word(place) ? reading_.word(place) : reading_.word(distance);
+        if (!word || !word->item) return fmt::format("the {} above", place);
+        std::string text = features::compact(view_.run.text_of(*word->item));
+        if (word->item->kind != syntax::ItemKind::word || word->item->has_point) return text;
+        const shop::Machine& machine = settings_.machine;
+        const double least = unit_ == "inch" ? machine.least_increment_inch : machine.least_increment_mm;
+        return text + fmt::format("{}{} {} or {} {}{}", no_point_begin, plain(word->item->value), unit_,
+                                  plain(word->item->value * least, 5), unit_, no_point_end);
     }
 
     std::string home() const {
@@ -188,7 +204,25 @@ private:
                 "The tool goes at rapid, in {}, to a place counted from the machine's own zero, "
                 "not the part's.",
                 axes);
-        return fmt::format("The tool goes home at rapid, in {}, by way of the written point.", axes);
+        return fmt::format("The tool goes home at rapid, in {}, {}.", axes, way_by());
+    }
+
+    /// By which point a return goes: the written one, or none where only noughts of U and W stand.
+    std::string way_by() const {
+        std::string places, distances;
+        bool nought = true;
+        for (const machine::Word& word : reading_.words) {
+            if (!word.item || std::string_view("XZUW").find(word.letter) == std::string_view::npos) continue;
+            const bool by = word.letter == 'U' || word.letter == 'W' || view_.after.is(Meaning::incremental);
+            nought = nought && by && word.value.is(0);
+            std::string& list = by ? distances : places;
+            list += (list.empty() ? "" : " ") + features::compact(view_.run.text_of(*word.item));
+        }
+        if (nought) return "straight from where it stands";
+        std::string out = places.empty() ? std::string() : "by way of " + places;
+        if (!distances.empty())
+            out += fmt::format("{}first by {} from where it stands", out.empty() ? "" : ", ", distances);
+        return out;
     }
 
     std::string contour_line() const {
@@ -228,7 +262,7 @@ private:
                 text += ", " + feed_here();
                 break;
             }
-        text += pace() + "." + words(code);
+        text += pace() + "." + shape_words() + words(code);
         if (!path.segments.empty() && path.complete) {
             const motion::Point& begin = path.segments.front().from;
             const motion::Point& end = path.segments.back().to;
@@ -244,21 +278,88 @@ private:
     std::string setting_words() const {
         for (const machine::Word& word : reading_.words)
             if (word.code && word.code->meaning == reading_.motion_meaning) {
-                const std::string text = words(word.code);
+                std::string text = depth_words() + words(word.code);
                 return text.empty() ? text : text.substr(1);
             }
         return {};
     }
 
-    /// What each word of the cycle is, as the table says.
+    /// Its value as a length, without its sign; empty where it is not there or not known.
+    std::string size(char letter) const {
+        const machine::Word* word = reading_.word(letter);
+        if (!word || !word->value.known()) return {};
+        const std::string number = plain(std::abs(word->value.number), unit_ == "inch" ? 4 : 3);
+        return unit_.empty() ? number : fmt::format("{} {}", number, unit_);
+    }
+    bool is_negative(char letter) const {
+        const machine::Word* word = reading_.word(letter);
+        return word && word->value.known() && word->value.number < 0;
+    }
+    bool is_nought(char letter) const {
+        const machine::Word* word = reading_.word(letter);
+        return word && word->value.is(0);
+    }
+
+    /// Words that `shape_words` and `depth_words` tell in a sentence.
+    bool tells_in_sentence(char letter) const {
+        const bool rough = reading_.motion_meaning == Meaning::rough_turning ||
+                           reading_.motion_meaning == Meaning::rough_facing;
+        if (reading_.sets_up_cycle)
+            return rough &&
+                   (letter == 'R' ||
+                    letter == (reading_.motion_meaning == Meaning::rough_turning ? 'U' : 'W')) &&
+                   !size(letter).empty();
+        if (!names_contour()) return false;
+        if (letter == 'P' || letter == 'Q') return true;
+        return (letter == 'U' || letter == 'W') && !size(letter).empty();
+    }
+    bool names_contour() const {
+        return reading_.motion == MotionKind::contour_cycle && !reading_.sets_up_cycle &&
+               reading_.value('P').known() && reading_.value('Q').known();
+    }
+
+    /// " It goes down to the shape in N80 to N130 and leaves 0.5 mm on the diameter and 0.1 mm on the faces."
+    std::string shape_words() const {
+        if (!names_contour()) return {};
+        const std::string blocks =
+            fmt::format("N{} to N{}", plain(reading_.value('P').number), plain(reading_.value('Q').number));
+        if (reading_.motion_meaning == Meaning::finish_cycle)
+            return fmt::format(" It follows the shape in {} once.", blocks);
+        std::string left;
+        if (const std::string x = size('U'); !x.empty() && !is_nought('U'))
+            left = fmt::format("{} on the {}{}", x, x_word(), is_negative('U') ? ", as in a bore," : "");
+        if (const std::string z = size('W'); !z.empty() && !is_nought('W'))
+            left += fmt::format("{}{} on the faces{}", left.empty() ? "" : " and ", z,
+                                is_negative('W') ? " towards the chuck" : "");
+        return fmt::format(" It goes down to the shape in {}{}.", blocks,
+                           left.empty() ? std::string(" and leaves nothing for finishing")
+                                        : " and leaves " + left + " for finishing");
+    }
+
+    /// " Each cut is 2 mm deep on radius, and the tool lifts 1 mm behind it."
+    std::string depth_words() const {
+        const bool turning = reading_.motion_meaning == Meaning::rough_turning;
+        const std::string depth = tells_in_sentence(turning ? 'U' : 'W') ? size(turning ? 'U' : 'W') : "";
+        const std::string lift = tells_in_sentence('R') ? size('R') : "";
+        if (depth.empty() && lift.empty()) return {};
+        if (depth.empty()) return fmt::format(" Behind each cut the tool lifts {}.", lift);
+        std::string text = fmt::format(" Each cut is {} deep {}", depth, turning ? "on radius" : "in Z");
+        return text + (lift.empty() ? "." : fmt::format(", and the tool lifts {} behind it.", lift));
+    }
+
+    /// What each other word of the cycle is, as the table says.
     std::string words(const codes::Code* code) const {
         std::string text;
         for (const machine::Word& word : reading_.words) {
             const codes::WordUse* use =
                 word.after_comma || !word.item ? nullptr : codes::word_use(code, word.letter);
-            if (!use || word.letter == 'F') continue;
+            if (!use || word.letter == 'F' || tells_in_sentence(word.letter)) continue;
+            // The sign stands there.
+            std::string meaning(use->meaning);
+            if (const std::size_t sign = meaning.find(", with sign"); sign != meaning.npos)
+                meaning.erase(sign, std::string_view(", with sign").size());
             text += fmt::format("{} {}: {}", text.empty() ? "" : ";",
-                                features::compact(view_.run.text_of(*word.item)), use->meaning);
+                                features::compact(view_.run.text_of(*word.item)), meaning);
         }
         return text.empty() ? text : text + ".";
     }

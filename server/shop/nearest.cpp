@@ -27,7 +27,9 @@ std::string_view nearest(std::string_view written, std::span<const std::string_v
     constexpr std::size_t longest = 40; // no known word is longer, and a person mistypes a few letters only
     if (written.size() > longest) return {};
     std::string_view best;
-    std::size_t best_distance = std::max<std::size_t>(2, written.size() / 3) + 1;
+    // Of a short word most letters are the same: "foo" is no "lot".
+    const std::size_t most = std::max<std::size_t>(2, written.size() / 3);
+    std::size_t best_distance = std::min(most, written.size() > 2 ? (written.size() - 1) / 2 : 1) + 1;
     for (std::string_view word : known) {
         const std::size_t here = distance(written, word);
         if (here >= best_distance) continue;

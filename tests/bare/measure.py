@@ -95,7 +95,7 @@ def look(program, file):
 def what_comes_out(program, file):
     """Unit, stock, tools and what is assumed: a line each, as the setup sheet has them."""
     out, heading = [], ""
-    for line in said(program, "sheet", str(file)).replace("\\", "").splitlines():
+    for line in said(program, "sheet", str(file), "--format", "markdown").replace("\\", "").splitlines():
         cells = [cell.strip() for cell in line.strip("|").split("|")]
         if line.startswith("#"):
             heading = line

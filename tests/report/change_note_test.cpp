@@ -186,9 +186,13 @@ TEST_CASE("the fingerprint stands on the sheet, on both pictures and in a check"
     CHECK(report::as_json(asked).find("\"fingerprint\": \"" + word + "\"") != std::string::npos);
     const report::CheckedFile plain[] = {report::check_text("a.nc", two_tools, shop)};
     CHECK(report::as_text(plain).find(word) == std::string::npos);
-    // What is not known is said to be there as it is written.
-    CHECK(report::sheet_markdown(*opened("G21 G99\nT0101\nG97 S800 M03\nG00 X[#500] Z2.\nM30\n"))
-              .find("part of it as it is written") != std::string::npos);
+    // What is not known is named.
+    CHECK(report::sheet_text(*opened("G21 G99\nT0101\nG97 S800 M03\nG00 X[#500] Z2.\nM30\n"))
+              .find(", but line 4 (G00 X[#500] Z2.) is taken by its words") != std::string::npos);
+    // Where home is, the machine knows: nothing is open.
+    CHECK(report::sheet_text(
+              *opened("G21 G99\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-5. F0.1\nG28 U0 W0\nM30\n"))
+              .find("taken by") == std::string::npos);
 }
 
 } // namespace turnwright

@@ -230,10 +230,8 @@ TEST_CASE("a cycle is told by the words that changed") {
     CHECK(told(rough, "F.3", "F.25") == "10 feed 0.3 mm/rev -> 10 feed 0.25 mm/rev; ");
     CHECK(told(rough, "U2.", "U1.5").find("9 G71 U2. -> 9 G71 U1.5; ") == 0);
     CHECK(told(rough, "R.5", "R1.").find("9 G71 R0.5 -> 9 G71 R1.; ") == 0);
-    // A block of the contour stands at its own line, and what the cycle cuts along it is not hidden.
-    const std::string contour = told(rough, "X40.", "X42.");
-    CHECK(contour.find("13 X40. -> 13 X42.; ") != std::string::npos);
-    CHECK(contour.find("10 ") != std::string::npos);
+    // A block of the contour is told once, at its own line, with the cycle that cuts along it.
+    CHECK(told(rough, "X40.", "X42.") == "13 X40. -> 13 X42.; ");
     constexpr std::string_view thread = "G97 S500\nG76 P010060 Q50 R0.02\nG76 X57.4 Z-30. P1300 Q300 F2.\n";
     CHECK(told(thread, "P010060", "P010055").find("10 G76 P010060 -> 10 G76 P010055; ") == 0);
     CHECK(told(thread, "Q50", "Q60").find("10 G76 Q50 -> 10 G76 Q60; ") == 0);
@@ -246,6 +244,23 @@ TEST_CASE("a cycle is told by the words that changed") {
           "10 G83 Q5000 -> 10 G83 Q9000; ");
     // Other forms of one and the same cycle are no change.
     CHECK(told("G92 X59. Z-30. F2.\n", "X59. Z-30.", "U-1. W-32.").empty());
+}
+
+TEST_CASE("one change of a contour is told once, with the cycles that follow it") {
+    const std::string program = "O1\nG21 G99\nT0101\nG97 S800 M03\nG00 X52. Z2.\nG71 U2. R.5\n"
+                                "G71 P10 Q20 U.4 W.1 F.3\nN10 G00 X20.\nG01 Z-20. F.1\nX40. Z-30.\nN20 X50.\n"
+                                "G00 X100. Z50.\nT0303\nG00 X52. Z2.\nG70 P10 Q20\nG00 X100. Z50.\nM30\n";
+    const auto changed = compared(program, with(program, "G01 Z-20.", "G01 Z-21."));
+    std::size_t changes = 0;
+    for (const auto& sequence : changed.sequences) changes += sequence.changes.size();
+    CHECK(changes == 1);
+    const std::string text = report::comparison_text(changed);
+    CHECK(text.find("Z-21.; G71 in line 7 and G70 in line 15 follow it\n") != std::string::npos);
+    CHECK(report::comparison_json(changed).find("\"G71 in line 7\"") != std::string::npos);
+    // A feed beside it is another change, and is told.
+    const auto fed =
+        compared(program, with(with(program, "G01 Z-20.", "G01 Z-21."), "G70 P10 Q20", "G70 P10 Q20 F.2"));
+    CHECK(report::comparison_text(fed).find("Z-21.; G71") != std::string::npos);
 }
 
 TEST_CASE("a setting stands at its own line") {

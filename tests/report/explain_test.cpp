@@ -61,6 +61,20 @@ TEST_CASE("a check is found by other spellings, and the nearest is named") {
     CHECK(report::nearest_to_explain("speedlimit") == "did you mean speed limit?");
 }
 
+TEST_CASE("words of every day, threads, blocks and calculators are told") {
+    for (const char* word : {"swarf", "chatter", "burr", "parting", "knurl", "tool nose", "cone"})
+        CHECK_FALSE(explain_word(word, {}).empty());
+    // A taper is a word of the trade and a calculator.
+    CHECK(explain_word("taper", {}).find("turnwright calculate TAPER") != std::string::npos);
+    CHECK(explain_word("taper", {}).find("1 in so many") != std::string::npos);
+    // Root 24 - 1.22687 x 1.5 = 22.16, hole 24 - 1.0825 x 1.5 = 22.376 (ISO 68-1 profile).
+    CHECK(explain_word("M24X1.5", {}).find("root 22.16 mm") != std::string::npos);
+    CHECK(explain_word("M24X1.5", {}).find("hole 22.376 mm") != std::string::npos);
+    CHECK(explain_word("M8", {}).find("M08") == 0);
+    CHECK(explain_word("G71 U2. R1.", System::A).find("deep on radius") != std::string::npos);
+    CHECK(explain_word("nothing of the kind", {}).empty());
+}
+
 TEST_CASE("what stands in a list of findings or at a program's head is told") {
     CHECK(explain_word("shop_file", {}).find("shop file") != std::string::npos);
     CHECK(explain_word(":", {}) == explain_word("O", {}));

@@ -145,7 +145,7 @@ TEST_CASE("lot: hours with the changes, and what they leave out") {
 
 TEST_CASE("lot: the setup sheet tells minutes and way of each edge") {
     const auto document = opened(part('A', false), small_lathe('A'));
-    CHECK(sheet_markdown(*document).find("T02: 1 min in cut, 0.1 m of way") != std::string::npos);
+    CHECK(sheet_markdown(*document).find("T02: 1 min in cut, 100 mm of way") != std::string::npos);
     CHECK(sheet_page(*document).find("Edges, for one part") != std::string::npos);
 }
 

@@ -269,7 +269,7 @@ TEST_CASE("the sheet of a program with nothing beside it names what is assumed")
         "O7 (PIN)\nN1 T0101\nG97 S1000 M03\nG00 X40. Z2.\nG01 Z-48. F0.2\nG00 X100. Z50.\nM30\n";
     const report::Sheet sheet = report::make_sheet(*opened(bare));
     CHECK(row(sheet.program, "Units").value == "mm, assumed, X on diameter");
-    CHECK(row(sheet.assumed, "units").value.find("its feeds: F0.2 in line 5; stated by G21") !=
+    CHECK(row(sheet.assumed, "units").value.find("its feeds: F0.2 in line 5; to state it write G21") !=
           std::string::npos);
     CHECK(row(sheet.times, "Total of what is known").value.substr(0, 6) == "about ");
     CHECK(sheet.totals.blocks_without_time == 0);

@@ -140,8 +140,33 @@ TEST_CASE("cycles are told in passes and by the words of the table") {
                "G71 P10 Q20 U0.4 W0.1 F0.25\nN10 G00 X30.\nG01 Z-20.\nN20 X42.\nM30\n");
     CHECK(holds(told(*document, 7), "nothing moves yet"));
     CHECK(holds(told(*document, 8), "Rough turning of a contour (G71): 4 passes, 0.25 mm a turn"));
-    CHECK(holds(told(*document, 8), "U0.4: allowance left in X, with sign"));
+    CHECK(holds(told(*document, 7), "Each cut is 2 mm deep on radius, and the tool lifts 0.5 mm behind it."));
+    CHECK(holds(told(*document, 8),
+                "It goes down to the shape in N10 to N20 and leaves 0.4 mm on the diameter "
+                "and 0.1 mm on the faces for finishing."));
+    CHECK_FALSE(holds(told(*document, 8), "with sign"));
     CHECK(holds(told(*document, 10), "A line of the finished shape: 22 mm towards the chuck to Z-20"));
+}
+
+TEST_CASE("a way home is told by where it goes over") {
+    const auto way = [](std::string_view home) {
+        return told(*opened("O1\nG21 G18 G99\nT0101\nG00 X44. Z2.\n" + std::string(home) + "\nM30\n"), 5);
+    };
+    CHECK(holds(way("G28 U0 W0"), "in X and Z, straight from where it stands."));
+    CHECK(holds(way("G28 U0."), "in X, straight from where it stands."));
+    CHECK(holds(way("G28 X100. Z50."), "by way of X100. Z50."));
+    CHECK(holds(way("G28 U10. W0"), "first by U10. W0 from where it stands."));
+}
+
+TEST_CASE("a number with no point is told with both that it may be, once") {
+    const auto document =
+        opened("O1\nG21 G18 G99\nT0202\nG97 S800 M03\nG00 X50 Z5\nG01 Z-20 F0.2\nX60\nG00 X48. Z2.\n"
+               "G01 Z-21. F0.2\nX49.\nG00 X100. Z100.\nM30\n");
+    // 50 least increments of 0.001 mm are 0.05 mm.
+    CHECK(holds(told(*document, 5), "X50 (with no point 50 mm or 0.05 mm, as the control is set)"));
+    CHECK(holds(told(*document, 6), "Z-20 (no point, as above)"));
+    CHECK_FALSE(holds(told(*document, 7), "as the control is set"));
+    CHECK_FALSE(holds(told(*document, 8), "how the control reads"));
 }
 
 TEST_CASE("one sequence, one line, and a long program by its headlines") {

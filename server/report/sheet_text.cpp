@@ -1,0 +1,121 @@
+// The setup sheet as plain lines for a screen.
+#include "features/speech.h"
+#include "report/inspection.h"
+#include "report/markup.h"
+#include "report/sheet.h"
+
+#include <fmt/format.h>
+
+namespace turnwright::report {
+
+namespace {
+
+std::string text_list(std::string_view heading, const std::vector<SheetRow>& rows) {
+    std::string out = fmt::format("\n{}\n", heading);
+    for (const SheetRow& row : rows) out += wrapped(row.name + ": " + row.value, 2);
+    return out;
+}
+
+/// What is known of a row, with semicolons between.
+std::string joined_parts(std::initializer_list<std::pair<std::string_view, std::string>> parts) {
+    std::string out;
+    for (const auto& [name, value] : parts) {
+        if (value.empty()) continue;
+        if (!out.empty()) out += "; ";
+        out += name.empty() ? value : fmt::format("{} {}", name, value);
+    }
+    return out;
+}
+
+std::string tools_text(const Sheet& sheet) {
+    std::string out = "\nTools by station\n";
+    for (const SheetTool& tool : sheet.tools) {
+        out += wrapped(tool.station + " " + (tool.note.empty() ? "not named" : tool.note), 2);
+        out += wrapped(joined_parts({{"called", tool.called},
+                                     {"offset", tool.offset},
+                                     {"", tool.tip},
+                                     {"", tool.speeds},
+                                     {"feeds", tool.feeds},
+                                     {"in", tool.sequences},
+                                     {"cut", cut_cell(tool.totals)},
+                                     {"rapid", rapid_cell(tool.totals)}}),
+                       6);
+    }
+    return out;
+}
+
+std::string inspection_text(const Inspection& inspection) {
+    std::string out = fmt::format("\n{}\n", inspection_heading);
+    if (inspection.rows.empty()) return out + wrapped("not known: " + inspection.why_not, 2);
+    for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
+        const Inspected& row = inspection.rows[i];
+        out += wrapped(fmt::format("{}. {} {}", i + 1, name_text(row),
+                                   joined_parts({{"", size_text(row, inspection.unit)},
+                                                 {"", place_text(row, inspection.unit)},
+                                                 {"", row.tool},
+                                                 {"offset", row.offset},
+                                                 {"line", std::to_string(row.line)}})),
+                       2);
+    }
+    for (const std::string& remark : inspection.remarks) out += wrapped(remark, 2);
+    return out;
+}
+
+std::string loads_text(const Sheet& sheet) {
+    const std::vector<std::string> lines = load_lines(sheet);
+    if (!sheet.has_loads && lines.empty()) return {};
+    std::string out = fmt::format("\n{}\n", loads_heading);
+    for (const SheetSequence& row : sheet.sequences)
+        if (has_load(row))
+            out += wrapped(fmt::format("{} {}: {}", row.name, row.note,
+                                       joined_parts({{"deepest cut", row.depth},
+                                                     {"most power at the spindle", row.power},
+                                                     {"surface", row.surface},
+                                                     {"feed in air", row.air}})),
+                           2);
+    for (const std::string& line : lines) out += wrapped(line, 2);
+    return out;
+}
+
+std::string restart_text(const Sheet& sheet) {
+    std::string out = "\nSequences and restart\n";
+    for (const SheetSequence& row : sheet.sequences) {
+        if (!row.in_table) continue;
+        out += wrapped(row.name + " " + row.note, 2);
+        out += wrapped(joined_parts({{"line", std::to_string(row.line)},
+                                     {"time", total_cell(row.totals)},
+                                     {"sets all it reads:", std::string(safe_text(row))},
+                                     {"codes before the first move:", row.at_entry},
+                                     {"taken over:", row.inherited},
+                                     {"left on:", row.left}}),
+                       6);
+    }
+    return out;
+}
+
+} // namespace
+
+std::string sheet_text(const features::Document& document, std::string_view date) {
+    const Sheet sheet = make_sheet(document);
+    const Picture picture = make_picture(document);
+    const DrawnStock stock = drawn_stock(document, picture);
+    std::string out = std::string(sheet_text_title) + sheet.title;
+    if (!sheet.note.empty()) out += " (" + sheet.note + ")";
+    out += "\n";
+    if (!date.empty()) out += fmt::format("Printed {}.\n", date);
+    out += text_list("Program", sheet.program) + text_list("Stock", stock_rows(document, sheet, stock));
+    out += fmt::format("\n{}\n", warnings_heading(sheet));
+    for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
+        out += wrapped(warning_words(sheet.warnings[i]), 2);
+    if (const std::string rest = rest_of_warnings(sheet); !rest.empty()) out += wrapped(rest, 2);
+    out += tools_text(sheet) + inspection_text(inspect(document, picture, stock));
+    out += text_list("Time for one part, reckoned", sheet.times);
+    if (!sheet.edges.empty()) out += text_list("Edges, for one part", sheet.edges);
+    if (!sheet.assumed.empty()) out += text_list("Assumed here", sheet.assumed);
+    out += loads_text(sheet) + restart_text(sheet) + "\nCautions\n";
+    // Whole, so that the sheet is known by them.
+    for (const std::string_view line : sheet_cautions) out += fmt::format("  {}\n", line);
+    return out;
+}
+
+} // namespace turnwright::report
