@@ -14,7 +14,7 @@ using machine::Spindle;
 
 namespace {
 
-shop::Machine lathe() {
+shop::Machine lathe_with_spindles() {
     const shop::Shop shop = shop::parse_shop(R"(
 [[machine]]
 [machine.m_codes]
@@ -37,7 +37,7 @@ M91 = { does = "choose main spindle" }
 }
 
 machine::State behind(const std::string& text, System system = System::A) {
-    return Program(system, text + "$0", lathe()).after();
+    return Program(system, text + "$0", lathe_with_spindles()).after();
 }
 
 } // namespace
