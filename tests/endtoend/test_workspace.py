@@ -2,6 +2,7 @@
 import copy
 import os
 import tempfile
+import tomllib
 import unittest
 
 from driver import Server, path_of, position, span, uri_of
@@ -105,6 +106,88 @@ class LearntShopFile(Workspace):
         self.server.open("file:///elsewhere/one.nc", MAIN)
         self.assertIsNone(self.learn("file:///elsewhere/one.nc"))
         self.server.wait_for(self.of_method("window/showMessage"))
+
+
+class AssumedIntoTheShopFile(Workspace):
+    """What is assumed and no code states is written into the shop file by one action."""
+    capabilities = LearntShopFile.capabilities
+
+    def writes(self, uri, line=0):
+        actions = self.server.request("textDocument/codeAction", {
+            "textDocument": {"uri": uri}, "range": span(line, 0, line, 0), "context": {"diagnostics": []}})
+        return [a for a in actions if "shop file" in a["title"] and a["kind"] == "refactor.rewrite"]
+
+    def applied(self, action, text):
+        change = action["edit"]["documentChanges"][-1]
+        lines = text.split("\n")
+        for edit in change["edits"]:
+            at = edit["range"]["start"]
+            self.assertEqual(at, edit["range"]["end"])
+            line = lines[at["line"]]
+            lines[at["line"]] = line[:at["character"]] + edit["newText"] + line[at["character"]:]
+        return change["textDocument"]["uri"], "\n".join(lines)
+
+    def test_where_none_holds_a_new_one_is_made(self):
+        self.server.open(self.main, MAIN)
+        rates, x, everything = self.writes(self.main)
+        self.assertIn("rapid_x = 12000, rapid_z = 16000, tool_change_seconds = 1.5, spindle_ramp = 1000",
+                      rates["title"])
+        self.assertIn('x = "diameter"', x["title"])
+        create = everything["edit"]["documentChanges"][0]
+        self.assertEqual((create["kind"], create["options"]["overwrite"]), ("create", False))
+        uri, text = self.applied(everything, "")
+        self.assertEqual(uri, create["uri"])
+        self.assertTrue(uri.endswith("/turnwright.toml"))
+        shop = tomllib.loads(text)
+        self.assertEqual(shop["machine"], [{"rapid_x": 12000, "rapid_z": 16000, "tool_change_seconds": 1.5,
+                                            "spindle_ramp": 1000, "x": "diameter"}])
+        self.assertEqual(shop["units"], "mm")
+        self.assertEqual(self.writes(self.main, 5), [])
+
+    def test_one_that_is_there_gets_the_keys_that_it_lacks(self):
+        for old in ('units = "inch"\n[[machine]] # the long one\nname = "A"\nrapid_x = 300\n\n[stock]\n',
+                    'units = "inch"\r\n[[machine]]\r\nrapid_x = 300',
+                    '[[machine]]\nunits = "inch"\nrapid_x = 300',
+                    'units = "inch"\n[[machine]]\nrapid_x = "fast"\n'):
+            with self.subTest(old):
+                path = path_of(self.write("turnwright.toml", ""))
+                with open(path, "w", encoding="utf-8", newline="") as file:
+                    file.write(old)
+                self.server.notify("workspace/didChangeWatchedFiles",
+                                   {"changes": [{"uri": uri_of(path), "type": 2}]})
+                self.server.open(self.main, MAIN)
+                everything = self.writes(self.main)[-1]
+                self.assertEqual(len(everything["edit"]["documentChanges"]), 1)
+                uri, text = self.applied(everything, old)
+                self.assertEqual(path_of(uri), path)
+                machine, = tomllib.loads(text)["machine"]
+                self.assertEqual(machine["rapid_x"], tomllib.loads(old)["machine"][0]["rapid_x"])
+                self.assertEqual((machine["rapid_z"], machine["x"]), (629.9, "diameter"))
+                if "\r\n" in old:
+                    self.assertEqual(text.count("\n"), text.count("\r\n"))
+                self.server.close(self.main)
+
+    def test_one_without_a_machine_gets_one_and_one_that_says_all_nothing(self):
+        old = "[house]\noptional_stop = true"
+        self.write("turnwright.toml", old)
+        self.server.open(self.main, MAIN)
+        _, text = self.applied(self.writes(self.main)[-1], old)
+        self.assertEqual(tomllib.loads(text)["machine"][0]["units"], "mm")
+        self.server.close(self.main)
+        path = self.write("turnwright.toml", text)
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": path, "type": 2}]})
+        self.server.open(self.main, MAIN)
+        self.assertEqual(self.writes(self.main), [])
+
+    def test_nothing_is_offered_where_it_could_do_harm(self):
+        for old in ("machine = [{ name = \"A\" }]\n", "[[machine]\n",
+                    '[[machine]]\nname = "A"\nfolders = ["a"]\n[[machine]]\nname = "B"\nfolders = ["b"]\n'):
+            with self.subTest(old):
+                path = self.write("turnwright.toml", old)
+                self.server.notify("workspace/didChangeWatchedFiles", {"changes": [{"uri": path, "type": 2}]})
+                self.server.open(self.main, MAIN)
+                self.assertEqual(self.writes(self.main), [])
+                self.server.close(self.main)
 
 
 class PulledWarnings(Workspace):
