@@ -85,8 +85,9 @@ int main() {
         std::size_t count = 0;
         in >> count;
         shop::Machine machine;
+        const shop::Shop shop;
         SequenceCourse course;
-        Cutter cutter(setup, machine, raw_stock(setup), course);
+        Cutter cutter(setup, machine, shop, raw_stock(setup), course);
         cutter.take(&tool);
         for (std::size_t i = 0; i < count; ++i) {
             motion::Segment segment = read_segment(in);
