@@ -7,29 +7,42 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <memory>
+#include <string>
+#include <vector>
 
 namespace turnwright::commands {
 namespace {
 
 struct ExplainOptions {
-    std::string word, system;
+    std::vector<std::string> words;
+    std::string system;
 };
+
+/// A block is written without quotes, too.
+std::string joined(const std::vector<std::string>& words) {
+    std::string out;
+    for (const std::string& word : words) out += (out.empty() ? "" : " ") + word;
+    return out;
+}
 
 int run_explain(const ExplainOptions& options) {
     std::optional<codes::System> system;
     if (!options.system.empty()) system = static_cast<codes::System>(options.system[0] - 'A');
-    const std::string text = report::explain_word(options.word, system);
+    const std::string word = joined(options.words);
+    const std::string text = report::explain_word(word, system);
     if (!text.empty()) return write_out(text);
-    if (system && !report::explain_word(options.word, {}).empty())
-        return say_trouble(options.word, "system " + options.system +
-                                             " has no such code; without --system all three are told");
-    const std::string near = report::nearest_to_explain(options.word);
-    return say_trouble(
-        options.word,
-        near.empty()
-            ? "neither a code of the table (G76, M03), nor an address letter (X), nor a word of the macro "
-              "language (GOTO, #100), nor a word of the trade (datum), nor a check (speed_limit_missing)"
-            : "not known; " + near);
+    if (system && !report::explain_word(word, {}).empty())
+        return say_trouble(word, "system " + options.system +
+                                     " has no such code; without --system all three are told");
+    if (!word.empty() && word.find_first_not_of("0123456789.+-") == word.npos)
+        return say_trouble(word, "a number alone: with its letter it is told, as X" + word);
+    const std::string near = report::nearest_to_explain(word);
+    return say_trouble(word,
+                       "not known. " + (near.empty() ? std::string("Ask for a code (G76), a letter (X), a "
+                                                                   "whole block (G71 U2. R1.), a thread "
+                                                                   "(M24x1.5), a word of the trade (datum) "
+                                                                   "or a warning (speed_limit_missing)")
+                                                     : near));
 }
 
 } // namespace
@@ -40,8 +53,10 @@ void add_explain(CLI::App& app, int& status) {
         "explain",
         "Tell what a code, an address letter, a word of the macro language or of the trade, or a check is");
     explain
-        ->add_option("word", options->word,
-                     "G76, M03, X, GOTO, #100, %, STOCK, datum, or a check such as speed_limit_missing")
+        ->add_option(
+            "word", options->words,
+            "G76, M03, X, GOTO, #100, %, STOCK, datum, M24x1.5, a block such as G71 U2. R1., or a check "
+            "such as speed_limit_missing")
         ->required();
     explain->add_option("--system", options->system, "G-code system A, B or C (default: all three)")
         ->transform(CLI::IsMember({"A", "B", "C"}, CLI::ignore_case));

@@ -1,6 +1,8 @@
 // turnwright offsets: offsets as blocks and as a table. turnwright correct: an offset from a measured part.
 #include "report/offsets.h"
 #include "commands.h"
+#include "features/speech.h"
+#include "host/file.h"
 #include "host/host.h"
 #include "report/report.h"
 #include "writing.h"
@@ -8,6 +10,10 @@
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <fmt/format.h>
 #include <iostream>
 #include <memory>
 
@@ -16,7 +22,7 @@ namespace {
 
 struct OffsetOptions {
     std::string file, shop;
-    std::vector<double> wanted, measured, wanted_length, measured_length;
+    std::vector<std::string> wanted, measured, wanted_length, measured_length;
     int station = 0;
 };
 
@@ -34,10 +40,40 @@ int run_offsets(const OffsetOptions& options) {
         if (!opened.document) return say_trouble(options.file, opened.problem);
         table = report::offsets_of_program(*opened.document);
     }
+    if (!is_table && table.rows.empty() && table.left_out.empty())
+        std::cerr << "turnwright: the program sets no offsets with G10\n";
     for (const std::string& line : table.left_out) std::cerr << "turnwright: left out: " << line << '\n';
     // Half a table in the control would be worse than none.
     if (is_table && !table.left_out.empty()) return say_trouble(options.file, "nothing was written of it");
     return write_out(is_table ? report::offset_blocks(table.rows) : report::offset_csv(table.rows));
+}
+
+/// "29.96", and "29,96" as it is written in many shops; nullopt: no number.
+std::optional<double> size_of(std::string text) {
+    std::replace(text.begin(), text.end(), ',', '.');
+    const std::size_t sign = text.starts_with('+') ? 1 : 0;
+    double number = 0;
+    const char* const end = text.data() + text.size();
+    const auto [at, bad] = std::from_chars(text.data() + sign, end, number, std::chars_format::fixed);
+    if (bad != std::errc() || at != end || !std::isfinite(number)) return std::nullopt;
+    return number;
+}
+
+/// Why a size cannot be taken; empty when it can.
+std::string read_sizes(std::string_view option, const std::vector<std::string>& written, bool length,
+                       std::vector<double>& sizes) {
+    for (const std::string& text : written) {
+        const std::optional<double> size = size_of(text);
+        if (!size)
+            return fmt::format("{} {}: that is no number: write it as 29.96", option, host::shown_name(text));
+        if (length && *size < 0)
+            return fmt::format(
+                "{} {}: a length has no minus: it is counted from Z0 towards the chuck, {} for "
+                "Z{}",
+                option, text, features::plain(-*size), features::plain(*size));
+        sizes.push_back(*size);
+    }
+    return {};
 }
 
 int run_correct(const OffsetOptions& options) {
@@ -45,14 +81,20 @@ int run_correct(const OffsetOptions& options) {
         options.wanted_length.size() != options.measured_length.size() ||
         options.wanted.size() + options.wanted_length.size() == 0)
         return say_trouble("correct", "say for every size what was wanted and what was measured");
+    std::vector<double> wanted, measured, wanted_length, measured_length;
+    for (const std::string& why :
+         {read_sizes("--wanted", options.wanted, false, wanted),
+          read_sizes("--measured", options.measured, false, measured),
+          read_sizes("--wanted-length", options.wanted_length, true, wanted_length),
+          read_sizes("--measured-length", options.measured_length, true, measured_length)})
+        if (!why.empty()) return say_trouble("correct", why);
     const report::OpenedProgram opened =
         report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
     std::vector<report::Measured> sizes;
-    for (std::size_t i = 0; i < options.wanted.size(); ++i)
-        sizes.push_back({options.wanted[i], options.measured[i], false});
-    for (std::size_t i = 0; i < options.wanted_length.size(); ++i)
-        sizes.push_back({options.wanted_length[i], options.measured_length[i], true});
+    for (std::size_t i = 0; i < wanted.size(); ++i) sizes.push_back({wanted[i], measured[i], false});
+    for (std::size_t i = 0; i < wanted_length.size(); ++i)
+        sizes.push_back({wanted_length[i], measured_length[i], true});
     return write_out(
         report::corrections_text(report::correct_offsets(*opened.document, sizes, options.station)));
 }

@@ -17,18 +17,23 @@ struct SheetOptions {
     bool force = false;
 };
 
+std::string form_of(const SheetOptions& options) {
+    if (!options.format.empty()) return options.format;
+    if (options.out.ends_with(".html") || options.out.ends_with(".htm")) return "html";
+    return options.out.ends_with(".md") || options.out.ends_with(".markdown") ? "markdown" : "text";
+}
+
 int run_sheet(const SheetOptions& options) {
     const report::OpenedProgram opened =
         report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
-    std::string format = options.format;
-    if (format.empty())
-        format = options.out.ends_with(".html") || options.out.ends_with(".htm") ? "html" : "markdown";
     const ReportPlace place{options.out, options.file, options.force};
-    return format == "html"
-               ? write_report(place, {".html", ".htm"}, report::sheet_page(*opened.document, host::today()))
-               : write_report(place, {".md", ".markdown", ".txt"},
-                              report::sheet_markdown(*opened.document, host::today()));
+    const std::string form = form_of(options);
+    if (form == "html")
+        return write_report(place, {".html", ".htm"}, report::sheet_page(*opened.document, host::today()));
+    return write_report(place, {".md", ".markdown", ".txt"},
+                        form == "text" ? report::sheet_text(*opened.document, host::today())
+                                       : report::sheet_markdown(*opened.document, host::today()));
 }
 
 } // namespace
@@ -42,8 +47,8 @@ void add_sheet(CLI::App& app, int& status) {
     sheet->add_option("-o,--out", options->out, "File to write (default: standard output)");
     sheet
         ->add_option("--format", options->format,
-                     "html or markdown (default: by the ending of --out, else markdown)")
-        ->check(CLI::IsMember({"html", "markdown"}));
+                     "text, html or markdown (default: by the ending of --out, else text)")
+        ->check(CLI::IsMember({"text", "html", "markdown"}));
     sheet->add_flag("--force", options->force, "Write over a file that is no report, too");
     sheet->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
     sheet->callback([options, &status] { status = run_sheet(*options); });

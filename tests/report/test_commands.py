@@ -527,7 +527,7 @@ class Picture(Commands):
 
 class Sheet(Commands):
     def test_both_forms(self):
-        status, markdown, _ = run("sheet", SHAFT)
+        status, markdown, _ = run("sheet", SHAFT, "--format", "markdown")
         self.assertEqual(status, 0)
         self.assertTrue(markdown.startswith("# Setup sheet O"))
         for part in ("## Tools by station", "## Sequences and restart", "## Cautions", "## To fill in"):
@@ -536,6 +536,23 @@ class Sheet(Commands):
         self.assertEqual(run("sheet", SHAFT, "-o", out)[:2], (0, ""))
         self.assertTrue(out.read_text().startswith("<!DOCTYPE html>"))
         self.assertEqual(run("sheet", SHAFT, "--format", "html")[1], out.read_text())
+
+    def test_on_the_screen_it_is_plain_lines(self):
+        status, text, _ = run("sheet", SHAFT)
+        self.assertEqual(status, 0)
+        self.assertTrue(text.startswith("Setup sheet O"))
+        for mark in ("\\", "|", "## "):
+            self.assertNotIn(mark, text)
+        for line in text.splitlines()[:-4]:  # The cautions stay whole
+            self.assertLessEqual(len(line), 100)
+        for part in ("Tools by station", "Sequences and restart", "Cautions"):
+            self.assertIn(f"\n{part}\n", text)
+        # It is known as a report, and takes its own place.
+        out = self.here / "sheet.txt"
+        for _ in range(2):
+            self.assertEqual(run("sheet", SHAFT, "-o", out)[:2], (0, ""))
+        out.write_text("G00 X5.\n")
+        self.assertEqual(run("sheet", SHAFT, "-o", out)[0], 2)
 
 
 class Compare(Commands):
@@ -648,9 +665,29 @@ class Pages(Commands):
         self.assertGreater(len(numbers), 3)
 
 
+class Correct(Commands):
+    def test_sizes_as_they_are_written_in_shops(self):
+        point = run("correct", SHAFT, "--wanted", "40.0", "--measured", "39.96")
+        self.assertEqual(point[0], 0)
+        self.assertEqual(run("correct", SHAFT, "--wanted", "40,0", "--measured", "39,96"), point)
+        status, out, problem = run("correct", SHAFT, "--wanted", "20,0x", "--measured", "20")
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("write it as 29.96", problem)
+        status, out, problem = run("correct", SHAFT, "--wanted-length", "-30", "--measured-length", "-29.9")
+        self.assertEqual((status, out), (2, ""))
+        self.assertIn("a length has no minus", problem)
+        # Nothing is said of how X is entered where nothing of it is.
+        self.assertNotIn("X is entered", run("correct", SHAFT, "--wanted", "55", "--measured", "54.9")[1])
+
+    def test_no_offsets_are_said_to_be_none(self):
+        status, out, problem = run("offsets", SHAFT)
+        self.assertEqual((status, len(out.splitlines())), (0, 1))
+        self.assertIn("sets no offsets with G10", problem)
+
+
 class Words(Commands):
     def test_a_mistyped_command(self):
-        for words, wanted in ((["chek", SHAFT], "did you mean check?"), (["shet"], "did you mean sheet?"),
+        for words, wanted in ((["foo"], "are the commands"), (["chek", SHAFT], "did you mean check?"), (["shet"], "did you mean sheet?"),
                               ([SHAFT], f"did you mean turnwright check {SHAFT}?"), (["zzzzzzzz"], "are the commands")):
             status, out, problem = run(*words)
             self.assertEqual((status, out), (2, ""))
@@ -680,7 +717,7 @@ class Explain(Commands):
         self.assertIn("speed_limit_missing", run("explain", "speed_limit_missing")[1])
         status, out, problem = run("explain", "nonsense")
         self.assertEqual((status, out), (2, ""))
-        self.assertIn("neither a code", problem)
+        self.assertIn("nonsense: not known.", problem)
         self.assertEqual(run("explain", "G96", "--system", "D")[0], 2)
 
 
