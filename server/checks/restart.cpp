@@ -129,6 +129,10 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
         group == Group::spindle_direction && others == 1u << codes::member_of(Meaning::spindle_stop);
     if (!only_stops) part.elsewhere = list_members(group, others, settings.system);
     part.outcome = outcome_of(group, now, others);
+    // F by the minute instead of by the turn, S as rpm instead of surface speed: slow, and seen at once.
+    const auto only = [&](Meaning meaning) { return others == 1u << codes::member_of(meaning); };
+    part.milder = (now.is(Meaning::feed_per_rev) && only(Meaning::feed_per_minute)) ||
+                  (now.is(Meaning::surface_speed) && only(Meaning::constant_rpm));
     return part;
 }
 

@@ -10,7 +10,7 @@ struct Inherited {
     int bit = 0;           ///< Of machine::Parts
     Near block;            ///< First block that reads it
     bool differs = false;  ///< This program itself leaves another value in force somewhere
-    bool milder = false;   ///< What this program leaves elsewhere holds the part as well
+    bool milder = false;   ///< What this program leaves elsewhere breaks nothing: lower, slower
     std::string now;       ///< "G99", "F0.2", "G50 S2500": today's value; empty when not known
     std::string elsewhere; ///< "G98"
     std::string outcome;   ///< What would happen at the machine

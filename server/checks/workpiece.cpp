@@ -12,6 +12,18 @@ bool is_plunge(const Leg& leg) {
     return leg.cuts() && leg.known && !leg.in_contour && std::abs(leg.dz()) < 1e-6 && leg.dx() != 0;
 }
 
+bool plunges_into_face(const Work& work) {
+    const Leg* before = nullptr;
+    for (const Leg& leg : work.legs) {
+        const bool went_in = before && before->known && before->cuts() && before->dx() == 0 &&
+                             before->dz() < 0 && before->from.z_mm > 0;
+        if (went_in && leg.known && leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() > 0)
+            return true;
+        before = &leg;
+    }
+    return false;
+}
+
 bool is_blade(const Work& work) {
     if (work.driven_tool) return false;
     bool plunges = false, first = true, was_clear = true; // A rapid has brought it here

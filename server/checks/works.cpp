@@ -154,6 +154,17 @@ private:
         other_ = false;
     }
 
+    /// What the tool has done so far was in the datum before.
+    void shift_datum() {
+        if (!work().legs.empty()) {
+            const int tool = work().tool;
+            out_.works.emplace_back();
+            work().called_at = run_at_;
+            work().tool = tool;
+        }
+        work().same_datum = false;
+    }
+
     void look_at_words(const BlockView& view) {
         for (const machine::Word& word : view.reading.words) {
             if (word.after_comma || (word.letter != 'G' && word.letter != 'M' && word.letter != 'S'))
@@ -167,7 +178,7 @@ private:
             case Meaning::work_shift:
             case Meaning::local_datum:
             case Meaning::data_setting:
-                work().same_datum = false;
+                shift_datum();
                 break;
             case Meaning::dwell:
             case Meaning::macro_call:
@@ -177,7 +188,7 @@ private:
             default:
                 if (word.code->group() == Group::datum && view.before.of(Group::datum).known() &&
                     view.before.of(Group::datum) != view.after.of(Group::datum))
-                    work().same_datum = false;
+                    shift_datum();
             }
         }
         if (view.reading.flow != machine::FlowKind::none) other_ = true;

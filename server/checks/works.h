@@ -132,6 +132,8 @@ struct Clamping {
 /// Sorts works into parts and tells outside from inside.
 std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<Clamping>& clampings);
 
+/// A tool that is fed into a face along Z and comes back the way it went: face grooves, trepanning.
+bool plunges_into_face(const Work& work);
 /// A blade goes in: along X only, in front of no face.
 bool is_plunge(const Leg& leg);
 /// It does nothing but plunge, but for short ways sideways.

@@ -16,8 +16,9 @@ constexpr std::string_view diameter_words[] = {"DIAMETER", "DIAMETERS", "DIA",  
                                                "DIAMETRO", "DIAMETROS", "DIAMETRI", "DIAMETRE"};
 /// What stands between X and the word: "X VALUES ARE ALL IN RADIUS".
 constexpr std::string_view between_words[] = {
-    "=",  ":",   "ALL", "ALLE", "VALUE", "VALUES", "WORD", "WORDS", "WERTE", "IS", "ARE", "IN",  "ON",  "AS",
-    "BY", "THE", "IM",  "AUF",  "ALS",   "IST",    "SIND", "EN",    "ES",    "AL", "AU",  "SUR", "EST", "SU"};
+    "=",   ":",    "-",  "ALL", "ALLE", "VALUE", "VALUES", "WORD", "WORDS", "WERTE",
+    "IS",  "ARE",  "IN", "ON",  "AS",   "BY",    "THE",    "IM",   "AUF",   "ALS",
+    "IST", "SIND", "EN", "ES",  "AL",   "AU",    "SUR",    "EST",  "SU"};
 constexpr std::string_view programming_words[] = {"PROGRAM", "PROGRAMMED", "PROGRAMMING", "PROGRAMMIERUNG",
                                                   "PROGRAMMIERT"};
 
@@ -25,7 +26,7 @@ bool is_one_of(std::string_view word, std::span<const std::string_view> words) {
     return std::find(words.begin(), words.end(), word) != words.end();
 }
 
-/// Words and numbers in capitals, and the signs = and :.
+/// Words and numbers in capitals, the signs = and :, and a dash between words.
 std::vector<std::string> words_of(std::string_view note) {
     std::vector<std::string> words;
     bool goes_on = false;
@@ -34,7 +35,7 @@ std::vector<std::string> words_of(std::string_view note) {
         const bool in_word = text::is_letter(c) || text::is_digit(c) || c == '.';
         if (in_word && goes_on)
             words.back() += c;
-        else if (in_word || c == '=' || c == ':')
+        else if (in_word || c == '=' || c == ':' || (c == '-' && !goes_on))
             words.emplace_back(1, c);
         goes_on = in_word;
     }

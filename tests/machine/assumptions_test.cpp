@@ -225,8 +225,8 @@ TEST_CASE("a note tells whether X is a radius") {
          {"X IN RADIUS", "ALL X VALUES ARE RADIUS", "All X words are radius",
           "*** X IS RADIUS ON THIS LATHE ***", "X = RADIUS VALUE, ALSO U IN CYCLES!",
           "CODES C, INCH, X ON RADIUS. G74 FACE ROUGHING", "BOLT M16X2, 50 LONG, X IN RADIUS", "X: RADIUS",
-          "RADIUS PROGRAMMING", "PROGRAMMED IN RADIUS", "RADIUSPROGRAMMIERUNG", "X IM RADIUS", "X EN RADIO",
-          "X IN RAGGIO", "X EN RAYON"}) {
+          "RADIUS PROGRAMMING", "PROGRAMMED IN RADIUS", "RADIUSPROGRAMMIERUNG", "X IM RADIUS",
+          "BRUT DIA 36 - X AU RAYON", "X - RADIUS", "X EN RADIO", "X IN RAGGIO", "X EN RAYON"}) {
         CAPTURE(note);
         CHECK(machine::x_reading_in(note) == XReading::radius);
     }

@@ -182,6 +182,34 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Two pieces by one subprogram, each in its own datum.
+            {System::A, R"(
+G21 G40 G99
+G52 Z0
+M98 P3001
+G52 Z-18.5
+M98 P3001
+G52 Z0
+M30
+O3001
+T0101
+G97 S2500 M03
+G00 X24. Z1.
+X18.
+G01 Z-18.4 F.1
+X21.
+G00 X60. Z80.
+T0707
+G97 S1800 M03
+G00 X24. Z-18.
+G01 X14. F.06
+G00 X19.
+W1.5
+G01 X16. W-1.5 F.06
+X-0.3 F.03
+G00 X60. Z80.
+M99
+)"},
             // A bar that is pulled through the recess, pass by pass.
             {System::A, R"(
 G21 G99

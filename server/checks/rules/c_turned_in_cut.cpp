@@ -45,7 +45,9 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
         }
         if (act.motion == MotionKind::rapid && plunge.act) {
             const float to = plunge.side ? act.to_x : act.to_z;
-            if (!known(to) || (to - plunge.top) * (plunge.top - plunge.bottom) >= 0) plunge = {};
+            const bool leaves_sideways = plunge.side ? act.moves_z : act.moves_x; // From no hole
+            if (leaves_sideways || !known(to) || (to - plunge.top) * (plunge.top - plunge.bottom) >= 0)
+                plunge = {};
         }
         if (!feeds(act) || !act.part_stands || act.turns_part || act.moves_x == act.moves_z) continue;
         const bool side = act.moves_x;

@@ -18,6 +18,10 @@ void file(const FileContext& context, Report& report) {
             const ClampAct& at = event.at;
             if (event.kind != Kind::code || !at.turning) continue;
             if (at.code->does != Does::clamp_open && at.code->does != Does::quill_back) continue;
+            // The part turns on in the second chuck, with its spindle.
+            const Held &second = at.of(HeldBy::second_chuck_open), &joined = at.of(HeldBy::joined_spindles);
+            if (at.code->does == Does::clamp_open && second.code && !second.is_set && joined.surely())
+                continue;
             if (!told.insert(at.stop ? at.stop : at.act).second) continue;
             if (at.stop) {
                 report.at(at.stop_tool->place(*at.stop))

@@ -41,11 +41,16 @@ void add_depths(const Workpiece& part, bool inside, std::vector<Depth>& depths) 
                         [](const Leg& leg) { return leg.cuts() && !leg.known; }))
             return;
         const bool blade = is_blade(*work);
-        if (work->driven_tool || work->where != (inside ? Work::Where::inside : Work::Where::outside))
+        if (work->driven_tool || work->where != (inside ? Work::Where::inside : Work::Where::outside) ||
+            plunges_into_face(*work))
             continue;
         for (const Leg& leg : work->legs) {
             if (!cuts_along(leg)) continue;
-            const bool along = std::abs(leg.dz()) > 2 * std::abs(leg.dx()) && !leg.in_contour && !blade;
+            // Let in at feed behind the face, as into a cast recess: how deep is not told.
+            const Leg* before = &leg == work->legs.data() ? nullptr : &leg - 1;
+            const bool let_in = before && is_plunge(*before) && before->from.z_mm < 0;
+            const bool along =
+                !let_in && std::abs(leg.dz()) > 2 * std::abs(leg.dx()) && !leg.in_contour && !blade;
             if (const auto depth = along ? depth_of(cuts, *work, leg) : std::nullopt)
                 depths.push_back({work, &leg, *depth});
             cuts.cut(*work, leg);
@@ -99,6 +104,43 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A face groove: X is where the tool stands, and Z how deep.
+            {System::A, R"(
+G21 G99
+T0404
+G96 S110 M03
+G00 X90. Z3.
+G01 Z-3.9 F0.07
+G00 Z1.
+X92.
+G01 Z-3.9
+G00 Z1.
+X88.
+G01 Z-3.9
+G00 Z1.
+X93.
+G01 Z0.2 F0.1
+X92. Z-0.3 F0.05
+Z-4.
+X89.
+G00 Z5.
+X250. Z150.
+T0606
+G97 S450 M03
+G00 X52. Z3.
+G74 R1.
+G74 Z-24.4 Q4000 F0.06
+G00 Z5.
+X250. Z150.
+T0808
+G96 S150 M03
+G00 X61. Z3.
+G90 X63. Z-25.6 F0.2
+X63.6
+X64.
+G00 Z50.
+M30
+)"},
             {System::A, R"(
 G21 G99
 #1=18.

@@ -98,12 +98,11 @@ extern const Check check{
         "the revolution, another tool's speed, no speed limit. Give each sequence all it needs in its "
         "own safety line. The fix writes what is in force today, in the order of the other safety "
         "lines. Sequences of a program that take over the same are told once, at the first of them. Where "
-        "all "
-        "that would be another is a lower speed limit, it is told as information. Nothing is said inside a "
-        "stretch "
-        "that can only be entered at its head: with C engaged, with S at the second spindle, with both "
-        "spindles "
-        "joined or the part in the second chuck.",
+        "all that would be another breaks nothing (a lower speed limit, F by the minute, S as rpm), it is "
+        "told "
+        "as information. Nothing is said inside a stretch that can only be entered at its head: with C "
+        "engaged, "
+        "with S at the second spindle, with both spindles joined or the part in the second chuck.",
     .file = file,
     .examples =
         {
@@ -141,7 +140,7 @@ T0202
 G97 S800 M03
 G00 X48. Z2.
 G01 Z-20. F.2
-;^^^ warning: restart_inherits
+;^^^ information: restart_inherits
 G28 U0 W0
 M01
 T0303
@@ -163,7 +162,7 @@ T0101
 G97 S800 M03
 G00 X50. Z2.
 G01 X0. F0.2
-;^^^ warning: restart_inherits
+;^^^ information: restart_inherits
 M01
 N3 (BAR STOP)
 M05

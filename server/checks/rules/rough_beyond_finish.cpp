@@ -53,7 +53,7 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
         if (std::any_of(work->legs.begin(), work->legs.end(),
                         [](const Leg& leg) { return leg.cuts() && !leg.known; }))
             return; // What it has left is not known
-        if (work->driven_tool || work->where != side || is_blade(*work)) continue;
+        if (work->driven_tool || work->where != side || is_blade(*work) || plunges_into_face(*work)) continue;
         for (const Leg& leg : work->legs) {
             if (!cuts_along(leg)) continue;
             const auto air =
@@ -140,6 +140,43 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A face groove: X is where the tool stands, and Z how deep.
+            {System::A, R"(
+G21 G99
+T0404
+G96 S110 M03
+G00 X90. Z3.
+G01 Z-3.9 F0.07
+G00 Z1.
+X92.
+G01 Z-3.9
+G00 Z1.
+X88.
+G01 Z-3.9
+G00 Z1.
+X93.
+G01 Z0.2 F0.1
+X92. Z-0.3 F0.05
+Z-4.
+X89.
+G00 Z5.
+X250. Z150.
+T0606
+G97 S450 M03
+G00 X52. Z3.
+G74 R1.
+G74 Z-24.4 Q4000 F0.06
+G00 Z5.
+X250. Z150.
+T0808
+G96 S150 M03
+G00 X61. Z3.
+G90 X63. Z-25.6 F0.2
+X63.6
+X64.
+G00 Z50.
+M30
+)"},
             {System::B, R"(
 G21 G90 G95
 T0303
