@@ -190,6 +190,11 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
                 continue;
             return known.kind;
         }
+    // Italian for a drill, and elsewhere the point of a tool or a live centre: what follows tells.
+    if (word == "PUNTA") {
+        const bool of_drill = next.starts_with("ELICOID") || (!next.empty() && is_digit(next.back()));
+        if (!of_drill && next != "DA" && next != "PER" && !next.starts_with("CENTR")) return Kind::none;
+    }
     return foreign_kind_of(word);
 }
 

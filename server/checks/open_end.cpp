@@ -6,6 +6,7 @@ namespace turnwright::checks {
 namespace {
 
 constexpr OpenEndRow rows[] = {
+    {"blade_moved_sideways", OpenEnd::sequence},
     {"code_of_pair_missing", OpenEnd::program},
     {"contour_missing", OpenEnd::program},
     {"coolant_left_on", OpenEnd::program},
@@ -23,6 +24,7 @@ constexpr OpenEndRow rows[] = {
     {"part_off_misplaced", OpenEnd::sequence},
     {"program_end_missing", OpenEnd::program},
     {"program_not_found", OpenEnd::file},
+    {"repeat_cuts_the_same", OpenEnd::program},
     {"restart_inherits", OpenEnd::program},
     {"restart_relies_on_head", OpenEnd::program},
     {"safety_line_incomplete", OpenEnd::program},
@@ -30,6 +32,7 @@ constexpr OpenEndRow rows[] = {
     {"spindle_left_on", OpenEnd::program},
     {"tape_mark_missing", OpenEnd::file},
     {"thread_size_odd", OpenEnd::sequence},
+    {"thread_unlike_blank", OpenEnd::sequence},
 };
 
 } // namespace

@@ -144,9 +144,7 @@ bool Calm::hangs_on_end(const Warning& warning, Open open) {
 bool Calm::is_unfinished(const Warning& warning, Open open) const {
     // Written at its end, the block may still get the word that is missing.
     const bool is_open = is_on_typed_line(warning) && cursor_.column >= open.line_length;
-    const bool is_touched = warning.range.begin <= cursor_ && cursor_ <= warning.range.end &&
-                            warning.range.begin.line == warning.range.end.line;
-    return is_open || is_touched || (open.is_being_written && hangs_on_end(warning, open));
+    return is_open || (open.is_being_written && hangs_on_end(warning, open));
 }
 
 bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now) const {

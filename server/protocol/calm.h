@@ -5,9 +5,9 @@
 // Another line's first key tells what the line before it has left behind. What hangs on the end of the
 // sequence or program that is written (checks::open_end) waits until nothing has been typed for a while.
 //
-// A pause to look at the drawing is no end. A finding on a word that the cursor touches, and where the
-// program is being written at its end what hangs on that, waits until it is saved or the cursor goes
-// elsewhere.
+// A pause to look at the drawing is no end. A finding on a block with the cursor behind its last word, and
+// where the program is being written at its end what hangs on that, waits until it is saved or the cursor
+// goes elsewhere.
 #pragma once
 
 #include "features/warnings.h"

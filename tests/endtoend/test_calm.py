@@ -155,8 +155,8 @@ class Calm(unittest.TestCase):
         typist.type("G01 Z-20. F0.2")
         self.assertIn("decimal_point_missing", typist.codes(4))
 
-    def test_a_pause_a_save_and_a_move_of_the_cursor_tell_all(self):
-        for how in ("pause", "save", "cursor"):
+    def test_a_save_and_a_move_of_the_cursor_tell_all(self):
+        for how in ("save", "cursor"):
             with self.subTest(how=how):
                 typist = self.typist("O1\nG21 G99 G97 S500 M03\nT0101 F0.1\nG00 X40. Z2.\n\nG28 U0. W0. M05\nM30\n")
                 typist.line, typist.column = 4, 0

@@ -510,8 +510,9 @@ TEST_CASE("time and state go with each step") {
         FAIL("no step");
         return report::PictureStep{};
     };
-    // 50 mm at 0.2 mm/rev and 1000 rpm; a tool change and the way from it as on a lathe of middle size.
-    CHECK(at_line(7).seconds == Approx(15.0 + 1.5 + 1.2));
+    // 50 mm at 0.2 mm/rev and 1000 rpm; a tool change, the way from it and the run-up as on a lathe of middle
+    // size.
+    CHECK(at_line(7).seconds == Approx(15.0 + 1.5 + 1.2 + 1.0));
     CHECK(picture.about);
     CHECK(at_line(7).without_time == 0);
     CHECK(picture.texts[at_line(7).position] == "X40. Z-48.");
