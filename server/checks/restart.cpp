@@ -130,9 +130,11 @@ std::optional<Inherited> modal_part(Group group, const FileFacts& facts, const A
     if (!only_stops) part.elsewhere = list_members(group, others, settings.system);
     part.outcome = outcome_of(group, now, others);
     // F by the minute instead of by the turn, S as rpm instead of surface speed: slow, and seen at once.
-    const auto only = [&](Meaning meaning) { return others == 1u << codes::member_of(meaning); };
-    part.milder = (now.is(Meaning::feed_per_rev) && only(Meaning::feed_per_minute)) ||
-                  (now.is(Meaning::surface_speed) && only(Meaning::constant_rpm));
+    const auto turns = [&](Meaning from, Meaning to) {
+        return group == codes::group_of(from) && now.is(from) && others == 1u << codes::member_of(to);
+    };
+    part.milder = turns(Meaning::feed_per_rev, Meaning::feed_per_minute) ||
+                  turns(Meaning::surface_speed, Meaning::constant_rpm);
     return part;
 }
 

@@ -133,9 +133,10 @@ TEST_CASE("the right examples are typed in peace, and at rest all is told") {
 }
 
 TEST_CASE("who looks at the drawing behind every word and block is left in peace") {
-    for (const char* name : {"pump-shaft.nc", "wear-bushing.nc", "hub-hits.nc"}) {
+    for (const char* name : {"pump-shaft.nc", "wear-bushing.nc"}) {
         const std::string text = example(name);
         Typing typing;
+        typing.together = text.size(); // Only the pauses are looked at
         text::Position at{0, 0};
         for (std::size_t begin = 0; begin < text.size();) {
             const std::size_t blank = text.find_first_of(" \n", begin);
