@@ -27,7 +27,7 @@ constexpr PlainSize plain_sizes[] = {{20, 12, 7}, {80, 20, 12}, {250, 25, 12}, {
 /// How far a holder of a turning tool is drawn.
 constexpr double holder_reach_mm = 150;
 constexpr double flutes_per_diameter = 5, blade_per_width = 6, bar_per_diameter = 4;
-constexpr double usual_approach_deg = 95, usual_back_deg = 5;
+constexpr double plain_approach_deg = 95, plain_back_deg = 5;
 
 class Body {
 public:
@@ -115,8 +115,8 @@ private:
         const bool on_face = shape_.body == stock::ToolShape::Way::along_z;
         const double edge = told_or(tool_.edge_length_mm, size_.insert_mm, "insert edge");
         const bool angles = tool_.approach_angle_deg && tool_.back_angle_deg;
-        const double front = tool_.approach_angle_deg.value_or(usual_approach_deg);
-        const double back = tool_.back_angle_deg.value_or(usual_back_deg);
+        const double front = tool_.approach_angle_deg.value_or(plain_approach_deg);
+        const double back = tool_.back_angle_deg.value_or(plain_back_deg);
         const double out = shape_.body == stock::ToolShape::Way::inward ? -1 : 1;
         Point leading{std::sin(front * motion::pi / 180) * out, -side * std::cos(front * motion::pi / 180)};
         Point trailing{std::sin(back * motion::pi / 180) * out, side * std::cos(back * motion::pi / 180)};
@@ -218,8 +218,8 @@ private:
                  {low, begins}});
         }
         if (threads) return add_point(-1, insert);
-        const double front = tool_.approach_angle_deg.value_or(usual_approach_deg) * motion::pi / 180;
-        const double back = tool_.back_angle_deg.value_or(usual_back_deg) * motion::pi / 180;
+        const double front = tool_.approach_angle_deg.value_or(plain_approach_deg) * motion::pi / 180;
+        const double back = tool_.back_angle_deg.value_or(plain_back_deg) * motion::pi / 180;
         const double side = toward();
         if (shape_.body != stock::ToolShape::Way::inward) return;
         add_insert({-std::sin(front), -side * std::cos(front)}, {-std::sin(back), side * std::cos(back)},
