@@ -16,10 +16,15 @@ using motion::SegmentKind;
 /// How far the programmed size may lie from the wanted one: more is another surface of the part.
 constexpr double nearest_mm = 0.5;
 constexpr double same_mm = 0.0006; ///< Two sizes of one surface: a rounded inch apart
+/// What a roughing cycle leaves is no finished size, unless it is the very one that is wanted.
+constexpr double roughed_to_size_mm = 0.02;
+/// More than this is no wear (common practice, no source).
+constexpr double most_wear_mm = 0.5;
 
 struct Cut {
     std::size_t line = 0;
     double size_mm = 0;
+    bool roughs = false; ///< A pass of a roughing cycle
     std::optional<int> station, offset;
 };
 
@@ -52,7 +57,7 @@ public:
 private:
     void look(const WalkedBlock& block) {
         const machine::State& state = block.view.after;
-        Cut cut{.line = block.line + 1, .size_mm = 0, .station = {}, .offset = {}};
+        Cut cut{.line = block.line + 1, .size_mm = 0, .roughs = false, .station = {}, .offset = {}};
         if (state.tool.known()) cut.station = static_cast<int>(state.tool.number);
         if (state.offset.known()) cut.offset = static_cast<int>(state.offset.number);
         if (station_ > 0 && cut.station != station_) return;
@@ -60,6 +65,7 @@ private:
             for (const bool length : {false, true})
                 if (const auto size = size_left(segment, length)) {
                     cut.size_mm = *size;
+                    cut.roughs = segment.role == motion::SegmentRole::cycle_pass;
                     (length ? lengths_ : diameters_).push_back(cut);
                 }
     }
@@ -85,6 +91,17 @@ private:
         else if (!cut)
             answer.problem =
                 fmt::format("no cut {} leaves a size near it", measured.length ? "along X" : "along Z");
+        else if (cut->roughs && std::abs(cut->size_mm - measured.wanted * mm) > roughed_to_size_mm)
+            answer.problem = fmt::format("no finishing cut leaves a size near it; the nearest, {}, is what "
+                                         "roughing leaves in line {}. An "
+                                         "offset would not make the part right",
+                                         features::plain(cut->size_mm / mm, result_.inch ? 5 : 4), cut->line);
+        else if (std::abs(measured.measured - measured.wanted) * mm > most_wear_mm)
+            answer.problem = fmt::format(
+                "{} off is no wear, and no correction is told: is a digit wrong, another size measured, or "
+                "another "
+                "tool in the turret",
+                features::plain(std::abs(measured.measured - measured.wanted), result_.inch ? 5 : 4));
         else if (!cut->station || *cut->station < 1)
             answer.problem = fmt::format("line {} cuts it, and its tool is not known", cut->line);
         if (!answer.problem.empty()) return answer;

@@ -335,6 +335,10 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, R
     write_remaining(document, *cycle, *done, stock, restart);
     add_cautions(*at, stock, restart);
     restart.cautions.emplace_back("The passes are worked out here; a control may divide them otherwise.");
+    if (cycle->is_peck)
+        restart.cautions.emplace_back(
+            "See that no broken piece and no chips are left in the hole or groove. Another "
+            "tool may be longer: the first way in is written at feed.");
     return false;
 }
 

@@ -57,6 +57,17 @@ std::vector<std::vector<Segment>> ways_between(Point from, Point to) {
     return {{rapid(from, over), rapid(over, to)}, {rapid(from, along), rapid(along, to)}};
 }
 
+/// The way into a hole or groove that is there, at the feed of the first cut.
+void feed_in(std::vector<Segment>& moves) {
+    const auto cut = std::find_if(moves.begin(), moves.end(),
+                                  [](const Segment& move) { return move.kind == motion::SegmentKind::feed; });
+    if (cut == moves.end()) return;
+    for (auto move = moves.begin(); move != cut; ++move) {
+        move->kind = motion::SegmentKind::feed;
+        move->feed = cut->feed;
+    }
+}
+
 /// The line with words for the cycle of its own above it, else the cycle itself.
 BlockPlace first_line_of(const Document& document, BlockPlace cycle) {
     for (std::size_t line = document.line_of(cycle); line-- > 0;) {
@@ -138,6 +149,8 @@ void write_remaining(const Document& document, const CyclePasses& cycle, std::si
             for (const std::vector<Segment>& between : ways_between(end, next)) {
                 std::vector<Segment> moves = between;
                 moves.insert(moves.end(), rest.begin(), rest.end());
+                // What broke may lie in the hole, and another drill may be longer.
+                if (cycle.is_peck) feed_in(moves);
                 const auto blocks = features::single_moves(at->view(document), moves);
                 if (!blocks) {
                     restart.refused = "The feed of the cycle is not known.";

@@ -120,6 +120,23 @@ TEST_CASE("correct: X on radius, roughing left alone, and what cannot be told") 
     CHECK(correct(*no_tool, {{30, 29.9}}).all[0].problem == "line 5 cuts it, and its tool is not known");
 }
 
+TEST_CASE("correct: what roughing leaves is no finished size, and half a millimetre no wear") {
+    for (const char* cycle : {"G71 U2. R.5\nG71 P1 Q2 U.5 W.1 F.3\n", "G71 P1 Q2 U.5 W.1 D2000 F.3\n"}) {
+        const auto document = opened(std::string("O1\nG21 G99\nT0101\nG97 S800 M03\nG00 X52. Z2.\n") + cycle +
+                                     "N1 G00 X30.\nG01 Z-20. F.1\nN2 X52.\nG00 X100. Z50.\nM30\n");
+        const Corrections roughed = correct(*document, {{.wanted = 30, .measured = 30.45}});
+        REQUIRE(roughed.all.size() == 1);
+        CHECK(roughed.all[0].problem.find("roughing leaves in line") != std::string::npos);
+        CHECK(corrections_text(roughed).find("G10") == std::string::npos);
+    }
+    const auto finished = opened(shaft('A', false));
+    const Corrections far_off = correct(*finished, {{.wanted = 30, .measured = 35}});
+    REQUIRE(far_off.all.size() == 1);
+    CHECK(far_off.all[0].problem.find("no wear") != std::string::npos);
+    CHECK(corrections_text(far_off).find("G10") == std::string::npos);
+    CHECK(correct(*finished, {{.wanted = 30, .measured = 30.04}}).all[0].problem.empty());
+}
+
 TEST_CASE("correct: two diameters of one tool that agree and that disagree") {
     const auto document = opened(shaft('A', false));
     const std::string agree = corrections_text(correct(*document, {{30, 29.96}, {40, 39.955}}));

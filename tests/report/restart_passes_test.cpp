@@ -352,3 +352,19 @@ TEST_CASE("restart passes: what cannot be written says why") {
     const auto called = opened(shaft_with("M98 P7\n") + "O0007\n" + rough + "M99\n", WayOfWriting{}.shop());
     CHECK(why(*called, "P10 Q20 U0.5").find("called") != std::string::npos);
 }
+
+TEST_CASE("restart passes: into a hole that is there the first way goes at feed") {
+    std::mt19937 random(7);
+    for (int i = 0; i < 6; ++i) {
+        const WayOfWriting way{static_cast<codes::System>(i % 3), i / 3 == 1, false};
+        const std::string text = other_cycle(way, Meaning::drill_face, random);
+        const BrokenOff broken(text, way, "(CUTS)");
+        const Restart restart = restart_at(*broken.document, {broken.cycle, false, 1});
+        CAPTURE(text, restart.refused);
+        REQUIRE_FALSE(restart.remaining.empty());
+        CHECK(restart.remaining.front().find("G01") != std::string::npos);
+        CHECK(std::any_of(restart.cautions.begin(), restart.cautions.end(), [](const std::string& caution) {
+            return caution.find("broken piece") != std::string::npos;
+        }));
+    }
+}
