@@ -23,7 +23,7 @@ MUCH_WORK = {
                                                     "N20 X100.\nM30\n",
     "a variable a line": HEAD + "".join(f"#{n}={n}.\n" for n in range(100, 40_100)) + "M30\n",
     "calls that repeat": HEAD + "M98 P2 L9999\n" * 40_000 + "M30\nO2\nU-0.001\nM99\n",
-    "a cycle and its contour again and again": HEAD + "G73 U9. W9. R999\nG73 P1 Q2 U1. W1. F1.\nN1 X1.\nN2 Z1.\n" * 9_000 + "M30\n",
+    "a cycle and its contour again and again": HEAD + "G73 U9. W9. R999\nG73 P1 Q2 U1. W1. F1.\nN1 X1.\nN2 Z1.\n" * 7_000 + "M30\n",
     "notes that silence": HEAD + "(TURNWRIGHT: ACCEPT X)\n" * 100_000 + "M30\n",
     "calls of what is not there": HEAD + "M98 P2 L9999\n" * 40_000 + "M30\n",
 }
