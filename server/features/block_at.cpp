@@ -92,6 +92,17 @@ const machine::Sequence* sequence_at(const Document& document, BlockPlace place)
     return place <= sequence.last ? &sequence : nullptr;
 }
 
+BlockPlace number_block(const Document& document, const machine::ProgramPart& program) {
+    const std::size_t first = document.line_of(program.first);
+    const std::size_t last = document.line_of(program.last);
+    for (std::size_t line = first; line <= last && line < first + 8; ++line) {
+        const BlockPlace place = document.place_of_line(line);
+        for (const syntax::Item& item : document.items(place))
+            if (item.letter == 'O' && item.is_word()) return place;
+    }
+    return program.first;
+}
+
 std::optional<BlockPlace> label_place(const Document& document, BlockPlace from, double number) {
     if (!(number >= 0 && number < 1e9) || number != static_cast<std::int32_t>(number)) return std::nullopt;
     const machine::ProgramPart* program = program_at(document, from);

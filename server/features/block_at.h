@@ -29,6 +29,9 @@ std::optional<int> variable_number(const syntax::Run& run, std::int32_t expressi
 const machine::ProgramPart* program_at(const Document& document, BlockPlace place);
 const machine::Sequence* sequence_at(const Document& document, BlockPlace place);
 
+/// The block with the O number of a program: the first one may be the tape mark.
+BlockPlace number_block(const Document& document, const machine::ProgramPart& program);
+
 /// The block that a P, Q or GOTO in `from` means: in the same program, the first one. nullopt when none has
 /// it.
 std::optional<BlockPlace> label_place(const Document& document, BlockPlace from, double number);

@@ -152,8 +152,9 @@ void Document::read() {
 
 machine::SignCounts Document::all_signs() const {
     machine::SignCounts signs = signs_;
-    // Where no note tells, the arcs may.
-    if (signs.x_radius == 0 && signs.x_diameter == 0 && machine::arcs_tell_radius(arcs_)) signs.x_radius = 1;
+    // Where neither shop file nor note tells, the arcs may.
+    if (!machine_->x_told && signs.x_radius == 0 && signs.x_diameter == 0 && machine::arcs_tell_radius(arcs_))
+        signs.x_radius = 1;
     return signs;
 }
 

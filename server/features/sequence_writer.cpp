@@ -1,5 +1,7 @@
 #include "features/sequence_writer.h"
 
+#include "features/block_at.h"
+
 #include "features/speech.h"
 #include "text/letters.h"
 
@@ -193,21 +195,23 @@ House house_of(const Typing& typing) {
     constexpr std::size_t longest_end = 8;
     const std::size_t last = document.line_of(model->last);
     std::size_t line = document.line_of(*home);
-    bool stops = false;
+    bool stops = false, ended = false;
     for (std::size_t count = 0; line <= last && count < longest_end; ++line, ++count) {
-        const std::string text = line_without_number(document, document.place_of_line(line));
+        const BlockPlace place = document.place_of_line(line);
+        const std::string text = line_without_number(document, place);
         if (text.find_first_not_of(" \t") == std::string::npos) break;
         // The program's own end belongs to its last sequence only.
-        const std::string packed = compact(text);
-        if (packed.find("M30") != std::string::npos || packed.find("M02") != std::string::npos ||
-            packed.find("M2") == 0 || packed.find("M99") != std::string::npos || packed[0] == '%')
-            break;
+        const auto block = block_at(document, place);
+        ended =
+            compact(text)[0] == '%' || (block && (block->reading.flow == machine::FlowKind::program_end ||
+                                                  block->reading.flow == machine::FlowKind::program_return));
+        if (ended) break;
         house.end.push_back(text);
-        stops = stops || packed.find("M01") != std::string::npos || packed.find("M1") == 0 ||
-                packed.find("M00") != std::string::npos || packed.find("M0") == 0;
+        stops = stops || (block && (block->reading.code(Meaning::optional_stop) ||
+                                    block->reading.code(Meaning::program_stop)));
     }
     // The program's end stood in the place of its stop.
-    if (!stops && line <= last && !house.end.empty())
+    if (ended && !stops && !house.end.empty())
         house.end.push_back(codes::written_as(typing.settings().system, Meaning::optional_stop));
     return house;
 }

@@ -30,18 +30,6 @@ std::string program_name(const Document& document, const machine::ProgramPart& p
     return file.empty() ? "Program" : readable(file);
 }
 
-/// The block with the O number: the first one may be the tape mark.
-BlockPlace number_block(const Document& document, const machine::ProgramPart& program) {
-    const std::size_t first = document.line_of(program.first);
-    const std::size_t last = document.line_of(program.last);
-    for (std::size_t line = first; line <= last && line < first + 8; ++line) {
-        const BlockPlace place = document.place_of_line(line);
-        for (const syntax::Item& item : document.items(place))
-            if (item.letter == 'O' && item.is_word()) return place;
-    }
-    return program.first;
-}
-
 } // namespace
 
 Symbols::Symbols(const Document& document, SymbolTimes times) : document_(document) {

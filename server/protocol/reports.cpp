@@ -1,5 +1,6 @@
 #include "protocol/reports.h"
 
+#include "features/block_at.h"
 #include "features/hints.h"
 #include "host/file.h"
 #include "host/host.h"
@@ -167,13 +168,13 @@ std::string offsets_of(const features::Document& program) {
 /// What changed since it was saved, as notes below the program's number.
 Json note_changes(Server& server, const Before& saved, const features::Document& program,
                   const Snapshot& was) {
-    const features::Document before(saved.text, program.shop_pointer(), program.path());
+    const features::Document before(saved.text, program.shop_pointer(), program.path(), program.library());
     const report::Comparison comparison = report::compare(before, program);
     if (comparison.same())
         return show_text(server, "Nothing that the machine does has changed since it was saved.");
     const machine::ProgramPart* main = report::main_program(program);
     std::size_t line = main ? program.line_of(main->first) : 0;
-    if (main && main->number > 0) ++line;
+    if (main && main->number > 0) line = program.line_of(features::number_block(program, *main)) + 1;
     const text::Position at{static_cast<std::uint32_t>(line), 0};
     const std::string note = features::with_line_ends_of(program, 0, report::change_note(comparison));
     const features::Rewrite rewrite{{{{}, {{{at, at}, note}}}}, {}, {}};
@@ -182,7 +183,7 @@ Json note_changes(Server& server, const Before& saved, const features::Document&
 }
 
 Json compare_with(Server& server, const Before& other, const features::Document& program, bool drawn) {
-    const features::Document before(other.text, program.shop_pointer(), program.path());
+    const features::Document before(other.text, program.shop_pointer(), program.path(), program.library());
     report::Comparison comparison = report::compare(before, program);
     comparison.old_name = other.name;
     comparison.new_name = "this text";

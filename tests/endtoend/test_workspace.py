@@ -108,6 +108,22 @@ class LearntShopFile(Workspace):
         self.server.wait_for(self.of_method("window/showMessage"))
 
 
+class ChangeNote(Workspace):
+    """What changed since it was saved, written below the number; the programs that it calls are known to both."""
+    capabilities = LearntShopFile.capabilities
+
+    def test_it_stands_below_the_number_behind_a_tape_mark(self):
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.server.open(self.main, MAIN.replace("G01 X30.", "G01 X29."))
+        self.server.request("workspace/executeCommand", {"command": "turnwright.changeNote", "arguments": [self.main]})
+        self.server.wait_for(self.of_method("workspace/applyEdit"))
+        edit, = taken[0]["edit"]["documentChanges"][0]["edits"]
+        self.assertEqual(edit["range"]["start"], {"line": 2, "character": 0})
+        self.assertIn("29", edit["newText"])
+        self.assertNotIn("O0007", edit["newText"])
+
+
 class AssumedIntoTheShopFile(Workspace):
     """What is assumed and no code states is written into the shop file by one action."""
     capabilities = LearntShopFile.capabilities

@@ -340,6 +340,9 @@ TEST_CASE("a new sequence goes home as this program does") {
     CHECK_THAT(end_of("O1\nN1 G21 G40 G99\n$0\nN1 G21 G40 G99 G97\nT0101\nG00 X60. Z2.\nG01 X-1. F0.1\n"
                       "G00 X150. Z90.\nM30\n"),
                Catch::EndsWith("G00 X150. Z90.\nM01\n"));
+    CHECK_THAT(end_of("O1\nN1 G21 G40 G99\n$0\nN1 G21 G40 G99 G97\nT0101\nG00 X60. Z2.\nG01 X-1. F0.1\n"
+                      "G00 X150. Z90.\nM09\nM05\nM30\n"),
+               Catch::EndsWith("G00 X150. Z90.\nM09\nM05\nM01\n"));
     // A retract is no change position.
     CHECK_THAT(end_of(plain_home(safety, "G00 X53. Z3.")), Contains("G53 X0. Z0."));
     CHECK_THAT(end_of(plain_home(safety, "G00 U10. W200.")), Contains("G53 X0. Z0."));
