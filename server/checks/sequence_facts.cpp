@@ -48,8 +48,7 @@ Step step_of(const BlockView& view) {
 }
 
 InForce in_force(const machine::State& state) {
-    return {state.modal, state.feed,   state.speed,        state.speed_limit,
-            state.tool,  state.offset, state.part_stands()};
+    return {state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset};
 }
 
 bool is_cut(MotionKind motion) {

@@ -13,7 +13,6 @@ using codes::Meaning;
 using machine::BlockView;
 using machine::Executed;
 using machine::FlowKind;
-using machine::Followed;
 using machine::MotionKind;
 using machine::Value;
 
@@ -47,7 +46,9 @@ public:
         if (place < go_on_ || !reading.is_read || !view.before.reachable) return;
         if ((reading.flow == FlowKind::loop_start || begins_loop(place)) && loop(place)) return;
         take(view);
-        const bool may_call = reading.flow != FlowKind::none || view.before.is(Meaning::modal_call);
+        // Only these, for whoever is asked to go through calls hangs on the whole text from then on.
+        const bool may_call = reading.flow == FlowKind::none ? view.before.is(Meaning::modal_call)
+                                                             : machine::calls_program(reading.flow);
         if (may_call && !reading.in_contour) call(view);
     }
 
@@ -82,7 +83,8 @@ public:
     }
 
     SpanWorks done() {
-        out_.ends_by_stop = stop_;
+        // A last work with no moves is left out, and what it was begun by with it.
+        out_.ends_part = stop_ || (work().legs.empty() && (work().behind_stop || !work().same_datum));
         return std::move(out_);
     }
 
@@ -133,11 +135,20 @@ private:
         return true;
     }
 
+    /// A work that a called program begins is counted from a block of its own, so what follows needs whole
+    /// places.
+    template <class Placed>
+    void put(Placed& placed, BlockPlace at) {
+        if (run_at_ || work().called_at)
+            placed.run_at = run_at_.value_or(at);
+        else
+            placed.block = Near::of(at, first_);
+    }
+
     /// Behind it nobody knows what is cut.
     void add_unknown_cut() {
         Leg leg;
-        leg.block = Near::of(called_from_, first_);
-        leg.run_at = run_at_;
+        put(leg, called_from_);
         leg.kind = Leg::Kind::feed;
         leg.moves_x = leg.moves_z = true;
         work().legs.push_back(leg);
@@ -201,10 +212,7 @@ private:
     Leg leg_of(const BlockView& view) {
         const machine::Reading& reading = view.reading;
         Leg leg;
-        if (run_at_)
-            leg.run_at = run_at_;
-        else
-            leg.block = Near::of({view.run_index, view.block}, first_);
+        put(leg, {view.run_index, view.block});
         leg.moves_x = reading.moves_x;
         leg.moves_z = reading.moves_z;
         leg.in_contour = reading.in_contour;
@@ -312,10 +320,7 @@ private:
         constexpr double over = 0.5; // Contours end a little beyond their start
         finish.outside = start > highest - over;
         if (finish.outside == (start < lowest + over)) return;
-        if (run_at_)
-            finish.run_at = run_at_;
-        else
-            finish.block = Near::of({view.run_index, view.block}, first_);
+        put(finish, {view.run_index, view.block});
         work().finishes.push_back(finish);
     }
 

@@ -74,7 +74,7 @@ double degrees_between(Point a, Point b);
 /// they go on.
 struct SpanWorks {
     std::vector<Work> works;
-    bool ends_by_stop = false; ///< A program stop behind its last move
+    bool ends_part = false; ///< A program stop or another datum behind its last move
 };
 SpanWorks works_between(const machine::Reader& reader, BlockPlace first, BlockPlace last);
 

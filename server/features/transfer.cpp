@@ -398,12 +398,10 @@ std::vector<std::int32_t> called_elsewhere(const Document& document) {
     const auto& programs = document.outline().programs;
     for (std::size_t run = 0; run < document.forest().size(); ++run)
         document.analysis().visit(run, [&](const machine::BlockView& view) {
-            using machine::FlowKind;
-            const FlowKind flow = view.reading.flow;
             const machine::Value& target = view.reading.flow_target;
-            const bool calls = flow == FlowKind::subprogram_call || flow == FlowKind::macro_call ||
-                               flow == FlowKind::modal_call;
-            if (!calls || !target.known() || target.number < 1 || target.number >= 1e9) return;
+            if (!machine::calls_program(view.reading.flow) || !target.known() || target.number < 1 ||
+                target.number >= 1e9)
+                return;
             const auto number = static_cast<std::int32_t>(target.number);
             const bool here = std::any_of(programs.begin(), programs.end(),
                                           [&](const auto& program) { return program.number == number; });

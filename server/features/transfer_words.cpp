@@ -180,10 +180,7 @@ private:
     }
 
     void called_elsewhere(const BlockView& view) {
-        const machine::FlowKind flow = view.reading.flow;
-        if (flow != machine::FlowKind::subprogram_call && flow != machine::FlowKind::macro_call &&
-            flow != machine::FlowKind::modal_call)
-            return;
+        if (!machine::calls_program(view.reading.flow)) return;
         if (!view.reading.flow_target.known())
             return look(view, "which program is called is not known: see that it is there.");
         const auto number = static_cast<std::int32_t>(view.reading.flow_target.number);

@@ -43,8 +43,6 @@ inline bool same_state(const StatePointer& a, const StatePointer& b) {
     return a == b || (a && b && *a == *b);
 }
 
-bool calls_program(FlowKind kind);
-
 struct PlanPart {
     BlockPlace first;
     BlockPlace start; ///< Block of the O word

@@ -145,6 +145,11 @@ enum class FlowKind : std::uint8_t {
     program_end,     ///< M02 M30
 };
 
+/// A program is called: once, as a macro, or behind every move from here on.
+constexpr bool calls_program(FlowKind kind) {
+    return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
+}
+
 /// A block as interpreted. `before` and `after` are owned by the visitor's caller and live for the call only.
 struct Reading {
     std::vector<Word> words; ///< In written order, without block delete

@@ -8,10 +8,6 @@
 
 namespace turnwright::machine {
 
-bool calls_program(FlowKind kind) {
-    return kind == FlowKind::subprogram_call || kind == FlowKind::macro_call || kind == FlowKind::modal_call;
-}
-
 std::uint32_t Plan::part_of(BlockPlace place) const {
     auto after = std::upper_bound(parts.begin(), parts.end(), place,
                                   [](const BlockPlace& p, const PlanPart& part) { return p < part.first; });

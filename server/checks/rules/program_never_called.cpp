@@ -3,7 +3,6 @@
 #include "checks/rule.h"
 
 #include <algorithm>
-#include <map>
 #include <set>
 
 namespace turnwright::checks::rules::program_never_called {
@@ -20,10 +19,7 @@ std::optional<std::vector<Call>> calls_of(const FileContext& context) {
     std::vector<Call> calls;
     for (std::size_t run = 0; run < context.runs(); ++run)
         for (const machine::FlowMark& mark : context.shape(run).flow) {
-            const bool calls_one = mark.kind == machine::FlowKind::subprogram_call ||
-                                   mark.kind == machine::FlowKind::macro_call ||
-                                   mark.kind == machine::FlowKind::modal_call;
-            if (!calls_one) continue;
+            if (!machine::calls_program(mark.kind)) continue;
             if (mark.number < 0) return std::nullopt;
             calls.push_back({{run, mark.block}, mark.number});
         }
