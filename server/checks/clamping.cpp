@@ -3,7 +3,6 @@
 #include "checks/clamping.h"
 
 #include "checks/rule.h"
-#include "machine/whole_number.h"
 
 namespace turnwright::checks {
 
@@ -151,6 +150,11 @@ const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode:
     for (const MachineCode& code : codes)
         if (code.does == does && (code.by_shop_file || !by_shop_file_only)) return &code;
     return nullptr;
+}
+
+bool comes_to_part(const ClampAct& at) {
+    const ActWord* to = at.tool->work->word(*at.act, 'B');
+    return to && to->number != 0 && at.act->gives_feed;
 }
 
 std::string with_words(const MachineCode& code) {

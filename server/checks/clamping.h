@@ -71,6 +71,8 @@ void for_each_clamping_program(const FileContext& context, Look&& look) {
 /// The first code that does it; nullptr: none is told, or none by the shop file where only that counts.
 const MachineCode* code_that(const std::vector<MachineCode>& codes, MachineCode::Does does,
                              bool by_shop_file_only = false);
+/// The slide of the second spindle is fed somewhere else than home.
+bool comes_to_part(const ClampAct& at);
 /// "M10 (COLLET OPEN)".
 std::string with_words(const MachineCode& code);
 /// The M word of the code.

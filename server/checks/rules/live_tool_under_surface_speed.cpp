@@ -35,7 +35,7 @@ extern const Check check{
         "Constant surface speed holds while S speaks to a live tool. The speed of a mill or drill hangs on "
         "its own diameter and not on X: its S would be read as metres or feet a minute, and it would turn "
         "slower or faster with every X. Which spindle S speaks to is read from the codes for C axis and live "
-        "tool, by `m_codes` in the shop file (`does = `\"live tool on\"`, `\"C axis on\"``), else by notes "
+        "tool, by `m_codes` in the shop file (`does = \"live tool on\"`, `\"C axis on\"`), else by notes "
         "(M13 LIVE TOOL ON); without either nothing is said.",
     .sequence = sequence,
     .examples =

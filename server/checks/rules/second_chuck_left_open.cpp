@@ -15,27 +15,21 @@ void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         const MachineCode* closes = code_that(codes, Does::second_close);
         if (!closes) return;
-        bool is_at_part = false; // Fed there since it opened
-        const ClampEvent* slide = nullptr;
+        const ClampEvent* slide = nullptr; // That has been fed to the part since it opened
         std::set<const Act*> told;
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
             const Held& second = at.of(HeldBy::second_chuck_open);
             const Does does = event.kind == Kind::code ? at.code->does : Does::other;
-            if (does == Does::second_open || does == Does::second_close) is_at_part = false;
-            if (event.kind == Kind::moves_slide) {
-                const ActWord* to = at.tool->work->word(*at.act, 'B');
-                is_at_part = at.act->gives_feed && to && to->number != 0;
-                slide = &event;
-            }
+            if (does == Does::second_open || does == Does::second_close) slide = nullptr;
+            if (event.kind == Kind::moves_slide) slide = comes_to_part(at) ? &event : nullptr;
             const bool lets_go = does == Does::clamp_open;
             // Nothing is cut with open jaws round the part.
             const bool cuts = event.kind == Kind::cuts && at.act->spindle == machine::Spindle::main;
-            if (!is_at_part || !second.surely() || !(lets_go || cuts) || !told.insert(second.act).second)
-                continue;
+            if (!slide || !second.surely() || !(lets_go || cuts) || !told.insert(second.act).second) continue;
             // Where the slide has come the code is missing.
-            auto entry = lets_go || !slide ? report_at_code(report, context, at)
-                                           : report.at(slide->at.tool->place(*slide->at.act));
+            auto entry = lets_go ? report_at_code(report, context, at)
+                                 : report.at(slide->at.tool->place(*slide->at.act));
             entry
                 .message(fmt::format("{} and the second chuck is still open since {}: nothing holds the "
                                      "part. Write M{:02} before it.",

@@ -23,19 +23,14 @@ void file(const FileContext& context, Report& report) {
             if (is_of_second(event)) last = &event;
         // As the program leaves it: so it stands when it begins.
         if (!last || last->at.code->does != Does::second_close) return;
-        bool closed = true;
         for (const ClampEvent& event : events) {
-            if (event.kind == Kind::moves_slide) {
-                const ActWord* to = event.at.tool->work->word(*event.at.act, 'B');
-                slide = to && to->number != 0 && event.at.act->gives_feed ? &event : nullptr;
-            }
+            if (event.kind == Kind::moves_slide) slide = comes_to_part(event.at) ? &event : nullptr;
             if (!is_of_second(event)) continue;
             if (event.at.code->does == Does::second_open) {
-                closed = event.at.act->deleted;
                 slide = nullptr;
                 continue;
             }
-            if (closed && slide) {
+            if (slide && !event.at.of(HeldBy::second_chuck_open).may_be()) {
                 report.at(slide->at.tool->place(*slide->at.act))
                     .message(fmt::format(
                         "The second chuck is brought onto the part here and {} has not come since it was "
@@ -44,7 +39,6 @@ void file(const FileContext& context, Report& report) {
                     .related(event.at.tool->place(*event.at.act), "closed again here");
                 return;
             }
-            closed = true;
         }
     });
 }
@@ -60,8 +54,7 @@ extern const Check check{
         "The slide of the second spindle is fed onto the part and its chuck is closed there, and nothing has "
         "opened it before: closed jaws run into the part. How the program leaves the chuck is how it stands "
         "when it begins; one that leaves it open needs no code at the top. What the codes mean is read from "
-        "`m_codes` in the shop file (`does = `\"second unclamp\"`, `\"second clamp\"``), else from notes "
-        "(M22 "
+        "`m_codes` in the shop file (`does = \"second unclamp\"`, `\"second clamp\"`), else from notes (M22 "
         "SUB OPEN, M23 SUB CLOSE); without either nothing is said.",
     .file = file,
     .examples =

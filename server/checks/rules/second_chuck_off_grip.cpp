@@ -79,13 +79,11 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Second chuck closes away from its noted grip",
-    .documentation =
-        "A note tells where the slide of the second spindle stands when its chuck grips the part (GRIP "
-        "B-515), and the chuck is closed with the slide elsewhere: the jaws close on nothing or on the end "
-        "of "
-        "the part, and it falls when the main chuck opens. What the codes mean is read from `m_codes` in the "
-        "shop file (`does = `\"second clamp\"``), else from notes (M23 SUB CLOSE); without either nothing is "
-        "said.",
+    .documentation = "A note tells where the slide of the second spindle stands when its chuck grips the "
+                     "part (GRIP B-515), and the chuck is closed with the slide elsewhere: the jaws close on "
+                     "nothing or on the end of the part, and it falls when the main chuck opens. What the "
+                     "codes mean is read from `m_codes` in the shop file (`does = \"second clamp\"`), else "
+                     "from notes (M23 SUB CLOSE); without either nothing is said.",
     .file = file,
     .examples =
         {

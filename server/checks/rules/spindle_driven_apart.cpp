@@ -16,13 +16,11 @@ void file(const FileContext& context, Report& report) {
         const MachineCode* parts = code_that(codes, Does::parted);
         if (!parts) return;
         std::set<const Act*> told; // Once each time they are joined
-        bool by_main = false;      // The main one led when they were joined
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
-            if (event.kind == Kind::code && at.code->does == Does::joined)
-                by_main = at.act->spindle == machine::Spindle::main;
             const Held& joined = at.of(HeldBy::joined_spindles);
-            if (event.kind != Kind::starts_spindle || !joined.surely() || !by_main ||
+            if (event.kind != Kind::starts_spindle || !joined.surely() ||
+                joined.act->spindle != machine::Spindle::main || // Which one leads
                 at.act->spindle != machine::Spindle::second || !told.insert(joined.act).second)
                 continue;
             report_at_code(report, context.reader(), at.tool->place(*at.act),
@@ -44,13 +42,11 @@ extern const Check check{
     .family = Family::spindle,
     .severity = Severity::warning,
     .title = "Second spindle started while both are joined",
-    .documentation =
-        "Both spindles were joined to turn as one while the main one led, and the second one is started by "
-        "itself before they are parted: the control alarms, or the main spindle with what is in its chuck "
-        "turns along. What the codes mean is read from `m_codes` in the shop file (`does = `\"spindles "
-        "together\"`, `\"spindles apart\"``), else from notes (M34 SYNC ON, M35 SYNC OFF); the second "
-        "spindle "
-        "is the one of M03 P2, or of a code for it.",
+    .documentation = "Both spindles were joined to turn as one while the main one led, and the second one is "
+                     "started by itself before they are parted: the control alarms, or the main spindle with "
+                     "what is in its chuck turns along. What the codes mean is read from `m_codes` in the "
+                     "shop file (`does = \"spindles together\"`, `\"spindles apart\"`), else from notes (M34 "
+                     "SYNC ON, M35 SYNC OFF); the second spindle is the one of M03 P2, or of a code for it.",
     .file = file,
     .examples =
         {
