@@ -127,10 +127,6 @@ Act act_of(const BlockView& view, BlockPlace first) {
                                 !turning.is(Meaning::spindle_stop);
     act.turns_part =
         act.motion != MotionKind::none && (reading.has('C') || reading.has('H')) && !may_be_chamfer;
-    if (reading.moves_other) {
-        act.from_c = number_of(view.before.c);
-        act.from_y = number_of(view.before.y);
-    }
     act.to_c = number_of(view.after.c);
     act.to_y = number_of(view.after.y);
     act.number = reading.number;

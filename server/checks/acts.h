@@ -36,7 +36,7 @@ struct Act {
     bool polar = false, cylinder = false; ///< X and C are a plane, Z and C lie on a cylinder
     bool part_stands = false;             ///< Behind it, for certain
     bool turns_part = false; ///< Its C or H turns the part: no chamfer, no letter of another code
-    float from_c = not_known, to_c = not_known, from_y = not_known, to_y = not_known;
+    float to_c = not_known, to_y = not_known;
     std::int32_t number = -1; ///< N
     std::uint32_t groups = 0; ///< A bit a group that a code in the block sets
     float from_x = not_known, from_z = not_known;

@@ -166,7 +166,6 @@ private:
 struct InForce {
     std::array<machine::Modal, codes::group_count> modal{};
     machine::Value feed, speed, speed_limit, tool, offset;
-    bool part_stands = false; ///< For certain
     /// Whose direction, speed, mode and limit these are; nullopt: not known.
     std::optional<machine::Spindle> spoken_to() const {
         return machine::spoken_to(modal[static_cast<std::size_t>(codes::Group::spoken_to)]);

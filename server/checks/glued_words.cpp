@@ -23,7 +23,7 @@ struct Trade {
     bool whole = false; ///< The whole word, not its front
     std::string_view written = {};
 };
-// GluedParts of the trade, common practice, no source; those of other languages are in foreign_words.cpp.
+// Words of the trade, common practice, no source; those of other languages are in foreign_words.cpp.
 constexpr Trade trades[] = {
     {"DRILL", Counts::size},
     {"CDRILL", Counts::size_too, true, "CENTRE DRILL"},
@@ -75,7 +75,7 @@ Trade trade_of(std::string_view word) {
     if (word.size() < 4 || !std::all_of(word.begin(), word.end(), text::is_letter)) return {};
     switch (foreign_kind(word)) {
     case shop::ToolKind::unknown:
-        return word == "PUNTA" ? Trade{word, Counts::size} : Trade{};
+        return {};
     case shop::ToolKind::drill:
     case shop::ToolKind::tap:
     case shop::ToolKind::reamer:
@@ -112,7 +112,7 @@ std::size_t letters_end(std::string_view word) {
     return at;
 }
 
-/// GluedParts that end in a letter which elsewhere is that of a radius, a diameter or a thread.
+/// Words that end in a letter which elsewhere is that of a radius, a diameter or a thread.
 bool keeps_last_letter(std::string_view word) {
     for (const std::string_view end :
          {"BOHRER", "STECHER", "REAMER", "CENTER", "CENTRER", "FILETER", "ALESOIR", "ESCARIADOR", "RANURAR",
@@ -123,7 +123,7 @@ bool keeps_last_letter(std::string_view word) {
 
 /// The letters of a size behind its number, and what follows them: "MM", "UNC", "H7".
 constexpr std::string_view size_letters[] = {"MM", "IN", "INCH", "UNC", "UNF", "NPT", "HSS"};
-constexpr std::string_view size_words[] = {"WIDE", "BREIT", "DEEP", "LONG", "DIA", "DEG", "HSS", "MM", "IN"};
+constexpr std::string_view size_words[] = {"WIDE", "BREIT", "DEEP", "LONG", "DIA", "DEG", "HSS"};
 
 bool split_glued(std::string_view word, GluedParts& parts);
 
@@ -174,11 +174,6 @@ bool add_glued_size(const Trade& trade, char letter, std::string_view size, Glue
         parts.push_back(with_letter);
         return true;
     }
-    for (const std::string_view unit : {"MM", "IN"})
-        if (behind == unit) {
-            parts.push_back(with_letter + std::string(behind));
-            return true;
-        }
     for (const std::string_view word : size_words)
         if (behind == word) {
             parts.push_back(with_letter);

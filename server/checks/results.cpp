@@ -517,7 +517,7 @@ struct Results::Implementation {
                 works.push_back(&work);
                 clampings.push_back(clamping);
             }
-            if (of_span.value->ends_by_stop) ++clamping.number;
+            if (of_span.value->ends_part) ++clamping.number;
             if (std::binary_search(taking_over.begin(), taking_over.end(), i)) ++clamping.taken_over;
         }
         same = same && clampings == clampings_of_works;

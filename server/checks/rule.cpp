@@ -3,6 +3,10 @@
 #include "checks/rule.h"
 
 #include "machine/whole_number.h"
+#include "text/letters.h"
+
+#include <algorithm>
+#include <cctype>
 
 namespace turnwright::checks {
 
@@ -56,6 +60,21 @@ std::string text_of(const BlockView& view, const syntax::Item& item) {
 }
 std::string text_of(const machine::Reader& reader, BlockPlace place, const syntax::Item& item) {
     return std::string(reader.line(place).text_of(item));
+}
+
+std::string statement_of(const machine::Reader& reader, BlockPlace place) {
+    const syntax::Run& run = reader.line(place);
+    std::string out;
+    bool in_note = false;
+    for (const char c : run.text_of(run.blocks[place.block])) {
+        if (c == ';') break;
+        if (c == '(') in_note = true;
+        if (!in_note && !std::isspace(static_cast<unsigned char>(c))) out += text::upper(c);
+        if (c == ')') in_note = false;
+    }
+    if (out.starts_with('/')) out.erase(0, 1);
+    if (out.starts_with('N')) out.erase(0, std::min(out.find_first_not_of("0123456789", 1), out.size()));
+    return out;
 }
 
 std::string_view unit_of(const Step& step) {

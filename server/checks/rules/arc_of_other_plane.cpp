@@ -53,8 +53,9 @@ Report::Entry at_code(Report& report, const BlockView& view) {
 void block(const BlockView& view, Report& report) {
     const machine::Reading& reading = view.reading;
     // With C in it, or as a plane of X and C, the letters are others.
-    if (reading.motion != MotionKind::arc || view.after.is_laid_out() || reading.has('C') ||
-        reading.has('H') || !view.after.cylinder_radius.surely_unset() ||
+    const machine::Value& cylinder = view.after.cylinder_radius;
+    const bool on_cylinder = !cylinder.surely_unset() && !cylinder.is(0); // It is ended by a nought
+    if (reading.motion != MotionKind::arc || reading.has('C') || reading.has('H') || on_cylinder ||
         !view.after.may_be(Meaning::polar_off))
         return;
     const bool mills = reading.has('Y') || reading.has('V') || reading.has('J');

@@ -140,20 +140,15 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
         for (const Work* work : part.works) {
-            if (turns_so_again(*work)) {
-                if (work->where != Work::Where::inside)
-                    for (const Leg& leg : work->legs)
-                        if (leg.cuts() && leg.known) turned.lower(leg);
-                continue;
-            }
-            if (!work->driven_tool && plunges_outward_first(*work)) {
+            const bool turns = turns_so_again(*work);
+            if (!turns && !work->driven_tool && plunges_outward_first(*work)) {
                 const Work seen = seen_from_inside(*work);
                 if (is_blade(seen)) look_at(context, part, seen, bored, report);
             } else if (work->where == Work::Where::inside) {
                 for (const Leg& leg : seen_from_inside(*work).legs)
                     if (leg.cuts() && leg.known) bored.lower(leg);
             }
-            const bool blade = is_blade(*work) && work->where != Work::Where::inside;
+            const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
             if (blade) look_at(context, part, *work, turned, report);
             if (work->driven_tool || work->where == Work::Where::inside ||
                 work->where == Work::Where::on_centre || blade)

@@ -20,6 +20,11 @@ bool must_be_centred(const ToolOfSpan& tool) {
            !tool.listed->live;
 }
 
+/// It turns by itself, or the part stands.
+bool is_driven(const Act& act) {
+    return act.stopped() || act.part_stands || act.spindle == machine::Spindle::live;
+}
+
 bool goes_in_beside(const ToolOfSpan& tool, const Act& act, double per_unit) {
     if (!known(act.from_x) || act.from_x == 0 || std::abs(act.from_x) * 2 * per_unit > beside_mm)
         return false;
@@ -35,7 +40,7 @@ void file(const FileContext& context, Report& report) {
         if (!must_be_centred(tool)) continue;
         for (const Act& act : tool.work->acts) {
             const auto per_unit = mm_of(act, of_file);
-            if (!per_unit || act.stopped() || !goes_in_beside(tool, act, *per_unit)) continue;
+            if (!per_unit || is_driven(act) || !goes_in_beside(tool, act, *per_unit)) continue;
             report.at(tool.place(act))
                 .message(
                     fmt::format("The {} goes in at {}, beside the centre of a part that turns: it is bent "
@@ -91,6 +96,29 @@ G00 X0 Z5.
 G01 Z-50. F0.3
 G00 Z5.
 M30
+)"},
+            // A live tool, by the shop file's codes.
+            {System::A, R"(
+G21 G98
+M05
+M45
+T0606 (TAP M6)
+M61
+G97 S300
+G00 X2.5 Z5. C0.
+G84 X2.5 Z-12. F300.
+G80
+M62
+M46
+M30
+)",
+             R"(
+[[machine]]
+[machine.m_codes]
+M45 = { name = "C axis on", does = "C axis on" }
+M46 = { name = "C axis off", does = "C axis off" }
+M61 = { name = "live tool on", does = "live tool on" }
+M62 = { name = "live tool off", does = "live tool off" }
 )"},
             // A drill with inserts is set over for size.
             {System::A, R"(

@@ -3,7 +3,6 @@
 // What codes mean in the three systems: the one table (server/codes).
 #include "checks/rule.h"
 #include "machine/evidence.h"
-#include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::code_meant_in_other_system {
 

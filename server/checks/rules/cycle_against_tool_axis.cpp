@@ -9,11 +9,16 @@ namespace {
 
 void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
              std::span<const ToolOfSpan> program, Report& report) {
-    const ToolOfSpan* told = nullptr;
+    const ToolOfSpan *told = nullptr, *read = nullptr;
+    bool radial = false, axial = false; ///< By the notes of `read`
     for (const Hole& hole : holes_of(program, context.settings())) {
         if (hole.tool == told || (!hole.side && hole.place == 0)) continue;
-        const ToolNotes notes = notes_about(context, tools, *hole.tool);
-        const bool radial = notes.speak_of({"RADIAL", "CROSS"}), axial = notes.speak_of({"AXIAL"});
+        if (hole.tool != read) {
+            const ToolNotes notes = notes_about(context, tools, *hole.tool);
+            radial = notes.speak_of({"RADIAL", "CROSS"});
+            axial = notes.speak_of({"AXIAL"});
+            read = hole.tool;
+        }
         if (radial == axial || radial == hole.side) continue;
         told = hole.tool;
         report_at_code(report, context, *hole.tool, *hole.act)

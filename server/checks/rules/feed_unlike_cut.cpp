@@ -269,8 +269,9 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) {
         if (!stands(tool)) add_feeds(tool, drilled_z, of_file, feeds);
         for (std::size_t i = 0; i < tool.work->acts.size(); ++i)
-            if (cut_of(tool, i) == Cut::hole && known(tool.work->acts[i].to_z))
-                drilled_z = std::min<double>(drilled_z, tool.work->acts[i].to_z);
+            if (const float z = tool.work->acts[i].to_z;
+                known(z) && z < drilled_z && cut_of(tool, i) == Cut::hole)
+                drilled_z = z;
     }
     // A whole program below the bound was written in another unit, which is told elsewhere.
     const auto low =

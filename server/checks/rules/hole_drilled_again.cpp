@@ -24,13 +24,14 @@ bool same_place(const Hole& a, const Hole& b) {
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    if (program[0].span->program->is_subprogram) return;
     const std::vector<Hole> holes = holes_of(program, context.settings());
     const ToolOfSpan* told = nullptr;
     for (std::size_t i = 0; i < holes.size(); ++i) {
         const Hole& hole = holes[i];
-        if (hole.tool == told || hole.tool->span->program->is_subprogram) continue;
+        if (hole.tool == told || hole.place == 0 || moves_on(hole)) continue;
         const BlockPlace place = hole.tool->place(*hole.act);
-        if (hole.count >= 2 && !moves_on(hole) && hole.place != 0) {
+        if (hole.count >= 2) {
             told = hole.tool;
             report.at_letter(place, 'K')
                 .message(fmt::format(
@@ -40,7 +41,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             continue;
         }
         for (std::size_t j = i; j-- > 0 && holes[j].tool == hole.tool;) {
-            if (!same_place(holes[j], hole) || hole.place == 0 || moves_on(hole)) continue;
+            if (!same_place(holes[j], hole)) continue;
             told = hole.tool;
             report.at(place)
                 .message("The cycle runs where the same tool has drilled already, to the same depth: a hole "

@@ -1,10 +1,7 @@
 // An incremental cutting block that stands twice.
 #include "checks/acts.h"
 #include "checks/rule.h"
-#include "text/letters.h"
 
-#include <algorithm>
-#include <cctype>
 #include <cmath>
 
 namespace turnwright::checks::rules::incremental_block_twice {
@@ -23,15 +20,10 @@ bool is_same_way(const Act& a, const Act& b) {
            same(a.to_z - a.from_z, b.to_z - b.from_z);
 }
 
-/// "#101=#101-.6", in capitals and without blanks; empty: no step of a variable.
+/// "#101=#101-.6"; empty: no step of a variable.
 std::string step_of_variable(const machine::Reader& reader, BlockPlace place) {
-    const syntax::Run& run = reader.line(place);
-    std::string text;
-    for (const char c : run.text_of(run.blocks[place.block])) {
-        if (c == '(' || c == ';') break;
-        if (!std::isspace(static_cast<unsigned char>(c))) text += text::upper(c);
-    }
-    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
+    if (!reader.line(place).blocks[place.block].has_statement) return {};
+    std::string text = statement_of(reader, place);
     const std::size_t equals = text.find('=');
     if (!text.starts_with('#') || equals == std::string::npos) return {};
     const std::string variable = text.substr(0, equals);
@@ -41,16 +33,26 @@ std::string step_of_variable(const machine::Reader& reader, BlockPlace place) {
     return steps ? text : std::string();
 }
 
+/// Steps count the turns of loops, and jumps make loops, too.
+bool has_turns(const FileContext& context) {
+    using machine::FlowKind;
+    for (std::size_t run = 0; run < context.runs(); ++run)
+        for (const machine::FlowMark& mark : context.shape(run).flow)
+            if (mark.kind == FlowKind::loop_start || mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump)
+                return true;
+    return false;
+}
+
 /// The same step of a variable twice, one right behind the other.
 void look_at_variables(const FileContext& context, Report& report) {
+    if (!has_turns(context)) return;
     const machine::Reader& reader = context.reader();
-    for (std::size_t run = 0; run < context.runs(); ++run) {
-        if (context.shape(run).flow.empty()) continue; // Steps count turns of loops
-        std::string before;
-        BlockPlace before_place;
+    std::string before;
+    BlockPlace before_place;
+    for (std::size_t run = 0; run < context.runs(); ++run)
         for (std::size_t block = 0; block < reader.line({run, 0}).blocks.size(); ++block) {
             const BlockPlace place{run, block};
-            const std::string step = step_of_variable(reader, place);
+            std::string step = step_of_variable(reader, place);
             if (!step.empty() && step == before)
                 report.at(place)
                     .message(fmt::format("{} stands twice, one right behind the other: the variable moves on "
@@ -58,10 +60,9 @@ void look_at_variables(const FileContext& context, Report& report) {
                                          "it is not meant.",
                                          step))
                     .related(before_place, "the same step");
-            before = step;
+            before = std::move(step);
             before_place = place;
         }
-    }
 }
 
 void file(const FileContext& context, Report& report) {

@@ -15,22 +15,6 @@ constexpr std::size_t most_blocks = 400;
 constexpr double first_system_variable = 1000;
 constexpr double first_kept = 500;
 
-/// The words of a block in capitals, without blanks, notes and a leading N.
-std::string statement_of(const machine::Reader& reader, BlockPlace place) {
-    const syntax::Run& run = reader.line(place);
-    std::string out;
-    bool in_note = false;
-    for (const char c : run.text_of(run.blocks[place.block])) {
-        if (c == ';') break;
-        if (c == '(') in_note = true;
-        if (!in_note && !std::isspace(static_cast<unsigned char>(c))) out += text::upper(c);
-        if (c == ')') in_note = false;
-    }
-    if (out.starts_with('/')) out.erase(0, 1);
-    if (out.starts_with('N')) out.erase(0, std::min(out.find_first_not_of("0123456789", 1), out.size()));
-    return out;
-}
-
 /// "#1LT28" between the first brackets.
 struct Condition {
     std::string variable, relation, limit;

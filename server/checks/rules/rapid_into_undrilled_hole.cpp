@@ -41,7 +41,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             const Hole& other = holes[j];
             if (other.tool == hole.tool || other.side != hole.side || other.place != hole.place ||
                 !known(other.place) || !known(other.bottom) || !known(other.level) ||
-                (other.bottom - other.start) * sign <= 0)
+                (other.bottom - other.level) * sign <= 0)
                 continue;
             if (!known(before.deepest) || deeper(other.bottom, before.deepest)) before.deepest = other.bottom;
             if (!known(before.level) || deeper(before.level, other.level)) before.level = other.level;

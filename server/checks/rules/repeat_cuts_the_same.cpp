@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace turnwright::checks::rules::repeat_cuts_the_same {
 

@@ -66,17 +66,17 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
         const bool taps = tool.is(Kind::tap);
         for (const Act& act : tool.work->acts) {
             const auto per_unit = mm_of(act, of_file);
-            if (!per_unit || !goes_in(act)) {
-                if (!per_unit || !taps || !act.taps() || act.meaning != Meaning::tap_face) continue;
-            }
+            if (!per_unit) continue;
             if (!taps) {
-                const NamedTool* drill = tool.is(Kind::drill) ? tool.that([&](const NamedTool& some) {
-                    return some.kind == Kind::drill && some.diameter_mm(*per_unit).has_value();
-                })
-                                                              : nullptr;
+                const NamedTool* drill =
+                    goes_in(act) && tool.is(Kind::drill) ? tool.that([&](const NamedTool& some) {
+                        return some.kind == Kind::drill && some.diameter_mm(*per_unit).has_value();
+                    })
+                                                         : nullptr;
                 if (drill) holes.push_back({&tool, &act, *drill->diameter_mm(*per_unit)});
                 continue;
             }
+            if (!goes_in(act) && !(act.taps() && act.meaning == Meaning::tap_face)) continue;
             const NamedTool* tap = tool.that([](const NamedTool& some) {
                 return some.major_mm > 0 && some.pitch_mm > 0 && !some.tapered && !some.many_starts;
             });

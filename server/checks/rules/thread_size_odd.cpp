@@ -83,21 +83,24 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         if (!per_unit || act.feed <= 0) continue;
         const auto height = height_of(*tool.work, act, *per_unit);
         if (!height || height->mm <= 0) continue;
-        const double lead = act.feed * *per_unit;
-        const auto starts = static_cast<double>(starts_of(*tool.work, act));
-        const double of_lead = height->mm / (lead / starts);
-        const bool sixty =
-            named && !named->tapered && named->major_mm > 0 && std::abs(named->pitch_mm - lead) < 0.01 * lead;
-        if (of_lead >= (sixty ? least_of_60 : least_of_any) && of_lead <= (sixty ? most_of_60 : most_of_any))
+        const std::size_t starts = starts_of(*tool.work, act);
+        const double pitch = act.feed * *per_unit / static_cast<double>(starts);
+        const double of_pitch = height->mm / pitch;
+        const bool sixty = named && !named->tapered && named->major_mm > 0 &&
+                           std::abs(named->pitch_mm - pitch) < 0.01 * pitch;
+        if (of_pitch >= (sixty ? least_of_60 : least_of_any) &&
+            of_pitch <= (sixty ? most_of_60 : most_of_any))
             continue;
-        if (named && std::abs(named->pitch_mm - lead) > 0.01 * lead) return; // The lead is told
+        if (named && std::abs(named->pitch_mm - pitch) > 0.01 * pitch) return; // The lead is told
         report.at_letter(tool.place(act), height->letter)
             .message(
-                fmt::format("{} is a height of {} {}, {} of the lead F{}: a 60 degree thread has {} of it. "
+                fmt::format("{} is a height of {} {}, {} of the {} F{}{}: a 60 degree thread has {} of it. "
                             "Write {}, if it is one.",
                             as_word(*height, height->mm, *per_unit), spoken(height->mm / *per_unit),
-                            *per_unit > 1 ? "in" : "mm", spoken(std::round(of_lead * 100) / 100),
-                            written(act.feed), "0.61 to 0.65", as_word(*height, usual * lead, *per_unit)));
+                            *per_unit > 1 ? "in" : "mm", spoken(std::round(of_pitch * 100) / 100),
+                            starts > 1 ? "pitch, which is the lead" : "lead", written(act.feed),
+                            starts > 1 ? fmt::format(" by {} starts", starts) : std::string(), "0.61 to 0.65",
+                            as_word(*height, usual * pitch, *per_unit)));
         return;
     }
     if (!named || named->tapered || named->major_mm <= 0) return;

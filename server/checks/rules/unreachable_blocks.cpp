@@ -1,8 +1,5 @@
 // Blocks behind a jump that nothing jumps to.
 #include "checks/rule.h"
-#include "text/letters.h"
-
-#include <algorithm>
 
 namespace turnwright::checks::rules::unreachable_blocks {
 
@@ -10,15 +7,15 @@ namespace {
 
 /// The block stands behind one of a loop: this is told, and where.
 bool behind_loop(const machine::Reader& reader, BlockPlace place, Report& report) {
-    const auto above = reader.neighbour(place, false);
-    if (!above) return false;
-    const syntax::Run& run = reader.line(*above);
+    // Notes, blanks and settings of variables may stand between; they are no blocks that a way is looked for to.
+    constexpr int most_between = 20;
+    auto above = reader.neighbour(place, false);
     std::string text;
-    for (const char c : run.text_of(run.blocks[above->block])) {
-        if (c == '(' || c == ';') break;
-        if (c != ' ' && c != '\t') text += text::upper(c);
+    for (int i = 0; above && i < most_between; ++i, above = reader.neighbour(*above, false)) {
+        text = statement_of(reader, *above);
+        if (!text.empty() && !text.starts_with('#')) break;
     }
-    if (text.starts_with('N')) text.erase(0, std::min(text.find_first_not_of("0123456789", 1), text.size()));
+    if (!above) return false;
     if (text.starts_with("WHILE")) {
         report.at(*above)
             .severity(Severity::warning)
