@@ -81,8 +81,11 @@ void change_polar(State& state, Reading& reading, bool on) {
         return;
     }
     if (state.c.is(0)) return;
-    if (state.x_radius.known() && state.c.known())
-        state.x_radius = Value::of(std::hypot(state.x_radius.number, state.c.number));
+    // X was one length of the plane; as a radius it is known with the other one alone.
+    reading.sets |= part(Part::x);
+    if (state.x_radius.known())
+        state.x_radius = state.c.known() ? Value::of(std::hypot(state.x_radius.number, state.c.number))
+                                         : Value::unknown(Why::mode_changed);
     state.c = Value::unknown(Why::mode_changed);
 }
 
@@ -276,14 +279,10 @@ bool live_tool_has_code(const Settings& settings) {
         });
 }
 
-constexpr std::uint32_t bit_of(Group group) {
-    return 1u << static_cast<unsigned>(group);
-}
-
 /// Which spindle the block's S, G96 and M03 speak to: by a code of the builder whose sense is told, or by P.
 void choose_spindle(const Settings& settings, State& state, Reading& reading) {
-    constexpr std::uint32_t telling =
-        bit_of(Group::c_axis) | bit_of(Group::live_tool) | bit_of(Group::spoken_to) | bit_of(Group::one_shot);
+    constexpr std::uint32_t telling = group_bit(Group::c_axis) | group_bit(Group::live_tool) |
+                                      group_bit(Group::spoken_to) | group_bit(Group::one_shot);
     if (reading.groups & telling)
         for (const Word& word : reading.words) {
             if (!word.code || !word.implied) continue;
@@ -313,7 +312,7 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
                 break;
             }
         }
-    if (!(reading.groups & bit_of(Group::spindle_direction))) return;
+    if (!(reading.groups & group_bit(Group::spindle_direction))) return;
     const bool starts = reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse);
     if (!starts) return;
     if (const auto named = spindle_by_p(reading)) {
@@ -339,8 +338,8 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
 
 /// What the codes of the builder turn and stop, behind S and M03.
 void turn_other_spindles(State& state, Reading& reading) {
-    constexpr std::uint32_t telling = bit_of(Group::c_axis) | bit_of(Group::live_tool) |
-                                      bit_of(Group::spindles_together) | bit_of(Group::one_shot);
+    constexpr std::uint32_t telling = group_bit(Group::c_axis) | group_bit(Group::live_tool) |
+                                      group_bit(Group::spindles_together) | group_bit(Group::one_shot);
     if (reading.groups & telling)
         for (const Word& word : reading.words) {
             if (!word.code || !word.implied) continue;

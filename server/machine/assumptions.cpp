@@ -567,11 +567,12 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.no_point = out.few_without_point ? shop::NoPoint::whole_units : choose_no_point(signs);
     out.by_sense = signs.by_sense > 0;
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
-    for (const NotedEffect& code : signs.noted) {
-        const auto others =
-            std::count_if(signs.noted.begin(), signs.noted.end(),
-                          [&](const NotedEffect& each) { return each.number == code.number; });
-        if (others == 1) out.noted.emplace_back(code.number, code.does);
+    // By number: notes that call one code two things stand side by side.
+    const std::vector<NotedEffect>& noted = signs.noted;
+    for (std::size_t i = 0; i < noted.size(); ++i) {
+        const bool is_same = (i > 0 && noted[i - 1].number == noted[i].number) ||
+                             (i + 1 < noted.size() && noted[i + 1].number == noted[i].number);
+        if (!is_same) out.noted.emplace_back(noted[i].number, noted[i].does);
     }
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};

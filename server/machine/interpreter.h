@@ -5,6 +5,12 @@
 
 namespace turnwright::machine {
 
+/// A group's place in `Reading::groups`.
+constexpr std::uint32_t group_bit(codes::Group group) {
+    static_assert(codes::group_count <= 32);
+    return 1u << static_cast<unsigned>(group);
+}
+
 /// First half: the block's words with their rows and values, the number, and what its axis words command.
 void read_words(const syntax::Run& run, std::size_t block, const Settings& settings, const State& state,
                 Reading& reading);

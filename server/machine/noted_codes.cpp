@@ -305,8 +305,8 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         const bool has_none = end == i + 2 && words[i + 1] == "," && end < words.size();
         const std::size_t from = (has_none ? end : i) + 1;
         std::size_t to = from;
-        while (to < words.size() && !is_m_code(words[to], number) && !is_address(words[to])) ++to;
-        is_m_code(words[i], number);
+        int of_other = 0;
+        while (to < words.size() && !is_m_code(words[to], of_other) && !is_address(words[to])) ++to;
         const auto comma =
             static_cast<std::size_t>(std::find(words.begin() + static_cast<std::ptrdiff_t>(from),
                                                words.begin() + static_cast<std::ptrdiff_t>(to), ",") -

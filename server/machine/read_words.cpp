@@ -17,10 +17,6 @@ std::uint32_t letter_bit(char letter) {
     const auto place = static_cast<unsigned>(letter - 'A');
     return 1u << std::min(place, 31u);
 }
-std::uint32_t group_bit(Group group) {
-    static_assert(codes::group_count <= 32);
-    return 1u << static_cast<unsigned>(group);
-}
 
 } // namespace
 

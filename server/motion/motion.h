@@ -43,6 +43,8 @@ struct Feed {
     std::optional<double> mm; ///< mm a minute or mm a revolution
 };
 Feed feed_of(const machine::State& state, const machine::Settings& settings);
+/// mm in a program unit; nullopt when the unit is not known.
+std::optional<double> mm_per_unit(const machine::State& state);
 
 enum class SegmentKind : std::uint8_t { rapid, feed, thread, dwell };
 /// What made a segment: lets the picture and the checks tell a cut pass from the cycle's own retract.

@@ -8,9 +8,6 @@
 
 namespace turnwright::motion {
 
-/// mm in a program unit; nullopt when the unit is not known.
-std::optional<double> mm_per_unit(const machine::State& state);
-
 /// One block as read, from the analysis or read again from another start.
 struct Step {
     const machine::State& before;

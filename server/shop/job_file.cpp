@@ -9,17 +9,6 @@ namespace turnwright::shop {
 namespace {
 namespace fs = std::filesystem;
 
-bool holds_anything(const Stock& stock) {
-    const std::optional<double>* lengths[] = {&stock.diameter_mm,    &stock.bore_mm,
-                                              &stock.front_z_mm,     &stock.back_z_mm,
-                                              &stock.jaw_front_z_mm, &stock.jaw_diameter_mm,
-                                              &stock.tailstock_z_mm, &stock.tailstock_diameter_mm,
-                                              &stock.quill_z_mm,     &stock.tailstock_body_z_mm,
-                                              &stock.steady_z_mm};
-    return !stock.material.empty() || std::any_of(std::begin(lengths), std::end(lengths),
-                                                  [](const auto* length) { return length->has_value(); });
-}
-
 /// Tables of a shop file that have no place in one job, each where it stands first.
 void add_foreign_tables(std::string_view toml, std::vector<Problem>& problems) {
     std::size_t line_number = 0;
@@ -71,7 +60,7 @@ Job parse_job(std::string_view toml, const fs::path& path) {
 }
 
 Shop with_job(Shop shop, const Job& job) {
-    if (holds_anything(job.shop.stock)) shop.stock = job.shop.stock;
+    if (!(job.shop.stock == Stock{})) shop.stock = job.shop.stock;
     for (const Tool& tool : job.shop.tools) {
         const auto at = std::find_if(shop.tools.begin(), shop.tools.end(),
                                      [&](const Tool& held) { return held.station == tool.station; });

@@ -1,6 +1,7 @@
 // SVG by its open standard (W3C, SVG 1.1: coordinate systems, paths; implementation notes on arcs).
 #include "shop/outline_file.h"
 
+#include "host/file.h"
 #include "host/host.h"
 #include "shop/keys.h"
 
@@ -8,7 +9,6 @@
 #include <charconv>
 #include <cmath>
 #include <fmt/format.h>
-#include <fstream>
 #include <numbers>
 #include <optional>
 
@@ -429,16 +429,12 @@ std::vector<OutlinePoint> outline_in(const fs::path& shop_file, std::string_view
         wrong = "it lies outside the shop file's folder";
         return {};
     }
-    const auto size = fs::file_size(real, failed);
-    if (failed || size > largest_drawing) {
-        wrong = fmt::format("it is larger than {} bytes", largest_drawing);
+    const host::FileRead file = host::read_file_in(folder, real, largest_drawing);
+    if (!file.problem.empty()) {
+        wrong = "it is " + file.problem;
         return {};
     }
-    std::ifstream file(real, std::ios::binary);
-    std::string svg(static_cast<std::size_t>(size), '\0');
-    file.read(svg.data(), static_cast<std::streamsize>(size));
-    svg.resize(static_cast<std::size_t>(std::max<std::streamsize>(file.gcount(), 0)));
-    return outline_of_svg(svg, mm_per_unit, wrong);
+    return outline_of_svg(file.bytes, mm_per_unit, wrong);
 }
 
 } // namespace turnwright::shop

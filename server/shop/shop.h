@@ -146,6 +146,7 @@ struct Stock {
     std::optional<double> tailstock_body_z_mm, tailstock_body_diameter_mm;  ///< Behind the quill
     std::optional<double> steady_z_mm, steady_width_mm, steady_diameter_mm; ///< Middle, along Z, outside
     std::string material; ///< Row of the material table (ISO group letter or name)
+    bool operator==(const Stock&) const = default;
 };
 
 /// House rules. `unset` means: learn it from the program's own majority.

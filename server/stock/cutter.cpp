@@ -187,6 +187,13 @@ bool is_blade(ToolKind kind) {
     return kind == ToolKind::grooving || kind == ToolKind::parting;
 }
 
+/// Of a rapid from an unknown place only the end counts.
+Segment way_of(const Job& job) {
+    Segment segment = job.segment;
+    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    return segment;
+}
+
 bool works_on_centreline(ToolKind kind) {
     return kind == ToolKind::drill || kind == ToolKind::centre_drill || kind == ToolKind::tap ||
            kind == ToolKind::reamer;
@@ -241,8 +248,7 @@ void Cutter::add_event(Event event) {
 void Cutter::rapid(const Job& job) {
     if (shape_.ignored) return;
     look_at_zones(job);
-    Segment segment = job.segment;
-    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    const Segment segment = way_of(job);
     Region swept = sweep(shape_.surely, segment);
     Region hit = intersect(profile_, swept);
     bool out_of_cut = behind_cut_ && motion::same(*behind_cut_, segment.from);
@@ -281,8 +287,7 @@ void Cutter::rapid(const Job& job) {
 
 void Cutter::look_at_zones(const Job& job) {
     if (zones_.empty()) return;
-    Segment segment = job.segment;
-    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    const Segment segment = way_of(job);
     Region swept = sweep(shape_.surely, segment);
     bool rapid = segment.kind == motion::SegmentKind::rapid;
     for (const Zone& zone : zones_) {
@@ -386,8 +391,7 @@ void Cutter::look_at_flutes(const Job& job) {
 
 void Cutter::look_at_holder(const Job& job) {
     if (shape_.holder.empty()) return;
-    Segment segment = job.segment;
-    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    const Segment segment = way_of(job);
     std::vector<std::pair<Body, const Region*>> areas{{Body::part, &profile_}};
     for (const Zone& zone : zones_) areas.emplace_back(zone.body, &zone.area);
     const Box near = box_of_way(shape_, segment);
@@ -427,8 +431,7 @@ void Cutter::look_at_holder(const Job& job) {
 
 void Cutter::look_at_neighbours(const Job& job) {
     if (!turret_.known() || !tool_) return;
-    Segment segment = job.segment;
-    if (job.pose_only) segment.from = segment.to, segment.is_arc = false;
+    const Segment segment = way_of(job);
     Box everything = profile_.box();
     for (const Zone& zone : zones_) {
         const Box box = zone.area.box();
@@ -448,12 +451,12 @@ void Cutter::look_at_neighbours(const Job& job) {
 
 void Cutter::index(const shop::Tool* from, const shop::Tool* to, Point tip, Near block) {
     if (!turret_.known() || !from || !to) return;
+    neighbours_told_.clear(); // What was met in the cut says nothing of the swing
     Job job{{}, block, {}};
     job.segment.kind = motion::SegmentKind::rapid;
     turret_.swing(*from, *to, tip, [&](const Turret::Standing& standing) {
         tell_of(standing, EventKind::index_hits, job, tip);
     });
-    neighbours_told_.clear();
 }
 
 void Cutter::tell_of(const Turret::Standing& standing, EventKind kind, const Job& job, Point tip) {

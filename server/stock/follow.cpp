@@ -221,16 +221,10 @@ private:
         if (!before.x_radius.known() || !before.z.known()) return;
         const int from = static_cast<int>(before.tool.number);
         if (from == station) return;
-        const auto mm = mm_per_unit(before);
+        const auto mm = motion::mm_per_unit(before);
         if (!mm) return;
         const Point tip{before.x_radius.number * *mm, before.z.number * *mm};
         if (is_near(tip)) cutter_.index(shop_.tool(from), shop_.tool(station), tip, here_);
-    }
-
-    static std::optional<double> mm_per_unit(const machine::State& state) {
-        if (state.is(Meaning::millimetre)) return 1;
-        if (state.is(Meaning::inch)) return motion::mm_per_inch;
-        return std::nullopt;
     }
 
     RunBlock counted(const BlockView& view, const syntax::Forest* file) {
@@ -317,7 +311,7 @@ private:
             for (const Segment& segment : path.segments) run({segment, here_, {}, false, {run_block_, {}}});
         if (view.reading.motion != MotionKind::rapid || !path.segments.empty()) return;
         if (!view.after.x_radius.known() || !view.after.z.known()) return;
-        const std::optional<double> mm = mm_per_unit(view.after);
+        const std::optional<double> mm = motion::mm_per_unit(view.after);
         if (!mm) return;
         Segment pose;
         pose.to = {view.after.x_radius.number * *mm, view.after.z.number * *mm};

@@ -313,9 +313,8 @@ TEST_CASE("X is a radius where arcs close in no other way, and that is told") {
     // A note says more than they, and so does the shop file.
     const Document noted("(ALL X VALUES ARE DIAMETER)\n" + std::string(hub), no_shop());
     CHECK(noted.settings().machine.x == shop::XReading::diameter);
-    const auto told = std::make_shared<const shop::Shop>(
-        shop::parse_shop("[[machine]]\nx = \"diameter\"\n", "turnwright.toml"));
-    CHECK(Document(hub, told).settings().machine.x == shop::XReading::diameter);
+    CHECK(Document(hub, shop_of("[[machine]]\nx = \"diameter\"\n")).settings().machine.x ==
+          shop::XReading::diameter);
 }
 
 TEST_CASE("what no code states is listed as keys of the shop file, until it stands there") {
@@ -329,14 +328,11 @@ TEST_CASE("what no code states is listed as keys of the shop file, until it stan
     CHECK(keys(Document(pin, no_shop())) ==
           "rapid_x=12000/472.4;rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;"
           "x=\"diameter\"/\"diameter\";");
-    const auto shop = [](std::string_view text) {
-        return std::make_shared<const shop::Shop>(shop::parse_shop(text, "turnwright.toml"));
-    };
-    CHECK(keys(Document(pin, shop("units = \"mm\"\n[[machine]]\nrapid_x = 8000\nx = \"diameter\"\n"))) ==
+    CHECK(keys(Document(pin, shop_of("units = \"mm\"\n[[machine]]\nrapid_x = 8000\nx = \"diameter\"\n"))) ==
           "rapid_z=16000/629.9;tool_change_seconds=1.5/1.5;spindle_ramp=1000/1000;");
     // Written down as they are, nothing is left, and no time changes.
-    const Document known(pin, shop("units = \"mm\"\n[[machine]]\nrapid_x = 12000\nrapid_z = 16000\n"
-                                   "tool_change_seconds = 1.5\nspindle_ramp = 1000\nx = \"diameter\"\n"));
+    const Document known(pin, shop_of("units = \"mm\"\n[[machine]]\nrapid_x = 12000\nrapid_z = 16000\n"
+                                      "tool_change_seconds = 1.5\nspindle_ramp = 1000\nx = \"diameter\"\n"));
     CHECK(keys(known).empty());
     const Document bare(pin, no_shop());
     const auto seconds = [](const Document& document) {
