@@ -23,8 +23,8 @@ void move(text::Range& range, const Calm::Edit& edit) {
 }
 
 bool has_words(const features::Document& document, std::uint32_t line) {
-    const auto block = features::block_at(document, document.place_of_line(line));
-    return block && !block->reading.words.empty();
+    const auto items = document.items(document.place_of_line(line));
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) { return item.is_word(); });
 }
 
 /// Whether only blanks, notes and the end of the program stand below the line.
@@ -159,10 +159,10 @@ bool Calm::may_be_told(const Warning& warning, Open open, Clock::time_point now)
 }
 
 std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::time_point now) {
-    rests_ = typed_line_ && now >= last_key_ + patience &&
-             std::any_of(all.begin(), all.end(),
-                         [&](const Warning& warning) { return is_unfinished(warning, open); });
-    if (!was_shown_ || (typed_line_ && now >= last_key_ + patience && !rests_)) release();
+    const bool pauses = typed_line_ && now >= last_key_ + patience;
+    rests_ = pauses && std::any_of(all.begin(), all.end(),
+                                   [&](const Warning& warning) { return is_unfinished(warning, open); });
+    if (!was_shown_ || (pauses && !rests_)) release();
     was_shown_ = true;
     Keys found;
     for (const Warning& warning : all) found.insert(key_of(warning));

@@ -129,8 +129,7 @@ private:
     /// A cycle that cuts otherwise has many moves in one block: they are told together, and by the words that
     /// are otherwise where there are such.
     std::size_t tell_block(std::size_t first) {
-        std::size_t last = first + 1, before = rows_[first].first != none,
-                    after = rows_[first].second != none;
+        std::size_t last = first + 1;
         auto [from_line, to_line] = lines(rows_[first]);
         for (; last < rows_.size(); ++last) {
             const auto [x, y] = lines(rows_[last]);
@@ -138,8 +137,6 @@ private:
             if (!(x && x == from_line) && !(y && y == to_line)) break;
             from_line = from_line ? from_line : x;
             to_line = to_line ? to_line : y;
-            before += rows_[last].first != none;
-            after += rows_[last].second != none;
         }
         const std::span<const Pair> block = std::span(rows_).subspan(first, last - first);
         const bool by_words = std::any_of(block.begin(), block.end(), [&](const Pair& row) {
@@ -153,13 +150,12 @@ private:
         else if (block.size() <= most_of_a_block)
             for (const Pair& row : block) tell(row);
         else
-            tell_summary(block, from_line, to_line, before, after);
+            tell_summary(block, from_line, to_line);
         return last;
     }
 
     /// Settings one by one, and the moves together.
-    void tell_summary(std::span<const Pair> block, std::size_t from_line, std::size_t to_line,
-                      std::size_t before, std::size_t after) {
+    void tell_summary(std::span<const Pair> block, std::size_t from_line, std::size_t to_line) {
         std::vector<Pair> moves;
         for (const Pair& row : block)
             if (is_move(row))
@@ -171,7 +167,7 @@ private:
         if (moves.empty()) return;
         const bool all_move =
             std::all_of(moves.begin(), moves.end(), [&](const Pair& row) { return is_move(row); });
-        before = after = 0;
+        std::size_t before = 0, after = 0;
         for (const Pair& row : moves) {
             before += row.first != none;
             after += row.second != none;
@@ -352,19 +348,20 @@ private:
             if (!change.of_moves || change.of_contour) return false;
             const auto before = contour_of(old_.document, change.old_line);
             const auto after = contour_of(new_.document, change.new_line);
+            if (!before && !after) return false;
+            const features::Document& document = after ? new_.document : old_.document;
+            const std::size_t line = after ? change.new_line : change.old_line;
+            const auto block = features::block_at(document, document.place_of_line(line - 1));
+            const std::string name = fmt::format(
+                "{} in line {}", codes::written_as(document.settings().system, block->reading.motion_meaning),
+                line);
             bool found = false;
             for (Change* contour : contours) {
                 if (!holds(before, contour->old_line) && !holds(after, contour->new_line)) continue;
                 found = true;
-                const features::Document& document = after ? new_.document : old_.document;
-                const std::size_t line = after ? change.new_line : change.old_line;
-                const auto block = features::block_at(document, document.place_of_line(line - 1));
-                std::string name = fmt::format(
-                    "{} in line {}",
-                    codes::written_as(document.settings().system, block->reading.motion_meaning), line);
-                if (std::find(contour->followers.begin(), contour->followers.end(), name) ==
-                    contour->followers.end())
-                    contour->followers.push_back(std::move(name));
+                auto& followers = contour->followers;
+                if (std::find(followers.begin(), followers.end(), name) == followers.end())
+                    followers.push_back(name);
             }
             return found;
         };

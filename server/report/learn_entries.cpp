@@ -2,10 +2,10 @@
 #include "report/learn.h"
 #include "report/report.h"
 
-#include "checks/named_tool.h"
 #include "checks/tool_notes.h"
 
 #include "features/speech.h"
+#include "machine/noted_codes.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -25,35 +25,13 @@ std::string toml_text(std::string_view text) {
     return out + '"';
 }
 
-struct NamedEffect {
-    checks::MachineCode::Does does;
-    std::string_view words; ///< As the shop file says it
-};
-using Does = checks::MachineCode::Does;
-constexpr NamedEffect named_effects[] = {
-    {Does::clamp_open, "unclamp"},
-    {Does::clamp_close, "clamp"},
-    {Does::quill_out, "quill out"},
-    {Does::quill_back, "quill in"},
-    {Does::second_open, "second unclamp"},
-    {Does::second_close, "second clamp"},
-    {Does::c_on, "C axis on"},
-    {Does::c_off, "C axis off"},
-    {Does::brake_on, "C brake on"},
-    {Does::brake_off, "C brake off"},
-    {Does::live_on, "live tool on"},
-    {Does::live_off, "live tool off"},
-    {Does::joined, "spindles together"},
-    {Does::parted, "spindles apart"},
-    {Does::catcher_out, "catcher out"},
-    {Does::catcher_back, "catcher in"},
-};
-
 /// What an M code does by the name that notes give it; empty: the name does not tell for certain.
 std::string effect_by_name(int number, const std::string& name) {
-    for (const checks::MachineCode& code : checks::codes_named(name, number))
-        for (const NamedEffect& effect : named_effects)
-            if (code.number == number && code.does == effect.does) return std::string(effect.words);
+    for (const machine::NotedCode& code : machine::codes_named(name, number)) {
+        if (code.number != number || !code.does) continue;
+        for (const codes::Effect& effect : codes::effects())
+            if (effect.code.meaning == *code.does) return std::string(effect.words);
+    }
     const auto names = [&](std::initializer_list<std::string_view> words) {
         return checks::speaks_of(name, words);
     };

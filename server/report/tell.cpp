@@ -136,7 +136,7 @@ private:
         const auto key =
             std::tuple{in_own ? 0 : caller_, block.called, block.view.run_index, block.view.block};
         const auto known = rows_.find(key);
-        std::string text = said_once(tell_block(document_, block));
+        std::string text = tell_block(document_, block);
         if (known != rows_.end()) {
             if (in_own) caller_ = known->second.second;
             return again(known->second.first, block, std::move(text));
@@ -219,6 +219,10 @@ private:
                 const std::string low = place(*cuts_[i].low_mm), high = place(*cuts_[i].high_mm);
                 sequence.headline += low == high ? fmt::format("; feeds at {} {}", x, low)
                                                  : fmt::format("; feeds between {} {} and {}", x, low, high);
+            }
+            for (ToldBlock& told : sequence.blocks) {
+                told.text = said_once(std::move(told.text));
+                told.last = said_once(std::move(told.last));
             }
             kept.push_back(std::move(sequence));
         }

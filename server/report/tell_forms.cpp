@@ -6,6 +6,7 @@
 
 #include <fmt/format.h>
 #include <map>
+#include <optional>
 #include <set>
 
 namespace turnwright::report {
@@ -237,13 +238,14 @@ std::string telling_page(const features::Document& document, const Telling& tell
     const bool short_form = by_headlines(telling, most_told_on_page);
     if (short_form) out += fmt::format("<p>{}</p>\n", markup_escaped(why_headlines(telling)));
     const std::string_view open = telling.blocks() <= most_told_in_text ? " open" : "";
-    const TellingDrawings drawings(document);
+    std::optional<TellingDrawings> drawings; // Of what is told in headlines there are none
+    if (!short_form) drawings.emplace(document);
     std::size_t index = 0;
     for (const ToldSequence& sequence : telling.sequences) {
         out += fmt::format("<details{}><summary>{} <small>{}</small></summary>\n", open,
                            markup_escaped(heading(sequence)), markup_escaped(sequence.headline));
         ++index;
-        if (!short_form) out += told_beside(sequence, drawings.of(sequence, index), index);
+        if (!short_form) out += told_beside(sequence, drawings->of(sequence, index), index);
         out += "</details>\n";
     }
     return out + fmt::format("<p>{}</p>\n</main>\n</body>\n</html>\n", markup_escaped(caution));

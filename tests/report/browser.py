@@ -118,10 +118,8 @@ class Browser:
                 if event.get("method") == "Network.requestWillBeSent"]
 
     def problems(self):
-        # Firefox asks for an icon by itself, and the page's policy refuses it.
         return [event["params"] for event in self.events
-                if event.get("method") in ("Runtime.exceptionThrown", "Log.entryAdded")
-                and "favicon.ico" not in str(event["params"])]
+                if event.get("method") in ("Runtime.exceptionThrown", "Log.entryAdded")]
 
     def screenshot(self, name):
         picture = base64.b64decode(self.call("Page.captureScreenshot", {"format": "png"})["data"])

@@ -17,8 +17,8 @@ function draw_size_row(sizes, first_y, way) {
     let row = ends.findIndex(end => px - width / 2 > end);
     if (row < 0) row = ends.length;
     ends[row] = px + width / 2;
-    const py = first_y + way * row * 17, side = size[SIZE_KIND] === SIZE_LENGTH ? 0 : size[SIZE_X];
-    line(px, py + (way > 0 ? 5 : -12), wanted, down(size[SIZE_KIND] === SIZE_LENGTH ? size[SIZE_X] : side), "soft", 0.8);
+    const py = first_y + way * row * 17;
+    line(px, py + (way > 0 ? 5 : -12), wanted, down(size[SIZE_X]), "soft", 0.8);
     pen.fillStyle = colour.sheet;
     pen.globalAlpha = 0.85;
     pen.fillRect(px - width / 2, py - 11, width, 15);
@@ -49,7 +49,7 @@ function draw_sizes() {
   draw_size_row(data.sizes.filter(size => size[SIZE_KIND] === SIZE_LENGTH),
     Math.min(down(0) + 20, view.height - MARGIN.bottom - 20), 1);
 }
-const sizes_shown = () => find("sizes").checked && view.what === "section";
+const sizes_shown = () => data.sizes.length > 0 && find("sizes").checked && view.what === "section";
 /// For who hears the page: all of them in a row.
 function sizes_text() {
   if (!data.sizes.length) return "No sizes: the stock is not followed to the end.";
