@@ -47,7 +47,7 @@ TEST_CASE("after random edits the results are those of a fresh check") {
         return std::uniform_int_distribution<std::size_t>(0, most)(random);
     };
     Edited program(whole, std::make_shared<EmptyLibrary>());
-    for (int edit = 0; edit < 150; ++edit) {
+    for (int edit = 0; edit < edits(150); ++edit) {
         std::size_t line = up_to(program.buffer.line_count() - 1);
         text::Range range;
         range.begin = {static_cast<std::uint32_t>(line),
@@ -67,7 +67,7 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
     Edited program(one_program({"pump-shaft.nc", "wear-bushing.nc"}, 6));
     std::mt19937 random(7);
     int moved = 0;
-    for (int edit = 0; edit < 400; ++edit) {
+    for (int edit = 0; edit < edits(400); ++edit) {
         const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
         const std::uint32_t taken = random() % 3 == 0 ? static_cast<std::uint32_t>(1 + random() % 2) : 0;
         constexpr std::string_view cuts[] = {"G01 X30. F0.2\n", "\n", "Z-4.\nX31.\n", "G00 X90. Z5.\n", ""};
@@ -79,7 +79,7 @@ TEST_CASE("lines of cuts that come and go move the sequences behind them") {
         REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
         REQUIRE(places(program.results.outline()) == places(fresh.results.outline()));
     }
-    CHECK(moved > 20);
+    CHECK(moved > edits(20));
 }
 
 TEST_CASE("keys in a block leave what was found in the others of its run, where they stand now") {
@@ -87,7 +87,7 @@ TEST_CASE("keys in a block leave what was found in the others of its run, where 
     Edited program(one_program({"pump-shaft-faulty.nc", "pump-shaft.nc", "wear-bushing.nc"}, 4));
     std::mt19937 random(1126);
     std::size_t in_part = 0, kept_findings = 0;
-    for (int edit = 0; edit < 1500; ++edit) {
+    for (int edit = 0; edit < edits(1500); ++edit) {
         const auto line = static_cast<std::uint32_t>(random() % program.buffer.line_count());
         const std::string_view text = program.buffer.line(line);
         if (text.empty()) continue;
@@ -107,8 +107,8 @@ TEST_CASE("keys in a block leave what was found in the others of its run, where 
         INFO("edit " << edit << " at line " << line + 1 << ": " << program.buffer.line(line));
         REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
     }
-    CHECK(in_part > 400);
-    CHECK(kept_findings > 500);
+    CHECK(in_part > static_cast<std::size_t>(edits(400)));
+    CHECK(kept_findings > static_cast<std::size_t>(edits(500)));
 }
 
 TEST_CASE("a cycle sees every key in its contour, however far below or above it stands in its run") {
@@ -311,7 +311,7 @@ TEST_CASE("times and findings follow edits near the borders of runs") {
     Edited program(text);
     motion::Times times;
     times.rebuild(program.analysis);
-    for (int edit = 0; edit < 500; ++edit) {
+    for (int edit = 0; edit < edits(500); ++edit) {
         // Mostly beside a border.
         const std::size_t leaf = random() % program.buffer.leaf_count();
         const std::size_t near = program.buffer.first_line_of_leaf(leaf) + random() % 36;

@@ -7,6 +7,8 @@ import time
 from driver import AT_ONCE, Server
 
 PATIENCE = 120
+# More of each sort, for whoever has the time: set by hand, see docs/trust.md.
+THOROUGH = "TURNWRIGHT_THOROUGH" in os.environ
 LINE = "N100 G01 X40.123 Z-12.345 F0.2\n"
 BYTES = 5_000_000
 PLAIN = "O1\nG21 G99 G97 S500 M03\nT0101\n" + LINE * (BYTES // len(LINE)) + "M30\n"
