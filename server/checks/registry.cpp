@@ -1,6 +1,7 @@
 // The list of rules: made from the names of the files in rules/.
 
 #include "checks/checks.h"
+#include "checks/former_ids.h"
 
 #include <algorithm>
 
@@ -27,6 +28,7 @@ std::span<const Check* const> all_checks() {
 }
 
 const Check* find_check(std::string_view id) {
+    id = present_id(id);
     auto list = all_checks();
     auto at = std::lower_bound(list.begin(), list.end(), id, [](const Check* check, std::string_view wanted) {
         return check->id < wanted;

@@ -2,6 +2,7 @@
 
 #include "checks/acts.h"
 #include "checks/clamping.h"
+#include "checks/former_ids.h"
 #include "checks/sequence_facts.h"
 #include "checks/works.h"
 #include "syntax/both_cores.h"
@@ -119,8 +120,13 @@ struct Results::Implementation {
     std::vector<std::size_t> spans_with_any; ///< Spans with findings
 
     Severity severity_of(const Check& check, Severity given) const {
-        auto at = shop->checks.find(std::string(check.id));
-        return at == shop->checks.end() ? given : at->second;
+        if (shop->checks.empty()) return given;
+        if (auto at = shop->checks.find(std::string(check.id)); at != shop->checks.end()) return at->second;
+        for (const FormerId& known : former_ids())
+            if (known.present == check.id)
+                if (auto at = shop->checks.find(std::string(known.former)); at != shop->checks.end())
+                    return at->second;
+        return given;
     }
     /// What was reported, with the shop's severities.
     std::vector<Report::Placed> found_by(Report& report) const {

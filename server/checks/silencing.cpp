@@ -1,6 +1,7 @@
 // Notes of our own form that silence a check.
 
 #include "checks/checks.h"
+#include "checks/former_ids.h"
 
 #include <algorithm>
 #include <cctype>
@@ -43,7 +44,7 @@ bool read_note(std::string_view text, Allowance& allowance) {
         allowance.whole_file = true;
         first += 2;
     }
-    allowance.ids.assign(first, words.end());
+    for (; first != words.end(); ++first) allowance.ids.emplace_back(present_id(*first));
     return true;
 }
 

@@ -1,5 +1,6 @@
 #include "features/warnings.h"
 
+#include "checks/former_ids.h"
 #include "features/assumed.h"
 #include "features/block_at.h"
 #include "features/calculation.h"
@@ -260,6 +261,7 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
 }
 
 Rewrite fix_all(const Document& document, std::string_view id) {
+    id = checks::present_id(id);
     std::vector<TextEdit> chosen;
     std::size_t last_run = document.forest().size();
     for (const checks::Results::Placed& placed : document.results().shown()) {

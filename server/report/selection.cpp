@@ -1,5 +1,6 @@
 #include "report/selection.h"
 
+#include "checks/former_ids.h"
 #include "host/file.h"
 #include "shop/keys.h"
 
@@ -14,7 +15,16 @@ constexpr std::string_view first_line =
     "# Turnwright baseline: findings that were there before, one a line\n";
 
 bool holds(const std::vector<std::string>& ids, std::string_view id) {
-    return std::find(ids.begin(), ids.end(), id) != ids.end();
+    return std::any_of(ids.begin(), ids.end(),
+                       [&](const std::string& given) { return checks::present_id(given) == id; });
+}
+
+/// A line of a baseline, with what its check is called now.
+std::string with_present_id(std::string_view line) {
+    const std::size_t id = line.find('\t') + 1, end = line.find('\t', id);
+    if (id == 0 || end == line.npos) return std::string(line);
+    return std::string(line.substr(0, id)) + std::string(checks::present_id(line.substr(id, end - id))) +
+           std::string(line.substr(end));
 }
 
 /// File, check and block, each readable and with no tab of its own.
@@ -49,7 +59,7 @@ Baseline::Baseline(std::string_view text, std::filesystem::path folder) : folder
     while (!text.empty()) {
         const std::string_view line = text.substr(0, text.find('\n'));
         text.remove_prefix(std::min(line.size() + 1, text.size()));
-        if (!line.empty() && line.front() != '#') ++held_[std::string(line)];
+        if (!line.empty() && line.front() != '#') ++held_[with_present_id(line)];
     }
 }
 

@@ -1,7 +1,11 @@
 // What the batch check says of a program whose notes silence warnings.
+#include "checks/former_ids.h"
 #include "opened.h"
+#include "report/selection.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 using namespace turnwright;
@@ -75,4 +79,44 @@ TEST_CASE("SARIF carries the silenced result with a suppression, JSON beside the
     const auto json = nlohmann::json::parse(report::as_json(files));
     REQUIRE(json["files"][0]["silenced"].size() == 1);
     CHECK(json["files"][0]["silenced"][0]["line"] == 7);
+}
+
+TEST_CASE("a former id goes on choosing, explaining and standing in a baseline") {
+    const auto files = checked("%\nO0001\nG21\nM98 P0002\nM30\nO0002\nM98 P0001\nM99\n%\n");
+    const auto found = [](const report::CheckedFile& file) {
+        return std::count_if(file.warnings.begin(), file.warnings.end(),
+                             [](const auto& warning) { return warning.id == "program_calls_itself"; });
+    };
+    const auto circles = found(files[0]);
+    REQUIRE(circles > 0);
+    REQUIRE(files[0].warnings.size() > static_cast<std::size_t>(circles));
+    REQUIRE(checks::present_id("recursion_too_deep") == "program_calls_itself");
+
+    CHECK(report::why_no_check("recursion_too_deep").empty());
+    CHECK_FALSE(report::why_no_check("recursion_too_dep").empty());
+    CHECK(report::explain_word("recursion_too_deep", {}) == report::explain_word("program_calls_itself", {}));
+
+    report::Selection only;
+    only.only = {"recursion_too_deep"};
+    report::CheckedFile chosen = files[0];
+    report::select(chosen, only);
+    CHECK(found(chosen) == circles);
+    CHECK(chosen.warnings.size() == static_cast<std::size_t>(circles));
+    report::Selection without;
+    without.without = {"recursion_too_deep"};
+    report::CheckedFile rest = files[0];
+    report::select(rest, without);
+    CHECK(found(rest) == 0);
+    CHECK(rest.warnings.size() == files[0].warnings.size() - static_cast<std::size_t>(circles));
+
+    const auto folder = std::filesystem::current_path();
+    std::string held = report::Baseline::written(files, folder);
+    const std::string_view present = "program_calls_itself";
+    for (std::size_t at; (at = held.find(present)) != held.npos;)
+        held.replace(at, present.size(), "recursion_too_deep");
+    report::Baseline baseline(held, folder);
+    report::CheckedFile again = files[0];
+    baseline.take_from(again);
+    CHECK(again.warnings.empty());
+    CHECK(baseline.left() == 0);
 }
