@@ -97,7 +97,10 @@ std::string check_markdown(const Check& check, const std::optional<MendedExample
         fmt::format("# {}\n\n`{}` · {} · {}\n\n{}\n", check.title, check.id, severity_word(check.severity),
                     family_title(check.family), wrapped(check.documentation));
     if (const Example* bad = shown_example(check)) add_example(page, *bad, mended ? "Before" : "Reported");
-    if (mended) page += fmt::format("\nAfter \"{}\":\n\n```\n{}```\n", mended->fix, shown(mended->program));
+    if (mended)
+        page += fmt::format("\nAfter{}:\n\n```\n{}```\n",
+                            mended->fix.empty() ? "" : fmt::format(" \"{}\"", mended->fix),
+                            shown(mended->program));
     for (const Example& example : check.examples)
         if (!has_mark(example.program)) {
             add_example(page, example, "Not reported");

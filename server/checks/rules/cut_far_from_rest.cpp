@@ -74,6 +74,17 @@ bool comes_back(const Acts& work, const Act& act) {
     return false;
 }
 
+/// The tool came by rapid to this very X before: the cut goes back to where it started.
+bool stood_there(const Acts& work, const Act& act) {
+    for (const Act& before : work.acts) {
+        if (&before == &act) break;
+        if (before.motion == MotionKind::rapid && before.moves_x && known(before.to_x) &&
+            std::abs(before.to_x) == std::abs(act.to_x))
+            return true;
+    }
+    return false;
+}
+
 /// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
 bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
     // The last tool of all, or one before the part is taken over that a note calls so.
@@ -153,7 +164,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                 const double size = std::abs(act.to_x);
                 // The largest is this one, and the next a good deal smaller.
                 if (static_cast<float>(size) == x.most && x.targets == 1 && x.before > 0 &&
-                    size > times_outward * x.before && 2 * (size - x.before) > least) {
+                    size > times_outward * x.before && 2 * (size - x.before) > least &&
+                    !stood_there(*tool.work, act)) {
                     tell_x(tool, act, x.before);
                     return;
                 }
@@ -361,6 +373,19 @@ Z-26.
 X38.
 Z-44.
 X62.
+M30
+)"},
+            // A short contour that ends where the tool stood before the cycle.
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G73 U.1 R.02
+G73 P10 Q20 U.02 W.004 F.01
+N10 G00 X1.
+G01 Z-.5
+N20 X2.
 M30
 )"},
             // Cut off far behind what is turned: the bar is hexagonal.
