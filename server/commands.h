@@ -20,6 +20,7 @@ void add_lesson(CLI::App& app, int& status);
 void add_library(CLI::App& app, int& status);
 void add_lot(CLI::App& app, int& status);
 void add_offsets(CLI::App& app, int& status); ///< And `correct`
+void add_path(CLI::App& app, int& status);    ///< On Windows alone
 void add_picture(CLI::App& app, int& status);
 void add_restart(CLI::App& app, int& status);
 void add_rewrite(CLI::App& app, int& status);

@@ -28,6 +28,9 @@ constexpr turnwright::commands::AddCommand all_commands[] = {
     turnwright::commands::add_tell,     turnwright::commands::add_lesson,
     turnwright::commands::add_restart,  turnwright::commands::add_calculate,
     turnwright::commands::add_transfer,
+#ifdef _WIN32
+    turnwright::commands::add_path,
+#endif
 };
 
 constexpr int bad_usage = 2;

@@ -57,26 +57,42 @@ try_windows() {
     expect "and its picture was written" grep -q "<canvas" "${page:-none}"
     in_cmd "C:\\Jürgens Sachen\\$name\\Try it.cmd" 'C:\Programs' >"$work/dropped"
     says "a folder that is dropped onto it is checked, to the bottom" '2 programs checked' "$work/dropped"
-    in_cmd "C:\\Jürgens Sachen\\$name\\Try it.cmd" 'C:\Programs\sub folder\two words.nc' >"$work/dropped"
+    # With call, else the shell takes the first and the last quote of the line for one pair
+    in_cmd call "C:\\Jürgens Sachen\\$name\\Try it.cmd" 'C:\Programs\sub folder\two words.nc' >"$work/dropped"
     says "and one program, with blanks in its path" 'two words.nc:16:5: warning' "$work/dropped"
     page=$(find "$drive" -name 'two words.html' | head -n 1)
     expect "which gets its picture" grep -q "<canvas" "${page:-none}"
     in_cmd "C:\\Jürgens Sachen\\$name\\Try it.cmd" 'C:\nowhere' >"$work/dropped"
     says "what is not there is told" 'There is no' "$work/dropped"
-    path_of_user() { env -i PATH=/usr/bin:/bin HOME="$work" WINEPREFIX="$WINEPREFIX" WINEDEBUG=-all wine reg query 'HKCU\Environment' /v Path 2>/dev/null | tr -d '\r' | sed -n 's/.*REG_[A-Z_]*  *//p'; }
+    in_wine() { env -i PATH=/usr/bin:/bin HOME="$work" LANG=C.UTF-8 WINEPREFIX="$WINEPREFIX" WINEDEBUG=-all wine "$@"; }
+    # As it stands in the registry, letter by letter: no code page, nothing put in for %...%
+    path_of_user() {
+        in_wine reg export 'HKCU\Environment' 'C:\elsewhere\environment.reg' /y >/dev/null 2>&1
+        python3 - "$drive/elsewhere/environment.reg" <<'READ'
+import re, sys
+text = re.sub(r"\\\r?\n *", "", open(sys.argv[1], encoding="utf-16").read())
+kind, value = re.search(r'^"Path"=(hex\(2\):|")(.*?)"?\r?$', text, re.M).groups()
+if kind == '"':
+    print("no %...% in it any more:", value)
+else:
+    print(bytes(int(byte, 16) for byte in value.split(",")).decode("utf-16le").rstrip("\0"))
+READ
+    }
+    there='%USERPROFILE%\tools;C:\Станки;C:\more tools;'
     in_cmd "turnwright --version" >"$work/before" || true
     expect "before it is on PATH it is not found" sh -c "! grep -q '^[0-9]' '$work/before'"
-    WINEPREFIX=$WINEPREFIX wine reg add 'HKCU\Environment' /v Path /t REG_EXPAND_SZ /d '%USERPROFILE%\tools;C:\more tools' /f >/dev/null 2>&1
+    in_wine reg add 'HKCU\Environment' /v Path /t REG_EXPAND_SZ /d "$there" /f >/dev/null 2>&1
     in_cmd "C:\\Jürgens Sachen\\$name\\Add to PATH.cmd" >"$work/added"
     in_cmd "C:\\Jürgens Sachen\\$name\\Add to PATH.cmd" >"$work/again"
     path_of_user >"$work/path"
-    says "Add to PATH.cmd puts its folder behind what was there" '^%USERPROFILE%.tools;C:.more tools;C:.J.*rgens Sachen.turnwright-[0-9.]*-windows-x86_64$' "$work/path"
+    expect "Add to PATH.cmd puts its folder behind what was there, letter by letter" \
+        grep -Fxq "${there}C:\\Jürgens Sachen\\$name" "$work/path"
     says "once" 'already' "$work/again"
     in_cmd "turnwright --version" >"$work/version"
     says "then turnwright is found from anywhere" "^$version" "$work/version"
-    in_cmd "C:\\Jürgens Sachen\\$name\\Remove from PATH.cmd" >/dev/null
+    in_cmd "C:\\Jürgens Sachen\\$name\\Remove from PATH.cmd" >"$work/removed"
     path_of_user >"$work/path"
-    says "Remove from PATH.cmd leaves what was there" '^%USERPROFILE%.tools;C:.more tools$' "$work/path"
+    expect "Remove from PATH.cmd leaves what was there" grep -Fxq "$there" "$work/path"
     mkdir "$work/vsix"
     unpack "$release/turnwright-$version-win32-x64.vsix" "$work/vsix"
     expect "the extension for Windows has the same program" cmp "$folder/turnwright.exe" "$work/vsix/extension/program/turnwright.exe"
