@@ -78,7 +78,7 @@ else:
     print(bytes(int(byte, 16) for byte in value.split(",")).decode("utf-16le").rstrip("\0"))
 READ
     }
-    there='%USERPROFILE%\tools;C:\Станки;C:\more tools;'
+    there='%USERPROFILE%\tools;C:\Станки;C:\more tools'
     in_cmd "turnwright --version" >"$work/before" || true
     expect "before it is on PATH it is not found" sh -c "! grep -q '^[0-9]' '$work/before'"
     in_wine reg add 'HKCU\Environment' /v Path /t REG_EXPAND_SZ /d "$there" /f >/dev/null 2>&1
@@ -86,7 +86,7 @@ READ
     in_cmd "C:\\Jürgens Sachen\\$name\\Add to PATH.cmd" >"$work/again"
     path_of_user >"$work/path"
     expect "Add to PATH.cmd puts its folder behind what was there, letter by letter" \
-        grep -Fxq "${there}C:\\Jürgens Sachen\\$name" "$work/path"
+        grep -Fxq "$there;C:\\Jürgens Sachen\\$name" "$work/path"
     says "once" 'already' "$work/again"
     in_cmd "turnwright --version" >"$work/version"
     says "then turnwright is found from anywhere" "^$version" "$work/version"
