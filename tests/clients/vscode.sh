@@ -3,6 +3,7 @@
 # browser. Builds the extension, installs engine and browser when missing (Node.js 20 with its headers must be there);
 # no part of the test command, since that is a large install. The pictures are for a person to look at. With TURNWRIGHT_VSIX
 # that file alone is installed, and no program is named: it has to have its own. DRIVER is what is done instead of drive.js.
+# PATIENCE=3 waits three times as long for everything, on a machine that does other work.
 set -eu
 . "$(dirname "$0")/../../.ci/prepare.sh"
 turnwright="${1:-$build_folder/turnwright}"
@@ -65,7 +66,7 @@ node "$@" --auth none --bind-addr "127.0.0.1:$port" --disable-telemetry --disabl
     --disable-getting-started-override >"$work/server.log" 2>&1 &
 engine_process=$!
 trap 'kill $engine_process 2>/dev/null || true' EXIT
-for _ in $(seq 100); do
+for _ in $(seq $((100 * ${PATIENCE:-1}))); do
     curl -fs "http://127.0.0.1:$port/healthz" >/dev/null && break
     sleep 0.2
 done
@@ -74,7 +75,7 @@ kill -0 $engine_process || { cat "$work/server.log"; exit 1; }
 status=0
 ADDRESS="http://127.0.0.1:$port" SETTINGS="$work/user/User/settings.json" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \
     MODULES="$engine/node_modules" CHROMIUM="$(command -v chromium)" \
-    timeout 400 node "${DRIVER:-$root_folder/tests/clients/vscode/drive.js}" || status=$?
+    timeout $((400 * ${PATIENCE:-1})) node "${DRIVER:-$root_folder/tests/clients/vscode/drive.js}" || status=$?
 if [ "$status" -eq 0 ]; then
     kill $engine_process
     wait $engine_process 2>/dev/null || true

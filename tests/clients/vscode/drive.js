@@ -105,7 +105,7 @@ async function format_program(editor, rules_count) {
 
 async function run(page, editor) {
     await page.goto(`${ADDRESS}/?folder=${WORK_DIR}`);
-    await page.locator('.explorer-folders-view .monaco-list-row').first().waitFor({ timeout: 90000 });
+    await page.locator('.explorer-folders-view .monaco-list-row').first().waitFor({ timeout: 180000 });
     await editor.open('pump-shaft-faulty.nc');
     await wait('the program is known as Turning', () =>
         page.locator('#status\\.editor\\.mode', { hasText: 'Turning' }).isVisible());
@@ -154,8 +154,7 @@ async function run(page, editor) {
     await editor.picture('compare');
     await editor.open('pump-shaft-faulty.nc');
     await page.locator('.codelens-decoration a', { hasText: 'T0101' }).first().click();
-    await wait('a click above a sequence explains it', () =>
-        page.locator('.monaco-editor .view-line', { hasText: 'It states all its modes' }).first().isVisible());
+    await wait('a click above a sequence explains it', () => editor.shows(/It states all its modes/));
     await editor.picture('sequence');
     await page.locator('.tab[data-resource-name="pump-shaft-faulty.nc"]').first().click();
 
@@ -319,8 +318,7 @@ async function keys(page, editor) {
     await editor.go_to(place('T0303', 'T0303', saved('pump-shaft.nc').split('\n'))[0], 1);
     await editor.press('Control+k');
     await editor.press('3');
-    await wait('Ctrl+K 3 explains the sequence', () =>
-        page.locator('.monaco-editor .view-line', { hasText: /It states all its modes|takes over/ }).first().isVisible());
+    await wait('Ctrl+K 3 explains the sequence', () => editor.shows(/N3 T0303 \(T03 FINISH TURN\):.* It states all its modes/));
     await editor.open('pump-shaft.nc');
     await editor.command('Preferences: Open Default Keyboard Shortcuts (JSON)');
     await page.locator('.tab.active', { hasText: 'keybindings' }).waitFor();

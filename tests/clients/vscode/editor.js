@@ -7,13 +7,15 @@ const path = require('path');
 const { chromium } = require(path.join(process.env.MODULES, 'playwright-core'));
 
 const { ADDRESS, WORK_DIR, PICTURES } = process.env;
+/// How much longer than alone a step may take: more on a machine that does other work.
+const patience = Number(process.env.PATIENCE || 1);
 let failures = 0;
 function expect(condition, what) {
     console.log(`${condition ? 'ok   ' : 'FAIL '} ${what}`);
     if (!condition) failures += 1;
 }
 async function wait(what, condition, seconds = 20) {
-    const end = Date.now() + seconds * 1000;
+    const end = Date.now() + seconds * 1000 * patience;
     let met = false;
     while (!met && Date.now() < end) {
         met = await condition().catch(() => false);
@@ -41,8 +43,8 @@ class Editor {
         for (let times = 0; times < 8; times += 1) {
             await this.press('F1');
             // A page in front may keep the first key to itself.
-            const filled = await input.fill(`>${title}`, { timeout: 2000 }).then(() => true, () => false);
-            if (filled && (await row.waitFor({ timeout: 4000 }).then(() => true, () => false))) break;
+            const filled = await input.fill(`>${title}`, { timeout: 2000 * patience }).then(() => true, () => false);
+            if (filled && (await row.waitFor({ timeout: 4000 * patience }).then(() => true, () => false))) break;
             await this.press('Escape');
         }
         await row.waitFor();
@@ -59,7 +61,7 @@ class Editor {
         // The list draws its rows anew when a file comes or goes: a click can land on the wrong one.
         for (let times = 0; times < 3 && (times === 0 || !(await tab.isVisible())); times += 1) {
             await row.dblclick();
-            await tab.waitFor({ timeout: 7000 }).catch(() => {});
+            await tab.waitFor({ timeout: 7000 * patience }).catch(() => {});
         }
         await tab.waitFor();
         await this.page.locator('.monaco-editor .view-line').first().waitFor();
@@ -119,6 +121,13 @@ class Editor {
             return copy.textContent.replace(/\u00a0/g, ' ').trimEnd();
         }, top);
     }
+    /// Whether a text in the window has these words, whatever lines it is broken into.
+    async shows(words) {
+        const texts = await this.page.locator('.monaco-editor .view-lines').evaluateAll((views) => views.map((view) =>
+            [...view.querySelectorAll('.view-line')].sort((a, b) => parseFloat(a.style.top) - parseFloat(b.style.top))
+                .map((line) => line.textContent).join(' ').replace(/\s+/g, ' ')));
+        return texts.some((text) => words.test(text));
+    }
     /// The colour of a word in the window.
     colour(word) {
         return this.page.locator('.monaco-editor .view-line span span', { hasText: new RegExp(`^\\s*${word}\\s*$`) }).first()
@@ -162,7 +171,7 @@ async function drive(what) {
         permissions: ['clipboard-read', 'clipboard-write'],
     });
     const page = await context.newPage();
-    page.setDefaultTimeout(20000);
+    page.setDefaultTimeout(20000 * patience);
     try {
         await what(page, new Editor(page));
     } catch (problem) {
