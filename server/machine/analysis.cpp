@@ -55,6 +55,16 @@ struct Memo {
     Budget before, used;
 };
 
+/// One run of blocks in the course of a file. Where the same comes to it again, it does the same again.
+struct Step {
+    std::size_t run = 0;
+    int pass = 0;
+    RunResultPointer entering; ///< Whose state came to it; none: that of the start
+    RunResultPointer result;
+    std::shared_ptr<const Memo> memo; ///< None: a plain run, which reads and brings nothing else
+    std::vector<Recorder::Change> changes;
+};
+
 } // namespace
 
 struct Analysis::Implementation {
@@ -66,9 +76,12 @@ struct Analysis::Implementation {
     std::vector<syntax::RunPointer> runs; ///< As they were read
     std::vector<RunResultPointer> results;
     Shapes shapes;
-    std::vector<std::vector<Memo>> memos; ///< Empty vectors for runs that are not special
+    using Memos = std::vector<std::shared_ptr<Memo>>;
+    std::vector<Memos> memos; ///< Empty vectors for runs that are not special
     Plan plan;
     JoinStates states;
+    std::vector<Step> trace;         ///< The course as it was last run to its end; empty: it must be run anew
+    std::vector<std::size_t> edited; ///< Runs that the last change put in, in order
     std::unordered_map<std::int32_t, std::uint32_t> label_counts;
     Kept kept;
 
@@ -255,7 +268,7 @@ struct Analysis::Implementation {
     /// Behind a new plan.
     void forget_what_is_planned_otherwise() {
         for (std::size_t run = 0; run < memos.size(); ++run)
-            if (!memos[run].empty() && !(memos[run].front().planned == planned(run))) memos[run].clear();
+            if (!memos[run].empty() && !(memos[run].front()->planned == planned(run))) memos[run].clear();
     }
 
     StatePointer joined(const JoinKey& key) const {
@@ -292,30 +305,37 @@ struct Analysis::Implementation {
         }
     };
 
+    static bool suffices(const Budget& budget, const Memo& memo) {
+        const bool as_much = budget.left == memo.before.left && budget.loops == memo.before.loops;
+        return as_much ||
+               (!memo.used.ran_out && budget.left >= memo.used.left && budget.loops >= memo.used.loops);
+    }
+
+    bool same_behind(const Memo& memo, std::size_t run) const {
+        for (std::size_t i = 0; i < memo.behind.size(); ++i)
+            if (run + 1 + i >= forest->size() || forest->run(run + 1 + i) != memo.behind[i]) return false;
+        return true;
+    }
+
     bool still_holds(const Memo& memo, std::size_t run, const Entering& entering,
                      const Budget& budget) const {
         const bool from_same = memo.above && memo.above == entering.above;
         if (!from_same && !(memo.result->in == *entering.state)) return false;
-        const bool as_much = budget.left == memo.before.left && budget.loops == memo.before.loops;
-        const bool enough =
-            !memo.used.ran_out && budget.left >= memo.used.left && budget.loops >= memo.used.loops;
-        if (!as_much && !enough) return false;
-        for (std::size_t i = 0; i < memo.behind.size(); ++i)
-            if (run + 1 + i >= forest->size() || forest->run(run + 1 + i) != memo.behind[i]) return false;
+        if (!suffices(budget, memo) || !same_behind(memo, run)) return false;
         for (std::size_t i = 0; i < memo.joined.size(); ++i)
             if (!same_state(memo.joined[i], joined(memo.planned.joins[i]))) return false;
         return true;
     }
 
-    void run_special(Engine& engine, Recorder& recorder, Budget& budget, std::size_t run,
-                     const Entering& entering) {
-        for (Memo& memo : memos[run])
-            if (still_holds(memo, run, entering, budget)) {
-                for (const Recorder::Record& done : memo.recorded) recorder.repeat(done);
-                budget = without(budget, memo.used);
-                results[run] = memo.result;
-                memo.above = entering.above;
-                return;
+    std::shared_ptr<const Memo> run_special(Engine& engine, Recorder& recorder, Budget& budget,
+                                            std::size_t run, const Entering& entering) {
+        for (const std::shared_ptr<Memo>& memo : memos[run])
+            if (still_holds(*memo, run, entering, budget)) {
+                for (const Recorder::Record& done : memo->recorded) recorder.repeat(done);
+                budget = without(budget, memo->used);
+                results[run] = memo->result;
+                memo->above = entering.above;
+                return memo;
             }
         const State& in = *entering.state;
         Memo memo;
@@ -346,7 +366,8 @@ struct Analysis::Implementation {
         memo.result = result;
         results[run] = result;
         if (memos[run].size() >= memos_kept) memos[run].erase(memos[run].begin());
-        memos[run].push_back(std::move(memo));
+        memos[run].push_back(std::make_shared<Memo>(std::move(memo)));
+        return memos[run].back();
     }
 
     /// Turns back where a loop or a jump has brought something new, so that it settles before what stands
@@ -357,9 +378,9 @@ struct Analysis::Implementation {
             : plan_(of.plan), turns_(of.results.size(), 0), left_(most_passes * of.results.size()) {}
 
         /// The run to go on with behind `run`.
-        std::size_t next(std::size_t run, const std::vector<JoinKey>& grown) {
+        std::size_t next(std::size_t run, const std::vector<Recorder::Change>& grown) {
             std::size_t back = run + 1;
-            for (const JoinKey& key : grown) back = std::min(back, run_of(key, run + 1));
+            for (const Recorder::Change& change : grown) back = std::min(back, run_of(change.key, run + 1));
             if (back > run || turns_[back] >= most_passes || left_ < run - back + 1) return run + 1;
             ++turns_[back];
             left_ -= run - back + 1;
@@ -380,32 +401,113 @@ struct Analysis::Implementation {
         std::size_t left_; ///< Runs that turning back may cost in all
     };
 
+    /// Goes along the course as it was last run: what is known of the joins is kept as how they differ from
+    /// what they were at the same step then.
+    class Beside {
+    public:
+        explicit Beside(const Implementation& of) : of_(of), along_(!of.trace.empty()) {}
+
+        /// The step that was taken here; nullptr: it is not known what corresponds to it.
+        const Step* at(std::size_t index, std::size_t run, int pass) {
+            along_ = along_ && index < of_.trace.size() && of_.trace[index].run == run &&
+                     of_.trace[index].pass == pass;
+            return along_ ? &of_.trace[index] : nullptr;
+        }
+
+        /// Whether the step does what it did: the same text, the same state and the same joins come to it.
+        bool is_same(const Step& step, const Entering& entering, const RunResultPointer& source,
+                     const Budget& budget) const {
+            if (std::binary_search(of_.edited.begin(), of_.edited.end(), step.run)) return false;
+            if (step.memo && (!suffices(budget, *step.memo) || !of_.same_behind(*step.memo, step.run)))
+                return false;
+            if (step.memo && !differs_.empty() && touches(*step.memo)) return false;
+            return step.entering == source || step.result->in == *entering.state;
+        }
+
+        /// Behind a step that was run: what it did and what it did then.
+        void compare(const Step& was, const std::vector<Recorder::Change>& changes) {
+            std::unordered_map<JoinKey, StatePointer, HashOfJoin> then;
+            for (const Recorder::Change& change : changes) {
+                const auto known = differs_.find(change.key);
+                then.try_emplace(change.key, known == differs_.end() ? change.was : known->second);
+            }
+            for (const Recorder::Change& change : was.changes) then.insert_or_assign(change.key, change.is);
+            for (auto& [key, state] : then) {
+                if (same_state(of_.joined(key), state))
+                    differs_.erase(key);
+                else
+                    differs_.insert_or_assign(key, state);
+            }
+        }
+
+    private:
+        bool touches(const Memo& memo) const {
+            const auto is_other = [&](const JoinKey& key) { return differs_.contains(key); };
+            return std::any_of(memo.planned.joins.begin(), memo.planned.joins.end(), is_other) ||
+                   std::any_of(memo.recorded.begin(), memo.recorded.end(),
+                               [&](const Recorder::Record& record) { return is_other(record.key); });
+        }
+
+        const Implementation& of_;
+        JoinStates differs_; ///< What these were at the same step then
+        bool along_;
+    };
+
+    void repeat(const Step& step, Recorder& recorder, Budget& budget) {
+        for (const Recorder::Change& change : step.changes) {
+            if (change.is)
+                states.insert_or_assign(change.key, change.is);
+            else
+                states.erase(change.key);
+            recorder.grew = true;
+        }
+        if (step.memo) budget = without(budget, step.memo->used);
+        results[step.run] = step.result;
+    }
+
     void run_course() {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
-        // changed is taken from the memos.
+        // changed is taken from the memos, and where nothing has changed from the course as it was.
         states.clear();
         Budget budget;
         Engine engine(settings, *programs, budget);
         Recorder recorder(states);
         TurnBack turn_back(*this);
+        Beside beside(*this);
+        std::size_t index = 0;
         for (int pass = 0; pass < most_passes; ++pass) {
             recorder.grew = false;
             budget = {most_called, most_in_loops};
             Entering entering = Entering::begin(plan.parts[0].has_start ? power_on_state(settings)
                                                                         : engine.entry(body(), 0, states));
-            for (std::size_t run = 0; run < results.size();) {
-                recorder.grown.clear();
-                if (needs_engine(run, *entering.state))
-                    run_special(engine, recorder, budget, run, entering);
-                else if (!results[run] || !(results[run]->in == *entering.state))
-                    results[run] = evaluate_plain(run, *entering.state);
-                const std::size_t next = turn_back.next(run, recorder.grown);
-                entering = next <= run ? Entering::again(results[next]) : Entering::behind(results[run]);
+            RunResultPointer source;
+            for (std::size_t run = 0; run < results.size(); ++index) {
+                const Step* const was = beside.at(index, run, pass);
+                if (was && beside.is_same(*was, entering, source, budget)) {
+                    repeat(*was, recorder, budget);
+                } else {
+                    recorder.changes.clear();
+                    std::shared_ptr<const Memo> memo;
+                    if (needs_engine(run, *entering.state))
+                        memo = run_special(engine, recorder, budget, run, entering);
+                    else if (!results[run] || !(results[run]->in == *entering.state))
+                        results[run] = evaluate_plain(run, *entering.state);
+                    if (was) beside.compare(*was, recorder.changes);
+                    trace.resize(was ? trace.size() : index);
+                    if (!was) trace.emplace_back();
+                    trace[index] = {run, pass, source, results[run], std::move(memo), recorder.changes};
+                }
+                const std::size_t next = turn_back.next(run, trace[index].changes);
+                source = results[next <= run ? next : run];
+                entering = next <= run ? Entering::again(source) : Entering::behind(source);
                 run = next;
             }
-            if (!recorder.grew) return;
+            if (recorder.grew) continue;
+            trace.resize(index);
+            return;
         }
         // Not settled: a course as tangled as this is not followed further.
+        trace.clear();
         const auto unknown = std::make_shared<const State>(unknown_state(Why::joined));
         for (auto& [key, state] : states) state = unknown;
         budget = {most_called, most_in_loops};
@@ -430,12 +532,14 @@ struct Analysis::Implementation {
             were.emplace(runs[run].get(), run);
         std::vector<syntax::RunPointer> fresh_runs(splice.inserted);
         std::vector<RunResultPointer> fresh_results(splice.inserted);
-        std::vector<std::vector<Memo>> fresh_memos(splice.inserted);
+        std::vector<Memos> fresh_memos(splice.inserted);
         Shapes fresh_shapes(splice.inserted);
         auto fresh_special = decltype(plan.special)(splice.inserted, 0);
         bool same = splice.removed == splice.inserted;
+        edited.clear();
         for (std::size_t i = 0; i < splice.inserted; ++i) {
             fresh_runs[i] = forest->run(splice.first + i);
+            if (!same || fresh_runs[i] != runs[splice.first + i]) edited.push_back(splice.first + i);
             if (auto at = were.find(fresh_runs[i].get()); at != were.end()) {
                 fresh_results[i] = results[at->second];
                 fresh_shapes[i] = shapes[at->second];
@@ -544,6 +648,7 @@ struct Analysis::Implementation {
             return;
         }
         kept.shapes = false;
+        trace.clear();
         Plan fresh = make_plan(shapes, library ? programs.get() : nullptr);
         const bool same = !plan.special.empty() && fresh.same_course(plan) && !called_changed;
         const bool was_plain = plan.plain;

@@ -161,12 +161,16 @@ public:
     void put(const JoinKey& key, StatePointer state);
     void repeat(const Record& record);
 
+    struct Change {
+        JoinKey key;
+        StatePointer was, is; ///< None: there was or is no such state
+    };
     bool grew = false;                     ///< A record changed a join
-    std::vector<JoinKey> grown;            ///< Which, since it was last cleared
+    std::vector<Change> changes;           ///< Of joins, since they were last cleared
     std::vector<Record>* replay = nullptr; ///< Takes every record
 
 private:
-    void note(const JoinKey& key);
+    void note(const JoinKey& key, StatePointer was, StatePointer is);
     void join_in(const JoinKey& key, const StatePointer& state);
     JoinStates& states_;
 };

@@ -61,9 +61,9 @@ bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, st
 
 } // namespace
 
-void Recorder::note(const JoinKey& key) {
+void Recorder::note(const JoinKey& key, StatePointer was, StatePointer is) {
     grew = true;
-    grown.push_back(key);
+    changes.push_back({key, std::move(was), std::move(is)});
 }
 
 void Recorder::record(const JoinKey& key, const State& state) {
@@ -78,13 +78,13 @@ void Recorder::record(const JoinKey& key, const State& state) {
 
 void Recorder::join_in(const JoinKey& key, const StatePointer& state) {
     auto [at, is_new] = states_.try_emplace(key, state);
-    if (!is_new) {
-        if (same_state(at->second, state)) return;
-        State joined = join(*at->second, *state);
-        if (joined == *at->second) return;
-        at->second = joined == *state ? state : std::make_shared<const State>(std::move(joined));
-    }
-    note(key);
+    if (is_new) return note(key, nullptr, state);
+    if (same_state(at->second, state)) return;
+    State joined = join(*at->second, *state);
+    if (joined == *at->second) return;
+    StatePointer was = std::exchange(
+        at->second, joined == *state ? state : std::make_shared<const State>(std::move(joined)));
+    note(key, std::move(was), at->second);
 }
 
 void Recorder::put(const JoinKey& key, StatePointer state) {
@@ -93,11 +93,11 @@ void Recorder::put(const JoinKey& key, StatePointer state) {
     if (is_known && state) state = at->second;
     if (replay) replay->push_back({key, state, true});
     if (is_known) return;
+    note(key, at == states_.end() ? nullptr : at->second, state);
     if (state)
         states_.insert_or_assign(key, std::move(state));
     else
         states_.erase(at);
-    note(key);
 }
 
 void Recorder::repeat(const Record& done) {
