@@ -43,12 +43,19 @@ bool goes_off(const Work& work, const Leg& leg) {
                                               : work.where == Work::Where::inside && leg.dx() < 0;
 }
 
+bool is_mended_to_45(const Leg& leg) {
+    constexpr double same = 1e-3;
+    return std::abs(leg.from.z_mm + leg.to.z_mm - std::abs(leg.dx())) < same;
+}
+
 /// The way to a chamfer's end, in front of the face, and the next feed goes down into the part from there.
 bool begins_chamfer(const Work& work, const Leg& leg) {
     const Leg* next = next_of(work, leg);
     if (!leg.known || leg.kind != Leg::Kind::feed || leg.of_cycle || !leg.moves_x || !leg.moves_z)
         return false;
-    if (leg.from.z_mm < 0 || leg.to.z_mm <= 0 || leg.dz() < 0 || !goes_off(work, leg)) return false;
+    if (leg.from.z_mm < 0 || leg.to.z_mm <= 0 || !goes_off(work, leg)) return false;
+    // Toward the part it is a chamfer of 45 degrees only with the minus.
+    if (leg.dz() < 0 && (leg.by_letters || !is_mended_to_45(leg))) return false;
     const bool leads_in = &leg != work.legs.data() && (&leg - 1)->side != leg.side;
     return !leads_in && next && next->known && next->cuts() && next->to.z_mm < -leg.to.z_mm;
 }
@@ -448,6 +455,21 @@ G01 Z0.
 X186.
 N150 G40 Z6.
 G00 X500. Z50.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X61. Z2.
+G73 U2.5 R.5
+G73 P10 Q20 U.5 W.1 F.35
+N10 G00 X22.8
+G01 X29.8 Z1.5 F.12
+;         ^^^^ warning: cut_in_front_of_part
+Z-28.
+X34.
+N20 X61.
 M30
 )"},
             right_turning_a,

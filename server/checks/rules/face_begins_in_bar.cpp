@@ -12,6 +12,16 @@ namespace {
 /// What is turned later lies so far outside of where the face begins.
 constexpr double least_rim_mm = 2, least_rim_times = 2; // Radius
 
+/// The contour that the tool roughs behind its face: it begins at the rim, which is still there.
+constexpr double share_of_rim = 0.6;
+
+double rim_of_contour(const Work& work) {
+    double rim = 0;
+    for (const Leg& leg : work.legs)
+        if (leg.in_contour && leg.known) rim = std::max(rim, leg.to.x_radius_mm);
+    return work.where == Work::Where::inside ? 0 : rim;
+}
+
 bool turns_from_front(const Leg& leg, double face_z) {
     return leg.kind == Leg::Kind::feed && leg.known && leg.dz() < 0 && leg.from.z_mm >= face_z;
 }
@@ -43,13 +53,19 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             least = any ? std::min(least, leg.from.x_radius_mm) : leg.from.x_radius_mm;
             any = true;
         }
-    if (!any || (least - begins) * first->unit_mm < least_rim_mm || least < least_rim_times * begins) return;
+    const double rim = rim_of_contour(*first);
+    const bool in_rim = begins < share_of_rim * rim && (rim - begins) * first->unit_mm > least_rim_mm;
+    const bool in_bar =
+        any && (least - begins) * first->unit_mm >= least_rim_mm && least >= least_rim_times * begins;
+    if (!in_rim && !in_bar) return;
     context.at(report, *first, *rapid, "XU")
         .message(
             fmt::format("This rapid goes to {} {} and there the first face of the bar begins: nothing has "
-                        "faced the bar outside of that, and all that is turned lies farther out. The tool "
+                        "faced the bar outside of that, and {}. The tool "
                         "runs into the face at full rate, or leaves its rim standing. Is a digit lost in X?",
-                        context.x(begins), context.z(face->to.z_mm)));
+                        context.x(begins), context.z(face->to.z_mm),
+                        in_bar ? std::string("all that is turned lies farther out")
+                               : "the contour that is roughed next begins at " + context.x(rim)));
 }
 
 void works(const WorksContext& context, Report& report) {
@@ -66,7 +82,8 @@ extern const Check check{
     .title = "Rapid on to the face inside of the bar",
     .documentation =
         "The first cut of the part is a face to the centre, and it begins far inside of everything that is "
-        "turned: the rapid before it ends on metal that nothing has faced, or the rim of the face stays. "
+        "turned, or of the contour that the same tool roughs next: the rapid before it ends on metal that "
+        "nothing has faced, or the rim of the face stays. "
         "Mostly a digit of X is lost (X4. for X44.). Begin outside of the bar. Where only the pip of a face "
         "is to be cut, say so by a note with the name of this warning.",
     .works = works,
@@ -144,6 +161,24 @@ G00 Z2.
 X36.
 G01 Z-48. F0.3
 X41.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S220 M3
+G0 X27. Z.1
+;  ^^^^ warning: face_begins_in_bar
+G1 X-1.6 F.2
+G0 Z2.
+X70.
+G71 U2. R.5
+G71 P10 Q20 U.5 W.1 F.3
+N10 G0 X28.
+G1 X34. Z-1. F.15
+Z-30.
+N20 X70.
+G0 Z50.
 M30
 )"},
             right_turning_a,

@@ -22,26 +22,48 @@ struct Alone {
     std::size_t by_letter = 0, absolute = 0;
 };
 
-bool is_move(const Act& act) {
-    return act.moves() && !act.in_contour && !act.incremental &&
-           (act.motion == MotionKind::rapid || act.motion == MotionKind::feed ||
-            act.motion == MotionKind::arc || act.motion == MotionKind::thread);
+/// Blocks whose X, Z, U and W are places: plain moves, contours, and cycles that begin at them or go to them.
+bool gives_places(const Act& act) {
+    if (!act.moves() || act.incremental || act.dwells) return false;
+    switch (act.motion) {
+    case MotionKind::rapid:
+    case MotionKind::feed:
+    case MotionKind::arc:
+    case MotionKind::thread:
+    case MotionKind::single_cycle:
+    case MotionKind::thread_cycle:
+    case MotionKind::peck_cycle:
+        return true;
+    default:
+        return false;
+    }
 }
 
 Alone alone_in(std::span<const ToolOfSpan> tools) {
     Alone found;
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
-            if (!is_move(act)) continue;
-            if (!act.by_u && !act.by_w) {
-                ++found.absolute;
-                continue;
-            }
+            if (!gives_places(act)) continue;
+            found.absolute += (act.moves_x && !act.by_u ? 1 : 0) + (act.moves_z && !act.by_w ? 1 : 0);
+            if (!act.by_u && !act.by_w) continue;
             ++found.by_letter;
             found.tool = &tool;
             found.act = &act;
         }
     return found;
+}
+
+/// The same number leads to a place elsewhere in the program.
+bool stands_elsewhere(std::span<const ToolOfSpan> tools, const Act& act, float way) {
+    constexpr float same = 1e-4F;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& other : tool.work->acts) {
+            if (&other == &act || !gives_places(other)) continue;
+            if (act.by_u ? other.moves_x && std::abs(other.to_x - way) < same
+                         : other.moves_z && std::abs(other.to_z - way) < same)
+                return true;
+        }
+    return false;
 }
 
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
@@ -54,20 +76,18 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const double mm = mm_of(act, unit_of_file(tools)).value_or(1);
     const float way = to - from;
     if (act.by_w && way > 0 && act.stopped()) return; // A gripper pulls the bar out by it
-    bool stands_elsewhere = false;
-    for (const ToolOfSpan& tool : tools)
-        for (const Act& other : tool.work->acts) {
-            if (&other == &act || !is_move(other)) continue;
-            stands_elsewhere =
-                stands_elsewhere || (act.by_u ? other.moves_x && std::abs(other.to_x - way) < 1e-4F
-                                              : other.moves_z && std::abs(other.to_z - way) < 1e-4F);
-        }
-    if (std::abs(way) * mm < (stands_elsewhere ? noticeable_mm : short_way_mm)) return;
+    // A chamfer from a start in front of the face goes into the part, if its Z is a place.
+    const bool short_of_face =
+        act.by_w && act.motion == MotionKind::feed && act.moves_x && way < 0 && from > 0 && to >= 0;
+    const bool goes_nowhere = way == 0;
+    const bool plain = !act.in_contour && !machine::is_cycle(act.motion);
+    const double least = plain && stands_elsewhere(tools, act, way) ? noticeable_mm : short_way_mm;
+    if (std::abs(way) * mm < least && !short_of_face && !goes_nowhere) return;
     const char letter = act.by_u ? 'U' : 'W', absolute = act.by_u ? 'X' : 'Z';
     const std::string place = act.by_u ? spoken_x(to, context.settings()) : "Z" + written(to);
     report.at_letter(alone.tool->place(act), letter)
         .message(
-            fmt::format("The only {} of this program, where {} other moves give their place: it is added "
+            fmt::format("The only {} of this program, where {} other words give their place: it is added "
                         "to where the tool stands and leads to {}. Is {} meant?",
                         letter, alone.absolute, place, absolute));
 }
@@ -85,10 +105,11 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "One U or W among absolute places",
     .documentation =
-        "All moves of the program give their place by X and Z, and one is by U or W. A wrong letter "
-        "adds the number to where the tool stands. Short ways back (up to 10 mm), programs with more "
-        "than one, blocks under G91 and contours of cycles are let pass. Write X or Z; where the way "
-        "is meant, keep it with a note that names this warning.",
+        "All moves, contours and cycles of the program give their place by X and Z, and one is by U or W. A "
+        "wrong letter adds the number to where the tool stands. Short ways (up to 10 mm), programs with "
+        "more than one and blocks under G91 are let pass; a chamfer that would end in front of the face by "
+        "it, and a way of nothing, are told. Write X or Z; where the way is meant, keep it with a note that "
+        "names this warning.",
     .file = file,
     .examples =
         {
@@ -183,6 +204,89 @@ G00 X52. Z-62.
 G98 G01 X0 F1500.
 W42. F2500.
 G00 X60.
+M30
+)"},
+            // In a contour, and a pass of a thread.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X34. Z2.
+G71 U1.5 R.5
+G71 P10 Q20 U.6 W.1 F.25
+N10 G00 X12.
+G01 X16. Z-2. F.1
+Z-20.
+X24.
+Z-30.
+N20 U34.
+;   ^^^ warning: incremental_word_alone
+G70 P10 Q20
+G00 X60. Z20.
+T0303
+X36. Z-10.
+G01 X14.
+G00 X36.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0404
+G97 S600 M03
+G00 X1.45 Z.25
+G78 X1.23 W-1.19 F.08333
+;         ^^^^^^ warning: incremental_word_alone
+X1.212
+X1.198
+X1.186
+X1.176
+X1.168
+X1.161
+X1.155
+X1.151
+X1.1478
+G00 X4. Z2.
+M30
+)"},
+            // A chamfer that would not come to the part.
+            {System::C, R"(
+G71 G90 G95
+T0404
+G97 S600 M03
+G00 X26. Z2.
+G01 X20. W-1. F.08
+;        ^^^^ warning: incremental_word_alone
+Z-42.
+G00 X18.
+Z100.
+X150.
+T0505
+X46. Z-25.
+G01 X33.5
+X46.
+G00 X150. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X34. Z2.
+G71 U1.5 R.5
+G71 P10 Q20 U.6 W.1 F.25
+N10 G00 X12.
+G01 X16. Z-2. F.1
+Z-20.
+X22.
+X24. W-1.
+Z-30.
+N20 X34.
+G70 P10 Q20
+G00 X60. Z20.
+T0303
+X36. Z-10.
+G01 X14.
+G00 X36.
 M30
 )"},
             right_turning_a,

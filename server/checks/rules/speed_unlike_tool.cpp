@@ -212,6 +212,17 @@ Others surface_speeds_of_tool(const Speed& speed, const std::vector<Speed>& spee
     return own;
 }
 
+/// The same tool at the same sort of work: nobody goes on at a sixth.
+constexpr double most_change_of_tool = 6;
+
+Others speeds_of_same_work(const Speed& speed, const std::vector<Speed>& speeds) {
+    Others own;
+    for (const Speed& other : speeds)
+        if (&other != &speed && other.tool == speed.tool && other.sort == speed.sort && !other.slow_by_note)
+            own.add(other.m_per_min);
+    return own;
+}
+
 /// Of two turning tools that contradict each other the one that is nearer to what the blades of the program,
 /// or turning at all, work at: the other is told.
 bool is_nearer_of_two(const Speed& speed, const std::vector<Speed>& speeds) {
@@ -283,6 +294,11 @@ void file(const FileContext& context, Report& report) {
             compared(speed, same, turning, true);
             odd = odd_of(speed, same, turning);
         }
+        if (const Others own = speeds_of_same_work(speed, speeds);
+            !odd && own.count > 0 && speed.m_per_min * most_change_of_tool <= own.least) {
+            odd.low = true;
+            odd.why = fmt::format("this tool does the same sort of work at {}", range_of(own));
+        }
         // Knurls, form tools and tools of high speed steel go far slower than the rest.
         const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
         if (!odd || (cuts && speed.slow_by_note && !odd.high && speed.m_per_min >= 4)) continue;
@@ -316,7 +332,8 @@ extern const Check check{
         "reamer's or tap's that a note tells) is beyond any tool of the sort, or far from what the turning "
         "tools of the program work at (four times the fastest, a fifth of the slowest; "
         "grooving, threading and drills have wider bounds of their own): a digit too many or too "
-        "few. Where S would fit the others if it were read in the other mode, G96 or G97 is lost "
+        "few; a sixth of what the same tool does the same sort of work at is told, too. Where S would fit "
+        "the others if it were read in the other mode, G96 or G97 is lost "
         "or mistaken, and that is said. "
         "Bounds are wide (drill of high speed steel 140 m/min, tap 90, turning 1800).",
     .file = file,
@@ -595,6 +612,24 @@ G1 Z-1.66 F.007
 G0 U-.03
 Z.1
 X8. Z6. T0500
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0808
+G97 S450 M03
+G00 X68. Z3.
+G90 X72. Z-11.9 F0.12
+X74.
+X79.4
+G00 X76. Z3.
+G97 S50 M03
+;   ^^^ warning: speed_unlike_tool
+G00 X84. Z1.
+G01 X80. Z-1. F0.08
+Z-12.
+X66.
+G00 Z5.
 M30
 )"},
             right_turning_a,

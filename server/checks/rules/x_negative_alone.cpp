@@ -11,29 +11,53 @@ namespace {
 
 /// Faces and contours begin or end as far below as a nose radius and some clearance.
 constexpr double past_centre_mm = 3.0;
+constexpr std::size_t enough_of_others = 6;
 
-void look_at(const WorksContext& context, const Work& work, Report& report) {
-    const Leg* found = nullptr;
+struct Places {
+    const Leg* far_below = nullptr; ///< The first
     std::size_t above = 0, others = 0;
+};
+Places places_of(const Work& work) {
+    Places found;
     for (const Leg& leg : work.legs) {
         if (leg.kind == Leg::Kind::home || !leg.arrives) continue;
         const double x = leg.to.x_radius_mm;
-        if (x > 0) ++above;
+        if (x > 0) ++found.above;
         if (x * work.unit_mm > -past_centre_mm || !leg.moves_x) continue;
-        if (!found)
-            found = &leg;
-        else if (std::abs(x - found->to.x_radius_mm) > 1e-6)
-            ++others; // Works below the centre on purpose
+        if (!found.far_below)
+            found.far_below = &leg;
+        else if (std::abs(x - found.far_below->to.x_radius_mm) > 1e-6)
+            ++found.others; // Works below the centre on purpose
     }
-    if (!found || others > 0 || above < 2 || found->spindle_stands) return;
+    return found;
+}
+
+/// Of a tool with few places of its own, as one that only starts a cycle: what the other tools do.
+bool others_stay_above(const WorksContext& context, const Work& but) {
+    std::size_t above = 0;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work == &but) continue;
+            const Places places = places_of(*work);
+            if (places.far_below) return false;
+            above += places.above;
+        }
+    return above >= enough_of_others;
+}
+
+void look_at(const WorksContext& context, const Work& work, Report& report) {
+    const Places places = places_of(work);
+    const Leg* found = places.far_below;
+    if (!found || places.others > 0 || found->spindle_stands) return;
+    if (places.above < 2 && !others_stay_above(context, work)) return;
     const bool told_elsewhere = found->kind == Leg::Kind::feed && !found->of_cycle && !found->in_contour &&
                                 found->known && found->from.x_radius_mm > 0;
     if (told_elsewhere) return; // By the rule on cuts across the centre
     context.at(report, work, *found, "XU")
-        .message(
-            fmt::format("{} lies below the centre, the other places of this tool above it: the tool goes "
-                        "across the part. Is the minus one too much? {} is the same place above.",
-                        context.x(found->to.x_radius_mm), context.x(-found->to.x_radius_mm)));
+        .message(fmt::format("{} lies below the centre, the other places of {} above it: the tool goes "
+                             "across the part. Is the minus one too much? {} is the same place above.",
+                             context.x(found->to.x_radius_mm), places.above < 2 ? "the program" : "this tool",
+                             context.x(-found->to.x_radius_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {
@@ -51,7 +75,8 @@ extern const Check check{
     .title = "One X below the centre among others above",
     .documentation =
         "One X of a tool has a minus and lies more than 3 mm below the centreline, all others lie "
-        "above. The tool goes across the part, in a rapid through it. Tools that work below the "
+        "above. The tool goes across the part, in a rapid through it. Of a tool that only starts a cycle the "
+        "other tools tell that. Tools that work below the "
         "centre have more than one place there and are let pass; so are faces that end a little "
         "past the centre.",
     .works = works,
@@ -107,6 +132,52 @@ X20.
 Z-10.
 X30.
 G40 G00 X60. Z20.
+M30
+)"},
+            // It only starts a cycle: the other tools tell.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X44. Z2.
+G71 U2. R.5
+G71 P1 Q2 U.5 W.1 F.3
+N1 G00 X16.
+G01 X24. Z-2. F.15
+Z-28.
+X38.
+N2 X44.
+G00 X100. Z50.
+T0303
+G00 X-44. Z2.
+;   ^^^^^ warning: x_negative_alone
+G70 P1 Q2
+G00 X100. Z50.
+T0505
+X44. Z-28.
+G01 X21. F.06
+X44.
+G00 X100. Z50.
+M30
+)"},
+            // A boring tool set below the centre, and nothing told of it.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X-44. Z2.
+G71 U2. R.5
+G71 P1 Q2 U-.5 W.1 F.3
+N1 G00 X-16.
+G01 X-24. Z-2. F.15
+Z-28.
+X-38.
+N2 X-44.
+G00 X100. Z50.
+T0303
+G00 X-44. Z2.
+G70 P1 Q2
+G00 X100. Z50.
 M30
 )"},
             right_turning_a,

@@ -1,0 +1,252 @@
+// A sequence that sends one axis home where all others send both.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <string_view>
+
+namespace turnwright::checks::rules::way_home_of_one_axis {
+
+namespace {
+
+constexpr std::size_t enough = 3;
+
+/// How a sequence leaves the part, behind its last cut.
+struct Way {
+    const ToolOfSpan* tool = nullptr;
+    const Act* last = nullptr; ///< The last return
+    bool x = false, z = false;
+    bool other_z = false; ///< Z goes out by a plain rapid, too
+};
+
+bool cuts_any(const Act& act) {
+    return act.cuts() || act.threads() || act.taps() || act.in_contour ||
+           act.motion == MotionKind::contour_cycle;
+}
+
+Way way_of(const ToolOfSpan& tool) {
+    Way way{&tool};
+    for (const Act& act : tool.work->acts) {
+        if (cuts_any(act)) way = {&tool};
+        if (is_return(act.motion)) {
+            way.last = &act;
+            way.x = way.x || act.moves_x;
+            way.z = way.z || act.moves_z;
+        } else if (act.motion == MotionKind::rapid && act.moves_z &&
+                   (!known(act.from_z) || !known(act.to_z) || act.to_z > act.from_z)) {
+            way.other_z = true;
+        }
+    }
+    return way;
+}
+
+/// A program ends there, or what is left is left to a hand.
+bool goes_on(std::span<const ToolOfSpan> tools, std::size_t at) {
+    return at + 1 < tools.size() && tools[at + 1].span->sequence;
+}
+
+/// A lathe with more axes, a second spindle or other things of its own goes home by other ways: X alone may
+/// be right there. A tailstock in the notes tells that it is a plain one.
+bool may_be_right(std::span<const ToolOfSpan> tools) {
+    const auto is_common = [](const ActWord& word) {
+        const double number = word.number; // Of an M code
+        return number <= 9 || number == 30 || (number >= 40 && number <= 45) || number >= 98;
+    };
+    bool own_codes = false;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.work->has_tailstock) return false;
+        for (const Act& act : tool.work->acts) {
+            own_codes = own_codes || (act.spindle && *act.spindle != machine::Spindle::main);
+            for (const ActWord& word : tool.work->words_of(act)) {
+                own_codes =
+                    own_codes || std::string_view("BCHYV").find(word.letter) != std::string_view::npos;
+                own_codes = own_codes || (word.letter == 'M' && !is_common(word));
+            }
+        }
+    }
+    return own_codes;
+}
+
+void look_at(std::span<const ToolOfSpan> tools, Report& report) {
+    std::size_t both = 0, total = 0;
+    std::optional<Way> odd;
+    for (std::size_t i = 0; i < tools.size(); ++i) {
+        const ToolOfSpan& tool = tools[i];
+        if (!tool.span->sequence || !tool.work->whole) continue;
+        const Way way = way_of(tool);
+        if (!way.last) continue;
+        ++total;
+        if (way.x && way.z) {
+            ++both;
+            continue;
+        }
+        if (!way.x || way.other_z || !goes_on(tools, i)) return; // Another habit
+        if (odd) return;
+        odd = way;
+    }
+    if (!odd || both < enough || may_be_right(tools)) return;
+    report.at(odd->tool->place(*odd->last))
+        .message(fmt::format("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
+                             "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
+                             both, total));
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look_at(program, report);
+    });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "way_home_of_one_axis",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Only X sent home, where the others send Z, too",
+    .documentation =
+        "All other sequences of the program (three or more) send X and Z home behind their last cut, and one "
+        "sends X alone: its block for Z is lost. The next tool comes round where Z stands, beside the part, "
+        "the jaws or the tailstock. Programs with more than one such sequence have that habit and are let "
+        "pass; so are the last sequence, and lathes with more axes or codes of their own (but with a "
+        "tailstock).",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G20 G99
+N1 T0101
+G97 S600 M3
+G0 X2.1 Z.1
+G1 Z-1. F.01
+X2.2
+G28 U0.
+G28 W0.
+N2 T0202
+G0 X2.1 Z.1
+G1 Z-1.
+X2.2
+G28 U0. W0.
+N3 T0303
+G0 X1.45 Z-1.25
+G1 X1.13 F.003
+G0 X4.
+G28 U0.
+;^^^^^^ warning: way_home_of_one_axis
+M1
+N4 T0404
+G0 X1.45 Z.25
+G1 X1.4
+G28 U0.
+G28 W0.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 T0101
+G97 S600 M3
+G0 X52. Z2.
+G1 Z-10. F.2
+X54.
+G53 X0
+;^^^^^ warning: way_home_of_one_axis
+N2 T0202
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0 Z0
+N3 T0303
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0
+G53 Z0
+N4 T0404
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0 Z0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+N1 T0101
+G97 S600 M3
+G0 X52. Z2.
+G1 Z-10. F.2
+X54.
+G53 X0 Z0
+N2 T0202
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0
+N3 T0303
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0
+N4 T0404
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0 Z0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N1 T0101
+G97 S600 M3
+G0 X52. Z2.
+G1 Z-10. F.2
+X54.
+G28 U0 W0
+N2 T0202
+G0 X0 Z2.
+G1 Z-10.
+G0 Z5.
+G28 W0
+N3 T0303
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G28 U0 W0
+N4 T0404
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G28 U0 W0
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+N1 T0101
+G97 S600 M3
+G0 X52. Z2.
+G1 Z-10. F.2
+X54.
+G53 X0 Z0
+N2 T0202
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0 Z0
+N3 T0303
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0 Z0
+N4 T0404
+G0 X52. Z2.
+G1 Z-10.
+X54.
+G53 X0
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::way_home_of_one_axis
