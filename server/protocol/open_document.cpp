@@ -23,6 +23,10 @@ std::filesystem::path real_path(const std::string& uri) {
     return failed ? *path : real;
 }
 
+// A shorter text is read whatever its lines are (report/read_program.cpp); a longer one is judged again when
+// an eighth of it is new, so that it costs little at a key.
+constexpr std::size_t never_refused = 800'000, judged_again = 8;
+
 // Of a change at a key, a completion or a word put in; more is another text.
 constexpr std::size_t longest_typed = 400;
 
@@ -66,15 +70,34 @@ OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_vi
 
 std::string OpenDocument::why_lost() const {
     if (!not_read_.empty() && !lost_)
-        return "This is " + not_read_ + ": nothing is checked here until another text is opened.";
+        return "This is " + not_read_ + ": nothing is checked here until that is taken out.";
     return "The editor's changes no longer fit the text that was read: nothing is checked here until the "
            "file "
            "is closed and opened again.";
 }
 
 std::string_view OpenDocument::readable(std::string_view whole) {
+    changed_ = 0;
     not_read_ = report::why_too_many_lines(whole);
-    return not_read_.empty() ? whole : std::string_view();
+    if (not_read_.empty())
+        held_.reset();
+    else
+        held_.emplace(whole);
+    return held_ ? std::string_view() : whole;
+}
+
+/// A text may grow into what would not have been read, and shrink again.
+void OpenDocument::judge_again() {
+    const std::size_t bytes = text().byte_count();
+    if (changed_ < bytes / judged_again || (!held_ && bytes <= never_refused)) return;
+    const std::string whole = text().whole();
+    changed_ = 0;
+    const std::string why = report::why_too_many_lines(whole);
+    if (why.empty() && !held_) return;
+    if (!why.empty() && held_)
+        not_read_ = why;
+    else
+        replace_all(whole);
 }
 
 void OpenDocument::replace_all(std::string_view whole) {
@@ -95,7 +118,7 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
         if (has_full && !lost()) return ChangeOutcome::ignored;
         if (!has_full) return put_in_order(version, content_changes);
     }
-    if (lost() && !has_full) {
+    if (lost_ && !has_full) {
         version_ = std::max(version_, version);
         return ChangeOutcome::lost;
     }
@@ -136,6 +159,7 @@ bool OpenDocument::apply(const In& content_changes) {
     for (const In& change : content_changes.array())
         if (!apply_one(change)) return false;
     lost_ = false;
+    judge_again();
     return true;
 }
 
@@ -146,15 +170,21 @@ bool OpenDocument::apply_one(const In& change) {
         replace_all(text);
         return true;
     }
-    if (!not_read_.empty()) return true; // behind a whole text that is not held
     const Range asked = read_range(*range);
     // Past the end of a line is clamped, as the protocol says; a start past the last line, or an end before
     // the start, shows that the client speaks of another text. One line past the end is an editor's way to
     // append.
-    if (asked.start.line > document_.buffer().line_count() || asked.end < asked.start) return false;
+    if (asked.start.line > this->text().line_count() || asked.end < asked.start) return false;
     const text::Range place = from_client(asked);
+    const std::size_t before = this->text().byte_count();
+    if (held_) {
+        held_->replace(place, text);
+        changed_ += before + 2 * text.size() - held_->byte_count(); // What went and what came
+        return true;
+    }
     publication.calm.edited(typed_edit(document_.buffer(), place, text), Calm::Clock::now());
     document_.edit(place, text);
+    changed_ += before + 2 * text.size() - document_.buffer().byte_count();
     return true;
 }
 
@@ -177,6 +207,7 @@ ChangeOutcome OpenDocument::put_in_order(std::int64_t version, const In& content
 }
 
 void OpenDocument::remember(std::int64_t version, const In& content_changes) {
+    if (held_) return forget_history();
     if (since_gap_.size() >= changes_remembered) forget_history();
     if (!before_gap_) {
         if (version <= version_ + 1) return; // nothing is missing between
@@ -192,7 +223,7 @@ void OpenDocument::forget_history() {
 }
 
 text::Position OpenDocument::from_client(Position position) const {
-    return document_.buffer().from_client(position.line, position.character, encoding_);
+    return text().from_client(position.line, position.character, encoding_);
 }
 
 text::Range OpenDocument::from_client(Range range) const {
@@ -202,7 +233,7 @@ text::Range OpenDocument::from_client(Range range) const {
 }
 
 Position OpenDocument::to_client(text::Position position) const {
-    return {position.line, document_.buffer().to_client(position, encoding_)};
+    return {position.line, text().to_client(position, encoding_)};
 }
 
 Range OpenDocument::to_client(text::Range range) const {

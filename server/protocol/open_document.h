@@ -41,7 +41,7 @@ public:
     const std::string& uri() const { return uri_; } ///< As the client writes it
     std::int64_t version() const { return version_; }
     /// The text held is not the client's: say nothing about it.
-    bool lost() const { return lost_ || !not_read_.empty(); }
+    bool lost() const { return lost_ || held_; }
     /// Why, for a person.
     std::string why_lost() const;
 
@@ -84,6 +84,8 @@ public:
 
 private:
     std::string_view readable(std::string_view whole);
+    const text::Buffer& text() const { return held_ ? *held_ : document_.buffer(); }
+    void judge_again();
     void replace_all(std::string_view whole);
     bool apply(const In& content_changes);
     bool apply_one(const In& change);
@@ -95,7 +97,9 @@ private:
     std::int64_t version_;
     text::Encoding encoding_;
     std::shared_ptr<const CalledPrograms> called_;
-    std::string not_read_; ///< Why the client's whole text is not held at all; empty: it is
+    std::string not_read_;             ///< Why the client's text is followed and not read; empty: it is read
+    std::optional<text::Buffer> held_; ///< That text
+    std::size_t changed_ = 0; ///< Bytes that came or went since it was last judged whether to read it
     features::Document document_;
     std::uint64_t checked_with_ = 0;
     bool was_evaluated_ = false;

@@ -129,6 +129,25 @@ class LargePrograms(unittest.TestCase):
                     server.change(URI, 3, {"text": "O1\nG21 G01 X1. F.1\nM30\n"})
                     self.assertNotIn("not a part program", str(server.published(URI, 3, PATIENCE)))
 
+    def test_a_text_that_grows_is_judged_again(self):
+        """In lots, since a whole one is judged when it is opened; taken out again, the program is checked."""
+        lot = "N1 IF[#1GT1]GOTO1\n" * 20_000
+        begin = "O1\nG21 G99 G97 S500 M03\nT0101\nG01 X1O. F.2\nM30\n"
+        with Server() as server:
+            server.initialize(capabilities=FULL, initializationOptions=AT_ONCE)
+            server.open(URI, begin)
+            first = server.published(URI, 1, PATIENCE)
+            self.assertTrue(first)
+            version = 1
+            for version in range(2, 5):
+                server.change(URI, version, {"range": span(2, 0, 2, 0), "text": lot})
+                told = server.published(URI, version, PATIENCE)
+            self.assertIn("not a part program", told[0]["message"])
+            server.change(URI, version + 1, {"range": span(2, 0, 2 + 2 * 20_000, 0), "text": ""})
+            self.assertNotIn("not a part program", str(server.published(URI, version + 1, PATIENCE)))
+            server.change(URI, version + 2, {"range": span(2, 0, 2 + 20_000, 0), "text": ""})
+            self.assertEqual(server.published(URI, version + 2, PATIENCE), first)
+
     def test_many_lines_of_a_program(self):
         done = subprocess.run([*COMMAND, "check", "-"], input="G1X10.Z-1.\n" * 810_000, capture_output=True, text=True, check=False)
         self.assertIn(done.returncode, (0, 1))
