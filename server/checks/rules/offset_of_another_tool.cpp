@@ -59,6 +59,30 @@ std::optional<std::int32_t> usual_difference(const std::vector<Call>& calls, con
     return usual;
 }
 
+/// Numbers up to it are those of stations.
+constexpr std::int32_t most_stations = 12;
+
+/// Where a tool cuts: on the centre alone, or beside it alone.
+struct Cuts {
+    bool on_centre = false, beside = false;
+};
+Cuts cuts_of(const ToolOfSpan& tool) {
+    Cuts cuts;
+    for (const Act& act : tool.work->acts) {
+        const bool any = act.cuts() || act.threads() || (act.in_contour && act.motion == MotionKind::feed);
+        if (!any || act.stopped()) continue;
+        const bool centre =
+            act.drills() || act.taps() || (act.from_x == 0 && (!act.moves_x || act.to_x == 0));
+        (centre ? cuts.on_centre : cuts.beside) = true;
+    }
+    return cuts;
+}
+bool do_other_work(const ToolOfSpan& one, const ToolOfSpan& other) {
+    const Cuts a = cuts_of(one), b = cuts_of(other);
+    return (a.on_centre && !a.beside && b.beside && !b.on_centre) ||
+           (b.on_centre && !b.beside && a.beside && !a.on_centre);
+}
+
 bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
     return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
         const auto& listed = tool.work->listed;
@@ -97,8 +121,10 @@ void file(const FileContext& context, Report& report) {
         const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
         // One station alone makes no habit, but with the tool list.
         if (stations < 2 && !has_tool && !has_other) continue;
-        if (!has_other && std::any_of(calls.begin(), calls.end(), [tool, &usual](const Call& other) {
-                return other.tool == tool && other.offset - other.tool == *usual;
+        // A second offset; but not where the first belongs to a drill and this one turns, or the reverse.
+        if (!has_other && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
+                return other.tool == tool && other.offset - other.tool == *usual &&
+                       !(offset <= most_stations && do_other_work(*other.of, *call.of));
             }))
             continue;
         const std::string list =
@@ -129,7 +155,9 @@ extern const Check check{
         "tool then moves by the length of the other one, into the part or beside it. A second offset "
         "of the same tool mostly has a number that is no station, such as T0111; the shop file may "
         "list the offsets of a tool. It is told, too, where every other call of the program (two stations or "
-        "more) keeps one rule between station and offset and this one does not.",
+        "more) keeps one rule between station and offset and this one does not; a second offset of a station "
+        "is "
+        "let pass but where the first is a drill's and this one turns.",
     .file = file,
     .examples =
         {
@@ -256,6 +284,36 @@ G00 X50. Z2.
 M01
 N3 T0506
 G00 X30. Z-20.
+M30
+)"},
+            // The drill's station for the finish outside.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G97 S800 M03
+G00 X64. Z0
+G01 X-1.6 F.2
+G00 X150. Z80.
+M01
+N2 T0404
+G00 X0 Z5.
+G01 Z-47. F.1
+G00 Z5.
+X150. Z80.
+M01
+N3 T0403
+;  ^^^^^ warning: offset_of_another_tool
+G00 X50. Z2.
+G01 X56. Z-1. F.12
+Z-43.
+X62.
+G00 X150. Z80.
+M01
+N4 T0505
+G00 X64. Z-43.
+G01 X35. F.08
+G00 X150.
+Z80.
 M30
 )"},
             right_turning_a,

@@ -116,7 +116,10 @@ std::optional<double> deepest_before(const Workpiece& part, const Work& blade) {
 bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
     constexpr double deeper_than_grooves = 1.0 / 3;
     const auto deepest = deepest_before(part, *off.work);
-    if (off.work != part.works.back() || !deepest || off.leg->to.z_mm > *deepest) return false;
+    // Turning goes on as far as the blade is wide, and a little more.
+    constexpr double beyond_mm = 8;
+    const double behind = deepest ? *deepest + beyond_mm / off.work->unit_mm : 0;
+    if (off.work != part.works.back() || !deepest || off.leg->to.z_mm > behind) return false;
     // A face to the centre shows that the bar is no tube.
     const bool is_solid = std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
         return std::any_of(work->legs.begin(), work->legs.end(), [](const Leg& leg) {
@@ -508,6 +511,25 @@ Z-41.
 G01 X54. Z-43. F.06
 X-.6 F.08
 G00 X64.
+M30
+)"},
+            // Turned a little beyond, as usual.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X49. Z0
+G01 X-1.6 F.2
+G00 X42. Z2.
+G01 Z-56.
+X49.
+G00 Z50.
+T0404
+G00 X48. Z-54.
+G01 X12. F.1
+;   ^^^^ warning: part_off_misplaced
+G00 X50.
+Z50.
 M30
 )"},
             right_turning_a,

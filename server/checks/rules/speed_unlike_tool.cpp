@@ -63,6 +63,16 @@ bool is_plunging(const Act& act) {
            (act.motion == MotionKind::feed || act.motion == MotionKind::peck_cycle) && act.from_z < 0;
 }
 
+/// A blade goes so far sideways in its groove.
+constexpr double most_beside_plunges_mm = 5;
+
+/// Of a cut whose length is not known more than any blade goes sideways.
+double length_of(const Act& act) {
+    const bool plain = act.motion == MotionKind::feed && known(act.from_x) && known(act.to_x) &&
+                       known(act.from_z) && known(act.to_z);
+    return plain ? std::hypot(act.to_x - act.from_x, act.to_z - act.from_z) : 1e9;
+}
+
 /// The last S of a program's head: its first tool turns by it.
 const Act* speed_of_head(const ToolOfSpan* head) {
     const Act* giver = nullptr;
@@ -79,9 +89,12 @@ void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<do
     const Act* giver = speed_of_head(head);
     const ToolOfSpan* given_in = head;
     Speed now{};
-    bool open = false, in_inch = false, along = false;
+    bool open = false, in_inch = false;
+    double along_mm = 0; ///< All its cuts that are no plunges
+    int plunges = 0;
     auto close = [&] {
         if (open) {
+            const bool along = along_mm > (plunges >= 2 ? most_beside_plunges_mm : 0);
             if (now.sort == Sort::turning && (!along || tool.is(Kind::groove) || tool.is(Kind::part_off)))
                 now.sort = Sort::plunge;
             if (now.diameter_mm > 0) {
@@ -92,7 +105,8 @@ void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<do
             now.inch = in_inch;
             speeds.push_back(now);
         }
-        open = along = false;
+        open = false;
+        along_mm = plunges = 0;
     };
     for (const Act& act : tool.work->acts) {
         if (act.gives_speed && act.speed > 0) {
@@ -128,7 +142,10 @@ void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<do
         } else {
             for (float x : {act.from_x, act.to_x})
                 if (known(x)) diameter = std::max(diameter, 2.0 * std::abs(x) * *per_unit);
-            along = along || !is_plunging(act);
+            if (is_plunging(act))
+                ++plunges;
+            else
+                along_mm += length_of(act) * *per_unit;
         }
         if (now.surface) now.m_per_min = act.speed * (in_inch ? 0.3048 : 1);
         if (!now.surface && diameter <= 0) continue;
@@ -629,6 +646,36 @@ G00 X84. Z1.
 G01 X80. Z-1. F0.08
 Z-12.
 X66.
+G00 Z5.
+M30
+)"},
+            // A blade in a bore goes a little sideways and is no turning tool.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S180 M03
+;   ^^^^ warning: speed_unlike_tool
+G00 X64. Z2.
+Z0.
+G01 X-1.6 F.2
+G00 Z3.
+X150.
+T0404
+G96 S160 M03
+G00 X34.5 Z2.
+G01 Z-22. F.1
+X30.
+G00 Z2.
+T0808
+G97 S600 M03
+G00 X33. Z4.
+Z-22.
+G01 X36.8 F.05
+X33. F.2
+Z-20.
+X36.8 F.05
+Z-21.9
+X33. F.2
 G00 Z5.
 M30
 )"},
