@@ -81,6 +81,8 @@ constexpr WordUse thread_bc[] = {
     {'X', Q::length_x, false, "end point in X, or distance under G91"},
     {'Z', Q::length_z, false, "end point in Z, or distance under G91"},
     {'F', Q::lead, false, "lead of the thread"},
+    {'I', Q::lead, false, "lead along X, where no F gives it"},
+    {'K', Q::lead, false, "lead along Z, where no F gives it"},
     {'E', Q::none, false, "lead or threads per inch, by the control"},
     {'Q', Q::angle_units, false, "angle of the spindle where the thread starts"},
 };

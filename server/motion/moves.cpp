@@ -138,6 +138,21 @@ double lead_of(const Step& step, double mm, const std::function<void(Trouble, ch
         if (word.letter == 'F') lead = word.value;
     }
     bool written = step.reading.has('F') || step.reading.has('E');
+    // ISO 6983-1: I is the lead along X and K the lead along Z; the longer way of the move goes by its own.
+    const bool by_axis = !written && step.reading.motion_meaning == Meaning::thread &&
+                         step.settings.system != codes::System::A &&
+                         (step.reading.has('I') || step.reading.has('K'));
+    if (by_axis) {
+        const Value x = step.after.x_radius, z = step.after.z, x0 = step.before.x_radius, z0 = step.before.z;
+        if (!x.known() || !z.known() || !x0.known() || !z0.known()) {
+            why = first_unknown({x, z, x0, z0});
+            return 0;
+        }
+        const bool along_z = std::abs(z.number - z0.number) >= std::abs(x.number - x0.number);
+        lead = step.reading.has(along_z ? 'K' : 'I') ? step.reading.value(along_z ? 'K' : 'I')
+                                                     : Value::unknown(Why::machine_specific);
+    }
+    written = written || by_axis;
     if (!written)
         lead = step.after.is(Meaning::feed_per_rev) ? step.after.feed : Value::unknown(Why::mode_changed);
     if (!written && step.after.feed.surely_unset()) {

@@ -280,3 +280,22 @@ TEST_CASE("A dwell counts turns under feed per revolution where the shop file sa
     CHECK_FALSE(program.line(7).complete);
     CHECK(Program("G21 G97 G99 S300 M03\nG04 X2.\n").totals(2).dwell_seconds == Approx(2));
 }
+
+TEST_CASE("A thread takes its lead from K or I where no F gives it") {
+    // ISO 6983-1: G33 with I, the lead parallel to X, and K, parallel to Z.
+    for (const codes::System system : {codes::System::B, codes::System::C}) {
+        const shop::Shop shop = test_shop(system);
+        const std::string begin =
+            std::string(system == codes::System::B ? "G21" : "G71") + " G90 G95 G97 S500 M03\nG00 X20. Z5.\n";
+        const auto lead = [&](const std::string& block) {
+            Program program(begin + block, shop);
+            const BlockPath& path = program.line(3);
+            return path.segments.empty() ? 0 : path.segments[0].lead_mm;
+        };
+        CHECK(lead("G33 Z-20. K1.5\n") == Approx(1.5));
+        CHECK(lead("G33 X30. I0.5 K1.5\n") == Approx(0.5));
+        CHECK(lead("G33 X22. Z-20. I0.1 K2.\n") == Approx(2));
+        CHECK(lead("G33 Z-20. F1.25 K1.5\n") == Approx(1.25));
+        CHECK(lead("G33 Z-20. I1.5\n") == 0); // Of the other axis: not known
+    }
+}
