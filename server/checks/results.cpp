@@ -581,18 +581,18 @@ struct Results::Implementation {
     void find_ends(std::vector<Cover>& covers) const {
         BlockPlace last;
         for (Cover& cover : covers) {
-            const bool is_found =
-                cover.place < last && block_has_words(*row[last.run].value.text, last.block);
+            const syntax::Run& run = *row[last.run].value.text;
+            const bool is_end = last.block >= run.blocks.size();
+            const bool is_found = cover.place < last && (is_end || block_has_words(run, last.block));
             if (cover.allowance->alone && !cover.allowance->whole_file && !is_found)
                 last = std::max(last, next_with_words(cover.place));
             cover.end = last = std::max(last, cover.place);
         }
     }
 
-    /// Or so many blocks below.
+    /// Or the end of the file, behind its last block.
     BlockPlace next_with_words(BlockPlace at) const {
-        constexpr int most_steps = 200;
-        for (int steps = 0; steps < most_steps; ++steps) {
+        while (true) {
             ++at.block;
             if (at.block >= row[at.run].value.text->blocks.size()) {
                 if (at.run + 1 >= row.size()) break;

@@ -377,6 +377,20 @@ TEST_CASE("silenced findings can be listed with the note that silences them") {
     for (const auto& found : checked.found()) CHECK(found.finding->check->id != "units_missing");
 }
 
+TEST_CASE("a note alone on its line silences the next block with words, however far below") {
+    const std::string note = "(TURNWRIGHT: ACCEPT UNITS-MISSING)\n";
+    for (const std::size_t between : {std::size_t{0}, std::size_t{199}, std::size_t{5000}}) {
+        INFO(between);
+        const std::string blank(between, '\n');
+        CheckedProgram checked("T0101\n" + note + blank + "(AND MORE)\n" + note + blank +
+                                   "G00 X50. Z1.\nM30\n" + note + blank + "(THE END)\n" + note,
+                               codes::System::A);
+        const auto silenced = checked.results.silenced();
+        REQUIRE(silenced.size() == 1);
+        CHECK(silenced[0].finding->check->id == "units_missing");
+    }
+}
+
 TEST_CASE("the examples of docs are as their page says: two clean, one full of faults") {
     for (const char* name : {"pump-shaft.nc", "wear-bushing.nc"}) {
         CheckedProgram checked(example_file(name), std::nullopt);

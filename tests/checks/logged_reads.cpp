@@ -2,6 +2,14 @@
 // fresh start tells otherwise.
 #include "checks/kept_program.h"
 
+#include <cstdio>
+#include <cstdlib>
+#include <random>
+
+namespace turnwright::machine {
+std::size_t count_numbered_reads(); // Of reader.cpp, for this test alone
+}
+
 using namespace turnwright;
 using namespace turnwright::checks;
 
@@ -49,6 +57,23 @@ std::string anything_stale(const machine::Log::LeftOut& left_out) {
         found = kept.difference();
     }
     return found;
+}
+
+/// The first edit that shows one read to be needed: of those lines of which each is tried.
+std::string stale_without(const std::string& read, std::size_t most_trials) {
+    const std::string text = short_program();
+    const std::size_t count = Kept(text).program.buffer.line_count();
+    for (std::size_t trial = 0; trial < most_trials; ++trial) {
+        const auto line = static_cast<std::uint32_t>(trial * 37 % count);
+        machine::count_numbered_reads();
+        machine::Log::left_out = {read, {}};
+        Kept kept(text);
+        machine::Log::left_out = {};
+        const std::string was(kept.program.buffer.line(line));
+        kept.replace(kept.program.whole_line(line), edited(was, (trial + trial / count) % edits));
+        if (kept.difference() != "") return "line " + std::to_string(line + 1) + ", " + was;
+    }
+    return "";
 }
 
 text::Range place_of(std::string_view text, std::string_view words) {
@@ -126,4 +151,30 @@ TEST_CASE("rules that look at the cuts of a file of any length see each of them 
         stale.replace(place_of(text, was), is);
         CHECK(stale.difference() != "");
     }
+}
+
+// By command, since it takes minutes: build/tests/test_checks "[.reads]". READS_SEED draws others.
+TEST_CASE("single reads drawn at random, each taken away", "[.reads]") {
+    const std::string text = short_program();
+    machine::count_numbered_reads();
+    machine::Log::left_out = {"read 0", {}};
+    Kept all(text);
+    machine::Log::left_out = {};
+    const std::size_t reads = machine::count_numbered_reads();
+    REQUIRE(reads > 100);
+    const char* seed = std::getenv("READS_SEED");
+    std::mt19937 draw(seed ? static_cast<unsigned>(std::strtoul(seed, nullptr, 10)) : 20261129u);
+    constexpr std::size_t drawn = 20;
+    std::size_t shown = 0;
+    for (std::size_t i = 0; i < drawn; ++i) {
+        const std::size_t number = 1 + draw() % reads;
+        const std::string by =
+            stale_without("read " + std::to_string(number), all.program.buffer.line_count());
+        shown += !by.empty();
+        std::printf("read %zu of %zu: %s\n", number, reads,
+                    by.empty() ? "nothing went stale" : ("stale after an edit of " + by).c_str());
+        std::fflush(stdout);
+    }
+    std::printf("%zu of %zu shown to be needed\n", shown, drawn);
+    CHECK(shown > 0);
 }
