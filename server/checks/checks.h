@@ -80,6 +80,9 @@ struct Finding {
     std::vector<Fix> fixes;       ///< Only filled when fixes are asked for
 };
 
+/// A program that states no unit is followed in the one it is in: its lengths, as if they were mm.
+motion::BlockPath path_in_any_unit(const machine::BlockView& view, const machine::Reader& reader);
+
 /// Where a rule puts what it finds. Fluent: report.at(item).message(...).fix(...).
 class Report {
 public:

@@ -20,8 +20,9 @@ bool is_jaws(std::string_view word) {
 }
 /// Between the jaws and their Z: "CHUCK JAWS END AT".
 bool leads_to_z(std::string_view word) {
-    return is_jaws(word) || is_in(word, {"FACE", "FRONT", "END", "ENDS", "STAND", "STANDS", "BEGIN", "AT",
-                                         "BEI", "IS", "ON", "AUF", "EN", "A"});
+    return is_jaws(word) || is_in(word, {"FACE", "FRONT",  "END",    "ENDS", "STAND",  "STANDS", "BEGIN",
+                                         "AT",   "BEI",    "IS",     "ON",   "AUF",    "EN",     "A",
+                                         "ARE",  "BEHIND", "HINTER", "AB",   "DETRAS", "DIETRO", "DERRIERE"});
 }
 bool leads_to_jaws(std::string_view word) {
     return is_in(word, {"OF", "THE", "FROM", "SOFT", "HARD", "AUS", "DEM", "DEN"});

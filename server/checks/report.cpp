@@ -57,8 +57,18 @@ Report::Entry Report::at_letter(BlockPlace place, char letter) {
     return item ? at(place, *item) : at(place);
 }
 
+motion::BlockPath path_in_any_unit(const machine::BlockView& view, const machine::Reader& reader) {
+    if (!view.after.of(codes::Group::units).surely_unset()) return motion::path_of(view, reader);
+    machine::State before = view.before, after = view.after;
+    before.set(codes::Meaning::millimetre);
+    after.set(codes::Meaning::millimetre);
+    return motion::path_of(
+        {view.run, view.run_index, view.block, view.text, before, after, view.reading, view.settings},
+        reader);
+}
+
 const motion::BlockPath& Report::path(const machine::BlockView& view) {
-    if (!path_) path_ = std::make_unique<motion::BlockPath>(motion::path_of(view, reader_));
+    if (!path_) path_ = std::make_unique<motion::BlockPath>(path_in_any_unit(view, reader_));
     return *path_;
 }
 

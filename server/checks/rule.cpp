@@ -159,5 +159,9 @@ std::optional<double> to_mm(double length, const machine::Modal& units) {
 std::optional<double> to_mm(double length, const machine::State& state) {
     return to_mm(length, state.of(codes::Group::units));
 }
+std::optional<double> at_least_mm(double length, const machine::State& state) {
+    if (state.of(codes::Group::units).surely_unset()) return length;
+    return to_mm(length, state);
+}
 
 } // namespace turnwright::checks

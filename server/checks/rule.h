@@ -60,6 +60,8 @@ std::optional<machine::ContourPlace> contour_named_in(const BlockView& view, con
 /// In mm, when the unit is known.
 std::optional<double> to_mm(double length, const machine::State& state);
 std::optional<double> to_mm(double length, const machine::Modal& units);
+/// In mm; where nothing states the unit, as mm: the smaller reading, for one who says that it is too much.
+std::optional<double> at_least_mm(double length, const machine::State& state);
 
 } // namespace turnwright::checks
 

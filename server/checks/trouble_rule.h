@@ -45,14 +45,17 @@ void report_nose_troubles(const SequenceContext& context, Report& report) {
     }
 }
 
-/// A length of a trouble in the program's unit, with its unit: "0.5 mm".
-inline std::string spoken_length(double mm, const machine::State& state) {
-    bool inch = state.is(codes::Meaning::inch);
+/// A length of a trouble in the program's unit, with its unit: "0.5 mm"; "0.5" where nothing states it.
+inline std::string spoken_length(double mm, const machine::Modal& units) {
+    if (units.surely_unset()) return spoken(mm);
+    bool inch = units.is(codes::Meaning::inch);
     return spoken(inch ? mm / motion::mm_per_inch : mm) + (inch ? " in" : " mm");
 }
+inline std::string spoken_length(double mm, const machine::State& state) {
+    return spoken_length(mm, state.of(codes::Group::units));
+}
 inline std::string spoken_length(double mm, const Step& step) {
-    bool inch = step.is(codes::Meaning::inch);
-    return spoken(inch ? mm / motion::mm_per_inch : mm) + (inch ? " in" : " mm");
+    return spoken_length(mm, step.of(codes::Group::units));
 }
 
 } // namespace turnwright::checks

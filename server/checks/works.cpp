@@ -58,7 +58,9 @@ public:
         if (reading.has('T') && !reading.code(Meaning::macro_call)) begin_work(view);
         look_at_words(view);
         const bool goes = reading.moves_x || reading.moves_z;
-        if (reading.moves_other && reading.motion != MotionKind::reference) work().driven_tool = true;
+        // What a macro call hands over moves nothing.
+        const bool moves_other = reading.moves_other && !machine::calls_program(reading.flow);
+        if (moves_other && reading.motion != MotionKind::reference) work().driven_tool = true;
         switch (reading.motion) {
         case MotionKind::none:
             return;
@@ -118,8 +120,10 @@ private:
 
     void call(const BlockView& view) {
         called_from_ = {view.run_index, view.block};
+        call_ = called_from_;
         execution().call(view, [this](const Executed& block) { return run(block); });
         run_at_.reset();
+        call_.reset();
         if (execution().blocks_left() == 0) add_unknown_cut();
     }
 
@@ -139,9 +143,10 @@ private:
     /// places.
     template <class Placed>
     void put(Placed& placed, BlockPlace at) {
-        if (run_at_ || work().called_at)
-            placed.run_at = run_at_.value_or(at);
-        else
+        if (run_at_ || work().called_at) placed.run_at = run_at_.value_or(at);
+        if (call_)
+            placed.block = Near::of(*call_, first_);
+        else if (!placed.run_at)
             placed.block = Near::of(at, first_);
     }
 
@@ -231,8 +236,18 @@ private:
         const bool driven = leg.spindle_stands || view.after.is_laid_out() ||
                             view.after.spoken_to() == machine::Spindle::live;
         if (leg.cuts() && driven) work().driven_tool = true;
-        work().unit_mm = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        work().unit_mm = unit_mm(view);
         work().legs.push_back(leg);
+    }
+
+    /// Where none is stated the one that the program's own signs tell: bounds are scaled by it.
+    double unit_mm(const BlockView& view) {
+        const machine::Modal& stated = view.after.of(Group::units);
+        if (!stated.surely_unset()) return stated.is(Meaning::inch) ? motion::mm_per_inch : 1;
+        if (!assumed_unit_mm_)
+            assumed_unit_mm_ =
+                reader_.of_assumed().before(first_).is(Meaning::inch) ? motion::mm_per_inch : 1;
+        return *assumed_unit_mm_;
     }
 
     void plain(const BlockView& view) {
@@ -280,7 +295,7 @@ private:
 
     void cycle(const BlockView& view) {
         if (view.reading.sets_up_cycle) return;
-        const motion::BlockPath path = path_in_any_unit(view);
+        const motion::BlockPath path = path_in_any_unit(view, reader_);
         const double mm = view.after.is(Meaning::inch) ? motion::mm_per_inch : 1;
         Leg like = leg_of(view);
         like.of_cycle = like.known = like.arrives = true;
@@ -304,7 +319,7 @@ private:
         Finish finish;
         finish.side = side_of(view.after);
         if (view.reading.motion_meaning != Meaning::finish_cycle || finish.side == motion::Side::off) return;
-        const motion::BlockPath path = path_in_any_unit(view);
+        const motion::BlockPath path = path_in_any_unit(view, reader_);
         if (!path.complete || path.segments.empty()) return;
         const double start = path.segments.front().from.x_radius_mm;
         double lowest = start, highest = start;
@@ -324,25 +339,16 @@ private:
         work().finishes.push_back(finish);
     }
 
-    /// A program that states no unit is followed in the one it is in.
-    motion::BlockPath path_in_any_unit(const BlockView& view) const {
-        if (!view.after.of(Group::units).surely_unset()) return motion::path_of(view, reader_);
-        machine::State before = view.before, after = view.after;
-        before.set(Meaning::millimetre);
-        after.set(Meaning::millimetre);
-        return motion::path_of(
-            {view.run, view.run_index, view.block, view.text, before, after, view.reading, view.settings},
-            reader_);
-    }
-
     /// So that a loop of thousands of turns does not make every key slow.
     static constexpr std::size_t least_run_blocks = 200, most_run_blocks = 3000, blocks_of_file = 24'000;
 
     const machine::Reader& reader_;
     std::optional<machine::Execution> execution_;
     BlockPlace first_, last_;
+    std::optional<double> assumed_unit_mm_;
     BlockPlace go_on_; ///< What stands above has been run by a loop
     BlockPlace called_from_;
+    std::optional<BlockPlace> call_;   ///< While what it calls is run
     std::optional<BlockPlace> run_at_; ///< The block of a called program or a loop that is run now
     SpanWorks out_;
     bool other_ = false, stop_ = false;
@@ -362,6 +368,25 @@ Report::Entry WorksContext::at(Report& report, const Work& work, const Leg& leg,
     for (char letter : letters)
         if (const syntax::Item* item = find_letter(reader, where, letter)) return report.at(where, *item);
     return report.at(where);
+}
+
+Report::Entry WorksContext::at_giver(Report& report, const Work& work, const Leg& leg,
+                                     std::string_view letters) const {
+    const BlockPlace where = place(work, leg), call = spans[work.span].place(leg.block);
+    for (char letter : letters) {
+        const syntax::Item* item = find_letter(reader, where, letter);
+        if (!item) continue;
+        const bool by_call = leg.run_at && item->kind == syntax::ItemKind::computed_word &&
+                             find_code(reader, call, Meaning::macro_call);
+        return by_call ? report.at(call) : report.at(where, *item);
+    }
+    return report.at(where);
+}
+
+double WorksContext::lead(const Work& work, const Leg& leg) const {
+    const machine::State after = reader.after(place(work, leg));
+    const bool by_pass = after.is(Meaning::thread) || after.is(Meaning::single_threading);
+    return leg.kind == Leg::Kind::thread && by_pass && after.feed.known() ? after.feed.number : 0;
 }
 
 double degrees_between(Point a, Point b) {

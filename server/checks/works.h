@@ -15,7 +15,7 @@ using motion::Point;
 /// One move in the order that the program gives it; a move whose ends are not known has `known` false.
 struct Leg {
     enum class Kind : std::uint8_t { rapid, feed, thread, home } kind = Kind::rapid;
-    Near block; ///< From the first run of its span
+    Near block; ///< From the first run of its span; of a block of a called program its call
     /// Of a block of a called program, and of a turn of a loop: the place itself.
     std::optional<BlockPlace> run_at;
     bool known = false;
@@ -120,6 +120,10 @@ struct WorksContext {
     }
     /// Where a message points to: the word with one of these letters, else the block.
     Report::Entry at(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
+    /// The same; of a value that a macro call gives the call.
+    Report::Entry at_giver(Report& report, const Work& work, const Leg& leg, std::string_view letters) const;
+    /// Of a thread cut pass by pass, no whole cycle; 0: not known.
+    double lead(const Work& work, const Leg& leg) const;
     std::string x(double x_radius) const { return spoken_x(x_radius, reader.settings()); }
     std::string z(double z) const { return "Z" + written(z); }
 };

@@ -107,6 +107,13 @@ public:
         return reader;
     }
 
+    /// The same with what is assumed, for one who only measures by it and says nothing is wrong for it.
+    Reader of_assumed() const {
+        Reader reader = *this;
+        reader.assumed_ = Assumed::taken;
+        return reader;
+    }
+
     const Settings& settings() const { return analysis_->settings(); }
     /// The run of a block, for the block's own line.
     const syntax::Run& line(BlockPlace place) const;

@@ -42,7 +42,7 @@ std::optional<double> mismatch_mm(const BlockView& view) {
     const double from = std::hypot(j, k);
     const double to =
         std::hypot(values[2].number - values[0].number - j, values[3].number - values[1].number - k);
-    return to_mm(std::abs(from - to), view.after);
+    return at_least_mm(std::abs(from - to), view.after);
 }
 
 Report::Entry at_code(Report& report, const BlockView& view) {

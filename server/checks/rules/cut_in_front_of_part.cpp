@@ -163,7 +163,7 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
         if ((z - others.high) * work.unit_mm < clear_mm || z * work.unit_mm < clear_mm ||
             -z < others.low - clear_mm)
             continue;
-        context.at(report, work, *placed, "ZW")
+        context.at_giver(report, work, *placed, "ZW")
             .message(fmt::format(
                 "The tool plunges at {}, in front of everything the others cut (up to {}): is the "
                 "minus lost? {} lies in the part.",
@@ -471,6 +471,33 @@ Z-28.
 X34.
 N20 X61.
 M30
+)"},
+            // The value is given by the call.
+            {System::B, R"(
+G90 G95 G21
+T0303
+G96 S200 M3
+G00 X74. Z1.
+G01 X80. Z-2. F0.15
+Z-55.
+X84.
+G00 X200. Z100.
+T0505
+G96 S120 M3
+G00 X84. Z5.
+G65 P8018 A12. B10. C4.
+;^^^^^^^^^^^^^^^^^^^^^^ warning: cut_in_front_of_part
+G00 X200. Z100.
+M30
+O8018
+#10=0
+WHILE[#10LT#3]DO1
+G00 Z[#1-#10*#2]
+G01 X66. F.07
+G00 X84.
+#10=#10+1
+END1
+M99
 )"},
             right_turning_a,
             right_drilling_b,
