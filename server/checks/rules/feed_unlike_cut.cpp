@@ -161,9 +161,28 @@ bool comes_down_hole(const Acts& work, std::size_t i, double drilled_z) {
            next->feed <= work.acts[i].feed / 3;
 }
 
+/// What the tools before have turned the outside to at the Z of a plunge; nullopt: nothing.
+std::optional<float> turned_to(std::span<const ToolOfSpan> before, float z) {
+    std::optional<float> lowest;
+    for (const ToolOfSpan& tool : before)
+        for (const Act& act : tool.work->acts) {
+            const bool turns = (act.motion == MotionKind::feed || act.motion == MotionKind::single_cycle) &&
+                               act.moves_z && known(act.from_z) && known(act.to_z) && known(act.to_x) &&
+                               act.from_z > z && act.to_z <= z && act.to_x > 0;
+            if (turns) lowest = std::min(lowest.value_or(act.to_x), act.to_x);
+        }
+    return lowest;
+}
+/// The plunge ends well inside of what is turned there: no way through air, whatever feed comes behind it.
+bool ends_in_metal(const Act& act, std::span<const ToolOfSpan> before) {
+    constexpr float well_inside = 0.9F;
+    const auto turned = turned_to(before, act.to_z);
+    return turned && act.to_x >= 0 && act.to_x < well_inside * *turned;
+}
+
 /// `drilled_z`: how deep the tools before have drilled on the centre.
-void add_feeds(const ToolOfSpan& tool, double drilled_z, std::optional<double> of_file,
-               std::vector<Feed>& feeds) {
+void add_feeds(std::span<const ToolOfSpan> before, const ToolOfSpan& tool, double drilled_z,
+               std::optional<double> of_file, std::vector<Feed>& feeds) {
     const Act* giver = nullptr;
     std::size_t chain = feeds.size() + 1;
     for (std::size_t i = 0; i < tool.work->acts.size(); ++i) {
@@ -172,6 +191,8 @@ void add_feeds(const ToolOfSpan& tool, double drilled_z, std::optional<double> o
         if (act.gives_feed && !act.dwells) giver = &act;
         if (!giver || act.feed != giver->feed) continue;
         Cut cut = cut_of(tool, i);
+        if (cut == Cut::way && goes_in(act) && comes_to_plunge(*tool.work, i) && ends_in_metal(act, before))
+            cut = Cut::plunge;
         if (cut == Cut::hole && comes_down_hole(*tool.work, i, drilled_z)) cut = Cut::none;
         const auto per_unit = mm_of(act, of_file);
         const double turn = per_revolution(act, per_unit);
@@ -234,6 +255,11 @@ const Others* far_above(const Feed& feed, const Compared& others) {
                        feed.mm >= times_at_least(feed, others.turning.count) * others.turning.most
                    ? &others.turning
                    : nullptr;
+    case Cut::hole: // A tap's lead is no feed of a drill
+        if (others.same.count >= 1 && feed.mm > 0.7 &&
+            feed.mm >= (others.same.count >= 2 ? 4 : 6) * others.same.most)
+            return &others.same;
+        [[fallthrough]];
     default:
         return others.same.count >= 2 && feed.mm >= 8 * others.same.most && feed.mm > 0.3 ? &others.same
                                                                                           : nullptr;
@@ -267,7 +293,10 @@ void file(const FileContext& context, Report& report) {
     const auto of_file = unit_of_file(tools);
     double drilled_z = 0;
     for (const ToolOfSpan& tool : tools) {
-        if (!stands(tool)) add_feeds(tool, drilled_z, of_file, feeds);
+        if (!stands(tool)) {
+            const auto before = std::span(tools).first(static_cast<std::size_t>(&tool - tools.data()));
+            add_feeds(before, tool, drilled_z, of_file, feeds);
+        }
         for (std::size_t i = 0; i < tool.work->acts.size(); ++i)
             if (const float z = tool.work->acts[i].to_z;
                 known(z) && z < drilled_z && cut_of(tool, i) == Cut::hole)
@@ -602,6 +631,66 @@ Z-.59
 G01 X.66 F.02
 X.485 F.003
 G00 X.85
+M30
+)"},
+            // A tap with the code of a drill.
+            {System::A, R"(
+G21 G99
+T0404
+G97 S2000 M03
+G00 X0 Z8.
+G83 Z-52. R-5. Q8000 F.15
+G80
+G00 Z50.
+T0606
+G97 S1200 M03
+G00 X0 Z5.
+G83 Z-25. R-3. Q8000 F.14
+G80
+G00 Z50.
+T1010
+G97 S350 M03
+G00 X0 Z8.
+G83 Z-42. R-3. Q8000 F1.25
+;                    ^^^^^ warning: feed_unlike_cut
+G80
+G00 Z50.
+M30
+)"},
+            // Down into the metal, and slower to the centre.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S1400 M03
+G00 X24. Z1.
+G01 X38. Z-1. F.1
+Z-35.
+X43.
+G00 X150. Z100.
+T0505
+G97 S700 M03
+G00 X44. Z-34.
+G01 X20. F.8
+;        ^^^ warning: feed_unlike_cut
+X-.5 F.05
+G00 X50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S1400 M03
+G00 X24. Z1.
+G01 X38. Z-1. F.1
+Z-35.
+X43.
+G00 X150. Z100.
+T0505
+G97 S700 M03
+G00 X60. Z-34.
+G01 X40. F.8
+X-.5 F.05
+G00 X50.
 M30
 )"},
             right_turning_a,

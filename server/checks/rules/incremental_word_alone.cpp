@@ -66,6 +66,23 @@ bool stands_elsewhere(std::span<const ToolOfSpan> tools, const Act& act, float w
     return false;
 }
 
+/// Between two plunges to the same X: the groove is wider than the blade.
+bool widens_groove(const ToolOfSpan& tool, const Act& shift) {
+    const auto plunge = [](const Act& act) {
+        return act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
+               known(act.to_x) && act.to_x < act.from_x;
+    };
+    const Act *before = nullptr, *after = nullptr;
+    for (const Act& act : tool.work->acts) {
+        if (!plunge(act)) continue;
+        if (&act < &shift)
+            before = &act;
+        else if (!after)
+            after = &act;
+    }
+    return before && after && before->to_x == after->to_x;
+}
+
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
     const Alone alone = alone_in(tools);
     if (alone.by_letter != 1 || alone.absolute < least_absolute) return;
@@ -74,6 +91,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const float from = act.by_u ? act.from_x : act.from_z, to = act.by_u ? act.to_x : act.to_z;
     if (!known(from) || !known(to)) return; // In a loop it goes on by steps
     const double mm = mm_of(act, unit_of_file(tools)).value_or(1);
+    if (act.by_w && widens_groove(*alone.tool, act)) return;
     const float way = to - from;
     if (act.by_w && way > 0 && act.stopped()) return; // A gripper pulls the bar out by it
     // A chamfer from a start in front of the face goes into the part, if its Z is a place.
@@ -287,6 +305,30 @@ T0303
 X36. Z-10.
 G01 X14.
 G00 X36.
+M30
+)"},
+            // A groove that is wider than the blade.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z1.
+X46.
+G01 Z-60. F0.2
+X52.
+G00 Z1.
+X42.
+G01 Z-20.
+X52.
+G00 X80. Z1.
+T0909
+G00 X50. Z-30.
+G01 X30. F0.06
+G00 X50.
+W1.
+G01 X30.
+G00 X50.
+X90. Z50.
 M30
 )"},
             right_turning_a,

@@ -133,6 +133,23 @@ bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
     return off.leg->to.x_radius_mm < deeper_than_grooves * outermost;
 }
 
+/// It stops where it would be through a bore that ends in front of it.
+std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
+    constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
+    const double mm = off.work->unit_mm, x = off.leg->to.x_radius_mm, z = off.leg->to.z_mm;
+    if (part.bore.empty() || part.bore.at(z)) return std::nullopt;
+    for (double at = z; at < part.z_max; at += part.bore.step()) {
+        const auto bore = part.bore.at(at);
+        if (!bore) continue;
+        const bool would_be_through = x <= *bore && (*bore - x) * mm < most_beyond_mm;
+        const double behind = (at - z) * mm; // Farther off the hole may be what a drill has left
+        return would_be_through && behind > least_behind_mm && behind < most_behind_mm
+                   ? std::optional(Point{*bore, at})
+                   : std::nullopt;
+    }
+    return std::nullopt;
+}
+
 /// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
 const Leg* groove_beside_edge(const PartOff& off) {
     constexpr double same_place_mm = 0.3, most_beside_mm = 8;
@@ -178,6 +195,19 @@ void works(const WorksContext& context, Report& report) {
                 0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
             const bool named = shown || is_last_and_behind_all(part, off) ||
                                names(notes_of(context, work.span), part_off_words);
+            const auto bore =
+                named || work.tool == part.works.back()->tool ? bore_missed(part, off) : std::nullopt;
+            if (bore && off.work == part.works.back()) {
+                const Leg* placed = off.leg;
+                while (placed != work.legs.data() && !placed->moves_z) --placed;
+                context.at(report, work, *placed, "ZW")
+                    .message(fmt::format(
+                        "The blade goes to {} at {}, where the bore of {} ends at {}: it does not come "
+                        "through, and the part hangs on what is left. Is Z right?",
+                        context.x(x), context.z(z), context.x(bore->x_radius_mm),
+                        context.z(std::round(bore->z_mm * 100) / 100)));
+                continue;
+            }
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
             context.at(report, work, *off.leg, "XU")
@@ -529,6 +559,32 @@ G00 X48. Z-54.
 G01 X12. F.1
 ;   ^^^^ warning: part_off_misplaced
 G00 X50.
+Z50.
+M30
+)"},
+            // A nut from drilled stock: the bore ends in front of the blade.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-34. F.1
+G00 Z50.
+X150.
+T0505
+G97 S1500
+G00 X25. Z2.
+G90 X27.4 Z-27.5 F.15
+X28.4
+G00 Z50.
+X150.
+T0909
+G97 S600
+G00 X50. Z-32.
+;        ^^^^ warning: part_off_misplaced
+G01 X36. F.06
+X27.5 F.05
+G00 X52.
 Z50.
 M30
 )"},

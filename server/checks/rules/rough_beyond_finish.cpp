@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <vector>
 
 namespace turnwright::checks::rules::rough_beyond_finish {
 
@@ -46,6 +47,49 @@ bool is_of_contour(const Work& work, const Leg& leg) {
            before->known && !before->of_cycle && before->dx() != 0 && before->dz() <= 0;
 }
 
+/// Where it begins at a shoulder, an earlier cut from in front of that has gone on past it: the shoulder is
+/// gone.
+std::optional<Air> past_shoulder(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    constexpr double least_past_mm = 1, least_height_mm = 0.5;
+    struct Place {
+        CutsSoFar::Cut cut;
+        double over;
+    };
+    if (leg.is_arc) return std::nullopt;
+    std::vector<Place> places; // From the face on, or the other way round
+    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
+        places.push_back({cut, cut.leg ? -cuts.metal(cut, x) : 0});
+    });
+    std::reverse(places.begin(), places.end()); // They come from low Z to high
+    if (places.empty() || !places.front().cut.leg) return std::nullopt;
+    const Leg* owner = places.front().cut.leg;
+    std::size_t past = 0;
+    double over = HUGE_VAL;
+    while (past < places.size() && places[past].cut.leg == owner &&
+           places[past].over * work.unit_mm > least_height_mm)
+        over = std::min(over, places[past++].over);
+    const double step = cuts.step();
+    const bool from_in_front =
+        owner->from.z_mm > leg.from.z_mm + least_past_mm / work.unit_mm && owner->dz() < 0;
+    const bool ends_there = past < places.size() && owner->to.z_mm < leg.from.z_mm && owner->dx() == 0;
+    if (!from_in_front || !ends_there || static_cast<double>(past) * step * work.unit_mm < least_past_mm)
+        return std::nullopt;
+    return Air{places.front().cut.work, owner, over};
+}
+
+void tell_past_shoulder(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
+                        Report& report) {
+    const Leg* giver = air.leg;
+    while (giver != air.work->legs.data() && !giver->moves_z) --giver;
+    context.at(report, *air.work, *giver, "ZW")
+        .message(fmt::format(
+            "This cut at {} goes on to {}, and behind it the contour has its shoulder at {}: {} of what "
+            "is to stay there is gone before. Is a digit of Z wrong?",
+            context.x(air.leg->to.x_radius_mm), context.z(air.leg->to.z_mm), context.z(leg.from.z_mm),
+            context.x(leg.from.x_radius_mm)))
+        .related(context.place(work, leg), "the finishing cut");
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
     CutsSoFar cuts(part.z_min, part.z_max, inside);
     const Work::Where side = inside ? Work::Where::inside : Work::Where::outside;
@@ -68,6 +112,9 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
                     .related(context.place(*work, leg), "the finishing cut");
                 return;
             }
+            const auto past =
+                leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : past_shoulder(cuts, *work, leg);
+            if (past) return tell_past_shoulder(context, *past, *work, leg, report);
             cuts.cut(*work, leg);
         }
     }
@@ -292,6 +339,49 @@ T0303
 G00 X2.1 Z.1
 G70 P10 Q20
 G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+T0101
+G96 S170 M03
+G00 X62. Z2.
+G20 X55. Z-59.8 F.28
+X50.6
+X46.5 Z-38.4
+;     ^^^^^^ warning: rough_beyond_finish
+X42.6
+G00 X150. Z80.
+T0303
+G96 S220 M03
+G00 X36. Z1.
+G01 X42. Z-2. F.12
+Z-35.
+X48.
+G03 X50. Z-36. K-1.
+G01 Z-60.
+X64.
+G00 X150. Z80.
+M30
+)"},
+            {System::C, R"(
+T0101
+G96 S170 M03
+G00 X62. Z2.
+G20 X55. Z-59.8 F.28
+X50.6
+X46.5 Z-34.8
+X42.6
+G00 X150. Z80.
+T0303
+G96 S220 M03
+G00 X36. Z1.
+G01 X42. Z-2. F.12
+Z-35.
+X48.
+G03 X50. Z-36. K-1.
+G01 Z-60.
+X64.
+G00 X150. Z80.
 M30
 )"},
             right_turning_a,

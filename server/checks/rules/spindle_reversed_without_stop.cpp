@@ -13,6 +13,9 @@ void block(const BlockView& view, Report& report) {
     bool forward = reverses(Meaning::spindle_reverse, Meaning::spindle_forward);
     bool backward = reverses(Meaning::spindle_forward, Meaning::spindle_reverse);
     if (!forward && !backward) return;
+    // On the way round in a tapped hole it is what is wanted.
+    const bool on_centre = view.before.x_radius.is(0) && view.before.z.known() && view.before.z.number < 0;
+    if (on_centre && view.before.is(Meaning::thread)) return;
     Meaning now = forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
     report.at(view, *view.reading.code(now)->item)
         .message(fmt::format(
@@ -61,6 +64,17 @@ M30
             {System::A, R"(
 G97 S500 M03
 S600 M03
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S300 M03
+G00 X0 Z6.
+G33 Z-13. F1.25
+M04
+G33 Z6. F1.25
+M05
 M30
 )"},
             right_turning_a,

@@ -1,5 +1,5 @@
 // The height in a threading cycle is more than the lead can have.
-#include "checks/rule.h"
+#include "checks/works.h"
 
 #include <cmath>
 
@@ -27,6 +27,37 @@ void block(const BlockView& view, Report& report) {
             spoken(std::round(6134.3 * lead->value.number) / 10000)));
 }
 
+/// Of all passes from the first to the deepest; the first is in the metal, too.
+constexpr double most_by_passes = 1.0;
+
+void look_at(const WorksContext& context, const Work& work, Report& report) {
+    const Leg* first = nullptr;
+    double lead = 0;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind != Leg::Kind::thread || !leg.known || leg.dz() == 0) continue;
+        const bool begins = !first || leg.to.z_mm != first->to.z_mm || leg.from.z_mm != first->from.z_mm;
+        if (begins) {
+            first = &leg;
+            lead = context.lead(work, leg);
+        }
+        if (begins || lead <= 0) continue;
+        const double depth = std::abs(leg.to.x_radius_mm - first->to.x_radius_mm);
+        if (depth <= most_by_passes * lead) continue;
+        context.at(report, work, *first, "FE")
+            .message(fmt::format("The passes of this thread go from {} to {}, {} a side, and its lead is {}: "
+                                 "no thread is so deep. "
+                                 "Is F right, and is it to be a thread at all?",
+                                 context.x(first->to.x_radius_mm), context.x(leg.to.x_radius_mm),
+                                 spoken(std::round(depth * 1e4) / 1e4), spoken(lead)));
+        return;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) look_at(context, *work, report);
+}
+
 } // namespace
 
 extern const Check check{
@@ -39,8 +70,12 @@ extern const Check check{
         "outside metric or unified thread is 0.6134 of its pitch deep (ISO metric coarse profile "
         "sheet), a sharp one 0.866; with more the flanks run out and the crest is gone. Mostly the "
         "height was written on diameter, or belongs to another pitch. Multi-start threads are "
-        "shallower and stay quiet, and so does a taper pipe thread of 0.8 of its pitch.",
+        "shallower and stay quiet, and so does a taper pipe thread of 0.8 of its pitch. Passes given one by "
+        "one "
+        "are told where they go in by more than the whole lead: a lead of a turning feed, or a turning pass "
+        "that was written as a thread.",
     .block = block,
+    .works = works,
     .examples =
         {
             {System::A, R"(
@@ -84,6 +119,30 @@ G97 S600 M03
 G00 X28. Z6.
 G76 P010060 Q50 R0.02
 G76 X18.66 Z-13.56 R-0.611 P1451 Q250 F1.8143
+M30
+)"},
+            // A turning cycle with the code of the thread cycle.
+            {System::A, R"(
+T0101
+G97 S1000 M03
+G00 X1.3 Z.1
+G92 X1.19 Z-.65 F.01
+;               ^^^^ warning: thread_deeper_than_profile
+X1.13
+X1.09
+G00 X8. Z5.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S400 M03
+G00 X40. Z9.
+G78 X35.2 Z-46. F6.
+X33.
+X31.
+X29.5
+G00 X80.
 M30
 )"},
             right_turning_a,

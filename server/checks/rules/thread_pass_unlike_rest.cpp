@@ -80,8 +80,10 @@ void look_at_order(const WorksContext& context, const Work& work, Report& report
     }
     if (passes.size() < 4) return;
     const auto x = [&](std::size_t i) { return passes[i]->from.x_radius_mm; };
-    const double inward = x(passes.size() - 1) < x(0) ? -1 : 1;
+    // The first may be the deep one.
+    const double inward = x(passes.size() - 1) < x(1) ? -1 : 1;
     std::optional<std::size_t> deep;
+    if ((x(1) - x(0)) * inward < 0 && (x(2) - x(0)) * inward < 0 && (x(2) - x(1)) * inward > 0) deep = 0;
     for (std::size_t i = 1; i + 1 < passes.size(); ++i) {
         if ((x(i + 1) - x(i)) * inward >= 0) continue;
         // The next but one does not reach it either, or it would be the next that is too shallow.

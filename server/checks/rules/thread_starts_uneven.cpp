@@ -1,5 +1,5 @@
 // A thread with several starts that are not spread evenly over the turn.
-#include "checks/rule.h"
+#include "checks/works.h"
 
 #include <algorithm>
 #include <cmath>
@@ -113,6 +113,52 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const auto& [thread, starts] : threads) tell(starts, report);
 }
 
+/// Rows of single passes, each row from a Z of its own: the same row shifted by whole leads cuts no new
+/// start.
+void look_at_rows(const WorksContext& context, const Work& work, Report& report) {
+    struct Row {
+        const Leg* first;
+        std::vector<double> x;
+        const Leg* placed; ///< The rapid that has brought the tool to its Z
+    };
+    std::vector<Row> rows;
+    const Leg* placed = nullptr;
+    for (const Leg& leg : work.legs) {
+        if (leg.kind == Leg::Kind::rapid && leg.arrives && leg.moves_z && !leg.of_cycle) placed = &leg;
+        if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
+        if (!leg.known) return;
+        const bool goes_on = !rows.empty() && rows.back().first->from.z_mm == leg.from.z_mm;
+        if (!goes_on) rows.push_back({&leg, {}, placed});
+        rows.back().x.push_back(leg.to.x_radius_mm);
+    }
+    for (std::size_t i = 1; i < rows.size(); ++i) {
+        const Leg &one = *rows[i - 1].first, &other = *rows[i].first;
+        const double shift = std::abs(other.from.z_mm - one.from.z_mm);
+        const bool same_passes =
+            one.to.z_mm == other.to.z_mm && rows[i].x.size() > 1 && rows[i].x == rows[i - 1].x;
+        if (!same_passes) continue;
+        const double lead = context.lead(work, one), leads = lead > 0 ? shift / lead : 0;
+        if (lead != context.lead(work, other) || leads < 0.5 || std::abs(leads - std::round(leads)) > 1e-3)
+            continue;
+        // So deep a thread has a larger pitch than this lead leaves it: F is the slip, not the shift.
+        const double depth = std::abs(rows[i].x.front() - rows[i].x.back());
+        const bool lead_is_wrong = depth > 0.75 * lead / static_cast<double>(rows.size());
+        const Leg& wrong = lead_is_wrong ? one : rows[i].placed ? *rows[i].placed : other;
+        context.at(report, work, wrong, lead_is_wrong ? "FE" : "ZW")
+            .message(
+                fmt::format("These passes are those before again, begun {} farther on, and the lead is {}: "
+                            "they run in the groove that is there, and the thread has a start too few. "
+                            "Shift them by lead through starts, or check F.",
+                            spoken(std::round(shift * 1e4) / 1e4), spoken(lead)));
+        return;
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) look_at_rows(context, *work, report);
+}
+
 } // namespace
 
 extern const Check check{
@@ -125,8 +171,12 @@ extern const Check check{
         "a "
         "degree), 360 degrees divided by the number of starts apart: Q0 and Q180000 for two, Q0 Q120000 "
         "Q240000 "
-        "for three. Here the angles are not evenly spread, so one ridge comes out thinner than the others.",
+        "for three. Here the angles are not evenly spread, so one ridge comes out thinner than the others. "
+        "Starts may be made by another Z to begin at, too: the same passes begun a whole lead farther on run "
+        "in "
+        "the groove that is there.",
     .sequence = sequence,
+    .works = works,
     .examples =
         {
             {System::A, R"(
@@ -207,6 +257,69 @@ G00 Z.6
 G78 P010060 Q50 R.001
 G78 X.8 Z-1. P610 Q100 F.2
 G00 X4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0707
+G97 S400 M03
+G00 X40. Z9.
+M98 P1516
+G00 Z15.
+;   ^^^^ warning: thread_starts_uneven
+M98 P1516
+G00 X80.
+M30
+O1516
+G92 X35.2 Z-46. F6.
+X34.6
+X34.1
+M99
+)"},
+            // The lead is that of one start, and the passes are too deep for half of it.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S400 M03
+G00 X40. Z9.
+M98 P1516
+G00 Z12.
+M98 P1516
+G00 X80.
+M30
+O1516
+G92 X35.2 Z-46. F3.
+;               ^^^ warning: thread_starts_uneven
+X34.
+X33.
+X32.32
+M99
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S400 M03
+G00 X1.6 Z.4
+G78 X1.4 Z-1.6 F.2
+X1.38
+G00 Z.6
+;   ^^^ warning: thread_starts_uneven
+G78 X1.4 Z-1.6 F.2
+X1.38
+G00 X4.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707
+G97 S400 M03
+G00 X40. Z9.
+G21 X35.2 Z-46. F6.
+X34.6
+G00 Z12.
+G21 X35.2 Z-46. F6.
+X34.6
+G00 X80.
 M30
 )"},
             right_turning_a,

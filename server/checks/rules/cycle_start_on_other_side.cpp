@@ -1,0 +1,145 @@
+// Turning cycles that widen a bore and begin outside of it, or turn down an outside and begin below it.
+#include "checks/acts.h"
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::cycle_start_on_other_side {
+
+namespace {
+
+/// A pass of a turning cycle: in along X, along Z, out, back.
+struct Pass {
+    const Leg* leg = nullptr; ///< Along Z
+    double start_x = 0;
+};
+
+std::vector<Pass> passes_from(const Work& work, std::size_t& i, const Leg*& placed) {
+    std::vector<Pass> passes;
+    for (; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        if (!leg.of_cycle) {
+            if (!passes.empty()) return passes;
+            if (leg.arrives && leg.kind == Leg::Kind::rapid) placed = &leg;
+            continue;
+        }
+        if (i == 0) continue;
+        const Leg& in = work.legs[i - 1];
+        const bool is_pass = leg.kind == Leg::Kind::feed && leg.dz() < 0 && leg.dx() == 0 && in.of_cycle &&
+                             in.kind == Leg::Kind::rapid && in.dz() == 0 && in.dx() != 0;
+        if (is_pass) passes.push_back({&leg, in.from.x_radius_mm});
+    }
+    return passes;
+}
+
+void look_at(const WorksContext& context, const Work& work, Report& report) {
+    const Leg* placed = nullptr;
+    for (std::size_t i = 0; i < work.legs.size();) {
+        const std::vector<Pass> passes = passes_from(work, i, placed);
+        for (std::size_t p = 1; p < passes.size(); ++p) {
+            const Pass &before = passes[p - 1], &now = passes[p];
+            const double x = now.leg->to.x_radius_mm, step = x - before.leg->to.x_radius_mm;
+            const double start = now.start_x;
+            // The second one cuts only air, if the part lies on the side that it begins on.
+            const bool in_air = step != 0 && before.start_x == start && (start - x) * step > 0 &&
+                                (start - before.leg->to.x_radius_mm) * step > 0 &&
+                                now.leg->to.z_mm >= before.leg->to.z_mm &&
+                                now.leg->from.z_mm == before.leg->from.z_mm;
+            if (!in_air) continue;
+            const bool bore = step > 0;
+            const bool named = context.spans[work.span].facts->acts.held->named.kind == NamedTool::Kind::bore;
+            // The last cut may be the slip: more of them, or the note, tell that the start is.
+            const bool again = p + 1 < passes.size() && (passes[p + 1].leg->to.x_radius_mm - x) * step > 0;
+            const bool tells =
+                again || (bore && named) || work.where == (bore ? Work::Where::inside : Work::Where::outside);
+            if (!tells || (bore ? work.where == Work::Where::outside && !named && !again : named)) continue;
+            context.at(report, work, placed ? *placed : *now.leg, "XU")
+                .message(fmt::format(
+                    "The passes go {} from {} to {}, and the cycle begins at {}, {} of them: at the end of "
+                    "each "
+                    "the tool feeds to {} and comes back there at rapid, through the wall. Begin {}.",
+                    bore ? "outward" : "inward", context.x(before.leg->to.x_radius_mm), context.x(x),
+                    context.x(start), bore ? "outside" : "inside", context.x(start),
+                    bore ? "within the hole" : "outside of the part"));
+            return;
+        }
+    }
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            if (!work->driven_tool) look_at(context, *work, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "cycle_start_on_other_side",
+    .family = Family::cycles,
+    .severity = Severity::warning,
+    .title = "Turning cycle begun on the other side of its passes",
+    .documentation = "The passes of a single turning cycle widen a bore step by step, and the cycle begins "
+                     "at an X outside of "
+                     "them; or they turn an outside down and begin below it. The cycle comes back to the X "
+                     "that it began at: "
+                     "at the end of every pass the tool feeds through the wall and goes back at rapid in "
+                     "full metal. A digit of "
+                     "the X in front of the cycle is wrong.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0707 (BORING BAR D20)
+G96 S120 M03
+G00 X38. Z2.
+;   ^^^^ warning: cycle_start_on_other_side
+G90 X33. Z-62. F0.2
+X35.6
+G00 Z20.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0707
+G96 S120 M03
+G00 X20. Z2.
+;   ^^^^ warning: cycle_start_on_other_side
+G20 X48. Z-62. F0.2
+X45.
+X42.
+G00 X80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0707 (BORING BAR)
+G96 S400 M03
+G00 X1.1 Z.1
+G77 X1.3 Z-2. F.008
+X1.4
+X1.45
+G00 Z2.
+M30
+)"},
+            // Steps of different length, the short ones behind.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S120 M03
+G00 X60. Z2.
+G90 X52. Z-62. F0.2
+X48.
+X44. Z-20.
+X40.
+G00 X80.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::cycle_start_on_other_side

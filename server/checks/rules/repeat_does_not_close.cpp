@@ -1,0 +1,159 @@
+// A called program in U and W, repeated, whose way back along Z goes on instead.
+#include "checks/works.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::repeat_does_not_close {
+
+namespace {
+
+constexpr std::size_t least_turns = 3;
+constexpr double least_way_mm = 1, same_mm = 0.02;
+
+/// The legs of one turn: from a block of a called program to where it comes again.
+struct Turn {
+    std::size_t first = 0, end = 0;
+};
+
+std::vector<Turn> turns_in(const WorksContext& context, const Work& work) {
+    std::vector<Turn> turns;
+    for (std::size_t i = 0; i < work.legs.size(); ++i) {
+        const Leg& leg = work.legs[i];
+        if (!leg.run_at || !leg.known) return {};
+        const bool again =
+            !turns.empty() && context.place(work, work.legs[turns.back().first]) == context.place(work, leg);
+        if (!turns.empty() && !again) continue;
+        if (!turns.empty()) turns.back().end = i;
+        turns.push_back({i, work.legs.size()});
+    }
+    return turns;
+}
+
+/// The work without what its own blocks do before the calls and behind.
+Work called_part(const Work& work) {
+    Work called = work;
+    std::erase_if(called.legs, [](const Leg& leg) { return !leg.run_at; });
+    return called;
+}
+
+void look_at(const WorksContext& context, const Work& whole, Report& report) {
+    const Work work = called_part(whole);
+    const std::vector<Turn> turns = turns_in(context, work);
+    if (turns.size() < least_turns) return;
+    const auto begins = [&](std::size_t turn) { return work.legs[turns[turn].first].from; };
+    const Point step = begins(1) - begins(0);
+    const double mm = work.unit_mm;
+    for (std::size_t i = 2; i < turns.size(); ++i)
+        if (std::abs((begins(i) - begins(i - 1) - step).z_mm) * mm > same_mm) return;
+    if (std::abs(step.z_mm) * mm < least_way_mm || std::abs(step.x_radius_mm) * mm < same_mm) return;
+    const Leg* wrong = nullptr; // The last of them: the way in comes first
+    for (std::size_t i = turns[0].first; i < turns[0].end; ++i) {
+        const Leg& leg = work.legs[i];
+        if (leg.by_letters && std::abs(step.z_mm - 2 * leg.dz()) * mm <= same_mm) wrong = &leg;
+    }
+    if (!wrong) return;
+    context.at(report, work, *wrong, "WZ")
+        .message(fmt::format("Each turn through here begins {} farther along Z and {} in X than the one "
+                             "before: with the other "
+                             "sign here it would come back along Z to where it began, and go on in X alone. "
+                             "Is the sign right?",
+                             spoken(std::round(step.z_mm * 1e4) / 1e4), context.x(step.x_radius_mm)));
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works)
+            if (!work->driven_tool) look_at(context, *work, report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "repeat_does_not_close",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Repeated program that does not come back",
+    .documentation = "A called program in U and W is repeated to go in by steps of X, and with each turn it "
+                     "also gets farther along "
+                     "Z, by twice one of its own ways: a sign of W is lost or gained, and the tool runs on "
+                     "toward the chuck or out "
+                     "of the part instead of back to the start of its pass.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G50 S2800
+T0303
+G96 S180 M03
+G00 X36. Z1.
+M98 P80502
+G00 X100. Z100.
+M30
+O0502
+G00 U-4.
+G01 W-31. F.15
+G00 U8.
+W-31.
+;^^^^ warning: repeat_does_not_close
+U-8.
+M99
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0303
+G97 S800 M03
+G00 X1.5 Z.1
+M98 P40502
+G00 X4. Z4.
+M30
+O0502
+G91
+G00 X-.1
+G01 Z-1.2 F.006
+G00 X.2
+Z-1.2
+;^^^^ warning: repeat_does_not_close
+X-.2
+G90
+M99
+)"},
+            // Grooves side by side.
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S800 M03
+G00 X.85 Z-.3
+M98 P40502
+G00 X4. Z4.
+M30
+O0502
+G91
+G01 X-.2 F.003
+G00 X.2
+Z-.25
+G90
+M99
+)"},
+            {System::A, R"(
+G50 S2800
+T0303
+G96 S180 M03
+G00 X36. Z1.
+M98 P80502
+G00 X100. Z100.
+M30
+O0502
+G00 U-4.
+G01 W-31. F.15
+G00 U8.
+W31.
+U-8.
+M99
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::repeat_does_not_close
