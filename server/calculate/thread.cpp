@@ -1,6 +1,8 @@
 // A thread by its name.
 #include "calculate/thread.h"
 
+#include "motion/thread_names.h"
+
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
@@ -18,8 +20,9 @@ double run_in_mm(double lead_mm, double rpm) {
     return std::ceil(std::max({lead_mm * rpm / 1800 * 3.2, 3 * lead_mm, 1.0}) * 2) / 2;
 }
 
-double first_pass_mm(bool inch) {
-    return inch ? 0.254 : 0.25;
+double first_pass_mm(double height_mm, bool inch) {
+    const double passes = std::ceil(6.5 * height_mm + 2), step_mm = inch ? 0.0254 : 0.01;
+    return std::ceil(height_mm / std::sqrt(passes) / step_mm - 1e-6) * step_mm;
 }
 
 std::vector<Block> thread_cycle(const ThreadCut& cut, bool inch) {
@@ -31,7 +34,7 @@ std::vector<Block> thread_cycle(const ThreadCut& cut, bool inch) {
     Block second = move_to(Meaning::thread_cycle, cut.root_radius_mm, cut.end_z_mm);
     if (cut.rise_mm > 0) second.words.push_back({'R', Written::length, -cut.rise_mm});
     second.words.push_back({'P', Written::increments, cut.height_mm});
-    second.words.push_back({'Q', Written::increments, first_pass_mm(inch)});
+    second.words.push_back({'Q', Written::increments, first_pass_mm(cut.height_mm, inch)});
     second.words.push_back({'F', Written::lead, cut.lead_mm});
     return {std::move(first), std::move(second)};
 }
@@ -56,8 +59,9 @@ struct Profile {
 std::optional<Profile> profile_of(const Question& question) {
     if (const auto size = motion::thread_size(question.name())) {
         if (question.has("INSIDE"))
-            return Profile{size->major_mm, size->major_mm,        size->depth_inside_mm,
-                           size->pitch_mm, size->minor_inside_mm, size->flank_angle_deg};
+            return Profile{size->major_mm,        size->minor_inside_mm + 2 * size->depth_inside_mm,
+                           size->depth_inside_mm, size->pitch_mm,
+                           size->minor_inside_mm, size->flank_angle_deg};
         return Profile{size->major_mm, size->minor_outside_mm, size->depth_outside_mm,
                        size->pitch_mm, size->major_mm,         size->flank_angle_deg};
     }
@@ -74,7 +78,7 @@ Answer answer(const Question& question, const Here& here) {
     if (!thread)
         return refuse(fmt::format("{} is no name of a thread{} that is known here.", question.name(),
                                   question.has("INSIDE") ? " inside" : ""));
-    const double starts = question.value("STARTS").value_or(1);
+    const double starts = question.value("STARTS").value_or(motion::starts_of(question.name()));
     constexpr double most_starts = 12;
     if (starts != std::floor(starts) || starts > most_starts)
         return refuse(
@@ -85,17 +89,20 @@ Answer answer(const Question& question, const Here& here) {
     const double lead = thread->pitch_mm * starts, face = *given_face;
     const double rpm = here.rpm.value_or(1000.0);
     if (!here.rpm) answer.remarks.push_back("The run-in is for 1000 rpm: no rpm is in force here.");
-    const double run_in = run_in_mm(lead, rpm), first = first_pass_mm(here.inch);
-    if (thread->height_mm <= first)
-        return refuse(
-            fmt::format("The thread is {} high, and a first pass of {} is as deep: it is finer than "
-                        "what is reckoned here.",
-                        here.spoken(thread->height_mm), here.spoken(first)));
+    const double run_in = run_in_mm(lead, rpm), first = first_pass_mm(thread->height_mm, here.inch);
     const double end = face - *question.value("LENGTH");
+    if (motion::is_left_hand(question.name()))
+        answer.remarks.emplace_back(
+            "Left-hand: toward the chuck it is cut with the spindle turning backward (M04), with an insert "
+            "that "
+            "cuts that way; with M03 the same blocks cut a right-hand thread. Else cut it with M03 from the "
+            "relief outward.");
     answer.results = {
         {"major diameter", thread->major_mm, Measure::diameter},
-        {thread->rise > 0 ? "root diameter at the small end" : "root diameter", thread->root_mm,
-         Measure::diameter, true},
+        {thread->rise > 0         ? "root diameter at the small end"
+         : question.has("INSIDE") ? "root diameter, the largest"
+                                  : "root diameter",
+         thread->root_mm, Measure::diameter, true},
         {"height", thread->height_mm, Measure::length, true},
         {"pitch", thread->pitch_mm, Measure::length},
         {"lead", lead, Measure::length},
@@ -137,9 +144,11 @@ extern const Calculator calculator{
     "Metric and unified threads have the profile of ISO 68-1 and ASME B1.1: H = sqrt(3)/2 x pitch. Inside "
     "the height is 5/8 H and the bore before it major - 5/4 H; outside the height is 17/24 H (the rounded "
     "root of DIN 13) and the root diameter major - 17/12 H. Taper pipe threads NPT go by ASME B1.20.1. "
-    "Pipe threads G go by ISO 228-1 and taper ones R by ISO 7-1: 55 degrees, height 0.640327 x pitch. Passes "
-    "of "
-    "equal area end at first pass x sqrt(number). Run-in: lead x rpm x 3.2 / 1800, three leads at least; "
+    "Pipe threads G go by ISO 228-1 and taper ones R by ISO 7-1: 55 degrees, height 0.640327 x pitch. "
+    "Trapezoidal ones (TR20X4, with two starts TR40X14P7) go by ISO 2904: 30 degrees, height 0.5 x pitch + "
+    "clearance. LH behind a name is a left-hand thread. Passes of equal area end at first pass x "
+    "sqrt(number); about 6.5 x height in mm + 2 of them are taken (common practice). Run-in: lead x rpm x "
+    "3.2 / 1800, three leads at least; "
     "relief two leads wide (common practice). More starts: each begins a pitch further in front.",
     "M24X1.5 LENGTH 20",
     answer};

@@ -9,7 +9,8 @@ namespace turnwright::calculate {
 int thread_passes(double height_mm, double first_mm);
 /// Where the axis has caught up with the spindle.
 double run_in_mm(double lead_mm, double rpm);
-double first_pass_mm(bool inch);
+/// So deep that some four passes and one for each quarter of a millimetre of pitch make it.
+double first_pass_mm(double height_mm, bool inch);
 
 struct ThreadCut {
     double root_radius_mm; ///< At the end

@@ -198,7 +198,7 @@ private:
         const double rpm = std::min(w.rpm_for(thread.major_mm / 2), 1000.0);
         const double run_in = calculate::run_in_mm(thread.lead_mm, rpm);
         const double end = w.back_to(thread.length_mm);
-        const double first = calculate::first_pass_mm(w.inch());
+        const double first = calculate::first_pass_mm(thread.height_mm, w.inch());
         w.head(thread.title, rpm, false, thread.start_mm, ground_.front_mm + run_in);
         const calculate::ThreadCut cut{thread.root_mm + thread.taper_mm * (ground_.front_mm - end),
                                        end,

@@ -3,7 +3,10 @@
 // Profile: ISO 68-1, H = sqrt(3)/2 P, pitch diameter d - 2 x 3/8 H, internal minor d - 2 x 5/8 H. External
 // minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
 // profile and are given by the same rule. Pipe threads of ISO 228-1 and ISO 7-1: 55 degrees, height 0.640327
-// P on both sides (from memory).
+// P on both sides (from memory). Trapezoidal threads of ISO 2901 to 2904: 30 degrees, outside minor
+// d - P - 2 ac, inside d - P to d + 2 ac, ac by the pitch (from memory). LH behind a name: ISO 965-1.
+#include "motion/thread_names.h"
+
 #include "motion/motion.h"
 #include "text/letters.h"
 
@@ -159,6 +162,56 @@ std::optional<ThreadSize> metric_size(std::string_view text) {
     return size_of(*diameter, row->pitch_mm);
 }
 
+/// Pitches of ISO 2902.
+constexpr double trapezoidal_pitches[] = {1.5, 2,  3,  4,  5,  6,  7,  8,  9,  10, 12,
+                                          14,  16, 18, 20, 22, 24, 28, 32, 36, 40, 44};
+
+struct Trapezoidal {
+    double diameter_mm, lead_mm, pitch_mm;
+};
+
+/// "TR20X4", with more starts "TR40X14(P7)" or "TR40X14P7", a tolerance class behind it.
+std::optional<Trapezoidal> trapezoidal(std::string_view text) {
+    if (!text.starts_with("TR")) return std::nullopt;
+    text.remove_prefix(2);
+    const auto diameter = take_number(text);
+    if (!diameter || *diameter < 8 || *diameter > 300 || text.empty() || (text[0] != 'X' && text[0] != '*'))
+        return std::nullopt;
+    text.remove_prefix(1);
+    const auto lead = take_number(text);
+    std::optional<double> pitch = lead;
+    const bool in_brackets = text.starts_with("(P");
+    if (in_brackets || text.starts_with('P')) {
+        text.remove_prefix(in_brackets ? 2 : 1);
+        pitch = take_number(text);
+        if (in_brackets && !text.starts_with(')')) return std::nullopt;
+        text.remove_prefix(in_brackets ? 1 : 0);
+    }
+    if (!pitch || *pitch > 0.4 * *diameter || !is_class(text)) return std::nullopt;
+    if (std::find(std::begin(trapezoidal_pitches), std::end(trapezoidal_pitches), *pitch) ==
+        std::end(trapezoidal_pitches))
+        return std::nullopt;
+    const double starts = *lead / *pitch;
+    if (starts < 1 || std::abs(starts - std::round(starts)) > 1e-9) return std::nullopt;
+    return Trapezoidal{*diameter, *lead, *pitch};
+}
+
+ThreadSize trapezoidal_size(const Trapezoidal& thread) {
+    const double pitch = thread.pitch_mm, major = thread.diameter_mm;
+    const double clearance = pitch < 2 ? 0.15 : pitch < 6 ? 0.25 : pitch < 14 ? 0.5 : 1;
+    const double height = pitch / 2 + clearance;
+    return {major,  pitch, major - pitch / 2, major - pitch, major - pitch - 2 * clearance, height,
+            height, 30};
+}
+
+/// The name without the letters of a left-hand thread.
+bool take_left_hand(std::string& text) {
+    if (!text.ends_with("LH")) return false;
+    text.resize(text.size() - 2);
+    if (text.ends_with('-')) text.pop_back();
+    return true;
+}
+
 /// The size that stands at the front of a name, the longest that fits; what follows is left in `text`.
 template <typename Row, std::size_t count>
 const Row* take_size(const Row (&rows)[count], std::string_view& text) {
@@ -225,13 +278,27 @@ std::optional<ThreadSize> unified_size(std::string_view text) {
 
 std::optional<ThreadSize> thread_size(std::string_view name) {
     std::string text = normal_form(name);
+    take_left_hand(text);
     if (text.empty()) return std::nullopt;
+    if (const auto thread = trapezoidal(text)) return trapezoidal_size(*thread);
     if (const ParallelPipe* pipe = parallel_pipe(text, false)) {
         const double pitch = mm_per_inch / pipe->threads_per_inch, height = pipe_height * pitch;
         const double minor = pipe->major_mm - 2 * height;
         return ThreadSize{pipe->major_mm, pitch, pipe->major_mm - height, minor, minor, height, height, 55};
     }
     return text[0] == 'M' ? metric_size(text) : unified_size(text);
+}
+
+bool is_left_hand(std::string_view name) {
+    std::string text = normal_form(name);
+    return take_left_hand(text) && thread_size(text);
+}
+
+int starts_of(std::string_view name) {
+    std::string text = normal_form(name);
+    take_left_hand(text);
+    const auto thread = trapezoidal(text);
+    return thread ? static_cast<int>(std::lround(thread->lead_mm / thread->pitch_mm)) : 1;
 }
 
 std::optional<double> tap_drill_mm(std::string_view name) {

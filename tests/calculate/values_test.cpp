@@ -87,6 +87,44 @@ TEST_CASE("A thread has the sizes of its standard") {
     CHECK(result(answer_to("THREAD G1/2 LENGTH 15 INSIDE"), "bore before") == Approx(18.631).margin(6e-4));
     CHECK(result(answer_to("THREAD R1/2 LENGTH 13"), "root diameter at the small end") ==
           Approx(18.631 - 8.2 / 16).margin(1e-3));
+    // ISO 2904, Tr20x4: d3 15.5, D1 16, D4 20.5 (from memory); 30 degrees in the cycle's P.
+    const Answer trapezoidal = answer_to("THREAD TR20X4 LENGTH 30");
+    CHECK(result(trapezoidal, "root diameter") == Approx(15.5));
+    CHECK(std::any_of(trapezoidal.blocks.begin(), trapezoidal.blocks.end(), [](const Block& block) {
+        return !block.words.empty() && block.words[0].digits == "010030";
+    }));
+    const Answer nut = answer_to("THREAD TR20X4 LENGTH 30 INSIDE");
+    CHECK(result(nut, "bore before") == Approx(16));
+    CHECK(result(nut, "root diameter, the largest") == Approx(20.5));
+    const Answer two = answer_to("THREAD TR40X14P7 LENGTH 50");
+    CHECK(result(two, "pitch") == Approx(7));
+    CHECK(result(two, "lead") == Approx(14));
+    const auto says_left = [](const Answer& answer) {
+        return std::any_of(answer.remarks.begin(), answer.remarks.end(), [](const std::string& remark) {
+            return remark.find("Left-hand") != remark.npos && remark.find("M04") != remark.npos;
+        });
+    };
+    CHECK(says_left(answer_to("THREAD M10X1.25LH LENGTH 12")));
+    CHECK_FALSE(says_left(answer_to("THREAD M10X1.25 LENGTH 12")));
+    // As many passes as tables at a lathe have (common practice, no source).
+    struct Passes {
+        const char* name;
+        double least, most;
+    };
+    for (const Passes& row : {Passes{"M3", 4, 6},
+                              {"M6", 5, 8},
+                              {"M24X1.5", 6, 10},
+                              {"M40X2", 8, 12},
+                              {"1-12 UNF", 8, 13},
+                              {"M30", 11, 18},
+                              {"M64", 20, 30},
+                              {"TR20X4", 11, 18}}) {
+        INFO(row.name);
+        const double passes =
+            result(answer_to(std::string("THREAD ") + row.name + " LENGTH 20"), "passes, about");
+        CHECK(passes >= row.least);
+        CHECK(passes <= row.most);
+    }
     CHECK_THAT(answer_to("THREAD M24X99 LENGTH 3").refused, Contains("M24X99 is no name of a thread"));
     // From the triangle's area: the n-th pass ends at first x sqrt(n).
     CHECK(thread_passes(0.25 * std::sqrt(6.0), 0.25) == 6);

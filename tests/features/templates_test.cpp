@@ -247,8 +247,8 @@ TEST_CASE("threads by their names: root, height, lead, passes, run-in, relief") 
     const CompletionItem metric = thread("M24x1.5", "G21");
     CHECK_THAT(metric.plain,
                Contains("X22.16 ") && Contains("P920 ") && Contains("F1.5") && Contains("M24X1.5"));
-    // 0.92 / 0.25 squared is 13.5 passes of the same area.
-    CHECK_THAT(metric.detail, Contains("root 22.16, height 0.92, lead 1.5, about 14 passes") &&
+    // 6.5 x 0.92 + 2 is 8; 0.92 over the root of 8, up to a hundredth, is 0.33.
+    CHECK_THAT(metric.detail, Contains("root 22.16, height 0.92, lead 1.5, about 8 passes") &&
                                   Contains("run-in") && Contains("relief 3 wide"));
     // 1-12 UNF in inch: root 1 - 1.22687 / 12 = 0.8978, lead 1/12.
     CHECK_THAT(thread("1-12 UNF", "G20").plain, Contains("X.8978 ") || Contains("X0.8978 "));

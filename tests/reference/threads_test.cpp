@@ -1,5 +1,6 @@
 // Thread sizes, depths and infeed against published tables.
 #include "motion/cycles.h"
+#include "motion/thread_names.h"
 
 #include <catch2/catch.hpp>
 
@@ -145,6 +146,42 @@ TEST_CASE("Pipe threads of 55 degrees, parallel and taper") {
     CHECK(taper_pipe("1/2 NPT")->flank_angle_deg == 60);
     CHECK_FALSE(taper_pipe("G1/2"));
     CHECK_FALSE(taper_pipe("R5/8"));
+}
+
+TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
+    // ISO 2904: d2, d3, D1 and D4 of the table, from memory.
+    struct Row {
+        const char* name;
+        double pitch, pitch_diameter, outside_minor, inside_minor, inside_major;
+    };
+    for (const Row& row :
+         {Row{"Tr10x1.5", 1.5, 9.25, 8.2, 8.5, 10.3}, Row{"TR 16 X 4", 4, 14, 11.5, 12, 16.5},
+          Row{"Tr20x4", 4, 18, 15.5, 16, 20.5}, Row{"Tr40x7", 7, 36.5, 32, 33, 41},
+          Row{"Tr40x14(P7)", 7, 36.5, 32, 33, 41}, Row{"Tr100x20", 20, 90, 78, 80, 102}}) {
+        INFO(row.name);
+        const auto size = thread_size(row.name);
+        REQUIRE(size);
+        CHECK(size->pitch_mm == row.pitch);
+        CHECK(size->pitch_diameter_mm == Approx(row.pitch_diameter));
+        CHECK(size->minor_outside_mm == Approx(row.outside_minor));
+        CHECK(size->minor_inside_mm == Approx(row.inside_minor));
+        CHECK(size->minor_inside_mm + 2 * size->depth_inside_mm == Approx(row.inside_major));
+        CHECK(size->major_mm - 2 * size->depth_outside_mm == Approx(row.outside_minor));
+        CHECK(size->flank_angle_deg == 30);
+    }
+    CHECK(starts_of("TR40X14P7") == 2);
+    CHECK(starts_of("TR40X14(P7) LH") == 2);
+    CHECK(starts_of("TR40X7") == 1);
+    for (const char* name : {"TR20", "TR20X4P3", "TR20X4.4", "TR20X12", "TR4X1.5", "TR20X4(P", "TRX4"})
+        CHECK_FALSE(thread_size(name));
+    // ISO 965-1: LH behind the name.
+    for (const char* name : {"M10x1.25 LH", "M10X1.25-LH", "M10-6g-LH", "Tr20x4-LH", "1/2-13 UNC LH"}) {
+        INFO(name);
+        CHECK(thread_size(name));
+        CHECK(is_left_hand(name));
+    }
+    for (const char* name : {"M10X1.25", "LH", "TURNING LH", ""}) CHECK_FALSE(is_left_hand(name));
+    CHECK(thread_size("M10x1.25 LH")->minor_outside_mm == thread_size("M10x1.25")->minor_outside_mm);
 }
 
 TEST_CASE("Tap drills of coarse metric threads") {
