@@ -5,6 +5,7 @@
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
 #include "machine/whole_number.h"
+#include "motion/thread_names.h"
 
 #include <algorithm>
 #include <cmath>
@@ -287,7 +288,7 @@ NamedThread thread_of_name(const std::string& name) {
     const auto size = motion::thread_size(name);
     if (!size) return {name};
     // Heights and roots are looked at by the profile of 60 degrees.
-    return {name, size->pitch_mm, size->flank_angle_deg == 60 ? size->major_mm : 0};
+    return {name, size->pitch_mm * motion::starts_of(name), size->flank_angle_deg == 60 ? size->major_mm : 0};
 }
 
 std::optional<NamedThread> only_thread(const std::vector<std::string>& names) {

@@ -6,6 +6,7 @@
 #include "checks/glued_words.h"
 #include "checks/noted_words.h"
 #include "machine/noted_codes.h"
+#include "motion/thread_names.h"
 
 #include <algorithm>
 #include <cctype>
@@ -201,7 +202,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
 void take_thread(NamedTool& tool, std::string_view name) {
     tool.thread = name;
     if (auto size = motion::thread_size(name)) {
-        tool.pitch_mm = size->pitch_mm;
+        tool.pitch_mm = size->pitch_mm * motion::starts_of(name);
         tool.major_mm = size->major_mm;
     } else if (auto pipe = motion::taper_pipe(name)) {
         tool.pitch_mm = pipe->pitch_mm;
@@ -232,13 +233,27 @@ bool is_station(std::string_view word, std::int32_t& station) {
     station = number > 99 ? number / 100 : number;
     return station > 0;
 }
+/// "M20X1.5 LH", "LH THREAD", "LEFT HAND THREAD".
+bool speaks_of_left_hand_thread(const NoteWords& words) {
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        if (words[i].starts_with("LINKSGEW")) return true;
+        const bool in_two = words[i] == "LEFT" && i + 1 < words.size() && words[i + 1] == "HAND";
+        if (!in_two && words[i] != "LH" && words[i] != "LEFT-HAND") continue;
+        const std::size_t next = i + (in_two ? 2 : 1);
+        if (next < words.size() && words[next].starts_with("THREAD")) return true;
+    }
+    return false;
+}
+
 std::vector<std::string> threads_in(const NoteWords& words) {
+    const bool left_hand = speaks_of_left_hand_thread(words);
     std::vector<std::string> names;
     for (std::size_t i = 0; i < words.size(); ++i) {
         std::string name = words[i];
         const std::string_view next =
             i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
         if (name == "G" && next.find('/') != next.npos) name += next;
+        if (name == "TR" && !next.empty() && is_digit(next[0])) name += next;
         if (name.size() < 2 || name == ",") continue;
         // R1/16 is a radius.
         if (name[0] == 'R') continue;
@@ -263,7 +278,11 @@ std::vector<std::string> threads_in(const NoteWords& words) {
                     name += " " + words[i + 1];
                     break;
                 }
-        if (motion::thread_size(name) || motion::taper_pipe(name)) names.push_back(name);
+        if (const bool is_named = motion::thread_size(name).has_value();
+            is_named && !motion::is_left_hand(name) && (left_hand || next == "LH"))
+            names.push_back(name + " LH");
+        else if (is_named || motion::taper_pipe(name))
+            names.push_back(name);
     }
     return names;
 }
