@@ -165,12 +165,14 @@ bool is_approach(const Document& document, const BlockAt& block) {
            block.reading.has('Z') && !block.before.is(Meaning::incremental);
 }
 
-void write_head(const Document& document, const BlockAt& at, const StockAt& stock, Restart& restart) {
+void write_head(const Document& document, const BlockAt& at, const StockAt& stock,
+                const std::optional<RestartLoop>& loop, Restart& restart) {
     const State& state = at.before;
     const bool own_approach = is_approach(document, at);
     restart.refused = why_no_head(document, state);
     if (!restart.refused.empty()) return;
-    const RestartVariables variables = variables_from(document, at.place);
+    const RestartVariables variables =
+        variables_from(document, at.place, loop ? std::optional(loop->end) : std::nullopt);
     restart.refused = variables.refused;
     if (!restart.refused.empty()) return;
     restart.sets_locals = variables.has_locals;
@@ -197,7 +199,7 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
     restart.refused = "The tool stands in what may be left of the stock there: no way in is surely clear.";
     for (const Approach& way : ways) {
         HeadTried tried{at.place, head_blocks(document, at.place, state, way, variables.blocks), block.text,
-                        own_approach};
+                        own_approach, loop};
         restart.refused = why_head_fails(document, tried, stock);
         if (!restart.refused.empty()) continue;
         restart.head = std::move(tried.head);
@@ -257,7 +259,7 @@ void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
                       "See that edge and offset of the tool are right: after a change of the edge measure "
                       "it anew.",
                       "Measure the part: what was cut last may be unfinished or marred."};
-    if (stock.course && stock.course->setup)
+    if (stock.course && stock.course->setup && !restart.head.empty())
         restart.before.emplace_back(
             "The way in is run through the stock as the program left it, not as it is.");
     restart.cautions = {"Guards shut, single block, rapids turned down, a hand on the stop.",
@@ -353,6 +355,10 @@ Restart restart_at(const Document& document, const RestartQuestion& question) {
     const bool goes_on = !target.refused.empty() || leave_out_done(document, question, target, restart);
     name_place(document, target.place, question.repeat, restart);
     restart.moved = restart.line == question.line ? "" : target.moved;
+    if (target.loop) {
+        restart.loop_line = document.line_of(target.loop->start);
+        restart.last = document.line_of(target.loop->end) - 1;
+    }
     if (!target.refused.empty()) restart.refused = target.refused;
     const std::optional<BlockAt> at = features::block_at(document, target.place);
     if (!goes_on || !at || !restart.refused.empty()) return restart;
@@ -363,7 +369,7 @@ Restart restart_at(const Document& document, const RestartQuestion& question) {
     restart.state = state_rows(document, target.place, at->before);
     const StockAt stock = stock_at(document, target.place);
     restart.stock = stock_words(document, stock, at->before);
-    write_head(document, *at, stock, restart);
+    write_head(document, *at, stock, target.loop, restart);
     add_cautions(*at, stock, restart);
     return restart;
 }

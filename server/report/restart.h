@@ -48,6 +48,8 @@ struct Restart {
     std::vector<std::string> cycle_head;
     std::size_t cycle_line = 0; ///< From 0
     bool repeat = false;
+    /// The first line of a loop around whole sequences, from 0: one turn of it is run, to `last`.
+    std::optional<std::size_t> loop_line;
     bool sets_locals = false; ///< The head gives values to #1 to #33
     std::vector<std::string> before, cautions;
     /// The first line of the program that is run as it stands.

@@ -267,16 +267,42 @@ Document read_as(const Document& document, const std::string& text) {
 
 } // namespace
 
+namespace {
+
+/// The lines from one on, of a loop one turn that ends the program.
+std::string one_turn(const Document& document, std::size_t first, std::size_t end,
+                     const std::optional<RestartLoop>& loop) {
+    if (!loop) return text_between(document, first, end);
+    const std::size_t start_line = document.line_of(loop->start), end_line = document.line_of(loop->end);
+    const auto items = document.items(loop->start);
+    const bool is_written_so = std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        return item.kind == syntax::ItemKind::while_do || item.kind == syntax::ItemKind::do_only;
+    });
+    std::string text;
+    for (std::size_t line = first; line < end; ++line)
+        text += line == end_line                      ? "M30\n"
+                : line == start_line && is_written_so ? "\n"
+                                                      : text_between(document, line, line + 1);
+    return text;
+}
+
+} // namespace
+
 std::string why_head_fails(const Document& document, const HeadTried& tried, const StockAt& stock) {
-    const std::size_t line = document.line_of(tried.place);
-    std::string text = text_between(document, 0, line) + std::string(border);
+    const std::size_t line = document.line_of(tried.place), lines = document.buffer().line_count();
+    std::string text = one_turn(document, 0, line, tried.loop) + std::string(border);
     text += as_lines(tried.head);
-    text += tried.block + '\n' + text_between(document, line + 1, document.buffer().line_count());
+    text += tried.block + '\n' + one_turn(document, line + 1, lines, tried.loop);
     const Document then = read_as(document, text);
     const std::size_t head_line = line + border_lines, block_line = head_line + tried.head.size();
     const State wanted = document.analysis().before(tried.place);
     std::string other = reaches_otherwise(document, wanted, then, block_line, !tried.own_approach);
-    if (other.empty()) other = moves_otherwise(document, tried.place, {line, block_line - line, then});
+    const Tried rest{line, block_line - line, then};
+    if (other.empty() && !tried.loop) other = moves_otherwise(document, tried.place, rest);
+    if (other.empty() && tried.loop) {
+        const Document once = read_as(document, one_turn(document, 0, lines, tried.loop));
+        other = moves_otherwise(once, once.place_of_line(line), rest);
+    }
     if (!other.empty()) return other;
     return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted,
                    "The way in");

@@ -3,6 +3,7 @@
 
 #include "report/picture.h"
 #include "report/restart_head.h"
+#include "report/restart_target.h"
 #include "stock/follow.h"
 
 namespace turnwright::report {
@@ -25,6 +26,7 @@ struct HeadTried {
     std::vector<std::string> head;
     std::string block;
     bool own_approach = false;
+    std::optional<RestartLoop> loop{}; ///< Of which one turn is run to its end
 };
 /// Why the head must not be used: its moves hit, or what follows it is not what follows in the program.
 /// Empty: neither was found.

@@ -103,6 +103,31 @@ std::string by_cycle_text(const Restart& restart, std::string_view introduced) {
                               restart.cycle_line + 1, restart.cycle);
 }
 
+/// The lines of the head of the program that a line is in, as "line 2 to 5"; empty where there is none.
+std::string head_lines(const Document& document, std::size_t line) {
+    const machine::BlockPlace place = document.place_of_line(line);
+    std::string lines;
+    for (const checks::Span& span : document.results().spans()) {
+        if (place < span.first) break;
+        if (!span.sequence)
+            lines = fmt::format("line {} to {}", document.line_of(span.first) + 1,
+                                document.line_of(span.last) + 1);
+    }
+    return lines;
+}
+
+/// Where to go on instead of the line that was asked for.
+std::string entry_text(const Document& document, const Restart& restart) {
+    const auto entry =
+        std::find_if(restart.entries.begin(), restart.entries.end(),
+                     [](const RestartEntry& some) { return some.safe || some.safe_behind_head; });
+    if (entry == restart.entries.end()) return "No entry before it is safe either: begin with the program.\n";
+    const std::string head = entry->safe ? std::string() : head_lines(document, entry->line);
+    if (head.empty()) return fmt::format("Enter at line {}, {}.\n", entry->line + 1, entry->name);
+    return fmt::format("Run the head of the program first ({}), then enter at line {}, {}.\n", head,
+                       entry->line + 1, entry->name);
+}
+
 } // namespace
 
 std::string restart_text(const Document& document, const Restart& restart) {
@@ -126,12 +151,8 @@ std::string restart_text(const Document& document, const Restart& restart) {
                             entry.reason);
     if (restart.entries.empty()) text += "  none: begin with the program\n";
     if (restart.head.empty()) {
-        const auto safe = std::find_if(restart.entries.begin(), restart.entries.end(),
-                                       [](const RestartEntry& entry) { return entry.safe; });
-        text += "\nNo blocks to key in are written. " + restart.refused + '\n';
-        text += safe == restart.entries.end()
-                    ? "No entry before it is safe either: begin with the program.\n"
-                    : fmt::format("Enter at line {}, {}.\n", safe->line + 1, safe->name);
+        text +=
+            "\nNo blocks to key in are written. " + restart.refused + '\n' + entry_text(document, restart);
         add_list(text, "Before it", restart.before);
         return text + by_cycle_text(restart, "With the cycle itself it can be done");
     }
@@ -145,9 +166,18 @@ std::string restart_text(const Document& document, const Restart& restart) {
     else
         text += fmt::format("The last is line {} with {}, which blocks above had set", restart.line + 1,
                             restart.completed);
-    text += restart.repeat ? fmt::format("; go on with the program at line {}, to line {}, and stop there.\n",
-                                         restart.goes_on_at() + 1, restart.last + 1)
-                           : fmt::format("; go on with the program at line {}.\n", restart.goes_on_at() + 1);
+    if (restart.loop_line)
+        text += fmt::format(
+            "; go on with the program at line {}, to line {}, where this turn of the loop ends, and stop "
+            "there: "
+            "the control has not gone through its beginning in line {}. The turns that remain begin in front "
+            "of that line, with what it counts set to where it is.\n",
+            restart.goes_on_at() + 1, restart.last + 1, *restart.loop_line + 1);
+    else
+        text += restart.repeat
+                    ? fmt::format("; go on with the program at line {}, to line {}, and stop there.\n",
+                                  restart.goes_on_at() + 1, restart.last + 1)
+                    : fmt::format("; go on with the program at line {}.\n", restart.goes_on_at() + 1);
     text += by_cycle_text(restart, "Or with the cycle itself");
     add_list(text, "At the machine", restart.cautions);
     return text;
@@ -187,6 +217,12 @@ features::Rewrite insert_restart(const Document& document, const Restart& restar
     features::Rewrite rewrite;
     if (restart.head.empty()) {
         rewrite.refused = restart.refused;
+        return rewrite;
+    }
+    if (restart.loop_line) {
+        rewrite.refused = "The block is in a loop, and a control that has not gone through its beginning "
+                          "alarms at its end: "
+                          "key the blocks in, or write them as a program of their own.";
         return rewrite;
     }
     const bool is_whole = restart.remaining.empty();

@@ -88,16 +88,17 @@ std::optional<BlockPlace> cycle_around(const Document& document, BlockPlace plac
     return std::nullopt;
 }
 
-/// The first block of the outermost loop that holds a block.
-std::optional<BlockPlace> loop_around(const Document& document, BlockPlace place) {
+/// The loops that hold a block, the outermost first.
+std::vector<RestartLoop> loops_around(const Document& document, BlockPlace place) {
+    std::vector<RestartLoop> loops;
     const machine::ProgramPart* program = features::program_at(document, place);
-    if (!program || !document.analysis().has_flow()) return std::nullopt;
+    if (!program || !document.analysis().has_flow()) return loops;
     for (std::size_t line = document.line_of(program->first); line <= document.line_of(place); ++line) {
         const BlockPlace start = document.place_of_line(line);
         const auto end = document.analysis().loop_end(start);
-        if (end && !(*end < place)) return start;
+        if (end && !(*end < place)) loops.push_back({start, *end});
     }
-    return std::nullopt;
+    return loops;
 }
 
 /// The block in front of a loop, where nothing has come round yet; with the values right above it that the
@@ -147,13 +148,20 @@ Target target_of(const Document& document, std::size_t line) {
         target.moved = "it is in the contour of this cycle, which is run as a whole";
     }
     // A loop around whole sequences is not gone back to: the sequences in it are entries of their own.
-    if (const auto loop = loop_around(document, target.place))
-        if (const auto front = in_front_of(document, *loop);
-            front &&
-            features::sequence_at(document, *front) == features::sequence_at(document, target.place)) {
-            target.place = *front;
-            target.moved = "it is in a loop, which is entered from its front";
+    std::vector<RestartLoop> around_sequences;
+    for (const RestartLoop& loop : loops_around(document, target.place)) {
+        const auto front = in_front_of(document, loop.start);
+        if (!front ||
+            features::sequence_at(document, *front) != features::sequence_at(document, target.place)) {
+            around_sequences.push_back(loop);
+            continue;
         }
+        target.place = *front;
+        target.moved = "it is in a loop, which is entered from its front";
+        break;
+    }
+    // Of loops in each other nobody knows which turns are left.
+    if (around_sequences.size() == 1) target.loop = around_sequences.front();
     for (;;) {
         const auto here = features::block_at(document, target.place);
         // In the middle of a contour the first corner would be cut otherwise: compensation looks ahead.

@@ -5,10 +5,15 @@
 
 namespace turnwright::report {
 
+/// A loop around whole sequences: a turn of it is run to its end, and no further.
+struct RestartLoop {
+    machine::BlockPlace start, end; ///< Its first block and the one that leads back
+};
 struct RestartTarget {
     machine::BlockPlace place;
     std::string moved;   ///< Why it is another one than was asked for; empty: it is that one
     std::string refused; ///< Why there is none
+    std::optional<RestartLoop> loop{};
 };
 /// The first line of a cycle, the first of a chain of thread moves, the block in front of a loop, the call of
 /// a called program, the first move of a sequence that has not moved yet.

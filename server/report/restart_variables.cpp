@@ -1,10 +1,13 @@
 #include "report/restart_variables.h"
 
 #include "features/block_at.h"
+#include "features/transfer.h"
 #include "features/word_edits.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <set>
+#include <utility>
 
 namespace turnwright::report {
 
@@ -22,7 +25,8 @@ constexpr int deepest_call = 5;
 
 class VariablesRead {
 public:
-    VariablesRead(const Document& document, BlockPlace place) : document_(document), place_(place) {}
+    VariablesRead(const Document& document, BlockPlace place, std::optional<BlockPlace> end)
+        : document_(document), place_(place), end_(end) {}
 
     std::set<int> read;              ///< Numbers, in order
     std::set<int> set_first;         ///< Those of them that a block sets for certain before any reads them
@@ -31,23 +35,81 @@ public:
     void look() {
         const machine::ProgramPart* program = features::program_at(document_, place_);
         if (!program) return;
-        for (std::size_t run = place_.run; run <= program->last.run; ++run) {
-            const syntax::Run& text = document_.run(run);
-            const std::size_t first = run == place_.run ? place_.block : 0;
-            const std::size_t end = run == program->last.run ? program->last.block + 1 : text.blocks.size();
-            for (std::size_t block = first; block < std::min(end, text.blocks.size()); ++block)
-                look_at(text, text.blocks[block], false);
-        }
         look_at_called();
+        const std::set<int> by_called = std::exchange(read, {});
+        called_read_ = &by_called;
+        if (end_) find_what_matters(*program, by_called);
+        for_each_block(*program, [&](const syntax::Run& run, const syntax::Block& block) {
+            look_at(run, block, false);
+        });
+        for (const int number : by_called)
+            if (!set_first.contains(number)) read.insert(number);
+        called_read_ = nullptr;
     }
 
 private:
-    void look_at(const syntax::Run& run, const syntax::Block& block, bool is_called) {
-        for (const syntax::Item& item : run.items_of(block)) {
-            if (!syntax::holds_expression(item.kind)) continue;
-            if (item.kind == syntax::ItemKind::if_goto || item.kind == syntax::ItemKind::go_to) jumps_ = true;
-            statement(run, static_cast<std::int32_t>(item.expression), is_called, block.deleted || jumps_);
+    template <class Look>
+    void for_each_block(const machine::ProgramPart& program, Look look) const {
+        const BlockPlace behind = end_.value_or(BlockPlace{program.last.run, program.last.block + 1});
+        for (std::size_t run = place_.run; run <= behind.run; ++run) {
+            const syntax::Run& text = document_.run(run);
+            const std::size_t end = run == behind.run ? behind.block : text.blocks.size();
+            for (std::size_t block = run == place_.run ? place_.block : 0;
+                 block < std::min<std::size_t>(end, text.blocks.size()); ++block)
+                look(text, text.blocks[block]);
         }
+    }
+
+    /// What counts the turns of a loop is nothing to the one turn that is run.
+    void find_what_matters(const machine::ProgramPart& program, const std::set<int>& by_called) {
+        std::vector<std::pair<int, std::set<int>>> assigned;
+        std::set<int> matter = by_called;
+        for_each_block(program, [&](const syntax::Run& run, const syntax::Block& block) {
+            for (const syntax::Item& item : run.items_of(block)) {
+                if (!syntax::holds_expression(item.kind)) continue;
+                const auto index = static_cast<std::int32_t>(item.expression);
+                const auto number =
+                    item.kind == syntax::ItemKind::assignment && index >= 0
+                        ? features::variable_number(run, run.expressions[item.expression].left)
+                        : std::nullopt;
+                if (number)
+                    collect(run, run.expressions[item.expression].right,
+                            assigned.emplace_back(*number, std::set<int>{}).second);
+                else
+                    collect(run, index, matter);
+            }
+        });
+        for (bool grew = true; grew;) {
+            const std::size_t before = matter.size();
+            for (const auto& [number, reads] : assigned)
+                if (matter.contains(number)) matter.insert(reads.begin(), reads.end());
+            grew = matter.size() > before;
+        }
+        matter_ = std::move(matter);
+    }
+    static void collect(const syntax::Run& run, std::int32_t index, std::set<int>& found) {
+        if (index < 0 || static_cast<std::size_t>(index) >= run.expressions.size()) return;
+        const syntax::Expression& node = run.expressions[static_cast<std::size_t>(index)];
+        if (node.operation == Operation::variable)
+            if (const auto number = features::variable_number(run, index)) found.insert(*number);
+        collect(run, node.left, found);
+        collect(run, node.right, found);
+    }
+
+    void look_at(const syntax::Run& run, const syntax::Block& block, bool is_called) {
+        using syntax::ItemKind;
+        for (const syntax::Item& item : run.items_of(block)) {
+            // What is in a loop with a condition is perhaps never done.
+            if (!is_called && item.kind == ItemKind::end_do && in_loops_ > 0) --in_loops_;
+            if (!syntax::holds_expression(item.kind)) continue;
+            if (!is_called && (item.kind == ItemKind::if_goto || item.kind == ItemKind::go_to)) jumps_ = true;
+            statement(run, static_cast<std::int32_t>(item.expression), is_called,
+                      block.deleted || jumps_ || in_loops_ > 0);
+            if (!is_called &&
+                (item.kind == ItemKind::while_do || (item.kind == ItemKind::do_only && in_loops_)))
+                ++in_loops_;
+        }
+        if (!is_called && calls(run, block)) has_called_ = true;
     }
 
     void statement(const syntax::Run& run, std::int32_t index, bool is_called, bool perhaps) {
@@ -58,9 +120,14 @@ private:
             return statement(run, node.right, is_called, true);
         }
         if (node.operation != Operation::assign) return reads(run, index, is_called);
+        if (const auto number = features::variable_number(run, node.left);
+            number && !is_called && matter_ && !matter_->contains(*number))
+            return;
         reads(run, node.right, is_called);
         if (const auto number = features::variable_number(run, node.left)) {
-            if (!perhaps && !is_called && !read.contains(*number)) set_first.insert(*number);
+            const bool was_read =
+                read.contains(*number) || (has_called_ && called_read_ && called_read_->contains(*number));
+            if (!perhaps && !is_called && !was_read) set_first.insert(*number);
         } else if (node.left >= 0) {
             reads(run, run.expressions[static_cast<std::size_t>(node.left)].left, is_called);
         }
@@ -95,7 +162,7 @@ private:
                 }
         if (!document_.library()) return;
         std::set<std::int32_t> seen;
-        std::vector<std::int32_t> wanted = called_numbers(document_.forest());
+        std::vector<std::int32_t> wanted = features::called_elsewhere(document_);
         for (int depth = 0; depth < deepest_call && !wanted.empty(); ++depth) {
             std::vector<std::int32_t> next;
             for (const std::int32_t number : wanted) {
@@ -112,28 +179,50 @@ private:
         }
     }
 
-    /// P of every block that has one: those that call among them.
+    /// M98, G65 and G66 with their relatives.
+    static bool calls(const syntax::Run& run, const syntax::Block& block) {
+        const auto items = run.items_of(block);
+        return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+            if (item.kind != syntax::ItemKind::word) return false;
+            return (item.letter == 'M' && (item.value == 98 || item.value == 198)) ||
+                   (item.letter == 'G' && (item.value == 65 || item.value == 66 || item.value == 66.1));
+        });
+    }
+    /// P of the blocks that call; of P with the repeats in front of four digits these, too.
     static std::vector<std::int32_t> called_numbers(const syntax::Forest& forest) {
+        constexpr std::int32_t four_digits = 10'000;
         std::vector<std::int32_t> numbers;
         for (std::size_t run = 0; run < forest.size(); ++run)
-            for (const syntax::Item& item : forest.run(run)->items)
-                if (item.kind == syntax::ItemKind::word && item.letter == 'P' && item.value > 0 &&
-                    item.value < 1e9)
-                    numbers.push_back(static_cast<std::int32_t>(item.value));
+            for (const syntax::Block& block : forest.run(run)->blocks) {
+                if (!calls(*forest.run(run), block)) continue;
+                for (const syntax::Item& item : forest.run(run)->items_of(block)) {
+                    if (item.kind != syntax::ItemKind::word || item.letter != 'P' || item.value <= 0 ||
+                        item.value >= 1e9)
+                        continue;
+                    const auto number = static_cast<std::int32_t>(item.value);
+                    numbers.push_back(number);
+                    if (number >= four_digits) numbers.push_back(number % four_digits);
+                }
+            }
         return numbers;
     }
 
     const Document& document_;
     BlockPlace place_;
-    bool jumps_ = false; ///< What stands below may be jumped over
+    std::optional<BlockPlace> end_;
+    std::optional<std::set<int>> matter_; ///< nullopt: all of them
+    bool jumps_ = false;                  ///< What stands below may be jumped over
+    bool has_called_ = false;             ///< A program was called above
+    int in_loops_ = 0;                    ///< Open ones, from the first with a condition on
+    const std::set<int>* called_read_ = nullptr;
 };
 
 } // namespace
 
-RestartVariables variables_from(const Document& document, BlockPlace place) {
+RestartVariables variables_from(const Document& document, BlockPlace place, std::optional<BlockPlace> end) {
     RestartVariables variables;
     if (!document.origin(place, static_cast<int>(Part::variables))) return variables;
-    VariablesRead found(document, place);
+    VariablesRead found(document, place, end);
     found.look();
     if (found.by_number_computed) {
         variables.refused = "The program reckons from there on with variables whose numbers it computes.";

@@ -11,6 +11,8 @@ struct RestartVariables {
     std::string refused;             ///< Why not all can be set
 };
 /// Of the variables that blocks above have set, those that blocks from a place on, and what they call, read.
-RestartVariables variables_from(const features::Document& document, machine::BlockPlace place);
+/// `end`: up to that block alone, where what only counts is nothing.
+RestartVariables variables_from(const features::Document& document, machine::BlockPlace place,
+                                std::optional<machine::BlockPlace> end = std::nullopt);
 
 } // namespace turnwright::report

@@ -346,6 +346,23 @@ TEST_CASE("restart: where something is not known no head is written, and the ent
     CHECK(refused("G00 X50. Z2.\nG01 Z-30. F0.2\n", "T0101").find("None is needed") != std::string::npos);
 }
 
+TEST_CASE("restart: the entry that is safe behind the head is named with the lines of the head") {
+    const std::string text =
+        "O1234 (SHAFT)\nG21 G99 G18 G40\nG50 S2500\nN1 (TURN)\nT0101\nG97 S900 M03\n"
+        "G00 X66. Z10.\nG01 X50. F0.2\nZ-20.\nG00 X200. Z100.\nN2 (FINISH)\nT0303\n"
+        "G97 S900 M03\nG00 X66. Z10.\nG65 P8999 A1.\nG01 X40. F0.2\nG00 X200. Z100.\nM30\n";
+    const auto document = opened(text, shop_file(plain_manner));
+    const Restart restart = restart_at(*document, {line_of(*document, "G01 X40. F0.2"), false});
+    CAPTURE(restart.head);
+    REQUIRE(restart.head.empty());
+    const std::string told = restart_text(*document, restart);
+    CAPTURE(told);
+    CHECK(told.find("Run the head of the program first (line 1 to 3), then enter at line 11, N2") !=
+          std::string::npos);
+    CHECK(told.find("No entry before it") == std::string::npos);
+    CHECK(told.find("The way in is run through") == std::string::npos);
+}
+
 TEST_CASE("restart: variables that the rest reckons with are set, and a loop is entered from its front") {
     for (const codes::System system : {codes::System::A, codes::System::B, codes::System::C})
         for (const bool inch : {false, true}) {
@@ -398,6 +415,31 @@ TEST_CASE("restart: variables that the rest reckons with are set, and a loop is 
             CHECK(document->buffer().line(loop.line) == "#1=0");
             CHECK(loop.moved.find("in a loop") != std::string::npos);
         }
+    // What a loop sets is perhaps never set, and of the P words only calls name a program.
+    {
+        const auto document =
+            opened(shaft("#1=5\n#2=3\n#3=9\nG00 X50. Z2.\nG01 Z-3. F0.2\nWHILE[#2 LT #3]DO1\n"
+                         "#1=7.\n#2=#2+1\nEND1\nG04 P500\nG00 X[#1+60]\n"),
+                   shop_file(plain_manner));
+        const Restart restart = restart_at(*document, {line_of(*document, "G01 Z-3. F0.2"), false});
+        CAPTURE(restart.refused);
+        REQUIRE(restart.head.size() > 4);
+        CHECK(std::vector<std::string>(restart.head.begin() + 1, restart.head.begin() + 4) ==
+              std::vector<std::string>{"#1=5.", "#2=3.", "#3=9."});
+    }
+    // What a called program reads before it is set is written, what is set before the call is not.
+    {
+        const auto document = opened(
+            shaft(
+                "#101=5\n#102=3\nG00 X50. Z2.\nG01 Z-3. F0.2\n#102=4\nM98 P8002\n#101=7\nG00 X[#101+60]\n") +
+                "O8002\nG00 X[#101+#102+60]\nM99\n",
+            shop_file(plain_manner));
+        const Restart restart = restart_at(*document, {line_of(*document, "G01 Z-3. F0.2"), false});
+        CAPTURE(restart.refused);
+        REQUIRE(restart.head.size() > 2);
+        CHECK(restart.head[1] == "#101=5.");
+        CHECK(restart.head[2] == "T0101");
+    }
     // What the machine has of its own, and what is set anew, is not written.
     const auto document =
         opened(shaft("#1=5\n#2=50.\nG00 X50. Z2.\nG01 Z-3. F0.2\n#1=7.\nG00 X[#1+60]\nX#500\n"),
@@ -405,6 +447,64 @@ TEST_CASE("restart: variables that the rest reckons with are set, and a loop is 
     const Restart restart = restart_at(*document, {line_of(*document, "G01 Z-3. F0.2"), false});
     CAPTURE(restart.refused);
     CHECK(restart.head[1] == "T0101");
+}
+
+TEST_CASE("restart: of a loop around whole sequences one turn is run to its end") {
+    // As a loop, and from a label on and back to it.
+    for (const codes::System system : {codes::System::A, codes::System::B, codes::System::C})
+        for (const bool inch : {false, true})
+            for (const bool by_label : {false, true}) {
+                const Manner manner{system, inch, true, false, false, false};
+                const auto job = [&](bool with_loop, std::string_view counted) {
+                    Writer program(manner);
+                    program.line("O1234 (PINS)");
+                    program.line("#1=0");
+                    program.line(!with_loop ? "" : by_label ? "N90" : "WHILE[#1 LT 5]DO1");
+                    program.begin(1, false);
+                    program.approach(66, 2);
+                    program.line("G00 " + program.x(50));
+                    program.line("G01 " + program.z(-30) + " F" + program.length(0.2));
+                    program.line(program.x(64));
+                    program.end();
+                    program.begin(3, false);
+                    program.approach(66, 2);
+                    program.line("G00 " + program.x(48));
+                    program.line("G01 " + program.z(-20) + " F" + program.length(0.1));
+                    program.line(program.x(52));
+                    program.line("G01 Z-[" + program.length(21) + std::string(counted) + "]");
+                    program.end();
+                    program.line("#1=#1+1");
+                    program.line(!with_loop ? "" : by_label ? "IF[#1 LT 5]GOTO90" : "END1");
+                    program.line("M30");
+                    return program.text;
+                };
+                const auto document = opened(job(true, ""), shop_file(manner));
+                const auto once = opened(job(false, ""), shop_file(manner));
+                Writer words(manner);
+                const Restart restart = restart_at(*document, {line_of(*document, words.x(52)), false});
+                CAPTURE(job(true, ""), restart.refused, restart.head);
+                REQUIRE_FALSE(restart.head.empty());
+                CHECK(std::none_of(restart.head.begin(), restart.head.end(),
+                                   [](const std::string& block) { return block.starts_with("#1="); }));
+                REQUIRE(restart.loop_line == 2);
+                CHECK(document->buffer().line(restart.last) == "#1=#1+1");
+                CHECK(restart_text(*document, restart).find("this turn of the loop ends, and stop there") !=
+                      std::string::npos);
+                CHECK(insert_restart(*document, restart).refused.find("in a loop") != std::string::npos);
+                const FileText own = restart_program(*document, restart, 0);
+                REQUIRE(own.problem.empty());
+                CAPTURE(own.text);
+                const auto alone = opened(own.text, shop_file(manner));
+                const auto rest = moves_from(*once, restart.line);
+                REQUIRE(rest.size() >= 3);
+                CHECK(same_row(rest, moves_from(*alone, 2 + restart.head.size())));
+                // Where a size hangs on the turn nobody knows which it was.
+                const auto counts = opened(job(true, "+#1"), shop_file(manner));
+                const Restart refused = restart_at(*counts, {line_of(*counts, words.x(52)), false});
+                CHECK(refused.head.empty());
+                CHECK(refused.refused.find("with #1, and what it holds there is not known") !=
+                      std::string::npos);
+            }
 }
 
 TEST_CASE("restart: what is left of the stock is told step by step") {
