@@ -38,10 +38,11 @@ bool read_stations(const std::vector<std::string>& given, std::map<int, int>& st
     for (const std::string& text : given) {
         const std::size_t equals = text.find('=');
         int here = 0, there = 0;
-        wrong = text;
         if (equals == std::string::npos || !number(std::string_view(text).substr(0, equals), here) ||
-            !number(std::string_view(text).substr(equals + 1), there))
+            !number(std::string_view(text).substr(equals + 1), there)) {
+            wrong = text;
             return false;
+        }
         stations[here] = there;
     }
     return true;

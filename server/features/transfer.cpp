@@ -5,6 +5,8 @@
 #include "features/equal_moves.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "host/file.h"
+#include "host/host.h"
 
 #include <algorithm>
 #include <charconv>
@@ -420,15 +422,56 @@ std::string remark_text(const TransferRemark& remark) {
                        *remark.line + 1, sort, remark.text);
 }
 
-Rewrite transfer_to(const Document& document, std::string_view name) {
+std::vector<CalledFile>
+called_files(const Document& document, const ProgramFiles& beside,
+             const std::function<std::optional<std::string>(const std::filesystem::path&)>& read) {
+    // Enough for any job; a chain of programs that is longer is no job's.
+    constexpr std::size_t most_called = 100;
+    std::error_code failed;
+    const std::filesystem::path own = host::weakly_canonical(document.path(), failed);
+    std::vector<CalledFile> files;
+    std::vector<std::int32_t> wanted = called_elsewhere(document);
+    for (std::size_t i = 0; i < wanted.size() && files.size() < most_called; ++i) {
+        const auto path = beside.file_of(wanted[i]);
+        if (!path || host::weakly_canonical(*path, failed) == own) continue;
+        // Of one file with several programs it is written once.
+        if (std::any_of(files.begin(), files.end(),
+                        [&](const CalledFile& file) { return file.path == *path; }))
+            continue;
+        std::optional<std::string> text = read(*path);
+        if (!text) continue;
+        const Document called(*text, document.shop_pointer(), *path);
+        for (const std::int32_t number : called_elsewhere(called))
+            if (std::find(wanted.begin(), wanted.end(), number) == wanted.end()) wanted.push_back(number);
+        files.push_back({*path, {wanted[i], host::shown_name(path->filename().string()), *std::move(text)}});
+    }
+    return files;
+}
+
+Rewrite transfer_to(const Document& document, std::string_view name, std::span<const CalledFile> called) {
     const shop::Machine* to = document.shop().machine_named(name);
     if (!to) return {{}, fmt::format("The shop file has no machine with the name {}.", readable(name))};
     const shop::Machine& from = document.settings().machine;
     if (from.name == to->name) return {{}, fmt::format("The program is for {} already.", to->name)};
-    const Transfer made = transfer(document, from, *to);
+    TransferOrder order;
+    for (const CalledFile& file : called) order.called.push_back(file.program);
+    const Transfer made = transfer(document, from, *to, order);
     if (!made.refused.empty()) return {{}, made.refused};
     Rewrite rewrite;
     rewrite.files.push_back({{}, {edit_to(document, made.text)}});
+    std::string names;
+    for (std::size_t i = 0; i < called.size() && i < made.called.size(); ++i) {
+        const CalledFile& file = called[i];
+        if (made.called[i].text == file.program.text) continue;
+        const Document was(file.program.text, document.shop_pointer(), file.path);
+        rewrite.files.push_back({file.path, {edit_to(was, made.called[i].text)}});
+        names += (names.empty() ? "" : ", ") + readable(file.program.name);
+    }
+    if (!names.empty())
+        rewrite.told =
+            fmt::format("Written with it, as it calls them: {}. Other programs that call them find "
+                        "them written for {}.{}",
+                        names, readable(to->name), made.remarks.empty() ? "" : "\n");
     constexpr std::size_t most_told = 20;
     for (std::size_t i = 0; i < made.remarks.size() && i < most_told; ++i)
         rewrite.told += (i > 0 ? "\n" : "") + remark_text(made.remarks[i]);

@@ -1,8 +1,10 @@
 // A program of one lathe written for another one of the shop file, and what a person must look at there.
 #pragma once
 
+#include "features/program_files.h"
 #include "features/rewriting.h"
 
+#include <functional>
 #include <map>
 
 namespace turnwright::features {
@@ -43,8 +45,20 @@ struct Transfer {
 Transfer transfer(const Document& document, const shop::Machine& from, const shop::Machine& to,
                   const TransferOrder& order = {});
 
-/// For an editor: to the machine of that name, with what is to be looked at as `told`.
-Rewrite transfer_to(const Document& document, std::string_view name);
+/// A program in another file of its folders.
+struct CalledFile {
+    std::filesystem::path path;
+    CalledProgram program;
+};
+/// The programs in other files that a program calls, and those that they call, each file once. `read` gives a
+/// file's text; nullopt: it has none.
+std::vector<CalledFile>
+called_files(const Document& document, const ProgramFiles& beside,
+             const std::function<std::optional<std::string>(const std::filesystem::path&)>& read);
+
+/// For an editor: to the machine of that name with the programs that it calls, and with what is to be looked
+/// at as `told`.
+Rewrite transfer_to(const Document& document, std::string_view name, std::span<const CalledFile> called = {});
 /// Numbers that blocks of a program call and that no program of its own file has, in order, each once.
 std::vector<std::int32_t> called_elsewhere(const Document& document);
 /// "Line 12: left as it is: M21 (chuck opens) has no like on long bed."

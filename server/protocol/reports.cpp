@@ -166,20 +166,26 @@ std::string offsets_of(const features::Document& program) {
 }
 
 /// What changed since it was saved, as notes below the program's number.
-Json note_changes(Server& server, const Before& saved, const features::Document& program,
-                  const Snapshot& was) {
+struct NotedChanges {
+    std::string note; ///< Empty: nothing has
+    features::Rewrite rewrite;
+};
+NotedChanges noted_changes(const Before& saved, const features::Document& program) {
     const features::Document before(saved.text, program.shop_pointer(), program.path(), program.library());
     const report::Comparison comparison = report::compare(before, program);
-    if (comparison.same())
-        return show_text(server, "Nothing that the machine does has changed since it was saved.");
+    if (comparison.same()) return {};
     const machine::ProgramPart* main = report::main_program(program);
     std::size_t line = main ? program.line_of(main->first) : 0;
     if (main && main->number > 0) line = program.line_of(features::number_block(program, *main)) + 1;
     const text::Position at{static_cast<std::uint32_t>(line), 0};
-    const std::string note = features::with_line_ends_of(program, 0, report::change_note(comparison));
-    const features::Rewrite rewrite{{{{}, {{{at, at}, note}}}}, {}, {}};
-    server.apply("Note what changed", rewrite, was.edit(rewrite));
-    return note;
+    std::string note = features::with_line_ends_of(program, 0, report::change_note(comparison));
+    features::Rewrite rewrite{{{{}, {{{at, at}, note}}}}, {}, {}};
+    return {std::move(note), std::move(rewrite)};
+}
+
+constexpr std::string_view note_title = "Note what changed";
+Json tell_unchanged(Server& server) {
+    return show_text(server, "Nothing that the machine does has changed since it was saved.");
 }
 
 Json compare_with(Server& server, const Before& other, const features::Document& program, bool drawn) {
@@ -307,6 +313,14 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             auto shop = server.shop_for(file.path);
             held.push_back({std::move(file), std::move(shop)});
         }
+    // Edits of no version would go into whatever the text is by then: such a client waits for them.
+    if (command == change_note && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
+        OpenDocument* open = server.find_document(document.uri());
+        const NotedChanges noted = noted_changes(other, server.evaluate(*open));
+        if (noted.note.empty()) return tell_unchanged(server);
+        server.apply(*open, std::string(note_title), noted.rewrite);
+        return Json(noted.note);
+    }
     const Numbers numbers = numbers_in(command, given);
     const auto work = as_text ? nullptr : begin_work();
     return server.background().answer(
@@ -316,7 +330,12 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
          held = std::move(held), shop = now.shop_pointer(), path = now.path(),
          beside = server.programs_as_they_are()] {
             const features::Document program(was.text.whole(), shop, path, beside);
-            if (name == change_note) return note_changes(server, other, program, was);
+            if (name == change_note) {
+                const NotedChanges noted = noted_changes(other, program);
+                if (noted.note.empty()) return tell_unchanged(server);
+                server.apply(std::string(note_title), noted.rewrite, was.edit(noted.rewrite));
+                return Json(noted.note);
+            }
             if (as_text) return Json(report::picture_page(program));
             if (name == library) return show_library(server, program, held);
             return run(server, name, other, numbers, program);

@@ -2,6 +2,7 @@
 
 #include "features/block_at.h"
 #include "features/rewriting.h"
+#include "features/transfer.h"
 #include "protocol/places.h"
 #include "protocol/progress.h"
 #include "protocol/snapshot.h"
@@ -22,10 +23,20 @@ bool is_number(const std::string& text) {
     return !text.empty() && text.size() < 10 && text.find_first_not_of("0123456789") == std::string::npos;
 }
 
+/// Texts of programs in other files, those of open ones as they are there.
+std::optional<std::string> text_beside(const features::ProgramFiles& files, const std::filesystem::path& path) {
+    for (const features::WorkspaceFile& file : files.files())
+        if (file.path == path) return file.buffer->whole();
+    return std::nullopt;
+}
+
 features::Rewrite rewritten(const features::Document& program, const std::string& command,
                             const std::vector<std::string>& arguments,
-                            const report::RestartQuestion& question) {
-    if (command == transfer) return features::run_command(program, command, arguments);
+                            const report::RestartQuestion& question, const features::ProgramFiles& files) {
+    if (command == transfer)
+        return features::transfer_to(
+            program, arguments.empty() ? std::string() : arguments[0],
+            features::called_files(program, files, [&](const auto& path) { return text_beside(files, path); }));
     return report::insert_restart(program, report::restart_at(program, question));
 }
 
@@ -35,6 +46,17 @@ std::string shown(const features::Document& program, const std::string& command,
     if (command != own_program) return report::restart_text(program, restart);
     const report::FileText own = report::restart_program(program, restart, 0);
     return own.problem.empty() ? own.text : "No program is written. " + own.problem;
+}
+
+} // namespace
+
+namespace {
+
+std::map<std::filesystem::path, OpenVersion> opened_now(Server& server) {
+    std::map<std::filesystem::path, OpenVersion> opened;
+    for (const auto& [key, open] : server.documents())
+        opened[open->as_it_is().path()] = {open->uri(), open->version()};
+    return opened;
 }
 
 } // namespace
@@ -66,7 +88,7 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
     if (!shows && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
         OpenDocument* now = server.find_document(document.uri());
         const features::Document& program = server.evaluate(*now);
-        server.apply(*now, title, rewritten(program, command, arguments, question));
+        server.apply(*now, title, rewritten(program, command, arguments, question, *server.program_files()));
         return nullptr;
     }
     const features::Document& now = document.as_it_is();
@@ -76,16 +98,16 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
         call,
         [&server, command, title, question, shows, work, arguments = std::move(arguments),
          was = Snapshot{document.uri(), document.version(), now.buffer(), server.client().encoding},
-         shop = now.shop_pointer(), path = now.path(),
-         beside = server.programs_as_they_are()]() -> rpc::Content {
+         shop = now.shop_pointer(), path = now.path(), files = server.program_files(),
+         opened = opened_now(server), beside = server.programs_as_they_are()]() -> rpc::Content {
             const features::Document program(was.text.whole(), shop, path, beside);
             if (shows) {
                 const std::string text = shown(program, command, question);
                 server.show_message(3, text);
                 return text;
             }
-            const features::Rewrite made = rewritten(program, command, arguments, question);
-            server.apply(title, made, was.edit(made));
+            const features::Rewrite made = rewritten(program, command, arguments, question, *files);
+            server.apply(title, made, was.edit(made, *files, opened));
             return nullptr;
         },
         work->token());

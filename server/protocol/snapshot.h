@@ -1,10 +1,19 @@
 // A document as it was when something was asked about it, for work beside the server.
 #pragma once
 
-#include "features/document.h"
+#include "features/program_files.h"
 #include "protocol/places.h"
+#include "protocol/uri.h"
+
+#include <map>
 
 namespace turnwright::protocol {
+
+/// An open document as it was then.
+struct OpenVersion {
+    std::string uri;
+    std::int64_t version;
+};
 
 struct Snapshot {
     std::string uri;
@@ -12,19 +21,43 @@ struct Snapshot {
     text::Buffer text;
     text::Encoding encoding;
 
+    /// Of the document alone.
     WorkspaceEdit edit(const features::Rewrite& rewrite) const {
         WorkspaceEdit all;
-        all.versioned = true;
+        for (const features::FileEdits& file : rewrite.files)
+            all.documents.push_back({uri, version, converted(file.edits, text)});
+        return all;
+    }
+    /// And of other files; a client refuses those of one that is another version by then.
+    WorkspaceEdit edit(const features::Rewrite& rewrite, const features::ProgramFiles& files,
+                       const std::map<std::filesystem::path, OpenVersion>& opened) const {
+        WorkspaceEdit all;
         for (const features::FileEdits& file : rewrite.files) {
-            DocumentEdits edits{uri, version, {}};
-            const auto place = [&](const text::Position& at) {
-                return Position{at.line, text.to_client(at, encoding)};
-            };
-            for (const features::TextEdit& edit : file.edits)
-                edits.edits.push_back({{place(edit.range.begin), place(edit.range.end)}, edit.text});
-            all.documents.push_back(std::move(edits));
+            if (file.path.empty()) {
+                all.documents.push_back({uri, version, converted(file.edits, text)});
+                continue;
+            }
+            const auto open = opened.find(file.path);
+            for (const features::WorkspaceFile& held : files.files())
+                if (held.path == file.path)
+                    all.documents.push_back(
+                        {open == opened.end() ? uri_of_path(file.path) : open->second.uri,
+                         open == opened.end() ? std::nullopt : std::optional(open->second.version),
+                         converted(file.edits, *held.buffer)});
         }
         return all;
+    }
+
+private:
+    std::vector<TextEdit> converted(const std::vector<features::TextEdit>& edits,
+                                    const text::Buffer& of) const {
+        const auto place = [&](const text::Position& at) {
+            return Position{at.line, of.to_client(at, encoding)};
+        };
+        std::vector<TextEdit> out;
+        for (const features::TextEdit& edit : edits)
+            out.push_back({{place(edit.range.begin), place(edit.range.end)}, edit.text});
+        return out;
     }
 };
 

@@ -44,28 +44,18 @@ void tell(const TransferredFile& file, bool with_lines, std::string& out) {
 
 namespace {
 
-/// Enough for any job; a chain of programs that is longer is no job's.
-constexpr std::size_t most_called = 100;
-
 /// The programs that a program calls, and those that they call, as far as they are files beside it.
 void find_called(const features::Document& document, const features::ProgramFiles& beside,
                  features::TransferOrder& order, TransferredFile& file) {
-    std::error_code failed;
-    const std::filesystem::path own = host::weakly_canonical(document.path(), failed);
-    std::vector<std::int32_t> wanted = features::called_elsewhere(document);
-    for (std::size_t i = 0; i < wanted.size() && order.called.size() < most_called; ++i) {
-        const auto path = beside.file_of(wanted[i]);
-        if (!path || host::weakly_canonical(*path, failed) == own) continue;
-        // Of one file with several programs it is written once.
-        if (std::find(file.called.begin(), file.called.end(), *path) != file.called.end()) continue;
-        FileText read = read_program(*path);
-        if (!read.problem.empty()) continue;
-        const features::Document called(read.text, document.shop_pointer(), *path);
-        for (const std::int32_t number : features::called_elsewhere(called))
-            if (std::find(wanted.begin(), wanted.end(), number) == wanted.end()) wanted.push_back(number);
-        order.called.push_back({wanted[i], host::shown_name(path->filename().string()), read.text});
-        file.called.push_back(*path);
-        file.called_before.push_back(std::move(read.text));
+    const auto read = [](const std::filesystem::path& path) -> std::optional<std::string> {
+        FileText text = read_program(path);
+        if (!text.problem.empty()) return std::nullopt;
+        return std::move(text.text);
+    };
+    for (features::CalledFile& called : features::called_files(document, beside, read)) {
+        file.called.push_back(std::move(called.path));
+        file.called_before.push_back(called.program.text);
+        order.called.push_back(std::move(called.program));
     }
 }
 

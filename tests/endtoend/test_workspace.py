@@ -46,6 +46,58 @@ class Workspace(unittest.TestCase):
         return self.server.request("workspace/diagnostic", {"previousResultIds": list(known), **more})["items"]
 
 
+class TransferredInAnEditor(Workspace):
+    capabilities = copy.deepcopy(FULL)
+    capabilities["workspace"]["applyEdit"] = True
+    SHOP = '[[machine]]\nname = "old"\nsystem = "A"\n[[machine]]\nname = "new"\nsystem = "B"\n'
+
+    def transfer(self):
+        self.write("turnwright.toml", self.SHOP)
+        main = self.write("main.nc", MAIN.replace("(PIN)", "(PIN) (MACHINE: old)"))
+        self.server.notify("workspace/didChangeWatchedFiles", {"changes": [
+            {"uri": uri_of(os.path.join(self.folder, "turnwright.toml")), "type": 1}, {"uri": main, "type": 2}]})
+        with open(path_of(main), encoding="utf-8") as file:
+            self.server.open(main, file.read())
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        self.server.request("workspace/executeCommand", {"command": "turnwright.transfer", "arguments": [main, "new"]})
+        self.server.wait_for(self.of_method("workspace/applyEdit"))
+        told = self.server.wait_for(self.of_method("window/showMessage"))["params"]["message"]
+        return main, taken[0]["edit"], told
+
+    def test_called_files_go_along(self):
+        main, edit, told = self.transfer()
+        self.assertEqual({change["textDocument"]["uri"] for change in edit["documentChanges"]}, {main, self.groove})
+        by_uri = {change["textDocument"]["uri"]: change for change in edit["documentChanges"]}
+        self.assertEqual(by_uri[main]["textDocument"]["version"], 1)
+        self.assertIsNone(by_uri[self.groove]["textDocument"]["version"])
+        self.assertIn("(MACHINE: new)", "".join(e["newText"] for e in by_uri[self.groove]["edits"]))
+        self.assertIn("Written with it, as it calls them: O0007.nc", told)
+
+
+class TransferredInAnOlderEditor(TransferredInAnEditor):
+    """One that takes edits without versions."""
+    capabilities = copy.deepcopy(TransferredInAnEditor.capabilities)
+    capabilities["workspace"]["workspaceEdit"] = {}
+
+    def test_called_files_go_along(self):
+        main, edit, told = self.transfer()
+        self.assertEqual(set(edit["changes"]), {main, self.groove})
+        self.assertIn("O0007.nc", told)
+
+    def test_a_change_note_has_no_version(self):
+        text = MAIN.replace("X30.", "X29.")
+        self.server.open(self.main, text)
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        note = self.server.request("workspace/executeCommand",
+                                   {"command": "turnwright.changeNote", "arguments": [self.main]})
+        self.assertIn("X29.", note)
+        self.server.wait_for(self.of_method("workspace/applyEdit"))
+        self.assertEqual(list(taken[0]["edit"]), ["changes"])
+        self.assertEqual([e["newText"] for e in taken[0]["edit"]["changes"][self.main]], [note])
+
+
 class LearntShopFile(Workspace):
     capabilities = copy.deepcopy(FULL)
     capabilities["workspace"]["applyEdit"] = True
