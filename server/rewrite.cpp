@@ -28,7 +28,7 @@ struct RewriteOptions {
 
 /// What came of one file.
 struct Outcome {
-    std::string problem, changes, note;
+    std::string problem, changes, note, left; ///< `left`: errors that are not mended, line by line
     bool changed = false, refused = false;
 };
 
@@ -53,6 +53,24 @@ report::RewriteOrder order_of(const RewriteOptions& options, std::string& proble
     return {};
 }
 
+/// Errors that are left when all is mended that is certain.
+std::string errors_left(const features::Document& was, const std::string& text,
+                        const std::filesystem::path& path) {
+    constexpr std::size_t most_told = 10;
+    features::Document document(text, was.shop_pointer(), path, was.library());
+    document.evaluate();
+    std::string told;
+    std::size_t count = 0;
+    for (const auto& [run, finding] : document.results().shown()) {
+        if (finding->severity != checks::Severity::error || ++count > most_told) continue;
+        told +=
+            fmt::format("  not mended, for a person to decide: line {}: {} [{}]\n",
+                        document.line_of({run, finding->block}) + 1, finding->message, finding->check->id);
+    }
+    if (count > most_told) told += fmt::format("  and {} more errors\n", count - most_told);
+    return told;
+}
+
 Outcome rewrite_one(const std::string& name, const report::RewriteOrder& order, bool write,
                     const std::shared_ptr<const shop::Shop>& shop, report::FolderPrograms& folders) {
     Outcome outcome;
@@ -63,6 +81,9 @@ Outcome rewrite_one(const std::string& name, const report::RewriteOrder& order, 
     const report::Rewritten rewritten = report::rewrite(*opened.document, order);
     outcome.refused = !rewritten.refused.empty();
     outcome.note = rewritten.refused;
+    if (order.command == "turnwright.fixAll" && !outcome.refused)
+        outcome.left = errors_left(
+            *opened.document, rewritten.changed() ? rewritten.text : opened.document->buffer().whole(), path);
     if (!rewritten.changed()) return outcome;
     const std::string before = opened.document->buffer().whole();
     outcome.changes = report::line_changes(before, rewritten.text);
@@ -90,9 +111,10 @@ std::string told(const std::vector<std::string>& files, const std::vector<Outcom
         const std::string name = host::shown_name(files[i]);
         if (!outcome.problem.empty()) out += name + ": " + outcome.problem + "\n";
         if (outcome.refused) out += name + ": left as it is: " + outcome.note + "\n";
-        if (!outcome.changed) continue;
+        if (!outcome.changed && outcome.left.empty()) continue;
         out += name + (outcome.note.empty() ? "" : " (" + outcome.note + ")") + ":\n";
-        if (!write) out += outcome.changes;
+        if (outcome.changed && !write) out += outcome.changes;
+        out += outcome.left;
     }
     out += fmt::format("{} of {} {} {}{}.", changed, files.size(), files.size() == 1 ? "program" : "programs",
                        write ? "rewritten" : "would change",

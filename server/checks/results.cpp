@@ -657,8 +657,32 @@ struct Results::Implementation {
         report_unused(covers);
         for (const Report::Placed& found : silencing_findings) shown.push_back({found.run, &found.finding});
         std::sort(shown.begin(), shown.end(), before);
+        leave_out_of_mistyped();
         std::sort(silenced.begin(), silenced.end(), [](const Silenced& a, const Silenced& b) {
             return before({a.run, a.finding}, {b.run, b.finding});
+        });
+    }
+
+    /// Of a word that is mistyped the others have read a part: what they say of it is wrong or no news.
+    void leave_out_of_mistyped() {
+        std::vector<Placed> mistyped;
+        for (const Placed& placed : shown)
+            if (placed.finding->check->id == "value_mistyped") mistyped.push_back(placed);
+        if (mistyped.empty()) return;
+        std::erase_if(shown, [&](const Placed& placed) {
+            const Finding& one = *placed.finding;
+            const auto from = std::lower_bound(
+                mistyped.begin(), mistyped.end(), placed, [](const Placed& a, const Placed& b) {
+                    return std::pair(a.run, a.finding->block) < std::pair(b.run, b.finding->block);
+                });
+            for (auto at = from;
+                 at != mistyped.end() && at->run == placed.run && at->finding->block == one.block; ++at) {
+                const Finding& word = *at->finding;
+                if (word.check != one.check && one.begin < word.begin + word.length &&
+                    word.begin < one.begin + one.length)
+                    return true;
+            }
+            return false;
         });
     }
 

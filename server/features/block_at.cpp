@@ -175,7 +175,7 @@ std::string tool_note(const Document& document, int station) {
         const std::size_t first = document.line_of(program.first);
         const std::size_t end = program.sequences.empty()
                                     ? document.line_of(program.last) + 1 // Nothing but a head yet
-                                    : document.line_of(program.sequences.front().first);
+                                    : document.line_of(program.sequences.front().tool_call);
         for (std::size_t line = first; line < std::min(end, first + longest_head); ++line, ++looked_at) {
             const BlockPlace place = document.place_of_line(line);
             if (!document.block(place).has_note) continue;
@@ -185,7 +185,9 @@ std::string tool_note(const Document& document, int station) {
     }
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences)
-            if (sequence.tool == station && sequence.note) return note_of(document, *sequence.note);
+            if (sequence.tool == station && sequence.note)
+                if (std::string note = note_of(document, *sequence.note); !stock::read_stock_note(note))
+                    return note;
     return {};
 }
 

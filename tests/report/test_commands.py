@@ -685,6 +685,49 @@ class Correct(Commands):
         self.assertIn("sets no offsets with G10", problem)
 
 
+class Mistyped(Commands):
+    def test_of_a_mistyped_word_nothing_else_is_told(self):
+        # G96 S20O: read as S20 it would be far too slow beside the others, and its value is not what is meant.
+        program = self.write("one.nc", "O1\nG21 G99\nN1 (TURN)\nT0101\nG50 S2500\nG96 S20O M03\nG00 X42. Z2.\n"
+                                       "G01 X40. F0.2\nZ-20.\nG00 X200. Z100.\nN2 (TURN)\nT0202\nG50 S2500\n"
+                                       "G96 S200 M03\nG00 X42. Z2.\nG01 X38. F0.2\nZ-20.\nG00 X200. Z100.\nM30\n")
+        lines = [line for line in run("check", program)[1].splitlines() if line.startswith(f"{program}:6:")]
+        self.assertEqual(len(lines), 1, lines)
+        self.assertIn("value_mistyped", lines[0])
+
+
+class ToolNames(Commands):
+    def test_a_tool_is_named_by_the_list_and_never_by_the_stock(self):
+        body = ("N1 G21 G99\nT0101\nG97 S500 M03\nG00 X42. Z2.\nG01 X-1. F0.1\nG00 X200. Z100.\nM01\n"
+                "N2 T0202\nG97 S500 M03\nG00 X42. Z2.\nG01 Z-5. F0.1\nG00 X200. Z100.\nM30\n")
+        listed = run("lot", self.write("1.nc", "O1 (PIN)\n(STOCK D40. L60. FACE 0.5)\n(T1 = ROUGH 80 DEGREE)\n" + body))[1]
+        self.assertIn("T01 ROUGH 80 DEGREE: ", listed)
+        alone = run("lot", self.write("2.nc", "O1 (PIN)\n(STOCK D40. L60. FACE 0.5)\n" + body))[1]
+        self.assertIn("T01: ", alone)
+
+
+class Transfer(Commands):
+    SHOP = """[[machine]]
+name = "old"
+system = "A"
+[[machine]]
+name = "new"
+system = "B"
+"""
+
+    def test_a_tool_goes_to_another_station(self):
+        self.write("turnwright.toml", self.SHOP)
+        program = self.write("job.nc", "O1 (MACHINE: old)\nG21 G99\nN3 (FINISH)\nT0303\nG97 S500 M03\n"
+                                       "G00 X50. Z2.\nG01 Z-5. F0.2\nG00 X200. Z100.\nM30\n")
+        for pair in ("3=5", "T03=T05"):
+            out = run("transfer", program, "--to", "new", "--station", pair)[1]
+            self.assertIn("+ T0505", out)
+        for wrong in ("3", "3=", "=5", "3=x", "0=5"):
+            status, out, told = run("transfer", program, "--to", "new", "--station", wrong)
+            self.assertEqual((status, out), (2, ""))
+            self.assertIn(f"{wrong}: is no pair of stations such as 3=5", told)
+
+
 class Words(Commands):
     def test_a_mistyped_command(self):
         for words, wanted in ((["foo"], "are the commands"), (["chek", SHAFT], "did you mean check?"), (["shet"], "did you mean sheet?"),
