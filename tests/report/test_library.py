@@ -1,6 +1,8 @@
 """Commands over whole folders, on the real program: totals, the library, rewriting, and what a kill leaves."""
 
 import random
+import re
+import shutil
 import signal
 import subprocess
 import time
@@ -140,6 +142,15 @@ class Rewrite(Commands):
         status, out, _ = run("rewrite", path, "--mend", "--only", "decimal_point_missing", "--write")
         self.assertEqual(status, 0)
 
+    def test_an_error_that_is_not_mended_is_named(self):
+        path = self.write("1.nc", program(1).replace("Z-12.000", "Z-1O.").replace("Z-30.000", "Z-30"))
+        for more in ([], ["--write"]):
+            out = run("rewrite", path, "--mend", *more)[1]
+            self.assertRegex(out, r"(?m)^  not mended, for a person to decide: line \d+: The letter O stands for a 0.*value_mistyped\]$")
+        self.assertIn("Z-1O.", path.read_text())
+        out = run("rewrite", self.write("2.nc", program(2)), "--mend")[1]
+        self.assertNotIn("not mended", out)
+
     def test_asks_for_one_thing(self):
         path = self.write("1.nc", program(1))
         for how in ([], ["--mend", "--format"], ["--units", "furlongs"]):
@@ -171,6 +182,74 @@ class Rewrite(Commands):
         self.assertEqual(run(*words)[0], 0)
         for number, text in texts.items():
             self.assertEqual((jobs / f"{number}.nc").read_text(), renumbered(text))
+
+
+class TwoHundred(Commands):
+    """Conversions of generated programs, looked at by a command of its own: what they do stays what it was."""
+
+    THREAD, TURN = {"A": "G92", "B": "G78", "C": "G21"}, {"A": "G90", "B": "G77", "C": "G20"}
+
+    def job(self, chance, number, system, inch):
+        """Plain turning, single cycles that go on, a thread; sizes in variables, a loop, a called program."""
+        scale, places = (25.4, 4) if inch else (1.0, 3)
+        size = lambda value: f"{value / scale:.{places}f}"
+        thin = chance.randrange(100, 300) / 10
+        home = f"G00 X{size(150)} Z{size(100)}"
+        base = program(number, system, diameter=chance.randrange(200, 900) / 10, feed=chance.randrange(8, 40) / 100, inch=inch)
+        loop = ["#1=0", "WHILE[#1 LT 3]DO1", f"G00 X[{size(thin + 20)}-#1*#3] Z{size(4)}", f"G01 Z-{size(25)}",
+                f"X{size(thin + 30)}", f"G00 Z{size(4)}", "#1=#1+1", "END1"] if number % 2 else []
+        return base.rsplit("M05\nM30\n", 1)[0] + "\n".join(
+            ["N3 (TURN)", "T0303", "G97 S800 M03", f"#2={size(thin)}", f"#3={size(3)}",
+             f"G00 X{size(thin + 30)} Z{size(4)}", f"G01 X{size(thin + 29)} F{0.15 / scale:.5f}", *loop,
+             f"{self.TURN[system]} X[#2+#3] Z-{size(20)}", f"X{size(thin)}", home, "M01", "N4 (THREAD)", "T0404",
+             "G97 S600 M03", f"G00 X{size(thin + 4)} Z{size(5)}",
+             f"{self.THREAD[system]} X{size(thin - .4)} Z-{size(15)} F{1.5 / scale:.6f}", f"X{size(thin - .8)}", home,
+             "M98 P7001", "M05", "M30", "O7001", f"G00 X{size(120)}", f"#4={size(90)}", "Z#4", "M99"]) + "\n"
+
+    def shop(self, folder, system, x):
+        self.write(f"{folder}/turnwright.toml", f'[[machine]]\nsystem = "{system}"\nx = "{x}"\n')
+
+    def test_they_do_the_same_in_every_system_unit_and_reading_of_x(self):
+        chance = random.Random(20261129)
+        for number in range(1, 217):
+            system, inch, x = "ABC"[number % 3], bool(number // 3 % 2), ("diameter", "radius")[number // 6 % 2]
+            self.shop(f"{system}-{x}", system, x)
+            self.write(f"{system}-{x}/{number}.nc", self.job(chance, number, system, inch))
+        compared = 0
+        for system in "ABC":
+            for x, other in (("diameter", "radius"), ("radius", "diameter")):
+                orders = [("units", "inch"), ("units", "mm"), ("x", other), *(("system", to) for to in "ABC" if to != system)]
+                for what, to in orders:
+                    before, after = self.here / f"{system}-{x}", self.here / f"{system}-{x}-{what}-{to}"
+                    shutil.copytree(before, after)
+                    status, out, _ = run("rewrite", after, f"--{what}", to, "--write")
+                    self.assertEqual(status, 0, out)
+                    self.shop(after.name, to if what == "system" else system, to if what == "x" else x)
+                    written = [path for path in sorted(after.glob("*.nc"))
+                               if path.read_text() != (before / path.name).read_text()]
+                    # Half of them are in the one unit; in the reading of X and the system all are.
+                    self.assertEqual(len(written), 18 if what == "units" else 36, (system, x, what, to))
+                    for path in written[::3]:
+                        compared += 1
+                        self.assertTrue(self.does_the_same(before / path.name, path), path.read_text())
+        self.assertGreaterEqual(compared, 200)
+
+    def does_the_same(self, before, after):
+        """A feed is written to 0.00001 in: within that it is the same."""
+        status, out, _ = run("compare", before, after)
+        if status == 0:
+            return True
+        told = [line.strip() for line in out.splitlines() if re.match(r" +line \d", line)]
+        for line in told:
+            feeds = re.search(r": feed ([\d.]+) (mm|in)/rev -> feed ([\d.]+) (mm|in)/rev", line)
+            if not feeds:
+                print(line)
+                return False
+            a, b = (float(feeds[i]) * (25.4 if feeds[i + 1] == "in" else 1) for i in (1, 3))
+            if abs(a - b) > 0.00001 * 25.4:
+                print(line)
+                return False
+        return bool(told)
 
 
 @unittest.skipIf(resource is None, "no count of the processor's time there")
