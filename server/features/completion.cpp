@@ -41,8 +41,16 @@ public:
         case '\0':
             add_missing_words();
             if (typing_.line_is_empty) add_templates(offers_);
+            look_at_used();
             add_codes('G');
             add_codes('M');
+            if (typing_.line_is_empty) {
+                const std::size_t first = offers_.items.size();
+                add_tools();
+                add_next_number();
+                for (std::size_t i = first; i < offers_.items.size(); ++i)
+                    offers_.items[i].sort = behind_used + offers_.items[i].sort;
+            }
             break;
         case 'G':
             add_codes('G');
@@ -106,6 +114,8 @@ private:
                                                in_house_form(code.written()));
             item.filter = item.label + ' ' + code.written() + ' ' + std::string(code.title);
             item.key = fmt::format("code {}{}", letter, code.number_tenths);
+            const char* const group = used_.contains({letter, code.number_tenths}) ? used_before : less_used;
+            if (typing_.letter == '\0') item.sort = group + item.sort;
             if (held) item.sort = "8" + item.sort;
             add_cycle_snippet(code);
         }
@@ -146,7 +156,18 @@ private:
         item.is_snippet = true;
         item.plain = plain;
         item.key = fmt::format("code {}{}", code.letter, code.number_tenths);
-        item.sort = "1" + item.sort;
+        item.sort = (typing_.letter == '\0' ? with_words : "1") + item.sort;
+    }
+
+    /// Codes of the blocks above: what comes next is mostly one of them.
+    void look_at_used() {
+        constexpr std::size_t runs_above = 8;
+        const std::size_t run = typing_.place.run;
+        for (std::size_t i = run - std::min(run, runs_above); i <= run && i < document_.forest().size(); ++i)
+            for (const syntax::Item& item : document_.run(i).items)
+                if (item.kind == syntax::ItemKind::word && (item.letter == 'G' || item.letter == 'M') &&
+                    item.value >= 0 && item.value < 1000)
+                    used_.emplace(item.letter, static_cast<std::uint16_t>(std::lround(item.value * 10)));
     }
 
     void add_missing_words() {
@@ -280,9 +301,13 @@ private:
         }
     }
 
+    // Behind templates, which sort by their place in the list alone.
+    static constexpr const char *used_before = "2", *behind_used = "3", *less_used = "5", *with_words = "6";
+
     Offers offers_;
     const Typing& typing_;
     const Document& document_;
+    std::set<std::pair<char, std::uint16_t>> used_;
 };
 
 std::string words_of(const codes::Code& code) {

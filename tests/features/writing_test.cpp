@@ -150,6 +150,28 @@ TEST_CASE("computed values") {
     CHECK(offers("G21 G99\nG01 X5. F0.12\nX6. F0.3\nX7. F$0\n", "F0.12"));
 }
 
+TEST_CASE("on a free line comes what this program uses, its tools, and then the rest") {
+    for (const System system : {System::A, System::B, System::C}) {
+        const Open open("G97\nN1 (TURN)\nT0101\nS500 M03\nG00 X50. Z2.\nG01 Z-5.\nG00 X60.\n$0\nM30\n",
+                        system);
+        std::vector<CompletionItem> items = offered(open);
+        std::stable_sort(items.begin(), items.end(),
+                         [](const auto& a, const auto& b) { return a.sort < b.sort; });
+        const auto place = [&](std::string_view label) {
+            return std::find_if(items.begin(), items.end(),
+                                [&](const CompletionItem& item) { return item.label == label; }) -
+                   items.begin();
+        };
+        REQUIRE_FALSE(items.empty());
+        CHECK(items[0].label == "G01");
+        CHECK(place("G01") < place("T0101"));
+        CHECK(place("T0101") < place("G02"));
+        CHECK(place("N2") < place("G02"));
+        CHECK(place("G02") < place("G00")); // In force already
+        CHECK(place("G00") < static_cast<std::ptrdiff_t>(items.size()));
+    }
+}
+
 TEST_CASE("tools that the head names and nothing calls yet come first") {
     const Open open("(T01 TURN)\n(T05 GROOVE 3 WIDE)\nN1 (T01 TURN)\nT0101\nM01\nT$0\n", System::A);
     const std::vector<CompletionItem> items = offered(open);
