@@ -11,6 +11,8 @@ namespace {
 
 /// So far outside all others a place counts as odd; and by at least so much, since small parts vary.
 constexpr double times_outward = 1.8, times_deeper = 2.2, times_in_air = 3, least_mm = 12;
+/// The same where parts are cut off.
+constexpr double times_behind_all = 4.5;
 /// Fewer places tell no range.
 constexpr std::size_t enough = 6;
 
@@ -98,7 +100,7 @@ bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan&
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
 std::vector<double> meant(double value, double most) {
     std::vector<double> out;
-    most *= 1.05; // It may itself be the deepest
+    most *= 1.6; // It may itself be the deepest
     const std::string text = written(std::abs(value));
     if (text.size() > 2 && text[0] == text[1]) {
         const double one = std::stod(text.substr(1));
@@ -185,7 +187,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             const bool only =
                 static_cast<float>(depth) == z.most ? z.targets <= 1 : act.motion == MotionKind::rapid;
             const double rest = static_cast<float>(depth) == z.most ? z.before : z.most;
-            if (leads_to_part_off(tool, act, tools.back())) continue;
+            if (leads_to_part_off(tool, act, tools.back()) && depth < times_behind_all * rest) continue;
             if (!only || (cuts(act) && on_centre(act)) || rest <= 0 || depth < times_deeper * rest ||
                 depth - rest < least)
                 continue;
@@ -430,6 +432,45 @@ G00 X51. Z2.
 G01 Z-61.
 X48.
 G00 Z5.
+M30
+)"},
+            // What is meant is itself the deepest.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G96 S180 M03
+G00 X52. Z2.
+G73 U2. R1.
+G73 P110 Q210 U.6 W.1 F.3
+N110 G00 X20.
+G01 Z-30. F.12
+X32. Z-33.
+Z-55.
+X46. Z-60.
+Z-775.
+;^^^^^ warning: cut_far_from_rest
+N210 X52.
+G00 X60. Z50.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X1.6 Z.1
+G01 X1.1 F.01
+Z-.5
+X1.3
+Z-1.55
+X1.6
+G00 X3. Z3.
+M01
+T0707
+G00 X1.6 Z-16.25
+;        ^^^^^^^ warning: cut_far_from_rest
+G01 X-.03 F.003
+G00 X3.
+Z3.
 M30
 )"},
             right_turning_a,
