@@ -82,7 +82,7 @@ TEST_CASE("SARIF carries the silenced result with a suppression, JSON beside the
 }
 
 TEST_CASE("a former id goes on choosing, explaining and standing in a baseline") {
-    const auto files = checked("%\nO0001\nG21\nM98 P0002\nM30\nO0002\nM98 P0001\nM99\n%\n");
+    const auto files = checked("%\nO0001\nG21\nT0101\nG01 X40.\nM98 P0002\nM30\nO0002\nM98 P0001\nM99\n%\n");
     const auto found = [](const report::CheckedFile& file) {
         return std::count_if(file.warnings.begin(), file.warnings.end(),
                              [](const auto& warning) { return warning.id == "program_calls_itself"; });
