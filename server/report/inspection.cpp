@@ -166,7 +166,10 @@ public:
         } else {
             for (const Outline& loop : parts_.after)
                 for (const Point& point : loop) front_z_mm_ = std::max(front_z_mm_, point.z_mm);
-            for (const Outline& loop : parts_.after) add_loop(stretches_of(parts_.after, loop));
+            std::vector<std::vector<Stretch>> loops;
+            for (const Outline& loop : parts_.after) loops.push_back(stretches_of(parts_.after, loop));
+            take_datum_face(loops);
+            for (const std::vector<Stretch>& loop : loops) add_loop(loop);
             find_makers();
             std::erase_if(open_, [](const Open& open) { return !open.step; });
             for (Open& open : open_) {
@@ -201,6 +204,25 @@ private:
         DrawnStock smooth = followed_with(document, std::move(shop));
         smooth.assumed = drawn.assumed;
         return smooth;
+    }
+
+    /// Of a stock that is assumed, what stands in front of a face at the datum is no more than that: where
+    /// the part is cored or cast nothing does.
+    void take_datum_face(const std::vector<std::vector<Stretch>>& loops) {
+        if (drawn_.assumed_stock.empty() || front_z_mm_ <= one_line_mm) return;
+        const auto at_datum = [](const Stretch& of) {
+            return of.is_face() && std::abs(of.middle.z_mm) < one_line_mm && of.out.z_mm > 0;
+        };
+        for (const std::vector<Stretch>& loop : loops)
+            has_stub_ = has_stub_ || std::any_of(loop.begin(), loop.end(), at_datum);
+        if (!has_stub_) return;
+        front_z_mm_ = 0;
+        result_.remarks.push_back(
+            "What is drawn in front of the face at Z0 is left of a stock that is assumed: it "
+            "is no size, and lengths are from Z0.");
+    }
+    bool is_of_stub(const Stretch& of) const {
+        return has_stub_ && std::min(of.from.z_mm, of.to.z_mm) > -one_line_mm;
     }
 
     static bool comes_before(const Inspected& a, const Inspected& b) {
@@ -244,7 +266,8 @@ private:
         for (std::size_t i = 0; i < loop.size(); ++i) {
             const Stretch& here = loop[i];
             const double x = here.from.x_radius_mm, length = std::abs(here.from.z_mm - here.to.z_mm);
-            if (!here.is_cylinder() || x < least_leg_mm || length < least_leg_mm) continue;
+            if (!here.is_cylinder() || x < least_leg_mm || length < least_leg_mm || is_of_stub(here))
+                continue;
             const Stretch &before = beside(loop, i, loop.size() - 1), &after = beside(loop, i, 1);
             const Stretch& front = before.middle.z_mm > after.middle.z_mm ? before : after;
             const Stretch& back = &front == &before ? after : before;
@@ -269,7 +292,7 @@ private:
             }
         }
         for (std::size_t i = 0; i < loop.size(); ++i)
-            if (!loop[i].is_cylinder() && !of_groove[i]) add_other(loop, i);
+            if (!loop[i].is_cylinder() && !of_groove[i] && !is_of_stub(loop[i])) add_other(loop, i);
     }
 
     void add_other(const std::vector<Stretch>& loop, std::size_t i) {
@@ -436,7 +459,17 @@ private:
             if (const auto surface = surface_x_mm(middle_z_mm, row.inside)) row.other_mm = 2 * *surface;
             if (!parts_.after.empty()) row.front_z_mm = std::min(row.front_z_mm, front_z_mm_);
             row.at = {root_mm, (row.front_z_mm + row.back_z_mm) / 2};
-            result_.rows.push_back(row);
+            // A root outside of the metal is no thread of this part: which of both is read wrong is not
+            // known.
+            constexpr double certain_mm = 0.02;
+            const bool in_air = !on_centre && row.other_mm > 0 &&
+                                (row.inside ? row.second < row.other_mm - certain_mm
+                                            : row.second > row.other_mm + certain_mm);
+            if (!in_air) return result_.rows.push_back(row);
+            result_.remarks.push_back(fmt::format(
+                "The thread that {} cuts in line {} is not listed: its root lies outside of what is "
+                "left of the part there.",
+                row.tool.empty() ? "a tool" : row.tool, row.line));
         };
         for (const PictureStep& step : picture_.steps)
             for (std::size_t i = 0; i < step.segment_count; ++i) {
@@ -483,6 +516,7 @@ private:
     const DrawnStock drawn_;
     PictureParts parts_;
     double front_z_mm_ = -1e9;
+    bool has_stub_ = false;
     std::vector<Open> open_;
     Inspection result_;
 };

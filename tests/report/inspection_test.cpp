@@ -4,6 +4,7 @@
 
 #include "opened.h"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <fmt/format.h>
 
@@ -216,4 +217,48 @@ TEST_CASE("inspection: sheet and sketch carry the same numbers, and what is assu
     CHECK(markdown.find("| Length | 30 | Z-30 | T01 | 1 |") != std::string::npos);
     CHECK(markdown.find("Assumed: stock diameter 41 mm") != std::string::npos);
     CHECK(markdown.find("Tool change at: X150. Z100.") != std::string::npos);
+}
+
+TEST_CASE("inspection: what stands in front of a faced datum of an assumed stock is no size") {
+    // A flange with a hole that nothing tells of: roughed by facing down to X30 from Z5, so that a stub would
+    // stand at the centre.
+    const auto document = opened("O1\n"
+                                 "G21 G40 G99 G18 G54\n"
+                                 "T0101 (FACE)\n"
+                                 "G97 S500 M03\n"
+                                 "G00 X124. Z5.\n"
+                                 "G72 W1.5 R0.5\n"
+                                 "G72 P10 Q20 U0.4 W0.1 F0.25\n"
+                                 "N10 G00 Z-12.\n"
+                                 "G01 X80. F0.15\n"
+                                 "Z-6.\n"
+                                 "X60.\n"
+                                 "Z0.\n"
+                                 "N20 X30.\n"
+                                 "G70 P10 Q20\n"
+                                 "G00 X200. Z100.\n"
+                                 "M30\n");
+    const std::string rows = told(inspected(*document));
+    CAPTURE(rows);
+    CHECK(rows.find("Diameter 60 at Z0 to Z-6") != std::string::npos);
+    CHECK(rows.find("Length 6 at Z-6") != std::string::npos);
+    CHECK(rows.find("Diameter 30") == std::string::npos);
+    CHECK(rows.find("Length 9.6") == std::string::npos);
+}
+
+TEST_CASE("inspection: a thread whose root lies outside of the metal is not listed, and that is said") {
+    const auto thread = [](double diameter) {
+        return fmt::format(
+            "O1\nG21 G99\nT0101\nG97 S500 M03\nG00 X{} Z2.\nG01 Z-30. F0.2\nX44.\nG00 X150. Z100.\n"
+            "T0303\nG00 X24. Z5.\nX19.4\nG32 Z-18. F1.5\nG00 X24.\nZ5.\nX18.4\nG32 Z-18. F1.5\n"
+            "G00 X24.\nX150. Z100.\nM30\n",
+            diameter);
+    };
+    const Inspection right = inspected(*opened(thread(20), shop_file('A', true)));
+    CHECK(told(right).find("Thread 20, lead 1.5, root 18.4") != std::string::npos);
+    const Inspection in_air = inspected(*opened(thread(18), shop_file('A', true)));
+    CHECK(told(in_air).find("Thread") == std::string::npos);
+    CHECK(std::any_of(in_air.remarks.begin(), in_air.remarks.end(), [](const std::string& remark) {
+        return remark.find("its root lies outside") != std::string::npos;
+    }));
 }
