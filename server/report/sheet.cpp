@@ -450,6 +450,12 @@ private:
         add("Jaws end at Z", stock.jaw_front_z_mm);
         if (stock.jaw_diameter_mm) add("Jaw diameter", stock.jaw_diameter_mm);
         if (stock.tailstock_z_mm) add("Tailstock at Z", stock.tailstock_z_mm);
+        if (stock.tailstock_diameter_mm) add("Centre's diameter", stock.tailstock_diameter_mm);
+        if (stock.quill_z_mm) add("Quill from Z", stock.quill_z_mm);
+        if (stock.quill_diameter_mm) add("Quill diameter", stock.quill_diameter_mm);
+        if (stock.tailstock_body_z_mm) add("Tailstock body from Z", stock.tailstock_body_z_mm);
+        if (stock.steady_z_mm) add("Steady rest at Z, middle", stock.steady_z_mm);
+        if (stock.steady_width_mm) add("Steady rest's width", stock.steady_width_mm);
         if (stock.material.empty() && !noted.stock.material.empty())
             sheet_.stock.push_back({"Material", noted.stock.material + by_note, false});
         else
@@ -474,6 +480,12 @@ private:
         setup.jaw_z_mm ? add("Jaws end at Z", *setup.jaw_z_mm) : lack("Jaws end at Z");
         if (setup.jaw_radius_mm) add("Jaw diameter", 2 * *setup.jaw_radius_mm);
         if (setup.tail_z_mm) add("Tailstock at Z", *setup.tail_z_mm);
+        if (setup.tail_radius_mm) add("Centre's diameter", 2 * *setup.tail_radius_mm);
+        if (setup.quill_z_mm) add("Quill from Z", *setup.quill_z_mm);
+        if (setup.quill_radius_mm) add("Quill diameter", 2 * *setup.quill_radius_mm);
+        if (setup.tail_body_z_mm) add("Tailstock body from Z", *setup.tail_body_z_mm);
+        if (setup.steady_z_mm) add("Steady rest at Z, middle", *setup.steady_z_mm);
+        if (setup.steady_width_mm) add("Steady rest's width", *setup.steady_width_mm);
         if (setup.material.empty())
             lack("Material");
         else

@@ -17,7 +17,7 @@ namespace {
 constexpr std::string_view sheet_style = R"(
 @page{margin:12mm 12mm 15mm}
 *{box-sizing:border-box}body{font:10.5pt/1.35 system-ui,"Segoe UI",Arial,sans-serif;color:#111;margin:0;background:#eee}
-main{max-width:190mm;margin:8mm auto;background:#fff;padding:8mm 9mm}
+main{max-width:206mm;margin:8mm auto;background:#fff;padding:8mm 9mm;overflow-x:auto}
 h1{font-size:17pt;margin:0}h1 small{font-size:11pt;font-weight:400}
 h2{font-size:10.5pt;margin:5mm 0 1.5mm;border-bottom:.4mm solid #111;break-after:avoid}
 table{border-collapse:collapse;width:100%;font-size:9pt}
@@ -38,7 +38,7 @@ td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3
 .sketch .part{fill:#e3e3e3;fill-rule:evenodd;stroke-width:.35}.sketch .held{fill:#bbb}
 .sketch .centre{stroke-dasharray:4 .8 .8 .8;stroke-width:.15}.sketch .leader{stroke-width:.13;stroke:#555}
 .sketch circle{fill:#fff;stroke:#111;stroke-width:.25}.sketch .zero{fill:none}.sketch text{font-size:2.7px;text-anchor:middle}
-@media print{body{background:#fff}main{margin:0;padding:0 .3mm;max-width:none}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+@media print{body{background:#fff}main{margin:0;padding:0 .3mm;max-width:none;overflow:visible}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
 )";
 
 } // namespace

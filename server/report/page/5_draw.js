@@ -103,6 +103,8 @@ function draw_way() {
     while (b < last_step && steps[b + 1][SPAN] === span) ++b;
     from = before[a];
     to = before[b + 1];
+    // The head moves nothing: an empty drawing would tell less than the whole way.
+    if (from === to) { from = 0; to = moves.length; }
   }
   pen.globalAlpha = 0.22;
   draw_moves(Math.max(from, done), to, 1, false);
