@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "paths.h"
 #include "shop/keys.h"
 
 #include <CLI/App.hpp>
@@ -27,7 +28,7 @@ constexpr turnwright::commands::AddCommand all_commands[] = {
     turnwright::commands::add_lot,      turnwright::commands::add_offsets,
     turnwright::commands::add_tell,     turnwright::commands::add_lesson,
     turnwright::commands::add_restart,  turnwright::commands::add_calculate,
-    turnwright::commands::add_transfer,
+    turnwright::commands::add_transfer, turnwright::commands::add_paths,
 #ifdef _WIN32
     turnwright::commands::add_path,
 #endif

@@ -159,7 +159,10 @@ int ActsFolder::keep(Act act, const machine::Reading& reading) {
             if (word.value.known()) m_code = machine::whole_number(word.value.number);
         }
         const bool says_which = word.letter == 'P' && act.states(Group::spindle_direction); // Spindle
-        if (!all && !says_which && std::string_view("MTBCHYV").find(word.letter) == std::string_view::npos)
+        // Alone they move a slide; beside X or Z A is an angle.
+        const bool slides = (word.letter == 'A' || word.letter == 'E') && !act.moves_x && !act.moves_z;
+        if (!all && !says_which && !slides &&
+            std::string_view("MTBCHYV").find(word.letter) == std::string_view::npos)
             continue;
         // A dwell without a point is read by the control's setting: kept as it is written.
         const bool as_written = act.dwells && !word.implied && word.item->kind == syntax::ItemKind::word;

@@ -18,12 +18,14 @@ struct Cycle {
     Meaning meaning = Meaning::drill_cycle_off;
     float r = not_known; ///< As written; on radius for system A
     bool has_r = false;
+    bool r_is_distance = false;
 };
 
 float level_of(const Cycle& cycle, const Hole& hole, const Act& act, const machine::Settings& settings) {
     if (!cycle.has_r) return hole.start;
     if (!known(cycle.r) || !known(hole.start)) return not_known;
     if (settings.system == System::A) return hole.start + cycle.r;
+    if (cycle.r_is_distance) return hole.start + cycle.r;
     const bool halved = hole.side && settings.machine.x == shop::XReading::diameter;
     const float r = halved ? cycle.r / 2 : cycle.r;
     return act.incremental ? hole.start + r : r;
@@ -43,11 +45,28 @@ bool is_told_as_distance(const std::vector<Hole>& holes) {
     return false;
 }
 
+/// In systems B and C R is the level, or on lathes set so the distance from where the tool stands: that where
+/// all of them are below nought, since as levels they would lie in the metal.
+bool r_goes_by_distance(std::span<const ToolOfSpan> program) {
+    bool any = false;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.motion != MotionKind::drill_cycle) continue;
+            for (const ActWord& word : tool.work->words_of(act)) {
+                if (word.letter != 'R' || word.number == 0) continue;
+                if (word.number > 0) return false;
+                any = true;
+            }
+        }
+    return any;
+}
+
 } // namespace
 
 std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {
     std::vector<Hole> holes;
     std::uint32_t turn = 0;
+    const bool by_distance = r_goes_by_distance(program);
     for (const ToolOfSpan& tool : program) {
         Cycle cycle;
         for (const Act& act : tool.work->acts) {
@@ -56,7 +75,7 @@ std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::S
                 if (act.motion != MotionKind::none || act.calls_tool) cycle = {};
                 continue;
             }
-            if (cycle.meaning != act.meaning) cycle = {act.meaning, not_known, false};
+            if (cycle.meaning != act.meaning) cycle = {act.meaning, not_known, false, by_distance};
             for (const ActWord& word : tool.work->words_of(act))
                 if (word.letter == 'R') {
                     cycle.has_r = true;

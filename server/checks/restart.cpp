@@ -274,6 +274,17 @@ std::string describe(const std::vector<Inherited>& parts) {
 
 namespace {
 
+/// C was engaged in it, or a live tool, the second spindle or both were spoken to.
+bool works_apart(const FileFacts& facts) {
+    const auto seen = [&](Meaning meaning) {
+        return (facts.seen[static_cast<std::size_t>(codes::group_of(meaning))] >> codes::member_of(meaning) &
+                1u) != 0;
+    };
+    return seen(Meaning::c_axis_on) || seen(Meaning::second_c_axis_on) || seen(Meaning::spindles_joined) ||
+           seen(Meaning::live_spoken_to) || seen(Meaning::second_spoken_to) ||
+           seen(Meaning::second_chuck_closed);
+}
+
 std::vector<Across::Program> left_by(std::span<const Span> spans) {
     std::vector<Across::Program> out(spans.empty() ? 0 : spans.back().program_at + 1);
     // Where sequences do not each state their limit only the highest counts: a lower one holds the part as
@@ -292,11 +303,16 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     const auto each_states_limit = [&](std::size_t program) {
         return limited[program] * 5 >= fast[program] * 4; // Fewer state it where it changes
     };
-    const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits) {
+    // `apart`: C, a live tool or the second spindle works in it or behind it. What is put back there, or made
+    // ready for it, is left in the middle of that work, where nobody stops to enter elsewhere.
+    const auto add = [&](Across::Program& program, const FileFacts& facts, bool by_limits, bool apart,
+                         bool last_cut) {
         if (!facts.ends_program && is_within_stretch(facts.at_exit)) return;
         for (std::size_t g = 0; g < codes::group_count; ++g) {
-            // Where the program ends the coolant goes off in any program.
-            if (facts.ends_program && g == static_cast<std::size_t>(Group::coolant)) continue;
+            // Where the program ends, or nothing is turned behind, the coolant goes off in any program.
+            if ((facts.ends_program || last_cut || apart) && g == static_cast<std::size_t>(Group::coolant))
+                continue;
+            if (apart && !facts.ends_program && g == static_cast<std::size_t>(Group::datum)) continue;
             program.left[g] |= facts.at_exit[g].possible;
         }
         if (facts.speed_limit_at_exit.known())
@@ -312,15 +328,22 @@ std::vector<Across::Program> left_by(std::span<const Span> spans) {
     };
     Across::Program called; // A subprogram may be run by any of the file's programs
     for (const Span& span : spans)
-        if (span.program->is_subprogram) add(called, *span.facts, true);
+        if (span.program->is_subprogram) add(called, *span.facts, true, false, false);
     const auto add_values = [](Across::Values& to, const Across::Values& from) {
         to.add(from.one);
         to.several |= from.several;
         if (to.several) to.one = {};
     };
-    for (const Span& span : spans)
-        if (!span.program->is_subprogram)
-            add(out[span.program_at], *span.facts, each_states_limit(span.program_at));
+    for (std::size_t i = 0; i < spans.size(); ++i) {
+        const Span& span = spans[i];
+        if (span.program->is_subprogram) continue;
+        bool apart = works_apart(*span.facts), last_cut = true;
+        if (i + 1 < spans.size() && spans[i + 1].program == span.program)
+            apart = apart || works_apart(*spans[i + 1].facts);
+        for (std::size_t j = i + 1; j < spans.size() && last_cut && spans[j].program == span.program; ++j)
+            last_cut = !spans[j].facts->cuts_turning;
+        add(out[span.program_at], *span.facts, each_states_limit(span.program_at), apart, last_cut);
+    }
     for (std::size_t i = 0; i < out.size(); ++i) {
         Across::Program& program = out[i];
         for (std::size_t g = 0; g < codes::group_count; ++g) program.left[g] |= called.left[g];

@@ -101,7 +101,8 @@ std::string effect_text(const Asked& asked) {
         asked.word->value.known()
             ? asked.settings().machine.effect_of(asked.word->letter, asked.word->value.number)
             : nullptr;
-    if (effect && effect->by_note) return fmt::format("By a note of the program: {}.", does) + watch;
+    if (effect && effect->by_note)
+        return fmt::format("By a note of the program, or by its place beside an S word: {}.", does) + watch;
     std::string text = does.empty() && calls.empty()
                            ? "By the shop file it changes nothing that is followed here."
                        : does.empty() ? "By the shop file: " + calls

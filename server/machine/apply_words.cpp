@@ -279,6 +279,27 @@ bool live_tool_has_code(const Settings& settings) {
         });
 }
 
+bool c_axis_has_code(const Settings& settings) {
+    return std::any_of(
+        settings.machine.effects.begin(), settings.machine.effects.end(), [](const auto& code) {
+            return std::any_of(code.second.does.begin(), code.second.does.end(),
+                               [](Meaning meaning) { return codes::group_of(meaning) == Group::c_axis; });
+        });
+}
+
+/// No spindle that turns is sent to the reference point of C: whatever code has engaged it, it is an axis.
+void take_c_return(const Settings& settings, State& state, Reading& reading) {
+    if (reading.motion != MotionKind::reference || state.is_axis()) return;
+    if ((!reading.has('C') && !reading.has('H')) || c_axis_has_code(settings) ||
+        !live_tool_has_code(settings)) // Else M03 may be either's
+        return;
+    const Spindle which = state.turning_spindle();
+    state.set(which == Spindle::second ? Meaning::second_c_axis_on : Meaning::c_axis_on);
+    reading.sets |= part(Group::c_axis);
+    turn(state, reading, which, Meaning::spindle_stop);
+    speak_to(state, reading, Spindle::live);
+}
+
 /// Which spindle the block's S, G96 and M03 speak to: by a code of the builder whose sense is told, or by P.
 void choose_spindle(const Settings& settings, State& state, Reading& reading) {
     constexpr std::uint32_t telling = group_bit(Group::c_axis) | group_bit(Group::live_tool) |
@@ -312,6 +333,7 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
                 break;
             }
         }
+    take_c_return(settings, state, reading);
     if (!(reading.groups & group_bit(Group::spindle_direction))) return;
     const bool starts = reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse);
     if (!starts) return;
@@ -327,6 +349,11 @@ void choose_spindle(const Settings& settings, State& state, Reading& reading) {
         return;
     }
     if (state.spoken_to() != Spindle::live) return;
+    if (state.is_axis() && live_tool_has_code(settings) && !c_axis_has_code(settings)) {
+        // It turns again: a code that nothing tells has let it go.
+        state.of(Group::c_axis) = Modal::unknown(Why::machine_specific);
+        return speak_to(state, reading, state.turning_spindle());
+    }
     // M03 of the spindle that turns the part, unless it is an axis now and the tool has no code, or S was
     // sent to the tool by a code for it.
     if (state.is_axis() && reading.code(Meaning::surface_speed)) // No tool is turned by that

@@ -411,6 +411,62 @@ void count_noted_codes(const syntax::Run& run, const syntax::Block& block, SignC
     }
 }
 
+/// Signs that stand among what notes say, under meanings that no note gives. Number 0: a return of C, and a
+/// move of the second spindle's slide: they show what lathe it is.
+constexpr NotedEffect c_returns{0, Meaning::c_axis_on, 1}, slide_moves{0, Meaning::second_spoken_to, 1};
+
+/// An S word beside a code of the builder's: by feed by the minute it starts a live tool, by surface speed a
+/// spindle that turns a part.
+void count_places(const syntax::Run& run, const syntax::Block& block, SignCounts& counts) {
+    bool speed = false, by_minute = false, surface = false, starts = false, returns = false, c = false,
+         slide = false, other_axis = false;
+    int code = -1;
+    for (const Item& item : run.items_of(block)) {
+        if (item.kind != ItemKind::word) continue;
+        switch (item.letter) {
+        case 'S':
+            speed = true;
+            break;
+        case 'C':
+        case 'H':
+            c = true;
+            break;
+        case 'A':
+        case 'B':
+        case 'E':
+            slide = true;
+            break;
+        case 'X':
+        case 'Z':
+        case 'U':
+        case 'W':
+        case 'P':
+            other_axis = true;
+            break;
+        case 'G':
+            by_minute = by_minute || item.value == 98 || item.value == 94;
+            surface = surface || item.value == 96;
+            returns = returns || item.value == 28 || item.value == 30;
+            break;
+        case 'M': {
+            const codes::Code* row = codes::find(System::A, 'M', item.value);
+            starts = starts || (item.value >= 3 && item.value <= 5);
+            if (item.value >= 10 && item.value != 19 && item.value != 29 &&
+                (!row || row->meaning == Meaning::machine_specific))
+                code = whole_number(item.value);
+            break;
+        }
+        default:
+            break;
+        }
+    }
+    if (returns && c) count_noted(counts.noted, c_returns, true);
+    if (slide && !other_axis && !speed) count_noted(counts.noted, slide_moves, true);
+    if (!speed || starts || code < 0 || by_minute == surface) return;
+    count_noted(counts.noted, {code, by_minute ? Meaning::live_spoken_to : Meaning::second_spoken_to, 1},
+                true);
+}
+
 /// The power of two above a length.
 std::size_t size_class(double size) {
     return static_cast<std::size_t>(std::clamp(std::ilogb(size) + 6, 0, 15));
@@ -494,6 +550,7 @@ SignCounts signs_in(const syntax::Run& run) {
     for (const syntax::Item& item : run.items) count_point(item, counts);
     for (const syntax::Block& block : run.blocks) {
         if (block.has_note) count_noted_codes(run, block, counts);
+        count_places(run, block, counts);
         look(run, block, [&](Sign sign, Says says, const Item&) {
             switch (says) {
             case Says::inch:
@@ -569,10 +626,27 @@ Assumptions choose_assumptions(System system, const SignCounts& signs) {
     out.x_radius = signs.x_radius > 0 && signs.x_diameter == 0;
     // By number: notes that call one code two things stand side by side.
     const std::vector<NotedEffect>& noted = signs.noted;
-    for (std::size_t i = 0; i < noted.size(); ++i) {
-        const bool is_same = (i > 0 && noted[i - 1].number == noted[i].number) ||
-                             (i + 1 < noted.size() && noted[i + 1].number == noted[i].number);
-        if (!is_same) out.noted.emplace_back(noted[i].number, noted[i].does);
+    const auto is_by_place = [](const NotedEffect& code) {
+        return code.does == Meaning::live_spoken_to || code.does == Meaning::second_spoken_to;
+    };
+    const auto stands = [&](const NotedEffect& sign) {
+        return std::any_of(noted.begin(), noted.end(), [&](const NotedEffect& code) {
+            return code.number == sign.number && code.does == sign.does;
+        });
+    };
+    for (const NotedEffect& code : noted) {
+        if (code.number == 0) continue;
+        const bool other = std::any_of(noted.begin(), noted.end(), [&](const NotedEffect& some) {
+            return some.number == code.number && some.does != code.does &&
+                   (is_by_place(code) || !is_by_place(some)); // What a note says counts more
+        });
+        if (other) continue;
+        if (!is_by_place(code))
+            out.noted.emplace_back(code.number, code.does);
+        else if (code.does == Meaning::live_spoken_to && stands(c_returns))
+            out.noted.emplace_back(code.number, Meaning::live_tool_on);
+        else if (code.does == Meaning::second_spoken_to && stands(slide_moves))
+            out.noted.emplace_back(code.number, Meaning::second_forward);
     }
     // What lathes are switched on with: common practice, no source.
     out.spindle_mode = {Meaning::constant_rpm, Sign::practice};

@@ -97,32 +97,101 @@ struct WordFront {
     bool whole = false; ///< The whole word, not its front
 };
 constexpr WordFront<Subject> subjects[] = {
-    {"CONTREPOINT", Subject::quill},   {"CONTRE-POINT", Subject::quill}, {"CONTRAPUNT", Subject::quill},
-    {"CONTROPUNT", Subject::quill},    {"POINTE", Subject::quill, true}, {"KOERNERSPITZE", Subject::quill},
-    {"GRIFFE", Subject::clamp},        {"GARRA", Subject::clamp},        {"MORS", Subject::clamp, true},
-    {"PLATO", Subject::clamp, true},   {"AUTOCENTR", Subject::clamp},    {"BACKEN", Subject::clamp},
-    {"COLLET", Subject::clamp},        {"CHUCK", Subject::clamp},        {"JAW", Subject::clamp, true},
-    {"JAWS", Subject::clamp, true},    {"CLAMP", Subject::clamp},        {"UNCLAMP", Subject::clamp},
-    {"MAIN", Subject::clamp, true},    {"FUTTER", Subject::clamp},       {"SPANNZANGE", Subject::clamp},
-    {"MANDRIN", Subject::clamp},       {"PINZA", Subject::clamp},        {"PINCE", Subject::clamp, true},
-    {"SUB", Subject::second, true},    {"SUBSPINDLE", Subject::second},  {"SUB-SPINDLE", Subject::second},
-    {"SECOND", Subject::second},       {"2ND", Subject::second, true},   {"COUNTER", Subject::second},
-    {"GEGENSPINDEL", Subject::second}, {"CONTRA", Subject::second},      {"CONTRE", Subject::second},
-    {"QUILL", Subject::quill},         {"TAILSTOCK", Subject::quill},    {"CENTRE", Subject::quill, true},
-    {"CENTER", Subject::quill, true},  {"PINOLE", Subject::quill},       {"REITSTOCK", Subject::quill},
-    {"C", Subject::c_axis, true},      {"C-AXIS", Subject::c_axis},      {"CAXIS", Subject::c_axis},
-    {"C-ACHSE", Subject::c_axis},      {"BRAKE", Subject::brake},        {"BREMSE", Subject::brake},
-    {"FRENO", Subject::brake, true},   {"FREIN", Subject::brake, true},  {"LIVE", Subject::live, true},
-    {"DRIVEN", Subject::live, true},   {"MILLING", Subject::live},       {"ANGETR", Subject::live},
-    {"SYNC", Subject::joined},         {"SYNKRON", Subject::joined},     {"PHASE", Subject::joined, true},
-    {"CATCHER", Subject::catcher},     {"PUSHER", Subject::pusher},      {"EJECTOR", Subject::pusher},
-    {"AUSWERFER", Subject::pusher},    {"DOOR", Subject::other},         {"STEADY", Subject::other},
-    {"AIR", Subject::other, true},     {"PRESSURE", Subject::other},     {"COOLANT", Subject::other},
-    {"PULLER", Subject::other},        {"ORIENT", Subject::other},       {"TURRET", Subject::other},
-    {"TUER", Subject::other},          {"PUERTA", Subject::other},       {"PORTE", Subject::other},
-    {"PORTA", Subject::other},         {"WAIT", Subject::other},         {"SPINDLE", Subject::other},
+    {"JOINED", Subject::joined, true},  {"GLEICHLAUF", Subject::joined},   {"SINCRO", Subject::joined},
+    {"KOPPL", Subject::joined},         {"GEKOPPELT", Subject::joined},    {"ACCOUPL", Subject::joined},
+    {"ACOPL", Subject::joined},         {"ACCOPPI", Subject::joined},      {"GEGENSPANN", Subject::second},
+    {"GEGENFUTTER", Subject::second},   {"CONTROMANDR", Subject::second},  {"SUBHUSILLO", Subject::second},
+    {"CONTRAHUSILLO", Subject::second}, {"SEGUND", Subject::second},       {"CONTREBROCHE", Subject::second},
+    {"WERKZEUGANTRIEB", Subject::live}, {"MOTORIZ", Subject::live},        {"MOTORISE", Subject::live},
+    {"MOTRIZ", Subject::live, true},    {"TOURNANT", Subject::live, true}, {"TOURNANTS", Subject::live, true},
+    {"FRESA", Subject::live, true},     {"FRAISE", Subject::live, true},   {"RECEPTEUR", Subject::catcher},
+    {"RECUPERAT", Subject::catcher},    {"RACCOGLI", Subject::catcher},    {"RECOGE", Subject::catcher},
+    {"TEILEFAENGER", Subject::catcher}, {"FAENGER", Subject::catcher},     {"AUFFANG", Subject::catcher},
+    {"ESPULS", Subject::pusher},        {"EXPULS", Subject::pusher},       {"EJECT", Subject::pusher},
+    {"TUR", Subject::other, true},      {"SPIEGEL", Subject::other},       {"MIRROR", Subject::other},
+    {"KUEHL", Subject::other},          {"ARROSAGE", Subject::other},      {"REFRIG", Subject::other},
+    {"TIRADOR", Subject::other},        {"ATTENTE", Subject::other},       {"WARTE", Subject::other},
+    {"ATTESA", Subject::other},         {"ESPERA", Subject::other},        {"CONTREPOINT", Subject::quill},
+    {"CONTRE-POINT", Subject::quill},   {"CONTRAPUNT", Subject::quill},    {"CONTROPUNT", Subject::quill},
+    {"POINTE", Subject::quill, true},   {"KOERNERSPITZE", Subject::quill}, {"GRIFFE", Subject::clamp},
+    {"GARRA", Subject::clamp},          {"MORS", Subject::clamp, true},    {"PLATO", Subject::clamp, true},
+    {"AUTOCENTR", Subject::clamp},      {"BACKEN", Subject::clamp},        {"COLLET", Subject::clamp},
+    {"CHUCK", Subject::clamp},          {"JAW", Subject::clamp, true},     {"JAWS", Subject::clamp, true},
+    {"CLAMP", Subject::clamp},          {"UNCLAMP", Subject::clamp},       {"MAIN", Subject::clamp, true},
+    {"FUTTER", Subject::clamp},         {"SPANNZANGE", Subject::clamp},    {"MANDRIN", Subject::clamp},
+    {"PINZA", Subject::clamp},          {"PINCE", Subject::clamp, true},   {"SUB", Subject::second, true},
+    {"SUBSPINDLE", Subject::second},    {"SUB-SPINDLE", Subject::second},  {"SECOND", Subject::second},
+    {"2ND", Subject::second, true},     {"COUNTER", Subject::second},      {"GEGENSPINDEL", Subject::second},
+    {"CONTRA", Subject::second},        {"CONTRE", Subject::second},       {"QUILL", Subject::quill},
+    {"TAILSTOCK", Subject::quill},      {"CENTRE", Subject::quill, true},  {"CENTER", Subject::quill, true},
+    {"PINOLE", Subject::quill},         {"REITSTOCK", Subject::quill},     {"C", Subject::c_axis, true},
+    {"C-AXIS", Subject::c_axis},        {"CAXIS", Subject::c_axis},        {"C-ACHSE", Subject::c_axis},
+    {"BRAKE", Subject::brake},          {"BREMSE", Subject::brake},        {"FRENO", Subject::brake, true},
+    {"FREIN", Subject::brake, true},    {"LIVE", Subject::live, true},     {"DRIVEN", Subject::live, true},
+    {"MILLING", Subject::live},         {"ANGETR", Subject::live},         {"SYNC", Subject::joined},
+    {"SYNKRON", Subject::joined},       {"PHASE", Subject::joined, true},  {"CATCHER", Subject::catcher},
+    {"PUSHER", Subject::pusher},        {"EJECTOR", Subject::pusher},      {"AUSWERFER", Subject::pusher},
+    {"DOOR", Subject::other},           {"STEADY", Subject::other},        {"AIR", Subject::other, true},
+    {"PRESSURE", Subject::other},       {"COOLANT", Subject::other},       {"PULLER", Subject::other},
+    {"ORIENT", Subject::other},         {"TURRET", Subject::other},        {"TUER", Subject::other},
+    {"PUERTA", Subject::other},         {"PORTE", Subject::other},         {"PORTA", Subject::other},
+    {"WAIT", Subject::other},           {"SPINDLE", Subject::other},
 };
 constexpr WordFront<unsigned> verbs[] = {
+    {"RUN", on | forward, true},
+    {"LAUF", on | forward, true},
+    {"MARCHE", on | forward, true},
+    {"MARCIA", on | forward, true},
+    {"MARCHA", on | forward, true},
+    {"RECHTS", forward},
+    {"LINKS", reverse},
+    {"HORAIRE", forward, true},
+    {"ORARIO", forward, true},
+    {"HORARIO", forward, true},
+    {"ANTIHORA", reverse},
+    {"ANTIORARI", reverse},
+    {"HALT", off, true},
+    {"ARRET", off},
+    {"PARAD", off},
+    {"PARAR", off},
+    {"PARO", off, true},
+    {"PARE", off, true},
+    {"HORS", off, true},
+    {"SERVICE", on, true},
+    {"ENCLENCH", on},
+    {"DECLENCH", off},
+    {"DEGAG", off},
+    {"INSERIT", on},
+    {"INSERIM", on},
+    {"ESCLU", off},
+    {"DISINSERI", off},
+    {"CONECT", on},
+    {"CONNECT", on},
+    {"DESCONECT", off},
+    {"DISCONNECT", off},
+    {"DECONNECT", off},
+    {"COLLEGA", on},
+    {"SCOLLEGA", off},
+    {"PUEST", closes},
+    {"SUELT", opens},
+    {"SOLT", opens},
+    {"LIBRE", opens, true},
+    {"LIBER", opens},
+    {"KLEMM", closes},
+    {"LOES", opens},
+    {"BLOQU", closes},
+    {"DEBLOQU", opens},
+    {"DESBLOQU", opens},
+    {"FUORI", comes_out, true},
+    {"DENTRO", goes_in, true},
+    {"FUERA", comes_out, true},
+    {"SORTI", comes_out, true},
+    {"AUSFAHR", comes_out},
+    {"AUSGEFAHR", comes_out},
+    {"RAUS", comes_out, true},
+    {"EINFAHR", goes_in},
+    {"EINGEFAHR", goes_in},
+    {"REIN", goes_in, true},
     {"OPEN", opens},
     {"UNCLAMP", opens},
     {"RELEASE", opens | off},
@@ -204,10 +273,39 @@ bool is_address(std::string_view word) {
            (text::is_digit(word[1]) || word[1] == '-') && text::is_digit(word.back()) && word[0] != 'C';
 }
 
+/// "SPINDLE 2", "BROCHE 2": a number behind it tells which.
+bool is_spindle(std::string_view word) {
+    for (std::string_view spindle :
+         {"SPINDLE", "SPINDEL", "BROCHE", "HUSILLO", "MANDRINO", "MANDRIN", "CHUCK", "FUTTER", "PLATO"})
+        if (word == spindle) return true;
+    return false;
+}
+
+/// "BACK TO SPINDLE", "SPINDLE MODE", "TURNING MODE": what was an axis turns again. "SPINDLE TO C AXIS" is
+/// the other way round.
+bool names_turning_mode(const NotedWords& words, std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i + 1 < to; ++i)
+        if ((words[i] == "TO" && (words[i + 1] == "SPINDLE" || words[i + 1] == "TURNING")) ||
+            (words[i + 1] == "MODE" && (words[i] == "SPINDLE" || words[i] == "TURNING")))
+            return true;
+    return false;
+}
+bool becomes_axis(const NotedWords& words, std::size_t from, std::size_t to) {
+    for (std::size_t i = from; i + 1 < to; ++i)
+        if (words[i] == "TO" && value_of(subjects, words[i + 1]) == Subject::c_axis) return true;
+    return false;
+}
+
 Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
     Subject found = Subject::none;
     for (std::size_t i = from; i < to; ++i) {
-        const Subject named = value_of(subjects, words[i]);
+        Subject named = value_of(subjects, words[i]);
+        if (i > from && words[i] == "2" && is_spindle(words[i - 1])) named = Subject::second;
+        if (i + 1 < to && is_spindle(words[i]) && (words[i + 1] == "1" || words[i + 1] == "2")) {
+            // "SPINDLE 1": told by its number
+            found = std::max(found, Subject::clamp);
+            continue;
+        }
         // A live centre stands in the tailstock.
         if (named == Subject::live && i + 1 < to && value_of(subjects, words[i + 1]) == Subject::quill)
             continue;
@@ -222,9 +320,11 @@ Subject subject_in(const NotedWords& words, std::size_t from, std::size_t to) {
 }
 
 bool names_second(const NotedWords& words, std::size_t from, std::size_t to) {
-    return std::any_of(words.begin() + static_cast<std::ptrdiff_t>(from),
-                       words.begin() + static_cast<std::ptrdiff_t>(to),
-                       [](const std::string& word) { return value_of(subjects, word) == Subject::second; });
+    for (std::size_t i = from; i < to; ++i)
+        if (value_of(subjects, words[i]) == Subject::second ||
+            (i > from && words[i] == "2" && is_spindle(words[i - 1])))
+            return true;
+    return false;
 }
 
 /// "M50 OFF": what it is that goes off is told by the code before.
@@ -247,9 +347,12 @@ std::optional<Meaning> sense_of(Subject subject, unsigned told, bool of_second) 
         {Subject::c_axis, on, off, Meaning::c_axis_on, Meaning::c_axis_off},
         {Subject::c_axis, closes, opens, Meaning::c_brake_on, Meaning::c_brake_off},
         {Subject::brake, on | closes, off | opens, Meaning::c_brake_on, Meaning::c_brake_off},
-        {Subject::live, reverse, off, Meaning::live_tool_reverse, Meaning::live_tool_off},
-        {Subject::live, on | comes_out | forward, off, Meaning::live_tool_on, Meaning::live_tool_off},
-        {Subject::joined, on, off, Meaning::spindles_joined, Meaning::spindles_parted},
+        {Subject::live, reverse, off | closes, Meaning::live_tool_reverse, Meaning::live_tool_off},
+        {Subject::live, on | comes_out | forward, off | closes, Meaning::live_tool_on,
+         Meaning::live_tool_off},
+        {Subject::c_axis, goes_in, comes_out, Meaning::c_axis_on, Meaning::c_axis_off},
+        {Subject::joined, on | goes_in | closes, off | opens, Meaning::spindles_joined,
+         Meaning::spindles_parted},
         {Subject::catcher, comes_out, goes_back | goes_in, Meaning::catcher_out, Meaning::catcher_in},
         {Subject::pusher, comes_out | on, goes_in, Meaning::part_pushed_out, Meaning::part_pushed_out},
     };
@@ -273,15 +376,28 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
     // What is worked on may be told once, "M10 COLLET OPEN, M11 CLOSED", or not at all: then it is the clamp.
     Subject subject = Subject::clamp;
     const auto add = [&](int number, std::size_t from, std::size_t to) {
-        unsigned told = 0;
-        for (std::size_t i = from; i < to; ++i) told |= value_of(verbs, words[i]);
+        std::size_t end = from;
+        while (end < to && words[end] != ",") ++end;
+        const auto verbs_in = [&](std::size_t last) {
+            unsigned told = 0;
+            for (std::size_t i = from; i < last; ++i)
+                // "HORS SERVICE": the word before turns it round.
+                if (i == from || words[i - 1] != "HORS") told |= value_of(verbs, words[i]);
+            return told;
+        };
+        // The thought behind a comma may be of something else: "M43 CLAMPS C, CYCLE RELEASES".
+        unsigned told = verbs_in(end);
+        if (told == 0) told = verbs_in(to);
         const Subject own = subject_in(words, from, to);
         if (own != Subject::none)
             subject = own;
         else if (subject != Subject::clamp && !begins_with_verb(words, from, to))
             subject = Subject::other; // "M51 C ON, M70 CONVEYOR ON"
-        std::size_t end = from;
-        while (end < to && words[end] != ",") ++end;
+        if (own == Subject::c_axis && told == 0 && becomes_axis(words, from, to)) told = on;
+        if ((own == Subject::none || own == Subject::other) && names_turning_mode(words, from, to)) {
+            subject = Subject::c_axis;
+            told = off;
+        }
         // What the notes beside M00 or M05 speak of is done by hand.
         const bool is_of_builder = number >= 10 && number != 30 && number != 98 && number != 99;
         codes.push_back(
@@ -319,6 +435,10 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         }
     }
     if (!any && alone >= 0) add(alone, 0, words.size());
+    // "M77 CLAMP C, M78 RELEASE C": of a brake, and not of the axis.
+    for (std::size_t i = 1; i < codes.size(); ++i)
+        if (codes[i].does == Meaning::c_axis_off && codes[i - 1].does == Meaning::c_brake_on)
+            codes[i].does = Meaning::c_brake_off;
     return codes;
 }
 

@@ -22,6 +22,21 @@ def checked(program, file):
     return json.loads(out.stdout)["files"][0].get("warnings", [])
 
 
+def partner_of(right):
+    """The program of the other path, and which path this one is; None where there is but one."""
+    for own, other in (("_p1", "_p2"), ("_p2", "_p1")):
+        if right.stem.endswith(own):
+            return right.with_name(right.stem[: -len(own)] + other + right.suffix), int(own[-1])
+    return None, 1
+
+
+def told_of_both(program, file, partner, number):
+    """What is said of the two paths together, of this one."""
+    pair = [file, partner] if number == 1 else [partner, file]
+    out = subprocess.run([program, "paths", "--format", "json", *map(str, pair)], capture_output=True, check=False)
+    return [w for w in json.loads(out.stdout or b'{"warnings": []}')["warnings"] if w["path"] == number]
+
+
 def lines_of(file):
     return file.read_text(encoding="latin-1").splitlines()
 
@@ -31,9 +46,14 @@ def keyed(finding, lines):
 
 
 def new_findings(program, right, faulty):
-    before = collections.Counter(keyed(w, lines_of(right)) for w in checked(program, right))
+    old, new = checked(program, right), checked(program, faulty)
+    partner, number = partner_of(right)
+    if partner and partner.exists():
+        old = old + told_of_both(program, right, partner, number)
+        new = new + told_of_both(program, faulty, partner, number)
+    before = collections.Counter(keyed(w, lines_of(right)) for w in old)
     fresh = []
-    for finding in checked(program, faulty):
+    for finding in new:
         key = keyed(finding, lines_of(faulty))
         if before[key]:
             before[key] -= 1
@@ -51,9 +71,12 @@ def rows(folder):
         number = next(int(c) for c in cells[1:3] if re.fullmatch(r"\d+", c))
         twin = ""
         for cell in cells[1:3]:
-            found = re.search(r"^(\d\d)_", cell) or re.search(r"twin (\d\d)", cell)
+            named = re.fullmatch(r"(\d\d_\w+)\.nc", cell)
+            twin = named.group(1) if named else twin
+            found = None if named else re.search(r"^(\d\d)_", cell) or re.search(r"twin (\d\d)", cell)
             twin = found.group(1) if found else twin
-        yield folder / "faulty" / cells[0], next((folder / "right").glob(twin + "_*.nc")), number, cells[-1]
+        form = twin + ("_*.nc" if len(twin) == 2 else ".nc")
+        yield folder / "faulty" / cells[0], next((folder / "right").glob(form)), number, cells[-1]
 
 
 def taken(right, given):
@@ -73,6 +96,9 @@ def main():
         if not taken(file, given):
             continue
         found = checked(given.program, file)
+        partner, number = partner_of(file)
+        if partner and partner.exists():
+            found = found + told_of_both(given.program, file, partner, number)
         blocks += sum(1 for line in lines_of(file) if line.strip())
         said += len(found)
         warnings += sum(w["severity"] == "warning" for w in found)

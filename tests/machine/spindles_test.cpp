@@ -153,6 +153,35 @@ TEST_CASE("notes tell the codes of a lathe with more axes, and none of one with 
     CHECK(noted("(M51 C ON)\n(M51 LIVE ON)\n").empty()); // Two things
     CHECK(noted("(M03 LIVE ON  M19 C ON)\n").empty());   // Codes of the table
     CHECK(noted("(M13 LIVE ON, M70 CONVEYOR ON)\n") == Noted{{13, Meaning::live_tool_on}});
+    // Words of the trade in five languages: common practice, no source.
+    CHECK(noted("(M23 AXE C EN SERVICE, M24 AXE C HORS SERVICE)\n") ==
+          Noted{{23, Meaning::c_axis_on}, {24, Meaning::c_axis_off}});
+    CHECK(noted("M33 (UTENSILE MOTORIZZATO ORARIO)\nM36 (UTENSILE MOTORIZZATO FERMO)\n") ==
+          Noted{{33, Meaning::live_tool_on}, {36, Meaning::live_tool_off}});
+    CHECK(noted("(M47 FRENO C PUESTO  M48 FRENO C SUELTO)\n") ==
+          Noted{{47, Meaning::c_brake_on}, {48, Meaning::c_brake_off}});
+    CHECK(noted("(M303 GEGENSPINDEL LAUF / M305 HALT)\n(M206 GEGENSPANNER AUF / M207 ZU)\n") ==
+          Noted{{206, Meaning::second_chuck_open},
+                {207, Meaning::second_chuck_closed},
+                {303, Meaning::second_forward},
+                {305, Meaning::second_stop}});
+    CHECK(noted("M210 (MANDRIN BROCHE 2 FERME)\nM203 (BROCHE 2 EN MARCHE)\n") ==
+          Noted{{203, Meaning::second_forward}, {210, Meaning::second_chuck_closed}});
+    CHECK(noted("M11 (MANDRIN BROCHE 1 OUVERT)\n").empty());
+    CHECK(noted("(M77 CLAMP MAIN C  M78 RELEASE MAIN C)\n") ==
+          Noted{{77, Meaning::c_brake_on}, {78, Meaning::c_brake_off}});
+    CHECK(noted("M80 (SPINDLE TO C AXIS)\nM81 (BACK TO SPINDLE)\n") ==
+          Noted{{80, Meaning::c_axis_on}, {81, Meaning::c_axis_off}});
+    CHECK(noted("(M31 SPINDLES JOINED IN SPEED  M32 JOINED OFF)\n") ==
+          Noted{{31, Meaning::spindles_joined}, {32, Meaning::spindles_parted}});
+    // By their place beside an S, on a lathe that sends C to its reference or moves a slide alone.
+    CHECK(noted("G28 H0\nG98 G97 S3200 M63\n") == Noted{{63, Meaning::live_tool_on}});
+    CHECK(noted("G98 G97 S3200 M63\n").empty());
+    CHECK(noted("G00 B-300.\nG96 S200 M303\n") == Noted{{303, Meaning::second_forward}});
+    CHECK(noted("G96 S200 M303\n").empty());
+    CHECK(noted("G28 H0\nG00 B0\nG98 S900 M63\nG96 S200 M63\n").empty()); // Both
+    CHECK(noted("G28 H0\nG98 G97 S400 M29\nG98 G97 S400 M03\n").empty());
+    CHECK(noted("G28 H0\nG98 S900 M63 (SUB SPINDLE CW)\n") == Noted{{63, Meaning::second_forward}});
     // What is taken away is forgotten.
     const text::Buffer buffer("(M51 C ON)\n");
     const syntax::Forest forest(buffer);

@@ -3,6 +3,10 @@ add_test(NAME report_commands COMMAND /usr/bin/python3 -m unittest test_commands
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
 set_tests_properties(report_commands PROPERTIES TIMEOUT 300
                      ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
+add_test(NAME report_paths COMMAND /usr/bin/python3 -m unittest test_paths
+         WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
+set_tests_properties(report_paths PROPERTIES TIMEOUT 120
+                     ENVIRONMENT "TURNWRIGHT=$<TARGET_FILE:turnwright>;PYTHONDONTWRITEBYTECODE=1")
 add_test(NAME report_library COMMAND /usr/bin/python3 -m unittest test_library
          WORKING_DIRECTORY ${CMAKE_CURRENT_LIST_DIR})
 set_tests_properties(report_library PROPERTIES TIMEOUT 900

@@ -93,8 +93,19 @@ std::optional<Hit> hit_by(const Standing& standing, const Work& work, const Leg&
     return hit;
 }
 
+/// On the second spindle, and cut from in front of the face to plus: the part stands on that side.
+bool stands_at_plus(const WorksContext& context, const Workpiece& part) {
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (leg.kind == Leg::Kind::feed && leg.known && leg.from.z_mm < 0 && leg.to.z_mm > 0 &&
+                leg.dx() != 0 &&
+                context.reader.after(context.place(*work, leg)).spoken_to() == machine::Spindle::second)
+                return true;
+    return false;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
-    if (part.outside.empty()) return;
+    if (part.outside.empty() || stands_at_plus(context, part)) return;
     Standing standing(part);
     for (const Work* work : part.works) {
         const bool blade = is_blade(*work);

@@ -1,4 +1,5 @@
 // A tool on the centre goes in a rapid where nothing has drilled.
+#include "checks/acts.h"
 #include "checks/works.h"
 
 #include <algorithm>
@@ -9,6 +10,25 @@ namespace turnwright::checks::rules::rapid_into_solid_centre {
 namespace {
 
 constexpr double tolerance_mm = 0.3;
+
+/// Every R of drilling cycles in the file is below nought: a lathe that reads it as a distance from where the
+/// tool stands, in systems B and C, too.
+bool r_is_distance(const WorksContext& context) {
+    if (context.reader.settings().system == codes::System::A) return false;
+    bool any = false;
+    for (const Span& span : context.spans) {
+        const Acts& work = *span.facts->acts.held;
+        for (const Act& act : work.acts) {
+            if (act.motion != MotionKind::drill_cycle) continue;
+            for (const ActWord& word : work.words_of(act)) {
+                if (word.letter != 'R' || word.number == 0) continue;
+                if (word.number > 0) return false;
+                any = true;
+            }
+        }
+    }
+    return any;
+}
 
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     double depth = 0; // Of the hole so far
@@ -28,6 +48,9 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             }
             const bool deeper = leg.to.z_mm * work->unit_mm < depth * work->unit_mm - tolerance_mm;
             if (!drills || leg.spindle_stands || !deeper) continue;
+            // By distance it stops as far in front of where it began as R says.
+            if (leg.of_cycle && leg.known && leg.from.z_mm + leg.to.z_mm >= depth && r_is_distance(context))
+                continue;
             context.at(report, *work, leg, leg.of_cycle ? "R" : "ZW")
                 .message(
                     depth == 0 && leg.of_cycle

@@ -1,0 +1,190 @@
+// On the second spindle a move to the wrong side of the face: a sign of Z.
+#include "checks/acts.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::second_side_wrong_sign {
+
+namespace {
+
+/// A face that was turned on the second spindle: where it is, and on which side nothing stands.
+struct Face {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    float z = 0;
+    float free = 0; ///< 1: towards plus, -1: towards minus
+};
+
+/// Less is no sign but an allowance.
+float least_of(const Act& act) {
+    return act.inch() ? .008F : .2F;
+}
+
+void tell_air(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
+    report.at_letter(tool.place(act), 'Z')
+        .message(fmt::format(
+            "This cut stays in front of the face: it goes from Z{} to Z{}, the face of the "
+            "second side is at Z{} and the tool came to it from Z{} as the free side. It cuts "
+            "air. Is the sign of Z wrong?",
+            written(act.from_z), written(act.to_z), written(face.z), face.free < 0 ? "minus" : "plus"))
+        .related(face.tool->place(*face.act), "the face");
+}
+
+void tell_metal(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
+    report.at_letter(tool.place(act), 'Z')
+        .message(
+            fmt::format("This rapid goes from the face at Z{} to Z{}: the part stands there, the tool came "
+                        "from Z{} as the free side. It is driven into the metal at full rate. Is the sign of "
+                        "Z wrong?",
+                        written(face.z), written(act.to_z), face.free < 0 ? "minus" : "plus"))
+        .related(face.tool->place(*face.act), "the face");
+}
+
+void look_at(std::span<const ToolOfSpan> program, Report& report) {
+    std::optional<Face> face;
+    const Act* to_face = nullptr; // The rapid along Z that has just come
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (act.calls_tool || is_return(act.motion)) to_face = nullptr;
+            if (act.states(Group::datum) || act.spindle != machine::Spindle::second) face.reset();
+            if (act.spindle != machine::Spindle::second || act.in_contour || act.deleted || !act.moves())
+                continue;
+            if (!known(act.from_z) || !known(act.to_z)) {
+                if (act.motion == MotionKind::rapid)
+                    to_face = act.moves_z && known(act.to_z) ? &act : nullptr;
+                continue;
+            }
+            const float least = least_of(act);
+            const bool feeds = act.motion == MotionKind::feed;
+            const bool faces = feeds && act.moves_x && !act.moves_z && known(act.from_x) && known(act.to_x) &&
+                               act.to_x < act.from_x;
+            if (faces && to_face && known(to_face->from_z) && std::abs(to_face->from_z - act.to_z) > least &&
+                to_face->to_z == act.to_z)
+                face = Face{&tool, &act, act.to_z, to_face->from_z < act.to_z ? -1.F : 1.F};
+            if (act.motion == MotionKind::rapid) {
+                const bool into = face && act.moves_z && !act.moves_x && act.from_z == face->z &&
+                                  (act.to_z - face->z) * face->free < -least && to_face == nullptr;
+                if (into) return tell_metal(tool, act, *face, report);
+                if (act.moves_z) to_face = &act;
+                continue;
+            }
+            const bool in_air = face && feeds && act.moves_x && act.moves_z &&
+                                (act.from_z - face->z) * face->free > least &&
+                                (act.to_z - face->z) * face->free > least;
+            if (in_air) return tell_air(tool, act, *face, report);
+            to_face = nullptr;
+        }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "second_side_wrong_sign",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Sign of Z on the second side",
+    .documentation =
+        "On the second spindle the part may stand towards plus or towards minus, as the lathe has it: which "
+        "of "
+        "the two is seen from the side that the tool comes to the face from. A rapid that leaves the face to "
+        "the "
+        "other side goes into the part, and a slanting cut that stays in front of the face, as a chamfer "
+        "would "
+        "with the sign of Z turned round, cuts air. Looked at only while S speaks to the second spindle: by "
+        "`m_codes` in the shop file (`does = \"second forward\"`), notes, or where its code stands beside an "
+        "S.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G50 S2800
+G96 S200 M203
+G00 X34. Z-5.
+Z0.
+G01 X14. F.15
+G00 Z-2.
+X24.
+G01 X31. Z-1.5 F.1
+;        ^^^^^ warning: second_side_wrong_sign
+G00 X36. Z-5.
+M205
+M30
+)"},
+            {System::B, R"(
+(M303 SUB CW  M305 SUB STOP)
+G20 G90 G95
+G56
+T0808
+G96 S600 M303
+G00 X2. Z-.2
+Z0
+G01 X1. F.006
+G00 Z.1
+;   ^^^ warning: second_side_wrong_sign
+X1.7
+G01 X1.9 Z.06 F.004
+M305
+M30
+)"},
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99
+G55
+T0202
+G50 S2800
+G96 S200 M203
+G00 X34. Z-5.
+Z0.
+G01 X14. F.15
+G00 Z-2.
+X24.
+G01 X31. Z1.5 F.1
+G00 X36. Z-5.
+M205
+M30
+)"},
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G71 G90 G95
+G55
+T0202
+G96 S200 M203
+G00 X42. Z3.
+Z0.
+G01 X14. F.15
+G00 Z2.
+X32.
+G01 X38.6 Z-1.3 F.1
+G00 X46. Z5.
+M205
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S200 M03
+G00 X34. Z-5.
+Z0.
+G01 X14. F.15
+G00 Z-2.
+X24.
+G01 X31. Z-1.5 F.1
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::second_side_wrong_sign

@@ -1,0 +1,146 @@
+// The slide of the second spindle stops in front of the part: its last way, at feed, is missing.
+#include "checks/more_axes.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::second_slide_not_fed {
+
+namespace {
+
+void look_at(std::span<const ToolOfSpan> program, Report& report) {
+    const ToolOfSpan* tool_out = nullptr;
+    const Act* out = nullptr; ///< The rapid that brings the slide out, nothing fed since
+    const ActWord* word_out = nullptr;
+    bool code_came = false;
+    std::size_t outs = 0;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            const ActWord* word = slide_word(*tool.work, act);
+            if (word && !act.in_contour) {
+                const bool rapid = act.meaning == Meaning::rapid && !act.gives_feed;
+                const bool is_home = word->number == 0;
+                if (out && is_home && code_came && outs == 1) {
+                    report.at_letter(tool_out->place(*out), word_out->letter)
+                        .message(fmt::format(
+                            "The slide of the second spindle is brought to {0}{1} by rapid alone and goes "
+                            "home "
+                            "again behind the part-off: nothing feeds it onto the part, and its chuck closes "
+                            "in front of it. The part falls when it is cut off. Write the feed onto the part "
+                            "(G01 {0} F) before the chuck closes.",
+                            word_out->letter, written(static_cast<float>(word_out->number))))
+                        .related(tool.place(act), "sent home here");
+                    return;
+                }
+                if (is_home || !rapid || act.deleted) {
+                    out = nullptr;
+                } else {
+                    tool_out = &tool;
+                    out = &act;
+                    word_out = word;
+                    ++outs;
+                }
+                code_came = false;
+                continue;
+            }
+            if (!out) continue;
+            // Parted to the axis, or to a hole, with the slide out.
+            code_came = code_came || (act.cuts() && act.moves_x && !act.moves_z && act.turns() &&
+                                      known(act.to_x) && known(act.from_x) && act.to_x < act.from_x);
+        }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "second_slide_not_fed",
+    .family = Family::spindle,
+    .severity = Severity::warning,
+    .title = "Second spindle closes in front of the part",
+    .documentation =
+        "The slide of the second spindle comes out by rapid, the part is cut off, and the slide goes home: "
+        "it "
+        "was never fed onto the part, so that its chuck closes in front of it and the part falls. Nobody "
+        "brings jaws over a part at full rate. A letter B is taken for the "
+        "slide.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0909
+G97 S1000 M03
+M33
+G00 B-310.
+;   ^^^^^^ warning: second_slide_not_fed
+M61
+G04 U.8
+G00 X40. Z-48.3
+G01 X22. F.07
+G00 X42.
+G28 U0 W0
+G00 B0
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0909
+G97 S1000 M03
+G00 B-12.
+;   ^^^^^ warning: second_slide_not_fed
+M61
+G04 P800
+G00 X1.8 Z-2.
+G01 X-.02 F.003
+G00 X2.
+B0
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0909
+G97 S1000 M03
+G00 B-310.
+G98 G01 B-338. F600.
+M61
+G99
+G00 X40. Z-48.3
+G01 X22. F.07
+G00 X42.
+G00 B0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G00 B-100.
+G00 B0
+T0909
+G97 S1000 M03
+G00 X40. Z-48.3
+G01 X22. F.07
+G00 X42.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0909
+G97 S1000 M03
+G00 B-310.
+G00 X40. Z-48.3
+G01 Z-50. F.07
+G00 X42.
+B0
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::second_slide_not_fed
