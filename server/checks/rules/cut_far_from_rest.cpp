@@ -17,7 +17,8 @@ constexpr double times_behind_all = 4.5;
 constexpr std::size_t enough = 6;
 
 bool cuts(const Act& act) {
-    if (act.stopped()) return false; // A stop or a puller goes to the bar by feed
+    if (act.stopped()) return false;                         // A stop or a puller goes to the bar by feed
+    if (act.spindle == machine::Spindle::live) return false; // Its holes have a depth of their own
     switch (act.motion) {
     case MotionKind::feed:
     case MotionKind::arc:
