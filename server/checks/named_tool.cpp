@@ -279,8 +279,9 @@ std::vector<std::string> threads_in(const NoteWords& words) {
                     break;
                 }
         const bool takes_next = name.size() > words[i].size() && name.ends_with(next) && !next.empty();
-        const std::string_view behind =
-            !takes_next ? next : i + 2 < words.size() ? std::string_view(words[i + 2]) : std::string_view();
+        const std::string_view behind = !takes_next            ? next
+                                        : i + 2 < words.size() ? std::string_view(words[i + 2])
+                                                               : std::string_view();
         if (const bool is_named = motion::thread_size(name).has_value();
             is_named && !motion::is_left_hand(name) && (left_hand || behind == "LH"))
             names.push_back(name + " LH");

@@ -24,7 +24,8 @@ bool is_number(const std::string& text) {
 }
 
 /// Texts of programs in other files, those of open ones as they are there.
-std::optional<std::string> text_beside(const features::ProgramFiles& files, const std::filesystem::path& path) {
+std::optional<std::string> text_beside(const features::ProgramFiles& files,
+                                       const std::filesystem::path& path) {
     for (const features::WorkspaceFile& file : files.files())
         if (file.path == path) return file.buffer->whole();
     return std::nullopt;
@@ -34,9 +35,10 @@ features::Rewrite rewritten(const features::Document& program, const std::string
                             const std::vector<std::string>& arguments,
                             const report::RestartQuestion& question, const features::ProgramFiles& files) {
     if (command == transfer)
-        return features::transfer_to(
-            program, arguments.empty() ? std::string() : arguments[0],
-            features::called_files(program, files, [&](const auto& path) { return text_beside(files, path); }));
+        return features::transfer_to(program, arguments.empty() ? std::string() : arguments[0],
+                                     features::called_files(program, files, [&](const auto& path) {
+                                         return text_beside(files, path);
+                                     }));
     return report::insert_restart(program, report::restart_at(program, question));
 }
 

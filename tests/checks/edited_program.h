@@ -11,9 +11,11 @@
 
 namespace turnwright::checks {
 
-/// How many random edits a test makes: all of them for whoever has the time, a third in each run of the tests. What edits
-/// at random find is a matter of hours, and of the command in docs/trust.md.
-inline int edits(int all) { return std::getenv("TURNWRIGHT_THOROUGH") ? all : all / 3; }
+/// How many random edits a test makes: all of them for whoever has the time, a third in each run of the
+/// tests. What edits at random find is a matter of hours, and of the command in docs/trust.md.
+inline int edits(int all) {
+    return std::getenv("TURNWRIGHT_THOROUGH") ? all : all / 3;
+}
 
 /// Everything that is shown or silenced, as text with file positions.
 inline std::string listing(const text::Buffer& buffer, const Results& results) {
