@@ -108,8 +108,30 @@ bool is_on_centre(const Work& work) {
     return any;
 }
 
+/// Its first cut along Z goes so far below what the tools before it have left outside that no turning tool
+/// takes it at once: the tool is in the hole.
+bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, Point>>& outside) {
+    constexpr double deepest_mm = 5, deepest_share = 0.45;
+    for (const Leg& leg : work.legs) {
+        if (!leg.cuts()) continue;
+        if (!leg.known || leg.in_contour || leg.of_cycle) return false;
+        if (leg.dz() >= 0 || -leg.dz() < 2 * std::abs(leg.dx())) continue;
+        const double z = (leg.from.z_mm + leg.to.z_mm) / 2, x = leg.from.x_radius_mm;
+        double above = std::numeric_limits<double>::infinity();
+        for (const auto& [from, to] : outside)
+            if (std::min(from.z_mm, to.z_mm) <= z && z <= std::max(from.z_mm, to.z_mm))
+                above = std::min({above, from.x_radius_mm, to.x_radius_mm});
+        if (above == std::numeric_limits<double>::infinity()) return false;
+        const double deep = above - x;
+        return x > 0 && (deep * work.unit_mm > deepest_mm ||
+                         (deep > above * deepest_share && deep * work.unit_mm > 2));
+    }
+    return false;
+}
+
 void classify(std::span<const Work* const> works, std::vector<Where>& where) {
-    bool opened = false; ///< A hole is there
+    std::vector<std::pair<Point, Point>> outside; ///< Ways along Z of the tools outside so far
+    bool opened = false;                          ///< A hole is there
     for (std::size_t i = 0; i < works.size(); ++i) {
         if (is_on_centre(*works[i])) {
             where[i] = Where::on_centre;
@@ -121,6 +143,11 @@ void classify(std::span<const Work* const> works, std::vector<Where>& where) {
         where[i] = vote >= (opened ? 2 : 1)     ? Where::outside
                    : vote <= (opened ? -2 : -3) ? Where::inside
                                                 : Where::unknown;
+        if (where[i] == Where::unknown && opened && goes_along_far_below(*works[i], outside))
+            where[i] = Where::inside;
+        if (where[i] == Where::outside)
+            for (const Leg& leg : works[i]->legs)
+                if (leg.cuts() && leg.known && leg.dz() < 0) outside.emplace_back(leg.from, leg.to);
         opened = opened || where[i] == Where::inside;
     }
 }

@@ -132,7 +132,7 @@ std::string note_for_station(const std::string& note, int station) {
         number = number * 10 + (note[at++] - '0');
     if (at == 1 || (number != station && number / 100 != station && number / 10 != station)) return {};
     if (number != station && at - 1 != 4 && at - 1 != 3) return {};
-    at = note.find_first_not_of(" :=-.", at);
+    at = note.find_first_not_of(" :=-.,;", at);
     return at == std::string::npos ? std::string{} : note.substr(at);
 }
 
@@ -186,8 +186,10 @@ std::string tool_note(const Document& document, int station) {
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences)
             if (sequence.tool == station && sequence.note)
-                if (std::string note = note_of(document, *sequence.note); !stock::read_stock_note(note))
-                    return note;
+                if (std::string note = note_of(document, *sequence.note); !stock::read_stock_note(note)) {
+                    std::string said = note_for_station(note, station);
+                    return said.empty() ? note : said;
+                }
     return {};
 }
 

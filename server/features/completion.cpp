@@ -161,13 +161,18 @@ private:
 
     /// Codes of the blocks above: what comes next is mostly one of them.
     void look_at_used() {
-        constexpr std::size_t runs_above = 8;
-        const std::size_t run = typing_.place.run;
-        for (std::size_t i = run - std::min(run, runs_above); i <= run && i < document_.forest().size(); ++i)
-            for (const syntax::Item& item : document_.run(i).items)
-                if (item.kind == syntax::ItemKind::word && (item.letter == 'G' || item.letter == 'M') &&
-                    item.value >= 0 && item.value < 1000)
-                    used_.emplace(item.letter, static_cast<std::uint16_t>(std::lround(item.value * 10)));
+        std::size_t left = 500; // Counted in blocks: where runs begin must not tell
+        for (std::size_t run = typing_.place.run + 1; run-- > 0 && left > 0;) {
+            if (run >= document_.forest().size()) continue;
+            const syntax::Run& lines = document_.run(run);
+            std::size_t block = run == typing_.place.run ? std::min(typing_.place.block, lines.blocks.size())
+                                                         : lines.blocks.size();
+            for (; block > 0 && left > 0; --left)
+                for (const syntax::Item& item : lines.items_of(lines.blocks[--block]))
+                    if (item.kind == syntax::ItemKind::word && (item.letter == 'G' || item.letter == 'M') &&
+                        item.value >= 0 && item.value < 1000)
+                        used_.emplace(item.letter, static_cast<std::uint16_t>(std::lround(item.value * 10)));
+        }
     }
 
     void add_missing_words() {

@@ -50,7 +50,8 @@ class Hardening(unittest.TestCase):
             commands.append(command)
             with open(path, encoding="utf-8") as file:
                 compiled |= set(re.findall(r'#include "(/[^"]*)"', file.read())) if together else {path}
-        here = {str(path) for path in pathlib.Path(SERVER).rglob("*.cpp")}
+        only_on_windows = pathlib.Path(SERVER, "windows")
+        here = {str(path) for path in pathlib.Path(SERVER).rglob("*.cpp") if only_on_windows not in path.parents}
         self.assertEqual(here - compiled, set())
         optimised = "-O2" in commands[0] or "-O3" in commands[0]
         sanitized = "-fsanitize" in commands[0]

@@ -1,5 +1,6 @@
 """Commands over whole folders, on the real program: totals, the library, rewriting, and what a kill leaves."""
 
+import os
 import random
 import re
 import shutil
@@ -39,6 +40,11 @@ def program(number, system="A", diameter=40.0, feed=0.2, calls=None, loop=False,
               f"G00 X{size(diameter + 4)} Z-{size(12)}", f"G01 X{size(diameter - 4)} F{feed / 2 / scale:.5f}",
               f"G00 X{size(diameter + 4)}", f"G00 X{size(150)} Z{size(100)}", "M05", "M30"]
     return "\n".join(lines) + "\n"
+
+
+# Ten thousand programs and two hundred conversions where somebody asks for them by hand, see docs/trust.md.
+THOROUGH = "TURNWRIGHT_THOROUGH" in os.environ
+MANY, SOME = (10_000, 216) if THOROUGH else (1_000, 36)
 
 
 class Totals(Commands):
@@ -185,7 +191,8 @@ class Rewrite(Commands):
 
 
 class TwoHundred(Commands):
-    """Conversions of generated programs, looked at by a command of its own: what they do stays what it was."""
+    """Conversions of generated programs, looked at by a command of its own: what they do stays what it was. Two hundred and
+    more of them for whoever has the time."""
 
     THREAD, TURN = {"A": "G92", "B": "G78", "C": "G21"}, {"A": "G90", "B": "G77", "C": "G20"}
 
@@ -211,7 +218,7 @@ class TwoHundred(Commands):
 
     def test_they_do_the_same_in_every_system_unit_and_reading_of_x(self):
         chance = random.Random(20261129)
-        for number in range(1, 217):
+        for number in range(1, SOME + 1):
             system, inch, x = "ABC"[number % 3], bool(number // 3 % 2), ("diameter", "radius")[number // 6 % 2]
             self.shop(f"{system}-{x}", system, x)
             self.write(f"{system}-{x}/{number}.nc", self.job(chance, number, system, inch))
@@ -228,11 +235,11 @@ class TwoHundred(Commands):
                     written = [path for path in sorted(after.glob("*.nc"))
                                if path.read_text() != (before / path.name).read_text()]
                     # Half of them are in the one unit; in the reading of X and the system all are.
-                    self.assertEqual(len(written), 18 if what == "units" else 36, (system, x, what, to))
+                    self.assertEqual(len(written), SOME // 12 if what == "units" else SOME // 6, (system, x, what, to))
                     for path in written[::3]:
                         compared += 1
                         self.assertTrue(self.does_the_same(before / path.name, path), path.read_text())
-        self.assertGreaterEqual(compared, 200)
+        self.assertGreaterEqual(compared, SOME)
 
     def does_the_same(self, before, after):
         """A feed is written to 0.00001 in: within that it is the same."""
@@ -259,11 +266,11 @@ class TenThousand(Commands):
     def setUp(self):
         super().setUp()
         self.jobs, self.texts = self.here / "jobs", {}
-        for number in range(1, 10_001):
+        for number in range(1, MANY + 1):
             system = "ABC"[number % 3]
             path = self.jobs / system / str(number % 40) / f"{number}.nc"
             self.texts[path] = program(number, system, diameter=20 + number % 997 / 10, feed=0.1 + number % 7 / 100,
-                                       calls=9999 if number % 500 == 0 else None, loop=number % 10 == 0,
+                                       calls=MANY - 1 if number % 500 == 0 else None, loop=number % 10 == 0,
                                        inch=number % 4 == 0)
             path.parent.mkdir(parents=True, exist_ok=True)
             path.write_text(self.texts[path])
@@ -278,8 +285,9 @@ class TenThousand(Commands):
         took = (ended.ru_utime - began.ru_utime) / 2
         # The largest of all children so far: none may be larger.
         memory = ended.ru_maxrss >> 10
-        print(f"{' '.join(map(str, words[:2]))}: 10,000 programs in {took:.1f} s, at most {memory} MB")
-        self.assertLess(took, 60)
+        print(f"{' '.join(map(str, words[:2]))}: {MANY} programs in {took:.1f} s, at most {memory} MB")
+        if THOROUGH:
+            self.assertLess(took, 60)
         self.assertLess(memory, 1500)
         return done.returncode, done.stdout
 
@@ -287,22 +295,22 @@ class TenThousand(Commands):
         status, out = self.measured("library", self.jobs, "--out", self.here / "index.html")
         self.assertEqual(status, 0, out)
         page = (self.here / "index.html").read_text()
-        self.assertEqual(page.count("<tr>"), 10_001)
+        self.assertEqual(page.count("<tr>"), MANY + 1)
         status, out = self.measured("check", self.jobs, "--totals")
-        self.assertRegex(out, r"(?m)^Together: 10000 programs")
+        self.assertRegex(out, r"(?m)^Together: {MANY} programs".format(MANY=MANY))
         baseline = self.here / "accepted.txt"
         self.measured("check", self.jobs, "--new-baseline", baseline)
         one = next(iter(self.texts))
         one.write_text(self.texts[one].replace("G97 S1000 M03", "M03"))
         status, out = self.measured("check", self.jobs, "--baseline", baseline, "--at-least", "warning")
-        # Of ten thousand the one that was changed.
+        # Of all of them the one that was changed.
         told = {line.split(":")[0] for line in out.splitlines() if "warning:" in line or "error:" in line}
         self.assertEqual({Path(name).name for name in told}, {one.name}, out[-2000:])
 
     def test_killed_and_run_again_nothing_is_lost(self):
         words = ["rewrite", self.jobs, "--renumber", "sequences", "--start", "100", "--step", "100", "--write"]
         renumbered = lambda text: text.replace("N1 (", "N100 (").replace("N2 (", "N200 (")
-        some = list(self.texts)[::100]
+        some = list(self.texts)[::MANY // 100]
         for share in (0.2, 0.6):
             started = subprocess.Popen([TURNWRIGHT, *map(str, words)], stdout=subprocess.DEVNULL)
             while started.poll() is None and sum("N100 (" in path.read_text() for path in some) < share * len(some):

@@ -60,6 +60,34 @@ G01 Z-.5
 N20 X1.
 M30
 )"},
+            // Within the steps of its contour.
+            {System::A, R"(
+G20 G99
+T0101
+G96 S450 M03
+G00 X1.15 Z.1
+G71 U.08 R.02
+G71 P12 Q19 U.02 W.005 F.012
+;^^ warning: contour_start_on_wrong_side
+N12 G00 X.9248
+G01 Z-.85 F.006
+X1.23
+N19 X1.55
+M30
+)"},
+            // As wide as the bar, and on to clear it.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X50. Z1.
+G71 U2. R0.5
+G71 P10 Q20 U0.4 W0.1 F0.28
+N10 G00 X20.
+G01 Z-25. F.15
+N20 X54.
+M30
+)"},
             // A bore from within, and a turned part from without.
             {System::A, R"(
 G21 G99

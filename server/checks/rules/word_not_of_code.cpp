@@ -62,6 +62,21 @@ std::string elsewhere(const codes::Code& code, char letter, const BlockView& vie
     return {};
 }
 
+/// The first line of a roughing cycle with the allowance of the line that calls the contour in place of its
+/// depth: that word.
+const machine::Word* depth_by_wrong_letter(const BlockView& view, Meaning meaning) {
+    if (meaning != Meaning::rough_turning && meaning != Meaning::rough_facing) return nullptr;
+    const char depth = meaning == Meaning::rough_turning ? 'U' : 'W';
+    const char allowance = depth == 'U' ? 'W' : 'U';
+    const machine::Word* wrong = nullptr;
+    for (const machine::Word& word : view.reading.words) {
+        if (word.letter == depth || word.letter == 'P' || word.letter == 'Q' || word.letter == 'D')
+            return nullptr;
+        if (word.letter == allowance) wrong = &word;
+    }
+    return wrong;
+}
+
 void block(const BlockView& view, Report& report) {
     const machine::Word* asked = nullptr;
     for (const machine::Word& word : view.reading.words) {
@@ -76,6 +91,15 @@ void block(const BlockView& view, Report& report) {
     }
     if (!asked || view.reading.flow != machine::FlowKind::none) return;
     const codes::Code& code = *asked->code;
+    if (const machine::Word* wrong = depth_by_wrong_letter(view, code.meaning)) {
+        report.at(view, *wrong->item)
+            .message(fmt::format("The first line of {} takes its depth of cut as {}; {} is the allowance of "
+                                 "the line that calls the contour. The control alarms, or cuts as deep as in "
+                                 "the last job. Write {} here.",
+                                 text_of(view, *asked->item), wrong->letter == 'W' ? 'U' : 'W', wrong->letter,
+                                 wrong->letter == 'W' ? 'U' : 'W'));
+        return;
+    }
     std::string letters;
     const machine::Word* first = nullptr;
     for (const machine::Word& word : view.reading.words) {
@@ -113,6 +137,33 @@ extern const Check check{
     .block = block,
     .examples =
         {
+            // The depth of facing by the letter of turning, and the reverse.
+            {System::B, R"(
+G20 G90 G95
+T0202
+G96 S500 M03
+G00 X6.2 Z.1
+G72 U.08 R.02
+;   ^^^^ warning: word_not_of_code
+G72 P100 Q130 U.02 W.01 F.012
+N100 G00 Z-.75
+G01 X3.2 F.008
+N130 Z.1
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0202
+G96 S200 M03
+G00 X62. Z2.
+G71 W2. R.5
+;   ^^^ warning: word_not_of_code
+G71 P100 Q130 U.4 W.1 F.25
+N100 G00 X20.
+G01 Z-30. F.15
+N130 X62.
+M30
+)"},
             {System::C, R"(
 G71 G90 G95
 T0303
