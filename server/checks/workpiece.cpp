@@ -116,12 +116,13 @@ bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, P
         if (!leg.cuts()) continue;
         if (!leg.known || leg.in_contour || leg.of_cycle) return false;
         if (leg.dz() >= 0 || -leg.dz() < 2 * std::abs(leg.dx())) continue;
+        if (leg.to.z_mm >= 0) continue; // In front of the face
         const double z = (leg.from.z_mm + leg.to.z_mm) / 2, x = leg.from.x_radius_mm;
         double above = std::numeric_limits<double>::infinity();
         for (const auto& [from, to] : outside)
             if (std::min(from.z_mm, to.z_mm) <= z && z <= std::max(from.z_mm, to.z_mm))
                 above = std::min({above, from.x_radius_mm, to.x_radius_mm});
-        if (above == std::numeric_limits<double>::infinity()) return false;
+        if (above == std::numeric_limits<double>::infinity()) continue; // In front of the part, or behind it
         const double deep = above - x;
         return x > 0 && (deep * work.unit_mm > deepest_mm ||
                          (deep > above * deepest_share && deep * work.unit_mm > 2));

@@ -2,6 +2,7 @@
 #include "checks/works.h"
 
 #include <cmath>
+#include <optional>
 
 namespace turnwright::checks::rules::arc_turns_wrong_way {
 
@@ -64,9 +65,35 @@ bool hollows_edge(const Workpiece& part, const Work& work, std::size_t i, const 
            ends_on_face(part, work, i - 1);
 }
 
+/// Degrees to square to the axis, where the arc begins or ends on the centreline.
+std::optional<double> from_square_at_centre(const Leg& leg, const motion::Segment& arc) {
+    if (leg.from.x_radius_mm == 0) return degrees_between({1, 0}, motion::direction_at(arc, 0));
+    if (leg.to.x_radius_mm == 0) return degrees_between({-1, 0}, motion::direction_at(arc, 1));
+    return std::nullopt;
+}
+
+/// A ball or a rounded end: the other way it would leave the centre square to the axis.
+bool look_at_centre(const WorksContext& context, const Work& work, const Leg& leg, Report& report) {
+    constexpr double dives_deg = 60;
+    if (!leg.is_arc || !leg.known || std::abs(leg.sweep) > 2 * motion::pi - 0.01) return false;
+    const auto now = from_square_at_centre(leg, leg.segment()),
+               then = from_square_at_centre(leg, other_way(leg));
+    if (!now || *now < dives_deg || *then > tangent_deg) return false;
+    const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
+    const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
+    report_at_code(report, context.reader, context.place(work, leg), found)
+        .message(fmt::format("{} stands {:.0f} degrees off square to the axis at X0: the tool dives into the "
+                             "end of the part; {} meets the centre square, as a ball or a rounded end does. "
+                             "Write {}.",
+                             code(context.reader.settings(), found), *now,
+                             code(context.reader.settings(), meant), code(context.reader.settings(), meant)));
+    return true;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, std::size_t i,
              Report& report) {
     const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    if (look_at_centre(context, work, leg, report)) return;
     if (!leg.is_arc || !is_line_of_contour(before) || !is_line_of_contour(behind)) return;
     if (std::abs(leg.sweep) > 2 * motion::pi - 0.01) return;
     const motion::Segment other = other_way(leg);
@@ -116,10 +143,44 @@ extern const Check check{
                      "the long way round "
                      "through the part. So does the rounded edge of a face, up to 6 mm, that the tool comes "
                      "to along Z: what "
-                     "lies before it is air. Write G03 for G02, or G02 for G03.",
+                     "lies before it is air. A ball or a rounded end leaves the centre square to the axis: "
+                     "an arc that would "
+                     "do so the other way round only dives into the part. Write G03 for G02, or G02 for G03.",
     .works = works,
     .examples =
         {
+            // A ball.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S1600 M03
+G00 X0 Z3.
+G01 Z0 F0.12
+G02 X14. Z-28.266 R15.
+;^^ warning: arc_turns_wrong_way
+G01 Z-43.
+X33.
+G00 Z3.
+M30
+)"},
+            // The same as it should be, and a face that is hollow on purpose.
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S1600 M03
+G00 X0 Z3.
+G01 Z-4. F0.12
+G02 X24. Z-2.5 R48.75
+G01 X33.
+G00 Z3.
+X0
+G01 Z-5.
+G03 X14. Z-33.266 R15.
+G01 Z-43.
+X33.
+G00 Z3.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -1,6 +1,7 @@
 // G41 for G42 or the reverse, told by the side that the part lies on.
 #include "checks/works.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::compensation_wrong_side {
@@ -66,7 +67,12 @@ void works(const WorksContext& context, Report& report) {
             if (work->driven_tool) continue;
             const auto take = [&](const Way& way) {
                 if (!way.is_clear()) return false;
-                way.fits() ? void(++fitting) : found.push_back({work, way});
+                if (way.fits())
+                    ++fitting;
+                else if (std::none_of(found.begin(),
+                                      found.end(), // A called program is told, and counts, once
+                                      [&](const Found& other) { return other.way.first == way.first; }))
+                    found.push_back({work, way});
                 return true;
             };
             if (take(way_of(context, *work))) continue;
@@ -114,6 +120,27 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A called program tells of itself once, however often it is called.
+            {System::B, R"(
+G21 G90 G95
+G96 S200 M03
+T0303
+G00 X20. Z2.
+M98 P7
+T0404
+G00 X20. Z2.
+M98 P7
+M30
+O7
+G41 G01 X24. Z-1. F0.1
+;^^ warning: compensation_wrong_side
+Z-20.
+X40. Z-30.
+X44.
+G40 G00 X50.
+Z2.
+M99
+)"},
             {System::A, R"(
 G21 G99
 T0303

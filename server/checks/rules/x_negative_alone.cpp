@@ -45,6 +45,15 @@ bool others_stay_above(const WorksContext& context, const Work& but) {
     return above >= enough_of_others;
 }
 
+/// In front of the face, and from there to the centre: room to begin compensation of a ball or a point.
+bool comes_to_centre_in_front(const Work& work, const Leg& start) {
+    const Leg* leg = &start; // Where it comes from need not be known
+    for (int moves = 0; leg && (moves == 0 ? leg->arrives : leg->known) && leg->to.z_mm >= 0 && moves < 4;
+         ++moves, leg = next_of(work, *leg))
+        if (leg->to.x_radius_mm == 0) return true;
+    return false;
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Places places = places_of(work);
     const Leg* found = places.far_below;
@@ -53,6 +62,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     const bool told_elsewhere = found->kind == Leg::Kind::feed && !found->of_cycle && !found->in_contour &&
                                 found->known && found->from.x_radius_mm > 0;
     if (told_elsewhere) return; // By the rule on cuts across the centre
+    if (comes_to_centre_in_front(work, *found)) return;
     context.at(report, work, *found, "XU")
         .message(fmt::format("{} lies below the centre, the other places of {} above it: the tool goes "
                              "across the part. Is the minus one too much? {} is the same place above.",
@@ -178,6 +188,22 @@ T0303
 G00 X-44. Z2.
 G70 P1 Q2
 G00 X100. Z50.
+M30
+)"},
+            // Room for compensation in front of a ball.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S1600 M03
+G00 X-8. Z3.
+G42 G01 Z0 F0.12
+X0
+G03 X14. Z-28.266 R15.
+G01 Z-43.
+X28. Z-45.5
+X33.
+G40 G00 X38.
+Z3.
 M30
 )"},
             right_turning_a,
