@@ -194,6 +194,33 @@ bool counts_else(std::string_view next) {
     return next.starts_with("DEG");
 }
 
+/// Which corner of a blade is set.
+BladeCorner corner_in(const Words& note) {
+    BladeCorner found = BladeCorner::unknown;
+    for (std::size_t i = 0; i + 1 < note.size(); ++i) {
+        const std::string_view word = note.at(i), next = note.at(i + 1);
+        const auto either = [](std::string_view of, std::initializer_list<std::string_view> words) {
+            return std::find(words.begin(), words.end(), of) != words.end();
+        };
+        const bool corner = either(next, {"CORNER", "EDGE", "ECKE", "KANTE"});
+        const bool before = either(word, {"BEC", "COIN", "ARETE", "FILO", "ESQUINA", "SPIGOLO", "ANGOLO"});
+        // "GROOVE AT RIGHT EDGE OF FLANGE": of the part
+        if ((i > 0 && either(note.at(i - 1), {"AT", "IN", "TO"})) || note.at(i + 2) == "OF") continue;
+        const bool left = (corner && either(word, {"LEFT", "LINKE"})) ||
+                          (before && either(next, {"GAUCHE", "IZQUIERDO", "IZQUIERDA", "SINISTRO"})) ||
+                          (next == "SIDE" && either(word, {"CHUCK", "COLLET"}));
+        const bool right =
+            (corner && either(word, {"RIGHT", "RECHTE"})) ||
+            (before && either(next, {"DROIT", "DROITE", "DERECHO", "DERECHA", "DESTRO"})) ||
+            (next == "SIDE" && word == "TAILSTOCK" && either(note.at(i + 2), {"CORNER", "EDGE"}));
+        if (!left && !right) continue;
+        const BladeCorner told = left ? BladeCorner::left : BladeCorner::right;
+        if (found != BladeCorner::unknown && found != told) return BladeCorner::unknown; // Both are spoken of
+        found = told;
+    }
+    return found;
+}
+
 bool is_wide(const Words& note) {
     return std::find(note.words.begin(), note.words.end(), "WIDE") != note.words.end();
 }
@@ -329,6 +356,14 @@ KindInNote kind_in(const Words& note, const NamedTool& named) {
         if (next > found.at &&
             (note.at(next) == "BORE" || note.at(next) == "BORING" || note.at(next) == "BORES"))
             found = {ToolKind::boring, next};
+        // "FINISH BAR": a boring bar; but "ROUGH BAR STOCK", "FINISH BAR END"
+        if (next > found.at && note.at(next) == "BAR" && note.at(found.at) != "FACE") {
+            const std::string_view behind = note.at(next + 1);
+            const bool of_stock = behind == "STOCK" || behind == "END" || behind == "DIA" || behind == "OD" ||
+                                  behind == "TO" || behind == "FEED" || behind == "STOP" ||
+                                  behind.starts_with("PULL") || behind.starts_with("D");
+            if (!of_stock) found = {ToolKind::boring, next};
+        }
         if (note.at(found.at) == "FACE" && note.at(found.at + 1).starts_with("GROOV"))
             found = {ToolKind::face_grooving, found.at + 1};
     }
@@ -363,6 +398,11 @@ std::string_view up_to_next_station(std::string_view note, int station) {
 bool NotedTool::is_empty() const {
     return tool.kind == ToolKind::unknown && tool.hand == shop::ToolHand::unknown && !tool.nose_radius_mm &&
            !tool.width_mm && !tool.diameter_mm && !tool.point_angle_deg;
+}
+
+std::string_view corner_words(BladeCorner corner) {
+    constexpr std::string_view words[] = {"", "left corner set", "right corner set"};
+    return words[static_cast<std::size_t>(corner)];
 }
 
 NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit, int station) {
@@ -405,6 +445,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
         tool.nose_radius_mm = radius;
         if (tool.kind != ToolKind::turning && tool.kind != ToolKind::boring)
             tool.width_mm = width_in(note, kind.at, mm_per_unit);
+        if (tool.kind == ToolKind::grooving || tool.kind == ToolKind::parting) noted.corner = corner_in(note);
         break;
     case ToolKind::drill:
     case ToolKind::centre_drill:

@@ -5,14 +5,20 @@
 #include "checks/named_tool.h"
 #include "shop/shop.h"
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
 
 namespace turnwright::checks {
 
+/// Which corner of a blade is set: the one toward the chuck is the left one.
+enum class BladeCorner : std::uint8_t { unknown, left, right };
+std::string_view corner_words(BladeCorner corner); ///< "left corner set"; empty where it is unknown
+
 struct NotedTool {
     shop::Tool tool; ///< Without station and note
+    BladeCorner corner = BladeCorner::unknown;
     bool is_empty() const;
 };
 /// `mm_per_unit` of the program, where it is known: a size that says no unit is left out without it, unless

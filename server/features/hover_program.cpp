@@ -164,8 +164,10 @@ std::string tool_text(const Asked& asked) {
     text += ".\n\n";
     if (const shop::Tool* tool = asked.document.shop().tool(station)) return text + tool_data(*tool);
     if (note.empty()) return text; // The unit is looked for through the whole file
-    const std::string noted =
-        tool_words(checks::tool_by_note(note, mm_per_unit_of(asked.document), station).tool);
+    const checks::NotedTool tool = checks::tool_by_note(note, mm_per_unit_of(asked.document), station);
+    std::string noted = tool_words(tool.tool);
+    if (tool.corner != checks::BladeCorner::unknown)
+        noted += fmt::format(", {}", checks::corner_words(tool.corner));
     return noted.empty() ? text : text + fmt::format("Assumed by its note: {}.\n\n", noted);
 }
 

@@ -28,12 +28,20 @@ constexpr double usual_approach_deg = 95, usual_back_deg = 30, steepest_back_deg
 constexpr double shoulder_clearance_mm = 5;
 /// From where a rapid ends to the face that is turned.
 constexpr double longest_lead_mm = 5;
+/// In one cut nobody takes so much off an outside, mm on radius.
+constexpr double deepest_cut_mm = 5;
+/// A finish keeps within what was bored but for allowances, mm.
+constexpr double within_mm = 1;
+/// A stock of which nothing outside is turned is drawn so much larger than its widest bore.
+constexpr double wall_round_bore = 1.5;
 /// Width of a common blade.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
 
 /// What one tool does, mm and radius.
 struct Work {
+    std::size_t order = 0; ///< Of its first step among the tools'
     bool cuts = false, threads = false, leaves_centre = false, goes_along = false;
+    bool in_hole = false;                ///< By where it cuts: see mark_inside
     int outward = 0, inward = 0;         ///< Ways off the work behind a cut along it
     int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
     Extents cut;
@@ -43,7 +51,7 @@ struct Work {
     bool goes_round = false;                          ///< Round the axis, with a spindle of its own
     double steepest_in_deg = 0, steepest_out_deg = 0; ///< To the axis, of cuts toward the chuck
 
-    bool is_inside() const { return inward > outward; }
+    bool is_inside() const { return in_hole || inward > outward; }
     bool is_drill() const { return cuts && !leaves_centre && !threads; }
 };
 
@@ -63,7 +71,9 @@ public:
             if (step.span >= spans.size()) continue;
             const checks::Span& span = spans[step.span];
             if (!main || span.program->first != main->first) continue;
-            Work& work = works_[span.sequence ? span.sequence->tool : -1];
+            const auto [held, is_new] = works_.try_emplace(span.sequence ? span.sequence->tool : -1);
+            Work& work = held->second;
+            if (is_new) work.order = works_.size();
             if (step.live && picture_.round_stations.contains(step.station)) {
                 work.goes_round = true;
                 continue;
@@ -139,12 +149,45 @@ private:
     bool cut_along_ = false, behind_rapid_ = false;
 };
 
+/// A tool that works in a hole may go in and out of it with no way to either side. Where it cuts tells:
+/// within what a boring bar has bored, or, behind a drill that went as deep, far below all that was turned
+/// outside.
+void mark_inside(std::map<int, Work>& works) {
+    std::vector<Work*> row;
+    for (auto& [station, work] : works)
+        if (work.cuts) row.push_back(&work);
+    std::sort(row.begin(), row.end(), [](const Work* a, const Work* b) { return a->order < b->order; });
+    std::optional<double> drilled_to_z, smallest_outside;
+    std::vector<const Work*> inside;
+    for (Work* work : row) {
+        if (work->is_drill()) {
+            widen(drilled_to_z, work->cut.z_min, false);
+            continue;
+        }
+        const auto bored = [&](const Work* bar) {
+            return work->cut.x_max <= bar->cut.x_max + within_mm &&
+                   work->cut.x_min >= bar->cut.x_min - within_mm &&
+                   work->cut.z_min >= bar->cut.z_min - within_mm;
+        };
+        const bool is_below = smallest_outside && work->cut.x_max < *smallest_outside - deepest_cut_mm;
+        const bool behind_drill = drilled_to_z && work->cut.z_min >= *drilled_to_z - within_mm;
+        if (!work->is_inside() && work->goes_along && drilled_to_z)
+            work->in_hole = (behind_drill && is_below) || ((!smallest_outside || is_below) &&
+                                                           std::any_of(inside.begin(), inside.end(), bored));
+        if (work->is_inside())
+            inside.push_back(work);
+        else if (work->smallest_along && !work->threads)
+            widen(smallest_outside, *work->smallest_along, false);
+    }
+}
+
 class Assumer {
 public:
     Assumer(const features::Document& document, const Picture& picture, bool stock_told)
         : document_(document), stock_told_(stock_told), works_(Look(document, picture).works()),
           mm_per_unit_(features::mm_per_unit_of(document)) {
         out_.shop = document.shop();
+        mark_inside(works_);
     }
 
     std::optional<AssumedSetup> assume() {
@@ -180,7 +223,8 @@ private:
         const auto held = std::find_if(out_.shop.tools.begin(), out_.shop.tools.end(),
                                        [&](const Tool& tool) { return tool.station == station; });
         if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) return;
-        Tool tool = features::noted_tool(document_, station, mm_per_unit_).tool;
+        const checks::NotedTool noted = features::noted_tool(document_, station, mm_per_unit_);
+        Tool tool = noted.tool;
         std::string why = "its note";
         if (work.goes_round && !work.cuts) {
             tool.kind = ToolKind::live;
@@ -189,10 +233,13 @@ private:
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
         if (tool.kind == ToolKind::grooving && parts_off(work)) tool.kind = ToolKind::parting;
         if (tool.kind == ToolKind::turning && work.is_inside()) tool.kind = ToolKind::boring;
+        // "ROUGH BAR": of the bar that is turned, where no drill came before and it goes off outward.
+        if (tool.kind == ToolKind::boring && !work.is_inside() && work.outward > 0 && !any_drills())
+            tool.kind = ToolKind::turning;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
         std::string told = std::string(shop::kind_word(tool.kind));
-        complete(tool, work, told);
+        complete(tool, work, noted.corner, told);
         out_.told.push_back(fmt::format("T{:02} {} ({})", station, told, why));
         if (held != out_.shop.tools.end())
             *held = std::move(tool);
@@ -208,7 +255,7 @@ private:
         told += fmt::format(", {} {}", name, length_text(unit(), mm));
     }
 
-    void complete(Tool& tool, const Work& work, std::string& told) const {
+    void complete(Tool& tool, const Work& work, checks::BladeCorner corner, std::string& told) const {
         if (tool.kind == ToolKind::turning || tool.kind == ToolKind::boring) {
             const bool inside = tool.kind == ToolKind::boring;
             if (!tool.tip_direction)
@@ -225,7 +272,11 @@ private:
                 tool.width_mm =
                     unit() == LengthUnit::inch ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
             tell(told, "width", *tool.width_mm);
-            if (!tool.tip_direction) tool.tip_direction = work.plunges_out > work.plunges_in ? 2 : 3;
+            if (corner != checks::BladeCorner::unknown)
+                told += fmt::format(", {}", checks::corner_words(corner));
+            const bool in_bore = work.plunges_out > work.plunges_in;
+            const bool right_corner = corner == checks::BladeCorner::right;
+            tool.tip_direction = in_bore ? (right_corner ? 1 : 2) : (right_corner ? 4 : 3);
         }
         const bool drills = tool.kind == ToolKind::drill || tool.kind == ToolKind::centre_drill ||
                             tool.kind == ToolKind::tap || tool.kind == ToolKind::reamer;
@@ -239,6 +290,10 @@ private:
             tool.kind = ToolKind::live;
             told += " of a diameter that is not told: its hole is not drawn";
         }
+    }
+
+    bool any_drills() const {
+        return std::any_of(works_.begin(), works_.end(), [](const auto& of) { return of.second.is_drill(); });
     }
 
     /// A boring bar begins in the hole of the drill: it is no wider than its first cut.
@@ -255,7 +310,8 @@ private:
     const Tool* tool(int station) const { return out_.shop.tool(station); }
 
     bool add_stock() {
-        std::optional<double> turned, faced_from, plunged_from, face_z, bored, shoulder_z, shoulder_x;
+        std::optional<double> turned, faced_from, plunged_from, face_z, bored, widest_bore, shoulder_z,
+            shoulder_x;
         bool solid = false;
         for (const auto& [station, work] : works_) {
             if (!work.cuts) continue;
@@ -263,7 +319,9 @@ private:
             const ToolKind kind = used ? used->kind : ToolKind::unknown;
             if (kind == ToolKind::drill || kind == ToolKind::centre_drill) solid = true;
             if (work.is_inside() || work.is_drill()) {
+                solid = solid || work.is_drill();
                 if (work.is_inside() && work.smallest_along) widen(bored, *work.smallest_along, false);
+                if (work.is_inside()) widen(widest_bore, work.cut.x_max, true);
                 continue;
             }
             if (kind == ToolKind::live) continue;
@@ -300,11 +358,16 @@ private:
                 stock.diameter_mm = 2 * *least;
             else if (plunged_from)
                 stock.diameter_mm = 2 * *plunged_from;
+            else if (widest_bore)
+                stock.diameter_mm = 2 * *widest_bore * wall_round_bore;
             else
                 return false;
             told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
                     : by_shoulder
                         ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
+                                      length(*stock.diameter_mm))
+                    : !least && !plunged_from
+                        ? fmt::format(" diameter {} for the drawing alone (nothing outside is turned)",
                                       length(*stock.diameter_mm))
                     : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
                                            length(*stock.diameter_mm))

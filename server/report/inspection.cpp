@@ -424,6 +424,13 @@ private:
                 if (point.z_mm > row.back_z_mm - 1)
                     row.at.x_radius_mm = std::max(row.at.x_radius_mm, point.x_radius_mm / 2);
         sign(row, *by);
+        for (const std::string& told : drawn_.assumed)
+            if (told.starts_with(row.tool + " ") && told.find("corner set") == std::string::npos)
+                result_.remarks.push_back(fmt::format(
+                    "The whole length is told for the left corner of {} at its programmed Z: where its "
+                    "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
+                    "CORNER SET) or the shop file tells which.",
+                    row.tool, length_text(result_.unit, *tool.width_mm)));
         // What lies further back stays with the bar.
         std::erase_if(result_.rows,
                       [&](const Inspected& other) { return other.front_z_mm < row.back_z_mm + one_line_mm; });

@@ -516,10 +516,12 @@ private:
                 if (tool) row.tip = tip_data(*tool, unit_);
                 row.tip_unknown = row.tip.empty();
                 if (row.tip_unknown) {
-                    const std::string noted =
-                        tip_data(features::noted_tool(document_, station, mm_per_unit_).tool, unit_);
-                    if (!noted.empty()) row.tip = noted + " (assumed: by its note)";
-                    row.tip_unknown = noted.empty();
+                    const checks::NotedTool noted = features::noted_tool(document_, station, mm_per_unit_);
+                    row.tip = tip_data(noted.tool, unit_);
+                    row.tip_unknown = row.tip.empty();
+                    if (noted.corner != checks::BladeCorner::unknown)
+                        row.tip += fmt::format(", {}", checks::corner_words(noted.corner));
+                    if (!row.tip_unknown) row.tip += " (assumed: by its note)";
                 }
                 if (row.tip_unknown)
                     row.tip = tool ? "not known: the shop file says nothing of its tip"

@@ -57,6 +57,10 @@ TEST_CASE("a tool is read from the note that describes it") {
         {"TAP 1/2-13", inch, ToolKind::tap, none, none, 12.7},
         {"TAP M8X1.25", mm, ToolKind::tap, none, none, 8},
         {"CNMG R0.8", inch, ToolKind::turning, 0.8},
+        {"FINISH BAR .016R", inch, ToolKind::boring, 0.396875},
+        {"ROUGH BAR", mm, ToolKind::boring},
+        {"FINISH BAR END", mm, ToolKind::turning},
+        {"ROUGH BAR STOCK R0.8", mm, ToolKind::turning, 0.8},
         {"VNMG 0.4", mm, ToolKind::turning, 0.4},
         {"T7, PART .125, CHUCK SIDE", inch, ToolKind::parting, none, 3.175},
         {"T03 RELIEF GROOVE 5 WIDE TO 32.8 - TOOL 4 WIDE", mm, ToolKind::grooving, none, 4},
@@ -392,5 +396,27 @@ TEST_CASE("where the jaws begin is read from the note that tells it") {
           "STICK-OUT", "OUT OF JAWS", "MM OUT OF JAWS", "GRIP 16 IN JAWS"}) {
         INFO(note);
         CHECK_FALSE(jaws_by_note(note));
+    }
+}
+
+TEST_CASE("a note tells which corner of a blade is set") {
+    const std::pair<std::string_view, BladeCorner> rows[] = {
+        {"PART OFF 3MM RIGHT CORNER", BladeCorner::right},
+        {"PART OFF 3 WIDE - RIGHT CORNER SET", BladeCorner::right},
+        {"PART OFF .118, LEFT CORNER SET", BladeCorner::left},
+        {"GROOVE .125 LEFT EDGE", BladeCorner::left},
+        {"ABSTECHEN 3 BREIT RECHTE ECKE", BladeCorner::right},
+        {"GROOVE 4 WIDE, TAILSTOCK SIDE CORNER", BladeCorner::right},
+        {"GROOVE 4 WIDE, CHUCK SIDE CORNER", BladeCorner::left},
+        {"PART OFF 3 WIDE", BladeCorner::unknown},
+        {"GROOVE 3 WIDE AT RIGHT EDGE OF FLANGE", BladeCorner::unknown}, // Where it lies
+        {"GROOVE 3 WIDE, TAILSTOCK SIDE", BladeCorner::unknown},
+        {"GROOVE 3 WIDE LEFT AND RIGHT SIDE", BladeCorner::unknown},
+        {"GROOVE 3 WIDE LEFT CORNER THEN RIGHT CORNER", BladeCorner::unknown},
+        {"ROUGH TURN LEFT CORNER", BladeCorner::unknown}, // Of the part, as likely
+    };
+    for (const auto& [note, corner] : rows) {
+        INFO(note);
+        CHECK(tool_by_note(note, mm).corner == corner);
     }
 }

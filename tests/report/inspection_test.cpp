@@ -262,3 +262,28 @@ TEST_CASE("inspection: a thread whose root lies outside of the metal is not list
         return remark.find("its root lies outside") != std::string::npos;
     }));
 }
+
+TEST_CASE("inspection: a part is as long as the set corner of its parting blade makes it") {
+    // The left corner stands at Z-43: its 3 mm go off the part. The right corner leaves them with it.
+    const auto of_note = [](std::string_view note) {
+        return inspected(*opened(
+            fmt::format("O1\nG21 G99 G97 S800 M03\nT0101\nG00 X44. Z0.\nG01 X-1. F0.2\nG00 Z2.\nX42.\n"
+                        "G01 Z-45.\nX46.\nG00 X90. Z50.\nT0505 ({})\nG00 X46. Z-43.\nG01 X-.4 F0.05\n"
+                        "G00 X50.\nX90. Z50.\nM30\n",
+                        note)));
+    };
+    const auto speaks_of_corner = [](const Inspection& of) {
+        return std::any_of(of.remarks.begin(), of.remarks.end(), [](const std::string& remark) {
+            return remark.find("where its right corner is set, the part is 3 mm longer") != std::string::npos;
+        });
+    };
+    const Inspection left = of_note("PART OFF 3 WIDE LEFT CORNER"),
+                     right = of_note("PART OFF 3MM RIGHT CORNER"), open = of_note("PART OFF 3 WIDE");
+    CAPTURE(told(left), told(right), told(open));
+    CHECK(told(left).find("Length 40 ") != std::string::npos);
+    CHECK(told(right).find("Length 43 ") != std::string::npos);
+    CHECK(told(open).find("Length 40 ") != std::string::npos);
+    CHECK_FALSE(speaks_of_corner(left));
+    CHECK_FALSE(speaks_of_corner(right));
+    CHECK(speaks_of_corner(open));
+}

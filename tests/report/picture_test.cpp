@@ -97,7 +97,24 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
     const std::string in_inches = "O1\n(T1 ROUGH .031R, T5 PART OFF)\nG20 G99 G97 S800 M03\nT0101\nG00 X1.65 "
                                   "Z.1\nG01 Z-1.2 F.008\nX1.8\n"
                                   "G00 X4. Z2.\nT0505\nG00 X1.8 Z-1.1\nG01 X-.02 F.002\nG00 X1.8\nM30\n";
+    const std::string rough = "G00 X42. Z2.\nG01 Z-40. F0.2\nX46.\nG00 X90. Z50.\n";
+    const std::string straight = "T0303\nG00 X18. Z2.\nG01 Z-25. F0.15\nG00 Z2.\nX90. Z50.\n";
+    const std::string behind_drill =
+        program("O1\n", rough + "T0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\n" + straight);
+    const std::string behind_centre =
+        program("O1\n", rough + "T0202\nG00 X0 Z3.\nG01 Z-5. F0.1\nG00 Z50.\n" + straight);
+    const std::string finish_bar =
+        program("O1\n(T02 DRILL 17)\n(T06 FINISH BAR R0.4)\n",
+                rough + "T0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\nT0606\nG00 X18. "
+                        "Z2.\nG01 Z-25. F0.15\nG00 Z2.\nX90. Z50.\n");
+    const std::string bush = "O1\nG21 G99 G97 S800 M03\nT0202\nG00 X0 Z3.\nG01 Z-30. F0.1\nG00 Z50.\n"
+                             "T0303\nG00 X18. Z2.\nG01 Z-25. F0.15\nG00 X17.\nZ2.\nX90. Z50.\n"
+                             "T0404\nG00 X18.4 Z2.\nG01 Z-25. F0.1\nG00 Z2.\nX90. Z50.\nM30\n";
     const Row rows[] = {
+        {"a bore alone, finished by a bar that goes in and out straight",
+         bush.c_str(),
+         {"diameter 27.6 mm for the drawing alone (nothing outside is turned)", "T02 drill, diameter 18 mm",
+          "T03 boring (by its moves)", "T04 boring (by its moves)"}},
         {"in inches, from one note for all tools",
          in_inches.c_str(),
          {"diameter 1.65 in at least", "T01 turning, nose radius 0.0312 in (its note)",
@@ -113,6 +130,13 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
         {"inside thread by its way off", threaded.c_str(), {"T03 boring", "T04 threading inside (its note)"}},
         {"grooves alone", grooves.c_str(), {"diameter 62 mm at most (where the grooving begins)"}},
         {"parting blade", parted.c_str(), {"T05 parting as of a common blade, width 3 mm (by its moves)"}},
+        {"a boring bar that goes in and out of its hole straight, behind a drill",
+         behind_drill.c_str(),
+         {"T03 boring (by its moves)"}},
+        {"a pin finished behind a centre drill is no hole",
+         behind_centre.c_str(),
+         {"T03 turning (by its moves)"}},
+        {"a bar by its note", finish_bar.c_str(), {"T06 boring, nose radius 0.4 mm (its note)"}},
     };
     for (const Row& row : rows) {
         INFO(row.what);
