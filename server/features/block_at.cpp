@@ -133,7 +133,10 @@ std::string note_for_station(const std::string& note, int station) {
     if (at == 1 || (number != station && number / 100 != station && number / 10 != station)) return {};
     if (number != station && at - 1 != 4 && at - 1 != 3) return {};
     at = note.find_first_not_of(" :=-.,;", at);
-    return at == std::string::npos ? std::string{} : note.substr(at);
+    if (at == std::string::npos) return {};
+    // "T5 .125 GROOVE": the point is of the size.
+    if (note[at] >= '0' && note[at] <= '9' && note[at - 1] == '.' && at > 1 && note[at - 2] == ' ') --at;
+    return note.substr(at);
 }
 
 namespace {

@@ -76,6 +76,9 @@ std::string warning_words(const SheetWarning& warning);
 std::string warnings_heading(const Sheet& sheet);
 std::string rest_of_warnings(const Sheet& sheet); ///< How many are not on the paper; empty: none
 struct DrawnStock;
+/// Of tools that neither the shop file nor a note describes, and of those that a note calls what their moves
+/// show they are not: as they are drawn.
+void assume_tips(Sheet& sheet, const DrawnStock& drawn);
 std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
                                  const DrawnStock& drawn);
 

@@ -1,4 +1,5 @@
 // The setup sheet as a page that prints and as Markdown.
+#include "checks/named_tool.h"
 #include "features/hints.h"
 #include "features/speech.h"
 #include "report/inspection.h"
@@ -227,6 +228,30 @@ std::string running_foot(const Sheet& sheet, std::string_view date) {
 
 } // namespace
 
+void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
+    for (SheetTool& tool : sheet.tools) {
+        // A stop cuts nothing, and what a note says of inside no move toward the outside takes back.
+        if (checks::tool_named(tool.note).kind == checks::NamedTool::Kind::stop) continue;
+        if (tool.note.find("INSIDE") != std::string::npos) continue;
+        for (const std::string& told : drawn.assumed) {
+            if (!told.starts_with(tool.station + " ")) continue;
+            const std::string what = told.substr(tool.station.size() + 1);
+            // The kind alone: sizes that the drawing takes are of no use at the machine.
+            const std::string kind = what.substr(
+                0, std::min({what.find(','), what.find(" ("), what.find(" of "), what.find(" as ")}));
+            const std::string noted = tool.tip.substr(0, std::min(tool.tip.find(','), tool.tip.find(" (")));
+            const bool told_by_side = noted == "turning" || noted == "boring" || noted == "threading" ||
+                                      noted == "threading inside";
+            if (tool.tip_unknown)
+                tool.tip = kind + " (assumed: by its moves)";
+            else if (told_by_side && noted != kind && tool.tip.ends_with("(assumed: by its note)"))
+                tool.tip = kind + tool.tip.substr(noted.size(), tool.tip.size() - noted.size() - 1) +
+                           " and its moves)";
+            tool.tip_unknown = false;
+        }
+    }
+}
+
 /// What the program itself shows of the stock stands for what nobody told.
 std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet& sheet,
                                  const DrawnStock& drawn) {
@@ -240,9 +265,10 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
 }
 
 std::string sheet_page(const features::Document& document, std::string_view date) {
-    const Sheet sheet = make_sheet(document);
+    Sheet sheet = make_sheet(document);
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
+    assume_tips(sheet, stock);
     const Inspection inspection = inspect(document, picture, stock);
     std::string out =
         fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
@@ -330,9 +356,10 @@ std::string loads_markdown(const Sheet& sheet) {
 } // namespace
 
 std::string sheet_markdown(const features::Document& document, std::string_view date) {
-    const Sheet sheet = make_sheet(document);
+    Sheet sheet = make_sheet(document);
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
+    assume_tips(sheet, stock);
     std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
     if (!date.empty()) out += fmt::format("\nPrinted {}.\n", date);

@@ -1,4 +1,5 @@
 #include "report/opened.h"
+#include "report/report.h"
 #include "report/sheet.h"
 
 #include <catch2/catch.hpp>
@@ -161,6 +162,21 @@ tip_direction = 3
         CHECK(out.find("Cutting loads, estimated") != std::string::npos);
         CHECK(out.find("usual value of the material") != std::string::npos);
         CHECK(out.find("nose radius") != std::string::npos); // What is missing of the blade
+    }
+}
+
+TEST_CASE(
+    "a tool that nothing describes stands on the sheet as its moves show it, and a size keeps its point") {
+    const auto document = opened(
+        "O1\n(T5 .125 GROOVER, T7, THREAD)\nG20 G99 G97 S500 M03\nT0101\nG00 X1.6 Z.1\nG01 Z-1. F.008\n"
+        "X1.8\nG00 X4. Z2.\nT0505\nG00 X1.8 Z-.5\nG01 X1.4 F.003\nG00 X1.8\nX4. Z2.\nT0707\nM30\n");
+    for (const std::string& out :
+         {report::sheet_text(*document), report::sheet_markdown(*document), report::sheet_page(*document)}) {
+        CAPTURE(out);
+        CHECK(out.find("turning (assumed: by its moves)") != std::string::npos);
+        CHECK(out.find(".125 GROOVER") != std::string::npos);
+        CHECK(out.find("grooving (assumed: by its note)") != std::string::npos);
+        CHECK(out.find(", THREAD") == std::string::npos);
     }
 }
 
