@@ -142,14 +142,7 @@ void follow(Unrolled& out, std::span<const Segment> contour, Point by, Role role
 /// may fall back on its way is free to.
 bool starts_on_wrong_side(const Roughing& cycle, const Roughing& seen, Unrolled& out) {
     if (seen.pockets || seen.contour.empty()) return false;
-    // Beside a start a little below the last diameter, as on a bar, one that the contour goes far beyond.
-    constexpr double far_beyond_mm = 2.5;
-    const double beyond = seen.contour.back().to.x_radius_mm - seen.start.x_radius_mm;
-    const bool starts_below = !cycle.facing &&
-                              seen.start.x_radius_mm > seen.approach.to.x_radius_mm + same_point_mm &&
-                              beyond > far_beyond_mm;
-    if (!starts_below && seen.contour.back().to.x_radius_mm > seen.approach.to.x_radius_mm - same_point_mm)
-        return false;
+    if (seen.contour.back().to.x_radius_mm > seen.approach.to.x_radius_mm - same_point_mm) return false;
     const Point last = cycle.contour.back().to;
     if (cycle.facing)
         out.trouble(Trouble::start_within_contour, cycle.start.z_mm, last.z_mm, 'Z');

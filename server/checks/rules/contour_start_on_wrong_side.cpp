@@ -60,21 +60,6 @@ G01 Z-.5
 N20 X1.
 M30
 )"},
-            // Within the steps of its contour.
-            {System::A, R"(
-G20 G99
-T0101
-G96 S450 M03
-G00 X1.15 Z.1
-G71 U.08 R.02
-G71 P12 Q19 U.02 W.005 F.012
-;^^ warning: contour_start_on_wrong_side
-N12 G00 X.9248
-G01 Z-.85 F.006
-X1.23
-N19 X1.55
-M30
-)"},
             // As wide as the bar, and on to clear it.
             {System::B, R"(
 G21 G90 G95
