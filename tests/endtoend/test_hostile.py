@@ -5,10 +5,12 @@ import unittest
 
 from driver import Server, is_sanitized, position, span, uri_of
 from test_abilities import FULL
+from yardstick import THOROUGH
 
 URI = "file:///shop/hostile.nc"
 PATIENCE = 120  # seconds; on two busy cores, in a build that is not optimised
 MEMORY_KB = 600_000
+MANY, SOME = (3000, 200) if THOROUGH else (600, 40)  # Their reports take half a minute
 HEAD = "G21 G99 G97 S500 M03\nT0101 F0.1\nG00 X100. Z2.\n"
 
 
@@ -40,13 +42,13 @@ PROGRAMS = {
     "roughing by a hair": HEAD + "G71 U0.00001 R0\nG71 P10 Q20 U0 W0 F0.1\nN10 G00 X0\nG01 Z-500.\nN20 X100.\nM30\n",
     "roughing along thousands of moves": HEAD + "G71 U0.001 R0.001\nG71 P10 Q20 U0 W0 F0.1\nN10 G00 X0\n" +
                                          "".join(f"G01 X{n / 100:.2f} Z-{n / 50:.2f}\n" for n in range(1, 3000)) + "N20 X100.\nM30\n",
-    "many roughing cycles": HEAD + "G00 X100. Z2.\nG71 U0.01 R0.01\nG71 P10 Q20 U0 W0 F0.1\n" * 200 + "N10 G00 X0\nG01 Z-500.\nN20 X100.\nM30\n",
+    "many roughing cycles": HEAD + "G00 X100. Z2.\nG71 U0.01 R0.01\nG71 P10 Q20 U0 W0 F0.1\n" * SOME + "N10 G00 X0\nG01 Z-500.\nN20 X100.\nM30\n",
     "pecking by a hair": HEAD + "G00 X0\nG74 R0.00001\nG74 Z-900. Q1 F0.1\nG83 Z-900. Q1 F0.1\nM30\n",
     "a thread of a million passes": HEAD + "G76 P990160 Q1 R1\nG76 X1. Z-900. P99999999 Q1 F0.01\nM30\n",
     "a thread of no lead": HEAD + "G76 P000000 Q0 R0\nG76 X1. Z-900. P99999999 Q0 F0\nG92 X1. Z-1. F0\nM30\n",
     "stock cut to ribbons": "(STOCK D60. L400. FACE 1.)\n" + HEAD +
                             "".join(f"G00 X{30 + n % 30}. Z2.\nG01 Z-{n % 397}.{n % 10}\nX61.\n" for n in range(3000)) + "M30\n",
-    "spirals": HEAD + "".join(f"G02 X{20 + n % 60}. Z-{n}. R{1 + n % 99}.\nG03 U-1. W-1. I{n}. K-{n}.\n" for n in range(3000)) + "M30\n",
+    "spirals": HEAD + "".join(f"G02 X{20 + n % 60}. Z-{n}. R{1 + n % 99}.\nG03 U-1. W-1. I{n}. K-{n}.\n" for n in range(MANY)) + "M30\n",
     "corners that do not fit": HEAD + "".join(f"G01 X{n}. Z-{n}. ,R999.\nX{n + 1}. ,C999.\n,A{n}.\n" for n in range(2000)) + "M30\n",
     "compensation that turns back": HEAD + "G42\n" + "G01 X20. Z-10.\nX20.001 Z-10.\nX20. Z-10.001\nG02 X20. Z-10. R0.0001\n" * 1500 + "G40\nM30\n",
     "a tool call in every block": HEAD + "".join(f"N{n} T{n % 99:02d}{n % 99:02d} (TOOL {n})\n" for n in range(20_000)) + "M30\n",

@@ -35,6 +35,10 @@ MANY_LINES = {
     "one code a line": "G0\n",
     "one letter a line": "X\n",
 }
+LONG_LINES = {"codes": "G0", "letters": "G1X", "notes": "()", "words": "X1 ", "values": "X#1", "brackets": "[", "stray characters": "?"}
+if not THOROUGH:  # Those that cost most, or have cost most
+    MANY_LINES = {name: MANY_LINES[name] for name in ("line ends", "notes", "one letter a line")}
+    LONG_LINES = {name: LONG_LINES[name] for name in ("codes", "words", "brackets", "stray characters")}
 # No text of more lines is read whose lines hold next to nothing.
 MOST_LINES = 800_000
 # Longer texts of such lines are no programs, and would cost more than any.
@@ -54,7 +58,6 @@ RIGHT_LINES = {
     "moves": "X{0}.5 Z-{0}.\n",
 }
 NOT_JUDGED = 800_000  # bytes of a text that is short enough to be read whatever its lines are
-LONG_LINES = {"codes": "G0", "letters": "G1X", "notes": "()", "words": "X1 ", "values": "X#1", "brackets": "[", "stray characters": "?"}
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
 # blocks cost more than ten, a line of codes without end more than forty, a letter a line more than twenty.
 MOST_WORK = 4
