@@ -105,7 +105,8 @@ private:
                     return word.code && lacked(word.code->meaning);
                 }))
                 set_up_.push_back({line, is_contour_set_up(reading)});
-            if (machine::is_cycle(reading.motion) && lacked(reading.motion_meaning)) cycle(view, line, turns);
+            if (machine::is_cycle(reading.motion) && lacked(reading.motion_meaning) && !reading.sets_up_cycle)
+                cycle(view, line, turns);
         });
     }
 

@@ -139,6 +139,26 @@ TEST_CASE("cycles that the other lathe lacks become single moves, and the machin
     }
 }
 
+TEST_CASE("a cycle of two lines becomes single moves, and its first line goes with it") {
+    const auto shop = lathes();
+    for (const std::string_view cycle :
+         {"G00 X54. Z2.\nG71 U2. R1.\nG71 P10 Q20 U.5 W.1 F.25\nN10 G00 X20.\nG01 Z-15. F.15\nX30. Z-20.\n"
+          "Z-30.\nN20 X52.\nG70 P10 Q20\n",
+          "G00 X54. Z-25.\nG75 R0.5\nG75 X24. Z-29. P2000 Q2000 F.08\n",
+          "G00 X24. Z5.\nG76 P010060 Q50 R0.02\nG76 X17.4 Z-14. P1300 Q400 F2.\n",
+          "G00 X0. Z3.\nG74 R1.\nG74 Z-30. Q6000 F.12\n"}) {
+        const std::string text =
+            "%\nO0013\nG21 G99 G40\nT0101\nG97 S600 M03\n" + std::string(cycle) + "G00 X150. Z100.\nM30\n%\n";
+        const Document document(text, shop, "job.nc");
+        const TransferredFile there = to(document, "a", "d");
+        INFO(told(there) << there.made.text);
+        CHECK(there.made.refused.empty());
+        CHECK(there.made.does_the_same());
+        for (const char* code : {"G70", "G71", "G74", "G75", "G76"})
+            CHECK_THAT(there.made.text, !Contains(code));
+    }
+}
+
 TEST_CASE("from one other lathe to the next a program does the same, and back on the first") {
     const auto shop = lathes();
     for (std::uint32_t seed = 301; seed <= 340; ++seed) {
