@@ -13,9 +13,7 @@ namespace turnwright::features {
 using codes::Group;
 using codes::Meaning;
 using machine::BlockView;
-using machine::MotionKind;
 using motion::Segment;
-using motion::SegmentKind;
 
 namespace {
 
