@@ -4,6 +4,8 @@
 root_folder=$(cd "$(dirname "$0")" && pwd)
 while [ ! -f "$root_folder/.ci/prepare.sh" ]; do root_folder=$(dirname "$root_folder"); done
 build_folder=$root_folder/build
+# What one checkout has compiled serves another with the same files.
+export CCACHE_BASEDIR="$root_folder" CCACHE_NOHASHDIR=1
 
 as_root() {
     if [ "$(id -u)" -eq 0 ]; then "$@"; else sudo "$@"; fi

@@ -104,6 +104,7 @@ Act act_of(const BlockView& view, BlockPlace first) {
     act.gives_speed = reading.has('S') && !reading.code(Meaning::speed_limit);
     act.gives_limit = reading.has('S') && reading.code(Meaning::speed_limit);
     act.calls_tool = is_tool_call(view);
+    act.calls_program = machine::calls_program(view.reading.flow);
     act.incremental = view.after.is(Meaning::incremental);
     act.by_u = reading.has('U');
     act.by_w = reading.has('W');

@@ -27,6 +27,7 @@ struct Act {
     codes::Meaning meaning = codes::Meaning::rapid; ///< Of the motion; dwell; valid with `motion` or `dwells`
     bool dwells = false, ends_program = false, returns = false; ///< G04; M02 M30; M99
     bool moves_x = false, moves_z = false, in_contour = false, deleted = false;
+    bool calls_program = false; ///< M98, G65 ...: its words are handed over
     bool gives_feed = false, gives_speed = false, gives_limit = false, calls_tool = false,
          incremental = false, by_u = false, by_w = false;
     std::uint8_t unit = 0, feed_mode = 0, spindle_mode = 0; ///< Possible members of their groups

@@ -257,14 +257,22 @@ std::vector<std::string> threads_in(const NoteWords& words) {
         if (name.size() < 2 || name == ",") continue;
         // R1/16 is a radius.
         if (name[0] == 'R') continue;
+        std::size_t behind = i + (name.size() > words[i].size() ? 2 : 1);
         if (name[0] == 'M' && is_digit(name[1]) && next.starts_with('X')) {
             // "M20 X 1.5", "M20 X1.5"
-            if (next.size() > 1 && (is_digit(next[1]) || next[1] == '.'))
+            if (next.size() > 1 && (is_digit(next[1]) || next[1] == '.' || next.starts_with("XPH"))) {
                 name += next;
-            else if (next == "X" && i + 2 < words.size() &&
-                     (is_digit(words[i + 2][0]) || words[i + 2][0] == '.'))
+                behind = i + 2;
+            } else if (next == "X" && i + 2 < words.size() &&
+                       (is_digit(words[i + 2][0]) || words[i + 2][0] == '.' || words[i + 2].starts_with("PH"))) {
                 name += "X" + words[i + 2];
+                behind = i + 3;
+            }
         }
+        // The pitch of a thread with more starts: "M36X6 P2".
+        if (behind < words.size() && words[behind].size() > 1 && words[behind][0] == 'P' &&
+            is_digit(words[behind][1]) && motion::thread_size(name + words[behind]))
+            name += words[behind++];
         // "M10" and "G1" alone may be codes.
         const bool may_be_code = (name[0] == 'M' && name.find('X') == std::string::npos) ||
                                  (name[0] == 'G' && name.find('/') == std::string::npos);
@@ -276,14 +284,12 @@ std::vector<std::string> threads_in(const NoteWords& words) {
             for (std::string_view with : {"UNF", "UNC", "UN", "NPT", "BSP"})
                 if (words[i + 1].starts_with(with)) {
                     name += " " + words[i + 1];
+                    behind = i + 2;
                     break;
                 }
-        const bool takes_next = name.size() > words[i].size() && name.ends_with(next) && !next.empty();
-        const std::string_view behind = !takes_next            ? next
-                                        : i + 2 < words.size() ? std::string_view(words[i + 2])
-                                                               : std::string_view();
         if (const bool is_named = motion::thread_size(name).has_value();
-            is_named && !motion::is_left_hand(name) && (left_hand || behind == "LH"))
+            is_named && !motion::is_left_hand(name) &&
+            (left_hand || (behind < words.size() && words[behind] == "LH")))
             names.push_back(name + " LH");
         else if (is_named || motion::taper_pipe(name))
             names.push_back(name);

@@ -4,7 +4,8 @@
 // minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
 // profile and are given by the same rule. Pipe threads of ISO 228-1 and ISO 7-1: 55 degrees, height 0.640327
 // P on both sides (from memory). Trapezoidal threads of ISO 2901 to 2904: 30 degrees, outside minor
-// d - P - 2 ac, inside d - P to d + 2 ac, ac by the pitch (from memory). LH behind a name: ISO 965-1.
+// d - P - 2 ac, inside d - P to d + 2 ac, ac by the pitch (from memory). LH behind a name, and Ph for the lead of a
+// thread with more starts: ISO 965-1, from memory.
 #include "motion/thread_names.h"
 
 #include "motion/motion.h"
@@ -146,38 +147,14 @@ bool is_class(std::string_view rest) {
     return rest.empty() || (rest.size() > 1 && rest[0] == '-' && rest[1] >= '1' && rest[1] <= '9');
 }
 
-std::optional<ThreadSize> metric_size(std::string_view text) {
-    text.remove_prefix(1);
-    auto diameter = take_number(text);
-    if (!diameter || *diameter < 1 || *diameter > 1000) return std::nullopt;
-    if (!text.empty() && (text[0] == 'X' || text[0] == '*')) {
-        text.remove_prefix(1);
-        auto pitch = take_number(text);
-        if (!pitch || *pitch < 0.2 || *pitch > 8 || *pitch > *diameter / 3 || !is_class(text))
-            return std::nullopt;
-        return size_of(*diameter, *pitch);
-    }
-    const Coarse* row = coarse_row(*diameter);
-    if (!row || !is_class(text)) return std::nullopt;
-    return size_of(*diameter, row->pitch_mm);
-}
-
-/// Pitches of ISO 2902.
-constexpr double trapezoidal_pitches[] = {1.5, 2,  3,  4,  5,  6,  7,  8,  9,  10, 12,
-                                          14,  16, 18, 20, 22, 24, 28, 32, 36, 40, 44};
-
-struct Trapezoidal {
-    double diameter_mm, lead_mm, pitch_mm;
+struct LeadAndPitch {
+    double lead, pitch;
+    int starts() const { return static_cast<int>(std::lround(lead / pitch)); }
 };
 
-/// "TR20X4", with more starts "TR40X14(P7)" or "TR40X14P7", a tolerance class behind it.
-std::optional<Trapezoidal> trapezoidal(std::string_view text) {
-    if (!text.starts_with("TR")) return std::nullopt;
-    text.remove_prefix(2);
-    const auto diameter = take_number(text);
-    if (!diameter || *diameter < 8 || *diameter > 300 || text.empty() || (text[0] != 'X' && text[0] != '*'))
-        return std::nullopt;
-    text.remove_prefix(1);
+/// What stands behind the X of a name, taken off it: "4", with more starts "14(P7)", "14P7", "PH14P7".
+std::optional<LeadAndPitch> take_lead(std::string_view& text) {
+    if (text.starts_with("PH")) text.remove_prefix(2);
     const auto lead = take_number(text);
     std::optional<double> pitch = lead;
     const bool in_brackets = text.starts_with("(P");
@@ -187,17 +164,56 @@ std::optional<Trapezoidal> trapezoidal(std::string_view text) {
         if (in_brackets && !text.starts_with(')')) return std::nullopt;
         text.remove_prefix(in_brackets ? 1 : 0);
     }
-    if (!pitch || *pitch > 0.4 * *diameter || !is_class(text)) return std::nullopt;
-    if (std::find(std::begin(trapezoidal_pitches), std::end(trapezoidal_pitches), *pitch) ==
-        std::end(trapezoidal_pitches))
-        return std::nullopt;
+    if (!lead || !pitch || *pitch <= 0) return std::nullopt;
     const double starts = *lead / *pitch;
     if (starts < 1 || std::abs(starts - std::round(starts)) > 1e-9) return std::nullopt;
-    return Trapezoidal{*diameter, *lead, *pitch};
+    return LeadAndPitch{*lead, *pitch};
 }
 
-ThreadSize trapezoidal_size(const Trapezoidal& thread) {
-    const double pitch = thread.pitch_mm, major = thread.diameter_mm;
+struct LedThread {
+    double diameter_mm;
+    LeadAndPitch lead_mm;
+};
+
+std::optional<LedThread> metric(std::string_view text) {
+    if (!text.starts_with('M')) return std::nullopt;
+    text.remove_prefix(1);
+    const auto diameter = take_number(text);
+    if (!diameter || *diameter < 1 || *diameter > 1000) return std::nullopt;
+    std::optional<LeadAndPitch> lead;
+    if (!text.empty() && (text[0] == 'X' || text[0] == '*')) {
+        text.remove_prefix(1);
+        lead = take_lead(text);
+        if (lead && (lead->pitch < 0.2 || lead->pitch > 8 || lead->pitch > *diameter / 3)) return std::nullopt;
+    } else if (const Coarse* row = coarse_row(*diameter)) {
+        lead = LeadAndPitch{row->pitch_mm, row->pitch_mm};
+    }
+    if (!lead || !is_class(text)) return std::nullopt;
+    return LedThread{*diameter, *lead};
+}
+
+/// Pitches of ISO 2902.
+constexpr double trapezoidal_pitches[] = {1.5, 2,  3,  4,  5,  6,  7,  8,  9,  10, 12,
+                                          14,  16, 18, 20, 22, 24, 28, 32, 36, 40, 44};
+
+/// "TR20X4", with more starts "TR40X14(P7)", a tolerance class behind it.
+std::optional<LedThread> trapezoidal(std::string_view text) {
+    if (!text.starts_with("TR")) return std::nullopt;
+    text.remove_prefix(2);
+    const auto diameter = take_number(text);
+    if (!diameter || *diameter < 8 || *diameter > 300 || text.empty() || (text[0] != 'X' && text[0] != '*'))
+        return std::nullopt;
+    text.remove_prefix(1);
+    const auto lead = take_lead(text);
+    if (!lead || lead->pitch > 0.4 * *diameter || !is_class(text)) return std::nullopt;
+    if (std::find(std::begin(trapezoidal_pitches), std::end(trapezoidal_pitches), lead->pitch) ==
+        std::end(trapezoidal_pitches))
+        return std::nullopt;
+    return LedThread{*diameter, *lead};
+}
+
+ThreadSize trapezoidal_size(const LedThread& thread) {
+    const double pitch = thread.lead_mm.pitch, major = thread.diameter_mm;
     const double clearance = pitch < 2 ? 0.15 : pitch < 6 ? 0.25 : pitch < 14 ? 0.5 : 1;
     const double height = pitch / 2 + clearance;
     return {major,  pitch, major - pitch / 2, major - pitch, major - pitch - 2 * clearance, height,
@@ -286,7 +302,8 @@ std::optional<ThreadSize> thread_size(std::string_view name) {
         const double minor = pipe->major_mm - 2 * height;
         return ThreadSize{pipe->major_mm, pitch, pipe->major_mm - height, minor, minor, height, height, 55};
     }
-    return text[0] == 'M' ? metric_size(text) : unified_size(text);
+    if (const auto thread = metric(text)) return size_of(thread->diameter_mm, thread->lead_mm.pitch);
+    return unified_size(text);
 }
 
 bool is_left_hand(std::string_view name) {
@@ -297,8 +314,9 @@ bool is_left_hand(std::string_view name) {
 int starts_of(std::string_view name) {
     std::string text = normal_form(name);
     take_left_hand(text);
-    const auto thread = trapezoidal(text);
-    return thread ? static_cast<int>(std::lround(thread->lead_mm / thread->pitch_mm)) : 1;
+    for (const auto& thread : {trapezoidal(text), metric(text)})
+        if (thread) return thread->lead_mm.starts();
+    return 1;
 }
 
 std::optional<double> tap_drill_mm(std::string_view name) {

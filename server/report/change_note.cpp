@@ -71,8 +71,9 @@ std::string change_note(const Comparison& comparison) {
     const auto word = [](const std::string& fingerprint) {
         return fingerprint.substr(0, fingerprint.find(','));
     };
-    std::string out = as_notes("Changed: fingerprint was " + word(comparison.old_fingerprint) + ", now " +
-                               word(comparison.new_fingerprint));
+    const std::string before = word(comparison.old_fingerprint), now = word(comparison.new_fingerprint);
+    std::string out = as_notes(before == now ? "Changed: fingerprint is still " + now
+                                             : "Changed: fingerprint was " + before + ", now " + now);
     for (const auto& [which, text] :
          {std::pair("old", comparison.old_fingerprint), {"new", comparison.new_fingerprint}})
         if (const std::size_t comma = text.find(", but "); comma != text.npos)

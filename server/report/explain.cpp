@@ -2,6 +2,7 @@
 #include "codes/glossary.h"
 #include "features/macro_words.h"
 #include "features/speech.h"
+#include "motion/thread_names.h"
 #include "report/calculation.h"
 #include "report/report.h"
 #include "report/tell.h"
@@ -123,9 +124,10 @@ std::string thread_text(std::string_view word) {
                            features::plain(mm / motion::mm_per_inch, 4));
     };
     return fmt::format(
-        "{}  Thread\n\nLead {}, diameter {}. Outside: root {}, height {} on radius. Inside: hole "
+        "{}  Thread{}\n\nLead {}, diameter {}. Outside: root {}, height {} on radius. Inside: hole "
         "{}.\n\nThe blocks for it: turnwright calculate thread {} LENGTH ...\n",
-        word, both(size->pitch_mm), both(size->major_mm), both(size->minor_outside_mm),
+        word, motion::is_left_hand(word) ? ", left-hand" : "",
+        both(size->pitch_mm * motion::starts_of(word)), both(size->major_mm), both(size->minor_outside_mm),
         both(size->depth_outside_mm), both(size->minor_inside_mm), word);
 }
 

@@ -166,18 +166,21 @@ std::string restart_text(const Document& document, const Restart& restart) {
     else
         text += fmt::format("The last is line {} with {}, which blocks above had set", restart.line + 1,
                             restart.completed);
+    const std::size_t next = restart.goes_on_at() + 1, last = restart.last + 1;
+    const bool goes_on = next <= last;
     if (restart.loop_line)
         text += fmt::format(
-            "; go on with the program at line {}, to line {}, where this turn of the loop ends, and stop "
-            "there: "
-            "the control has not gone through its beginning in line {}. The turns that remain begin in front "
-            "of that line, with what it counts set to where it is.\n",
-            restart.goes_on_at() + 1, restart.last + 1, *restart.loop_line + 1);
+            "{} where this turn of the loop ends, and stop there: the control has not gone through its "
+            "beginning in line {}. The turns that remain begin in front of that line, with what it counts set "
+            "to where it is.\n",
+            goes_on ? fmt::format("; go on with the program at line {}, to line {},", next, last) : ",",
+            *restart.loop_line + 1);
+    else if (!goes_on)
+        text += restart.repeat ? "; with it the cut ends: stop there.\n" : "; with it the program ends.\n";
+    else if (restart.repeat)
+        text += fmt::format("; go on with the program at line {}, to line {}, and stop there.\n", next, last);
     else
-        text += restart.repeat
-                    ? fmt::format("; go on with the program at line {}, to line {}, and stop there.\n",
-                                  restart.goes_on_at() + 1, restart.last + 1)
-                    : fmt::format("; go on with the program at line {}.\n", restart.goes_on_at() + 1);
+        text += fmt::format("; go on with the program at line {}.\n", next);
     text += by_cycle_text(restart, "Or with the cycle itself");
     add_list(text, "At the machine", restart.cautions);
     return text;

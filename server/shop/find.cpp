@@ -19,6 +19,13 @@ bool same_name(std::string_view left, std::string_view right) {
     });
 }
 
+/// A path is compared as a whole, however it was named; as it is where no folder is the current one.
+fs::path whole_path(const fs::path& path) {
+    std::error_code failed;
+    fs::path whole = fs::absolute(path, failed);
+    return failed ? path : whole;
+}
+
 /// Without the empty last part that "parts/" has.
 fs::path tidy(const fs::path& path) {
     const fs::path normal = path.lexically_normal();
@@ -46,9 +53,9 @@ const Machine& Shop::machine_for(const fs::path& program, std::string_view named
     const Machine* best = nullptr;
     std::size_t best_match = 0;
     if (!program.empty()) {
-        const fs::path tidy_program = tidy(program);
+        const fs::path tidy_program = tidy(whole_path(program)), home = whole_path(path).parent_path();
         for (const Machine& machine : machines) {
-            const std::size_t match = folder_match(machine, path.parent_path(), tidy_program);
+            const std::size_t match = folder_match(machine, home, tidy_program);
             if (match <= best_match) continue;
             best = &machine;
             best_match = match;

@@ -84,7 +84,7 @@ inline std::string one_program(std::initializer_list<const char*> names, int tim
 /// A program under edits, with its results kept up to date.
 struct Edited {
     const shop::Shop shop;
-    const machine::Settings settings = machine::choose_settings(shop.machines.front(), {});
+    const machine::Settings settings;
     std::shared_ptr<const machine::ProgramLibrary> library;
     text::Buffer buffer;
     syntax::Forest forest;
@@ -92,8 +92,9 @@ struct Edited {
     Results results;
 
     explicit Edited(std::string_view text, std::shared_ptr<const machine::ProgramLibrary> programs = nullptr,
-                    shop::Shop of_shop = shop::default_shop())
-        : shop(std::move(of_shop)), library(std::move(programs)), buffer(text), forest(buffer) {
+                    shop::Shop of_shop = shop::default_shop(), std::optional<machine::Settings> of_machine = {})
+        : shop(std::move(of_shop)),
+          settings(of_machine ? *of_machine : machine::choose_settings(shop.machines.front(), {})), library(std::move(programs)), buffer(text), forest(buffer) {
         analysis.rebuild(forest, settings, library);
         results.rebuild(analysis, shop);
     }

@@ -59,15 +59,15 @@ TEST_CASE("Unified threads: pitch and minor diameters") {
         INFO(row.name);
         auto size = thread_size(row.name);
         REQUIRE(size);
-        CHECK(std::abs(size->pitch_diameter_mm / inch - row.pitch_diameter) < 1e-4);
-        CHECK(std::abs(size->minor_outside_mm / inch - row.outside_minor) < 1e-4);
-        CHECK(std::abs(size->minor_inside_mm / inch - row.inside_minor) < 1e-4);
+        CHECK(std::abs(size->pitch_diameter_mm / mm_per_inch - row.pitch_diameter) < 1e-4);
+        CHECK(std::abs(size->minor_outside_mm / mm_per_inch - row.outside_minor) < 1e-4);
+        CHECK(std::abs(size->minor_inside_mm / mm_per_inch - row.inside_minor) < 1e-4);
     }
 }
 
 TEST_CASE("Unified coarse and fine counts by name") {
     // ASME B1.1, from memory.
-    auto count = [](const char* name) { return inch / thread_size(name).value().pitch_mm; };
+    auto count = [](const char* name) { return mm_per_inch / thread_size(name).value().pitch_mm; };
     CHECK(count("1/4 UNC") == Approx(20));
     CHECK(count("5/16 UNC") == Approx(18));
     CHECK(count("3/8 UNC") == Approx(16));
@@ -101,8 +101,8 @@ TEST_CASE("Taper pipe threads") {
     // on ASME B1.20.1, read; numbers of 1/2-14 exact.
     auto pipe = taper_pipe("1/2-14 NPT");
     REQUIRE(pipe);
-    CHECK(pipe->pitch_diameter_at_end_mm / inch == Approx(0.758429).epsilon(1e-6));
-    CHECK(pipe->effective_length_mm / inch == Approx(0.533714).epsilon(1e-6));
+    CHECK(pipe->pitch_diameter_at_end_mm / mm_per_inch == Approx(0.758429).epsilon(1e-6));
+    CHECK(pipe->effective_length_mm / mm_per_inch == Approx(0.533714).epsilon(1e-6));
     CHECK(std::abs(pipe->half_angle_deg - (1 + 47.0 / 60)) < 0.5 / 60);
     CHECK(2 * std::tan(pipe->half_angle_deg * std::numbers::pi / 180) == Approx(1.0 / 16));
     CHECK(taper_pipe("1/2 NPT"));
@@ -126,7 +126,7 @@ TEST_CASE("Pipe threads of 55 degrees, parallel and taper") {
         INFO(row.name);
         const auto size = thread_size(row.name);
         REQUIRE(size);
-        CHECK(inch / size->pitch_mm == Approx(row.threads));
+        CHECK(mm_per_inch / size->pitch_mm == Approx(row.threads));
         CHECK(size->major_mm == row.major);
         CHECK(size->pitch_diameter_mm == Approx(row.pitch_diameter).margin(6e-4));
         CHECK(size->minor_inside_mm == Approx(row.minor).margin(1.1e-3));
@@ -172,7 +172,7 @@ TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
     CHECK(starts_of("TR40X14P7") == 2);
     CHECK(starts_of("TR40X14(P7) LH") == 2);
     CHECK(starts_of("TR40X7") == 1);
-    for (const char* name : {"TR20", "TR20X4P3", "TR20X4.4", "TR20X12", "TR4X1.5", "TR20X4(P", "TRX4"})
+    for (const char* name : {"TR20", "TR20X4P3", "TR20XP4", "TR20XP", "M36X6P4", "M36XP2", "M36X6(P2", "TR20X4.4", "TR20X12", "TR4X1.5", "TR20X4(P", "TRX4"})
         CHECK_FALSE(thread_size(name));
     // ISO 965-1: LH behind the name.
     for (const char* name : {"M10x1.25 LH", "M10X1.25-LH", "M10-6g-LH", "Tr20x4-LH", "1/2-13 UNC LH"}) {
@@ -182,6 +182,19 @@ TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
     }
     for (const char* name : {"M10X1.25", "LH", "TURNING LH", ""}) CHECK_FALSE(is_left_hand(name));
     CHECK(thread_size("M10x1.25 LH")->minor_outside_mm == thread_size("M10x1.25")->minor_outside_mm);
+}
+
+TEST_CASE("Metric threads with more starts") {
+    // ISO 965-1: Ph for the lead, P for the pitch, from memory.
+    for (const char* name : {"M16xPh3P1.5", "M16X3P1.5", "M16 X 3 (P1.5)", "M16xPh3P1.5-6H", "M16X3P1.5 LH"}) {
+        INFO(name);
+        REQUIRE(thread_size(name));
+        CHECK(thread_size(name)->pitch_mm == 1.5);
+        CHECK(thread_size(name)->minor_outside_mm == thread_size("M16X1.5")->minor_outside_mm);
+        CHECK(starts_of(name) == 2);
+    }
+    CHECK(starts_of("M36X6P2") == 3);
+    CHECK(starts_of("M16") == 1);
 }
 
 TEST_CASE("Tap drills of coarse metric threads") {

@@ -22,9 +22,9 @@ BUSHING = ROOT / "docs" / "examples" / "wear-bushing.nc"
 WARNS = "O1\nN1 (TURN)\nT0101\nG97 S800 M03\nG00 X40. Z2.\nG01 Z-20.\nM30\n"
 
 
-def run(*words, text=None):
+def run(*words, text=None, within=None):
     done = subprocess.run([TURNWRIGHT, *map(str, words)], input=text, capture_output=True,
-                          text=not isinstance(text, bytes), timeout=120)
+                          text=not isinstance(text, bytes), timeout=120, cwd=within)
     return done.returncode, done.stdout, done.stderr
 
 
@@ -726,6 +726,33 @@ system = "B"
             status, out, told = run("transfer", program, "--to", "new", "--station", wrong)
             self.assertEqual((status, out), (2, ""))
             self.assertIn(f"{wrong}: is no pair of stations such as 3=5", told)
+
+
+class MachineByFolder(Commands):
+    """The lathe of a program is chosen by its folder, however program and folder are named."""
+
+    def setUp(self):
+        super().setUp()
+        self.write("turnwright.toml", '[[machine]]\nname = "LONG BED"\nfolders = ["old"]\nsystem = "B"\nmax_rpm = 1500\n'
+                                      '[[machine]]\nname = "BAR"\nfolders = ["bar"]\nsystem = "A"\nmax_rpm = 5000\n')
+        for folder in ("old", "bar"):
+            self.write(f"{folder}/j.nc", "O1\nG21 G95\nN1 T0101\nG97 S3000 M03\nG00 X40. Z2.\nG01 Z-20. F.2\nG00 X60. Z20.\nM30\n")
+
+    def over_limit(self, program, within):
+        _, out, _ = run("check", "--format", "json", program, within=within)
+        return [w for w in json.loads(out)["files"][0]["warnings"] if w["id"] == "speed_over_machine_limit"]
+
+    def test_check(self):
+        for program, within in ((self.here / "old/j.nc", None), ("old/j.nc", self.here), ("./j.nc", self.here / "old"),
+                                ("../old/j.nc", self.here / "bar"), ("j.nc", self.here / "old")):
+            self.assertEqual(len(self.over_limit(program, within)), 1, program)
+        for program, within in (("bar/j.nc", self.here), ("j.nc", self.here / "bar")):
+            self.assertEqual(self.over_limit(program, within), [], program)
+
+    def test_transfer(self):
+        status, out, told = run("transfer", "old/j.nc", "--to", "BAR", within=self.here)
+        self.assertEqual(status, 0, told)
+        self.assertIn("G99", out)  # B's G95 as A has it
 
 
 class Words(Commands):

@@ -23,8 +23,11 @@ std::string_view what_comes(const Act& act) {
 }
 
 void file(const FileContext& context, Report& report) {
+    bool cut = false;
+    const machine::ProgramPart* program = nullptr;
     for (const ToolOfSpan& tool : tools_of(context)) {
-        bool cut = false;
+        if (tool.span->program != program) cut = false;
+        program = tool.span->program;
         for (const Act& act : tool.work->acts) {
             if (!act.cylinder || act.deleted) {
                 cut = false;
@@ -38,6 +41,7 @@ void file(const FileContext& context, Report& report) {
                                          "alarms, or moves C along by another measure. Write G07.1 C0 behind "
                                          "the last cut on it.",
                                          comes));
+                cut = false;
                 break;
             }
             cut = cut || (feeds && act.turns_part);

@@ -66,7 +66,8 @@ constexpr std::int32_t most_stations = 12;
 struct Cuts {
     bool on_centre = false, beside = false;
 };
-Cuts cuts_of(const ToolOfSpan& tool) {
+Cuts cuts_of(const FileContext& context, const ToolOfSpan& tool) {
+    context.reader().whole(machine::Whole::text);
     Cuts cuts;
     for (const Act& act : tool.work->acts) {
         const bool any = act.cuts() || act.threads() || (act.in_contour && act.motion == MotionKind::feed);
@@ -77,8 +78,8 @@ Cuts cuts_of(const ToolOfSpan& tool) {
     }
     return cuts;
 }
-bool do_other_work(const ToolOfSpan& one, const ToolOfSpan& other) {
-    const Cuts a = cuts_of(one), b = cuts_of(other);
+bool do_other_work(const FileContext& context, const ToolOfSpan& one, const ToolOfSpan& other) {
+    const Cuts a = cuts_of(context, one), b = cuts_of(context, other);
     return (a.on_centre && !a.beside && b.beside && !b.on_centre) ||
            (b.on_centre && !b.beside && a.beside && !a.on_centre);
 }
@@ -124,7 +125,7 @@ void file(const FileContext& context, Report& report) {
         // A second offset; but not where the first belongs to a drill and this one turns, or the reverse.
         if (!has_other && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
                 return other.tool == tool && other.offset - other.tool == *usual &&
-                       !(offset <= most_stations && do_other_work(*other.of, *call.of));
+                       !(offset <= most_stations && do_other_work(context, *other.of, *call.of));
             }))
             continue;
         const std::string list =

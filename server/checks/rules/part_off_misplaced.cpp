@@ -22,6 +22,11 @@ constexpr std::string_view part_off_words[] = {"PART OFF", "PART-OFF", "PARTOFF"
 
 constexpr std::string_view groove_words[] = {"GROOV", "RECESS", "UNDERCUT", "RELIEF"};
 
+/// Of a head: the bar comes with a hole, of a size that nothing tells.
+constexpr std::string_view hollow_words[] = {"DRILLED", "PRE-BORED", "PREBORED", "HOLLOW",    "TUBE",
+                                             "TUBING",  "PIPE",      "CORED",    "ROHR",      "VORGEBOHRT",
+                                             "TUBO",    "PREFORATO", "HUECO",    "TALADRADO", "PERCE"};
+
 struct PartOff {
     const Work* work = nullptr;
     const Leg* leg = nullptr; ///< The deepest plunge
@@ -65,6 +70,9 @@ void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& 
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
+    for (std::size_t span = 0; span < context.spans.size(); ++span)
+        if (!context.spans[span].sequence && context.spans[span].program == context.spans[blade.span].program)
+            hole.drilled_unknown = hole.drilled_unknown || names(notes_of(context, span), hollow_words);
     for (const Work* work : part.works) {
         if (work == &blade) break;
         hole.drilled_unknown =
@@ -446,6 +454,25 @@ G00 X46. Z5.
 Z-22.
 G01 X22. F.06
 G00 X60.
+M30
+)"},
+            {System::C, R"(
+O12 (NIPPLE, BAR 1.375, BORE ALREADY DRILLED .95 THRU)
+G70 G90 G95
+N2 T0202 (ROUGH)
+G97 S900 M03
+G00 X1.5 Z.005
+G01 X.88 F.006
+G00 Z.1
+X1.2
+G01 Z-1.65 F.01
+G00 X1.5
+Z1.
+N5 T0505 (CUT OFF .125)
+G97 S900 M03
+G00 X1.5 Z-1.75
+G01 X.9 F.003
+G00 X1.6 M09
 M30
 )"},
             {System::C, R"(

@@ -216,6 +216,18 @@ M30
 )"},
             {System::A, R"(
 G21 G99
+N4 (THREAD M36 X 6 P2, 3 STARTS)
+T0404
+G97 S400 M03
+G00 X40. Z8.
+G92 X35.2 Z-47. F6.
+X34.2
+X33.546
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+G21 G99
 N4 (THREAD M30X1.5)
 T0707
 G97 S700 M03

@@ -1,5 +1,5 @@
 // A sequence that sends one axis home where all others send both.
-#include "checks/acts.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 
 #include <string_view>
@@ -55,10 +55,11 @@ bool may_be_right(std::span<const ToolOfSpan> tools) {
     for (const ToolOfSpan& tool : tools) {
         if (tool.work->has_tailstock) return false;
         for (const Act& act : tool.work->acts) {
-            own_codes = own_codes || (act.spindle && *act.spindle != machine::Spindle::main);
+            own_codes = own_codes || (act.spindle && *act.spindle != machine::Spindle::main) ||
+                        slide_word(*tool.work, act);
             for (const ActWord& word : tool.work->words_of(act)) {
                 own_codes =
-                    own_codes || std::string_view("BCHYV").find(word.letter) != std::string_view::npos;
+                    own_codes || std::string_view("CHYV").find(word.letter) != std::string_view::npos;
                 own_codes = own_codes || (word.letter == 'M' && !is_common(word));
             }
         }

@@ -25,17 +25,19 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                 continue;
             }
             // A program that is called may send it.
-            if (tool.work->has_code(act, 'M', 98)) off = nullptr;
+            if (act.calls_program) off = nullptr;
             if (!off || tool_off == &tool) continue;
             const bool turns = act.turns() && !act.part_stands && act.spindle != machine::Spindle::live &&
                                act.spindle.has_value();
             if (!turns || !(act.cuts() || act.threads())) continue;
             report.at(tool.place(act))
                 .message(
-                    fmt::format("This turning cut is made with Y at {}, where T{:02} has left it: the edge "
+                    fmt::format("This turning cut is made with Y at {}, where {} has left it: the edge "
                                 "stands so far beside the centre, cuts another diameter and may break. Send "
                                 "Y home (G28 V0, or Y0) before the tool is changed.",
-                                written(off->to_y), tool_off->station))
+                                written(off->to_y),
+                                tool_off->station > 0 ? fmt::format("T{:02}", tool_off->station)
+                                                      : std::string("the tool before")))
                 .related(tool_off->place(*off), "moved off the centre here");
             return;
         }
