@@ -292,14 +292,15 @@ NamedThread thread_of_name(const std::string& name) {
     const auto size = motion::thread_size(name);
     if (!size) return {name};
     // Heights and roots are looked at by the profile of 60 degrees.
-    return {name, size->pitch_mm * motion::starts_of(name), size->flank_angle_deg == 60 ? size->major_mm : 0};
+    const int starts = motion::starts_of(name);
+    return {name, size->pitch_mm * starts, size->flank_angle_deg == 60 ? size->major_mm : 0, false, starts};
 }
 
 std::optional<NamedThread> only_thread(const std::vector<std::string>& names) {
     std::optional<NamedThread> found;
     for (const std::string& name : names) {
         const NamedThread thread = thread_of_name(name);
-        if (found && (found->pitch_mm != thread.pitch_mm || found->major_mm != thread.major_mm))
+        if (found && (found->lead_mm != thread.lead_mm || found->major_mm != thread.major_mm))
             return std::nullopt;
         found = thread;
     }

@@ -166,8 +166,10 @@ std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::M
 /// The thread that a span cuts, by its notes, its tool's, or the only one the file speaks of.
 struct NamedThread {
     std::string name;
-    double pitch_mm = 0, major_mm = 0; ///< Major 0: not told
+    double lead_mm = 0, major_mm = 0; ///< Major 0: not told
     bool tapered = false;
+    int starts = 1;
+    double pitch_mm() const { return lead_mm / starts; }
 };
 std::optional<NamedThread> thread_of(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools);
 /// mm in a program unit: as stated, else by the feeds of the file; nullopt where these do not tell.

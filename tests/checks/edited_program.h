@@ -2,10 +2,10 @@
 #pragma once
 
 #include "checks/marked_program.h"
+#include "thorough.h"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <cstdlib>
 #include <fstream>
 #include <sstream>
 
@@ -14,7 +14,7 @@ namespace turnwright::checks {
 /// How many random edits a test makes: all of them for whoever has the time, a third in each run of the
 /// tests. What edits at random find is a matter of hours, and of the command in docs/trust.md.
 inline int edits(int all) {
-    return std::getenv("TURNWRIGHT_THOROUGH") ? all : all / 3;
+    return thorough() ? all : all / 3;
 }
 
 /// Everything that is shown or silenced, as text with file positions.

@@ -74,13 +74,13 @@ struct Looker {
             if (!lead) continue;
             const double per_unit = *mm_of(act, of_file);
             if (told) continue;
-            if (named && is_other(*lead, named->pitch_mm)) {
+            if (named && is_other(*lead, named->lead_mm)) {
                 told = true;
                 const double wanted =
-                    named->pitch_mm * (act.taps() && act.per_minute() ? act.speed : 1) / per_unit;
+                    named->lead_mm * (act.taps() && act.per_minute() ? act.speed : 1) / per_unit;
                 const std::string name =
                     named->name.empty()
-                        ? fmt::format("{} threads an inch", spoken(motion::mm_per_inch / named->pitch_mm))
+                        ? fmt::format("{} threads an inch", spoken(motion::mm_per_inch / named->lead_mm))
                         : named->name;
                 at_feed(tool, act).message(
                     act.gives_feed

@@ -83,15 +83,16 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
         if (!per_unit || act.feed <= 0) continue;
         const auto height = height_of(*tool.work, act, *per_unit);
         if (!height || height->mm <= 0) continue;
-        const std::size_t starts = starts_of(*tool.work, act);
+        const std::size_t starts =
+            std::max(starts_of(*tool.work, act), static_cast<std::size_t>(named ? named->starts : 1));
         const double pitch = act.feed * *per_unit / static_cast<double>(starts);
         const double of_pitch = height->mm / pitch;
         const bool sixty = named && !named->tapered && named->major_mm > 0 &&
-                           std::abs(named->pitch_mm - pitch) < 0.01 * pitch;
+                           std::abs(named->pitch_mm() - pitch) < 0.01 * pitch;
         if (of_pitch >= (sixty ? least_of_60 : least_of_any) &&
             of_pitch <= (sixty ? most_of_60 : most_of_any))
             continue;
-        if (named && std::abs(named->pitch_mm - pitch) > 0.01 * pitch) return; // The lead is told
+        if (named && std::abs(named->pitch_mm() - pitch) > 0.01 * pitch) return; // The lead is told
         report.at_letter(tool.place(act), height->letter)
             .message(
                 fmt::format("{} is a height of {} {}, {} of the {} F{}{}: a 60 degree thread has {} of it. "
@@ -110,12 +111,12 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     if (by_moves) last = deepest_move(*tool.work, inside);
     if (!last) return;
     const auto per_unit = mm_of(*last, of_file);
-    if (!per_unit || std::abs(last->feed * *per_unit - named->pitch_mm) > 0.01 * named->pitch_mm) return;
+    if (!per_unit || std::abs(last->feed * *per_unit - named->lead_mm) > 0.01 * named->lead_mm) return;
     const double diameter = 2 * (by_moves ? last->from_x : last->to_x) * *per_unit;
-    const double wanted = inside ? named->major_mm : named->major_mm - 2 * usual * named->pitch_mm;
+    const double wanted = inside ? named->major_mm : named->major_mm - 2 * usual * named->pitch_mm();
     const auto fits = [&](double d) {
-        const double depth = inside ? (d - named->major_mm) / named->pitch_mm + usual
-                                    : (named->major_mm - d) / 2 / named->pitch_mm;
+        const double depth = inside ? (d - named->major_mm) / named->pitch_mm() + usual
+                                    : (named->major_mm - d) / 2 / named->pitch_mm();
         return depth >= (inside ? 0.3 : least_of_60) && depth <= (inside ? 1.1 : most_of_60);
     };
     // Twice that fits where X is a radius and nothing has said so.
