@@ -241,11 +241,10 @@ struct Analysis::Implementation {
                 joins.push_back({JoinKey::Kind::label, here, label.number});
             if (plan.any_label.contains(here)) joins.push_back({JoinKey::Kind::label, here, -1});
         }
-        const auto loops = [&](const std::map<BlockPlace, std::int32_t>& index, JoinKey::Kind kind,
-                               auto& into) {
-            for (auto at = index.lower_bound({run, 0}); at != index.end() && at->first.run == run; ++at) {
-                joins.push_back({kind, 0, at->second});
-                into.emplace_back(at->first.block, at->second);
+        const auto loops = [&](const LoopPlaces& index, JoinKey::Kind kind, auto& into) {
+            for (const auto& [place, loop] : index.of_run(run)) {
+                joins.push_back({kind, 0, loop});
+                into.emplace_back(place.block, loop);
             }
         };
         loops(plan.loop_starts, JoinKey::Kind::loop_back, found.loop_starts);
@@ -358,10 +357,9 @@ struct Analysis::Implementation {
         recorder.replay = nullptr;
         engine.calls_left = nullptr;
         memo.used = {memo.before.left - budget.left, memo.before.loops - budget.loops, budget.ran_out};
-        for (auto at = plan.loop_starts.lower_bound({run, 0});
-             at != plan.loop_starts.end() && at->first.run == run; ++at)
+        for (const auto& [place, loop] : plan.loop_starts.of_run(run))
             for (std::size_t below = run + 1 + memo.behind.size();
-                 below <= plan.loops[static_cast<std::size_t>(at->second)].end.run; ++below)
+                 below <= plan.loops[static_cast<std::size_t>(loop)].end.run; ++below)
                 memo.behind.push_back(forest->run(below));
         memo.result = result;
         results[run] = result;
@@ -454,21 +452,18 @@ struct Analysis::Implementation {
     };
 
     void repeat(const Step& step, Recorder& recorder, Budget& budget) {
-        for (const Recorder::Change& change : step.changes) {
-            if (change.is)
-                states.insert_or_assign(change.key, change.is);
-            else
-                states.erase(change.key);
-            recorder.grew = true;
-        }
+        for (const Recorder::Change& change : step.changes) *change.held = change.is;
+        recorder.grew = recorder.grew || !step.changes.empty();
         if (step.memo) budget = without(budget, step.memo->used);
-        results[step.run] = step.result;
+        if (results[step.run] != step.result) results[step.run] = step.result;
     }
 
     void run_course() {
         // Every evaluation begins with no joins, so the result never depends on earlier edits; what has not
-        // changed is taken from the memos, and where nothing has changed from the course as it was.
-        states.clear();
+        // changed is taken from the memos, and where nothing has changed from the course as it was, whose
+        // steps know the places of their joins.
+        if (trace.empty()) states.clear();
+        for (auto& [key, state] : states) state.reset();
         Budget budget;
         Engine engine(settings, *programs, budget);
         Recorder recorder(states);
@@ -509,7 +504,8 @@ struct Analysis::Implementation {
         // Not settled: a course as tangled as this is not followed further.
         trace.clear();
         const auto unknown = std::make_shared<const State>(unknown_state(Why::joined));
-        for (auto& [key, state] : states) state = unknown;
+        for (auto& [key, state] : states)
+            if (state) state = unknown;
         budget = {most_called, most_in_loops};
         Engine last(settings, *programs, budget);
         Recorder unused(states);
@@ -756,9 +752,9 @@ bool Analysis::is_plain(std::size_t run) const {
 }
 std::optional<BlockPlace> Analysis::loop_end(BlockPlace start) const {
     const Plan& plan = implementation_->plan;
-    const auto at = plan.loop_starts.find(start);
-    if (at == plan.loop_starts.end()) return std::nullopt;
-    return plan.loops[static_cast<std::size_t>(at->second)].end;
+    const std::int32_t loop = plan.loop_starts.at(start);
+    if (loop < 0) return std::nullopt;
+    return plan.loops[static_cast<std::size_t>(loop)].end;
 }
 bool Analysis::has_flow() const {
     const Shapes& shapes = implementation_->shapes;

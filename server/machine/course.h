@@ -9,6 +9,7 @@
 #include <memory>
 #include <mutex>
 #include <set>
+#include <span>
 #include <unordered_map>
 
 namespace turnwright::machine {
@@ -37,6 +38,7 @@ struct HashOfJoin {
         return static_cast<std::size_t>((all ^ all >> 29) * 0x9E3779B97F4A7C15u);
     }
 };
+/// Where none stands any more its place is kept.
 using JoinStates = std::unordered_map<JoinKey, StatePointer, HashOfJoin>;
 /// Alike, or none both.
 inline bool same_state(const StatePointer& a, const StatePointer& b) {
@@ -63,6 +65,30 @@ struct Loop {
     bool contains(BlockPlace place) const { return start <= place && place <= end; }
 };
 
+/// The loops that begin, or end, at blocks. Every block that is run asks: of its run alone.
+class LoopPlaces {
+public:
+    using Row = std::pair<BlockPlace, std::int32_t>; ///< With its index in the plan's loops
+    /// One a block; of several the last.
+    void add(BlockPlace place, std::int32_t loop) { rows_.push_back({place, loop}); }
+    /// Behind the last `add`.
+    void sort(std::size_t runs);
+    std::span<const Row> of_run(std::size_t run) const {
+        return run + 1 < first_.size() ? std::span(rows_).subspan(first_[run], first_[run + 1] - first_[run])
+                                       : std::span<const Row>();
+    }
+    /// -1: none.
+    std::int32_t at(BlockPlace place) const {
+        for (const Row& row : of_run(place.run))
+            if (row.first == place) return row.second;
+        return -1;
+    }
+
+private:
+    std::vector<Row> rows_;
+    std::vector<std::uint32_t> first_; ///< Of each run, and one behind the last; empty: there is no loop
+};
+
 /// What the shapes of all runs say about the course, made anew when a run with flow changes. Cheap when there
 /// is none.
 struct Plan {
@@ -70,8 +96,8 @@ struct Plan {
     std::unordered_map<std::int32_t, std::uint32_t>
         numbered;            ///< Part by O number; the first where it stands twice
     std::vector<Loop> loops; ///< By start
-    std::map<BlockPlace, std::int32_t> loop_starts, loop_ends; ///< Index in loops
-    std::set<std::pair<std::uint32_t, std::int32_t>> targets;  ///< Part and label that jumps lead to
+    LoopPlaces loop_starts, loop_ends;
+    std::set<std::pair<std::uint32_t, std::int32_t>> targets; ///< Part and label that jumps lead to
     std::map<std::pair<std::uint32_t, std::int32_t>, BlockPlace> target_places; ///< The first block of each
     std::set<std::uint32_t> any_label; ///< Parts with a computed jump
     std::vector<char> special;         ///< A run that needs the engine
@@ -164,13 +190,14 @@ public:
     struct Change {
         JoinKey key;
         StatePointer was, is; ///< None: there was or is no such state
+        StatePointer* held;   ///< Where it stands among the joins
     };
     bool grew = false;                     ///< A record changed a join
     std::vector<Change> changes;           ///< Of joins, since they were last cleared
     std::vector<Record>* replay = nullptr; ///< Takes every record
 
 private:
-    void note(const JoinKey& key, StatePointer was, StatePointer is);
+    void note(const JoinKey& key, StatePointer& held, StatePointer is);
     void join_in(const JoinKey& key, const StatePointer& state);
     JoinStates& states_;
 };

@@ -20,9 +20,7 @@ const State* find(const JoinStates& states, const JoinKey& key) {
 }
 
 std::int32_t loop_index(const Plan& plan, BlockPlace place, bool start) {
-    const auto& index = start ? plan.loop_starts : plan.loop_ends;
-    auto at = index.find(place);
-    return at == index.end() ? -1 : at->second;
+    return (start ? plan.loop_starts : plan.loop_ends).at(place);
 }
 
 /// Where a loop ends; `otherwise` when no way out of it is known.
@@ -61,43 +59,37 @@ bool leaves_loop(const Plan& plan, const JoinStates& states, BlockPlace from, st
 
 } // namespace
 
-void Recorder::note(const JoinKey& key, StatePointer was, StatePointer is) {
+void Recorder::note(const JoinKey& key, StatePointer& held, StatePointer is) {
     grew = true;
-    changes.push_back({key, std::move(was), std::move(is)});
+    StatePointer was = std::exchange(held, std::move(is));
+    changes.push_back({key, std::move(was), held, &held});
 }
 
 void Recorder::record(const JoinKey& key, const State& state) {
     if (!state.reachable) return;
     const auto at = states_.find(key);
     // Where the same came before, it is held once.
-    const bool is_known = at != states_.end() && *at->second == state;
+    const bool is_known = at != states_.end() && at->second && *at->second == state;
     const StatePointer held = is_known ? at->second : std::make_shared<const State>(state);
     if (replay) replay->push_back({key, held, false});
     if (!is_known) join_in(key, held);
 }
 
 void Recorder::join_in(const JoinKey& key, const StatePointer& state) {
-    auto [at, is_new] = states_.try_emplace(key, state);
-    if (is_new) return note(key, nullptr, state);
-    if (same_state(at->second, state)) return;
-    State joined = join(*at->second, *state);
-    if (joined == *at->second) return;
-    StatePointer was = std::exchange(
-        at->second, joined == *state ? state : std::make_shared<const State>(std::move(joined)));
-    note(key, std::move(was), at->second);
+    StatePointer& held = states_[key];
+    if (!held) return note(key, held, state);
+    if (same_state(held, state)) return;
+    State joined = join(*held, *state);
+    if (joined == *held) return;
+    note(key, held, joined == *state ? state : std::make_shared<const State>(std::move(joined)));
 }
 
 void Recorder::put(const JoinKey& key, StatePointer state) {
-    const auto at = states_.find(key);
-    const bool is_known = at == states_.end() ? !state : same_state(at->second, state);
-    if (is_known && state) state = at->second;
+    StatePointer& held = states_[key];
+    const bool is_known = same_state(held, state);
+    if (is_known) state = held;
     if (replay) replay->push_back({key, state, true});
-    if (is_known) return;
-    note(key, at == states_.end() ? nullptr : at->second, state);
-    if (state)
-        states_.insert_or_assign(key, std::move(state));
-    else
-        states_.erase(at);
+    if (!is_known) note(key, held, std::move(state));
 }
 
 void Recorder::repeat(const Record& done) {

@@ -40,11 +40,11 @@ Followed Execution::call(const BlockView& view, const Look& look) {
 std::optional<BlockPlace> Execution::loop(BlockPlace start, const Look& look) {
     Implementation& own = *implementation_;
     const Plan& plan = *own.course.body.plan;
-    const auto index = plan.loop_starts.find(start);
-    if (index == plan.loop_starts.end()) return std::nullopt;
-    const auto entry = own.course.states->find({JoinKey::Kind::loop_entry, 0, index->second});
-    if (entry == own.course.states->end()) return std::nullopt;
-    const Loop& loop = plan.loops[static_cast<std::size_t>(index->second)];
+    const std::int32_t index = plan.loop_starts.at(start);
+    if (index < 0) return std::nullopt;
+    const auto entry = own.course.states->find({JoinKey::Kind::loop_entry, 0, index});
+    if (entry == own.course.states->end() || !entry->second) return std::nullopt;
+    const Loop& loop = plan.loops[static_cast<std::size_t>(index)];
     const BlockPlace behind{loop.end.run, loop.end.block + 1};
     own.engine.look = &look;
     own.engine.run(own.course.body, loop.part, loop.start, behind, loop.start, *entry->second);

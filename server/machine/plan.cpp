@@ -4,6 +4,7 @@
 #include "machine/course.h"
 
 #include <algorithm>
+#include <numeric>
 #include <unordered_set>
 
 namespace turnwright::machine {
@@ -12,6 +13,17 @@ std::uint32_t Plan::part_of(BlockPlace place) const {
     auto after = std::upper_bound(parts.begin(), parts.end(), place,
                                   [](const BlockPlace& p, const PlanPart& part) { return p < part.first; });
     return after == parts.begin() ? 0 : static_cast<std::uint32_t>(after - parts.begin() - 1);
+}
+
+void LoopPlaces::sort(std::size_t runs) {
+    if (rows_.empty()) return;
+    std::stable_sort(rows_.begin(), rows_.end(),
+                     [](const Row& a, const Row& b) { return a.first < b.first; });
+    const auto last_of_each = [](const Row& a, const Row& b) { return a.first == b.first; };
+    rows_.erase(rows_.begin(), std::unique(rows_.rbegin(), rows_.rend(), last_of_each).base());
+    first_.assign(runs + 1, 0);
+    for (const Row& row : rows_) ++first_[row.first.run + 1];
+    std::partial_sum(first_.begin(), first_.end(), first_.begin());
 }
 
 const PlanPart* Plan::program(std::int32_t number) const {
@@ -229,14 +241,16 @@ struct Planner {
         std::vector<std::int32_t> around;
         for (std::size_t i = 0; i < plan.loops.size(); ++i) {
             Loop& loop = plan.loops[i];
-            plan.loop_starts[loop.start] = static_cast<std::int32_t>(i);
-            plan.loop_ends[loop.end] = static_cast<std::int32_t>(i);
+            plan.loop_starts.add(loop.start, static_cast<std::int32_t>(i));
+            plan.loop_ends.add(loop.end, static_cast<std::int32_t>(i));
             while (!around.empty() && !plan.loops[static_cast<std::size_t>(around.back())].contains(loop.end))
                 around.pop_back();
             loop.depth = static_cast<int>(around.size());
             if (!around.empty()) loop.around = around.back();
             around.push_back(static_cast<std::int32_t>(i));
         }
+        plan.loop_starts.sort(shapes.size());
+        plan.loop_ends.sort(shapes.size());
     }
 
     /// A jump from a block outside (or from no block of the part) to a label in a loop, or one that may lead

@@ -137,15 +137,15 @@ Engine::Outcome Engine::run(const Body& body, std::uint32_t part, BlockPlace fir
         case FlowKind::maybe_jump:
             return stopped(Ran::undecided);
         case FlowKind::loop_start: {
-            const auto loop = plan.loop_starts.find(place);
-            if (loop == plan.loop_starts.end() || !reading.condition.known()) return stopped(Ran::undecided);
-            if (reading.condition.number == 0) place = plan.loops[static_cast<std::size_t>(loop->second)].end;
+            const std::int32_t loop = plan.loop_starts.at(place);
+            if (loop < 0 || !reading.condition.known()) return stopped(Ran::undecided);
+            if (reading.condition.number == 0) place = plan.loops[static_cast<std::size_t>(loop)].end;
             break;
         }
         case FlowKind::loop_end: {
-            const auto loop = plan.loop_ends.find(place);
-            if (loop == plan.loop_ends.end()) return stopped(Ran::undecided);
-            place = plan.loops[static_cast<std::size_t>(loop->second)].start;
+            const std::int32_t loop = plan.loop_ends.at(place);
+            if (loop < 0) return stopped(Ran::undecided);
+            place = plan.loops[static_cast<std::size_t>(loop)].start;
             continue;
         }
         case FlowKind::program_return:
