@@ -50,6 +50,10 @@ Step step_of(const BlockView& view) {
 InForce in_force(const machine::State& state) {
     return {state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset};
 }
+bool is_in_force(const InForce& held, const machine::State& state) {
+    return held.modal == state.modal && held.feed == state.feed && held.speed == state.speed &&
+           held.speed_limit == state.speed_limit && held.tool == state.tool && held.offset == state.offset;
+}
 
 bool is_cut(MotionKind motion) {
     return motion != MotionKind::none && motion != MotionKind::rapid &&
@@ -298,8 +302,8 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
             return;
         }
         Step step = step_of(view);
-        const InForce after = in_force(view.after);
-        if (out.in_force.empty() || out.in_force.back() != after) out.in_force.push_back(after);
+        if (out.in_force.empty() || !is_in_force(out.in_force.back(), view.after))
+            out.in_force.push_back(in_force(view.after));
         step.after = &out.in_force.back();
         folder.take(step, view);
         if (step.has_words) out.steps.push_back(step);
