@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "machine/read_once.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
 #include "report/selection.h"
@@ -130,6 +131,7 @@ std::string text_of(const std::vector<report::CheckedFile>& checked, const Check
 }
 
 int run_check(const CheckOptions& options) {
+    machine::log_no_reads();
     std::string problem;
     const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
     if (!problem.empty()) return say_trouble(options.shop, problem);
