@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <tuple>
+#include <unordered_map>
 #include <utility>
 
 namespace turnwright::stock {
@@ -27,8 +28,17 @@ bool same_setup(const Setup& a, const Setup& b) {
     return numbers(a) == numbers(b);
 }
 
-/// A stock note stands at the top, or is none.
-constexpr std::size_t most_head_blocks = 500;
+/// Alike for areas that are alike.
+std::size_t hash_of(const Region& area) {
+    std::uint64_t all = area.loops.size();
+    for (const Loop& loop : area.loops) {
+        all = all * 0x9E3779B97F4A7C15u + loop.size();
+        if (!loop.empty())
+            all = (all ^ static_cast<std::uint64_t>(loop.front().z)) * 31 +
+                  static_cast<std::uint64_t>(loop.front().x);
+    }
+    return static_cast<std::size_t>(all);
+}
 
 } // namespace
 
@@ -40,6 +50,13 @@ struct Course::Implementation {
     std::vector<std::shared_ptr<Record>> records, before; ///< In order of place; of the last change
     std::vector<std::pair<Setup, RegionPointer>> setups;  ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                 ///< In `before`
+    /// All of `before`, for those that stand elsewhere now; made when the first one does.
+    struct Index {
+        std::unordered_multimap<std::size_t, std::size_t> by_length; ///< With its setup and stock
+        std::unordered_multimap<std::size_t, RegionPointer> left;    ///< What each leaves of the stock
+        std::vector<char> is_taken;
+    };
+    std::optional<Index> index;
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
     machine::Versions versions;
@@ -48,11 +65,10 @@ struct Course::Implementation {
 
     /// The first stock note of a program's head.
     std::optional<StockNote> note_between(BlockPlace first, BlockPlace last, BlockPlace& at) const {
-        std::size_t looked_at = 0;
         for (std::size_t r = first.run; r <= last.run && r < analysis->size(); ++r) {
             const syntax::Run& run = *analysis->forest().run(r);
             for (std::size_t b = r == first.run ? first.block : 0; b < run.blocks.size(); ++b) {
-                if (BlockPlace{r, b} > last || ++looked_at > most_head_blocks) return std::nullopt;
+                if (BlockPlace{r, b} > last) return std::nullopt;
                 if (!run.blocks[b].has_note) continue;
                 for (const syntax::Item& item : run.items_of(run.blocks[b])) {
                     if (item.kind != syntax::ItemKind::note) continue;
@@ -194,22 +210,54 @@ struct Course::Implementation {
                 part.last.run == part.first.run ? part.last.block - part.first.block : part.last.block};
     }
 
-    /// The record of the last change that still holds: looked for where the last one was found and a little
-    /// on.
-    std::shared_ptr<Record> find(const Part& part, const Entering& entering, std::size_t setup) {
-        for (std::size_t i = next; i < before.size() && i < next + 4; ++i) {
-            Record& record = *before[i];
-            const Followed& followed = *record.followed.value;
-            // What was broken off, or would be now, must be counted again.
-            const bool counts_again =
-                followed.course.stop == Stop::too_many_moves || followed.moves > moves_left();
-            if (counts_again || !(record.entering == entering) || record.setup != setup ||
-                record.last != last_from_first(part) ||
-                !record.followed.log.holds(*analysis, versions, part.first))
-                continue;
-            next = i + 1;
-            return before[i];
+    static std::size_t key_of(BlockPlace last, std::size_t setup, const Entering& entering) {
+        return ((last.run * 64 + last.block) * 64 + setup) ^ hash_of(*entering.profile);
+    }
+
+    Index& indexed() {
+        if (index) return *index;
+        index.emplace();
+        for (std::size_t i = 0; i < before.size(); ++i) {
+            const Record& record = *before[i];
+            index->by_length.emplace(key_of(record.last, record.setup, record.entering), i);
+            if (const RegionPointer& out = record.followed.value->course.out)
+                index->left.emplace(hash_of(*out), out);
         }
+        // So far each was the next one.
+        index->is_taken.assign(before.size(), 0);
+        std::fill_n(index->is_taken.begin(), next, 1);
+        return *index;
+    }
+
+    bool still_holds(const Record& record, const Part& part, const Entering& entering,
+                     std::size_t setup) const {
+        const Followed& followed = *record.followed.value;
+        // What was broken off, or would be now, must be counted again.
+        const bool counts_again =
+            followed.course.stop == Stop::too_many_moves || followed.moves > moves_left();
+        return !counts_again && record.setup == setup && record.last == last_from_first(part) &&
+               record.entering == entering;
+    }
+
+    std::shared_ptr<Record> take(std::size_t i) {
+        if (index) index->is_taken[i] = 1;
+        next = i + 1;
+        return before[i];
+    }
+
+    /// The record of the last change that still holds: the next one, as a rule, else any.
+    std::shared_ptr<Record> find(const Part& part, const Entering& entering, std::size_t setup) {
+        const auto holds = [&](std::size_t i) {
+            Record& record = *before[i];
+            return still_holds(record, part, entering, setup) &&
+                   record.followed.log.holds(*analysis, versions, part.first);
+        };
+        const auto is_taken = [&](std::size_t i) { return index && index->is_taken[i]; };
+        if (next < before.size() && !is_taken(next) && holds(next)) return take(next);
+        const auto [from, to] =
+            indexed().by_length.equal_range(key_of(last_from_first(part), setup, entering));
+        for (auto at = from; at != to; ++at)
+            if (at->second != next && !is_taken(at->second) && holds(at->second)) return take(at->second);
         if (next < before.size()) ++next;
         return nullptr;
     }
@@ -230,10 +278,14 @@ struct Course::Implementation {
     }
 
     /// When a change leaves the same stock as before, what follows is kept.
-    void keep_profile(RegionPointer& out) const {
-        if (!out || next == 0 || next > before.size()) return;
-        const RegionPointer& known = before[next - 1]->followed.value->course.out;
-        if (known && known != out && *known == *out) out = known;
+    void keep_profile(RegionPointer& out) {
+        if (!out) return;
+        const auto [from, to] = indexed().left.equal_range(hash_of(*out));
+        for (auto at = from; at != to; ++at)
+            if (at->second == out || *at->second == *out) {
+                out = at->second;
+                return;
+            }
     }
 
     /// Lines from a sequence's first become places in its runs.
@@ -280,6 +332,7 @@ struct Course::Implementation {
         outline = &all;
         programs.clear();
         before = std::exchange(records, {});
+        index.reset();
         next = anew = moves = 0;
         versions = machine::Versions(*analysis);
         std::size_t mains = 0;

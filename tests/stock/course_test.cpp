@@ -318,6 +318,17 @@ TEST_CASE("an edit follows only what it touches, and tells the same as from scra
         program.edit("X43.\n", "X42.\n");
         CHECK(program.course.followed_anew() > 3);
     }
+    SECTION("tools put in that cut nothing, many of them, and taken out again") {
+        const std::string at = "N2 ";
+        std::string tools;
+        constexpr std::size_t put_in = 9;
+        for (std::size_t i = 0; i < put_in; ++i) tools += "T0303\nG00 X200. Z100.\nM01\n";
+        program.edit(at, tools + at);
+        CHECK(program.program().sequences.size() == sequences + put_in);
+        CHECK(program.course.followed_anew() <= put_in + 3); // And the neighbours
+        program.edit(tools, "");
+        CHECK(program.course.followed_anew() <= 3);
+    }
     SECTION("lines put in above move nothing") {
         program.edit("%\nO1001", "%\n(A)\n(B)\nO1001");
     }
