@@ -34,6 +34,7 @@ RunBuilder::RunBuilder(const text::LeafPointer& leaf, std::string_view text)
 
 void RunBuilder::start_block() {
     block_first_ = items_.size();
+    block_first_expression_ = expressions_.size();
     if (past_end()) return;
     block().begin = leaf_->line_starts[line_];
     block().length = static_cast<std::uint32_t>(leaf_->line(line_).size());
@@ -48,6 +49,7 @@ void RunBuilder::next_line() {
 
 void RunBuilder::restart_line() {
     items_.resize(block_first_);
+    expressions_.resize(block_first_expression_);
     block() = Block{};
     start_block();
 }

@@ -64,7 +64,7 @@ private:
     std::vector<Item>& items_;
     std::vector<Expression>& expressions_;
     std::size_t line_ = 0;
-    std::size_t block_first_ = 0;
+    std::size_t block_first_ = 0, block_first_expression_ = 0;
 };
 
 } // namespace turnwright::syntax

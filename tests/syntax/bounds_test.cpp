@@ -145,3 +145,47 @@ TEST_CASE("Long broken text takes no longer than its length") {
         CHECK(longer < 24 * shorter + 0.05);
     }
 }
+
+TEST_CASE("short assignments are read as the grammar reads them") {
+    const char* fronts[] = {"",    " ",   "N10 ", "/",     "/2 ",           "N10 /",
+                            "X1.", "(A)", "G01 ", "#2=3 ", "IF[#1EQ1]THEN "};
+    const char* targets[] = {"#1", "#100", "# 1", "#1 0", "#1.", "#", "#[1]", "##1", "1"};
+    const char* values[] = {"1",
+                            "-1.5",
+                            "+.5",
+                            "1.5.",
+                            ".",
+                            "#2",
+                            "-#2",
+                            "1 5",
+                            "1+2",
+                            "1 / 0",
+                            "#1-#2",
+                            "#1*-2",
+                            "-1+2",
+                            "#1.+2",
+                            "1+",
+                            "1+2+3",
+                            "1MOD2",
+                            "1E5",
+                            "[1]",
+                            "SIN[30]",
+                            "",
+                            "1=2",
+                            "1234567890123456789",
+                            "00.100",
+                            "#1+2.5.",
+                            "1-.5"};
+    const char* ends[] = {"",     " ",   " (NOTE)", "(A) X1.", "(", ";", " ; REST",
+                          " X2.", "M08", "#3=4",    "%",       "/", "\t"};
+    for (const char* front : fronts)
+        for (const char* target : targets) {
+            std::string text;
+            for (const char* equals : {"=", " = ", "=="})
+                for (const char* value : values)
+                    for (const char* end : ends)
+                        text += std::string(front) + target + equals + value + end + "\n";
+            INFO(front << target);
+            CHECK(difference(*parse_text(text), *parse_run_by_grammar(leaf_of(text))) == "");
+        }
+}
