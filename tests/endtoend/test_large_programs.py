@@ -3,6 +3,7 @@ import contextlib
 import os
 import subprocess
 import tempfile
+import time
 import unittest
 
 from driver import AT_ONCE, COMMAND, WINDOWS, Server, is_sanitized, position, span, uri_of
@@ -57,11 +58,21 @@ RIGHT_LINES = {
     "programs": "O{}\nG21 T0101\nG00 X4. Z1.\nG01 Z-5. F.2\nG28 U0 W0\nM30\n",
     "moves": "X{0}.5 Z-{0}.\n",
 }
+# Of each line something is told, or nothing of it can be known.
+WARNED_OF = {
+    "a division by nothing": "#1=1/0\n",
+    "another variable divided by nothing": "#{}=1/0\n",
+    "a loop that nobody can follow": "WHILE[#1LT5]DO1\nG01X1.Z-5.F.1\nX2.\nEND1\nZ-8.\nX9.\n",
+    "roughing with no contour": "G71P10Q20U.4W.1\nX1.\nX2.\n",
+    "roughing of one contour": "G71U2.R1.\nX1.\nG71P10Q20U.4W.1F.2\nX2.\n",
+    "a word twice": "G1X1.X2.F.1F.2\n",
+}
 NOT_JUDGED = 800_000  # bytes of a text that is short enough to be read whatever its lines are
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
 # blocks cost more than ten, a line of codes without end more than forty, a letter a line more than twenty.
 MOST_WORK = 4
 MOST_FOR_LINES = 20
+MOST_FOR_WARNINGS = 10
 
 
 def peak_kb(server):
@@ -192,6 +203,39 @@ class LargePrograms(unittest.TestCase):
                 self.assertGreater(len(text), NOT_JUDGED)
                 done = subprocess.run([*COMMAND, "check", "-"], input=text, capture_output=True, text=True, check=False)
                 self.assertNotIn("not a part program", done.stdout)
+
+    def test_lines_that_each_draw_a_warning(self):
+        plain = self.check_text(PLAIN)[0]
+        for name, line in WARNED_OF.items():
+            with self.subTest(lines=name):
+                text = "".join(line.replace("{}", str(n)) for n in range(BYTES // len(line)))
+                seconds, memory = self.check_text(HEAD + text + "N10G0X10.\nG1Z-50.\nN20X100.\nM30\n")
+                self.assertLess(seconds, MOST_FOR_WARNINGS * plain)
+                self.assertLess(memory, MOST_KB)
+
+    def test_reports_end_soon_when_they_are_cancelled(self):
+        text = HEAD + ROUGHING * 200 + LONG_CONTOUR
+        for name, *arguments in (["sheet"], ["picture"], ["explainRestart", "4"]):
+            with self.subTest(report=name), Server() as server:
+                server.answers_to_server["window/showDocument"] = lambda params: {"success": True}
+                self.open(server, text)
+
+                def ask(command="turnwright." + name, given=tuple(arguments), to=server):
+                    return to.ask("workspace/executeCommand", {"command": command, "arguments": [URI, *given]})
+
+                def answer(report, of=server):
+                    return of.wait_for(lambda m: "method" not in m and m.get("id") == report, PATIENCE)
+
+                begin = cpu_seconds(server)
+                answer(ask())
+                whole = cpu_seconds(server) - begin
+                begin = cpu_seconds(server)
+                report = ask()
+                while cpu_seconds(server) - begin < whole / 4:
+                    time.sleep(0.005)
+                server.notify("$/cancelRequest", {"id": report})
+                self.assertEqual(answer(report).get("error", {}).get("code"), -32800)
+                self.assertLess(cpu_seconds(server) - begin, whole * 0.6)
 
     def test_many_programs_that_come_back_to_a_label(self):
         def programs(count):
