@@ -30,16 +30,23 @@ struct Walker {
     std::uint8_t direction = 0; ///< Of the spindle that turns the part
     std::uint8_t live = 0;      ///< Of the tool
     ClampAct now;
+    bool oriented = false;
 
     void turn(const ToolOfSpan& tool, const Act& act, bool second) {
         const bool states = act.states(Group::spindle_direction);
-        if (tool.work->has_code(act, 'M', 19)) direction = stop_bit; // Oriented: it stands
+        if (tool.work->has_code(act, 'M', 19)) { // Oriented: it stands, until a code turns it
+            direction = stop_bit;
+            oriented = true;
+            return;
+        }
         if (act.spindle == machine::Spindle::live) {
             live = act.direction;
             return;
         }
         // The second time round the state of the first reading says nothing until a code stands there.
         if (act.direction == 0 || (second && now.from_loop_end && !states)) return;
+        if (states) oriented = false;
+        if (oriented) return;
         direction = act.direction;
         if (!states) return;
         now.from_loop_end = false;

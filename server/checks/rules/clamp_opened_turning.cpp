@@ -160,6 +160,17 @@ M68
 M30
 )",
              shop_with_clamps},
+            {System::A, R"(
+(M11 CHUCK OPEN  M10 CHUCK CLOSE)
+G21 G99
+T0101
+G97 S50 M03
+M19
+M11
+G04 U1.
+M10
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
