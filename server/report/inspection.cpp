@@ -3,6 +3,7 @@
 #include "features/speech.h"
 #include "motion/geometry.h"
 #include "report/lot.h"
+#include "report/round_features.h"
 
 #include <algorithm>
 #include <cmath>
@@ -179,6 +180,7 @@ public:
             end_at_part_off();
         }
         add_threads();
+        add_round_work();
         if (result_.rows.empty() && result_.why_not.empty())
             result_.why_not = "No cut leaves a size on what is drawn.";
         std::stable_sort(result_.rows.begin(), result_.rows.end(), comes_before);
@@ -502,6 +504,15 @@ private:
         finish();
     }
 
+    void add_round_work() {
+        const bool known = !parts_.after.empty();
+        for (Inspected& row : round_features(
+                 document_, picture_,
+                 [&](double z_mm) { return known ? surface_x_mm(z_mm, false) : std::optional<double>(); },
+                 known ? std::optional(front_z_mm_) : std::nullopt))
+            result_.rows.push_back(std::move(row));
+    }
+
     void add_remarks() {
         if (result_.rows.size() > most_rows) {
             result_.remarks.push_back(
@@ -535,11 +546,60 @@ Inspection inspect(const features::Document& document, const Picture& picture, c
 }
 
 std::string name_text(const Inspected& row) {
-    constexpr std::string_view titles[] = {"Diameter", "Bore",  "Groove", "Length",
-                                           "Chamfer",  "Taper", "Radius", "Thread"};
+    constexpr std::string_view titles[] = {"Diameter", "Bore",   "Groove", "Length", "Chamfer", "Taper",
+                                           "Radius",   "Thread", "Holes",  "Flats",  "Slot"};
+    if (row.count == 1 && row.feature == Feature::holes) return row.from_side ? "Hole from the side" : "Hole";
+    if (row.feature == Feature::holes && row.from_side) return "Holes from the side";
+    if (row.count == 1 && row.feature == Feature::flats) return "Flat";
+    if (row.count > 1 && row.feature == Feature::slot) return "Slots";
     const std::string title(titles[static_cast<std::size_t>(row.feature)]);
     return row.inside && row.feature != Feature::bore ? title + " in the bore" : title;
 }
+
+namespace {
+
+/// "4 x D6 on D44, depth 12, each 90 degrees".
+std::string holes_text(const Inspected& row, LengthUnit unit) {
+    std::string text = row.count > 1 ? fmt::format("{} x ", row.count) : std::string();
+    if (!row.thread.empty())
+        text += row.thread;
+    else
+        text += (row.size_mm > 0 ? "D" + length_number(unit, row.size_mm) : "size of the tool not known") +
+                std::string(row.tapped ? " tapped" : "");
+    if (!row.from_side) text += " on D" + length_number(unit, row.second);
+    if (row.depth_mm)
+        text += ", depth " + length_number(unit, *row.depth_mm);
+    else if (row.from_side)
+        text += ", down to D" + length_number(unit, row.other_mm);
+    if (row.each_deg > 0) text += fmt::format(", each {}\u00b0", features::plain(row.each_deg, 2));
+    return text;
+}
+
+/// "hexagon 24 across flats".
+std::string flats_text(const Inspected& row, LengthUnit unit) {
+    if (row.count == 1) return length_number(unit, row.size_mm) + " from the centre";
+    const bool even = row.each_deg > 0;
+    std::string text = even && row.count == 4   ? "square"
+                       : even && row.count == 6 ? "hexagon"
+                       : even && row.count == 8 ? "octagon"
+                                                : fmt::format("{},", row.count);
+    if (even && row.count % 2 == 0)
+        return text + fmt::format(" {} across flats", length_number(unit, 2 * row.size_mm));
+    return fmt::format("{}, each {} from the centre", row.count, length_number(unit, row.size_mm));
+}
+
+/// "6 wide, 26 long, depth 3.5".
+std::string slot_text(const Inspected& row, LengthUnit unit) {
+    std::string text = row.count > 1 ? fmt::format("{} x ", row.count) : std::string();
+    text += row.size_mm > 0 ? fmt::format("{} wide, {} long over its ends", length_number(unit, row.size_mm),
+                                          length_number(unit, row.second))
+                            : fmt::format("width of the tool not known, {} between the middles of its ends",
+                                          length_number(unit, row.second));
+    return text + (row.depth_mm ? ", depth " + length_number(unit, *row.depth_mm)
+                                : ", bottom at D" + length_number(unit, row.other_mm));
+}
+
+} // namespace
 
 std::string size_text(const Inspected& row, LengthUnit unit) {
     const std::string size = length_number(unit, row.size_mm);
@@ -554,6 +614,12 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     case Feature::taper:
         return fmt::format("{} to {}, {}\u00b0 to the axis", size, length_number(unit, row.other_mm),
                            features::plain(row.second, 3));
+    case Feature::holes:
+        return holes_text(row, unit);
+    case Feature::flats:
+        return flats_text(row, unit);
+    case Feature::slot:
+        return slot_text(row, unit);
     case Feature::thread: {
         const bool inch = unit == LengthUnit::inch && row.size_mm > 0;
         return fmt::format(

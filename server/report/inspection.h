@@ -5,7 +5,20 @@
 
 namespace turnwright::report {
 
-enum class Feature : std::uint8_t { diameter, bore, groove, length, chamfer, taper, radius, thread };
+/// The last three are made by live tools.
+enum class Feature : std::uint8_t {
+    diameter,
+    bore,
+    groove,
+    length,
+    chamfer,
+    taper,
+    radius,
+    thread,
+    holes,
+    flats,
+    slot
+};
 
 /// One size of the finished part, mm, X as radius.
 struct Inspected {
@@ -16,6 +29,14 @@ struct Inspected {
     /// Groove: its width. Chamfer, taper: degrees to the axis. Taper at its back end: `other_mm`. Thread: the
     /// diameter of its root, and `other_mm` that of what it is cut into; 0: not known.
     double second = 0, other_mm = 0;
+    // Holes: diameter (0: not known), of the circle that they stand on; `other_mm` is where those from the
+    // side end, as a diameter. Flats: distance from the centre. Slot: width (0: not known), length, diameter
+    // at its bottom.
+    std::size_t count = 1;
+    double each_deg = 0;            ///< Evenly round the part; 0: not, or one alone
+    std::optional<double> depth_mm; ///< From the turned surface; nullopt: that is not known
+    bool from_side = false, tapped = false;
+    std::string thread;                   ///< That is tapped, where a note tells it
     bool inside = false;                  ///< Of a bore
     double front_z_mm = 0, back_z_mm = 0; ///< Where it begins and ends, seen from the front
     motion::Point at;                     ///< On it: where its number stands in the sketch
