@@ -358,6 +358,8 @@ struct EntryContext {
     const SequenceFacts& facts; ///< All of the span's
     const Across& across;
 };
+struct TwoPaths;         ///< In checks/two_paths.h: two turrets with a program each
+struct OtherPrograms;    ///< In checks/path_pairs.h
 struct ClampingPrograms; ///< In checks/clamping.h: clamps, quill, C axis and live tools through the programs
 /// What is known of a file, for rules on it; asked for through the contexts, which log it.
 struct FileParts {
@@ -369,6 +371,8 @@ struct FileParts {
     const stock::Course& stock; ///< Every program followed through its stock, where that is known
     /// Made by the first rule that asks for it, for all of one update.
     std::shared_ptr<const ClampingPrograms>& clamping;
+    std::shared_ptr<const std::vector<TwoPaths>>& paths;
+    OtherPrograms& other_programs; ///< Kept from update to update
 };
 /// For rules on the file by its landmarks: outline, shapes of runs, N numbers, facts of sequences.
 class LandmarkContext {
@@ -410,6 +414,8 @@ public:
     using LandmarkContext::LandmarkContext;
     const machine::Reader& reader() const { return reader_; }
     const ClampingPrograms& clamping() const;
+    /// Of a machine whose programs run in pairs, by the shop file.
+    const std::vector<TwoPaths>& paths() const;
 };
 /// For rules on the programs' course through their stock; blocks are asked for the units in force.
 class StockContext : LandmarkContext {

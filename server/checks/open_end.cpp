@@ -33,6 +33,7 @@ constexpr OpenEndRow rows[] = {
     {"tape_mark_missing", OpenEnd::file},
     {"thread_size_odd", OpenEnd::sequence},
     {"thread_unlike_blank", OpenEnd::sequence},
+    {"waits_do_not_meet", OpenEnd::program},
 };
 
 } // namespace

@@ -2,6 +2,7 @@
 
 #include "checks/acts.h"
 #include "checks/clamping.h"
+#include "checks/two_paths.h"
 #include "checks/former_ids.h"
 #include "checks/sequence_facts.h"
 #include "checks/works.h"
@@ -107,6 +108,8 @@ struct Results::Implementation {
     stock::Course stock;
     std::vector<Clamping> clampings_of_works;
     mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
+    mutable std::shared_ptr<const std::vector<TwoPaths>> paths; ///< Of this update, once asked for
+    mutable OtherPrograms other_programs;
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
@@ -466,7 +469,8 @@ struct Results::Implementation {
     /// The stock is followed by what is assumed too, so those rules see it.
     void check_file(const Check& check, const Reader& asked, Report& report) const {
         const Reader reader = check.stock ? asked : asked.of_stated();
-        const FileParts parts{*shop, outline, spans, labels_twice, across, stock, clamping_programs};
+        const FileParts parts{*shop, outline, spans, labels_twice, across, stock,
+                              clamping_programs, paths, other_programs};
         report.current = &check;
         if (check.landmarks) check.landmarks({reader, parts}, report);
         if (check.file) check.file({reader, parts}, report);
@@ -536,6 +540,7 @@ struct Results::Implementation {
 
     void check_file_rules() {
         clamping_programs.reset(); // Points into the spans of the last update
+        paths.reset();
         for (FileRule& rule : file_rules) {
             if (rule.found.holds(*analysis, versions, {})) continue;
             rule.found =

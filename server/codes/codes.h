@@ -217,6 +217,11 @@ enum class Meaning : std::uint16_t {
     second_reverse,
     second_stop,
     part_pushed_out, ///< Of the second chuck
+    path_wait,       ///< For the program of the other turret
+    bar_stop_out,    ///< In front of the bar
+    bar_stop_in,
+    puller_closed, ///< On the bar
+    puller_open,
 };
 
 constexpr Group group_of(Meaning meaning) {

@@ -62,6 +62,16 @@ constexpr Effect rows[] = {
            "Watch that speed and feed by the revolution are those of the live tool from here on."),
     effect("push out", M::part_pushed_out, "Part is pushed out of the second chuck",
            "Watch that its chuck is open and that the part is caught."),
+    effect("wait", M::path_wait, "Waits for the program of the other turret",
+           "Neither program goes on before both have come to the same code. Watch that it stands in both, in "
+           "the same order."),
+    effect("bar stop out", M::bar_stop_out, "Bar stop comes out",
+           "Watch that no tool stands in its way, and that it stands where the bar should end."),
+    effect("bar stop in", M::bar_stop_in, "Bar stop goes back", "Watch that the bar is held by now."),
+    effect("puller close", M::puller_closed, "Puller grips the bar",
+           "Watch that it stands over the end of the bar, and that the spindle stands."),
+    effect("puller open", M::puller_open, "Puller lets the bar go",
+           "Watch that the chuck or collet holds the bar again."),
 };
 } // namespace
 

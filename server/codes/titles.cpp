@@ -146,6 +146,11 @@ constexpr Named meanings[] = {
     {M::second_reverse, "second spindle reverse"},
     {M::second_stop, "second spindle stop"},
     {M::part_pushed_out, "part pushed out"},
+    {M::path_wait, "wait for the other path"},
+    {M::bar_stop_out, "bar stop out"},
+    {M::bar_stop_in, "bar stop in"},
+    {M::puller_closed, "puller closes"},
+    {M::puller_open, "puller opens"},
 };
 
 constexpr std::size_t place_count = 64;

@@ -158,9 +158,15 @@ machine::SignCounts Document::all_signs() const {
     return signs;
 }
 
+machine::Settings Document::choose_settings() const {
+    machine::Settings settings = machine::choose_settings(*machine_, evidence_, all_signs());
+    settings.file = path_;
+    return settings;
+}
+
 void Document::read_machine() {
     machine_ = &choose_machine();
-    analysis_.rebuild(forest_, machine::choose_settings(*machine_, evidence_, all_signs()), library_);
+    analysis_.rebuild(forest_, choose_settings(), library_);
 }
 
 void Document::read_everything() {
@@ -194,7 +200,7 @@ void Document::evaluate() {
         read_everything();
     } else if (waiting_) {
         const bool same_machine = machine_ == &choose_machine();
-        const machine::Settings chosen = machine::choose_settings(*machine_, evidence_, all_signs());
+        const machine::Settings chosen = choose_settings();
         const machine::Settings& held = analysis_.settings();
         if (!same_machine || stamp != library_stamp_ || chosen.system != held.system ||
             chosen.system_from != held.system_from || !analysis_.assume(chosen.assumed)) {

@@ -90,6 +90,7 @@ public:
 
 private:
     const shop::Machine& choose_machine() const;
+    machine::Settings choose_settings() const;
     void read_whole();
     void follow_edits();
     void finish_begun();

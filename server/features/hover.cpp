@@ -3,6 +3,7 @@
 #include "features/calculation.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "features/two_paths.h"
 
 #include <fmt/format.h>
 
@@ -26,19 +27,25 @@ bool opens_program(const Document& document, BlockPlace place) {
     return true;
 }
 
+/// Of a lathe with two turrets.
+std::string partner_of(const Asked& asked) {
+    return asked.settings().machine.has_paths() ? partner_text(asked.document, asked.block.place)
+                                                : std::string();
+}
+
 std::string about(const Asked& asked) {
     const syntax::Item& item = asked.item;
     if (item.kind == ItemKind::word || item.kind == ItemKind::computed_word) {
         switch (item.letter) {
         case 'G':
         case 'M':
-            return code_text(asked);
+            return code_text(asked) + partner_of(asked);
         case 'T':
             return tool_text(asked);
         case 'N':
             return number_text(asked);
         case 'O':
-            return program_text(asked);
+            return program_text(asked) + partner_of(asked);
         default:
             return value_text(asked);
         }

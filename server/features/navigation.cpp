@@ -1,6 +1,7 @@
 #include "features/navigation.h"
 
 #include "features/speech.h"
+#include "features/two_paths.h"
 #include "features/uses.h"
 
 #include <algorithm>
@@ -37,6 +38,13 @@ std::vector<Found> find_all(const Document& document, const Use& use, const Work
 
 std::vector<Location> definition(const Document& document, Position at, const Workspace* workspace) {
     std::vector<Location> places;
+    if (document.settings().machine.has_paths()) {
+        const syntax::Item* item = item_at(document, document.buffer().clamp(at));
+        if (item && (item->letter == 'M' || item->letter == 'O'))
+            places = partner_places(document, document.place_of_line(document.buffer().clamp(at).line),
+                                    files_of(workspace));
+        if (!places.empty()) return places;
+    }
     const std::optional<Use> use = use_at(document, at);
     if (!use) return places;
     for (const Found& found : find_all(document, *use, workspace))

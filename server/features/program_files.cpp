@@ -36,9 +36,15 @@ WorkspaceFile parse(const std::filesystem::path& path, std::string_view text) {
 class HeldPrograms : public machine::ProgramLibrary {
 public:
     std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> programs;
+    std::map<std::filesystem::path, std::shared_ptr<const syntax::Forest>>
+        files; ///< By where they really lie
     std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override {
         const auto found = programs.find(number);
         return found == programs.end() ? nullptr : found->second;
+    }
+    std::shared_ptr<const syntax::Forest> find_file(const std::filesystem::path& path) const override {
+        const auto found = files.find(real_name(path));
+        return found == files.end() ? nullptr : found->second;
     }
     std::uint64_t stamp() const override { return 1; }
 };
@@ -117,12 +123,13 @@ std::shared_ptr<const machine::ProgramLibrary> ProgramFiles::as_it_is() const {
     auto held = std::make_shared<HeldPrograms>();
     for (const auto& [number, path] : index_.files())
         held->programs.emplace(number, entries_.at(path).file.forest);
+    for (const auto& [path, entry] : entries_) held->files.emplace(path, entry.file.forest);
     return held;
 }
 
 bool ProgramFiles::is_listened_to() const {
     std::lock_guard lock(mutex_);
-    return index_.is_listened_to();
+    return files_asked_for_ || index_.is_listened_to();
 }
 
 void ProgramFiles::tell(std::int32_t number, const ProgramIndex::Flag& flag) const {
@@ -199,6 +206,30 @@ std::shared_ptr<const syntax::Forest> ProgramFiles::find_program(std::int32_t nu
     read_folders();
     const auto* path = index_.file_of(number);
     return path ? entries_.at(*path).file.forest : nullptr;
+}
+
+std::shared_ptr<const syntax::Forest> ProgramFiles::find_file(const std::filesystem::path& path) const {
+    std::lock_guard lock(mutex_);
+    files_asked_for_ = true;
+    read_folders();
+    const std::filesystem::path real = real_name(path);
+    if (const auto found = entries_.find(real); found != entries_.end()) return found->second.file.forest;
+    for (const std::filesystem::path& folder : beside_) {
+        if (real.parent_path() != folder) continue;
+        const auto [at, is_new] = found_beside_.try_emplace(real);
+        if (!is_new) return at->second;
+        const auto read = host::read_file_in(folder, real, largest_file);
+        if (read.problem.empty()) at->second = parse(real, read.bytes).forest;
+        return at->second;
+    }
+    return nullptr;
+}
+
+void ProgramFiles::look_beside(const std::filesystem::path& folder) {
+    std::lock_guard lock(mutex_);
+    std::error_code failed;
+    auto real = host::canonical(folder, failed);
+    if (!failed) beside_.push_back(std::move(real));
 }
 
 std::optional<std::filesystem::path> ProgramFiles::file_of(std::int32_t number) const {

@@ -45,6 +45,10 @@ public:
 
     std::vector<WorkspaceFile> files() const override;
     std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override;
+    /// In its folders, or in one that `look_beside` named.
+    std::shared_ptr<const syntax::Forest> find_file(const std::filesystem::path& path) const override;
+    /// A folder whose files are found by their paths alone.
+    void look_beside(const std::filesystem::path& folder);
     std::uint64_t stamp() const override;
     /// The file that holds a program, by O number or file name.
     std::optional<std::filesystem::path> file_of(std::int32_t number) const;
@@ -62,12 +66,14 @@ private:
     void put(Entries::iterator at, WorkspaceFile file) const;
     void remove(Entries::iterator at) const;
 
-    std::vector<std::filesystem::path> folders_;
+    std::vector<std::filesystem::path> folders_, beside_;
+    mutable std::map<std::filesystem::path, std::shared_ptr<const syntax::Forest>> found_beside_;
     std::vector<std::string> endings_;
     std::size_t most_ = most_files;
     mutable Entries entries_;
     mutable ProgramIndex index_;
     mutable bool looked_ = false;
+    mutable bool files_asked_for_ = false; ///< By their paths
     mutable std::uint64_t stamp_ = 1;
     mutable std::recursive_mutex mutex_;
 };

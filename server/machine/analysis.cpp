@@ -732,6 +732,9 @@ bool Analysis::assume(const Assumptions& now) {
 const Analysis::Kept& Analysis::kept() const {
     return implementation_->kept;
 }
+const std::shared_ptr<const ProgramLibrary>& Analysis::library() const {
+    return implementation_->library;
+}
 const Settings& Analysis::settings() const {
     return implementation_->settings;
 }

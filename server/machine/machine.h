@@ -9,6 +9,7 @@
 #include "shop/shop.h"
 #include "syntax/syntax.h"
 
+#include <filesystem>
 #include <functional>
 #include <map>
 #include <memory>
@@ -46,6 +47,7 @@ struct Settings {
     Assumptions assumed;
     /// For times: the machine with rates of a middle-of-the-road lathe where it gives none.
     std::optional<shop::Machine> assumed_rates;
+    std::filesystem::path file; ///< Of the program; empty: none
     std::optional<double> assumed_way_home_seconds; ///< From or to a place that the program does not tell
     const shop::Machine& rates() const { return assumed_rates ? *assumed_rates : machine; }
     bool operator==(const Settings&) const = delete;
@@ -330,6 +332,10 @@ public:
     virtual ~ProgramLibrary() = default;
     /// The runs of the program with this O number or file name, or nullptr.
     virtual std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const = 0;
+    /// The runs of a file by its path, or nullptr.
+    virtual std::shared_ptr<const syntax::Forest> find_file(const std::filesystem::path&) const {
+        return nullptr;
+    }
     /// Changes whenever any program it holds changes.
     virtual std::uint64_t stamp() const = 0;
 };
@@ -398,6 +404,8 @@ public:
     const Kept& kept() const;
 
     const Settings& settings() const;
+    /// Programs in other files; may be nullptr.
+    const std::shared_ptr<const ProgramLibrary>& library() const;
     std::size_t size() const;
     const RunResultPointer& result(std::size_t run) const;
     const std::vector<RunResultPointer>& results() const;

@@ -50,11 +50,23 @@ std::shared_ptr<const syntax::Forest> CalledPrograms::find_program(std::int32_t 
     return at->second;
 }
 
+std::shared_ptr<const syntax::Forest> CalledPrograms::find_file(const std::filesystem::path& path) const {
+    if (!files_) return nullptr;
+    return found_files_[path] = files_->find_file(path);
+}
+
 std::uint64_t CalledPrograms::stamp() const {
-    if (found_.empty()) return stamp_;
+    if (!was_asked()) return stamp_;
     files_->bring_up_to_date();
-    if (!told_->exchange(false)) return stamp_;
     bool changed = false;
+    for (auto& [path, program] : found_files_) {
+        auto held = files_->find_file(path);
+        changed |= !does_the_same(program.get(), held.get());
+        program = std::move(held);
+    }
+    if (changed) ++stamp_;
+    if (!told_->exchange(false)) return stamp_;
+    changed = false;
     for (auto& [number, program] : found_) {
         auto held = files_->find_program(number);
         changed |= !does_the_same(program.get(), held.get());

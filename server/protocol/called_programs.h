@@ -15,14 +15,16 @@ public:
     explicit CalledPrograms(std::shared_ptr<const features::ProgramFiles> files) : files_(std::move(files)) {}
 
     std::shared_ptr<const syntax::Forest> find_program(std::int32_t number) const override;
+    std::shared_ptr<const syntax::Forest> find_file(const std::filesystem::path& path) const override;
     std::uint64_t stamp() const override;
     /// Whether anything outside of the document was ever looked for.
-    bool was_asked() const { return !found_.empty(); }
+    bool was_asked() const { return !found_.empty() || !found_files_.empty(); }
 
 private:
     std::shared_ptr<const features::ProgramFiles> files_;
     features::ProgramIndex::Flag told_ = std::make_shared<std::atomic<bool>>(false);
     mutable std::map<std::int32_t, std::shared_ptr<const syntax::Forest>> found_;
+    mutable std::map<std::filesystem::path, std::shared_ptr<const syntax::Forest>> found_files_;
     mutable std::uint64_t stamp_ = 1;
 };
 

@@ -16,6 +16,9 @@ std::shared_ptr<features::ProgramFiles> FolderPrograms::beside(const std::filesy
     if (!held) {
         held = std::make_shared<features::ProgramFiles>();
         held->set_folders({folder}, shop.house.endings, most_of_a_library);
+        for (const shop::Machine& lathe : shop.machines)
+            for (const std::string& path_folder : lathe.path_folders)
+                held->look_beside(folder.parent_path() / path_folder);
     }
     return held;
 }

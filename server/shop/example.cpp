@@ -10,6 +10,7 @@ std::string_view example() {
 [[machine]]
 name = "short bed"
 folders = ["short-bed", "repeat-jobs/short-bed"]
+path_numbers = 1000               # O1012 is the second turret's program to O0012
 system = "A"
 power_on_units = "mm"
 no_point = "least increments"     # X10 is 0.010 mm
@@ -42,6 +43,7 @@ M11 = { name = "chuck closes", does = "clamp" }
 M13 = { name = "spindle and coolant", does = "M03 M08" }
 M21 = "part catcher out"          # what it does is not said, so it is unknown
 "M60-M69" = { name = "loader", does = "nothing" }
+"M101-M103" = { name = "wait", does = "wait" }
 
 [machine.g_codes]
 G140 = { name = "groove with chamfers", calls = "O9010" }
@@ -94,6 +96,8 @@ front_z = 1.5
 back_z = -110
 jaw_front_z = -72
 jaw_diameter = 190
+bar_length = 3000
+bar_remnant = 160
 material = "P"
 
 [house]

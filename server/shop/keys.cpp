@@ -81,6 +81,38 @@ constexpr Row<Machine> machines[] = {
       "Folders, seen from this file, whose programs run on this machine. With one machine only it may be "
       "left out."},
      Store<&Machine::folders>::texts},
+    {{"path_numbers",
+      K::whole,
+      U::none,
+      {1, 99999999, false},
+      {},
+      "Of a lathe with two turrets, each with a program of its own: how much higher the number of the second "
+      "turret's program is. With 1000, O0012 and O1012 run together; they may stand in one file or two."},
+     Store<&Machine::path_numbers>::whole},
+    {{"path_marks",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Two texts that stand in front of the programs of the first and the second turret where one file holds "
+      "both: [\"(PATH 1)\", \"(PATH 2)\"]."},
+     Store<&Machine::path_marks>::texts},
+    {{"path_endings",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Two ends of file names for the programs of the first and the second turret: [\"_1.nc\", "
+      "\"_2.nc\"]."},
+     Store<&Machine::path_endings>::texts},
+    {{"path_folders",
+      K::texts,
+      U::none,
+      anything,
+      {},
+      "Two folders beside each other that hold the programs of the first and the second turret, in files of "
+      "the same name: [\"upper\", \"lower\"]."},
+     Store<&Machine::path_folders>::texts},
     {{"system", K::choice, U::none, anything, system_choices,
       "G-code system of its control. Left out, it is taken from the program where that shows it."},
      store_system},
@@ -148,6 +180,15 @@ constexpr Row<Machine> machines[] = {
       {},
       "Speed up to which the chuck with its jaws may run, as marked on the chuck."},
      Store<&Machine::chuck_max_rpm>::number},
+    {{"second_max_rpm",
+      K::number,
+      U::rpm,
+      rpm_range,
+      {},
+      "Highest speed of the second spindle, the one that takes the part over."},
+     Store<&Machine::second_max_rpm>::number},
+    {{"live_max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed of live tools."},
+     Store<&Machine::live_max_rpm>::number},
     {{"rapid_x",
       K::number,
       U::feed_per_minute,
@@ -282,7 +323,9 @@ constexpr Row<Machine> machines[] = {
       "\"C brake off\", \"live tool on\", \"live tool off\", \"spindles together\", \"spindles apart\", "
       "\"second C axis on\", \"live tool reverse\", \"second forward\", \"second reverse\", "
       "\"second stop\", \"choose main spindle\", \"choose second spindle\", \"choose live tool\", \"push "
-      "out\". "
+      "out\", \"bar stop out\", \"bar stop in\", \"puller close\", \"puller open\", \"wait\" (for the "
+      "program of "
+      "the other turret). "
       "`calls` is a program that the code calls, with the block's letters as arguments: "
       "\"O9010\". Any other special M code stays unknown."},
      Store<&Machine::m_codes>::names},
@@ -482,6 +525,20 @@ constexpr Row<Stock> stocks[] = {
       {},
       "How far the steady rest reaches toward the tools, as a diameter about the centreline."},
      Store<&Stock::steady_diameter_mm>::number},
+    {{"bar_length",
+      K::number,
+      U::length,
+      above_zero,
+      {},
+      "Length of a new bar, where parts are made of bars."},
+     Store<&Stock::bar_length_mm>::number},
+    {{"bar_remnant",
+      K::number,
+      U::length,
+      from_zero,
+      {},
+      "What must be left of a bar behind its last part, so that it is held."},
+     Store<&Stock::bar_remnant_mm>::number},
     {{"material",
       K::text,
       U::none,

@@ -24,6 +24,19 @@ void in_order(Field& low, Field& high, std::string_view low_name, std::string_vi
     high.reset();
 }
 
+/// Of the first path and of the second.
+void in_pairs(std::vector<std::string>& texts, std::string_view name, const Values& values,
+              Problems& problems) {
+    const auto value = values.find(name);
+    const bool is_pair = texts.size() == 2 && !texts[0].empty() && !texts[1].empty() && texts[0] != texts[1];
+    if (value == values.end() || is_pair) return;
+    problems.add(value->second.place,
+                 fmt::format("{} is two different texts, for the first and the second turret; it is not "
+                             "used.",
+                             name));
+    texts.clear();
+}
+
 void read_lacks(Machine& machine, const Value& value, Problems& problems) {
     for (const Value::Item& item : value.items)
         if (const auto meaning = meaning_of(machine, item, problems)) machine.lacks.push_back(*meaning);
@@ -160,6 +173,9 @@ void apply_rules(Machine& machine, const Values& values, Problems& problems) {
              problems);
     in_order(machine.travel_z_min_mm, machine.travel_z_max_mm, "travel_z_min", "travel_z_max", values,
              problems);
+    in_pairs(machine.path_marks, "path_marks", values, problems);
+    in_pairs(machine.path_endings, "path_endings", values, problems);
+    in_pairs(machine.path_folders, "path_folders", values, problems);
     drop_crossed(machine.turret_outline, "turret_outline", values, problems);
     const auto power =
         std::find_if(machine.power_on.begin(), machine.power_on.end(),

@@ -106,7 +106,8 @@ struct Machine {
     std::optional<double> max_rpm;
     std::optional<double> min_rpm;
     std::optional<double> chuck_max_rpm;
-    std::optional<double> rapid_x_mm_per_min; ///< On radius
+    std::optional<double> second_max_rpm, live_max_rpm; ///< Of the second spindle, of live tools
+    std::optional<double> rapid_x_mm_per_min;           ///< On radius
     std::optional<double> rapid_z_mm_per_min;
     std::optional<double> max_feed_mm_per_min;
     std::optional<double> tool_change_seconds;
@@ -127,6 +128,14 @@ struct Machine {
     std::map<int, std::string> g_codes;       ///< G number -> name of this machine
     std::map<std::pair<char, int>, CodeEffect> effects; ///< Of those of them that say what they do
     std::vector<std::string> folders;                   ///< Folders whose programs run on it
+    // How the programs of two turrets find each other; the first one is of the first path.
+    std::optional<int> path_numbers;       ///< Program number of the second path above that of the first
+    std::vector<std::string> path_marks;   ///< Two texts, in front of the programs of one file
+    std::vector<std::string> path_endings; ///< Two ends of file names
+    std::vector<std::string> path_folders; ///< Two folders side by side, with files of the same name
+    bool has_paths() const {
+        return path_numbers || !path_marks.empty() || !path_endings.empty() || !path_folders.empty();
+    }
 
     /// nullptr: the file does not say what this code does.
     const CodeEffect* effect_of(char letter, double number) const;
@@ -145,6 +154,7 @@ struct Stock {
     std::optional<double> quill_z_mm, quill_diameter_mm;                    ///< Its front, behind the centre
     std::optional<double> tailstock_body_z_mm, tailstock_body_diameter_mm;  ///< Behind the quill
     std::optional<double> steady_z_mm, steady_width_mm, steady_diameter_mm; ///< Middle, along Z, outside
+    std::optional<double> bar_length_mm, bar_remnant_mm; ///< Of a new bar; what must be left of it
     std::string material; ///< Row of the material table (ISO group letter or name)
     bool operator==(const Stock&) const = default;
 };

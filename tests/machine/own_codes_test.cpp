@@ -26,6 +26,7 @@ M45 = { name = "C axis", does = "C axis on" }
 M46 = { does = "c axis off" }
 M23 = { does = "second clamp" }
 M34 = { does = "spindles together M08" }
+"M101-M103" = { does = "wait" }
 M200 = "named alone"
 "M60-M62" = { name = "loader", does = "nothing" }
 [machine.g_codes]
@@ -80,7 +81,7 @@ TEST_CASE("a code that is not told, or does nothing, changes no mode, no place a
     const std::string before = "G21\nT0101\nG97 S800 M03\nM08\nG00 X40. Z2.\n", behind = "G01 Z-10. F0.2$0";
     for (const System system : {System::A, System::B, System::C}) {
         const Program plain(system, before + behind);
-        for (const char* code : {"M200\n", "M61\n", "M777\n", "M60 M62\n"}) {
+        for (const char* code : {"M200\n", "M61\n", "M777\n", "M60 M62\n", "M102 P12\n"}) {
             INFO(code);
             const Program with(system, before + code + behind);
             CHECK(with.after() == plain.after());

@@ -5,6 +5,7 @@ import pathlib
 import subprocess
 import tempfile
 import unittest
+import xml.etree.ElementTree as ElementTree
 
 PROGRAM = os.environ["TURNWRIGHT"]
 
@@ -58,10 +59,17 @@ class Paths(unittest.TestCase):
     def test_stretches_have_times(self):
         out = json.loads(self.told(ONE, TWO, "--format", "json").stdout)
         self.assertEqual([row["to"] for row in out["sections"]], ["M101", "M102", "M103", ""])
-        # 15 mm at 0.1 mm a turn and 1000 turns a minute are 9 s; the other path only waits.
-        self.assertGreater(out["sections"][1]["seconds"][1], 0)
+        # 20 mm at 0.1 mm a turn and the 1000 turns a minute of the other path are 12 s; that one only waits.
+        self.assertAlmostEqual(out["sections"][1]["seconds"][1], 12, delta=0.5)
+        self.assertEqual(out["sections"][1]["at_least"], [False, False])
         self.assertEqual(out["sections"][1]["seconds"][0], 0)
         self.assertIn("path 1 waits", self.told(ONE, TWO).stdout)
+
+    def test_a_time_that_is_not_known_is_said_so(self):
+        # The other path has surface speed: how fast the part turns under the drill hangs on its X.
+        told = self.told(ONE.replace("G97 S1000", "G96 S180"), TWO)
+        self.assertIn("at least", told.stdout)
+        self.assertIn("who waits is not known", told.stdout)
 
     def test_lost_wait(self):
         found, status = self.warnings(ONE.replace("M102\n", ""), TWO.replace("M102\n", "M102 (WAIT)\n"))
@@ -92,6 +100,123 @@ class Paths(unittest.TestCase):
         deep = two.replace("G00 X60. Z5.\n", "G97 S1000 M03\nG00 X10.4 Z2.\nG01 Z-20. F.2\nG00 X60.\n", 1)
         found, _ = self.warnings(one, deep)
         self.assertIn("cut_below_other_path", [row[2] for row in found])
+
+
+SHOP = """[[machine]]
+name = "two turrets"
+{pairs}
+[machine.m_codes]
+"M101-M119" = {{ name = "wait", does = "wait" }}
+"""
+
+
+class Partners(unittest.TestCase):
+    """The program of the other turret, found as the shop file says."""
+
+    def setUp(self):
+        folder = tempfile.TemporaryDirectory()
+        self.addCleanup(folder.cleanup)
+        self.here = pathlib.Path(folder.name).resolve()
+
+    def write(self, name, text):
+        file = self.here / name
+        file.parent.mkdir(parents=True, exist_ok=True)
+        file.write_text(text, encoding="utf-8")
+        return file
+
+    def run_on(self, *words):
+        return subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True, check=False)
+
+    def told(self, file):
+        out = json.loads(self.run_on("check", "--format", "json", file).stdout)["files"][0]
+        return [(w["line"], w["id"]) for w in out["warnings"] if w["id"] == "waits_do_not_meet"]
+
+    LOST = TWO.replace("M102\n", "")
+
+    def both(self, pairs, one, two):
+        """The lost wait is told in both files, and paths finds the partner from either."""
+        self.write("turnwright.toml", SHOP.format(pairs=pairs))
+        first, second = self.write(one, ONE), self.write(two, self.LOST)
+        self.assertEqual(self.told(first), [(9, "waits_do_not_meet")])
+        self.assertEqual(self.told(second), [(5, "waits_do_not_meet")])
+        for file in (first, second):
+            out = self.run_on("paths", file, "--format", "json")
+            self.assertEqual(out.returncode, 1, out.stderr)
+            found = json.loads(out.stdout)
+            self.assertEqual([row["to"] for row in found["sections"]], ["M101", "M103", ""])
+            self.assertEqual([(w["path"], w["line"]) for w in found["warnings"]], [(1, 9), (2, 5)])
+        second.write_text(TWO, encoding="utf-8")
+        self.assertEqual(self.told(first) + self.told(second), [])
+
+    def test_numbers_in_two_files(self):
+        self.both("path_numbers = 1", "upper.nc", "lower.nc")
+
+    def test_endings(self):
+        self.both('path_endings = ["_U.nc", "_L.nc"]', "pin_U.nc", "pin_L.nc")
+
+    def test_folders(self):
+        self.both('path_folders = ["upper", "lower"]', "upper/pin.nc", "lower/pin.nc")
+
+    def test_marks_in_one_file(self):
+        self.write("turnwright.toml", SHOP.format(pairs='path_marks = ["(PATH 1)", "(PATH 2)"]'))
+        file = self.write("pin.nc", "(PATH 1)\n" + ONE + "(PATH 2)\n" + self.LOST)
+        lines = file.read_text(encoding="utf-8").splitlines()
+        self.assertEqual([lines[line - 1] for line, _ in self.told(file)], ["M102", "M101"])
+        file.write_text("(PATH 1)\n" + ONE + "(PATH 2)\n" + TWO, encoding="utf-8")
+        self.assertEqual(self.told(file), [])
+        self.assertEqual(self.run_on("paths", file).returncode, 0)
+
+    def test_numbers_in_one_file_go_in_twos(self):
+        self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1"))
+        again = ONE.replace("O0101", "O0103") + TWO.replace("O0102", "O0104")
+        file = self.write("all.nc", ONE + TWO + again)
+        self.assertEqual(self.told(file), [])
+        file.write_text(ONE + TWO + again.replace("M102\n", "M112\n", 1), encoding="utf-8")
+        lines = file.read_text(encoding="utf-8").splitlines()
+        found = [lines[line - 1] for line, _ in self.told(file)]
+        self.assertEqual(sorted(found), ["M102", "M112"])
+
+    def test_no_partner_is_no_warning(self):
+        self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1000"))
+        file = self.write("upper.nc", ONE)
+        self.assertEqual(self.told(file), [])
+        out = self.run_on("paths", file)
+        self.assertEqual(out.returncode, 2)
+        self.assertIn("not found", out.stderr)
+
+    def test_wait_in_a_called_program(self):
+        self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1"))
+        one = self.write("upper.nc", ONE.replace("M102\n", "M98 P77\n") + "O0077\nG00 X80.\nM102\nM99\n")
+        two = self.write("lower.nc", TWO)
+        self.assertEqual(self.told(one) + self.told(two), [])
+
+    def test_wait_between_other_paths(self):
+        self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1"))
+        one = self.write("upper.nc", ONE.replace("M102\n", "M102 P12\nM110 P13\n"))
+        two = self.write("lower.nc", TWO.replace("M102\n", "M102 P21\n"))
+        self.assertEqual(self.told(one) + self.told(two), [])
+
+    def test_chart_and_page(self):
+        self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1"))
+        one = self.write("upper.nc", ONE)
+        self.write("lower.nc", TWO)
+        for name in ("chart.svg", "page.html"):
+            out = self.run_on("paths", one, "-o", self.here / name)
+            self.assertEqual(out.returncode, 0, out.stderr)
+        chart = (self.here / "chart.svg").read_text(encoding="utf-8")
+        root = ElementTree.fromstring(chart)
+        boxes = [box for box in root.iter("{http://www.w3.org/2000/svg}rect") if box.get("class")]
+        # Path 1 waits while the drill works: its hatched box is as long as path 2's full one, from M101 on.
+        title = "{http://www.w3.org/2000/svg}title"
+        waits = [box for box in boxes if box.get("class") == "waits" and "at M102" in box.find(title).text]
+        self.assertEqual(len(waits), 1)
+        works = [box for box in boxes if box.get("class") == "works" and box.get("x") == waits[0].get("x")]
+        self.assertEqual([box.get("width") for box in works], [waits[0].get("width")])
+        page = (self.here / "page.html").read_text(encoding="utf-8")
+        self.assertIn("Both tools", page)
+        self.assertNotIn("http://", page.replace("http://www.w3.org", ""))
+        refused = self.run_on("paths", one, "-o", one)
+        self.assertEqual(refused.returncode, 2)
 
 
 if __name__ == "__main__":

@@ -99,7 +99,10 @@ TEST_CASE("The example in the page is read whole and without a problem") {
                                                       {66, "loader"},
                                                       {67, "loader"},
                                                       {68, "loader"},
-                                                      {69, "loader"}});
+                                                      {69, "loader"},
+                                                      {101, "wait"},
+                                                      {102, "wait"},
+                                                      {103, "wait"}});
     const Machine& second = shop.machines[1];
     CHECK(second.system == codes::System::B);
     CHECK(second.units == Meaning::inch);
@@ -625,4 +628,23 @@ TEST_CASE("An outline is read whole, in the file's unit, or not at all") {
         CHECK(shop.tool(1)->outline.empty());
     }
     CHECK(parse_shop(tool + square, "t").tool(1)->outline.empty());
+}
+
+TEST_CASE("How the programs of two turrets find each other is two texts or a number") {
+    const std::string lathe = "[[machine]]\n";
+    const Shop right =
+        parse_shop(lathe + "path_numbers = 1000\npath_marks = [\"(UPPER)\", \"(LOWER)\"]\n", "t");
+    CHECK(right.problems.empty());
+    CHECK(right.machines[0].path_numbers == 1000);
+    CHECK(right.machines[0].path_marks.size() == 2);
+    CHECK(right.machines[0].has_paths());
+    CHECK_FALSE(parse_shop(lathe, "t").machines[0].has_paths());
+    for (const char* wrong : {"path_numbers = 0", "path_numbers = \"1000\"", "path_marks = [\"(UPPER)\"]",
+                              "path_endings = [\".nc\", \".nc\"]", "path_folders = [\"a\", \"\"]",
+                              "path_folders = [\"a\", \"b\", \"c\"]"}) {
+        CAPTURE(wrong);
+        const Shop shop = parse_shop(lathe + wrong + "\n", "t");
+        CHECK(shop.problems.size() == 1);
+        CHECK_FALSE(shop.machines[0].has_paths());
+    }
 }

@@ -1,0 +1,38 @@
+// Two programs of a lathe with two turrets: who waits for whom and how long, for hovers, jumps and reports.
+#pragma once
+
+#include "checks/two_paths.h"
+#include "features/document.h"
+
+namespace turnwright::features {
+
+/// With the seconds of every stretch between two waits.
+struct TimedPaths {
+    checks::TwoPaths two;
+    struct Stretch {
+        std::array<double, 2> seconds{};
+        std::array<bool, 2> at_least{}; ///< The time of some move is not known
+        bool about = false;
+        bool is_known() const { return !at_least[0] && !at_least[1]; }
+        double longer() const { return std::max(seconds[0], seconds[1]); }
+        double waits(std::size_t path) const { return longer() - seconds[path]; }
+    };
+    std::vector<Stretch> stretches; ///< Parallel to `two.stretches`
+};
+/// The times of a file that is not among the given documents are worked out anew.
+TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Document* const> documents);
+/// Every pair of which one or both stand in the document, by the shop file.
+std::vector<TimedPaths> paths_of(const Document& document);
+
+/// A wait or a program's number: who is met there. Empty: the block is none of these.
+std::string partner_text(const Document& document, machine::BlockPlace place);
+/// Where the partner's wait stands, or its program begins.
+std::vector<Location> partner_places(const Document& document, machine::BlockPlace place,
+                                     const std::vector<WorkspaceFile>& files);
+
+/// "48 s", "2:05 min".
+std::string path_seconds(double seconds);
+/// Of a path in a stretch: "at least 48 s".
+std::string stretch_seconds(const TimedPaths::Stretch& stretch, std::size_t path);
+
+} // namespace turnwright::features
