@@ -3,6 +3,7 @@
 #include "checks/acts.h"
 
 #include "checks/rule.h"
+#include "checks/taking_over.h"
 #include "checks/unit_evidence.h"
 #include "machine/whole_number.h"
 #include "motion/thread_names.h"
@@ -395,6 +396,18 @@ std::vector<std::size_t> spans_giving(std::span<const Span> spans, const shop::M
             giving.push_back(i);
     }
     return giving;
+}
+
+std::optional<Near> last_giving(const Span& span, std::span<const Span> spans, const shop::Machine& machine,
+                                MachineCode::Does does) {
+    const std::vector<MachineCode> codes = all_codes(spans, machine);
+    const Acts& work = *span.facts->acts.held;
+    std::optional<Near> last;
+    for (const Act& act : work.acts)
+        for (const ActWord& word : work.words_of(act))
+            if (const MachineCode* told = told_code(word, codes); told && told->does == does)
+                last = act.place;
+    return last;
 }
 
 std::optional<double> mm_of(const Act& act, std::optional<double> of_file) {

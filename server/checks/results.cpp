@@ -2,9 +2,10 @@
 
 #include "checks/acts.h"
 #include "checks/clamping.h"
-#include "checks/two_paths.h"
 #include "checks/former_ids.h"
 #include "checks/sequence_facts.h"
+#include "checks/taking_over.h"
+#include "checks/two_paths.h"
 #include "checks/works.h"
 #include "syntax/both_cores.h"
 
@@ -108,7 +109,7 @@ struct Results::Implementation {
     stock::Course stock;
     std::vector<Clamping> clampings_of_works;
     mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
-    mutable std::shared_ptr<const std::vector<TwoPaths>> paths; ///< Of this update, once asked for
+    mutable std::shared_ptr<const std::vector<TwoPaths>> paths;        ///< Of this update, once asked for
     mutable OtherPrograms other_programs;
     std::uint64_t outline_of_works = 0;
     bool stock_given = false;          ///< For any program of the file
@@ -469,8 +470,8 @@ struct Results::Implementation {
     /// The stock is followed by what is assumed too, so those rules see it.
     void check_file(const Check& check, const Reader& asked, Report& report) const {
         const Reader reader = check.stock ? asked : asked.of_stated();
-        const FileParts parts{*shop, outline, spans, labels_twice, across, stock,
-                              clamping_programs, paths, other_programs};
+        const FileParts parts{*shop, outline,           spans, labels_twice,  across,
+                              stock, clamping_programs, paths, other_programs};
         report.current = &check;
         if (check.landmarks) check.landmarks({reader, parts}, report);
         if (check.file) check.file({reader, parts}, report);
@@ -510,7 +511,10 @@ struct Results::Implementation {
             too_long ? std::vector<std::size_t>{}
                      : spans_giving(spans, analysis->settings().machine, MachineCode::Does::second_close);
         for (std::size_t i = 0; i < spans.size() && !too_long; ++i) {
-            if (i > 0 && spans[i].program != spans[i - 1].program) ++clamping.number;
+            if (i > 0 && spans[i].program != spans[i - 1].program) {
+                ++clamping.number;
+                clamping.other_datum = false;
+            }
             if (spans[i].program->is_subprogram) continue;
             Memo<std::shared_ptr<SpanWorks>>& of_span = records[i].works;
             if (!of_span.holds(*analysis, versions, spans[i].first)) {
@@ -521,14 +525,27 @@ struct Results::Implementation {
                             works_between(reader.of_stated(), spans[i].first, spans[i].last));
                     });
             }
+            const bool takes_over = std::binary_search(taking_over.begin(), taking_over.end(), i);
+            std::optional<Near> closed; // Until it is counted
+            if (takes_over)
+                closed = last_giving(spans[i], spans, analysis->settings().machine,
+                                     MachineCode::Does::second_close);
+            const bool is_told = closed.has_value();
             for (Work& work : of_span.value->works) {
                 if (work.legs.empty()) continue;
+                const Near first = work.legs.front().block;
+                if (closed && std::pair(closed->runs, closed->block) < std::pair(first.runs, first.block)) {
+                    ++clamping.taken_over;
+                    closed.reset();
+                }
                 work.span = work.called_at ? span_at(*work.called_at, i) : i;
                 works.push_back(&work);
                 clampings.push_back(clamping);
+                clamping.other_datum = false;
             }
             if (of_span.value->ends_part) ++clamping.number;
-            if (std::binary_search(taking_over.begin(), taking_over.end(), i)) ++clamping.taken_over;
+            clamping.other_datum = clamping.other_datum || of_span.value->shifts_datum;
+            if (takes_over && (closed || !is_told)) ++clamping.taken_over;
         }
         same = same && clampings == clampings_of_works;
         if (too_long)

@@ -263,8 +263,9 @@ std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<
                             works[i]->behind_stop || !works[i]->same_datum;
         if (begins) {
             groups.emplace_back();
-            const bool stays = i > 0 && works[i]->same_datum && second_side.back();
-            second_side.push_back(stays || (!works[i]->same_datum && clampings[i].taken_over > taken_over));
+            const bool same_datum = works[i]->same_datum && !clampings[i].other_datum;
+            const bool stays = i > 0 && same_datum && second_side.back();
+            second_side.push_back(stays || (!same_datum && clampings[i].taken_over > taken_over));
             if (second_side.back()) taken_over = clampings[i].taken_over;
         }
         groups.back().push_back(works[i]);

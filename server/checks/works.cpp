@@ -86,6 +86,7 @@ public:
 
     SpanWorks done() {
         // A last work with no moves is left out, and what it was begun by with it.
+        out_.shifts_datum = work().legs.empty() && !work().same_datum;
         out_.ends_part = stop_ || (work().legs.empty() && (work().behind_stop || !work().same_datum));
         return std::move(out_);
     }

@@ -74,7 +74,8 @@ double degrees_between(Point a, Point b);
 /// they go on.
 struct SpanWorks {
     std::vector<Work> works;
-    bool ends_part = false; ///< A program stop or another datum behind its last move
+    bool ends_part = false;    ///< A program stop or another datum behind its last move
+    bool shifts_datum = false; ///< Behind its last move
 };
 SpanWorks works_between(const machine::Reader& reader, BlockPlace first, BlockPlace last);
 
@@ -131,7 +132,10 @@ struct WorksContext {
 /// that took the part over another count.
 struct Clamping {
     std::size_t number = 0, taken_over = 0;
-    bool operator==(const Clamping&) const = default;
+    bool other_datum = false; ///< Than the work before, of another span; the part is held as it was
+    bool operator==(const Clamping& other) const {
+        return number == other.number && taken_over == other.taken_over;
+    }
 };
 /// Sorts works into parts and tells outside from inside.
 std::vector<Workpiece> parts_of(std::span<Work* const> works, const std::vector<Clamping>& clampings);

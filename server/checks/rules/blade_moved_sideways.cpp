@@ -404,6 +404,37 @@ G00 X34.
 G28 U0 W0
 M30
 )"},
+            // The second side, in a datum that stands in front of its tool: Z minus is away from the part.
+            {System::A, R"(
+(M22 SUB OPEN  M23 SUB CLOSE  M20 MAIN OPEN)
+G21 G99 G54
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G01 Z-30. F0.2
+X56.
+G28 U0 W0
+M05
+M22
+G00 B-500.
+G01 B-528. F5.
+M23
+M20
+G00 B0.
+G55
+T0505
+G97 S800 M03
+G00 X52. Z-4.
+Z-.7
+G01 X38. F.2
+G00 Z-3.
+X52.
+Z0.
+G01 X38. F.15
+G00 Z-3.
+X52.
+M30
+)"},
             right_turning_a,
             right_drilling_b,
             right_threading_c,
