@@ -304,7 +304,8 @@ NamedTool tool_in(const NoteWords& words) {
         const Kind kind = kind_of(words, i);
         if (kind == Kind::none) continue;
         tool.kind = kind;
-        tool.word = words[i];
+        const bool is_puller = words[i] == "BAR" && i + 1 < words.size() && words[i + 1] == "PULLER";
+        tool.word = words[is_puller ? i + 1 : i];
         at = i;
     }
     // THREAD RELIEF, BORE AND THREAD, CENTRE DRILL, DRILL AND TAP: the work is not the first word's alone.
@@ -453,6 +454,10 @@ MachineCode::Does does_of(codes::Meaning meaning) {
         {Meaning::catcher_out, Does::catcher_out},
         {Meaning::catcher_in, Does::catcher_back},
         {Meaning::part_pushed_out, Does::pushes_out},
+        {Meaning::puller_closed, Does::puller_closed},
+        {Meaning::puller_open, Does::puller_open},
+        {Meaning::bar_stop_out, Does::stop_out},
+        {Meaning::bar_stop_in, Does::stop_in},
     };
     for (const auto& [each, does] : senses)
         if (each == meaning) return does;

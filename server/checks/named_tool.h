@@ -58,7 +58,11 @@ struct MachineCode {
         parted,
         catcher_out,
         catcher_back,
-        pushes_out, ///< The part, out of the second chuck
+        pushes_out,    ///< The part, out of the second chuck
+        puller_closed, ///< On the bar; this and below of the shop file alone
+        puller_open,
+        stop_out, ///< Of the bar
+        stop_in,
     } does = Does::other;
     int number = 0;
     std::string words; ///< "COLLET OPEN"

@@ -29,7 +29,9 @@ std::size_t needed(std::size_t parts, std::size_t each) {
 class LotMaker {
 public:
     LotMaker(const features::Document& document, const LotQuestion& question)
-        : document_(document), question_(question), mm_per_unit_(features::mm_per_unit_of(document)) {}
+        : document_(document), question_(question), mm_per_unit_(features::mm_per_unit_of(document)),
+          bar_mm_(question.bar_mm ? question.bar_mm : document.shop().stock.bar_length_mm),
+          remnant_mm_(question.remnant_mm ? question.remnant_mm : document.shop().stock.bar_remnant_mm) {}
 
     Lot make() {
         lot_.title = program_name(document_);
@@ -42,7 +44,7 @@ public:
             if (const auto& parts = lot_.edges[i].parts;
                 parts && (!lot_.first_to_end || *parts < *lot_.edges[*lot_.first_to_end].parts))
                 lot_.first_to_end = i;
-        if (question_.bar_mm) add_bar();
+        if (bar_mm_) add_bar();
         if (question_.parts > 0) add_hours();
         return std::move(lot_);
     }
@@ -68,7 +70,7 @@ private:
         for (const Segment& segment : block.path.segments) {
             const bool feeds = segment.kind == SegmentKind::feed || segment.kind == SegmentKind::thread;
             moves_at_feed = moves_at_feed || feeds;
-            if (feeds && tool_of(station).kind == shop::ToolKind::parting) part_off_.take(station, segment);
+            if (feeds && tool_of(station).kind == shop::ToolKind::parting) take_part_off(station, segment);
         }
         cuts = cuts && block.view.reading.motion != machine::MotionKind::none;
         if (!moves_at_feed && !cuts) return;
@@ -78,6 +80,30 @@ private:
         edge.metres += block.totals.cut_mm / 1000;
         edge.at_least = edge.at_least || cuts || block.totals.blocks_without_time > 0;
         edge.about = edge.about || block.totals.about;
+    }
+
+    /// Several parts of one run are cut off one behind the other.
+    void take_part_off(int station, const Segment& segment) {
+        constexpr double same_place_mm = 0.01, pip_mm = 0.3;
+        PartOff here;
+        if (!here.take(station, segment)) return;
+        if (!offs_.empty() && here.x_radius_mm < offs_.front().x_radius_mm - pip_mm) offs_.clear();
+        const bool is_first = offs_.empty();
+        if (!is_first && here.x_radius_mm > offs_.front().x_radius_mm + pip_mm) return;
+        for (PartOff& known : offs_)
+            if (std::abs(known.z_mm - here.z_mm) < same_place_mm) {
+                known.x_radius_mm = std::min(known.x_radius_mm, here.x_radius_mm);
+                return;
+            }
+        offs_.push_back(here);
+    }
+    /// The one at the chuck; of grooves that a blade leaves, and nothing on the centre, the first.
+    PartOff last_off() const {
+        constexpr double on_centre_mm = 0.6;
+        if (!offs_.empty() && offs_.front().x_radius_mm > on_centre_mm) return offs_.front();
+        const auto deepest = std::min_element(
+            offs_.begin(), offs_.end(), [](const PartOff& a, const PartOff& b) { return a.z_mm < b.z_mm; });
+        return deepest == offs_.end() ? PartOff{} : *deepest;
     }
 
     void add_life(LotEdge& edge) {
@@ -120,26 +146,28 @@ private:
             bar.step_from = "given";
             return;
         }
-        if (part_off_.station == 0) {
+        const PartOff off = last_off();
+        bar.parts_of_run = off.station > 0 && off.z_mm < offs_.front().z_mm ? offs_.size() : std::size_t{1};
+        if (off.station == 0) {
             bar.step_from = "no part-off of a known tool is in the program: --step says what a part takes";
             return;
         }
-        const shop::Tool& tool = tool_of(part_off_.station);
+        const shop::Tool& tool = tool_of(off.station);
         if (!tool.width_mm) {
             bar.step_from = fmt::format("the width of the parting tool T{:02} is not known: --step says what "
                                         "a part takes",
-                                        part_off_.station);
+                                        off.station);
             return;
         }
         const bool by_right = PartOff::by_right_corner(tool);
-        const double far_side_z = part_off_.near_side_z_mm(tool) - *tool.width_mm;
+        const double far_side_z = off.near_side_z_mm(tool) - *tool.width_mm;
         const std::optional<double> front = front_z_mm();
         bar.step_mm = front.value_or(0) - far_side_z;
         bar.step_from = fmt::format(
             "from the front of the stock, Z{}{}, to the far side of the part-off of T{:02} at Z{}, {} wide, "
             "programmed by its {} corner{}",
             features::plain(in_unit(front.value_or(0))), front ? "" : " (assumed: nothing tells it)",
-            part_off_.station, features::plain(in_unit(part_off_.z_mm)), length(*tool.width_mm),
+            off.station, features::plain(in_unit(off.z_mm)), length(*tool.width_mm),
             by_right ? "right" : "left", tool.tip_direction ? "" : " (assumed)");
     }
 
@@ -147,14 +175,17 @@ private:
 
     void add_bar() {
         LotBar bar;
+        bar.bar_mm = *bar_mm_;
         find_step(bar);
         if (!bar.step_mm || *bar.step_mm <= 0) {
             bar.why_not = bar.step_mm ? "a part would take nothing of the bar" : bar.step_from;
-        } else if (!question_.remnant_mm) {
-            bar.why_not = "what must be left of a bar is not given: --remnant says it";
+        } else if (!remnant_mm_) {
+            bar.why_not =
+                "what must be left of a bar is not given: --remnant or bar_remnant in the shop file says it";
         } else {
-            bar.parts = whole_times(*question_.bar_mm - *question_.remnant_mm, *bar.step_mm);
-            bar.left_mm = *question_.bar_mm - static_cast<double>(*bar.parts) * *bar.step_mm;
+            const std::size_t runs = whole_times(*bar_mm_ - *remnant_mm_, *bar.step_mm);
+            bar.parts = runs * bar.parts_of_run;
+            bar.left_mm = *bar_mm_ - static_cast<double>(runs) * *bar.step_mm;
             add_stick_out(bar);
             if (bar.parts && *bar.parts == 0) bar.why_not = "the bar is too short for one part";
             if (bar.parts) bar.bars = needed(question_.parts, *bar.parts);
@@ -168,11 +199,11 @@ private:
         const std::optional<double> front = front_z_mm();
         if (!jaws || !front) return;
         const double stands_out = *front - *jaws - *bar.step_mm;
-        if (*question_.remnant_mm > stands_out) return;
+        if (*remnant_mm_ > stands_out) return;
         bar.parts.reset();
         bar.why_not = fmt::format("after the part-off {} of the bar stand out of the jaws: with {} left "
                                   "nothing of it would be held",
-                                  length(stands_out), length(*question_.remnant_mm));
+                                  length(stands_out), length(*remnant_mm_));
     }
 
     void add_hours() {
@@ -204,8 +235,15 @@ private:
     Lot lot_;
     std::map<int, LotEdge> edges_;
     std::map<int, shop::Tool> tools_;
-    PartOff part_off_;
+    std::optional<double> bar_mm_, remnant_mm_;
+    std::vector<PartOff> offs_; ///< As near to the centre as each other
 };
+
+/// "A part takes".
+std::string taker_of(const LotBar& bar) {
+    return bar.parts_of_run > 1 ? fmt::format("The {} parts of one run take", bar.parts_of_run)
+                                : std::string("A part takes");
+}
 
 std::string edge_words(const LotEdge& edge, LengthUnit unit) {
     std::string out = edge.minutes <= 0
@@ -264,6 +302,21 @@ std::vector<SheetRow> edge_rows(const Lot& lot) {
     return rows;
 }
 
+std::vector<SheetRow> bar_rows(const Lot& lot) {
+    if (!lot.bar) return {};
+    const LotBar& bar = *lot.bar;
+    std::vector<SheetRow> rows{{"Bar", length_text(lot.unit, bar.bar_mm) + " long", false}};
+    if (bar.step_mm)
+        rows.push_back({taker_of(bar),
+                        fmt::format("{}: {}", length_text(lot.unit, *bar.step_mm), bar.step_from), false});
+    const bool is_known = bar.parts && bar.why_not.empty();
+    rows.push_back({"Parts of a bar",
+                    is_known ? fmt::format("{}, {} are left", *bar.parts, length_text(lot.unit, bar.left_mm))
+                             : "not known: " + bar.why_not,
+                    !is_known});
+    return rows;
+}
+
 std::string lot_text(const Lot& lot) {
     std::string out = fmt::format("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
     for (const LotEdge& edge : lot.edges) {
@@ -280,7 +333,7 @@ std::string lot_text(const Lot& lot) {
     if (lot.bar) {
         const auto length = [&](double mm) { return length_text(lot.unit, mm); };
         if (lot.bar->step_mm)
-            out += fmt::format("A part takes {} of the bar: {}.\n", length(*lot.bar->step_mm),
+            out += fmt::format("{} {} of the bar: {}.\n", taker_of(*lot.bar), length(*lot.bar->step_mm),
                                lot.bar->step_from);
         if (lot.bar->parts && lot.bar->why_not.empty())
             out += fmt::format(

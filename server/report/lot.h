@@ -9,11 +9,11 @@ namespace turnwright::report {
 
 /// What neither the program nor the shop file tells. Lengths in mm.
 struct LotQuestion {
-    std::size_t parts = 0;              ///< 0: not asked for
-    std::map<int, double> life_minutes; ///< In cut, by station
-    std::map<int, double> trial_parts;  ///< So many parts an edge made, by station
-    std::optional<double> bar_mm, remnant_mm;
-    std::optional<double> step_mm; ///< What a part takes of the bar; nullopt: by the program
+    std::size_t parts = 0;                    ///< 0: not asked for
+    std::map<int, double> life_minutes;       ///< In cut, by station
+    std::map<int, double> trial_parts;        ///< So many parts an edge made, by station
+    std::optional<double> bar_mm, remnant_mm; ///< nullopt: by the shop file, where it tells them
+    std::optional<double> step_mm;            ///< What a part takes of the bar; nullopt: by the program
     std::optional<double> edge_change_minutes, bar_change_minutes, part_change_seconds;
 };
 
@@ -34,7 +34,9 @@ struct LotBar {
     std::optional<std::size_t> parts;
     double left_mm = 0; ///< Of a whole bar behind its last part
     std::size_t bars = 0;
-    std::string why_not; ///< Why `parts` is not known
+    double bar_mm = 0;
+    std::size_t parts_of_run = 1; ///< That one run of the program cuts off
+    std::string why_not;          ///< Why `parts` is not known
 };
 struct Lot {
     std::string title;
@@ -60,5 +62,7 @@ Lot reckon_lot(const features::Document& document, const LotQuestion& question);
 std::string lot_text(const Lot& lot);
 /// For the setup sheet: a row for each tool that cuts.
 std::vector<SheetRow> edge_rows(const Lot& lot);
+/// And of the bar, where its length is known; else none.
+std::vector<SheetRow> bar_rows(const Lot& lot);
 
 } // namespace turnwright::report

@@ -110,7 +110,9 @@ public:
         add_stock();
         add_tools();
         add_times();
-        sheet_.edges = edge_rows(reckon_lot(document_, {}));
+        const Lot lot = reckon_lot(document_, {});
+        sheet_.edges = edge_rows(lot);
+        sheet_.bar = bar_rows(lot);
         add_warnings();
         return std::move(sheet_);
     }

@@ -51,6 +51,7 @@ struct Sheet {
     motion::Totals totals;
     std::vector<SheetRow> times;
     std::vector<SheetRow> edges;         ///< By tool: minutes and way in cut, parts of an edge
+    std::vector<SheetRow> bar;           ///< Where the length of one is given
     bool has_loads = false;              ///< Any sequence has an estimate
     std::string load_source;             ///< Where the specific cutting force comes from
     std::vector<std::string> load_gaps;  ///< What is missing for estimates, each once, with its sequences

@@ -290,6 +290,7 @@ std::string sheet_page(const features::Document& document, std::string_view date
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
     out += "</ul></div>\n</div>\n";
     if (!sheet.edges.empty()) out += pairs("Edges, for one part", sheet.edges);
+    if (!sheet.bar.empty()) out += pairs("Bar", sheet.bar);
     if (!sheet.assumed.empty()) out += pairs("Assumed here", sheet.assumed);
     out += loads_html(sheet);
     out += sequences_html(sheet);
@@ -380,6 +381,7 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
     out += inspection_markdown(inspect(document, picture, stock));
     out += markdown_list("Time for one part, reckoned", sheet.times);
     if (!sheet.edges.empty()) out += markdown_list("Edges, for one part", sheet.edges);
+    if (!sheet.bar.empty()) out += markdown_list("Bar", sheet.bar);
     if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);
     out += loads_markdown(sheet);
     out += "\n## Sequences and restart\n\n";

@@ -112,6 +112,7 @@ std::string sheet_text(const features::Document& document, std::string_view date
     out += tools_text(sheet) + inspection_text(inspect(document, picture, stock));
     out += text_list("Time for one part, reckoned", sheet.times);
     if (!sheet.edges.empty()) out += text_list("Edges, for one part", sheet.edges);
+    if (!sheet.bar.empty()) out += text_list("Bar", sheet.bar);
     if (!sheet.assumed.empty()) out += text_list("Assumed here", sheet.assumed);
     out += loads_text(sheet) + restart_text(sheet) + "\nCautions\n";
     // Whole, so that the sheet is known by them.

@@ -123,6 +123,40 @@ TEST_CASE("lot: parts of a bar from the front of the stock to the far side of th
     CHECK(none.bar->why_not.find("--step") != std::string::npos);
 }
 
+TEST_CASE("lot: the bar of the shop file, on the sheet too, and several parts cut off in one run") {
+    for (const char system : {'A', 'B', 'C'})
+        for (const bool inch : {false, true}) {
+            CAPTURE(system, inch);
+            std::string shop = small_lathe(system);
+            shop.replace(shop.find("front_z"), 0, "bar_length = 3000\nbar_remnant = 120\n");
+            const std::string one = part(system, inch);
+            // 2880 mm to use, 48 mm a part.
+            const Lot lot = reckon_lot(*opened(one, shop), {});
+            REQUIRE(lot.bar);
+            REQUIRE(lot.bar->parts);
+            CHECK(*lot.bar->parts == 60);
+            CHECK(sheet_markdown(*opened(one, shop)).find("Parts of a bar: 60,") != std::string::npos);
+            CHECK(sheet_markdown(*opened(one, small_lathe(system))).find("Parts of a bar") ==
+                  std::string::npos);
+            // The same blade first at Z-23, then at Z-47: two parts of the same 48 mm.
+            std::string two = one;
+            const std::string first = inch ? "Z-0.90551" : "Z-23.00000",
+                              last = inch ? "Z-1.85039" : "Z-47.00000";
+            const std::size_t at = two.find(last);
+            REQUIRE(at != std::string::npos);
+            const std::size_t line = two.rfind('\n', at) + 1, end = two.find("G00", at);
+            std::string cut = two.substr(line, end - line);
+            cut.replace(cut.find(last), last.size(), first);
+            two.insert(line, cut + (inch ? "G00 X1.73228\n" : "G00 X44.\n"));
+            const Lot both = reckon_lot(*opened(two, shop), {});
+            CAPTURE(two);
+            REQUIRE(both.bar->parts);
+            CHECK(both.bar->parts_of_run == 2);
+            CHECK(*both.bar->step_mm == Approx(48).margin(1e-3));
+            CHECK(*both.bar->parts == 120);
+        }
+}
+
 TEST_CASE("lot: hours with the changes, and what they leave out") {
     const auto document = opened(part('A', false), small_lathe('A'));
     LotQuestion question;

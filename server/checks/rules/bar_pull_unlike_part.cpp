@@ -1,0 +1,378 @@
+// A puller draws the bar less far than a part takes of it, or much farther.
+#include "checks/clamping.h"
+#include "checks/rule.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::bar_pull_unlike_part {
+
+namespace {
+
+using Does = MachineCode::Does;
+
+constexpr double hardly_mm = 0.02;
+constexpr double on_centre_mm = 0.6; ///< Radius that a part-off ends at, with its pip
+constexpr double most_faced_mm = 5;  ///< More in front of the part is no metal to face off
+
+/// One way with the clamp open and the bar in the puller, in program units.
+struct Pull {
+    const ToolOfSpan* tool = nullptr;
+    const Act* last = nullptr;
+    double length = 0;
+};
+/// Away from the chuck with the clamp closed, before the code that closes it.
+struct HeldPull {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    const MachineCode* closes = nullptr;
+};
+struct PartedOff {
+    const ToolOfSpan* tool = nullptr;
+    double z = 0;
+};
+
+bool is_puller(const ToolOfSpan& tool, const shop::Shop& shop) {
+    const shop::Tool* held = tool.station > 0 ? shop.tool(tool.station) : nullptr;
+    if (held) return held->kind == shop::ToolKind::bar_puller;
+    return tool.that([](const NamedTool& named) {
+        return named.kind == NamedTool::Kind::stop && named.word.starts_with("PULLER");
+    }) != nullptr;
+}
+
+bool parts_off(const ToolOfSpan& tool, const shop::Shop& shop) {
+    const shop::Tool* held = tool.station > 0 ? shop.tool(tool.station) : nullptr;
+    if (held) return held->kind == shop::ToolKind::parting;
+    return tool.is(NamedTool::Kind::part_off);
+}
+
+/// What is drawn in the program, and the deepest place where a part is cut off.
+struct BarWork {
+    std::vector<Pull> pulls;
+    std::optional<HeldPull> held;
+    std::optional<PartedOff> off;
+    std::optional<double> mm; ///< In a unit; nullopt: not known, or not the same throughout
+    bool unsure = false;      ///< A way of the puller is not known
+};
+
+BarWork bar_work(std::span<const ToolOfSpan> tools, const std::vector<MachineCode>& codes,
+                 const shop::Shop& shop, std::optional<double> of_file) {
+    BarWork bar;
+    bool open = false, gripped = false;
+    std::optional<Pull> pull;
+    for (const ToolOfSpan& tool : tools) {
+        const Act* drawn = nullptr; // Of the puller, with the clamp closed
+        const bool pulls = is_puller(tool, shop), off = parts_off(tool, shop);
+        for (const Act& act : tool.work->acts) {
+            for (const ActWord& word : tool.work->words_of(act)) {
+                const MachineCode* code = told_code(word, codes);
+                if (!code) continue;
+                bar.unsure = bar.unsure || (act.deleted && pulls);
+                if (code->does == Does::puller_closed) gripped = true;
+                if (code->does == Does::puller_open) gripped = false;
+                if (code->does == Does::clamp_open) open = true;
+                if (code->does == Does::clamp_close && !open && drawn && !bar.held)
+                    bar.held = HeldPull{&tool, drawn, code};
+                if (code->does == Does::clamp_open && (pulls || gripped)) pull = Pull{&tool, nullptr, 0};
+                if (code->does != Does::clamp_close) continue;
+                if (open && pull && pull->last) bar.pulls.push_back(*pull);
+                open = false;
+                pull.reset();
+            }
+            if (pulls && !open && act.motion == machine::MotionKind::feed && act.moves_z && !act.moves_x &&
+                known(act.from_z) && known(act.to_z) && act.from_z < 0 && act.to_z > act.from_z)
+                drawn = &act;
+            const std::optional<double> mm = mm_of(act, of_file);
+            if (pull && act.moves_z && !act.moves_x) {
+                if (!known(act.from_z) || !known(act.to_z) || !mm) {
+                    bar.unsure = true;
+                    continue;
+                }
+                pull->length += act.to_z - act.from_z;
+                pull->last = &act;
+                bar.mm = mm;
+            }
+            if (off && act.cuts() && act.moves_x && !act.moves_z && known(act.to_x) && known(act.to_z) &&
+                mm && act.to_x * *mm < on_centre_mm && act.to_z < 0 && (!bar.off || act.to_z < bar.off->z))
+                bar.off = PartedOff{&tool, act.to_z};
+        }
+    }
+    return bar;
+}
+
+std::optional<double> width_mm(const PartedOff& off, const shop::Shop& shop) {
+    const shop::Tool* held = off.tool->station > 0 ? shop.tool(off.tool->station) : nullptr;
+    return held ? held->width_mm : std::nullopt;
+}
+
+void file(const FileContext& context, Report& report) {
+    if (!reads_acts(context)) return;
+    const std::vector<MachineCode> codes = codes_told(context);
+    const bool told = std::any_of(codes.begin(), codes.end(),
+                                  [](const MachineCode& code) { return code.does == Does::clamp_open; });
+    if (!told) return;
+    const std::vector<ToolOfSpan> tools = tools_of(context);
+    const std::optional<double> of_file = unit_of_file(tools);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        const BarWork bar = bar_work(program, codes, context.shop, of_file);
+        if (bar.held && !bar.unsure) {
+            const MachineCode* opens = code_that(codes, Does::clamp_open);
+            report.at_letter(bar.held->tool->place(*bar.held->act), 'Z')
+                .message(fmt::format(
+                    "The puller draws at a bar that is clamped: no code opens the clamp before "
+                    "{}. The puller slips off or bends, and the next part has no bar. Write M{:02} "
+                    "before this move.",
+                    with_words(*bar.held->closes), opens->number));
+            return;
+        }
+        if (bar.unsure || bar.pulls.empty() || !bar.off || !bar.mm) return;
+        double pulled = 0;
+        for (const Pull& pull : bar.pulls) pulled += pull.length;
+        const double mm = *bar.mm, depth = -bar.off->z;
+        const Pull& last = bar.pulls.back();
+        if (pulled * mm < -hardly_mm)
+            report.at_letter(last.tool->place(*last.last), 'Z')
+                .message(fmt::format(
+                    "With the clamp open the puller goes from Z{} to Z{}, toward the chuck: it draws "
+                    "no bar, or pushes it back. Does it grip at the right Z?",
+                    written(last.last->from_z), written(last.last->to_z)));
+        if (pulled <= 0) return;
+        const std::optional<double> width = width_mm(*bar.off, context.shop);
+        const auto length = [&](double units) {
+            return fmt::format("{} {}", spoken(std::round(units * 1e4) / 1e4), mm > 2 ? "in" : "mm");
+        };
+        const auto at = [&] { return report.at_letter(last.tool->place(*last.last), 'Z'); };
+        // With the corner at the chuck set, the blade takes the bar off at its Z; with the other one a width
+        // deeper.
+        if (pulled * mm < depth * mm - hardly_mm)
+            at().message(
+                fmt::format("The bar is drawn {} and a part takes {} of it at least, from Z0 to the part-off "
+                            "at Z{}{}: the "
+                            "next part stands {} behind Z0, its face is not cleaned up and it comes out too "
+                            "short. Draw the "
+                            "length of the part, the width of the blade and what is faced off.",
+                            length(pulled), length(depth), written(bar.off->z),
+                            width ? fmt::format(" (blade {} wide)", length(*width / mm)) : std::string(),
+                            length(depth - pulled)));
+        const auto& front = context.shop.stock.front_z_mm;
+        const double faced_mm = std::max(front.value_or(0), most_faced_mm);
+        if (!width) return;
+        const double most = depth + *width / mm;
+        if ((pulled - most) * mm > faced_mm)
+            at().message(fmt::format("The bar is drawn {} and a part takes {} of it (to the part-off at Z{}, "
+                                     "with a blade {} wide): it "
+                                     "stands {} out in front of Z0, where the next tool comes at rapid. Draw "
+                                     "the length of the part, "
+                                     "the width of the blade and what is faced off.",
+                                     length(pulled), length(most), written(bar.off->z), length(*width / mm),
+                                     length(pulled - most)));
+    });
+}
+
+constexpr const char* shop_with_puller = R"(
+units = "mm"
+[[machine]]
+[machine.m_codes]
+M69 = { name = "collet opens", does = "unclamp" }
+M68 = { name = "collet closes", does = "clamp" }
+[[tool]]
+station = 6
+kind = "parting"
+width = 3
+[[tool]]
+station = 10
+kind = "bar puller"
+)";
+
+} // namespace
+
+extern const Check check{
+    .id = "bar_pull_unlike_part",
+    .family = Family::stock,
+    .severity = Severity::warning,
+    .title = "Bar drawn by another length than a part takes",
+    .documentation = "Between the code that opens the collet and the one that closes it, the puller draws "
+                     "the bar along Z. A "
+                     "part takes its length, the width of the parting blade and what is faced off. A pull "
+                     "that ends short of "
+                     "the part-off's Z leaves the next part too short; one that goes much farther leaves bar "
+                     "standing where "
+                     "the next tool comes at rapid (told where the shop file gives the width of the blade). "
+                     "What the codes do "
+                     "is read from `m_codes` in the shop file (`does = \"unclamp\"`, `\"clamp\"`, `\"puller "
+                     "close\"`), else "
+                     "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
+                     "one part are added "
+                     "up. A puller that draws with the clamp closed, or goes toward the chuck, is told, too.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M69 CHUCK OPEN, M68 CHUCK CLOSE)
+G21 G40 G99
+N1 T1010 (PULLER)
+M05
+G98
+G00 X0 Z10.
+G01 Z-25. F1000
+M69
+G04 U1.
+G01 Z-13.7 F600
+;   ^^^^^^ warning: bar_pull_unlike_part
+M68
+G04 U1.
+G00 Z60.
+N6 T0606 (PART OFF)
+G99 G97 S1100 M03
+G00 X25. Z-15.
+G01 X-0.6 F0.06
+G00 X25.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94
+T1010
+M05
+G00 X0 Z10.
+G01 Z-65. F1000
+M69
+G04 X1.
+G01 Z-7. F600
+;   ^^^ warning: bar_pull_unlike_part
+M68
+G04 X1.
+G00 Z60.
+T0606
+G95 G97 S1100 M03
+G00 X25. Z-45.
+G01 X-0.6 F0.06
+G00 X25.
+M99
+)",
+             shop_with_puller},
+            {System::B, R"(
+(M69 COLLET OPEN, M68 COLLET CLOSED)
+G20 G90 G94
+T1010 (BAR PULLER)
+M05
+G00 X0 Z.5
+G01 Z-1.2 F40.
+M69
+G04 X1.
+G91 G01 Z.72 F20.
+;       ^^^^ warning: bar_pull_unlike_part
+M68
+G90 G00 Z2.
+T0606 (PART OFF)
+G95 G97 S1100 M03
+G00 X1.1 Z-.75
+G01 X-.03 F.002
+G00 X1.1
+M30
+)"},
+            {System::C, R"(
+(M69 CHUCK OPEN, M68 CHUCK CLOSE)
+G71 G90 G94
+T1010 (PULLER)
+M05
+G00 X0 Z10.
+G01 Z-25. F1000
+G04 X1.
+G01 Z-9.7 F600
+;   ^^^^^ warning: bar_pull_unlike_part
+M68
+G00 Z60.
+T0606 (PART OFF)
+G95 G97 S1100 M03
+G00 X25. Z-15.
+G01 X-0.6 F0.06
+G00 X25.
+M69
+M30
+)"},
+            {System::A, R"(
+(M69 CHUCK OPEN, M68 CHUCK CLOSE)
+G21 G98
+T1010 (PULLER)
+M05
+G00 X0 Z10.
+G01 Z25. F1000
+M69
+G04 U1.
+G01 Z0.3 F600
+;   ^^^^ warning: bar_pull_unlike_part
+M68
+G00 Z60.
+T0606 (PART OFF)
+G99 G97 S1100 M03
+G00 X25. Z-15.
+G01 X-0.6 F0.06
+G00 X25.
+M30
+)"},
+            {System::A, R"(
+(M69 CHUCK OPEN, M68 CHUCK CLOSE)
+G21 G40 G99
+N1 T1010 (PULLER)
+M05
+G98
+G00 X0 Z10.
+G01 Z-25. F1000
+M69
+G04 U1.
+G01 Z-9.7 F600
+M68
+G04 U1.
+G00 Z60.
+N6 T0606 (PART OFF)
+G99 G97 S1100 M03
+G00 X25. Z-15.
+G01 X-0.6 F0.06
+G00 X25.
+M30
+)"},
+            {System::B, R"(
+(M69 COLLET OPEN, M68 COLLET CLOSED)
+G20 G90 G94
+T1010 (BAR STOP)
+M05
+G00 X0 Z-.3
+M69
+G01 Z.02 F20.
+M68
+G00 Z2.
+T0606 (PART OFF)
+G95 G97 S1100 M03
+G00 X1.1 Z-.75
+G01 X-.03 F.002
+G00 X1.1
+M30
+)"},
+            {System::C, R"(
+G71 G90 G94
+T1010
+M05
+G00 X0 Z10.
+G01 Z-65. F1000
+M69
+G01 Z-40. F600
+M68
+G01 Z-65. F1000
+M69
+G01 Z-41.5 F600
+M68
+G00 Z60.
+T0606
+G95 G97 S1100 M03
+G00 X25. Z-45.
+G01 X-0.6 F0.06
+G00 X25.
+M99
+)",
+             shop_with_puller},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::bar_pull_unlike_part
