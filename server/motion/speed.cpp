@@ -26,8 +26,10 @@ std::optional<double> metres_per_speed_unit(const machine::State& state) {
 }
 
 void set_limit(Spindle& spindle, const machine::State& state, const shop::Machine& lathe) {
-    // What the shop file says is of the main spindle.
-    const std::optional<double> most = spindle.which == machine::Spindle::main ? lathe.max_rpm : std::nullopt;
+    std::optional<double> most;
+    if (spindle.which == machine::Spindle::main) most = lathe.max_rpm;
+    if (spindle.which == machine::Spindle::second) most = lathe.second_max_rpm;
+    if (spindle.which == machine::Spindle::live) most = lathe.live_max_rpm;
     if (state.speed_limit.known()) {
         spindle.limit_rpm = state.speed_limit.number;
         if (most) spindle.limit_rpm = std::min(*spindle.limit_rpm, *most);
