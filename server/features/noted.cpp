@@ -1,5 +1,6 @@
 #include "features/noted.h"
 
+#include "checks/head_stock.h"
 #include "features/block_at.h"
 #include "features/speech.h"
 
@@ -26,32 +27,13 @@ checks::NotedTool noted_tool(const Document& document, int station, std::optiona
 }
 
 StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit) {
-    constexpr std::size_t longest_head = 200;
-    StockInNotes found;
-    std::size_t end = document.buffer().line_count();
-    for (const machine::ProgramPart& program : document.outline().programs) {
-        if (program.sequences.empty()) continue;
-        end = document.line_of(program.sequences.front().first);
-        break;
-    }
-    for (std::size_t line = 0; line < std::min(end, longest_head); ++line) {
-        const machine::BlockPlace place = document.place_of_line(line);
-        if (!document.block(place).has_note) continue;
-        for (const syntax::Item& item : document.items(place)) {
-            if (item.kind != syntax::ItemKind::note) continue;
-            const std::string_view text = syntax::note_text(document.run(place.run).text_of(item));
-            checks::NotedStock stock = checks::stock_by_note(text, mm_per_unit);
-            if (stock.is_empty()) continue;
-            if (found.note.empty()) found.note = readable(text);
-            if (!found.stock.diameter_mm) {
-                found.stock.diameter_mm = stock.diameter_mm;
-                found.stock.length_mm = stock.length_mm;
-                found.stock.bore_mm = stock.bore_mm;
-            }
-            if (found.stock.material.empty()) found.stock.material = std::move(stock.material);
-        }
-    }
-    return found;
+    const auto& programs = document.outline().programs;
+    auto program = std::find_if(programs.begin(), programs.end(),
+                                [](const machine::ProgramPart& of) { return !of.sequences.empty(); });
+    if (program == programs.end()) program = programs.begin();
+    if (program == programs.end()) return {};
+    checks::HeadStock head = checks::head_stock(document.analysis(), {}, *program, mm_per_unit);
+    return {std::move(head.stock), readable(head.note)};
 }
 
 } // namespace turnwright::features

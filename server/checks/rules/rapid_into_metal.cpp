@@ -1,8 +1,10 @@
 // A rapid through what the program's own cuts show to be metal.
+#include "checks/head_stock.h"
 #include "checks/works.h"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks::rules::rapid_into_metal {
 
@@ -18,10 +20,21 @@ constexpr double bar_behind_mm = 8;
 /// In front of this nothing is taken to stand: the face is at Z0, or raw.
 constexpr double front_mm = -0.5;
 
+// Of a bar that a note gives. Common practice, no source.
+constexpr double least_depth_in_bar_mm = 0.5; ///< Bars are not round, nor of their size
+constexpr double beside_cut_mm = 0.5;         ///< What a nose takes off beside the way of its tip
+constexpr double deepest_first_cut_mm = 6;    ///< Deeper nobody begins: the part came in turned
+
 struct Hit {
     Point at;
     double surface;
     double depth;
+};
+
+/// In program units, X as radius.
+struct Bar {
+    double x_radius = 0;
+    double back_z = 0; ///< Behind it nothing is said
 };
 
 /// The part as the cuts above have left it, and where they have not been yet, as the cuts below will leave
@@ -52,6 +65,27 @@ public:
         if (auto now = bore_.at(z)) return now;
         return part_.bore.at(z);
     }
+    /// Where no tool has cut so far, nor beside it.
+    std::optional<double> bar(const Bar& bar, double z, double unit_mm) const {
+        const double beside = beside_cut_mm / unit_mm;
+        if (z < bar.back_z) return std::nullopt;
+        for (double near : {z - beside, z, z + beside})
+            if (outside_.at(near)) return std::nullopt;
+        return bar.x_radius;
+    }
+    /// Any tool that goes straight in may be a blade.
+    void widen(const Work& work, const Leg& leg) {
+        if (work.where != Work::Where::inside && is_plunge(leg) && leg.dx() < 0 &&
+            leg.to.z_mm * work.unit_mm < front_mm)
+            plunges_.push_back(leg.to);
+    }
+    /// A contour may be cut by a cycle that stands elsewhere.
+    void cut_contours() {
+        for (const Work* work : part_.works)
+            for (const Leg& leg : work->legs)
+                if (leg.in_contour && leg.cuts() && leg.known && work->where != Work::Where::inside)
+                    outside_.face(leg);
+    }
     bool beside_plunge(Point p, double unit_mm) const {
         return std::any_of(plunges_.begin(), plunges_.end(), [&](Point plunge) {
             return std::abs(p.z_mm - plunge.z_mm) * unit_mm < widest_blade_mm &&
@@ -66,30 +100,36 @@ private:
     std::optional<double> last_;
 };
 
-void look_along(const Standing& standing, const Work& work, Point from, Point to, std::optional<Hit>& hit) {
+/// Through the bar, else through what the program itself shows.
+void look_along(const Standing& standing, const Work& work, const Bar* bar, Point from, Point to,
+                std::optional<Hit>& hit) {
     constexpr int samples = 200;
+    const double least = bar ? least_depth_in_bar_mm : least_depth_mm;
     for (int i = 1; i <= samples; ++i) {
         const Point at = from + (to - from) * (static_cast<double>(i) / samples);
         if (at.z_mm * work.unit_mm > front_mm) continue;
         const bool inside = work.where == Work::Where::inside;
-        const auto surface = inside ? standing.bore(at.z_mm) : standing.outside(at.z_mm, work.unit_mm);
+        const auto surface = bar      ? standing.bar(*bar, at.z_mm, work.unit_mm)
+                             : inside ? standing.bore(at.z_mm)
+                                      : standing.outside(at.z_mm, work.unit_mm);
         if (!surface) continue;
         const double depth =
             (inside ? at.x_radius_mm - *surface : *surface - std::abs(at.x_radius_mm)) * work.unit_mm;
-        if (depth < least_depth_mm || standing.beside_plunge(at, work.unit_mm)) continue;
+        if (depth < least || standing.beside_plunge(at, work.unit_mm)) continue;
         if (!hit || depth > hit->depth) hit = {at, *surface, depth};
     }
 }
 
 /// Axes at equal rates do not go straight: the shorter way is done first.
-std::optional<Hit> hit_by(const Standing& standing, const Work& work, const Leg& leg) {
+std::optional<Hit> hit_by(const Standing& standing, const Work& work, const Leg& leg,
+                          const Bar* bar = nullptr) {
     std::optional<Hit> hit;
-    look_along(standing, work, leg.from, leg.to, hit);
+    look_along(standing, work, bar, leg.from, leg.to, hit);
     const double both = std::min(std::abs(leg.dx()), std::abs(leg.dz()));
     if (hit || both == 0) return hit;
     const Point corner = leg.from + Point{std::copysign(both, leg.dx()), std::copysign(both, leg.dz())};
-    look_along(standing, work, leg.from, corner, hit);
-    look_along(standing, work, corner, leg.to, hit);
+    look_along(standing, work, bar, leg.from, corner, hit);
+    look_along(standing, work, bar, corner, leg.to, hit);
     return hit;
 }
 
@@ -104,9 +144,73 @@ bool stands_at_plus(const WorksContext& context, const Workpiece& part) {
     return false;
 }
 
-void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
+/// The first cut outside, and the way to it.
+struct FirstCut {
+    const Work* work = nullptr;
+    double x_radius = 0; ///< Where it begins; of a contour where its cycle does
+};
+std::optional<FirstCut> first_cut_of(const Workpiece& part) {
+    for (const Work* work : part.works) {
+        if (work->driven_tool || work->where != Work::Where::outside) continue;
+        const Leg* before = nullptr;
+        for (const Leg& leg : work->legs) {
+            if (leg.in_contour && (!before || !before->arrives)) return std::nullopt;
+            if (leg.in_contour) return FirstCut{work, before->to.x_radius_mm};
+            if (leg.cuts() && !leg.known) return std::nullopt;
+            if (leg.cuts()) return FirstCut{work, leg.from.x_radius_mm};
+            before = &leg;
+        }
+    }
+    return std::nullopt;
+}
+
+/// The bar that a note gives, where the program's cuts go with it: none lies outside of it, and the first is
+/// no deeper than one takes it off. Of the first clamping alone.
+std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part) {
+    const auto first = first_cut_of(part);
+    if (!first || part.works.front()->behind_stop) return std::nullopt;
+    const Span& span = context.spans[part.works.front()->span];
+    const machine::Reader assumed = context.reader.of_assumed();
+    const machine::State state = assumed.after(context.place(*first->work, first->work->legs.front()));
+    const auto mm = motion::mm_per_unit(state);
+    if (!mm) return std::nullopt;
+    const HeadStock head = head_stock(context.reader, span.program->first, *span.program, mm);
+    if (!head.stock.diameter_mm || !head.is_plain_bar) return std::nullopt;
+    const double x_radius = *head.stock.diameter_mm / 2 / *mm, deepest = deepest_first_cut_mm / *mm;
+    if (first->x_radius < x_radius - deepest) return std::nullopt;
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (work->where != Work::Where::inside && leg.cuts() && leg.known && leg.dz() != 0 &&
+                leg.dx() == 0 && leg.to.z_mm * *mm < front_mm && leg.from.x_radius_mm > x_radius + 0.1 / *mm)
+                return std::nullopt;
+    const double back =
+        head.stock.length_mm ? part.z_max - *head.stock.length_mm / *mm : part.z_min - bar_behind_mm / *mm;
+    return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm)};
+}
+
+std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
+    const bool inside = work.where == Work::Where::inside;
+    return fmt::format(
+        "This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
+        "tool is driven into metal at full rate. Feed there (G01), or go {} first.",
+        context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+        inside ? "bore" : "part", context.x(hit.surface), inside ? "inward in X, then out in Z" : "round it");
+}
+
+std::string in_bar(const WorksContext& context, const Hit& hit) {
+    return fmt::format(
+        "This rapid goes through {} {}, where nothing has been turned so far. If the stock is the "
+        "one that the note at the head gives ({}), the tool is driven into it at full rate. Feed "
+        "there (G01), or go round it first.",
+        context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+        context.x(hit.surface));
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, bool is_first, Report& report) {
     if (part.outside.empty() || stands_at_plus(context, part)) return;
-    Standing standing(part);
+    Standing standing(part), below(part);
+    const std::optional<Bar> bar = is_first ? bar_of(context, part) : std::nullopt;
+    below.cut_contours();
     for (const Work* work : part.works) {
         const bool blade = is_blade(*work);
         const bool followed =
@@ -116,30 +220,34 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             if (leg.cuts() && !leg.known) return; // What it has left is not known
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
-                if (!work->driven_tool && work->where != Work::Where::on_centre)
-                    standing.cut(*work, leg, blade);
+                if (work->driven_tool || work->where == Work::Where::on_centre) continue;
+                standing.cut(*work, leg, blade);
+                below.cut(*work, leg, blade);
+                below.widen(*work, leg);
                 continue;
             }
             if (!followed || told || leg.of_cycle || leg.in_contour) continue;
             if (blade && standing.beside_plunge(leg.from, work->unit_mm)) continue; // Told by its own rule
-            const auto hit = hit_by(standing, *work, leg);
+            const bool by_bar = bar && work->where == Work::Where::outside;
+            auto hit = hit_by(standing, *work, leg);
+            std::string text = hit ? in_metal(context, *work, *hit) : std::string();
+            if (!hit && by_bar) hit = hit_by(below, *work, leg, &*bar);
             if (!hit) continue;
             told = true;
-            const bool inside = work->where == Work::Where::inside;
-            context.at(report, *work, leg, leg.dx() != 0 ? "XU" : "ZW")
-                .message(fmt::format(
-                    "This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
-                    "tool is driven into metal at full rate. Feed there (G01), or go {} first.",
-                    context.x(hit->at.x_radius_mm), context.z(std::round(hit->at.z_mm * 1000) / 1000),
-                    inside ? "bore" : "part", context.x(hit->surface),
-                    inside ? "inward in X, then out in Z" : "round it"));
+            if (text.empty()) text = in_bar(context, *hit);
+            context.at(report, *work, leg, leg.dx() != 0 ? "XU" : "ZW").message(text);
         }
     }
 }
 
 void works(const WorksContext& context, Report& report) {
     if (context.stock_is_given) return; // It tells more, and the same
-    for (const Workpiece& part : context.parts) look_at(context, part, report);
+    const machine::ProgramPart* program = nullptr;
+    for (const Workpiece& part : context.parts) {
+        if (part.works.empty()) continue;
+        const machine::ProgramPart* its = context.spans[part.works.front()->span].program;
+        look_at(context, part, std::exchange(program, its) != its, report);
+    }
 }
 
 } // namespace
@@ -155,8 +263,12 @@ extern const Check check{
         "far or will turn at all, or into the wall that a boring bar has just cut. A G00 in place of G01, a "
         "retract block left out, or a digit lost. Feed there, or take the tool out in the free direction "
         "first: "
-        "outside X up, inside X down and then Z out. Without a stock note nothing else is known: the raw "
-        "stock, "
+        "outside X up, inside X down and then Z out. Where a note at the head tells the bar (STOCK 60X120, "
+        "2.5 DIA BAR) and the first cut goes with it, a rapid of an outside tool through what nothing has "
+        "turned "
+        "so far is told too, with an \"if\": by the tip of the tool alone and in the first clamping, and not "
+        "where the "
+        "notes speak of a casting, a second side or a part that was worked on before. Nothing else is known: "
         "the holder and the turret are not looked at.",
     .works = works,
     .examples =
@@ -311,6 +423,106 @@ Z15.
 X46.
 G00 Z-3.
 G28 U0 W0
+M30
+)"},
+            // The bar of a note, where nothing of the program shows it.
+            {System::A, R"(
+O0101 (PIN)
+(STOCK 60X120 C45)
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-40. F0.25
+X62.
+G00 Z-60.
+X45.
+;^^^ warning: rapid_into_metal
+G01 Z-70.
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+(MATERIAL 2.5 DIA 4140)
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X2.7 Z0
+G01 X-.06 F.008
+G00 X2.3 Z.1
+G01 Z-1. F.01
+X2.7
+G00 Z-2.
+X1.9
+;^^^ warning: rapid_into_metal
+G01 Z-2.5
+X2.7
+G00 X4. Z4.
+M30
+)"},
+            {System::C, R"(
+(BAR D60 C45)
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-40. F0.25
+X62.
+G00 Z-60.
+G00 X58.
+;   ^^^^ warning: rapid_into_metal
+G01 X45. F0.1
+G00 X62.
+G00 X100. Z100.
+M30
+)"},
+            // A part that comes in turned, and a blade back in the groove that it has cut.
+            {System::B, R"(
+(BAR D60 C45)
+(OP 20 SECOND SIDE)
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-20. F0.25
+X62.
+G00 Z-60.
+X45.
+G01 Z-70.
+X62.
+G00 X100. Z100.
+M30
+)"},
+            {System::A, R"(
+(BAR D60 C45)
+G21 G99
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-70. F0.25
+G00 X62.
+G00 X100. Z100.
+T0505
+G97 S600 M03
+G00 X64. Z-30.
+G01 X44. F0.1
+G00 X58.
+W-2.5
+G01 X44.
+G00 X46.
+W2.
+G01 X44.
+G00 X62.
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

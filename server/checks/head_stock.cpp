@@ -1,0 +1,67 @@
+#include "checks/head_stock.h"
+
+#include "checks/noted_words.h"
+
+#include <utility>
+
+namespace turnwright::checks {
+
+namespace {
+
+constexpr std::size_t longest_head = 200;
+
+/// In the languages of some shops: common practice, no source.
+bool tells_worked_on(const NotedWords& note) {
+    for (std::size_t i = 0; i < note.size(); ++i) {
+        const std::string_view word = note.at(i), next = note.at(i + 1);
+        for (const std::string_view front :
+             {"FORG",   "CAST",     "CORED",    "SCHMIED",    "GUSS",       "GRAUGUSS", "FORJ",
+              "FUNDI",  "FONTE",    "FUCIN",    "GHISA",      "PREMACH",    "PRETURN",  "PRE-",
+              "TURNED", "BORED",    "ROUGHED",  "VORGEDREHT", "VORGEBOHRT", "SECOND",   "ZWEITE",
+              "SEGUND", "DEUXIEME", "OTHER",    "ANDERE",     "MANDREL",    "ARBOR",    "SAME",
+              "REST",   "STEPPED",  "MACHINED", "FINISHED",   "DONE",       "BACK"})
+            if (word.starts_with(front)) return true;
+        for (const std::string_view whole : {"2ND", "OP2", "OP20", "OP30", "OP40", "OP3", "OP-20", "OP-2",
+                                             "REVERSE", "REV", "TUBE", "TUBING", "ROHR", "TUBO", "HEX"})
+            if (word == whole) return true;
+        bool side = false;
+        for (const std::string_view whole : {"OP", "OP.", "SIDE", "SEITE", "OPERATION", "SETUP", "SPANNUNG",
+                                             "LADO", "COTE", "LATO", "CLAMPING", "END"})
+            side = side || word == whole;
+        if (side && !next.empty() && next != "1" && next != "10" && next != "A" &&
+            (next[0] == 'B' || (next[0] >= '1' && next[0] <= '9')))
+            return true;
+    }
+    return false;
+}
+
+} // namespace
+
+HeadStock head_stock(const machine::Reader& reader, BlockPlace first, const machine::ProgramPart& program,
+                     std::optional<double> mm_per_unit) {
+    HeadStock head;
+    const BlockPlace end = program.sequences.empty() ? program.last : program.sequences.front().tool_call;
+    std::size_t looked_at = 0;
+    for (std::optional<BlockPlace> at = first; at && *at <= end && looked_at < longest_head;
+         at = reader.neighbour(*at, true), ++looked_at) {
+        const syntax::Run& run = reader.line(*at);
+        if (!run.blocks[at->block].has_note) continue;
+        for (const syntax::Item& item : run.items_of(run.blocks[at->block])) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const std::string_view text = syntax::note_text(run.text_of(item));
+            head.is_plain_bar = head.is_plain_bar && !tells_worked_on(noted_words(text));
+            NotedStock stock = stock_by_note(text, mm_per_unit);
+            if (stock.is_empty()) continue;
+            if (head.note.empty()) head.note = text;
+            if (!head.stock.diameter_mm) {
+                head.stock.diameter_mm = stock.diameter_mm;
+                head.stock.length_mm = stock.length_mm;
+                head.stock.bore_mm = stock.bore_mm;
+            }
+            if (head.stock.material.empty()) head.stock.material = std::move(stock.material);
+        }
+    }
+    return head;
+}
+
+} // namespace turnwright::checks
