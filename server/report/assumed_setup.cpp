@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fmt/format.h>
+#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -30,12 +31,17 @@ constexpr double shoulder_clearance_mm = 5;
 constexpr double longest_lead_mm = 5;
 /// In one cut nobody takes so much off an outside, mm on radius.
 constexpr double deepest_cut_mm = 5;
+/// Nearer than this to what is turned a tool passes by nothing, mm on radius.
+constexpr double least_clear_mm = 0.05;
 /// A finish keeps within what was bored but for allowances, mm.
 constexpr double within_mm = 1;
 /// A stock of which nothing outside is turned is drawn so much larger than its widest bore.
 constexpr double wall_round_bore = 1.5;
 /// Width of a common blade.
 constexpr double usual_blade_mm = 3, usual_blade_in = 0.125;
+
+/// Of what is done before a tool is called.
+constexpr int no_station = -1;
 
 /// What one tool does, mm and radius.
 struct Work {
@@ -46,10 +52,17 @@ struct Work {
     int plunges_out = 0, plunges_in = 0; ///< Of feeds behind a rapid
     Extents cut;
     std::optional<double> largest_along, smallest_along; ///< X of cuts along the axis
-    std::optional<double> first_face_z;               ///< Largest Z at which it faces to the centre or near
+    std::optional<double> first_face_z, first_face_x; ///< Largest Z at which it faces to the centre or near
     std::optional<double> shoulder_z, shoulder_x;     ///< Deepest face, and the largest X where one begins
     bool goes_round = false;                          ///< Round the axis, with a spindle of its own
     double steepest_in_deg = 0, steepest_out_deg = 0; ///< To the axis, of cuts toward the chuck
+    /// Where its rapids begin and end, with the deepest Z that it had turned to by then.
+    struct Passed {
+        motion::Point at;
+        double turned_to_z;
+    };
+    std::vector<Passed> passed;
+    double turned_to_z = std::numeric_limits<double>::infinity();
 
     bool is_inside() const { return in_hole || inward > outward; }
     bool is_drill() const { return cuts && !leaves_centre && !threads; }
@@ -67,13 +80,19 @@ public:
     std::map<int, Work> works() {
         const std::span<const checks::Span> spans = document_.results().spans();
         const machine::ProgramPart* main = main_program(document_);
+        const Work* last = nullptr;
         for (const PictureStep& step : picture_.steps) {
             if (step.span >= spans.size()) continue;
             const checks::Span& span = spans[step.span];
             if (!main || span.program->first != main->first) continue;
-            const auto [held, is_new] = works_.try_emplace(span.sequence ? span.sequence->tool : -1);
+            const auto [held, is_new] = works_.try_emplace(span.sequence ? span.sequence->tool : no_station);
             Work& work = held->second;
             if (is_new) work.order = works_.size();
+            // A way there from an unknown place is no segment.
+            if (std::exchange(last, &work) != &work) {
+                cut_along_ = false;
+                behind_rapid_ = true;
+            }
             if (step.live && picture_.round_stations.contains(step.station)) {
                 work.goes_round = true;
                 continue;
@@ -100,6 +119,8 @@ private:
             if (cut_along_ && std::abs(dx) > on_centre_mm) ++(dx > 0 ? work.outward : work.inward);
             cut_along_ = false;
             behind_rapid_ = true;
+            for (const motion::Point& at : {segment.from, segment.to})
+                work.passed.push_back({at, work.turned_to_z});
             return;
         }
         work.cuts = true;
@@ -120,12 +141,16 @@ private:
         }
         if (cut_along_) {
             work.goes_along = true;
+            work.turned_to_z = std::min(work.turned_to_z, segment.to.z_mm);
             if (leads_in && std::abs(dz) < longest_lead_mm && dx == 0)
                 held_ = {&work, high, low};
             else
                 count_along(work, high, low);
         } else if (dx < 0 && segment.kind == SegmentKind::feed) {
-            if (low < high / 2) widen(work.first_face_z, segment.to.z_mm, true);
+            if (low < high / 2 && (!work.first_face_z || segment.to.z_mm > *work.first_face_z)) {
+                work.first_face_z = segment.to.z_mm;
+                work.first_face_x = high;
+            }
             widen(work.shoulder_z, segment.to.z_mm, false);
             widen(work.shoulder_x, high, true);
         }
@@ -191,13 +216,22 @@ public:
     }
 
     std::optional<AssumedSetup> assume() {
+        const bool calls_none = calls_no_tool();
         for (auto& [station, work] : works_)
-            if (station > 0 && (work.cuts || work.goes_round)) add_tool(station, work);
+            if ((station > 0 || calls_none) && (work.cuts || work.goes_round)) add_tool(station, work);
         if (!stock_told_ && !add_stock()) return std::nullopt;
         return std::move(out_);
     }
 
 private:
+    /// One tool is in the post, and nothing calls it.
+    bool calls_no_tool() const {
+        const machine::ProgramPart* main = main_program(document_);
+        return main && works_.size() == 1 && works_.begin()->first == no_station &&
+               std::none_of(main->sequences.begin(), main->sequences.end(),
+                            [](const machine::Sequence& sequence) { return sequence.calls_tool; });
+    }
+
     // --- Tools -------------------------------------------------------------------------------------------
 
     static bool is_blade(ToolKind kind) {
@@ -240,7 +274,9 @@ private:
         tool.station = station;
         std::string told = std::string(shop::kind_word(tool.kind));
         complete(tool, work, noted.corner, told);
-        out_.told.push_back(fmt::format("T{:02} {} ({})", station, told, why));
+        const std::string name =
+            station == no_station ? "the tool that no T calls:" : fmt::format("T{:02}", station);
+        out_.told.push_back(fmt::format("{} {} ({})", name, told, why));
         if (held != out_.shop.tools.end())
             *held = std::move(tool);
         else
@@ -309,8 +345,47 @@ private:
 
     const Tool* tool(int station) const { return out_.shop.tool(station); }
 
+    /// What bar that is turned to `turned` at its largest ends below.
+    struct Bounds {
+        std::optional<double>
+            largest; ///< Facing begins there, or tools pass by it where nothing is turned yet
+        bool by_facing = false;
+        std::optional<double> nearest; ///< Tools pass by it anywhere
+    };
+    Bounds bounds_of(double turned, double face_z, std::optional<double> faced_from) const {
+        Bounds bounds;
+        const auto is_clear = [&](double x) { return x > turned + least_clear_mm; };
+        if (faced_from && is_clear(*faced_from)) bounds.largest = faced_from;
+        std::vector<const Work*> row;
+        for (const auto& [station, work] : works_) {
+            const Tool* used = tool(station);
+            if (!work.cuts || work.is_inside() || work.is_drill()) continue;
+            if (!used || used->kind != ToolKind::live) row.push_back(&work);
+        }
+        std::sort(row.begin(), row.end(), [](const Work* a, const Work* b) { return a->order < b->order; });
+        double turned_to_z = face_z - on_centre_mm;
+        for (const Work* work : row) {
+            for (const Work::Passed& passed : work->passed) {
+                const motion::Point& at = passed.at;
+                if (at.z_mm >= face_z - on_centre_mm || !is_clear(at.x_radius_mm)) continue;
+                widen(bounds.nearest, at.x_radius_mm, false);
+                if (at.z_mm < std::min(turned_to_z, passed.turned_to_z) - on_centre_mm)
+                    widen(bounds.largest, at.x_radius_mm, false);
+            }
+            turned_to_z = std::min(turned_to_z, work->turned_to_z);
+        }
+        bounds.by_facing = bounds.largest && bounds.largest == faced_from;
+        return bounds;
+    }
+
+    std::string upper_words(const Bounds& bounds) const {
+        if (!bounds.largest) return {};
+        return fmt::format(", and {} at most, where {}", length(2 * *bounds.largest),
+                           bounds.by_facing ? "facing begins" : "tools pass by");
+    }
+
     bool add_stock() {
-        std::optional<double> turned, faced_from, plunged_from, face_z, bored, widest_bore, shoulder_z,
+        std::optional<double> turned, faced, faced_from, plunged_from, face_z, bored, widest_bore, shoulder_z,
             shoulder_x;
         bool solid = false;
         for (const auto& [station, work] : works_) {
@@ -336,11 +411,12 @@ private:
             }
             if (work.first_face_z) {
                 widen(face_z, *work.first_face_z, true);
-                widen(faced_from, work.cut.x_max, true);
+                widen(faced, work.cut.x_max, true);
+                widen(faced_from, *work.first_face_x, true);
                 solid = solid || work.cut.x_min <= 0.5;
             }
         }
-        const std::optional<double> least = turned ? turned : faced_from;
+        const std::optional<double> least = turned ? turned : faced;
         // A shoulder that is faced behind the front has metal beside it, as far out as the facing begins.
         const bool by_shoulder = turned && shoulder_x && face_z && *shoulder_z < *face_z - 1 &&
                                  *shoulder_x > *turned + shoulder_clearance_mm;
@@ -349,11 +425,15 @@ private:
         std::string told;
         const bool by_note = !stock.diameter_mm && noted.stock.diameter_mm &&
                              (!least || *noted.stock.diameter_mm >= 2 * *least - 0.2);
+        const Bounds bounds = turned ? bounds_of(*turned, face_z.value_or(0), faced_from) : Bounds{};
+        const std::optional<double> clear = bounds.largest ? bounds.largest : bounds.nearest;
         if (!stock.diameter_mm) {
             if (by_note)
                 stock.diameter_mm = noted.stock.diameter_mm;
             else if (by_shoulder)
                 stock.diameter_mm = 2 * *shoulder_x;
+            else if (clear)
+                stock.diameter_mm = *turned + std::min(*clear, *turned + 2 * deepest_cut_mm);
             else if (least)
                 stock.diameter_mm = 2 * *least;
             else if (plunged_from)
@@ -362,17 +442,19 @@ private:
                 stock.diameter_mm = 2 * *widest_bore * wall_round_bore;
             else
                 return false;
-            told += by_note ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
-                    : by_shoulder
-                        ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
-                                      length(*stock.diameter_mm))
-                    : !least && !plunged_from
-                        ? fmt::format(" diameter {} for the drawing alone (nothing outside is turned)",
-                                      length(*stock.diameter_mm))
-                    : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
-                                           length(*stock.diameter_mm))
-                             : fmt::format(" diameter {} at least (the largest that is {})",
-                                           length(*stock.diameter_mm), turned ? "turned" : "faced");
+            told +=
+                by_note       ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
+                : by_shoulder ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
+                                            length(*stock.diameter_mm))
+                : !least && !plunged_from
+                    ? fmt::format(" diameter {} for the drawing alone (nothing outside is turned)",
+                                  length(*stock.diameter_mm))
+                : clear  ? fmt::format(" diameter {} ({} at least, the largest that is turned{})",
+                                       length(*stock.diameter_mm), length(2 * *turned), upper_words(bounds))
+                : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
+                                       length(*stock.diameter_mm))
+                         : fmt::format(" diameter {} at least (the largest that is {})",
+                                       length(*stock.diameter_mm), turned ? "turned" : "faced");
         }
         if (!stock.front_z_mm) {
             stock.front_z_mm = face_z.value_or(0);

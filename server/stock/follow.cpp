@@ -210,7 +210,7 @@ private:
         look_at_index(view, station);
         has_tool_ = true;
         out_.course.station = station;
-        cutter_.take(tool.known() ? shop_.tool(station) : nullptr);
+        cutter_.take(shop_.tool(station)); // Of a tool that no T calls it is what is drawn that may tell
     }
 
     /// The turret turns where it stands; where that is, the point of the tool before tells.

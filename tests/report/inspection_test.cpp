@@ -207,7 +207,8 @@ TEST_CASE("inspection: sheet and sketch carry the same numbers, and what is assu
                       markdown = sheet_markdown(*document, "2026-01-02");
     for (const std::string& text : {page, markdown}) {
         CHECK(text.find("As the program shows") != std::string::npos);
-        CHECK(text.find("diameter 41 mm at least (the largest that is turned)") != std::string::npos);
+        CHECK(text.find("diameter 42.5 mm (41 mm at least, the largest that is turned, and 44 mm at "
+                        "most, where facing begins)") != std::string::npos);
         CHECK(text.find("Front face at Z") == std::string::npos);
     }
     CHECK(page.find("<svg class=\"sketch\"") != std::string::npos);
@@ -215,8 +216,32 @@ TEST_CASE("inspection: sheet and sketch carry the same numbers, and what is assu
     CHECK(page.find("printed 2026-01-02") != std::string::npos);
     CHECK(markdown.find("Printed 2026-01-02.") != std::string::npos);
     CHECK(markdown.find("| Length | 30 | Z-30 | T01 | 1 |") != std::string::npos);
-    CHECK(markdown.find("Assumed: stock diameter 41 mm") != std::string::npos);
+    CHECK(markdown.find("Assumed: stock diameter 42.5 mm") != std::string::npos);
     CHECK(markdown.find("Tool change at: X150. Z100.") != std::string::npos);
+}
+
+TEST_CASE("inspection: an assumed bar is thicker than the largest that is turned, so that this is a size") {
+    // The only rapid past the bar where nothing is turned yet goes by at X62.
+    const std::string program =
+        "O1\nG21 G99\nT0101 (TURN)\nG97 S800 M03\nG00 X64. Z0.\nG01 X-1.6 F0.2\nG00 X56. Z2.\n"
+        "G01 Z-30.\nX62.\nG00 Z-40.\nG01 X50.\nG00 X64.\nX100. Z100.\nM30\n";
+    const auto document = opened(program);
+    CHECK(told(inspected(*document)).find("Diameter 56 at Z0 to Z-30") != std::string::npos);
+    CHECK(sheet_markdown(*document).find(
+              "diameter 59 mm (56 mm at least, the largest that is turned, and 62 mm at most, "
+              "where tools pass by)") != std::string::npos);
+}
+
+TEST_CASE("inspection: a program that calls no tool has one, and its sizes are listed") {
+    const auto document =
+        opened("G21 G99\nG97 S800 M03\nG00 X42. Z2.\nX38.\nG01 Z-30. F0.2\nX42.\nG00 Z2.\nX35.\n"
+               "G01 Z-20.\nX42.\nG00 X60. Z50.\nM30\n");
+    const std::string rows = told(inspected(*document));
+    CAPTURE(rows);
+    CHECK(rows.find("Diameter 35 at Z0 to Z-20") != std::string::npos);
+    CHECK(rows.find("Diameter 38 at Z-20 to Z-30") != std::string::npos);
+    CHECK(sheet_markdown(*document).find("the tool that no T calls: turning (by its moves)") !=
+          std::string::npos);
 }
 
 TEST_CASE("inspection: what stands in front of a faced datum of an assumed stock is no size") {

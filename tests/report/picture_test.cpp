@@ -194,7 +194,8 @@ TEST_CASE("every move is drawn in its own way and names its line") {
     CHECK(svg.find("<title>line 7: G01 Z-48. F0.2</title>") != std::string::npos);
     CHECK(count_of(svg, "<g class=\"sequence\"") == 2);
     CHECK(svg.find("X mm (diameter)") != std::string::npos);
-    CHECK(assumed_in(svg).starts_with("assumed: stock diameter 40 mm at least (the largest that is turned)"));
+    CHECK(assumed_in(svg).starts_with(
+        "assumed: stock diameter 41 mm (40 mm at least, the largest that is turned)"));
     const std::string thread =
         picture_svg(*opened("G21 G99\nT0101\nG97 S500 M03\nG00 X30. Z5.\nG92 X19.5 Z-20. F1.5\nX19.\nM30\n"));
     CHECK(count_of(thread, "<path class=\"thread\"") == 2);
