@@ -67,7 +67,8 @@ function draw_round_stock() {
     line(MARGIN.left, down(0), view.width - MARGIN.right, down(0), "soft", 1, [18, 4, 3, 4]);
     line(across(0), MARGIN.top, across(0), view.height - MARGIN.bottom, "soft", 1, [18, 4, 3, 4]);
   } else if (widest > 0) {
-    const top = down(unrolled(360)), foot = down(0), left = across(Math.max(back, z_at(MARGIN.left)));
+    const [low, high] = round_angles();
+    const top = down(unrolled(high)), foot = down(unrolled(low)), left = across(Math.max(back, z_at(MARGIN.left)));
     pen.fillStyle = hatch("stock", false);
     pen.fillRect(left, top, across(front) - left, foot - top);
     pen.strokeStyle = colour["stock-edge"];
