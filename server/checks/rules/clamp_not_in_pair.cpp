@@ -76,6 +76,31 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     }
 }
 
+/// The quill goes back behind the cuts, and never came: a note names the code that brings it.
+void look_for_quill(const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
+                    Report& report) {
+    const MachineCode* out = code_that(codes, Does::quill_out);
+    const ClampEvent *start = nullptr, *back = nullptr;
+    bool cut = false;
+    for (const ClampEvent& event : events) {
+        const Does does = event.kind == Kind::code ? event.at.code->does : Does::other;
+        if (does == Does::quill_out) return;
+        if (!start && event.kind == Kind::starts_spindle) start = &event;
+        cut = cut || event.kind == Kind::cuts;
+        if (does == Does::quill_back && !cut) return; // Told above
+        if (does == Does::quill_back && !back) back = &event;
+    }
+    if (!out || !start || !back) return;
+    report.at(start->at.tool->place(*start->at.act))
+        .severity(Severity::information)
+        .message(
+            fmt::format("The spindle starts here, {} takes the quill back behind the cuts, and {} comes "
+                        "nowhere: unless somebody brings it forward by hand, the part turns with no centre "
+                        "in it. Write M{:02} in front of the first cut.",
+                        with_words(*back->at.code), with_words(*out), out->number))
+        .related(back->at.tool->place(*back->at.act), "taken back here");
+}
+
 /// The note beside a code says that it opens, and beside the same code elsewhere that it closes.
 void look_at_notes(const FileContext& context, Report& report) {
     struct Told {
@@ -123,6 +148,7 @@ void file(const FileContext& context, Report& report) {
     look_at_notes(context, report);
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         look_at(events, codes, context, report);
+        look_for_quill(events, codes, report);
     });
 }
 
@@ -138,12 +164,39 @@ extern const Check check{
         "closes it; it is "
         "closed twice with the bar pulled between and never opened; or the quill goes back "
         "before the cuts and "
-        "never out. A bar loop is followed from its end to its top. What the codes mean is read "
+        "never out, or only behind the cuts, while a note names the code that brings it. A bar loop is "
+        "followed from its end to its top. What the codes mean is read "
         "from `m_codes` in the shop file (`does = \"unclamp\"`), else from the notes (M10 COLLET "
         "OPEN, M11 CLOSED).",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(TAILSTOCK M25 QUILL OUT, M26 QUILL BACK)
+G21 G99
+T0101
+G96 S180 M03
+;^^^^^^^^^^^ information: clamp_not_in_pair
+G00 X54. Z2.
+G01 Z-50. F0.2
+G00 X60.
+M05
+M26
+M30
+)"},
+            // By hand, for all that the program knows.
+            {System::A, R"(
+(M26 QUILL BACK)
+G21 G99
+T0101
+G96 S180 M03
+G00 X54. Z2.
+G01 Z-50. F0.2
+G00 X60.
+M05
+M26
+M30
+)"},
             {System::B, R"(
 (M10 COLLET OPEN, M11 CLOSED)
 G20 G90 G95

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace turnwright::checks::rules::cut_far_from_rest {
 
@@ -14,7 +15,7 @@ constexpr double times_outward = 1.8, times_deeper = 2.2, times_in_air = 3, leas
 /// The same where parts are cut off.
 constexpr double times_behind_all = 4.5;
 /// Fewer places tell no range.
-constexpr std::size_t enough = 6;
+constexpr std::size_t enough = 6, enough_sizes = 4;
 
 bool cuts(const Act& act) {
     if (act.stopped()) return false;                         // A stop or a puller goes to the bar by feed
@@ -77,6 +78,27 @@ bool comes_back(const Acts& work, const Act& act) {
     return false;
 }
 
+/// The next move is a cut, from here.
+bool begins_cut(const Acts& work, const Act& act) {
+    for (const Act* next = &act + 1; next < work.acts.data() + work.acts.size(); ++next) {
+        if (next->calls_tool || next->ends_program) return false;
+        if (cuts(*next)) return !next->moves_x || !next->moves_z;
+        if (next->motion == MotionKind::contour_cycle) return true;
+        if (next->moves_x || is_return(next->motion)) return false;
+    }
+    return false;
+}
+
+std::vector<double> meant(double value, double most);
+
+/// With a digit doubled or the point a place off: what is meant lies where cuts begin outside of all others.
+/// Large faces begin far outside of what is turned.
+bool would_begin_there(double value, double rest) {
+    const std::vector<double> values = meant(value, rest);
+    return std::any_of(values.begin(), values.end(),
+                       [&](double one) { return one > 0.95 * rest && one < 1.3 * rest; });
+}
+
 /// The tool came by rapid to this very X before: the cut goes back to where it started.
 bool stood_there(const Acts& work, const Act& act) {
     for (const Act& before : work.acts) {
@@ -114,6 +136,7 @@ std::vector<double> meant(double value, double most) {
 void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std::optional<double> of_file,
              Report& report) {
     Range x, z, anywhere;
+    std::set<float> sizes; ///< That cuts go to in X
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) continue;
         const Act* before = nullptr; // Passes of one cycle go to one place, by one word
@@ -129,6 +152,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (!cuts(act)) continue;
             if (known(act.from_x)) x.add(std::abs(act.from_x), false);
             if (known(act.to_x)) x.add(std::abs(act.to_x), act.moves_x);
+            if (known(act.to_x) && act.moves_x) sizes.insert(std::abs(act.to_x));
             if (on_centre(act)) continue;
             if (known(act.from_z) && act.from_z < 0) z.add(-act.from_z, false);
             if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z && !repeats);
@@ -178,7 +202,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                 const double size = std::abs(act.to_x);
                 if (static_cast<float>(size) == anywhere.most && anywhere.targets == 1 &&
                     anywhere.before > 0 && size > times_in_air * anywhere.before &&
-                    2 * (size - anywhere.before) > least && comes_back(*tool.work, act)) {
+                    2 * (size - anywhere.before) > least &&
+                    (comes_back(*tool.work, act) ||
+                     (sizes.size() >= enough_sizes && begins_cut(*tool.work, act) &&
+                      would_begin_there(x_as_written(size, context.settings()),
+                                        x_as_written(anywhere.before, context.settings()))))) {
                     tell_x(tool, act, anywhere.before);
                     return;
                 }
@@ -234,6 +262,23 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Where the first cut begins.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X444. Z0
+;   ^^^^^ warning: cut_far_from_rest
+G01 X-1.6 F0.2
+G00 X28. Z1.
+G01 Z0
+X30. Z-1.
+Z-26.
+X38.
+Z-40.
+X42.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

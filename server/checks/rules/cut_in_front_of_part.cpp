@@ -53,7 +53,11 @@ bool begins_chamfer(const Work& work, const Leg& leg) {
     const Leg* next = next_of(work, leg);
     if (!leg.known || leg.kind != Leg::Kind::feed || leg.of_cycle || !leg.moves_x || !leg.moves_z)
         return false;
-    if (leg.from.z_mm < 0 || leg.to.z_mm <= 0 || !goes_off(work, leg)) return false;
+    if (leg.from.z_mm < 0 || leg.to.z_mm <= 0) return false;
+    // Of 45 degrees with the minus, and nowhere else would its Z be written so: whatever comes next.
+    if (is_mended_to_45(leg) && leg.dx() != 0 && !leg.by_letters && work.where != Work::Where::on_centre)
+        return true;
+    if (!goes_off(work, leg)) return false;
     // Toward the part it is a chamfer of 45 degrees only with the minus.
     if (leg.dz() < 0 && (leg.by_letters || !is_mended_to_45(leg))) return false;
     const bool leads_in = &leg != work.legs.data() && (&leg - 1)->side != leg.side;
@@ -161,7 +165,7 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
         const double z = leg.from.z_mm;
         if (!leg.known || !is_plunge(leg) || leg.dx() > 0 || !placed) continue;
         if ((z - others.high) * work.unit_mm < clear_mm || z * work.unit_mm < clear_mm ||
-            -z < others.low - clear_mm)
+            -z < others.low - clear_mm / work.unit_mm)
             continue;
         context.at_giver(report, work, *placed, "ZW")
             .message(fmt::format(
@@ -207,6 +211,35 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The edge of a tube, and whatever comes behind it.
+            {System::A, R"(
+G21 G99
+T0202
+G96 S200 M03
+G00 X47. Z1.
+X47.5
+G01 Z0.25 F0.2
+X50.5 Z1.25 F0.1
+;     ^^^^^ warning: cut_in_front_of_part
+G00 X100. Z50.
+M30
+)"},
+            // In inches, between the plunges of other tools.
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S800 M03
+G00 X1.2 Z.1
+G01 Z-1.5 F.008
+X1.4
+G00 X4. Z4.
+T0505
+G00 X1.3 Z1.1
+;        ^^^^ warning: cut_in_front_of_part
+G01 X.8 F.003
+G00 X4.
+M30
+)"},
             // A facing cycle comes back to where it began.
             {System::A, R"(
 G21 G99

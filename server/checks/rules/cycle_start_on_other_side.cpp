@@ -2,6 +2,7 @@
 #include "checks/acts.h"
 #include "checks/works.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::cycle_start_on_other_side {
@@ -32,10 +33,31 @@ std::vector<Pass> passes_from(const Work& work, std::size_t& i, const Leg*& plac
     return passes;
 }
 
+/// One pass lies on the other side of the start than two or more that begin there, too.
+void look_for_one_beyond(const WorksContext& context, const Work& work, const std::vector<Pass>& passes,
+                         Report& report) {
+    const Pass* beyond = nullptr;
+    std::size_t inward = 0, outward = 0;
+    for (const Pass& pass : passes) {
+        if (pass.start_x != passes.front().start_x) return;
+        ++(pass.leg->to.x_radius_mm < pass.start_x ? inward : outward);
+    }
+    if (inward + outward < 3 || std::min(inward, outward) != 1) return;
+    for (const Pass& pass : passes)
+        if ((pass.leg->to.x_radius_mm < pass.start_x) == (inward == 1)) beyond = &pass;
+    context.at(report, work, *beyond->leg, "XU")
+        .message(fmt::format(
+            "This pass goes to {}, {} of where the cycle begins ({}), and the {} others lie {} of "
+            "it. Are two digits of X changed, or the point?",
+            context.x(beyond->leg->to.x_radius_mm), inward == 1 ? "inside" : "outside",
+            context.x(beyond->start_x), passes.size() - 1, inward == 1 ? "outside" : "inside"));
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     const Leg* placed = nullptr;
     for (std::size_t i = 0; i < work.legs.size();) {
         const std::vector<Pass> passes = passes_from(work, i, placed);
+        if (!passes.empty()) look_for_one_beyond(context, work, passes, report);
         for (std::size_t p = 1; p < passes.size(); ++p) {
             const Pass &before = passes[p - 1], &now = passes[p];
             const double x = now.leg->to.x_radius_mm, step = x - before.leg->to.x_radius_mm;
@@ -85,10 +107,25 @@ extern const Check check{
                      "that it began at: "
                      "at the end of every pass the tool feeds through the wall and goes back at rapid in "
                      "full metal. A digit of "
-                     "the X in front of the cycle is wrong.",
+                     "the X in front of the cycle is wrong. One pass on the other side of the start than two "
+                     "or more others "
+                     "is told, too: a digit of its own X is wrong.",
     .works = works,
     .examples =
         {
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S150 M03
+G00 X62. Z2.
+G77 X55. Z-59.8 F0.28
+X50.6
+X64.5 Z-34.8
+;^^^^ warning: cycle_start_on_other_side
+X42.6
+G00 X150. Z80.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0707 (BORING BAR D20)

@@ -24,7 +24,40 @@ bool is_plain_rapid(const Leg& leg) {
     return leg.kind == Leg::Kind::rapid && leg.known && !leg.of_cycle && !leg.in_contour;
 }
 
+/// Nothing but a dwell stands between the two, while the part turns.
+bool dwells_between(const WorksContext& context, const Work& work, const Leg& in, const Leg& out) {
+    const BlockPlace end = context.place(work, out);
+    bool dwells = false;
+    if (in.run_at || out.run_at) return false;
+    for (auto at = context.reader.neighbour(context.place(work, in), true); at && *at < end;
+         at = context.reader.neighbour(*at, true)) {
+        if (context.reader.items(*at).empty()) continue;
+        if (!find_code(context.reader, *at, Meaning::dwell)) return false;
+        const machine::State after = context.reader.after(*at);
+        dwells = after.is(Meaning::spindle_forward) || after.is(Meaning::spindle_reverse);
+        if (!dwells) return false;
+    }
+    return dwells;
+}
+
+/// A dwell behind a rapid and in front of another one: for the groove that is not cut.
+void look_for_dwell(const WorksContext& context, const Work& work, Report& report) {
+    for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
+        const Leg &in = work.legs[i], &out = work.legs[i + 1];
+        if (!is_plain_rapid(in) || !is_plain_rapid(out) || !out.behind_other || in.spindle_stands) continue;
+        if (in.to.z_mm * work.unit_mm > -0.5 || in.to.x_radius_mm == 0) continue;
+        if (!dwells_between(context, work, in, out)) continue;
+        context.at(report, work, in, "XUZW")
+            .message(
+                fmt::format("The tool comes to {} {} at rapid, dwells there and goes away at rapid: nothing "
+                            "is cut. Is the block with the cut lost in front of the dwell?",
+                            context.x(in.to.x_radius_mm), context.z(in.to.z_mm)));
+        return;
+    }
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
+    if (!work.driven_tool) look_for_dwell(context, work, report);
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &in = work.legs[i], &out = work.legs[i + 1];
         const Leg* behind = next_of(work, out);
@@ -58,7 +91,8 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Rapid in and straight back out",
     .documentation = "The tool goes in at rapid and comes straight back without a cut, a dwell or an M code "
-                     "between. Nobody "
+                     "between, or comes to a groove at rapid, dwells there and goes away at rapid, with the "
+                     "spindle turning. Nobody "
                      "programs that on purpose: mostly the move in should be a cut, and G00 stands where G01 "
                      "was meant, or is "
                      "still in force. At the machine the tool is driven into metal at full rate. Write G01 "
@@ -67,6 +101,44 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The plunge in front of the dwell is lost.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S500 M03
+G00 X56. Z5.
+Z-24.
+;^^^^ warning: rapid_there_and_back
+G04 X0.5
+G00 X56.
+Z5.
+M30
+)"},
+            // A bar stop waits, and a drill clears its chips.
+            {System::B, R"(
+G21 G90 G95
+T0909
+M05
+G00 X0 Z10.
+Z-2.
+G04 X1.
+G00 Z10.
+T0505
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-20. F0.1
+G00 Z3.
+Z-19.
+G04 X0.5
+G00 Z3.
+T0606
+G00 X56. Z-24.
+G01 X60. F0.05
+G04 X0.5
+G00 X56.
+Z5.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0909

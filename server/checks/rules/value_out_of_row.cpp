@@ -1,6 +1,7 @@
 // One value that breaks a row: pecks that go deeper, passes that go further in, but for one.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 
 #include <cmath>
 
@@ -52,6 +53,29 @@ std::optional<std::size_t> odd_one(const std::vector<Step>& steps) {
     return odd;
 }
 
+/// The only step between two others without which all are one distance apart, and that one slip has made of
+/// where it belongs.
+struct Uneven {
+    std::size_t at;
+    double meant, distance;
+};
+std::optional<Uneven> uneven_one(const std::vector<Step>& steps, double per_value) {
+    constexpr double same = 2e-4; // Values of acts are floats
+    if (steps.size() < enough + 1) return std::nullopt;
+    for (std::size_t odd = 1; odd + 1 < steps.size(); ++odd) {
+        const double distance = (steps[odd + 1].value - steps[odd - 1].value) / 2;
+        const double meant = steps[odd - 1].value + distance;
+        bool even = std::abs(distance) > same && std::abs(meant - steps[odd].value) > same;
+        for (std::size_t i = 1; even && i < steps.size(); ++i)
+            if (i != odd && i != odd + 1)
+                even = std::abs(steps[i].value - steps[i - 1].value - distance) < same;
+        const auto as_written = [&](double value) { return std::round(value * per_value * 1e4) / 1e4; };
+        if (even && slip_between(as_written(steps[odd].value), as_written(meant)) != Slip::none)
+            return Uneven{odd, meant, std::abs(distance * per_value)};
+    }
+    return std::nullopt;
+}
+
 class Rows {
 public:
     Rows(const FileContext& context, const ToolOfSpan& tool, Report& report)
@@ -61,17 +85,19 @@ public:
         for (const Act& act : tool_.work->acts) {
             if (act.calls_tool || act.deleted || is_return(act.motion) ||
                 act.motion == MotionKind::contour_cycle) {
-                for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_}) end(*row);
+                for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &stairs_}) end(*row);
                 continue;
             }
             cycle(act);
             if (!act.moves() || act.in_contour) continue;
             peck(act);
             plunge(act);
+            groove(act);
+            stair(act);
             pass(act);
             was_rapid_ = act.motion == MotionKind::rapid;
         }
-        for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_}) end(*row);
+        for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &stairs_}) end(*row);
     }
 
 private:
@@ -89,6 +115,34 @@ private:
         if ((!feeds && act.motion != MotionKind::rapid) || !stays || !known(act.from_z)) return end(plunges_);
         if (!feeds || !known(act.from_x) || !known(act.to_x) || act.by_u || act.incremental) return;
         if (act.to_z < 0 && act.to_x < act.from_x) plunges_.steps.push_back({&act, act.to_x});
+    }
+
+    /// Plunges of one depth, each from its own place in Z.
+    void groove(const Act& act) {
+        if (act.motion == MotionKind::rapid && act.moves_z)
+            to_z_word_ = act.by_w || act.incremental ? nullptr : &act;
+        if (act.motion != MotionKind::feed || !known(act.to_x) || !known(act.from_z)) return;
+        if (act.moves_z || act.to_x >= act.from_x || act.from_z >= 0) return;
+        if (!grooves_.steps.empty() && act.to_x != groove_x_) end(grooves_);
+        groove_x_ = act.to_x;
+        if (!to_z_word_ || to_z_word_->to_z != act.from_z) return end(grooves_);
+        if (grooves_.steps.empty() || grooves_.steps.back().act != to_z_word_)
+            grooves_.steps.push_back({to_z_word_, act.from_z});
+    }
+
+    /// Plunges beside each other that open a shape step by step.
+    void stair(const Act& act) {
+        if (act.motion != MotionKind::feed || !known(act.to_x) || !known(act.from_z) || !known(act.from_x))
+            return;
+        if (act.moves_z || act.by_u || act.incremental || act.to_x >= act.from_x || act.from_z >= 0)
+            return end(stairs_);
+        const double way = act.from_z - stair_z_;
+        const bool beside = std::abs(way) > 0 && std::abs(way) < stair_share * act.to_x;
+        if (!stairs_.steps.empty() && (!beside || (stairs_.steps.size() > 1 && way * stair_way_ <= 0)))
+            end(stairs_);
+        stairs_.steps.push_back({&act, act.to_x});
+        stair_z_ = act.from_z;
+        stair_way_ = way;
     }
 
     void cycle(const Act& act) {
@@ -123,7 +177,8 @@ private:
     }
 
     void end(Row& row) {
-        if (const auto odd = odd_one(row.steps)) {
+        const bool few = &row == &stairs_ && row.steps.size() < enough + 1;
+        if (const auto odd = few ? std::nullopt : odd_one(row.steps)) {
             const auto& steps = row.steps;
             const std::string value = spoken_value(row, steps[*odd].value);
             const std::string before = *odd > 0 ? spoken_value(row, steps[*odd - 1].value) : "";
@@ -138,6 +193,17 @@ private:
                                                       : "between " + before,
                                      before.empty() || behind.empty() ? "" : " and ",
                                      before.empty() || behind.empty() ? "" : behind));
+        } else if (const auto uneven =
+                       uneven_one(row.steps, row.letter == 'X' ? x_as_written(1, context_.settings()) : 1)) {
+            report_.at_letter(tool_.place(*row.steps[uneven->at].act), row.letter)
+                .severity(Severity::information)
+                .message(fmt::format("{} breaks its row: all other steps from one to the next are {}, and {} "
+                                     "would lie between {} and {}. Is a digit wrong?",
+                                     spoken_value(row, row.steps[uneven->at].value),
+                                     spoken(std::round(uneven->distance * 1e4) / 1e4),
+                                     spoken_value(row, uneven->meant),
+                                     spoken_value(row, row.steps[uneven->at - 1].value),
+                                     spoken_value(row, row.steps[uneven->at + 1].value)));
         }
         row.steps.clear();
     }
@@ -148,7 +214,14 @@ private:
     Row pecks_{'Z', "the pecks around it go deeper", {}},
         plunges_{'X', "the plunges around it go further in", {}},
         cycles_{'X', "the passes around it go one way", {}},
-        passes_{'X', "the passes around it go one way", {}};
+        passes_{'X', "the passes around it go one way", {}},
+        grooves_{'Z', "the grooves around it go one way", {}};
+    /// As far from each other as a staircase is wide, at most, of its radius.
+    static constexpr double stair_share = 0.25;
+    Row stairs_{'X', "the plunges beside it go one way", {}};
+    double stair_z_ = 0, stair_way_ = 0;
+    const Act* to_z_word_ = nullptr;
+    float groove_x_ = 0;
     const Act* to_x_ = nullptr;
     float from_z_ = 0, to_z_ = 0;
     bool was_rapid_ = false;
@@ -174,6 +247,109 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Grooves of one depth, and a staircase.
+            {System::A, R"(
+G21 G99
+T0505
+G97 S800 M03
+G00 X62.
+Z-13.
+G01 X54. F0.08
+G00 X62.
+Z-19.
+G01 X54.
+G00 X62.
+Z-52.
+;^^^^ warning: value_out_of_row
+G01 X54.
+G00 X62.
+Z-31.
+G01 X54.
+G00 X62.
+Z-37.
+G01 X54.
+G00 X62.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X62.
+Z-13.
+G01 X54. F0.08
+G00 X62.
+Z-19.
+G01 X54.
+G00 X62.
+Z-28.
+;^^^^ information: value_out_of_row
+G01 X54.
+G00 X62.
+Z-31.
+G01 X54.
+G00 X62.
+Z-37.
+G01 X54.
+G00 X62.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S1000 M03
+G00 X33. Z-32.
+G01 X16. F0.08
+G00 X33.
+Z-30.5
+G01 X20.3
+G00 X33.
+Z-29.
+G01 X13.4
+;   ^^^^^ warning: value_out_of_row
+G00 X33.
+Z-27.
+G01 X26.4
+G00 X33.
+Z-25.
+G01 X28.5
+G00 X33.
+M30
+)"},
+            // Grooves far from each other, each of its own depth, and a row with a narrower last step.
+            {System::C, R"(
+G71 G90 G95
+T0303
+G97 S1000 M03
+G00 X33. Z-52.
+G01 X16. F0.08
+G00 X33.
+Z-40.5
+G01 X20.3
+G00 X33.
+Z-29.
+G01 X13.4
+G00 X33.
+Z-17.
+G01 X26.4
+G00 X33.
+Z-5.
+G01 X28.5
+G00 X33.
+Z-60.
+G01 X28.5
+G00 X33.
+Z-63.
+G01 X28.5
+G00 X33.
+Z-66.
+G01 X28.5
+G00 X33.
+Z-68.
+G01 X28.5
+G00 X33.
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0606

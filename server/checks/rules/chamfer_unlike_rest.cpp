@@ -1,0 +1,256 @@
+// An edge that is broken at an odd angle, where all others of the program are at 45 degrees: a digit of it is
+// wrong.
+//
+// The limits and the angles that edges have: common practice, no source.
+#include "checks/slips.h"
+#include "checks/works.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::chamfer_unlike_rest {
+
+namespace {
+
+constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.1;
+constexpr double same_mm = 0.0015;
+constexpr std::size_t enough = 3;
+constexpr double steep = 2;
+/// Nearer to 45 degrees it is rounding of its ends; farther out lead-ins, nuts and tapers have these.
+constexpr double off_deg = 6, near_deg = 0.7;
+constexpr double usual_deg[] = {10, 15, 20, 25, 30, 60, 65, 70, 75, 80};
+
+bool is_slant(const Leg& leg, double mm) {
+    if (leg.kind != Leg::Kind::feed || !leg.known || leg.is_arc || leg.of_cycle) return false;
+    const double x = std::abs(leg.dx()) * mm, z = std::abs(leg.dz()) * mm;
+    return std::min(x, z) >= least_mm && std::min(x, z) <= widest_mm && std::max(x, z) <= longest_mm;
+}
+
+bool is_even(const Leg& leg, double mm) {
+    return std::abs(std::abs(leg.dx()) - std::abs(leg.dz())) * mm < same_mm;
+}
+
+bool is_usual(double deg) {
+    return std::abs(deg - 45) < off_deg || deg < 5 || deg > 85 ||
+           std::any_of(std::begin(usual_deg), std::end(usual_deg),
+                       [&](double usual) { return std::abs(deg - usual) < near_deg; });
+}
+
+/// An edge stands between a line along X and one along Z.
+bool breaks_edge(const Leg& before, const Leg& behind) {
+    const auto straight = [](const Leg& leg) {
+        return leg.kind == Leg::Kind::feed && leg.known && !leg.is_arc && (leg.dx() == 0) != (leg.dz() == 0);
+    };
+    return straight(before) && straight(behind) && (before.dx() == 0) != (behind.dx() == 0);
+}
+
+struct Mend {
+    const Leg* giver = nullptr;
+    char letter = 'X';
+    double written = 0, meant = 0; ///< X as the program writes it
+};
+
+/// The number of one of its ends that a slip has made, and that would put it at 45 degrees.
+std::optional<Mend> mend_of(const WorksContext& context, const Work& work, std::size_t i,
+                            std::size_t others) {
+    const Leg& leg = work.legs[i];
+    const double mm = work.unit_mm, x_way = std::abs(leg.dx()), z_way = std::abs(leg.dz());
+    const double per_radius = x_as_written(1, context.reader.settings());
+    const double x_sign = leg.dx() < 0 ? -1 : 1, z_sign = leg.dz() < 0 ? -1 : 1;
+    const auto giver_of = [&](char letter) -> const Leg* {
+        for (std::size_t at = i; at-- > 0;)
+            if (letter == 'X' ? work.legs[at].moves_x : work.legs[at].moves_z) return &work.legs[at];
+        return nullptr;
+    };
+    const Leg *x_giver = giver_of('X'), *z_giver = giver_of('Z');
+    const double from_x = per_radius * leg.from.x_radius_mm, to_x = per_radius * leg.to.x_radius_mm,
+                 x_by_z = per_radius * z_way;
+    const Mend mends[] = {
+        {&leg, 'X', to_x, from_x + x_sign * x_by_z},
+        {&leg, 'X', to_x, from_x - x_sign * x_by_z},
+        {&leg, 'Z', leg.to.z_mm, leg.from.z_mm + z_sign * x_way},
+        {x_giver, 'X', from_x, to_x - x_sign * x_by_z},
+        {x_giver, 'X', from_x, to_x + x_sign * x_by_z},
+        {z_giver, 'Z', leg.from.z_mm, leg.to.z_mm - z_sign * x_way},
+    };
+    for (const Mend& mend : mends) {
+        if (!mend.giver || mend.giver->by_letters || mend.giver->of_cycle) continue;
+        const double way = mend.letter == 'X' ? z_way : x_way;
+        if (way * mm > widest_mm || mend.meant * mend.written < 0) continue;
+        // So short of its digits a number cannot tell which one is wrong.
+        const double meant = std::round(mend.meant * 1e4) / 1e4;
+        const Slip slip = slip_between(mend.written, meant);
+        const bool by_others = others >= enough && breaks_edge(work.legs[i - 1], work.legs[i + 1]);
+        // Digits in disorder put a steep line at 45 degrees by no chance.
+        const bool by_itself = mend.letter == 'X' && slip != Slip::other_digit && x_way > steep * z_way;
+        if (slip != Slip::none && (by_others || by_itself))
+            return Mend{mend.giver, mend.letter, mend.written, meant};
+    }
+    return std::nullopt;
+}
+
+struct Slant {
+    const Work* work;
+    std::size_t at;
+};
+
+void works(const WorksContext& context, Report& report) {
+    std::vector<Slant> odd;
+    std::size_t even = 0;
+    for (const Workpiece& part : context.parts)
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            for (std::size_t i = 1; i + 1 < work->legs.size(); ++i) {
+                const Leg& leg = work->legs[i];
+                if (!is_slant(leg, work->unit_mm)) continue;
+                if (is_even(leg, work->unit_mm))
+                    ++even;
+                else if (!is_usual(std::atan2(std::abs(leg.dx()), std::abs(leg.dz())) * 180 / motion::pi))
+                    odd.push_back({work, i});
+            }
+        }
+    if (odd.size() != 1) return;
+    const Leg& leg = odd[0].work->legs[odd[0].at];
+    const auto mend = mend_of(context, *odd[0].work, odd[0].at, even);
+    if (!mend) return;
+    const auto spoken_way = [](double way) { return spoken(std::round(std::abs(way) * 1e4) / 1e4); };
+    context.at(report, *odd[0].work, *mend->giver, std::string_view(&mend->letter, 1))
+        .message(fmt::format(
+            "This slanting line goes {} in X (on radius) and {} in Z{}. {}{} in place of {}{} would put it "
+            "at 45 "
+            "degrees: is a digit wrong?",
+            spoken_way(leg.dx()), spoken_way(leg.dz()),
+            even >= enough ? fmt::format(", and {} others of the program are at 45 degrees", even) : "",
+            mend->letter, written(mend->meant), mend->letter, written(mend->written)));
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "chamfer_unlike_rest",
+    .family = Family::words,
+    .severity = Severity::information,
+    .title = "Edge broken at another angle than all others",
+    .documentation =
+        "A short slanting line between one along X and one along Z is at 45 degrees wherever the program "
+        "breaks "
+        "an edge, three times or more, and one is at another angle that edges do not have, while one slip in "
+        "one of its numbers (two digits changed, a digit lost, added or another, the point moved) would make "
+        "it "
+        "45 degrees, too. So it is of a steep line whose X has its digits swapped, lost or doubled or its "
+        "point moved, "
+        "whatever else the program does. The edge becomes a cone or a step, or the diameter behind it is "
+        "wrong. Angles that "
+        "lead-ins, nuts and threads have (10, 15, 20, 25, 30 degrees from either axis) are left alone.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X16. Z2.
+G01 Z0 F0.15
+X20. Z-2.
+Z-28.
+X36.
+X38. Z-29.
+Z-40.
+X46.
+X48. Z-45.
+;    ^^^^ information: chamfer_unlike_rest
+Z-60.
+X56.
+X58. Z-61.
+Z-70.
+X62.
+G00 X100. Z50.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G96 S500 M03
+G00 X.9 Z.1
+G01 Z0 F.008
+X1. Z-.05
+Z-1.
+X1.3
+X1.5 Z-1.05
+;^^^ information: chamfer_unlike_rest
+Z-2.
+X1.9
+X2. Z-2.05
+Z-2.5
+X2.4
+X2.5 Z-2.55
+Z-3.
+X2.7
+G00 X4. Z4.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X60. Z2.
+X45.
+;^^^ information: chamfer_unlike_rest
+G01 Z0 F0.15
+X58. Z-2.
+Z-90.
+X63.
+G00 X100. Z50.
+M30
+)"},
+            // Lead-ins of 15 and 30 degrees, a taper, a chamfer rounded to its thread, and only two others.
+            {System::A, R"(
+G21 G99
+T0101
+G96 S200 M03
+G00 X16. Z2.
+G01 Z0 F0.15
+X19.85 Z-2.
+Z-28.
+X36.
+X38. Z-29.
+Z-40.
+X46.
+X48. Z-43.732
+Z-60.
+X56.
+X58. Z-61.
+Z-70.
+X60. Z-71.
+Z-80.
+X70. Z-95.
+Z-100.
+X80.
+G00 X100. Z50.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X16. Z2.
+G01 Z0 F0.15
+X20. Z-2.
+Z-28.
+X36.
+X38. Z-29.
+Z-40.
+X46.
+X48. Z-44.
+Z-60.
+X62.
+G00 X100. Z50.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::chamfer_unlike_rest

@@ -1,0 +1,45 @@
+#include "checks/slips.h"
+#include "checks/checks.h"
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+
+namespace turnwright::checks {
+
+namespace {
+
+std::string without_noughts(std::string text) {
+    text.erase(std::remove(text.begin(), text.end(), '.'), text.end());
+    text.erase(0, text.find_first_not_of('0'));
+    text.erase(text.find_last_not_of('0') + 1);
+    return text;
+}
+
+/// One character taken out of the longer one makes the shorter.
+bool lacks_one_of(const std::string& shorter, const std::string& longer) {
+    if (shorter.size() + 1 != longer.size()) return false;
+    const auto [in_short, in_long] = std::mismatch(shorter.begin(), shorter.end(), longer.begin());
+    return *in_long != '.' && std::equal(in_short, shorter.end(), in_long + 1);
+}
+
+} // namespace
+
+Slip slip_between(double number, double meant) {
+    std::string one = written(std::abs(number)), other = written(std::abs(meant));
+    if (one == other) return Slip::none;
+    if (without_noughts(one) == without_noughts(other)) return Slip::point_moved;
+    if (lacks_one_of(one, other)) return Slip::digit_lost;
+    if (lacks_one_of(other, one)) return Slip::digit_added;
+    if (one.size() != other.size()) return Slip::none;
+    const auto [from, in_other] = std::mismatch(one.begin(), one.end(), other.begin());
+    if (*from == '.' || *in_other == '.') return Slip::none;
+    if (std::equal(from + 1, one.end(), in_other + 1)) return Slip::other_digit;
+    auto next = from + 1;
+    if (next != one.end() && *next == '.') ++next;
+    if (next == one.end() || *next == '.') return Slip::none;
+    std::iter_swap(from, next);
+    return one == other ? Slip::digits_swapped : Slip::none;
+}
+
+} // namespace turnwright::checks

@@ -1,0 +1,10 @@
+// Inside the checks room: numbers that one slip of a hand makes of each other.
+#pragma once
+
+namespace turnwright::checks {
+
+enum class Slip { none, digits_swapped, point_moved, digit_lost, digit_added, other_digit };
+/// What makes the one number of the other, as they are written; signs are left aside.
+Slip slip_between(double written, double meant);
+
+} // namespace turnwright::checks
