@@ -71,6 +71,37 @@ def number_changes(letter, text):
         yield "P or Q a thousandth", str(max(1, int(bare) // 1000))
 
 
+def digit_slips(letter, text):
+    """(operator, other number) where one digit of a word's number is lost or another, or the sign of a centre or a taper."""
+    if letter not in "XZUWRIKQPCALH" or not float(text):
+        return
+    for i, character in enumerate(text):
+        if not character.isdigit():
+            continue
+        if sum(c.isdigit() for c in text) > 1:
+            yield "digit lost", text[:i] + text[i + 1 :]
+        yield "digit wrong", text[:i] + str((int(character) + (3 if i % 2 else 7)) % 10) + text[i + 1 :]
+    if letter in "RIK":
+        yield f"sign of {letter}", text[1:] if text.startswith("-") else "-" + text
+
+
+MACRO = (("IF and WHILE", re.compile(r"(?i)(?<=[\d\] ])(GT|LT|GE|LE)(?=\s*[-\[#\d])"),
+          lambda m: {"GT": "LT", "LT": "GT", "GE": "LE", "LE": "GE"}[m.upper()]),
+         ("macro sign", re.compile(r"(?<=[\d\]])[-+](?=[#\[\d])"), lambda m: "+" if m == "-" else "-"),
+         ("macro sign", re.compile(r"(?<=\[)-(?=#)|(?<=[XZUW])-(?=[#\[])"), lambda m: ""),
+         ("macro variable", re.compile(r"(?<=#)\d+"), lambda m: str(int(m) + 1)))
+
+
+def macro_slips(line):
+    """(operator, new line) in the macro statements of a line."""
+    if "#" not in line:
+        return
+    for begin, end in [(m.start(), m.end()) for m in re.finditer(r"[^()]+", line)][:1]:
+        for name, pattern, other in MACRO:
+            for m in pattern.finditer(line, begin, end):
+                yield name, put(line, m.start(), m.end(), other(m.group(0)))
+
+
 SWAPS = {
     "G00 for G01": (("G", 1), "G00"),
     "G01 for G00": (("G", 0), "G01"),
@@ -110,12 +141,18 @@ def mutants_of(line, system):
             for name, code in LOST.items():
                 if code == (letter, int(text)):
                     yield name, [put(line, begin, end, "").rstrip() or ";"]
+        for name, number in digit_slips(letter, text):
+            yield name, [put(line, begin, end, line[begin] + number)]
+        if len(found) > 1 and letter not in "NO":
+            yield "word lost", [put(line, begin, end + (line[end : end + 1] == "."), "").rstrip()]
         for other in LETTERS.get(letter, ""):
             yield f"{other} for {letter}", [put(line, begin, end, other + line[begin + 1 : end])]
         if letter == "T" and text.isdigit() and len(text) == 4 and text[2:] != "00":
             other = f"{int(text[2:]) % 12 + 1:02d}"
             yield "offset wrong", [put(line, begin, end, "T" + text[:2] + other)]
             yield "tool wrong", [put(line, begin, end, "T" + other + text[2:])]
+    for name, other in macro_slips(line):
+        yield name, [other]
     by_letter = {letter: (begin, end, text) for begin, end, letter, text in found}
     if "P" in by_letter and "Q" in by_letter:
         (pb, pe, p), (qb, qe, q) = by_letter["P"], by_letter["Q"]

@@ -18,7 +18,7 @@ import random
 import subprocess
 import tempfile
 
-from operators import mutants_of
+from operators import mutants_of, words
 
 NEAR = 3
 
@@ -61,6 +61,9 @@ def mutate(text, system, each, per_kind, only, chance):
         for name, new in mutants_of(bare, system):
             if new != [bare] and (not only or any(word in name for word in only)):
                 by_kind[name].append((i, new))
+        following = lines[i + 1].rstrip("\r") if i + 1 < len(lines) else ""
+        if words(bare) and words(following) and bare != following and (not only or "lines swapped" in only):
+            by_kind["lines swapped"].append((i, [following, bare]))
     chosen = []
     for places in by_kind.values():
         chance.shuffle(places)
@@ -72,7 +75,7 @@ def mutate(text, system, each, per_kind, only, chance):
         for name in kinds:
             if by_kind[name] and len(chosen) < each:
                 i, new = by_kind[name].pop()
-                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + 1 :])))
+                chosen.append((name, i, "\n".join(lines[:i] + new + lines[i + (2 if name == "lines swapped" else 1) :])))
     return chosen
 
 
