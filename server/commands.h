@@ -1,6 +1,8 @@
 // The command line: each subcommand is a file of its own that adds itself to the parser.
 #pragma once
 
+#include <string>
+
 namespace CLI {
 class App;
 }
@@ -9,6 +11,9 @@ namespace turnwright::commands {
 
 /// Adds a subcommand; when it is called it sets `status`, the exit status of the program.
 using AddCommand = void (*)(CLI::App& app, int& status);
+
+/// What --language said; empty when it is not there.
+const std::string& language_option();
 
 void add_calculate(CLI::App& app, int& status);
 void add_check(CLI::App& app, int& status);

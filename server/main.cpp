@@ -1,6 +1,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "paths.h"
 #include "shop/keys.h"
 
@@ -8,6 +9,7 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <algorithm>
+#include <cstdlib>
 #include <exception>
 #include <filesystem>
 #include <iostream>
@@ -18,6 +20,8 @@
 #endif
 
 namespace {
+
+using turnwright::said;
 
 constexpr turnwright::commands::AddCommand all_commands[] = {
     turnwright::commands::add_serve,    turnwright::commands::add_check,
@@ -82,9 +86,59 @@ void keep_freed_memory() {
 #endif
 }
 
+std::string chosen_language;
+
+/// Takes --language out of the words, wherever it stands: help itself is told in that language. Without it
+/// the environment counts, but not for an editor's server, which is told by the editor. What is wrong, in one
+/// line.
+std::string choose_language(std::vector<std::string>& words) {
+    namespace language = turnwright::language;
+    constexpr std::string_view option = "--language";
+    for (std::size_t i = 1; i < words.size(); ++i) {
+        const bool apart = words[i] == option && i + 1 < words.size();
+        if (!apart && !words[i].starts_with(std::string(option) + "=")) continue;
+        chosen_language = apart ? words[i + 1] : words[i].substr(option.size() + 1);
+        const auto at = words.begin() + static_cast<std::ptrdiff_t>(i);
+        words.erase(at, at + (apart ? 2 : 1));
+        if (language::choose(chosen_language)) return {};
+        std::string known;
+        for (const std::string_view name : language::known())
+            known += (known.empty() ? "" : ", ") + std::string(name);
+        return "turnwright: there is no language " + turnwright::host::shown_name(chosen_language) +
+               ": there are " + known + "\n";
+    }
+    if (words.size() > 1 && words[1] == "serve") return {};
+    for (const char* variable : {"LC_ALL", "LC_MESSAGES", "LANG"})
+        if (const char* value = std::getenv(variable); value && *value) {
+            language::choose(value);
+            break;
+        }
+    return {};
+}
+
 } // namespace
 
+namespace turnwright::commands {
+
+const std::string& language_option() {
+    return chosen_language;
+}
+
+} // namespace turnwright::commands
+
 int main(int argument_count, char** arguments) {
+    std::vector<std::string> words;
+    try {
+        turnwright::host::prepare_streams();
+        words = turnwright::host::arguments(argument_count, arguments);
+    } catch (const std::exception& failure) {
+        std::cerr << "turnwright: " << failure.what() << '\n';
+        return bad_usage;
+    }
+    if (const std::string why = choose_language(words); !why.empty()) {
+        std::cerr << why;
+        return bad_usage;
+    }
     CLI::App app("Turnwright: a language server and checker for CNC lathe part programs.", "turnwright");
     app.set_version_flag("--version", TURNWRIGHT_VERSION);
     app.require_subcommand(1);
@@ -93,9 +147,10 @@ int main(int argument_count, char** arguments) {
     int status = 0;
     keep_freed_memory();
     for (const auto add : all_commands) add(app, status);
+    std::string shown_language; // Taken out of the words before
+    app.add_option("--language", shown_language,
+                   "Language of what is told: en, de or es (default: that of the environment)");
     try {
-        turnwright::host::prepare_streams();
-        std::vector<std::string> words = turnwright::host::arguments(argument_count, arguments);
         if (words.empty()) return bad_usage;
         if (words.size() > 1) {
             if (const std::string why = why_no_command(app, words[1]); !why.empty()) {

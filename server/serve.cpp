@@ -114,6 +114,7 @@ int serve_port(std::uint16_t port, const protocol::ServerOptions& options) {
 int serve(const ServeOptions& chosen) {
     protocol::ServerOptions options;
     options.version = TURNWRIGHT_VERSION;
+    options.language = language_option();
     options.log = make_log(chosen.log_file);
     options.docs_folder = find_docs();
     if (chosen.port) {

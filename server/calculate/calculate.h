@@ -6,6 +6,7 @@
 // what is assumed stands among the remarks.
 #pragma once
 
+#include "language/language.h"
 #include "motion/motion.h"
 
 #include <optional>
@@ -34,7 +35,7 @@ enum class Measure : std::uint8_t {
 struct Place {
     std::string_view word; ///< "LENGTH"; empty: what follows the calculator's name
     Measure measure;
-    std::string_view meaning;
+    TableText meaning;
     bool required = false;
     std::size_t most = 1; ///< So often it may be given
 };
@@ -122,10 +123,10 @@ struct Answer {
 };
 
 struct Calculator {
-    std::string_view name;  ///< "TAPER"
-    std::string_view title; ///< "taper by two of diameter, length, angle, ratio"
+    std::string_view name; ///< "TAPER"
+    TableText title;       ///< "taper by two of diameter, length, angle, ratio"
     std::span<const Place> places;
-    std::string_view formula; ///< With what it rests on, for people
+    TableText formula;        ///< With what it rests on, for people
     std::string_view example; ///< A question in mm that has an answer: "D30 D40 LENGTH 25"
     Answer (*answer)(const Question&, const Here&);
     bool at_corner = false; ///< Its note stands in or behind the block that ends at a corner

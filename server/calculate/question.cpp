@@ -62,7 +62,8 @@ public:
         for (const Place& place : calculator_.places)
             if (trouble_.empty() && place.required && !question_.has(place.word))
                 trouble_ = fmt::format("{} lacks {}. It is written so: {}", calculator_.name,
-                                       place.word.empty() ? place.meaning : place.word, form_of(calculator_));
+                                       place.word.empty() ? std::string_view(place.meaning) : place.word,
+                                       form_of(calculator_));
         if (!trouble_.empty()) return {std::nullopt, trouble_};
         return {std::move(question_), {}};
     }

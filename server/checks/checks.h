@@ -4,6 +4,7 @@
 // files.
 #pragma once
 
+#include "language/language.h"
 #include "stock/stock.h"
 
 #include <array>
@@ -445,10 +446,9 @@ struct Example {
 struct Check {
     std::string_view id; ///< snake_case, the file's name
     Family family;
-    Severity severity;      ///< Default
-    std::string_view title; ///< "Feed move with no feed set"
-    std::string_view
-        documentation; ///< What it sees, why it matters at the machine, what to write. A few sentences.
+    Severity severity;       ///< Default
+    TableText title;         ///< "Feed move with no feed set"
+    TableText documentation; ///< What it sees, why it matters at the machine, what to write. A few sentences.
     void (*block)(const machine::BlockView&, Report&) = nullptr;
     void (*sequence)(const SequenceContext&, Report&) = nullptr;
     void (*entry)(const EntryContext&, Report&) = nullptr;

@@ -401,7 +401,7 @@ bool NotedTool::is_empty() const {
 }
 
 std::string_view corner_words(BladeCorner corner) {
-    constexpr std::string_view words[] = {"", "left corner set", "right corner set"};
+    constexpr TableText words[] = {"", "left corner set", "right corner set"};
     return words[static_cast<std::size_t>(corner)];
 }
 

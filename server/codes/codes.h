@@ -5,6 +5,8 @@
 // feed_per_rev as G99, B and C as G95.
 #pragma once
 
+#include "language/language.h"
+
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -272,7 +274,7 @@ struct WordUse {
     char letter;
     Quantity quantity;
     bool required;
-    std::string_view meaning; ///< A few plain words, lower case: "end point in X"
+    TableText meaning; ///< A few plain words, lower case: "end point in X"
 };
 
 struct Code {
@@ -280,8 +282,8 @@ struct Code {
     std::uint16_t number_tenths; ///< G1 is 10, G54.1 is 541, G107 is 1070
     Systems systems;
     Meaning meaning;
-    std::string_view title; ///< A few words, sentence case: "Feed in a straight line"
-    std::string_view text;  ///< Two sentences: what the machine does, what to watch.
+    TableText title; ///< A few words, sentence case: "Feed in a straight line"
+    TableText text;  ///< Two sentences: what the machine does, what to watch.
     std::span<const WordUse> words;
     std::string_view source; ///< "ISO 6983-1:1982" or "common practice"
     bool power_on = false;   ///< Usual power-on state of its group
@@ -327,9 +329,9 @@ std::vector<Meaning> members(Group group);
 
 struct Letter {
     char letter;
-    Quantity quantity;      ///< What it is when no code of its block says otherwise
-    std::string_view title; ///< "Coordinate in X"
-    std::string_view text;  ///< One or two sentences
+    Quantity quantity; ///< What it is when no code of its block says otherwise
+    TableText title;   ///< "Coordinate in X"
+    TableText text;    ///< One or two sentences
     std::string_view source;
 };
 /// Row of an address letter; nullptr for '@' and the like. X, Z, C, Y, U, W, V, H, I, J, K, R, F, E, S, T, N,

@@ -1,6 +1,8 @@
 // Words of the trade in plain words: for the glossary page and for explain.
 #pragma once
 
+#include "language/language.h"
+
 #include <span>
 #include <string>
 #include <string_view>
@@ -10,7 +12,7 @@ namespace turnwright::codes {
 struct Term {
     std::string_view name;    ///< "constant surface speed"
     std::string_view also;    ///< Other names with commas between, "" for none
-    std::string_view text;    ///< Two or three sentences
+    TableText text;           ///< Two or three sentences
     std::string_view picture; ///< File in docs/pictures, "" for none
 };
 /// In the order of the alphabet.

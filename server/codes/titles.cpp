@@ -9,7 +9,7 @@ using M = Meaning;
 
 struct Named {
     Meaning meaning;
-    std::string_view title;
+    TableText title;
 };
 
 // Every meaning of codes.h, in its order.

@@ -1,4 +1,5 @@
 #include "features/assumed.h"
+#include "language/said.h"
 
 #include "checks/mend.h"
 #include "features/noted.h"
@@ -200,8 +201,9 @@ std::string assumed_line(const AssumedHere& assumed) {
 std::string assumed_in_short(const Document& document) {
     std::string out;
     for (const AssumedHere& assumed : assumed_here(document)) {
-        if (assumed.code.empty() && assumed.value != "not known" && !assumed.by_program) continue;
-        const std::string what = assumed.value == "not known" ? assumed.name + " not known" : assumed.value;
+        if (assumed.code.empty() && assumed.value != translated("not known") && !assumed.by_program) continue;
+        const std::string what =
+            assumed.value == translated("not known") ? assumed.name + " not known" : assumed.value;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
     }
     return out;
@@ -226,7 +228,7 @@ std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
     const auto add = [&](std::string_view group, const char* key, std::string value, std::string comment) {
         entries.push_back({key, value, std::move(value), std::move(comment), std::string(group)});
     };
-    constexpr std::string_view times = "rapid rates and tool change";
+    constexpr TableText times = "rapid rates and tool change";
     const auto add_rate = [&](const char* key, const std::optional<double>& told,
                               const std::optional<double>& assumed, std::string comment) {
         if (told || !assumed) return;

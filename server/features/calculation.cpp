@@ -57,7 +57,7 @@ void add_corner(const Document& document, BlockPlace corner, Here& here) {
     const std::optional<BlockAt> second = block_behind(document, corner, true);
     if (first) here.move_before = cut_of_block(document, *first);
     if (second) here.move_behind = cut_of_block(document, *second);
-    const auto why = [&](const char* which) {
+    const auto why = [&](std::string_view which) {
         return fmt::format("The block {} the corner is no line or arc that is known from end to end.", which);
     };
     if (!here.move_before)

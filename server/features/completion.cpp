@@ -287,7 +287,9 @@ private:
 
     void add_statements() {
         struct Statement {
-            const char *label, *detail, *snippet;
+            const char* label;
+            TableText detail;
+            const char* snippet;
         };
         constexpr Statement statements[] = {
             {"IF", "go on elsewhere when a condition holds",

@@ -1,4 +1,5 @@
 #include "features/hover_load.h"
+#include "language/said.h"
 
 #include "features/assumed.h"
 #include "features/hover_parts.h"
@@ -28,7 +29,7 @@ std::string keys(const std::vector<std::string_view>& names) {
     return out;
 }
 
-constexpr std::string_view no_stock_given = "no stock is given";
+constexpr TableText no_stock_given = "no stock is given";
 
 std::string why_no_stock(const stock::ProgramCourse* program) {
     if (!program) return "what a subprogram meets depends on its calls";
@@ -159,7 +160,7 @@ bool plunges(const Document& document, const BlockAt& block) {
 
 std::string no_load_text(const Document& document, BlockPlace place) {
     const stock::ProgramCourse* program = stock_course_at(document, place);
-    if ((program && program->setup) || why_no_stock(program) != no_stock_given ||
+    if ((program && program->setup) || why_no_stock(program) != std::string_view(no_stock_given) ||
         !material_given(document, place).empty())
         return {};
     return "No estimate of power: no stock is given; the material is not given.\n\n";
@@ -188,7 +189,7 @@ std::string load_text(const Document& document, const BlockAt& block) {
     if (estimate.torque_nm) add(torque_words(estimate, machine));
     if (estimate.specific_force_n_per_mm2 && estimate.material)
         add(fmt::format("{} N/mm\u00b2 for {}", plain(*estimate.specific_force_n_per_mm2, 0),
-                        in_markdown(estimate.material->name)));
+                        in_markdown(translated(estimate.material->name))));
     if (estimate.roughness_um)
         add(fmt::format("surface {} from peak to valley, Ra about {}",
                         height_words(*estimate.roughness_um, inch),
@@ -198,8 +199,8 @@ std::string load_text(const Document& document, const BlockAt& block) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
     };
     // Said once, at the first block of the program.
-    const bool is_said =
-        told.empty() && missing == no_stock_given && material_given(document, block.place).empty();
+    const bool is_said = told.empty() && missing == std::string_view(no_stock_given) &&
+                         material_given(document, block.place).empty();
     if (is_said) missing.clear();
     if (!estimate.material && !is_said) lacks(in_markdown(why_no_material(document, block.place)));
     if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");

@@ -36,7 +36,7 @@ std::string variable_text(const Asked& asked, int number) {
 
 struct OperationText {
     Operation operation;
-    std::string_view text;
+    TableText text;
 };
 constexpr OperationText operations[] = {
     {Operation::modulo, "**MOD** Remainder of a division"},
@@ -111,7 +111,7 @@ std::string statement_text(const Asked& asked, const syntax::Expression& root) {
     }
 }
 
-constexpr std::pair<std::string_view, std::string_view> other_words[] = {
+constexpr std::pair<std::string_view, TableText> other_words[] = {
     {"IF",
      "IF [condition] GOTO n goes to block n when the condition holds; IF [condition] THEN does what follows "
      "it"},
@@ -140,7 +140,7 @@ std::string_view name_of(const OperationText& row) {
 std::string macro_word_text(std::string_view word) {
     for (const OperationText& row : operations)
         if (const std::string_view name = name_of(row); !name.empty() && name == word)
-            return fmt::format("{}  {}", name, row.text.substr(name.size() + 5));
+            return fmt::format("{}  {}", name, std::string_view(row.text).substr(name.size() + 5));
     for (const auto& [name, text] : other_words)
         if (name == word) return fmt::format("{}  {}", name, text);
     int number = 0;

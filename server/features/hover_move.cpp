@@ -2,6 +2,7 @@
 #include "features/hints.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -23,7 +24,7 @@ std::string_view kind_title(const machine::Reading& reading) {
     case MotionKind::feed:
         return "Feed move";
     case MotionKind::arc:
-        return "Arc";
+        return said("Arc");
     case MotionKind::thread:
         return "Thread";
     case MotionKind::reference:

@@ -3,6 +3,7 @@
 #include "features/beside.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -223,7 +224,7 @@ std::string mode_known(const machine::Modal& modal, Group group, const machine::
     return text;
 }
 
-constexpr std::pair<Group, std::string_view> told_once[] = {
+constexpr std::pair<Group, TableText> told_once[] = {
     {Group::nose_compensation, "compensation"}, {Group::coolant, "coolant"}, {Group::datum, "datum"}};
 
 /// Where nothing sets these, every move goes on without them.
@@ -235,14 +236,16 @@ bool is_told_once(Group group) {
 /// With "(assumed)" where it is and nothing in it says so.
 std::string mode_marked(const machine::Modal& modal, Group group, const machine::Settings& settings) {
     const std::string text = mode_known(modal, group, settings);
-    return text.find("(assumed") == std::string::npos ? text + assumed_mark(modal) : text;
+    std::string_view mark = translated(" (assumed)");
+    mark.remove_suffix(1);
+    return text.find(mark) == std::string::npos ? text + assumed_mark(modal) : text;
 }
 
 /// Motion, compensation, coolant, datum, units: "G00 -> G01, now M08; G40, G54, mm, X is a diameter".
 /// What is not known goes into `unknown` by its reason.
 Row modes_row(const BlockAt& block, const machine::Settings& settings,
               std::vector<std::pair<std::string, machine::Why>>& unknown) {
-    constexpr std::pair<Group, std::string_view> groups[] = {
+    constexpr std::pair<Group, TableText> groups[] = {
         {Group::motion, "motion"},       {Group::nose_compensation, "compensation"},
         {Group::coolant, "coolant"},     {Group::datum, "datum"},
         {Group::units, "units"},         {Group::distance, "distance"},
@@ -376,8 +379,10 @@ std::string state_table(const Document& document, const BlockAt& block) {
     for (const bool changed : {true, false})
         for (const Row& row : rows) {
             if (!row.known_after || row.changes() != changed) continue;
-            if (row.name == "cycle" && row.before == "none" && row.after == "none") continue;
-            const bool arrow = changed && row.name != "modes";
+            if (row.name == translated("cycle") && row.before == translated("none") &&
+                row.after == row.before)
+                continue;
+            const bool arrow = changed && row.name != translated("modes");
             std::string text = !arrow             ? row.after
                                : row.known_before ? row.before + " -> " + row.after
                                                   : "now " + row.after;
@@ -410,7 +415,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
         const std::size_t room = widest_row - width - 2;
         // A list goes on in the next row while there is one; all else is cut off.
         const std::size_t comma = text.rfind(", ", room - 1);
-        const bool is_list = name != "tool";
+        const bool is_list = name != translated("tool");
         if (is_list && text.size() > room && comma != std::string::npos && shown.size() + 2 <= most_rows) {
             shown.emplace_back(name, text.substr(0, comma + 1));
             name.clear();

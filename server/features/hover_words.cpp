@@ -406,7 +406,7 @@ std::string value_text(const Asked& asked) {
     const codes::Letter* row = codes::letter(asked.item.letter);
     const std::string_view meaning = meaning_of_word(asked);
     const std::string_view title = !meaning.empty() ? meaning
-                                   : row            ? row->title
+                                   : row            ? std::string_view(row->title)
                                                     : "Letter without a meaning here";
     std::string text = fmt::format("**{}** {}", in_markdown(asked.text()), sentence_case(title));
     if (!asked.word) return text + ": an empty variable, as if the word were not there.\n\n";

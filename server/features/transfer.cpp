@@ -1,6 +1,7 @@
 // To another lathe: the conversions of system, units and X one after the other, then the words that each
 // lathe has its own of, then a look at every block on both.
 #include "features/transfer.h"
+#include "language/said.h"
 
 #include "features/equal_moves.h"
 #include "features/speech.h"
@@ -358,10 +359,11 @@ private:
 
     /// A reason that names a line of all of them: "Line 12: ..." names it in its own file.
     std::string with_own_line(std::string text) const {
-        const std::size_t at = text.find("Line ");
+        const std::string_view word = translated("Line ");
+        const std::size_t at = text.find(word);
         std::size_t line = 0;
         if (at == text.npos) return text;
-        const char* const begin = text.data() + at + 5;
+        const char* const begin = text.data() + at + word.size();
         const auto [end, failed] = std::from_chars(begin, text.data() + text.size(), line);
         if (failed != std::errc{} || line == 0 || line > lines_) return text;
         const Part& part = parts_[part_of(line - 1)];

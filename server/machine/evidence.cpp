@@ -1,6 +1,7 @@
 // Which G-code system a program is written in, from what only one of them means.
 
 #include "machine/evidence.h"
+#include "language/language.h"
 
 #include <algorithm>
 #include <tuple>
@@ -41,7 +42,7 @@ struct Row {
     Letters needs; ///< At least one of them stands in the block (0: no matter)
     Letters lacks; ///< None of them stands in the block
     int a, b, c;   ///< Weight for each system
-    std::string_view text;
+    TableText text;
     bool foreign = true; ///< Where the weight for a system is 0, nobody writes it so in that system
 };
 

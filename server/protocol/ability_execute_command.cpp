@@ -2,6 +2,7 @@
 // through workspace/applyEdit; texts are shown and returned.
 #include "features/hints.h"
 #include "features/rewriting.h"
+#include "language/language.h"
 #include "protocol/feature.h"
 #include "protocol/learning.h"
 #include "protocol/reports.h"
@@ -16,7 +17,7 @@ namespace {
 constexpr const char* explain_sequence = "turnwright.explainSequence"; // [uri, line from 0]
 
 std::string title_of(const std::string& command) {
-    static const std::pair<const char*, const char*> titles[] = {
+    static const std::pair<const char*, TableText> titles[] = {
         {"turnwright.fixAll", "Mend all"},
         {"turnwright.renumber", "Renumber"},
         {"turnwright.convertUnits", "Convert units"},

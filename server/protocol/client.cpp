@@ -53,7 +53,7 @@ Client read_client(const In& params) {
         if (const auto name = info->find("name")) client.name = name->string();
     if (const auto trace = params.find("trace")) client.trace = trace->string();
     if (const auto path = params.find("rootPath")) path->string();
-    if (const auto locale = params.find("locale")) locale->string();
+    if (const auto locale = params.find("locale")) client.locale = locale->string();
     client.folders = read_folders(params);
     client.capabilities = params["capabilities"].json();
     if (!client.capabilities.is_object()) params["capabilities"].fail("an object");

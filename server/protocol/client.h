@@ -20,6 +20,7 @@ struct Client {
     Json capabilities = Json::object();
     Json initialization_options;
     std::string trace = "off";
+    std::string locale; ///< "de-AT"; empty: not said
 
     bool can(std::initializer_list<std::string_view> path) const { return look_flag(capabilities, path); }
     bool has(std::initializer_list<std::string_view> path) const {

@@ -35,6 +35,7 @@ Json Server::initialize(const Json& params) {
     client_ = read_client(In(params, "params"));
     if (!is_trace_value(client_.trace)) client_.trace = "off";
     default_settings_ = settings_ = Settings(client_.initialization_options);
+    choose_language();
     use_folders();
     if (const auto process = client_.process_id; process > 0)
         endpoint_.set_watch([process] { return !rpc::process_is_alive(process); });

@@ -1,4 +1,5 @@
 #include "protocol/reports.h"
+#include "language/language.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -183,7 +184,7 @@ NotedChanges noted_changes(const Before& saved, const features::Document& progra
     return {std::move(note), std::move(rewrite)};
 }
 
-constexpr std::string_view note_title = "Note what changed";
+constexpr TableText note_title = "Note what changed";
 Json tell_unchanged(Server& server) {
     return show_text(server, "Nothing that the machine does has changed since it was saved.");
 }

@@ -23,6 +23,7 @@ struct Feature;
 
 struct ServerOptions {
     std::string version;
+    std::string language; ///< Of the command line; empty: the client says it
     rpc::Log log = [](std::string_view) {};
     /// Folder with a page for each warning, warnings/<id>.md; empty when there is none.
     std::filesystem::path docs_folder;
@@ -116,6 +117,7 @@ private:
 
     void ask_for_configuration();
     void use_settings(Settings settings);
+    void choose_language();
     void did_change_configuration(const In& params);
     void did_change_watched_files(const In& params);
     void did_change_workspace_folders(const In& params);

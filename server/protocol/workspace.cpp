@@ -1,4 +1,5 @@
 // Settings, shop files and workspace folders: each change of them is followed by a new check.
+#include "language/language.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 #include "text/letters.h"
@@ -43,9 +44,23 @@ void Server::did_change_configuration(const In& params) {
 void Server::use_settings(Settings settings) {
     if (settings == settings_) return;
     settings_ = std::move(settings);
+    choose_language();
     if (!pictures_beside_.are_offered()) pictures_beside_.close_all();
     register_by_settings();
     check_everything_again();
+}
+
+/// What a person set counts before the command line, and that before what the editor itself is in. One
+/// language holds for the process: of several clients on one port the last to say counts.
+void Server::choose_language() {
+    for (const std::string& name :
+         {settings_.text("language"), default_settings_.text("language"), options_.language, client_.locale})
+        if (!name.empty()) {
+            if (!language::choose(name) && name != client_.locale)
+                log("no texts in the language " + name + ": English is taken");
+            return;
+        }
+    language::choose("en");
 }
 
 void Server::did_change_watched_files(const In& params) {

@@ -12,10 +12,9 @@
 
 namespace turnwright::report {
 
-const std::string_view caution =
-    "A check reads the program; it is no proof that it is safe. Prove it out at the "
-    "machine (dry run, single block,\nreduced rapid) by a qualified person, by the "
-    "rules of your workplace.";
+const TableText caution = "A check reads the program; it is no proof that it is safe. Prove it out at the "
+                          "machine (dry run, single block,\nreduced rapid) by a qualified person, by the "
+                          "rules of your workplace.";
 
 std::string_view severity_name(checks::Severity severity) {
     switch (severity) {

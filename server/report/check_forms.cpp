@@ -2,6 +2,7 @@
 
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 
 #include <algorithm>
@@ -11,7 +12,8 @@
 namespace turnwright::report {
 
 std::string plural(std::size_t count, std::string_view one) {
-    return std::to_string(count) + " " + std::string(one) + (count == 1 ? "" : "s");
+    const std::string several = std::string(one) + "s";
+    return std::to_string(count) + " " + translated(count == 1 ? one : std::string_view(several));
 }
 
 namespace {

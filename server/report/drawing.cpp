@@ -276,7 +276,7 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
         return "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
     std::string why = "Stock not drawn: the shop file lacks";
     for (const std::string_view key : course->missing)
-        why += fmt::format("{} {}", why.ends_with("lacks") ? "" : ",", key);
+        why += fmt::format("{} {}", key.data() == course->missing.front().data() ? "" : ",", key);
     return why;
 }
 

@@ -2,6 +2,7 @@
 #include "codes/glossary.h"
 #include "features/macro_words.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "motion/thread_names.h"
 #include "report/calculation.h"
 #include "report/report.h"
@@ -64,12 +65,12 @@ std::string letter_text(const codes::Letter& letter) {
 
 std::string check_text(const checks::Check& check) {
     return fmt::format("{}  {} ({}, {})\n\n{}\n\nTo switch it off for a block: {}\n", check.id, check.title,
-                       checks::family_title(check.family), severity_name(check.severity), check.documentation,
-                       checks::allowance_note(check.id));
+                       checks::family_title(check.family), translated(severity_name(check.severity)),
+                       check.documentation, checks::allowance_note(check.id));
 }
 
 /// Notes of our own form.
-constexpr std::pair<std::string_view, std::string_view> notes[] = {
+constexpr std::pair<std::string_view, TableText> notes[] = {
     {"STOCK",
      "STOCK  Note that tells what is held\n\n(STOCK D60. L120. FACE 1.5 BORE 20. JAW Z-80. D180. TAIL Z2. "
      "D12. MATERIAL P) in the head of a program: diameter, length, how far the raw face stands in front of "

@@ -1,4 +1,5 @@
 #include "report/inspection.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "motion/geometry.h"
@@ -427,7 +428,9 @@ private:
                     row.at.x_radius_mm = std::max(row.at.x_radius_mm, point.x_radius_mm / 2);
         sign(row, *by);
         for (const std::string& told : drawn_.assumed)
-            if (told.starts_with(row.tool + " ") && told.find("corner set") == std::string::npos)
+            if (told.starts_with(row.tool + " ") &&
+                told.find(translated("left corner set")) == std::string::npos &&
+                told.find(translated("right corner set")) == std::string::npos)
                 result_.remarks.push_back(fmt::format(
                     "The whole length is told for the left corner of {} at its programmed Z: where its "
                     "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
@@ -546,7 +549,7 @@ Inspection inspect(const features::Document& document, const Picture& picture, c
 }
 
 std::string name_text(const Inspected& row) {
-    constexpr std::string_view titles[] = {"Diameter", "Bore",   "Groove", "Length", "Chamfer", "Taper",
+    constexpr TableText titles[] = {"Diameter", "Bore",   "Groove", "Length", "Chamfer", "Taper",
                                            "Radius",   "Thread", "Holes",  "Flats",  "Slot"};
     if (row.count == 1 && row.feature == Feature::holes) return row.from_side ? "Hole from the side" : "Hole";
     if (row.feature == Feature::holes && row.from_side) return "Holes from the side";

@@ -1,5 +1,6 @@
 // One program of a library read, and what the programs of one have to do with each other.
 #include "report/library.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/program_index.h"
@@ -30,8 +31,9 @@ std::string day_of_change(const std::filesystem::path& path) {
 std::string stock_text(const Sheet& sheet) {
     std::string out;
     for (const SheetRow& row : sheet.stock) {
-        const bool of_the_part = row.name == "Diameter" || row.name == "Length" || row.name == "Bore" ||
-                                 row.name == "Back face at Z" || row.name == "Material";
+        const bool of_the_part = row.name == translated("Diameter") || row.name == translated("Length") ||
+                                 row.name == translated("Bore") || row.name == translated("Back face at Z") ||
+                                 row.name == translated("Material");
         if (row.unknown || !of_the_part) continue;
         out += (out.empty() ? "" : ", ") + row.name + " " + row.value;
     }

@@ -1,6 +1,7 @@
 // A library as text, CSV, Markdown and a page.
 #include "features/speech.h"
 #include "host/file.h"
+#include "language/said.h"
 #include "report/library.h"
 #include "report/markup.h"
 #include "report/report.h"
@@ -15,7 +16,7 @@ using LibraryPrograms = std::span<const LibraryProgram>;
 
 constexpr std::string_view csv_head =
     "file,number,note,other_programs,stock,tools,time,changed,system,unit,blocks,warnings,problem\n";
-constexpr std::string_view markdown_head = "# Index of part programs\n";
+constexpr TableText markdown_head = "# Index of part programs\n";
 constexpr std::size_t most_told = 12; ///< Names in one line
 
 std::string number_text(std::int32_t number) {
@@ -215,15 +216,15 @@ std::string library_markdown(LibraryPrograms programs) {
 }
 
 std::string library_page(LibraryPrograms programs) {
-    std::string out =
-        fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
-                    "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
-                    "<meta name=\"generator\" content=\"Turnwright\">\n"
-                    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                    "<title>Index of part programs</title>\n<style>{}</style>\n</head>\n<body>\n"
-                    "<h1>Index of part programs</h1>\n<p>{}</p>\n",
-                    page_look, markup_escaped(head_line(programs)));
+    std::string out = fmt::format(
+        "<!DOCTYPE html>\n<html lang=\"{0}\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+        "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
+        "<meta name=\"generator\" content=\"Turnwright\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        "<title>{1}</title>\n<style>{2}</style>\n</head>\n<body>\n"
+        "<h1>{1}</h1>\n<p>{3}</p>\n",
+        language::chosen(), said("Index of part programs"), page_look, markup_escaped(head_line(programs)));
     for (const Section& section : sections(programs)) {
         out += fmt::format("<h2>{}</h2>\n", markup_escaped(section.heading));
         if (section.lines.empty()) out += fmt::format("<p>{}</p>\n", section.none);
@@ -242,7 +243,7 @@ std::string library_page(LibraryPrograms programs) {
 
 bool is_library_index(std::string_view text) {
     return text.starts_with(csv_head) ||
-           (text.starts_with(markdown_head) && text.find(caution) != std::string_view::npos);
+           (begins_as_said(text, markdown_head.english()) && holds_as_said(text, caution.english()));
 }
 
 } // namespace turnwright::report

@@ -1,5 +1,6 @@
 // Edges, bars and hours of a lot, from what the program makes the tools do.
 #include "report/lot.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -226,7 +227,7 @@ private:
             lot_.seconds += static_cast<double>(count) * *minutes * 60;
         else
             lot_.left_out.push_back(
-                fmt::format("{} {} change{} ({})", count, what, count == 1 ? "" : "s", option));
+                fmt::format("{} {} {} ({})", count, what, count == 1 ? "change" : "changes", option));
     }
 
     const features::Document& document_;
@@ -261,7 +262,8 @@ std::string edge_words(const LotEdge& edge, LengthUnit unit) {
                                : fmt::format(", {} m of way", features::plain(edge.metres, 1));
     if (edge.parts)
         out += fmt::format(
-            "; an edge makes {}{} ({})", edge.at_least && edge.life_from != "by a trial" ? "at most " : "",
+            "; an edge makes {}{} ({})",
+            edge.at_least && edge.life_from != translated("by a trial") ? "at most " : "",
             plural(*edge.parts, "part"),
             edge.life_minutes
                 ? fmt::format("life {} min {}", features::plain(*edge.life_minutes, 1), edge.life_from)
@@ -328,7 +330,7 @@ std::string lot_text(const Lot& lot) {
         const LotEdge& first = lot.edges[*lot.first_to_end];
         out += fmt::format("First to end of those whose life is known: {}, after {}{}.\n", first.tool,
                            plural(*first.parts, "part"),
-                           first.at_least && first.life_from != "by a trial" ? " at most" : "");
+                           first.at_least && first.life_from != translated("by a trial") ? " at most" : "");
     }
     if (lot.bar) {
         const auto length = [&](double mm) { return length_text(lot.unit, mm); };

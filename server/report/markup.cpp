@@ -1,6 +1,9 @@
 #include "report/markup.h"
+#include "language/language.h"
 
 #include "features/speech.h"
+
+#include <algorithm>
 
 namespace turnwright::report {
 
@@ -70,6 +73,49 @@ std::string wrapped(std::string_view text, std::size_t margin) {
 
 std::string markdown_cell(std::string_view text) {
     return features::in_markdown(text);
+}
+
+bool begins_as_said(std::string_view text, std::string_view english) {
+    const auto ways = language::each_way(english);
+    return std::any_of(ways.begin(), ways.end(),
+                       [&](std::string_view way) { return text.starts_with(way.substr(0, way.find('{'))); });
+}
+
+bool holds_as_said(std::string_view text, std::string_view english) {
+    const auto ways = language::each_way(english);
+    return std::any_of(ways.begin(), ways.end(), [&](std::string_view way) {
+        return text.find(way.substr(0, way.find('{'))) != text.npos;
+    });
+}
+
+std::string html_in_language(std::string_view html) {
+    if (language::chosen() == "en") return std::string(html);
+    std::string out;
+    const auto add_text = [&](std::string_view text) {
+        const std::size_t begin = std::min(text.find_first_not_of(" \n"), text.size());
+        const std::size_t end = text.find_last_not_of(" \n") + 1;
+        out += text.substr(0, begin);
+        if (end > begin) out += language::look_up(text.substr(begin, end - begin));
+        out += text.substr(std::max(begin, end));
+    };
+    for (std::size_t at = 0; at < html.size();) {
+        const std::size_t tag = std::min(html.find('<', at), html.size());
+        add_text(html.substr(at, tag - at));
+        at = std::min(html.find('>', tag), html.size() - 1) + 1;
+        std::string_view rest = html.substr(tag, at - tag);
+        for (const std::string_view name : {"aria-label=\"", "title=\""}) {
+            const std::size_t value = rest.find(name);
+            if (value == std::string_view::npos) continue;
+            const std::size_t begin = value + name.size();
+            out += rest.substr(0, begin);
+            rest.remove_prefix(begin);
+            const std::size_t length = std::min(rest.find('"'), rest.size());
+            out += language::look_up(rest.substr(0, length));
+            rest.remove_prefix(length);
+        }
+        out += rest;
+    }
+    return out;
 }
 
 } // namespace turnwright::report

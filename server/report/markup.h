@@ -14,6 +14,12 @@ std::string script_safe(std::string_view json);
 constexpr std::size_t text_columns = 100;
 /// Words of at most so many columns a line, each line with `margin` blanks in front.
 std::string wrapped(std::string_view text, std::size_t margin);
+/// Whether a text of ours begins with, or holds, this text (up to its first place for a value) in whatever
+/// language it was written.
+bool begins_as_said(std::string_view text, std::string_view english);
+bool holds_as_said(std::string_view text, std::string_view english);
+/// HTML of our own with its texts between tags, and those of title and aria-label, in the chosen language.
+std::string html_in_language(std::string_view html);
 /// One cell of a Markdown table.
 std::string markdown_cell(std::string_view text);
 

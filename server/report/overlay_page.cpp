@@ -2,6 +2,7 @@
 // as in colour, so that it reads in grey and for every eye.
 #include "features/hints.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/drawing_parts.h"
 #include "report/markup.h"
 #include "report/overlay.h"
@@ -72,13 +73,13 @@ public:
     std::string page() {
         const std::string title = "What differs: " + markup_escaped(names());
         std::string out = fmt::format(
-            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+            "<!DOCTYPE html>\n<html lang=\"{3}\">\n<head>\n<meta charset=\"utf-8\">\n"
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
             "'unsafe-inline'; "
             "base-uri 'none'; form-action 'none'\">\n<meta name=\"generator\" content=\"Turnwright\">\n"
             "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n"
             "<style>{1}{2}</style>\n</head>\n<body>\n<h1>{0}</h1>\n",
-            title, drawing_style, overlay_style);
+            title, drawing_style, overlay_style, language::chosen());
         out += "<p>" + in_short() + "</p>\n" + svg();
         out += material();
         out += "<h2>What the machine does otherwise</h2>\n<pre>" + in_lines(comparison_text(comparison_)) +

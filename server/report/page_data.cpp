@@ -1,4 +1,6 @@
 #include "report/page_data.h"
+#include "language/language.h"
+#include "language/said.h"
 
 #include "features/hints.h"
 #include "features/noted.h"
@@ -119,6 +121,8 @@ public:
                   {"sizes", sizes_json()},
                   {"hits", hits_json()}};
         data["texts"] = texts_used_;
+        if (const std::string& words = language::page_texts(); !words.empty())
+            data["words"] = json::parse(words);
         add_moves(data);
         const Frame frame = fit(picture_, parts_);
         data["extents"] = {thousandths(frame.shown.z_min), thousandths(frame.shown.z_max),
@@ -454,7 +458,7 @@ private:
             json hit{{"number", number},
                      {"line", line},
                      {"step", step - std::min(step, first_)},
-                     {"severity", severity_name(warning.severity)},
+                     {"severity", translated(severity_name(warning.severity))},
                      {"text", warning.message}};
             if (const auto place = seen.find(line); place != seen.end())
                 hit["at"] = point_json(place->second.z_mm, place->second.x_radius_mm);

@@ -1,5 +1,6 @@
 // The page around the drawing. Works from a file, asks nothing of any network.
 #include "features/hints.h"
+#include "language/said.h"
 #include "report/likeness.h"
 #include "report/markup.h"
 #include "report/page_data.h"
@@ -70,18 +71,20 @@ std::string page_around(const features::Document& document, const Picture& pictu
     std::string title = program_name(document);
     if (!note.empty()) title += " " + note;
     std::string out = fmt::format(
-        "<!DOCTYPE html>\n<html lang=\"en\"{}>\n<head>\n<meta charset=\"utf-8\">\n"
+        "<!DOCTYPE html>\n<html lang=\"{}\"{}>\n<head>\n<meta charset=\"utf-8\">\n"
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
         "style-src 'unsafe-inline'; script-src 'sha256-{}'{}; base-uri 'none'; form-action 'none'\">\n"
         "<meta name=\"generator\" content=\"Turnwright\">\n"
         "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
         "<meta name=\"color-scheme\" content=\"light dark\">\n"
-        "<title>{}: tool path</title>\n<style>{}</style>\n</head>\n<body>\n",
+        "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n",
+        language::chosen(),
         follows.empty() ? "" : fmt::format(" data-follows=\"{}\"", markup_escaped(follows)), page_script_hash,
-        follows.empty() ? "" : "; connect-src 'self'", markup_escaped(title), page_style);
+        follows.empty() ? "" : "; connect-src 'self'", said("{}: tool path", markup_escaped(title)),
+        page_style);
     out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
                        markup_escaped(picture_remarks(document, picture, true)));
-    out += page_body;
+    out += html_in_language(page_body);
     out += fmt::format(
         "<footer>{} The picture shows the programmed way. Of tools, holders and stock what is dashed is "
         "assumed. Fingerprint of what it does: {}.</footer>\n",

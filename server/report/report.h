@@ -4,6 +4,7 @@
 
 #include "features/document.h"
 #include "features/warnings.h"
+#include "language/language.h"
 
 #include <filesystem>
 #include <map>
@@ -224,6 +225,6 @@ std::string nearest_to_explain(std::string_view word);
 bool is_report(std::string_view text);
 
 /// The lines that go with every result: what a check cannot do.
-extern const std::string_view caution;
+extern const TableText caution;
 
 } // namespace turnwright::report

@@ -1,4 +1,5 @@
 #include "report/restart.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -39,7 +40,7 @@ std::vector<std::pair<std::string, std::string>> state_rows(const Document& docu
     }
     rows.emplace_back("spindle", spindle_text(state));
     rows.emplace_back("feed", feed_text(state));
-    const auto modal = [&](const char* name, Group group) {
+    const auto modal = [&](std::string_view name, Group group) {
         if (state.of(group).known())
             rows.emplace_back(name, features::modal_text(state.of(group), group, document.settings()));
     };
@@ -307,7 +308,7 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, R
     const std::optional<CyclePasses> cycle = passes_at(document, target.place);
     if (!cycle) {
         if (says_passes)
-            restart.refused = target.moved.starts_with("it is in O")
+            restart.refused = target.moved.starts_with(translated("it is in ") + std::string("O"))
                                   ? "Passes of a cycle in a called program are not written: the call is run "
                                     "as a whole."
                                   : "No cycle with passes is at that line.";

@@ -1,4 +1,5 @@
 // A restart as text to key in, as a program of its own, and as edits of the program.
+#include "language/said.h"
 #include "report/restart.h"
 #include "report/restart_head.h"
 
@@ -157,7 +158,7 @@ std::string restart_text(const Document& document, const Restart& restart) {
         return text + by_cycle_text(restart, "With the cycle itself it can be done");
     }
     add_list(text, "Before it", restart.before);
-    text += "\nKey in:\n" + as_lines(restart.head, "  ") + as_lines(restart.remaining, "  ");
+    text += said("\nKey in:\n") + as_lines(restart.head, "  ") + as_lines(restart.remaining, "  ");
     if (!restart.block.empty()) text += "  " + restart.block + '\n';
     if (!restart.remaining.empty())
         text += fmt::format("They cut what remains of {}", restart.cycle);

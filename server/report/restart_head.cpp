@@ -1,4 +1,5 @@
 #include "report/restart_head.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/speech.h"
@@ -147,8 +148,7 @@ std::string why_no_head(const features::Document& document, const State& state) 
     if (features::length_unit(state).empty()) return "The unit of length is not known there.";
     for (const Group group : {Group::feed_mode, Group::spindle_mode, Group::spindle_direction})
         if (!state.of(group).known())
-            return unknown("The " + std::string(machine::part_title(static_cast<int>(group))),
-                           state.of(group).why);
+            return unknown(said("The {}", machine::part_title(static_cast<int>(group))), state.of(group).why);
     if (document.settings().system != codes::System::A && !state.of(Group::distance).known())
         return "Whether lengths are absolute or incremental is not known there.";
     if (!state.speed.known()) return unknown("The speed", state.speed.why);

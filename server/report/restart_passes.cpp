@@ -206,7 +206,7 @@ std::optional<CyclePasses> passes_at(const Document& document, BlockPlace place)
 std::optional<std::size_t> passes_reached(const CyclePasses& cycle, const Point& reached, bool in_x,
                                           std::string& why) {
     const char axis = in_x ? 'X' : 'Z';
-    const char* const give = "give how many passes are done.";
+    const std::string_view give = "give how many passes are done.";
     if (in_x != cycle.steps_in_x) {
         why = fmt::format("The passes of {} do not step in {}: {}", cycle.code, axis, give);
         return std::nullopt;

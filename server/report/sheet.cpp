@@ -1,5 +1,6 @@
 // Gathers the setup sheet from the document.
 #include "report/sheet.h"
+#include "language/said.h"
 
 #include "features/assumed.h"
 #include "features/block_at.h"
@@ -21,7 +22,7 @@ using codes::Group;
 using codes::Meaning;
 using features::plain;
 
-const std::string_view sheet_cautions[4] = {
+const TableText sheet_cautions[4] = {
     "This sheet is read from the program and the shop file; it is no proof that either is right or safe.",
     "Check stock, jaws, tools, offsets and datum at the machine, by a qualified person and the rules of your "
     "workplace.",
@@ -62,10 +63,9 @@ struct Feeds {
 };
 
 std::string_view kind_words(shop::ToolKind kind) {
-    constexpr std::string_view words[] = {
-        "",          "turning",          "boring", "grooving",     "parting",
-        "threading", "threading inside", "drill",  "centre drill", "tap",
-        "reamer",    "face grooving",    "knurl",  "bar puller",   "live tool"};
+    constexpr TableText words[] = {"",          "turning",          "boring", "grooving",     "parting",
+                                   "threading", "threading inside", "drill",  "centre drill", "tap",
+                                   "reamer",    "face grooving",    "knurl",  "bar puller",   "live tool"};
     return words[static_cast<std::size_t>(kind)];
 }
 
@@ -224,12 +224,13 @@ private:
             if (load.heaviest) {
                 row.power = features::power_words(*load.heaviest, machine);
                 // The column's head says where.
-                if (const std::size_t at = row.power.find(" at the spindle"); at != std::string::npos)
-                    row.power.erase(at, std::string_view(" at the spindle").size());
+                const std::string_view where = translated(" at the spindle");
+                if (const std::size_t at = row.power.find(where); at != std::string::npos)
+                    row.power.erase(at, where.size());
                 const double asked = load.heaviest->motor_kw.value_or(*load.heaviest->power_kw);
                 row.power_over_limit = machine.max_power_kw && asked > *machine.max_power_kw;
                 if (load.heaviest->material)
-                    sources.add(fmt::format("{}: {}", load.heaviest->material->name,
+                    sources.add(fmt::format("{}: {}", translated(load.heaviest->material->name),
                                             load.heaviest->material->source));
             }
             if (load.coarsest_um) {
@@ -421,7 +422,7 @@ private:
                 {assumed.name,
                  fmt::format("{} ({}{})", assumed.value, assumed.reason,
                              assumed.code.empty() ? "" : "; to state it write " + assumed.code),
-                 assumed.value == "not known"});
+                 assumed.value == translated("not known")});
     }
 
     void add_stock() {

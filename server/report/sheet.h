@@ -62,13 +62,13 @@ Sheet make_sheet(const features::Document& document);
 
 /// Only so many warnings fit on the paper; the rest is counted.
 inline constexpr std::size_t warnings_on_sheet = 16;
-extern const std::string_view sheet_cautions[4];
+extern const TableText sheet_cautions[4];
 
 // What all forms of the sheet say alike.
-inline constexpr std::string_view sheet_text_title = "Setup sheet ";
-inline constexpr std::string_view inspection_heading = "First part: what to measure";
-inline constexpr std::string_view loads_heading = "Cutting loads, estimated";
-extern const std::string_view blank_lines[6];
+inline constexpr TableText sheet_text_title = "Setup sheet ";
+inline constexpr TableText inspection_heading = "First part: what to measure";
+inline constexpr TableText loads_heading = "Cutting loads, estimated";
+extern const TableText blank_lines[6];
 std::string total_cell(const motion::Totals& totals);
 std::string_view safe_text(const SheetSequence& row);
 bool has_load(const SheetSequence& row);

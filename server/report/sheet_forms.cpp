@@ -2,6 +2,7 @@
 #include "checks/named_tool.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/inspection.h"
 #include "report/library.h"
 #include "report/markup.h"
@@ -44,7 +45,7 @@ td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3
 
 } // namespace
 
-const std::string_view blank_lines[6] = {
+const TableText blank_lines[6] = {
     "Bar length",       "Parts a bar", "Quantity", "Set up by, date", "First part checked by, date",
     "Released by, date"};
 
@@ -129,7 +130,7 @@ std::string inspection_html(const Inspection& inspection) {
     return out;
 }
 
-constexpr std::string_view surface_words =
+constexpr TableText surface_words =
     "New edges; right within a fifth or so. Surface by f\u00b2/(8 r), from peak to valley; Ra is about a "
     "quarter of it.";
 
@@ -186,8 +187,8 @@ std::string loads_html(const Sheet& sheet) {
 } // namespace
 
 std::string warning_words(const SheetWarning& warning) {
-    return fmt::format("line {}, {}: {} [{}]", warning.line, severity_name(warning.severity), warning.message,
-                       warning.id);
+    return fmt::format("line {}, {}: {} [{}]", warning.line, translated(severity_name(warning.severity)),
+                       warning.message, warning.id);
 }
 
 std::string warnings_heading(const Sheet& sheet) {
@@ -240,11 +241,13 @@ void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
             const std::string kind = what.substr(
                 0, std::min({what.find(','), what.find(" ("), what.find(" of "), what.find(" as ")}));
             const std::string noted = tool.tip.substr(0, std::min(tool.tip.find(','), tool.tip.find(" (")));
-            const bool told_by_side = noted == "turning" || noted == "boring" || noted == "threading" ||
-                                      noted == "threading inside";
+            const bool told_by_side = noted == translated("turning") || noted == translated("boring") ||
+                                      noted == translated("threading") ||
+                                      noted == translated("threading inside");
             if (tool.tip_unknown)
                 tool.tip = kind + " (assumed: by its moves)";
-            else if (told_by_side && noted != kind && tool.tip.ends_with("(assumed: by its note)"))
+            else if (told_by_side && noted != kind &&
+                     tool.tip.ends_with(translated(" (assumed: by its note)")))
                 tool.tip = kind + tool.tip.substr(noted.size(), tool.tip.size() - noted.size() - 1) +
                            " and its moves)";
             tool.tip_unknown = false;
@@ -258,7 +261,8 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
     std::vector<SheetRow> rows = sheet.stock;
     if (drawn.assumed_stock.empty() || document.shop().stock.diameter_mm) return rows;
     std::erase_if(rows, [](const SheetRow& row) {
-        return row.name == "Diameter" || (row.unknown && row.name == "Front face at Z");
+        return row.name == translated("Diameter") ||
+               (row.unknown && row.name == translated("Front face at Z"));
     });
     rows.insert(rows.begin(), {"As the program shows", "assumed:" + drawn.assumed_stock, false});
     return rows;
@@ -271,13 +275,14 @@ std::string sheet_page(const features::Document& document, std::string_view date
     assume_tips(sheet, stock);
     const Inspection inspection = inspect(document, picture, stock);
     std::string out =
-        fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+        fmt::format("<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n"
                     "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
                     "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
                     "<meta name=\"generator\" content=\"Turnwright\">\n"
                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                    "<title>Setup sheet {}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
-                    markup_escaped(sheet.title), std::string(sheet_style) + running_foot(sheet, date));
+                    "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
+                    language::chosen(), said("Setup sheet {}", markup_escaped(sheet.title)),
+                    std::string(sheet_style) + running_foot(sheet, date));
     out += fmt::format("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
                        markup_escaped(sheet.note));
     out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) +
@@ -323,7 +328,8 @@ std::string inspection_markdown(const Inspection& inspection) {
     std::string out = fmt::format("\n## {}\n\n", inspection_heading);
     if (inspection.rows.empty())
         return out + fmt::format("*not known: {}*\n", markdown_cell(inspection.why_not));
-    out += markdown_row({"No.", "Feature", "Size", "At", "Tool", "Offset", "Line", "Measured", "In order"});
+    out += markdown_row(
+        {said("No."), "Feature", "Size", said("At"), "Tool", "Offset", "Line", "Measured", "In order"});
     out += "|---:|---|---|---|---|---|---:|---|---|\n";
     for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
         const Inspected& row = inspection.rows[i];
@@ -371,8 +377,8 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
         out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";
     if (const std::string rest = rest_of_warnings(sheet); !rest.empty()) out += "- " + rest + "\n";
     out += "\n## Tools by station\n\n";
-    out += markdown_row({"Station", "Tool", "Called", "Offset", "Set X", "Set Z", "Tip data", "Speeds in cut",
-                         "Feeds", "In", "Cut", "Rapid"});
+    out += markdown_row({"Station", "Tool", "Called", "Offset", said("Set X"), said("Set Z"), "Tip data",
+                         "Speeds in cut", "Feeds", said("In"), said("Cut"), "Rapid"});
     out += "|---|---|---|---|---|---|---|---|---|---|---:|---:|\n";
     for (const SheetTool& tool : sheet.tools)
         out += markdown_row({tool.station, tool.note.empty() ? "not named" : tool.note, tool.called,
@@ -403,8 +409,9 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
 bool is_report(std::string_view text) {
     return text.find("<meta name=\"generator\" content=\"Turnwright\">") != text.npos ||
            text.find("data-generator=\"Turnwright\"") != text.npos ||
-           ((text.starts_with("# Setup sheet ") || text.starts_with(sheet_text_title)) &&
-            text.find(sheet_cautions[0]) != text.npos) ||
+           ((begins_as_said(text, "# Setup sheet {}\n") ||
+             begins_as_said(text, sheet_text_title.english())) &&
+            holds_as_said(text, sheet_cautions[0].english())) ||
            is_library_index(text) || is_telling(text);
 }
 

@@ -89,7 +89,8 @@ private:
              at = text.find(no_point_begin, at + 1)) {
             const std::size_t end = text.find(no_point_end, at);
             if (end == text.npos) break;
-            if (no_point_told_) text.replace(at, end + no_point_end.size() - at, " (no point, as above)");
+            if (no_point_told_)
+                text.replace(at, end + std::string_view(no_point_end).size() - at, " (no point, as above)");
             no_point_told_ = true;
         }
         return text;

@@ -1,5 +1,6 @@
 // The telling of a program as plain text, as Markdown and as a page.
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/markup.h"
 #include "report/picture.h"
 #include "report/tell.h"
@@ -15,7 +16,7 @@ namespace {
 
 constexpr std::size_t columns = text_columns, written_columns = 60;
 
-constexpr std::string_view told_heading = "Told block by block: ";
+constexpr TableText told_heading = "Told block by block: ";
 
 constexpr std::string_view telling_style = R"(
 @page{size:A4;margin:12mm}
@@ -157,7 +158,7 @@ private:
 
 bool is_telling(std::string_view text) {
     if (text.starts_with("# ")) text.remove_prefix(2);
-    return text.starts_with(told_heading);
+    return begins_as_said(text, told_heading.english());
 }
 
 std::string telling_text(const Telling& telling) {
@@ -223,14 +224,14 @@ std::string told_beside(const ToldSequence& sequence, const TellingDrawings::Dra
 } // namespace
 
 std::string telling_page(const features::Document& document, const Telling& telling) {
-    std::string out =
-        fmt::format("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-                    "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
-                    "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
-                    "<meta name=\"generator\" content=\"Turnwright\">\n"
-                    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                    "<title>{} told block by block</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
-                    markup_escaped(telling.title), telling_style);
+    std::string out = fmt::format(
+        "<!DOCTYPE html>\n<html lang=\"{}\">\n<head>\n<meta charset=\"utf-8\">\n"
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+        "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
+        "<meta name=\"generator\" content=\"Turnwright\">\n"
+        "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
+        language::chosen(), said("{} told block by block", markup_escaped(telling.title)), telling_style);
     out += fmt::format("<h1>{} <small>{}</small></h1>\n", markup_escaped(telling.title),
                        markup_escaped(telling.note));
     for (const std::string& remark : telling.remarks)

@@ -1,4 +1,5 @@
 #include "report/telling_move.h"
+#include "language/said.h"
 
 #include "checks/checks.h"
 #include "features/hints.h"
@@ -56,7 +57,7 @@ public:
 private:
     std::string length(double mm) const {
         const std::string number =
-            plain(features::from_mm(std::abs(mm), view_.after), unit_ == "inch" ? 4 : 3);
+            plain(features::from_mm(std::abs(mm), view_.after), unit_ == translated("inch") ? 4 : 3);
         return unit_.empty() ? number : fmt::format("{} {}", number, unit_);
     }
     std::string_view x_word() const {
@@ -191,7 +192,8 @@ private:
         std::string text = features::compact(view_.run.text_of(*word->item));
         if (word->item->kind != syntax::ItemKind::word || word->item->has_point) return text;
         const shop::Machine& machine = settings_.machine;
-        const double least = unit_ == "inch" ? machine.least_increment_inch : machine.least_increment_mm;
+        const double least =
+            unit_ == translated("inch") ? machine.least_increment_inch : machine.least_increment_mm;
         return text + fmt::format("{}{} {} or {} {}{}", no_point_begin, plain(word->item->value), unit_,
                                   plain(word->item->value * least, 5), unit_, no_point_end);
     }
@@ -246,7 +248,7 @@ private:
             if (word.code && word.code->meaning == reading_.motion_meaning) code = word.code;
         const bool again = !code;
         if (!code) code = codes::code_for(settings_.system, reading_.motion_meaning);
-        std::string text(code ? code->title : codes::title(reading_.motion_meaning));
+        std::string text(code ? std::string_view(code->title) : codes::title(reading_.motion_meaning));
         if (code) text += fmt::format(" ({}{})", code->written(), again ? ", still on" : "");
         const motion::BlockPath& path = block_.path;
         if (path.passes > 0)
@@ -288,7 +290,7 @@ private:
     std::string size(char letter) const {
         const machine::Word* word = reading_.word(letter);
         if (!word || !word->value.known()) return {};
-        const std::string number = plain(std::abs(word->value.number), unit_ == "inch" ? 4 : 3);
+        const std::string number = plain(std::abs(word->value.number), unit_ == translated("inch") ? 4 : 3);
         return unit_.empty() ? number : fmt::format("{} {}", number, unit_);
     }
     bool is_negative(char letter) const {
@@ -356,8 +358,9 @@ private:
             if (!use || word.letter == 'F' || tells_in_sentence(word.letter)) continue;
             // The sign stands there.
             std::string meaning(use->meaning);
-            if (const std::size_t sign = meaning.find(", with sign"); sign != meaning.npos)
-                meaning.erase(sign, std::string_view(", with sign").size());
+            const std::string_view with_sign = translated(", with sign");
+            if (const std::size_t sign = meaning.find(with_sign); sign != meaning.npos)
+                meaning.erase(sign, with_sign.size());
             text += fmt::format("{} {}: {}", text.empty() ? "" : ";",
                                 features::compact(view_.run.text_of(*word.item)), meaning);
         }

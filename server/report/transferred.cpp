@@ -1,4 +1,5 @@
 #include "report/transferred.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "host/file.h"
@@ -153,7 +154,7 @@ std::string transfer_text(std::span<const TransferredFile> files, bool with_line
     }
     out += fmt::format("{} of {} {}: {} {} the same block by block, {} with nothing to look at.", made,
                        plural(files.size(), "program"), written ? "written" : "would be written", alike,
-                       alike == 1 ? "does" : "do", clean);
+                       alike == 1 ? said("does") : said("do"), clean);
     if (refused > 0) out += fmt::format(" {} refused.", refused);
     if (trouble > 0) out += fmt::format(" {} not done.", trouble);
     if (!written && made > 0) out += " Nothing was written: --into FOLDER or --write writes them.";

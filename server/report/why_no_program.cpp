@@ -18,7 +18,7 @@ namespace {
 struct Sort {
     std::uint8_t bit;
     std::size_t one_in; ///< No program has more of them than one in so many lines
-    std::string_view title;
+    TableText title;
 };
 enum : std::uint8_t { program_number = 1, flow = 2, cycle = 4, tool_call = 8, tape_mark = 16, unread = 32 };
 constexpr std::array<Sort, 6> sorts = {{{program_number, 5, "are program numbers"},

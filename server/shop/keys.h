@@ -1,6 +1,7 @@
 // The table of keys: everything a shop file may say. The reader, the schema and the page are driven by it.
 #pragma once
 
+#include "language/language.h"
 #include "shop/shop.h"
 
 #include <limits>
@@ -54,7 +55,7 @@ struct Key {
     Unit unit = Unit::none;
     Range range;
     std::span<const std::string_view> choices;
-    std::string_view text; ///< For people: what it is, one or two sentences
+    TableText text; ///< For people: what it is, one or two sentences
 };
 
 struct Place {

@@ -14,6 +14,7 @@
 // deflection and no wear.
 #pragma once
 
+#include "language/language.h"
 #include "motion/motion.h"
 
 #include <memory>
@@ -95,9 +96,8 @@ Region raw_stock(const Setup& setup);
 
 /// What stands still, or turns, and is not to be hit.
 enum class Body : std::uint8_t { part, jaws, tailstock, quill, tailstock_body, steady, count_ };
-constexpr std::string_view title(Body body) {
-    constexpr std::string_view titles[] = {"part",  "jaws",           "tailstock",
-                                           "quill", "tailstock body", "steady rest"};
+inline std::string_view title(Body body) {
+    constexpr TableText titles[] = {"part", "jaws", "tailstock", "quill", "tailstock body", "steady rest"};
     return titles[static_cast<std::size_t>(body)];
 }
 struct Zone {
@@ -170,7 +170,7 @@ struct Material {
     std::string_view name;
     char group; ///< P M K N S H
     double kc11_n_per_mm2, mc;
-    std::string_view source;
+    TableText source;
     std::span<const ForceAtFeed> by_feed = {}; ///< Empty: by Kienzle's rule
 };
 std::span<const Material> materials();

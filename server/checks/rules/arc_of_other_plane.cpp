@@ -12,7 +12,7 @@ namespace {
 struct Plane {
     Meaning meaning;
     std::string_view axes, centre;
-    std::string_view name;
+    TableText name;
 };
 constexpr Plane planes[] = {
     {Meaning::plane_xy, "XUYV", "IJ", "X and Y"},

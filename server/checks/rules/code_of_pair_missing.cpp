@@ -14,7 +14,7 @@ using Kind = ClampEvent::Kind;
 struct Pair {
     HeldBy which;
     Does sets, takes_back;
-    std::string_view left_set, never_set; ///< What happens then
+    TableText left_set, never_set; ///< What happens then
 };
 constexpr Pair pairs[] = {
     {HeldBy::catcher, Does::catcher_out, Does::catcher_back, "the next tool or the jaws meet it",

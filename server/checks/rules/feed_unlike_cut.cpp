@@ -5,6 +5,7 @@
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
 #include "checks/unit_evidence.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -327,8 +328,8 @@ void file(const FileContext& context, Report& report) {
             over || under
                 ? fmt::format(
                       "{} {} at the {}",
-                      bounds.title == "A drill" ? fmt::format("A drill{} takes", drill)
-                                                : std::string(bounds.title),
+                      bounds.title == translated("A drill") ? fmt::format("A drill{} takes", drill)
+                                                            : std::string(bounds.title),
                       spoken(std::round((high ? bounds.most : bounds.least) / feed.per_unit * 1e4) / 1e4),
                       high ? "most" : "least")
                 : fmt::format("The other cuts{} here have {}",

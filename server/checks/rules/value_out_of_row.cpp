@@ -18,7 +18,7 @@ struct Step {
 };
 struct Row {
     char letter = 'Z';
-    std::string_view does; ///< "pecks go deeper"
+    TableText does; ///< "pecks go deeper"
     std::vector<Step> steps;
 };
 

@@ -5,8 +5,10 @@ const find = id => document.getElementById(id);
 const [LINE, SPAN, TOOL, SPINDLE, RPM, FEED, POSITION, LOAD, OTHER, CALLED, OPEN, SECONDS, WITHOUT, Z, X, MOVES,
   STATION] = Array(17).keys();
 const STROKES = ["rapid", "feed", "pass", "link", "finish", "thread", "live"];
-const STROKE_WORDS = ["rapid", "feed", "pass of a cycle", "rapid inside a cycle", "finishing pass", "thread",
-  "live tool, no turned cut"];
+/// A text for people in the language that the page was made in; {0} and so on are places for values.
+const said = (text, ...values) => (data.words && data.words[text] || text).replace(/\{(\d)\}/g, (_, i) => values[i]);
+const stroke_words = stroke => [said("rapid"), said("feed"), said("pass of a cycle"), said("rapid inside a cycle"),
+  said("finishing pass"), said("thread"), said("live tool, no turned cut")][stroke];
 const WITH_ARC = 8, WITH_START = 16;
 
 /// One move: {stroke, z0, x0, z1, x1} and for an arc {cz, cx, radius, from, sweep}, angles from +Z toward +X.
@@ -80,7 +82,7 @@ function point_on(move, share) {
 function length_text(thousandths) {
   return (thousandths / per_unit).toFixed(digits).replace(/0+$/, "").replace(/\.$/, "") || "0";
 }
-function x_text(x) { return (data.diameter ? "diameter " : "radius ") + length_text(data.diameter ? 2 * x : x); }
+function x_text(x) { return data.diameter ? said("diameter {0}", length_text(2 * x)) : said("radius {0}", length_text(x)); }
 
 function time_text(seconds) {
   if (seconds < 9.95) return seconds.toFixed(1) + " s";

@@ -32,11 +32,11 @@ function stock_is_known(done) {
   return stock_row.length > 0 && (data.stock.followedTo === null || done <= data.stock.followedTo);
 }
 function stock_text(done) {
-  if (!stock_row.length) return data.stock.whyNot || "not known";
+  if (!stock_row.length) return data.stock.whyNot || said("not known");
   let widest = 0;
   for (let i = 0; i < stock_row.length; i += 2) if (stock_row[i] !== null) widest = Math.max(widest, stock_row[i + 1]);
-  let text = (data.stock.exact ? "" : "at least ") + "front at Z" + length_text(stock_front()) + ", largest " +
-    x_text(widest);
-  if (data.stock.assumed.length) text += ", assumed";
-  return stock_is_known(done) ? text : "not known here: " + data.stock.whyNot + ". Shown as it was there: " + text;
+  let text = data.stock.exact ? said("front at Z{0}, largest {1}", length_text(stock_front()), x_text(widest))
+    : said("at least front at Z{0}, largest {1}", length_text(stock_front()), x_text(widest));
+  if (data.stock.assumed.length) text += said(", assumed");
+  return stock_is_known(done) ? text : said("not known here: {0}. Shown as it was there: {1}", data.stock.whyNot, text);
 }

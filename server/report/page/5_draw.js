@@ -146,7 +146,7 @@ function draw_legend() {
   if (view.what !== "section") return draw_round_legend(py);
   STROKES.forEach((name, stroke) => {
     if (!strokes_seen.has(stroke)) return;
-    const width = 40 + pen.measureText(STROKE_WORDS[stroke]).width;
+    const width = 40 + pen.measureText(stroke_words(stroke)).width;
     if (px + width > view.width) { px = MARGIN.left; py += 15; }
     pen.beginPath();
     pen.moveTo(px, py - 4);
@@ -155,7 +155,7 @@ function draw_legend() {
     pen.stroke();
     pen.setLineDash([]);
     if (LOOKS[name].dots) { pen.fillStyle = pen.strokeStyle; pen.fillRect(px + 26, py - 6.2, 4.4, 4.4); }
-    text(STROKE_WORDS[stroke], px + 34, py, "left", "soft");
+    text(stroke_words(stroke), px + 34, py, "left", "soft");
     px += width + 12;
   });
 }

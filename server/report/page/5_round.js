@@ -144,13 +144,13 @@ function draw_round_grid() {
     line(MARGIN.left, py, right, py, "grid");
     text(written(i * high) + (rolled ? "\u00b0" : ""), MARGIN.left - 6, py + 4, "right", "soft");
   }
-  text(rolled ? "Z " + data.unit + " \u2192" : data.unit + ", seen from the tailstock", right, foot + 27, "right");
+  text(rolled ? "Z " + data.unit + " \u2192" : said("{0}, seen from the tailstock", data.unit), right, foot + 27, "right");
   text(rolled ? "\u2191 C" : "\u2191 C90", 8, MARGIN.top - 4);
-  if (rolled) text("unrolled at " + x_text(round_radius()), MARGIN.left, foot + 27);
+  if (rolled) text(said("unrolled at {0}", x_text(round_radius())), MARGIN.left, foot + 27);
 }
 function draw_round_legend(py) {
   let px = MARGIN.left;
-  for (const [words, name, dash] of [["feed round the axis", "live", []], ["rapid", "rapid", LOOKS.rapid.dash]]) {
+  for (const [words, name, dash] of [[said("feed round the axis"), "live", []], [said("rapid"), "rapid", LOOKS.rapid.dash]]) {
     line(px, py - 4, px + 30, py - 4, name, 1.6, dash);
     text(words, px + 34, py, "left", "soft");
     px += 46 + pen.measureText(words).width;
@@ -159,7 +159,7 @@ function draw_round_legend(py) {
   pen.arc(px + 8, py - 4, 5, 0, 7);
   pen.strokeStyle = colour.live;
   pen.stroke();
-  text("hole", px + 18, py, "left", "soft");
+  text(said("hole"), px + 18, py, "left", "soft");
 }
 function draw_round() {
   draw_round_grid();

@@ -4,8 +4,8 @@ const SIZE_LENGTH = 3;
 
 function size_words(size) {
   const kind = size[SIZE_KIND], words = size[SIZE_TEXT];
-  return kind < 2 ? "\u2300" + words : kind === 2 ? "groove \u2300" + words : kind === SIZE_LENGTH ? words
-    : kind === 5 ? "taper \u2300" + words : kind === 6 ? "R" + words : kind === 7 ? "thread " + words : words;
+  return kind < 2 ? "\u2300" + words : kind === 2 ? said("groove") + " \u2300" + words : kind === SIZE_LENGTH ? words
+    : kind === 5 ? said("taper") + " \u2300" + words : kind === 6 ? "R" + words : kind === 7 ? said("thread") + " " + words : words;
 }
 /// Words side by side in as many rows as they need, each with a line to its place.
 function draw_size_row(sizes, first_y, way) {
@@ -52,6 +52,6 @@ function draw_sizes() {
 const sizes_shown = () => data.sizes.length > 0 && find("sizes").checked && view.what === "section";
 /// For who hears the page: all of them in a row.
 function sizes_text() {
-  if (!data.sizes.length) return "No sizes: the stock is not followed to the end.";
-  return "Finished part: " + data.sizes.map(size => size[SIZE_NAME] + " " + size[SIZE_TEXT] + ", " + size[SIZE_PLACE]).join("; ");
+  if (!data.sizes.length) return said("No sizes: the stock is not followed to the end.");
+  return said("Finished part: ") + data.sizes.map(size => size[SIZE_NAME] + " " + size[SIZE_TEXT] + ", " + size[SIZE_PLACE]).join("; ");
 }

@@ -88,5 +88,5 @@ function draw_tool() {
 /// In words, what of the tool in work is drawn without being told.
 function tool_assumed() {
   const tool = steps.length ? data.tools[steps[at][STATION]] : null;
-  return tool && tool.assumed ? tool.label + " drawn with " + tool.assumed : "";
+  return tool && tool.assumed ? said("{0} drawn with {1}", tool.label, tool.assumed) : "";
 }

@@ -46,15 +46,16 @@ function step_of_line(line) {
   return next >= 0 ? next : last_step;
 }
 function show_time(step) {
-  const about = (data.about ? "about " : "") + time_text(step[SECONDS]);
+  const about = data.about ? said("about {0}", time_text(step[SECONDS])) : time_text(step[SECONDS]);
   if (!step[WITHOUT]) return about;
-  const open = step[WITHOUT] + (step[WITHOUT] === 1 ? " block" : " blocks") + " without a known time";
-  return step[SECONDS] > 0 ? "at least " + about + " (" + open + ")" : "not known: " + open;
+  const open = step[WITHOUT] === 1 ? said("1 block without a known time")
+    : said("{0} blocks without a known time", step[WITHOUT]);
+  return step[SECONDS] > 0 ? said("at least {0} ({1})", about, open) : said("not known: {0}", open);
 }
 function words_of_place() {
   const step = steps[at], count = step[MOVES];
-  let words = "line " + (step[LINE] + 1) + ", block " + (data.firstStep + at + 1) + " of " + data.stepCount;
-  if (count > 1) words += ", move " + (done - before[at]) + " of " + count;
+  let words = said("line {0}, block {1} of {2}", step[LINE] + 1, data.firstStep + at + 1, data.stepCount);
+  if (count > 1) words += said(", move {0} of {1}", done - before[at], count);
   return words;
 }
 function put(id, words) { if (find(id).textContent !== words) find(id).textContent = words; }
@@ -63,7 +64,7 @@ function put(id, words) { if (find(id).textContent !== words) find(id).textConte
 function show_assumed() {
   const all = [tool_assumed(), ...data.stock.assumed].filter(Boolean), list = find("assumed-list");
   find("assumed").hidden = !all.length;
-  put("assumed-count", all.length ? "Assumed (" + all.length + ")" : "");
+  put("assumed-count", all.length ? said("Assumed ({0})", all.length) : "");
   if (list.dataset.shown === all.join("\n")) return;
   list.dataset.shown = all.join("\n");
   list.replaceChildren(...all.map(words => element("li", words)));
@@ -89,17 +90,17 @@ function show() {
   put("spindle", words(step[SPINDLE]) + (step[RPM] ? " (" + data.texts[step[RPM]] + ")" : ""));
   put("feed", words(step[FEED]));
   const turned = round_text();
-  put("position", words(step[POSITION]) + (turned ? " (tool at " + turned + ")" : ""));
+  put("position", words(step[POSITION]) + (turned ? said(" (tool at {0})", turned) : ""));
   put("load", words(step[LOAD]));
   put("left", stock_text(done));
   put("other", words(step[OTHER]));
   put("time", show_time(step));
   show_assumed();
-  put("called", step[CALLED] ? "In the called program " + data.texts[step[CALLED]] : "");
-  put("open", round.has(at) ? "Works round the axis: no turned cut. See it along the axis or unrolled (V)."
-    : step[OPEN] ? "Not drawn in full: " + data.texts[step[OPEN]] : "");
+  put("called", step[CALLED] ? said("In the called program {0}", data.texts[step[CALLED]]) : "");
+  put("open", round.has(at) ? said("Works round the axis: no turned cut. See it along the axis or unrolled (V).")
+    : step[OPEN] ? said("Not drawn in full: {0}", data.texts[step[OPEN]]) : "");
   if (!timer) put("spoken", [words_of_place(), line_text(step[LINE]), words(step[POSITION]),
-    done > before[at] ? STROKE_WORDS[moves[done - 1].stroke] : "", "stock: " + stock_text(done),
+    done > before[at] ? stroke_words(moves[done - 1].stroke) : "", said("stock: {0}", stock_text(done)),
     ...data.hits.filter(hit => hit.line === step[LINE]).map(hit => hit.severity + ": " + hit.text)].filter(Boolean).join("; "));
   show_lists();
   draw();

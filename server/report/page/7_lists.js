@@ -54,9 +54,9 @@ function fill_parts() {
   place.replaceChildren();
   if (!data.parts) return;
   const {here, files, lines} = data.parts;
-  place.append("Part " + (here + 1) + " of " + files.length + ", lines " + (lines[here][0] + 1) + " to " + (lines[here][1] + 1));
-  if (here > 0) place.append(" ", element("a", "Part before", {href: encodeURIComponent(files[here - 1])}));
-  if (here + 1 < files.length) place.append(" ", element("a", "Next part", {href: encodeURIComponent(files[here + 1])}));
+  place.append(said("Part {0} of {1}, lines {2} to {3}", here + 1, files.length, lines[here][0] + 1, lines[here][1] + 1));
+  if (here > 0) place.append(" ", element("a", said("Part before"), {href: encodeURIComponent(files[here - 1])}));
+  if (here + 1 < files.length) place.append(" ", element("a", said("Next part"), {href: encodeURIComponent(files[here + 1])}));
 }
 function fill_lists() {
   fill_parts();
@@ -70,18 +70,18 @@ function fill_lists() {
     }
     const button = element("button", name, {type: "button", "data-span": span, "data-step": first,
       "data-line": steps[first][LINE] + 1});
-    button.append(element("small", (note ? note + " \u00b7 " : "") + "lines " + (from + 1) + " to " + (to + 1) + ", " + time));
+    button.append(element("small", (note ? note + " \u00b7 " : "") + said("lines {0} to {1}, {2}", from + 1, to + 1, time)));
     find("sequences").append(button);
   }
   find("hit-count").textContent = data.hits.length ? "(" + data.hits.length + ")" : "";
   const list = element(data.hits.length ? "ol" : "p", "", {id: "hit-list"});
   for (const hit of data.hits) {
     const item = element("li", "", {value: hit.number}), button = element("button", "", {type: "button", "data-line": hit.line + 1});
-    button.append(element("strong", "line " + (hit.line + 1) + ", " + hit.severity + ": "), document.createTextNode(hit.text));
+    button.append(element("strong", said("line {0}, {1}: ", hit.line + 1, hit.severity)), document.createTextNode(hit.text));
     item.append(button);
     list.append(item);
   }
-  if (!data.hits.length) list.textContent = "No warnings. That is no proof of anything.";
+  if (!data.hits.length) list.textContent = said("No warnings. That is no proof of anything.");
   find("hit-list").replaceWith(list);
 }
 /// The next or the last one before, from the shown one or from where we are.

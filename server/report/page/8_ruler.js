@@ -27,22 +27,24 @@ function tell_ruler() {
   const [a, b] = ruler.points;
   if (!ruler.on) return put("measured", "");
   if (a && view.what !== "section") return tell_round_ruler(a, b);
-  if (!a) return put("measured", "Click two points, or press Enter to take the tool's place.");
+  if (!a) return put("measured", said("Click two points, or press Enter to take the tool's place."));
   const place = point => x_text(point.x) + " Z" + length_text(point.z) +
-    (point.radius ? ", on an arc of radius " + length_text(point.radius) : "");
-  if (!b) return put("measured", "From " + place(a) + ": click the second point.");
+    (point.radius ? said(", on an arc of radius {0}", length_text(point.radius)) : "");
+  if (!b) return put("measured", said("From {0}: click the second point.", place(a)));
   const z = b.z - a.z, x = b.x - a.x, angle = Math.atan2(Math.abs(x), Math.abs(z)) * 180 / Math.PI;
-  put("measured", "From " + place(a) + " to " + place(b) + ": length " + length_text(Math.hypot(z, x)) + ", along Z " +
-    length_text(Math.abs(z)) + ", X on radius " + length_text(Math.abs(x)) + ", on diameter " +
-    length_text(Math.abs(2 * x)) + ", angle to the axis " + angle.toFixed(2) + "\u00b0");
+  put("measured", said("From {0} to {1}: length {2}, along Z {3}, X on radius {4}, on diameter {5}, angle to the axis {6}",
+    place(a), place(b), length_text(Math.hypot(z, x)), length_text(Math.abs(z)), length_text(Math.abs(x)),
+    length_text(Math.abs(2 * x)), angle.toFixed(2) + "\u00b0"));
 }
 function tell_round_ruler(a, b) {
   const rolled = view.what === "unrolled";
   const degrees = point => rolled ? point.x / unrolled(1) : Math.atan2(point.x, point.z) * 180 / Math.PI;
   const place = point => (rolled ? "Z" + length_text(point.z) : x_text(Math.hypot(point.z, point.x))) + " C" + degrees(point).toFixed(2) + "\u00b0";
-  if (!b) return put("measured", "From " + place(a) + ": click the second point.");
-  put("measured", "From " + place(a) + " to " + place(b) + ": length " + length_text(Math.hypot(b.z - a.z, b.x - a.x)) +
-    (rolled ? " on the unrolled surface" : "") + ", angle between " + Math.abs(degrees(b) - degrees(a)).toFixed(2) + "\u00b0");
+  if (!b) return put("measured", said("From {0}: click the second point.", place(a)));
+  const values = [place(a), place(b), length_text(Math.hypot(b.z - a.z, b.x - a.x)),
+    Math.abs(degrees(b) - degrees(a)).toFixed(2) + "\u00b0"];
+  put("measured", rolled ? said("From {0} to {1}: length {2} on the unrolled surface, angle between {3}", ...values)
+    : said("From {0} to {1}: length {2}, angle between {3}", ...values));
 }
 function draw_ruler() {
   if (!ruler.on) return;

@@ -6,7 +6,7 @@ let alone_why = "";   ///< Why the page follows no editor any more
 function stop() {
   cancelAnimationFrame(timer);
   timer = 0;
-  find("run").textContent = "Play";
+  find("run").textContent = said("Play");
 }
 const step_seconds = index => steps[index][SECONDS] - (index > 0 ? steps[index - 1][SECONDS] : data.secondsBefore);
 /// What a block takes beside its moves: a tool change, a dwell.
@@ -53,7 +53,7 @@ function play() {
   if (!steps.length) return;
   if (timer) { stop(); return show(); }
   if (at === last_step && done === before[at + 1]) go_move(0, 0);
-  find("run").textContent = "Halt";
+  find("run").textContent = said("Halt");
   clock = performance.now();
   rest = 0;
   timer = requestAnimationFrame(tick);
@@ -212,8 +212,8 @@ function look_at(what) {
 }
 function tell_view() {
   put("told", alone_why ? alone_why
-    : view.stretch > 1 ? "X is drawn " + view.stretch + " times as large as Z: angles and radii look wrong"
-    : data.cutShort !== null ? "Down to line " + (data.cutShort + 1) + " only: the program is too long for one page" : "");
+    : view.stretch > 1 ? said("X is drawn {0} times as large as Z: angles and radii look wrong", view.stretch)
+    : data.cutShort !== null ? said("Down to line {0} only: the program is too long for one page", data.cutShort + 1) : "");
 }
 function begin(given) {
   take_data(given);

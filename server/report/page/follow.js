@@ -44,10 +44,10 @@ function follow() {
   events.addEventListener("line", event => go_to_line(Number(event.data)));
   events.addEventListener("closed", () => {
     events.close();
-    leave("The program was closed: this is how it was");
+    leave(said("The program was closed: this is how it was"));
   });
   events.addEventListener("open", () => leave(""));
-  events.addEventListener("error", () => leave("The editor does not answer: this is how the program was"));
+  events.addEventListener("error", () => leave(said("The editor does not answer: this is how the program was")));
   addEventListener("click", event => {
     const from = event.target.closest("[data-line]");
     if (from) fetch("line/" + from.dataset.line, {method: "POST"}).catch(() => {});
