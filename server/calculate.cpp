@@ -1,6 +1,7 @@
 // turnwright calculate: from a drawing's numbers to blocks.
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/calculation.h"
 #include "report/report.h"
 #include "writing.h"
@@ -47,21 +48,23 @@ int run_calculate(CalculateOptions& options) {
 void add_calculate(CLI::App& app, int& status) {
     auto options = std::make_shared<CalculateOptions>();
     CLI::App* calculate = app.add_subcommand(
-        "calculate", "From a drawing's numbers to blocks: thread, taper, tangent points, groove "
-                     "and more. With no question it lists the calculators, with a name alone "
-                     "its places. Exit status: 0 answered, 2 there is no answer");
-    calculate->add_option("question", options->question, "Such as: thread M24x1.5 length 20")
+        "calculate", said("From a drawing's numbers to blocks: thread, taper, tangent points, groove "
+                          "and more. With no question it lists the calculators, with a name alone "
+                          "its places. Exit status: 0 answered, 2 there is no answer"));
+    calculate->add_option("question", options->question, said("Such as: thread M24x1.5 length 20"))
         ->allow_extra_args();
     calculate->positionals_at_end(false);
-    calculate->add_option("--in", options->program, "Program that the blocks are for");
-    calculate->add_option("--line", options->line, "Its line that they stand after, from 1");
-    calculate->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
-    calculate->add_option("--system", options->system, "G-code system where no program is given (A)")
+    calculate->add_option("--in", options->program, said("Program that the blocks are for"));
+    calculate->add_option("--line", options->line, said("Its line that they stand after, from 1"));
+    calculate->add_option("--shop", options->shop,
+                          said("Shop file to use instead of the nearest turnwright.toml"));
+    calculate->add_option("--system", options->system, said("G-code system where no program is given (A)"))
         ->check([](const std::string& given) {
-            return given == "A" || given == "B" || given == "C" ? std::string() : std::string("A, B or C");
+            return given == "A" || given == "B" || given == "C" ? std::string()
+                                                                : std::string(said("A, B or C"));
         });
-    calculate->add_flag("--inch", options->writing.inch, "Inch where no program is given");
-    calculate->add_flag("--radius", options->writing.radius, "X on radius where no program is given");
+    calculate->add_flag("--inch", options->writing.inch, said("Inch where no program is given"));
+    calculate->add_flag("--radius", options->writing.radius, said("X on radius where no program is given"));
     calculate->callback([options, &status] { status = run_calculate(*options); });
 }
 

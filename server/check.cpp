@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "machine/read_once.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
@@ -57,7 +58,8 @@ report::CheckedFile check_one(const std::string& name, const CheckOptions& optio
     }
     report::CheckedFile checked = report::check_file(path, shop, &folders, options.fingerprint);
     std::error_code failed;
-    if (std::filesystem::is_directory(path, failed)) checked.problem = "a folder with no part program in it";
+    if (std::filesystem::is_directory(path, failed))
+        checked.problem = said("a folder with no part program in it");
     return checked;
 }
 
@@ -99,7 +101,7 @@ int write_baseline(const CheckOptions& options, const std::vector<report::Checke
     const bool is_other =
         old.problem.empty() && !old.bytes.empty() && !report::Baseline::is_baseline(old.bytes);
     if (is_other)
-        return say_trouble(options.new_baseline, "is there and is no baseline: it was left as it is");
+        return say_trouble(options.new_baseline, said("is there and is no baseline: it was left as it is"));
     return write_back(options.new_baseline, text);
 }
 
@@ -108,9 +110,9 @@ std::optional<report::Baseline> read_baseline(const std::string& path, std::stri
     if (path.empty()) return std::nullopt;
     host::FileRead read = host::read_file(host::path_of(path), report::largest_file_bytes);
     problem = std::move(read.problem);
-    if (problem.empty() && !report::Baseline::is_baseline(read.bytes)) problem = "is no baseline";
+    if (problem.empty() && !report::Baseline::is_baseline(read.bytes)) problem = said("is no baseline");
     if (!problem.empty()) {
-        problem += "; --new-baseline writes one";
+        problem += said("; --new-baseline writes one");
         return std::nullopt;
     }
     return report::Baseline(read.bytes, folder_of(path));
@@ -126,7 +128,8 @@ std::string text_of(const std::vector<report::CheckedFile>& checked, const Check
     text += passed_over;
     if (baseline && baseline->left() > 0)
         text += std::to_string(baseline->left()) +
-                " of the baseline were not found any more: --new-baseline " + "writes one without them.\n";
+                said(" of the baseline were not found any more: --new-baseline ") +
+                said("writes one without them.\n");
     return text;
 }
 
@@ -161,32 +164,38 @@ void add_check(CLI::App& app, int& status) {
     auto options = std::make_shared<CheckOptions>();
     CLI::App* check = app.add_subcommand(
         "check",
-        "Print the warnings of programs. Exit status: 0 none, 1 some, 2 a file could not be checked");
+        said("Print the warnings of programs. Exit status: 0 none, 1 some, 2 a file could not be checked"));
     check
         ->add_option("file", options->files,
-                     "Files, folders or patterns such as \"jobs/**/*.nc\"; - reads standard input")
+                     said("Files, folders or patterns such as \"jobs/**/*.nc\"; - reads standard input"))
         ->required();
-    check->add_option("--format", options->format, "text, json, sarif or junit")
+    check->add_option("--format", options->format, said("text, json, sarif or junit"))
         ->check(CLI::IsMember({"text", "json", "sarif", "junit"}));
-    check->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
-    check->add_option("--name", options->name, "Name to show for standard input");
-    check->add_option("--only", options->selection.only, "Only these checks: ids with commas between")
+    check->add_option("--shop", options->shop,
+                      said("Shop file to use instead of the nearest turnwright.toml"));
+    check->add_option("--name", options->name, said("Name to show for standard input"));
+    check->add_option("--only", options->selection.only, said("Only these checks: ids with commas between"))
         ->delimiter(',');
-    check->add_option("--without", options->selection.without, "Not these checks")->delimiter(',');
-    check->add_option("--at-least", options->at_least, "error, warning, information or hint (default: hint)")
+    check->add_option("--without", options->selection.without, said("Not these checks"))->delimiter(',');
+    check
+        ->add_option("--at-least", options->at_least,
+                     said("error, warning, information or hint (default: hint)"))
         ->check(CLI::IsMember({"error", "warning", "information", "hint"}));
-    check->add_option("--baseline", options->baseline,
-                      "Tell only what is not in this file, which --new-baseline wrote: for programs that ran "
-                      "before they were ever checked");
-    check->add_option("--new-baseline", options->new_baseline, "Write all that is found now to this file");
-    check->add_option("--jobs", options->jobs, "Files checked at once (default: one a processor)");
-    check->add_flag("--all", options->all, "Every finding, also of a kind that is on very many blocks");
-    check->add_flag("--totals", options->totals, "Totals by check and by folder instead of each finding");
+    check->add_option(
+        "--baseline", options->baseline,
+        said("Tell only what is not in this file, which --new-baseline wrote: for programs that ran "
+             "before they were ever checked"));
+    check->add_option("--new-baseline", options->new_baseline,
+                      said("Write all that is found now to this file"));
+    check->add_option("--jobs", options->jobs, said("Files checked at once (default: one a processor)"));
+    check->add_flag("--all", options->all, said("Every finding, also of a kind that is on very many blocks"));
+    check->add_flag("--totals", options->totals,
+                    said("Totals by check and by folder instead of each finding"));
     check->add_flag(
         "--fingerprint", options->fingerprint,
-        "Tell a fingerprint of what the machine does in each program: notes, blanks and N numbers "
-        "change nothing of it");
-    check->add_flag("--silenced", options->silenced, "List what notes in the programs silence instead");
+        said("Tell a fingerprint of what the machine does in each program: notes, blanks and N numbers "
+             "change nothing of it"));
+    check->add_flag("--silenced", options->silenced, said("List what notes in the programs silence instead"));
     check->callback([options, &status] {
         for (const auto severity : {checks::Severity::error, checks::Severity::warning,
                                     checks::Severity::information, checks::Severity::hint})

@@ -1,6 +1,7 @@
 // turnwright compare: what changed for the machine between two programs.
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -29,7 +30,7 @@ report::OpenedProgram open_version(const std::string& file, const std::string& o
 
 int run_compare(const CompareOptions& options) {
     if (options.before == "-" && options.after == "-")
-        return say_trouble("-", "can be only one of the two programs");
+        return say_trouble("-", said("can be only one of the two programs"));
     const report::OpenedProgram before = open_version(options.before, options.after, options.shop);
     if (!before.document) return say_trouble(options.before, before.problem);
     const report::OpenedProgram after = open_version(options.after, options.before, options.shop);
@@ -55,23 +56,24 @@ int run_compare(const CompareOptions& options) {
 void add_compare(CLI::App& app, int& status) {
     auto options = std::make_shared<CompareOptions>();
     CLI::App* compare = app.add_subcommand(
-        "compare", "Tell what changed for the machine between two programs. Exit status: 0 nothing, 1 "
-                   "something, 2 a file could not be read");
+        "compare", said("Tell what changed for the machine between two programs. Exit status: 0 nothing, 1 "
+                        "something, 2 a file could not be read"));
     compare
         ->add_option("old", options->before,
-                     "Old program; - reads standard input, as a version of the new one")
+                     said("Old program; - reads standard input, as a version of the new one"))
         ->required();
-    compare->add_option("new", options->after, "New program; - reads standard input")->required();
+    compare->add_option("new", options->after, said("New program; - reads standard input"))->required();
     compare
         ->add_option(
             "--format", options->format,
-            "text, json, note: notes for the head of the new program, or html: both ways of the tool and "
-            "what material differs, drawn (default: html where --out ends so, else text)")
+            said(
+                "text, json, note: notes for the head of the new program, or html: both ways of the tool and "
+                "what material differs, drawn (default: html where --out ends so, else text)"))
         ->check(CLI::IsMember({"text", "json", "note", "html"}));
-    compare->add_option("-o,--out", options->out, "File to write (default: standard output)");
-    compare->add_flag("--force", options->force, "Write over a file that is no report, too");
+    compare->add_option("-o,--out", options->out, said("File to write (default: standard output)"));
+    compare->add_flag("--force", options->force, said("Write over a file that is no report, too"));
     compare->add_option("--shop", options->shop,
-                        "Shop file for both, instead of the nearest turnwright.toml of each");
+                        said("Shop file for both, instead of the nearest turnwright.toml of each"));
     compare->callback([options, &status] { status = run_compare(*options); });
 }
 

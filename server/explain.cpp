@@ -1,5 +1,6 @@
 // turnwright explain: what a code, a letter or a check is.
 #include "commands.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -32,33 +33,33 @@ int run_explain(const ExplainOptions& options) {
     const std::string text = report::explain_word(word, system);
     if (!text.empty()) return write_out(text);
     if (system && !report::explain_word(word, {}).empty())
-        return say_trouble(word, "system " + options.system +
-                                     " has no such code; without --system all three are told");
+        return say_trouble(word, said("system ") + options.system +
+                                     said(" has no such code; without --system all three are told"));
     if (!word.empty() && word.find_first_not_of("0123456789.+-") == word.npos)
-        return say_trouble(word, "a number alone: with its letter it is told, as X" + word);
+        return say_trouble(word, said("a number alone: with its letter it is told, as X") + word);
     const std::string near = report::nearest_to_explain(word);
-    return say_trouble(word,
-                       "not known. " + (near.empty() ? std::string("Ask for a code (G76), a letter (X), a "
-                                                                   "whole block (G71 U2. R1.), a thread "
-                                                                   "(M24x1.5), a word of the trade (datum) "
-                                                                   "or a warning (speed_limit_missing)")
-                                                     : near));
+    return say_trouble(word, said("not known. ") +
+                                 (near.empty() ? std::string(said("Ask for a code (G76), a letter (X), a "
+                                                                  "whole block (G71 U2. R1.), a thread "
+                                                                  "(M24x1.5), a word of the trade (datum) "
+                                                                  "or a warning (speed_limit_missing)"))
+                                               : near));
 }
 
 } // namespace
 
 void add_explain(CLI::App& app, int& status) {
     auto options = std::make_shared<ExplainOptions>();
-    CLI::App* explain = app.add_subcommand(
-        "explain",
-        "Tell what a code, an address letter, a word of the macro language or of the trade, or a check is");
+    CLI::App* explain =
+        app.add_subcommand("explain", said("Tell what a code, an address letter, a word of the macro "
+                                           "language or of the trade, or a check is"));
     explain
         ->add_option(
             "word", options->words,
-            "G76, M03, X, GOTO, #100, %, STOCK, datum, M24x1.5, a block such as G71 U2. R1., or a check "
-            "such as speed_limit_missing")
+            said("G76, M03, X, GOTO, #100, %, STOCK, datum, M24x1.5, a block such as G71 U2. R1., or a check "
+                 "such as speed_limit_missing"))
         ->required();
-    explain->add_option("--system", options->system, "G-code system A, B or C (default: all three)")
+    explain->add_option("--system", options->system, said("G-code system A, B or C (default: all three)"))
         ->transform(CLI::IsMember({"A", "B", "C"}, CLI::ignore_case));
     explain->callback([options, &status] { status = run_explain(*options); });
 }

@@ -3,6 +3,7 @@
 #include "features/equal_moves.h"
 #include "features/formatting.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -21,7 +22,7 @@ struct FormatOptions {
 
 int run_format(const FormatOptions& options) {
     if (options.write && options.file == "-")
-        return say_trouble("-", "cannot be written back: leave --write out");
+        return say_trouble("-", said("cannot be written back: leave --write out"));
     const report::OpenedProgram opened =
         report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
@@ -36,10 +37,12 @@ int run_format(const FormatOptions& options) {
 void add_format(CLI::App& app, int& status) {
     auto options = std::make_shared<FormatOptions>();
     CLI::App* format = app.add_subcommand(
-        "format", "Write a program by the [format] rules of the shop file; what it does stays the same");
-    format->add_option("file", options->file, "Program; - reads standard input")->required();
-    format->add_flag("--write", options->write, "Write the file itself (default: standard output)");
-    format->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+        "format",
+        said("Write a program by the [format] rules of the shop file; what it does stays the same"));
+    format->add_option("file", options->file, said("Program; - reads standard input"))->required();
+    format->add_flag("--write", options->write, said("Write the file itself (default: standard output)"));
+    format->add_option("--shop", options->shop,
+                       said("Shop file to use instead of the nearest turnwright.toml"));
     format->callback([options, &status] { status = run_format(*options); });
 }
 

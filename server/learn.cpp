@@ -5,6 +5,7 @@
 #include "host/file.h"
 #include "host/host.h"
 #include "host/new_file.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -37,17 +38,17 @@ std::vector<report::ProgramText> programs_in(const std::string& folder) {
 
 /// Told beside the file itself, which may go to standard output.
 void tell(const report::LearntShop& learnt, const std::string& where) {
-    std::cerr << "turnwright: " << where << ": learnt from " << learnt.programs
-              << (learnt.programs == 1 ? " program" : " programs") << ", " << learnt.active
-              << " entries that count, " << learnt.commented << " left to you as comments\n";
-    if (!learnt.top.empty()) std::cerr << "Most useful to answer:\n";
+    std::cerr << "turnwright: " << where << said(": learnt from ") << learnt.programs
+              << (learnt.programs == 1 ? said(" program") : said(" programs")) << ", " << learnt.active
+              << said(" entries that count, ") << learnt.commented << said(" left to you as comments\n");
+    if (!learnt.top.empty()) std::cerr << said("Most useful to answer:\n");
     for (const std::string& question : learnt.top) std::cerr << "  " << question << '\n';
 }
 
 int run_learn(const LearnOptions& options) {
     const fs::path folder = host::path_of(options.folder);
     std::error_code failed;
-    if (!fs::is_directory(folder, failed)) return say_trouble(options.folder, "no folder");
+    if (!fs::is_directory(folder, failed)) return say_trouble(options.folder, said("no folder"));
     const bool to_output = options.out == "-";
     const fs::path target =
         options.out.empty() || to_output ? folder / "turnwright.toml" : host::path_of(options.out);
@@ -55,7 +56,7 @@ int run_learn(const LearnOptions& options) {
     const auto beside = std::make_shared<features::ProgramFiles>();
     beside->set_folders({absolute}, report::nearest_shop(absolute / "program")->house.endings);
     const report::LearntShop learnt = report::learn_shop(programs_in(options.folder), target, beside);
-    if (learnt.programs == 0) return say_trouble(options.folder, "a folder with no part program in it");
+    if (learnt.programs == 0) return say_trouble(options.folder, said("a folder with no part program in it"));
     if (to_output) {
         tell(learnt, options.folder);
         return write_out(learnt.text);
@@ -73,11 +74,12 @@ int run_learn(const LearnOptions& options) {
     const host::FileRead old = host::read_file(there, shop::largest_file);
     if (!old.problem.empty()) return say_trouble(there.string(), old.problem);
     const std::string changes = report::line_changes(old.bytes, learnt.text);
-    if (changes.empty()) return write_out(host::shown_name(there.string()) + " says all of it already.\n");
+    if (changes.empty())
+        return write_out(host::shown_name(there.string()) + said(" says all of it already.\n"));
     tell(learnt, options.folder);
     const int written =
         write_out(host::shown_name(there.string()) +
-                  " is there and was left as it is. - stands in it, + was learnt:\n" + changes);
+                  said(" is there and was left as it is. - stands in it, + was learnt:\n") + changes);
     return written == done ? 1 : written;
 }
 
@@ -87,12 +89,13 @@ void add_learn(CLI::App& app, int& status) {
     auto options = std::make_shared<LearnOptions>();
     CLI::App* learn = app.add_subcommand(
         "learn",
-        "Write a commented shop file, turnwright.toml, from the programs of a folder. One that is there "
-        "is never changed: what differs is shown. Exit status: 0 written or nothing new, 1 one is there "
-        "and differs, 2 it could not be done");
-    learn->add_option("folder", options->folder, "Folder with programs, and those below it")->required();
+        said("Write a commented shop file, turnwright.toml, from the programs of a folder. One that is there "
+             "is never changed: what differs is shown. Exit status: 0 written or nothing new, 1 one is there "
+             "and differs, 2 it could not be done"));
+    learn->add_option("folder", options->folder, said("Folder with programs, and those below it"))
+        ->required();
     learn->add_option("-o,--out", options->out,
-                      "File to write (default: turnwright.toml in the folder); - is standard output");
+                      said("File to write (default: turnwright.toml in the folder); - is standard output"));
     learn->callback([options, &status] { status = run_learn(*options); });
 }
 

@@ -2,6 +2,7 @@
 #include "report/library.h"
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
 #include "writing.h"
@@ -68,19 +69,21 @@ int run_library(const LibraryOptions& options) {
 void add_library(CLI::App& app, int& status) {
     auto options = std::make_shared<LibraryOptions>();
     CLI::App* library = app.add_subcommand(
-        "library", "Tell of folders of programs which share a number, which do the same work and which are "
-                   "called and nowhere; or write an index of them. Exit status: 0, 1 a number stands in "
-                   "two files or a called program is nowhere, 2 a file could not be read");
-    library->add_option("file", options->files, "Folders, files or patterns such as \"jobs/**/*.nc\"")
+        "library",
+        said("Tell of folders of programs which share a number, which do the same work and which are "
+             "called and nowhere; or write an index of them. Exit status: 0, 1 a number stands in "
+             "two files or a called program is nowhere, 2 a file could not be read"));
+    library->add_option("file", options->files, said("Folders, files or patterns such as \"jobs/**/*.nc\""))
         ->required();
     library
         ->add_option("--format", options->format,
-                     "text, csv, markdown or html (default: by the ending of --out, else text)")
+                     said("text, csv, markdown or html (default: by the ending of --out, else text)"))
         ->check(CLI::IsMember({"text", "csv", "markdown", "html"}));
-    library->add_option("-o,--out", options->out, "File to write (default: standard output)");
-    library->add_flag("--force", options->force, "Write over a file that is no report, too");
-    library->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
-    library->add_option("--jobs", options->jobs, "Files read at once (default: one a processor)");
+    library->add_option("-o,--out", options->out, said("File to write (default: standard output)"));
+    library->add_flag("--force", options->force, said("Write over a file that is no report, too"));
+    library->add_option("--shop", options->shop,
+                        said("Shop file to use instead of the nearest turnwright.toml"));
+    library->add_option("--jobs", options->jobs, said("Files read at once (default: one a processor)"));
     library->callback([options, &status] { status = run_library(*options); });
 }
 

@@ -2,6 +2,7 @@
 #include "report/lot.h"
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -45,7 +46,7 @@ int run_lot(LotOptions& options) {
     std::string wrong;
     if (!read_pairs(options.lives, options.question.life_minutes, wrong) ||
         !read_pairs(options.trials, options.question.trial_parts, wrong))
-        return say_trouble(wrong, "is no station with a number above zero, such as T03=15");
+        return say_trouble(wrong, said("is no station with a number above zero, such as T03=15"));
     const report::OpenedProgram opened =
         report::open_program(host::path_of(options.file), host::path_of(options.shop));
     if (!opened.document) return say_trouble(options.file, opened.problem);
@@ -65,27 +66,28 @@ int run_lot(LotOptions& options) {
 void add_lot(CLI::App& app, int& status) {
     auto options = std::make_shared<LotOptions>();
     CLI::App* lot = app.add_subcommand(
-        "lot", "Reckon how many parts an edge and a bar make and how long a lot takes. Lengths in the "
-               "program's unit");
-    lot->add_option("file", options->file, "Program; - reads standard input")->required();
+        "lot", said("Reckon how many parts an edge and a bar make and how long a lot takes. Lengths in the "
+                    "program's unit"));
+    lot->add_option("file", options->file, said("Program; - reads standard input"))->required();
     const auto above_zero = CLI::PositiveNumber;
-    lot->add_option("--parts", options->parts, "Parts of the lot");
-    lot->add_option("--life", options->lives, "Minutes that an edge of a station cuts: T03=15");
-    lot->add_option("--trial", options->trials, "Parts that an edge of a station made in a trial: T03=120");
-    lot->add_option("--bar", options->bar, "Length of a bar")->check(above_zero);
-    lot->add_option("--remnant", options->remnant, "What must be left of a bar")
+    lot->add_option("--parts", options->parts, said("Parts of the lot"));
+    lot->add_option("--life", options->lives, said("Minutes that an edge of a station cuts: T03=15"));
+    lot->add_option("--trial", options->trials,
+                    said("Parts that an edge of a station made in a trial: T03=120"));
+    lot->add_option("--bar", options->bar, said("Length of a bar"))->check(above_zero);
+    lot->add_option("--remnant", options->remnant, said("What must be left of a bar"))
         ->check(CLI::NonNegativeNumber);
     lot->add_option("--step", options->step,
-                    "What a part takes of the bar (default: from the stock's front to the part-off)")
+                    said("What a part takes of the bar (default: from the stock's front to the part-off)"))
         ->check(above_zero);
-    lot->add_option("--edge-change", options->question.edge_change_minutes, "Minutes to change an edge")
+    lot->add_option("--edge-change", options->question.edge_change_minutes, said("Minutes to change an edge"))
         ->check(CLI::NonNegativeNumber);
-    lot->add_option("--bar-change", options->question.bar_change_minutes, "Minutes to load a bar")
+    lot->add_option("--bar-change", options->question.bar_change_minutes, said("Minutes to load a bar"))
         ->check(CLI::NonNegativeNumber);
     lot->add_option("--part-change", options->question.part_change_seconds,
-                    "Seconds from part to part beside the program")
+                    said("Seconds from part to part beside the program"))
         ->check(CLI::NonNegativeNumber);
-    lot->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    lot->add_option("--shop", options->shop, said("Shop file to use instead of the nearest turnwright.toml"));
     lot->callback([options, &status] { status = run_lot(*options); });
 }
 

@@ -46,15 +46,15 @@ std::string why_no_command(const CLI::App& app, const std::string& word) {
     std::vector<std::string> names;
     for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
     if (std::find(names.begin(), names.end(), word) != names.end()) return {};
-    std::string text = "turnwright: there is no command " + turnwright::host::shown_name(word) + ": ";
+    std::string text = said("turnwright: there is no command ") + turnwright::host::shown_name(word) + ": ";
     std::error_code failed;
     if (std::filesystem::exists(turnwright::host::path_of(word), failed))
-        return text + "did you mean turnwright check " + turnwright::host::shown_name(word) + "?\n";
+        return text + said("did you mean turnwright check ") + turnwright::host::shown_name(word) + "?\n";
     const std::vector<std::string_view> known(names.begin(), names.end());
     const std::string_view near = turnwright::shop::nearest(word, known);
-    if (!near.empty()) return text + "did you mean " + std::string(near) + "?\n";
+    if (!near.empty()) return text + said("did you mean ") + std::string(near) + "?\n";
     for (const std::string& name : names) text += (name == names.front() ? "" : ", ") + name;
-    return text + " are the commands\n";
+    return text + said(" are the commands\n");
 }
 
 /// What is wrong with the rest of the line, in one line.
@@ -64,17 +64,18 @@ std::string why_not_parsed(const CLI::App& app, const CLI::Error& problem) {
     std::string why = problem.what();
     for (const std::string& word : command->remaining()) {
         if (word.front() != '-') continue;
-        why = "there is no option " + turnwright::host::shown_name(word);
+        why = said("there is no option ") + turnwright::host::shown_name(word);
         std::vector<std::string> names;
         for (const CLI::Option* option : command->get_options())
             for (const std::string& known : option->get_lnames()) names.push_back("--" + known);
         const std::vector<std::string_view> known(names.begin(), names.end());
         const std::string_view near = turnwright::shop::nearest(word, known);
-        if (word.starts_with("--") && !near.empty()) why += ": did you mean " + std::string(near) + "?";
+        if (word.starts_with("--") && !near.empty()) why += said(": did you mean ") + std::string(near) + "?";
         break;
     }
-    if (app.get_subcommands().empty() && app.remaining().empty()) why = "a command is needed, such as check";
-    return name + ": " + why + (why.ends_with('?') ? " " : ". ") + name + " --help tells more.\n";
+    if (app.get_subcommands().empty() && app.remaining().empty())
+        why = said("a command is needed, such as check");
+    return name + ": " + why + (why.ends_with('?') ? " " : ". ") + name + said(" --help tells more.\n");
 }
 
 /// Freed memory stays with the program, some of it: paths of thousands of cycles are made and thrown away,
@@ -104,8 +105,8 @@ std::string choose_language(std::vector<std::string>& words) {
         std::string known;
         for (const std::string_view name : language::known())
             known += (known.empty() ? "" : ", ") + std::string(name);
-        return "turnwright: there is no language " + turnwright::host::shown_name(chosen_language) +
-               ": there are " + known + "\n";
+        return said("turnwright: there is no language ") + turnwright::host::shown_name(chosen_language) +
+               said(": there are ") + known + "\n";
     }
     if (words.size() > 1 && words[1] == "serve") return {};
     for (const char* variable : {"LC_ALL", "LC_MESSAGES", "LANG"})
@@ -139,7 +140,8 @@ int main(int argument_count, char** arguments) {
         std::cerr << why;
         return bad_usage;
     }
-    CLI::App app("Turnwright: a language server and checker for CNC lathe part programs.", "turnwright");
+    CLI::App app(said("Turnwright: a language server and checker for CNC lathe part programs."),
+                 "turnwright");
     app.set_version_flag("--version", TURNWRIGHT_VERSION);
     app.require_subcommand(1);
     app.failure_message(
@@ -149,7 +151,7 @@ int main(int argument_count, char** arguments) {
     for (const auto add : all_commands) add(app, status);
     std::string shown_language; // Taken out of the words before
     app.add_option("--language", shown_language,
-                   "Language of what is told: en, de or es (default: that of the environment)");
+                   said("Language of what is told: en, de or es (default: that of the environment)"));
     try {
         if (words.empty()) return bad_usage;
         if (words.size() > 1) {
@@ -169,6 +171,6 @@ int main(int argument_count, char** arguments) {
     }
     // What could not be written (a full disk) is no success, whatever the words were.
     if (std::cout.flush()) return status;
-    std::cerr << "turnwright: standard output: cannot be written\n";
+    std::cerr << said("turnwright: standard output: cannot be written\n");
     return bad_usage;
 }

@@ -1,4 +1,5 @@
 #include "many_files.h"
+#include "language/said.h"
 
 #include "host/host.h"
 #include "report/report.h"
@@ -19,7 +20,8 @@ void for_each_file(std::size_t count, unsigned jobs, const std::function<void(st
         for (std::size_t i; (i = next++) < count;) {
             work(i);
             if (shows_progress && i % 10 == 0)
-                std::cerr << "\r" + std::to_string(i) + " of " + std::to_string(count) + " files ";
+                std::cerr << "\r" + std::to_string(i) + said(" of ") + std::to_string(count) +
+                                 said(" files ");
         }
     };
     if (jobs == 0) jobs = std::max(1u, std::thread::hardware_concurrency());
@@ -35,7 +37,7 @@ std::shared_ptr<const shop::Shop> shop_for_all(const std::string& path, std::str
     if (path.empty()) return nullptr;
     const report::FileText read = report::read_program(host::path_of(path));
     if (read.problem.empty()) return report::load_shop(host::path_of(path));
-    problem = "shop file: " + read.problem;
+    problem = said("shop file: ") + read.problem;
     return nullptr;
 }
 

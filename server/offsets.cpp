@@ -4,6 +4,7 @@
 #include "features/speech.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -41,10 +42,12 @@ int run_offsets(const OffsetOptions& options) {
         table = report::offsets_of_program(*opened.document);
     }
     if (!is_table && table.rows.empty() && table.left_out.empty())
-        std::cerr << "turnwright: the program sets no offsets with G10\n";
-    for (const std::string& line : table.left_out) std::cerr << "turnwright: left out: " << line << '\n';
+        std::cerr << said("turnwright: the program sets no offsets with G10\n");
+    for (const std::string& line : table.left_out)
+        std::cerr << said("turnwright: left out: ") << line << '\n';
     // Half a table in the control would be worse than none.
-    if (is_table && !table.left_out.empty()) return say_trouble(options.file, "nothing was written of it");
+    if (is_table && !table.left_out.empty())
+        return say_trouble(options.file, said("nothing was written of it"));
     return write_out(is_table ? report::offset_blocks(table.rows) : report::offset_csv(table.rows));
 }
 
@@ -64,13 +67,11 @@ std::string read_sizes(std::string_view option, const std::vector<std::string>& 
                        std::vector<double>& sizes) {
     for (const std::string& text : written) {
         const std::optional<double> size = size_of(text);
-        if (!size)
-            return fmt::format("{} {}: that is no number: write it as 29.96", option, host::shown_name(text));
+        if (!size) return said("{} {}: that is no number: write it as 29.96", option, host::shown_name(text));
         if (length && *size < 0)
-            return fmt::format(
-                "{} {}: a length has no minus: it is counted from Z0 towards the chuck, {} for "
-                "Z{}",
-                option, text, features::plain(-*size), features::plain(*size));
+            return said("{} {}: a length has no minus: it is counted from Z0 towards the chuck, {} for "
+                        "Z{}",
+                        option, text, features::plain(-*size), features::plain(*size));
         sizes.push_back(*size);
     }
     return {};
@@ -80,7 +81,7 @@ int run_correct(const OffsetOptions& options) {
     if (options.wanted.size() != options.measured.size() ||
         options.wanted_length.size() != options.measured_length.size() ||
         options.wanted.size() + options.wanted_length.size() == 0)
-        return say_trouble("correct", "say for every size what was wanted and what was measured");
+        return say_trouble("correct", said("say for every size what was wanted and what was measured"));
     std::vector<double> wanted, measured, wanted_length, measured_length;
     for (const std::string& why :
          {read_sizes("--wanted", options.wanted, false, wanted),
@@ -104,31 +105,34 @@ int run_correct(const OffsetOptions& options) {
 void add_offsets(CLI::App& app, int& status) {
     auto options = std::make_shared<OffsetOptions>();
     CLI::App* offsets = app.add_subcommand(
-        "offsets", "Tool offsets that a program sets with G10 as a table in CSV; of such a "
-                   "table the G10 blocks");
-    offsets->add_option("file", options->file, "Program or table; - reads standard input")->required();
-    offsets->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+        "offsets", said("Tool offsets that a program sets with G10 as a table in CSV; of such a "
+                        "table the G10 blocks"));
+    offsets->add_option("file", options->file, said("Program or table; - reads standard input"))->required();
+    offsets->add_option("--shop", options->shop,
+                        said("Shop file to use instead of the nearest turnwright.toml"));
     offsets->callback([options, &status] { status = run_offsets(*options); });
 
     auto sizes = std::make_shared<OffsetOptions>();
     CLI::App* correct = app.add_subcommand(
         "correct",
-        "Tell from measured sizes which offset to correct, by how much and with which sign. Sizes in "
-        "the program's unit; say --wanted and --measured once for each");
-    correct->add_option("file", sizes->file, "Program that made the part; - reads standard input")
+        said("Tell from measured sizes which offset to correct, by how much and with which sign. Sizes in "
+             "the program's unit; say --wanted and --measured once for each"));
+    correct->add_option("file", sizes->file, said("Program that made the part; - reads standard input"))
         ->required();
-    correct->add_option("--wanted", sizes->wanted, "Diameter as it is wanted")->expected(1)->take_all();
-    correct->add_option("--measured", sizes->measured, "Diameter as it was measured")
+    correct->add_option("--wanted", sizes->wanted, said("Diameter as it is wanted"))->expected(1)->take_all();
+    correct->add_option("--measured", sizes->measured, said("Diameter as it was measured"))
         ->expected(1)
         ->take_all();
-    correct->add_option("--wanted-length", sizes->wanted_length, "Length from Z0 as it is wanted")
+    correct->add_option("--wanted-length", sizes->wanted_length, said("Length from Z0 as it is wanted"))
         ->expected(1)
         ->take_all();
-    correct->add_option("--measured-length", sizes->measured_length, "The length as it was measured")
+    correct->add_option("--measured-length", sizes->measured_length, said("The length as it was measured"))
         ->expected(1)
         ->take_all();
-    correct->add_option("--tool", sizes->station, "Only cuts of this station")->check(CLI::PositiveNumber);
-    correct->add_option("--shop", sizes->shop, "Shop file to use instead of the nearest turnwright.toml");
+    correct->add_option("--tool", sizes->station, said("Only cuts of this station"))
+        ->check(CLI::PositiveNumber);
+    correct->add_option("--shop", sizes->shop,
+                        said("Shop file to use instead of the nearest turnwright.toml"));
     correct->callback([sizes, &status] { status = run_correct(*sizes); });
 }
 

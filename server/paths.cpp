@@ -1,6 +1,7 @@
 // turnwright paths: the two programs of a lathe with two turrets, followed side by side from wait to wait.
 #include "paths.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/path_chart.h"
 #include "report/report.h"
 #include "writing.h"
@@ -24,7 +25,7 @@ std::string form_of(const PathsOptions& options) {
     if (!options.format.empty()) return options.format;
     if (options.out.ends_with(".svg")) return "svg";
     if (options.out.ends_with(".html") || options.out.ends_with(".htm")) return "html";
-    return options.out.ends_with(".json") ? "json" : "text";
+    return options.out.ends_with(".json") ? "json" : said("text");
 }
 
 int write_pair(const PathsOptions& options, const report::ChartedPaths& paths) {
@@ -48,12 +49,13 @@ int run_with_partner(const PathsOptions& options, const features::Document& docu
     const std::vector<checks::PathPair> pairs =
         checks::path_pairs(document.analysis(), document.outline(), others);
     if (pairs.empty())
-        return say_trouble(options.files[0],
-                           document.settings().machine.has_paths()
-                               ? "the program of the other turret was not found: the shop file says where it "
-                                 "stands; or give both files"
-                               : "give the programs of both turrets, or let the shop file say which belong "
-                                 "together (path_numbers, path_marks, path_endings or path_folders)");
+        return say_trouble(
+            options.files[0],
+            document.settings().machine.has_paths()
+                ? said("the program of the other turret was not found: the shop file says where it "
+                       "stands; or give both files")
+                : said("give the programs of both turrets, or let the shop file say which belong "
+                       "together (path_numbers, path_marks, path_endings or path_folders)"));
     int worst = 0;
     for (const checks::PathPair& pair : pairs) {
         std::unique_ptr<features::Document> opened;
@@ -70,8 +72,8 @@ int run_with_partner(const PathsOptions& options, const features::Document& docu
         worst = std::max(worst, status);
         if (form_of(options) == "text" && options.out.empty()) continue;
         if (pairs.size() > 1)
-            std::cerr << options.files[0] << ": holds programs of " << pairs.size()
-                      << " pairs; this is the first\n";
+            std::cerr << options.files[0] << said(": holds programs of ") << pairs.size()
+                      << said(" pairs; this is the first\n");
         break;
     }
     return worst;
@@ -94,7 +96,7 @@ int run_paths(const PathsOptions& options) {
     const features::TimedPaths timed = features::timed_paths(pair, documents);
     for (std::size_t p = 0; p < 2; ++p)
         if (timed.two.paths[p].blocks.empty())
-            return say_trouble(pair[p].name, "has no blocks that do anything");
+            return say_trouble(pair[p].name, said("has no blocks that do anything"));
     return write_pair(options, {timed, documents});
 }
 
@@ -104,24 +106,26 @@ void add_paths(CLI::App& app, int& status) {
     auto options = std::make_shared<PathsOptions>();
     CLI::App* paths = app.add_subcommand(
         "paths",
-        "Follow the two programs of a lathe with two turrets from wait to wait: waits that never meet, "
-        "who waits for whom, what one does while the other cuts. Exit status as check");
+        said("Follow the two programs of a lathe with two turrets from wait to wait: waits that never meet, "
+             "who waits for whom, what one does while the other cuts. Exit status as check"));
     paths
         ->add_option(
             "file", options->files,
-            "The program of the first turret and that of the second; one of them where the shop file "
-            "says which belong together")
+            said("The program of the first turret and that of the second; one of them where the shop file "
+                 "says which belong together"))
         ->required()
         ->expected(1, 2);
-    paths->add_option("-o,--out", options->out,
-                      "File to write: .svg a chart over time, .html a page with both tools drawn (default: "
-                      "standard output)");
+    paths->add_option(
+        "-o,--out", options->out,
+        said("File to write: .svg a chart over time, .html a page with both tools drawn (default: "
+             "standard output)"));
     paths
         ->add_option("--format", options->format,
-                     "text, json, svg or html (default: by the ending of --out, else text)")
+                     said("text, json, svg or html (default: by the ending of --out, else text)"))
         ->check(CLI::IsMember({"text", "json", "svg", "html"}));
-    paths->add_flag("--force", options->force, "Write over a file that is no report, too");
-    paths->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    paths->add_flag("--force", options->force, said("Write over a file that is no report, too"));
+    paths->add_option("--shop", options->shop,
+                      said("Shop file to use instead of the nearest turnwright.toml"));
     paths->callback([options, &status] { status = run_paths(*options); });
 }
 

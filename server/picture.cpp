@@ -1,6 +1,7 @@
 // turnwright picture: the tool path as SVG, or as a page that steps through the blocks.
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -39,7 +40,8 @@ int run_picture(const PictureOptions& options) {
             status != done)
             return status;
         if (files.size() > 1)
-            std::cerr << path << ": lines " << file.first_line + 1 << " to " << file.last_line + 1 << '\n';
+            std::cerr << path << said(": lines ") << file.first_line + 1 << said(" to ") << file.last_line + 1
+                      << '\n';
     }
     return done;
 }
@@ -48,15 +50,18 @@ int run_picture(const PictureOptions& options) {
 
 void add_picture(CLI::App& app, int& status) {
     auto options = std::make_shared<PictureOptions>();
-    CLI::App* picture =
-        app.add_subcommand("picture", "Draw the tool path of a program as SVG, or as a page to step through");
-    picture->add_option("file", options->file, "Program; - reads standard input")->required();
-    picture->add_option("-o,--out", options->out, "File to write, .svg or .html (default: standard output)");
+    CLI::App* picture = app.add_subcommand(
+        "picture", said("Draw the tool path of a program as SVG, or as a page to step through"));
+    picture->add_option("file", options->file, said("Program; - reads standard input"))->required();
+    picture->add_option("-o,--out", options->out,
+                        said("File to write, .svg or .html (default: standard output)"));
     picture
-        ->add_option("--format", options->format, "svg or html (default: by the ending of --out, else svg)")
+        ->add_option("--format", options->format,
+                     said("svg or html (default: by the ending of --out, else svg)"))
         ->check(CLI::IsMember({"svg", "html"}));
-    picture->add_flag("--force", options->force, "Write over a file that is no report, too");
-    picture->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    picture->add_flag("--force", options->force, said("Write over a file that is no report, too"));
+    picture->add_option("--shop", options->shop,
+                        said("Shop file to use instead of the nearest turnwright.toml"));
     picture->callback([options, &status] { status = run_picture(*options); });
 }
 

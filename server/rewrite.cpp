@@ -3,6 +3,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
 #include "report/learn.h"
@@ -49,7 +50,7 @@ report::RewriteOrder order_of(const RewriteOptions& options, std::string& proble
         orders.push_back(std::move(order));
     }
     if (orders.size() == 1) return orders[0];
-    problem = "ask for one of --mend, --format, --renumber, --units, --system and --x";
+    problem = said("ask for one of --mend, --format, --renumber, --units, --system and --x");
     return {};
 }
 
@@ -63,11 +64,10 @@ std::string errors_left(const features::Document& was, const std::string& text,
     std::size_t count = 0;
     for (const auto& [run, finding] : document.results().shown()) {
         if (finding->severity != checks::Severity::error || ++count > most_told) continue;
-        told +=
-            fmt::format("  not mended, for a person to decide: line {}: {} [{}]\n",
-                        document.line_of({run, finding->block}) + 1, finding->message, finding->check->id);
+        told += said("  not mended, for a person to decide: line {}: {} [{}]\n",
+                     document.line_of({run, finding->block}) + 1, finding->message, finding->check->id);
     }
-    if (count > most_told) told += fmt::format("  and {} more errors\n", count - most_told);
+    if (count > most_told) told += said("  and {} more errors\n", count - most_told);
     return told;
 }
 
@@ -89,12 +89,11 @@ Outcome rewrite_one(const std::string& name, const report::RewriteOrder& order, 
     outcome.changes = report::line_changes(before, rewritten.text);
     outcome.changed = true;
     if (rewritten.warnings_before != rewritten.warnings_after)
-        outcome.note =
-            fmt::format("warnings {}, then {}", rewritten.warnings_before, rewritten.warnings_after);
+        outcome.note = said("warnings {}, then {}", rewritten.warnings_before, rewritten.warnings_after);
     if (!write) return outcome;
     // Whoever saved it meanwhile keeps what was saved.
     if (report::read_program(path).text != before)
-        outcome.problem = "changed while it was rewritten: left as it is";
+        outcome.problem = said("changed while it was rewritten: left as it is");
     else
         outcome.problem = host::replace_file(path, rewritten.text);
     return outcome;
@@ -110,19 +109,20 @@ std::string told(const std::vector<std::string>& files, const std::vector<Outcom
         trouble += !outcome.problem.empty();
         const std::string name = host::shown_name(files[i]);
         if (!outcome.problem.empty()) out += name + ": " + outcome.problem + "\n";
-        if (outcome.refused) out += name + ": left as it is: " + outcome.note + "\n";
+        if (outcome.refused) out += name + said(": left as it is: ") + outcome.note + "\n";
         if (!outcome.changed && outcome.left.empty()) continue;
         out += name + (outcome.note.empty() ? "" : " (" + outcome.note + ")") + ":\n";
         if (outcome.changed && !write) out += outcome.changes;
         out += outcome.left;
     }
-    out += fmt::format("{} of {} {} {}{}.", changed, files.size(), files.size() == 1 ? "program" : "programs",
-                       write ? "rewritten" : "would change",
-                       refused > 0 ? fmt::format(", {} left as {} for the reason above", refused,
-                                                 refused == 1 ? "it is" : "they are")
-                                   : "");
-    if (trouble > 0) out += fmt::format(" {} not done.", trouble);
-    if (!write && changed > 0) out += " Nothing was written: --write writes them.";
+    out += said("{} of {} {} {}{}.", changed, files.size(),
+                files.size() == 1 ? said("program") : said("programs"),
+                write ? said("rewritten") : said("would change"),
+                refused > 0 ? said(", {} left as {} for the reason above", refused,
+                                   refused == 1 ? said("it is") : said("they are"))
+                            : "");
+    if (trouble > 0) out += said(" {} not done.", trouble);
+    if (!write && changed > 0) out += said(" Nothing was written: --write writes them.");
     return out + "\n";
 }
 
@@ -156,27 +156,32 @@ int run_rewrite(const RewriteOptions& options) {
 void add_rewrite(CLI::App& app, int& status) {
     auto options = std::make_shared<RewriteOptions>();
     CLI::App* rewrite = app.add_subcommand(
-        "rewrite", "Mend, format, renumber or convert programs of whole folders. Shows what would change; "
-                   "writes only with --write. Exit status: 0 nothing to change or written, 1 something "
-                   "would change, 2 a file could not be read or written");
-    rewrite->add_option("file", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
+        "rewrite",
+        said("Mend, format, renumber or convert programs of whole folders. Shows what would change; "
+             "writes only with --write. Exit status: 0 nothing to change or written, 1 something "
+             "would change, 2 a file could not be read or written"));
+    rewrite
+        ->add_option("file", options->files, said("Programs, folders or patterns such as \"jobs/**/*.nc\""))
         ->required();
-    rewrite->add_flag("--mend", options->mends, "Make the safe fixes of warnings");
-    rewrite->add_option("--only", options->only, "With --mend those of this check alone");
-    rewrite->add_flag("--format", options->format, "Write them by the [format] rules of the shop file");
-    rewrite->add_option("--renumber", options->renumber, "New N numbers: sequences, by_tool or all_blocks")
+    rewrite->add_flag("--mend", options->mends, said("Make the safe fixes of warnings"));
+    rewrite->add_option("--only", options->only, said("With --mend those of this check alone"));
+    rewrite->add_flag("--format", options->format, said("Write them by the [format] rules of the shop file"));
+    rewrite
+        ->add_option("--renumber", options->renumber, said("New N numbers: sequences, by_tool or all_blocks"))
         ->check(CLI::IsMember({"sequences", "by_tool", "all_blocks"}));
-    rewrite->add_option("--start", options->start, "First N number");
-    rewrite->add_option("--step", options->step, "From N number to N number");
-    rewrite->add_option("--units", options->units, "Convert to inch or mm")
+    rewrite->add_option("--start", options->start, said("First N number"));
+    rewrite->add_option("--step", options->step, said("From N number to N number"));
+    rewrite->add_option("--units", options->units, said("Convert to inch or mm"))
         ->check(CLI::IsMember({"inch", "mm"}));
-    rewrite->add_option("--system", options->system, "Convert to G-code system A, B or C")
+    rewrite->add_option("--system", options->system, said("Convert to G-code system A, B or C"))
         ->check(CLI::IsMember({"A", "B", "C"}));
-    rewrite->add_option("--x", options->x, "Convert X to diameter or radius")
+    rewrite->add_option("--x", options->x, said("Convert X to diameter or radius"))
         ->check(CLI::IsMember({"diameter", "radius"}));
-    rewrite->add_flag("--write", options->write, "Write the files themselves, each whole or not at all");
-    rewrite->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
-    rewrite->add_option("--jobs", options->jobs, "Files rewritten at once (default: one a processor)");
+    rewrite->add_flag("--write", options->write,
+                      said("Write the files themselves, each whole or not at all"));
+    rewrite->add_option("--shop", options->shop,
+                        said("Shop file to use instead of the nearest turnwright.toml"));
+    rewrite->add_option("--jobs", options->jobs, said("Files rewritten at once (default: one a processor)"));
     rewrite->callback([options, &status] { status = run_rewrite(*options); });
 }
 

@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "features/program_files.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "protocol/server.h"
 #include "rpc/stream.h"
 
@@ -42,7 +43,8 @@ rpc::Log make_log(const std::string& file_name) {
     auto sink = std::make_shared<Sink>();
     if (!file_name.empty()) {
         if (features::is_program_name(host::path_of(file_name)))
-            throw std::runtime_error(file_name + " has the name of a program; the log is not written to it");
+            throw std::runtime_error(file_name +
+                                     said(" has the name of a program; the log is not written to it"));
         sink->file.open(host::path_of(file_name), std::ios::app | std::ios::binary);
         if (!sink->file) throw std::runtime_error("cannot write the log file " + file_name);
     }
@@ -129,12 +131,15 @@ int serve(const ServeOptions& chosen) {
 
 void add_serve(CLI::App& app, int& status) {
     auto chosen = std::make_shared<ServeOptions>();
-    CLI::App* command = app.add_subcommand("serve", "Serve an editor: LSP on standard input and output");
-    command->add_option("--port", chosen->port,
-                        "Serve any number of clients on this port of 127.0.0.1 instead; 0 takes a free one");
-    command->add_option("--log", chosen->log_file, "Write the log to this file instead of standard error");
+    CLI::App* command =
+        app.add_subcommand("serve", said("Serve an editor: LSP on standard input and output"));
+    command->add_option(
+        "--port", chosen->port,
+        said("Serve any number of clients on this port of 127.0.0.1 instead; 0 takes a free one"));
+    command->add_option("--log", chosen->log_file,
+                        said("Write the log to this file instead of standard error"));
     command->add_flag_function(
-        "--stdio", [](std::int64_t) {}, "Serve on standard input and output, which is the default");
+        "--stdio", [](std::int64_t) {}, said("Serve on standard input and output, which is the default"));
     command->callback([chosen, &status] { status = serve(*chosen); });
 }
 

@@ -1,6 +1,7 @@
 // turnwright sheet: the setup sheet of a program.
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 #include "writing.h"
 
@@ -40,17 +41,17 @@ int run_sheet(const SheetOptions& options) {
 
 void add_sheet(CLI::App& app, int& status) {
     auto options = std::make_shared<SheetOptions>();
-    CLI::App* sheet = app.add_subcommand(
-        "sheet",
-        "Write the setup sheet of a program: sketch, tools, times, what to measure, restart table, warnings");
-    sheet->add_option("file", options->file, "Program; - reads standard input")->required();
-    sheet->add_option("-o,--out", options->out, "File to write (default: standard output)");
+    CLI::App* sheet = app.add_subcommand("sheet", said("Write the setup sheet of a program: sketch, tools, "
+                                                       "times, what to measure, restart table, warnings"));
+    sheet->add_option("file", options->file, said("Program; - reads standard input"))->required();
+    sheet->add_option("-o,--out", options->out, said("File to write (default: standard output)"));
     sheet
         ->add_option("--format", options->format,
-                     "text, html or markdown (default: by the ending of --out, else text)")
+                     said("text, html or markdown (default: by the ending of --out, else text)"))
         ->check(CLI::IsMember({"text", "html", "markdown"}));
-    sheet->add_flag("--force", options->force, "Write over a file that is no report, too");
-    sheet->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+    sheet->add_flag("--force", options->force, said("Write over a file that is no report, too"));
+    sheet->add_option("--shop", options->shop,
+                      said("Shop file to use instead of the nearest turnwright.toml"));
     sheet->callback([options, &status] { status = run_sheet(*options); });
 }
 

@@ -2,6 +2,7 @@
 #include "report/tell.h"
 #include "commands.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -33,10 +34,11 @@ int run_tell(const TellOptions& options) {
     if (options.line > 0) what.line = options.line - 1;
     const report::Telling telling = report::tell(*opened.document, what);
     if (telling.is_part && telling.sequences.empty())
-        return say_trouble(options.file, options.sequence.empty()
-                                             ? "line " + std::to_string(options.line) + " does nothing"
-                                             : "no sequence " + options.sequence +
-                                                   ": give an N number or a tool, such as N7 or T07");
+        return say_trouble(options.file,
+                           options.sequence.empty()
+                               ? said("line ") + std::to_string(options.line) + said(" does nothing")
+                               : said("no sequence ") + options.sequence +
+                                     said(": give an N number or a tool, such as N7 or T07"));
     const ReportPlace place{options.out, options.file, options.force};
     const std::string form = form_of(options);
     if (form == "html")
@@ -49,17 +51,20 @@ int run_tell(const TellOptions& options) {
 
 void add_tell(CLI::App& app, int& status) {
     auto options = std::make_shared<TellOptions>();
-    CLI::App* tell = app.add_subcommand("tell", "Tell in plain words what the machine does, block by block");
-    tell->add_option("file", options->file, "Program; - reads standard input")->required();
-    tell->add_option("-o,--out", options->out, "File to write (default: standard output)");
+    CLI::App* tell =
+        app.add_subcommand("tell", said("Tell in plain words what the machine does, block by block"));
+    tell->add_option("file", options->file, said("Program; - reads standard input"))->required();
+    tell->add_option("-o,--out", options->out, said("File to write (default: standard output)"));
     tell->add_option("--format", options->format,
-                     "text, html or markdown (default: by the ending of --out, else text)")
+                     said("text, html or markdown (default: by the ending of --out, else text)"))
         ->check(CLI::IsMember({"text", "html", "markdown"}));
     auto* line =
-        tell->add_option("--line", options->line, "Tell this line alone")->check(CLI::PositiveNumber);
-    tell->add_option("--sequence", options->sequence, "Tell this sequence alone: N7, T07")->excludes(line);
-    tell->add_flag("--force", options->force, "Write over a file that is no report, too");
-    tell->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
+        tell->add_option("--line", options->line, said("Tell this line alone"))->check(CLI::PositiveNumber);
+    tell->add_option("--sequence", options->sequence, said("Tell this sequence alone: N7, T07"))
+        ->excludes(line);
+    tell->add_flag("--force", options->force, said("Write over a file that is no report, too"));
+    tell->add_option("--shop", options->shop,
+                     said("Shop file to use instead of the nearest turnwright.toml"));
     tell->callback([options, &status] { status = run_tell(*options); });
 }
 

@@ -2,6 +2,7 @@
 #include "commands.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
 #include "report/learn.h"
@@ -61,9 +62,9 @@ std::string put(const fs::path& path, const report::TransferredFile& file, const
         if (!options.write) return {};
         // Whoever saved it meanwhile keeps what was saved.
         if (report::read_program(path).text != file.before)
-            return "changed while it was transferred: left as it is";
+            return said("changed while it was transferred: left as it is");
     } else if (!options.write && fs::exists(place, failed)) {
-        return host::shown_name(place.string()) + " is there: --write takes its place";
+        return host::shown_name(place.string()) + said(" is there: --write takes its place");
     }
     return host::replace_file(place, file.made.text);
 }
@@ -73,12 +74,12 @@ int run_transfer(const TransferOptions& options) {
     order.keep_units = options.keep_units;
     std::string problem;
     if (!read_stations(options.stations, order.stations, problem))
-        return say_trouble(problem, "is no pair of stations such as 3=5");
+        return say_trouble(problem, said("is no pair of stations such as 3=5"));
     const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
     if (!problem.empty()) return say_trouble(options.shop, problem);
     if (std::error_code failed;
         !options.into.empty() && !fs::is_directory(host::path_of(options.into), failed))
-        return say_trouble(options.into, "no such folder");
+        return say_trouble(options.into, said("no such folder"));
     const std::vector<std::string> files = report::files_meant(options.files).files;
     std::vector<report::TransferredFile> transferred(files.size());
     std::vector<fs::path> paths;
@@ -100,7 +101,7 @@ int run_transfer(const TransferOptions& options) {
         if (!file.is_made() || !file.problem.empty()) continue;
         file.problem = places.insert(place_of(paths[i], options)).second
                            ? put(paths[i], file, options)
-                           : "another program of this name goes to the same place";
+                           : said("another program of this name goes to the same place");
     }
     const bool writes = options.write || !options.into.empty();
     const int written = write_out(report::transfer_text(transferred, !writes && !options.short_form, writes));
@@ -113,22 +114,27 @@ int run_transfer(const TransferOptions& options) {
 void add_transfer(CLI::App& app, int& status) {
     auto options = std::make_shared<TransferOptions>();
     CLI::App* transfer = app.add_subcommand(
-        "transfer", "Write programs for another lathe of the shop file. Shows what would change and what to "
-                    "look at; writes only with --into or --write. Exit status: 0 nothing to look at, 1 "
-                    "something to look at or refused, 2 a file could not be read or written");
-    transfer->add_option("file", options->files, "Programs, folders or patterns such as \"jobs/**/*.nc\"")
+        "transfer",
+        said("Write programs for another lathe of the shop file. Shows what would change and what to "
+             "look at; writes only with --into or --write. Exit status: 0 nothing to look at, 1 "
+             "something to look at or refused, 2 a file could not be read or written"));
+    transfer
+        ->add_option("file", options->files, said("Programs, folders or patterns such as \"jobs/**/*.nc\""))
         ->required();
-    transfer->add_option("--to", options->to, "Name of the machine that they go to")->required();
+    transfer->add_option("--to", options->to, said("Name of the machine that they go to"))->required();
     transfer->add_option("--from", options->from,
-                         "Name of the machine that they are for (default: as the shop file tells)");
-    transfer->add_option("--station", options->stations, "A tool that goes to another station: 3=5");
-    transfer->add_flag("--keep-units", options->keep_units, "Leave them in inch or mm as they are");
-    transfer->add_option("--into", options->into, "Folder for the new programs; one that is there stays");
+                         said("Name of the machine that they are for (default: as the shop file tells)"));
+    transfer->add_option("--station", options->stations, said("A tool that goes to another station: 3=5"));
+    transfer->add_flag("--keep-units", options->keep_units, said("Leave them in inch or mm as they are"));
+    transfer->add_option("--into", options->into,
+                         said("Folder for the new programs; one that is there stays"));
     transfer->add_flag("--write", options->write,
-                       "Write the files themselves, or with --into over those that are there");
-    transfer->add_flag("--short", options->short_form, "Leave the changed lines out of the report");
-    transfer->add_option("--shop", options->shop, "Shop file to use instead of the nearest turnwright.toml");
-    transfer->add_option("--jobs", options->jobs, "Files transferred at once (default: one a processor)");
+                       said("Write the files themselves, or with --into over those that are there"));
+    transfer->add_flag("--short", options->short_form, said("Leave the changed lines out of the report"));
+    transfer->add_option("--shop", options->shop,
+                         said("Shop file to use instead of the nearest turnwright.toml"));
+    transfer->add_option("--jobs", options->jobs,
+                         said("Files transferred at once (default: one a processor)"));
     transfer->callback([options, &status] { status = run_transfer(*options); });
 }
 

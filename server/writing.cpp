@@ -1,4 +1,5 @@
 #include "writing.h"
+#include "language/said.h"
 
 #include "features/program_files.h"
 #include "host/file.h"
@@ -27,22 +28,23 @@ std::string why_refused(const ReportPlace& place, const fs::path& path,
                         std::initializer_list<std::string_view> endings) {
     std::error_code failed;
     if (place.program != "-" && fs::equivalent(path, host::path_of(place.program), failed))
-        return "the program itself: a report does not take its place";
+        return said("the program itself: a report does not take its place");
     // By the name that is given or the one that it is a link to.
     const fs::path real = host::weakly_canonical(path, failed);
     if (features::is_program_name(path) || features::is_program_name(real))
-        return "the name of a program: a report does not take its place";
+        return said("the name of a program: a report does not take its place");
     const std::string ending = small_ending(path);
     if (!ending.empty() && std::find(endings.begin(), endings.end(), ending) == endings.end()) {
         std::string fitting;
         for (const std::string_view other : endings)
             fitting += (fitting.empty() ? "" : ", ") + std::string(other);
-        return "the ending " + host::shown_name(ending) + " does not fit: this form is written to " + fitting;
+        return said("the ending ") + host::shown_name(ending) +
+               said(" does not fit: this form is written to ") + fitting;
     }
     if (place.force || !fs::is_regular_file(path, failed)) return {};
     const host::FileRead old = host::read_file(path, report::largest_file_bytes);
     if (old.problem.empty() && (old.bytes.empty() || report::is_report(old.bytes))) return {};
-    return "is there and is no report of this program: --force writes over it";
+    return said("is there and is no report of this program: --force writes over it");
 }
 
 int told(const std::string& path, const std::string& problem) {
@@ -52,14 +54,14 @@ int told(const std::string& path, const std::string& problem) {
 } // namespace
 
 int say_trouble(std::string_view file, std::string_view problem) {
-    std::cerr << "turnwright: " << (file == "-" ? "standard input" : host::shown_name(file)) << ": "
+    std::cerr << "turnwright: " << (file == "-" ? said("standard input") : host::shown_name(file)) << ": "
               << problem << '\n';
     return in_trouble;
 }
 
 int write_out(std::string_view text) {
     std::cout << text << std::flush;
-    return std::cout ? done : say_trouble("standard output", "cannot be written");
+    return std::cout ? done : say_trouble(said("standard output"), said("cannot be written"));
 }
 
 int write_back(const std::string& path, std::string_view text) {

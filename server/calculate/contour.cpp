@@ -1,5 +1,6 @@
 // A contour typed as points becomes a roughing and a finishing cycle.
 #include "calculate/points.h"
+#include "language/said.h"
 #include "motion/corners.h"
 
 #include <algorithm>
@@ -32,7 +33,7 @@ std::vector<motion::Segment> way_of(const std::vector<PointGiven>& points, const
         const PointGiven& point = points[i];
         motion::Segment next = motion::line(point.at, points[i + 1].at);
         if (next.length_mm() <= motion::same_point_mm) {
-            why_not = fmt::format("Points {} and {} are the same.", i + 1, i + 2);
+            why_not = said("Points {} and {} are the same.", i + 1, i + 2);
             return {};
         }
         const std::optional<double> size = point.radius_mm ? point.radius_mm : point.chamfer_mm;
@@ -42,9 +43,9 @@ std::vector<motion::Segment> way_of(const std::vector<PointGiven>& points, const
                 cut = point.radius_mm ? motion::rounding_between(way.back(), next, *size)
                                       : motion::chamfer_between(way.back(), next, *size);
             if (!cut) {
-                why_not = fmt::format("At point {} (D {}, Z {}) a {} of {} finds no room.", i + 1,
-                                      here.spoken(2 * point.at.x_radius_mm), here.spoken(point.at.z_mm),
-                                      point.radius_mm ? "rounding" : "chamfer", here.spoken(*size));
+                why_not = said("At point {} (D {}, Z {}) a {} of {} finds no room.", i + 1,
+                               here.spoken(2 * point.at.x_radius_mm), here.spoken(point.at.z_mm),
+                               point.radius_mm ? said("rounding") : said("chamfer"), here.spoken(*size));
                 return {};
             }
             next = motion::part_of(next, cut->on_second, 1);
@@ -62,13 +63,12 @@ std::string why_no_cycle(const std::vector<PointGiven>& points, const Here& here
     for (std::size_t i = 0; i + 1 < points.size(); ++i) {
         const Point from = points[i].at, to = points[i + 1].at;
         if (to.z_mm > from.z_mm + motion::same_point_mm)
-            return fmt::format("Point {} goes back from Z {} to {}: a roughing cycle goes one way.", i + 2,
-                               here.spoken(from.z_mm), here.spoken(to.z_mm));
+            return said("Point {} goes back from Z {} to {}: a roughing cycle goes one way.", i + 2,
+                        here.spoken(from.z_mm), here.spoken(to.z_mm));
         if ((to.x_radius_mm - from.x_radius_mm) * outward < -motion::same_point_mm)
-            return fmt::format(
-                "From point {} to {} the diameter goes back from {} to {}: a roughing cycle cuts no "
-                "such pocket on every control.",
-                i + 1, i + 2, here.spoken(2 * from.x_radius_mm), here.spoken(2 * to.x_radius_mm));
+            return said("From point {} to {} the diameter goes back from {} to {}: a roughing cycle cuts no "
+                        "such pocket on every control.",
+                        i + 1, i + 2, here.spoken(2 * from.x_radius_mm), here.spoken(2 * to.x_radius_mm));
     }
     return {};
 }
@@ -77,9 +77,9 @@ Answer answer(const Question& question, const Here& here) {
     const PointsGiven given = points_of(question);
     if (!given.why_not.empty()) return refuse(given.why_not);
     const std::vector<PointGiven>& points = given.points;
-    if (points.size() < 2) return refuse("A contour has two points at least.");
+    if (points.size() < 2) return refuse(said("A contour has two points at least."));
     if (points.back().radius_mm || points.back().chamfer_mm)
-        return refuse("At the last point there is no corner for R or C.");
+        return refuse(said("At the last point there is no corner for R or C."));
     const bool inside = question.has("INSIDE");
     const double outward = inside ? -1 : 1;
     std::string why_not = why_no_cycle(points, here, outward);
@@ -93,17 +93,17 @@ Answer answer(const Question& question, const Here& here) {
     const double stock = here.stock_known ? here.outside_radius_mm : end.x_radius_mm;
     const double start_x = inside ? end.x_radius_mm - 1 : std::max(stock, end.x_radius_mm) + 2;
     if (start_x <= 0)
-        return refuse(fmt::format("A bar finds no room in a bore of {}.", here.spoken(2 * end.x_radius_mm)));
+        return refuse(said("A bar finds no room in a bore of {}.", here.spoken(2 * end.x_radius_mm)));
     const double start_z = std::max(begin.z_mm, here.stock_known ? here.front_mm : begin.z_mm) + 2;
     Answer answer;
     if (!here.stock_known)
-        answer.remarks.push_back(fmt::format("The stock is not known: it is assumed to be {} {}.",
-                                             inside ? "bored to" : "no thicker than",
-                                             here.spoken(2 * end.x_radius_mm)));
-    answer.results = {{"points", static_cast<double>(points.size()), Measure::number, true},
-                      {"depth of a pass, on radius", step, Measure::length},
-                      {"left on diameter", allow, Measure::length},
-                      {"left along Z", face, Measure::length}};
+        answer.remarks.push_back(said("The stock is not known: it is assumed to be {} {}.",
+                                      inside ? said("bored to") : said("no thicker than"),
+                                      here.spoken(2 * end.x_radius_mm)));
+    answer.results = {{said("points"), static_cast<double>(points.size()), Measure::number, true},
+                      {said("depth of a pass, on radius"), step, Measure::length},
+                      {said("left on diameter"), allow, Measure::length},
+                      {said("left along Z"), face, Measure::length}};
     std::vector<Block>& blocks = answer.blocks;
     blocks.push_back(move_to(Meaning::rapid, std::nullopt, start_z));
     blocks.push_back(move_to(Meaning::rapid, start_x, std::nullopt));

@@ -1,5 +1,6 @@
 // A chamfer or a rounding at a corner that the program has.
 #include "calculate/calculate.h"
+#include "language/said.h"
 #include "motion/corners.h"
 
 #include <cmath>
@@ -18,21 +19,21 @@ Answer cut_corner(const Here& here, double size_mm, std::string_view what, Corne
     const Point in = motion::direction_at(first, 1), out = motion::direction_at(second, 0);
     const double turn = std::atan2(std::abs(motion::cross(in, out)), motion::dot(in, out));
     constexpr double least_turn = 1e-6;
-    if (turn < least_turn) return refuse("The two moves run straight on: there is no corner between them.");
+    if (turn < least_turn)
+        return refuse(said("The two moves run straight on: there is no corner between them."));
     if (turn > motion::pi - least_turn)
-        return refuse("The second move runs back along the first: there is no "
-                      "corner between them.");
+        return refuse(said("The second move runs back along the first: there is no "
+                           "corner between them."));
     const auto cut = cutter(first, second, size_mm);
     if (!cut)
-        return refuse(fmt::format("A {} of {} finds no room between moves of {} and {}.", what,
-                                  here.spoken(size_mm), here.spoken(first.length_mm()),
-                                  here.spoken(second.length_mm())));
+        return refuse(said("A {} of {} finds no room between moves of {} and {}.", what, here.spoken(size_mm),
+                           here.spoken(first.length_mm()), here.spoken(second.length_mm())));
     const motion::Segment& piece = cut->piece;
     Answer answer;
     answer.corner_begins = piece.from;
-    answer.results = {{"begins at", 2 * piece.from.x_radius_mm, Measure::diameter},
+    answer.results = {{said("begins at"), 2 * piece.from.x_radius_mm, Measure::diameter},
                       {"Z", piece.from.z_mm, Measure::position},
-                      {"ends at", 2 * piece.to.x_radius_mm, Measure::diameter},
+                      {said("ends at"), 2 * piece.to.x_radius_mm, Measure::diameter},
                       {"Z", piece.to.z_mm, Measure::position}};
     answer.blocks = {piece.is_arc ? arc_to(piece.sweep < 0, piece.to, size_mm)
                                   : move_to(codes::Meaning::feed_line, piece.to.x_radius_mm, piece.to.z_mm)};
@@ -47,7 +48,7 @@ namespace {
 constexpr Place places[] = {{"", Measure::length, "length that it takes of each of the two moves", true}};
 
 Answer answer(const Question& question, const Here& here) {
-    return cut_corner(here, *question.value(""), "chamfer", motion::chamfer_between);
+    return cut_corner(here, *question.value(""), said("chamfer"), motion::chamfer_between);
 }
 
 } // namespace
@@ -70,7 +71,7 @@ namespace {
 constexpr Place places[] = {{"", Measure::length, "radius", true}};
 
 Answer answer(const Question& question, const Here& here) {
-    return cut_corner(here, *question.value(""), "rounding", motion::rounding_between);
+    return cut_corner(here, *question.value(""), said("rounding"), motion::rounding_between);
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A hole to a depth at full diameter, and the pecks of a deep one.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -30,26 +31,26 @@ struct Hole {
 std::optional<Hole> hole_of(const Question& question, const Here& here, Answer& answer) {
     const auto diameter = question.has("D") ? question.value("D") : here.tool_diameter_mm;
     if (!diameter || *diameter <= 0) {
-        answer = refuse("The drill's diameter is not known here: give D.");
+        answer = refuse(said("The drill's diameter is not known here: give D."));
         return std::nullopt;
     }
     constexpr double usual_deg = 118;
     const auto angle = question.has("POINT") ? question.value("POINT") : here.point_angle_deg;
     if (angle && *angle > 180) {
-        answer = refuse(fmt::format("POINT {}: a drill's point has at most 180 degrees.", *angle));
+        answer = refuse(said("POINT {}: a drill's point has at most 180 degrees.", *angle));
         return std::nullopt;
     }
     if (!angle)
         answer.remarks.push_back(
-            "A point of 118 degrees is assumed: neither POINT nor the shop file tells it.");
+            said("A point of 118 degrees is assumed: neither POINT nor the shop file tells it."));
     const std::optional<double> face = face_of(question, here, answer);
     if (!face) return std::nullopt;
     const Hole hole{*diameter, *question.value("DEPTH"),
                     motion::drill_point_mm(*diameter, angle.value_or(usual_deg)), *face,
                     std::max(*face, here.stock_known ? here.front_mm : *face) + in_front_mm};
-    answer.results = {{"point", hole.point_mm, Measure::length, true},
-                      {"bottom of the point at Z", hole.bottom_mm(), Measure::position, true},
-                      {"depth over diameter", hole.depth_mm / hole.diameter_mm, Measure::number}};
+    answer.results = {{said("point"), hole.point_mm, Measure::length, true},
+                      {said("bottom of the point at Z"), hole.bottom_mm(), Measure::position, true},
+                      {said("depth over diameter"), hole.depth_mm / hole.diameter_mm, Measure::number}};
     answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, hole.clear_mm));
     answer.blocks.push_back(move_to(Meaning::rapid, 0, std::nullopt));
     return hole;
@@ -69,9 +70,9 @@ Answer answer(const Question& question, const Here& here) {
     if (question.has("FIRST") || hole->depth_mm > deep * hole->diameter_mm) {
         const double peck = question.value("FIRST").value_or(hole->diameter_mm);
         cycle.words.push_back({'Q', Written::increments, peck});
-        answer.results.push_back({"peck", peck, Measure::length});
+        answer.results.push_back({said("peck"), peck, Measure::length});
         answer.results.push_back(
-            {"pecks", std::ceil((hole->clear_mm - hole->bottom_mm()) / peck - 1e-9), Measure::number});
+            {said("pecks"), std::ceil((hole->clear_mm - hole->bottom_mm()) / peck - 1e-9), Measure::number});
     }
     cycle.words.push_back({'F', Written::feed, here.finish_feed});
     answer.blocks.push_back(std::move(cycle));
@@ -107,8 +108,8 @@ Answer answer(const Question& question, const Here& here) {
     int count = 0;
     while (depth < whole - 1e-6) {
         if (++count > most)
-            return refuse(fmt::format("Pecks of {} to a depth of {} are more than {}.", here.spoken(least),
-                                      here.spoken(whole), most));
+            return refuse(said("Pecks of {} to a depth of {} are more than {}.", here.spoken(least),
+                               here.spoken(whole), most));
         const double before = depth;
         depth = std::min(depth + peck, whole);
         if (before > 0) {
@@ -120,9 +121,9 @@ Answer answer(const Question& question, const Here& here) {
         answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, hole->clear_mm));
         peck = std::max(peck - hole->diameter_mm, least);
     }
-    answer.results.push_back({"pecks", static_cast<double>(count), Measure::number, true});
-    answer.results.push_back({"first peck", std::min(first, whole), Measure::length});
-    answer.results.push_back({"least peck", least, Measure::length});
+    answer.results.push_back({said("pecks"), static_cast<double>(count), Measure::number, true});
+    answer.results.push_back({said("first peck"), std::min(first, whole), Measure::length});
+    answer.results.push_back({said("least peck"), least, Measure::length});
     return answer;
 }
 

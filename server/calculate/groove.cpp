@@ -1,5 +1,6 @@
 // A groove with its corners broken.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -35,36 +36,37 @@ public:
         else if (here_.cylinder_radius_mm)
             from_ = *here_.cylinder_radius_mm;
         else
-            return refuse("The diameter that the groove is cut into is not known here: give FROM.");
+            return refuse(said("The diameter that the groove is cut into is not known here: give FROM."));
         const auto left = question.has("Z") ? question.value("Z") : here_.z_mm;
         if (!left)
-            return refuse("Where the groove lies is not known here: give Z, its wall toward the chuck.");
+            return refuse(
+                said("Where the groove lies is not known here: give Z, its wall toward the chuck."));
         const auto tool = question.has("TOOL") ? question.value("TOOL") : here_.tool_width_mm;
-        if (!tool) return refuse("The width of the edge is not known here: give TOOL.");
+        if (!tool) return refuse(said("The width of the edge is not known here: give TOOL."));
         left_ = *left;
         tool_ = *tool;
         side_ = bottom_ < from_ ? 1 : -1;
         const double depth = std::abs(from_ - bottom_);
         constexpr double least_mm = 1e-6;
         if (depth < least_mm)
-            return refuse(fmt::format("The bottom and what it is cut into are both {}: that is no groove.",
-                                      here_.spoken(2 * bottom_)));
+            return refuse(said("The bottom and what it is cut into are both {}: that is no groove.",
+                               here_.spoken(2 * bottom_)));
         if (tool_ > width_ + least_mm)
-            return refuse(fmt::format("An edge {} wide cuts no groove of {}.", here_.spoken(tool_),
-                                      here_.spoken(width_)));
+            return refuse(
+                said("An edge {} wide cuts no groove of {}.", here_.spoken(tool_), here_.spoken(width_)));
         if (break_ >= depth)
-            return refuse(fmt::format("A break of {} is as much as the groove is deep, {}.",
-                                      here_.spoken(break_), here_.spoken(depth)));
+            return refuse(said("A break of {} is as much as the groove is deep, {}.", here_.spoken(break_),
+                               here_.spoken(depth)));
         const int tip = here_.tip_direction.value_or(side_ > 0 ? 3 : 2);
         front_corner_ = tip == 1 || tip == 4;
         if (!here_.tip_direction)
             answer_.remarks.push_back(
-                "The tool is assumed to be set by its corner toward the chuck: the shop file "
-                "tells no tip direction.");
-        answer_.results = {{"depth", depth, Measure::length, true},
-                           {"wall toward the chuck at Z", left_, Measure::position},
-                           {"other wall at Z", left_ + width_, Measure::position, true},
-                           {"plunges", static_cast<double>(plunges()), Measure::number}};
+                said("The tool is assumed to be set by its corner toward the chuck: the shop file "
+                     "tells no tip direction."));
+        answer_.results = {{said("depth"), depth, Measure::length, true},
+                           {said("wall toward the chuck at Z"), left_, Measure::position},
+                           {said("other wall at Z"), left_ + width_, Measure::position, true},
+                           {said("plunges"), static_cast<double>(plunges()), Measure::number}};
         cut();
         return std::move(answer_);
     }

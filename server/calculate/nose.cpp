@@ -1,5 +1,6 @@
 // What a nose radius does to a taper that is programmed by the sharp tip.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include <fmt/format.h>
 
@@ -13,15 +14,14 @@ constexpr Place places[] = {
 
 Answer answer(const Question& question, const Here& here) {
     const std::optional<double> radius = question.has("R") ? question.value("R") : here.nose_radius_mm;
-    if (!radius) return refuse("The nose radius is not known here: give R.");
+    if (!radius) return refuse(said("The nose radius is not known here: give R."));
     const double angle = *question.value("ANGLE");
-    if (angle >= 90)
-        return refuse(fmt::format("ANGLE {}: the angle to the axis is less than 90 degrees.", angle));
+    if (angle >= 90) return refuse(said("ANGLE {}: the angle to the axis is less than 90 degrees.", angle));
     const motion::NoseShift shift = motion::nose_shift(*radius, angle);
     Answer answer;
-    answer.results = {{"toward the chuck along Z", shift.z_mm, Measure::length, true},
-                      {"or toward the centre, on radius", shift.x_radius_mm, Measure::length, true},
-                      {"left standing with no shift", shift.normal_mm, Measure::length}};
+    answer.results = {{said("toward the chuck along Z"), shift.z_mm, Measure::length, true},
+                      {said("or toward the centre, on radius"), shift.x_radius_mm, Measure::length, true},
+                      {said("left standing with no shift"), shift.normal_mm, Measure::length}};
     return answer;
 }
 

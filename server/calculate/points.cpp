@@ -1,4 +1,5 @@
 #include "calculate/points.h"
+#include "language/said.h"
 
 #include "motion/geometry.h"
 
@@ -20,7 +21,7 @@ Point turned_left(Point way) {
 PointsGiven points_of(const Question& question) {
     PointsGiven out;
     if (!question.given.empty() && question.given.front().place->word != "D")
-        return {{}, "A point is its D and then its Z: the first one begins with D."};
+        return {{}, said("A point is its D and then its Z: the first one begins with D.")};
     bool may_add_z = false; // Behind a D alone
     for (const Given& given : question.given) {
         const std::string_view word = given.place->word;
@@ -32,8 +33,7 @@ PointsGiven points_of(const Question& question) {
             (is_d ? at.x_radius_mm : at.z_mm) = is_d ? given.value / 2 : given.value;
             may_add_z = is_d;
         } else if (word == "R" || word == "C") {
-            if (out.points.empty())
-                return {{}, fmt::format("{} stands after the D and Z of its point.", word)};
+            if (out.points.empty()) return {{}, said("{} stands after the D and Z of its point.", word)};
             may_add_z = false;
             (word == "R" ? out.points.back().radius_mm : out.points.back().chamfer_mm) = given.value;
         }

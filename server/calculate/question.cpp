@@ -1,5 +1,6 @@
 // A note as a question.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include "text/letters.h"
 
@@ -61,9 +62,9 @@ public:
         }
         for (const Place& place : calculator_.places)
             if (trouble_.empty() && place.required && !question_.has(place.word))
-                trouble_ = fmt::format("{} lacks {}. It is written so: {}", calculator_.name,
-                                       place.word.empty() ? std::string_view(place.meaning) : place.word,
-                                       form_of(calculator_));
+                trouble_ = said("{} lacks {}. It is written so: {}", calculator_.name,
+                                place.word.empty() ? std::string_view(place.meaning) : place.word,
+                                form_of(calculator_));
         if (!trouble_.empty()) return {std::nullopt, trouble_};
         return {std::move(question_), {}};
     }
@@ -89,7 +90,7 @@ private:
                 return behind ? 1 : 0;
             }
             if (!behind) continue;
-            trouble_ = fmt::format("After {} of {} stands no number.", head, calculator_.name);
+            trouble_ = said("After {} of {} stands no number.", head, calculator_.name);
             return 0;
         }
         if (bare && bare->measure == Measure::name && (question_.given.empty() || is_name_open())) {
@@ -103,8 +104,8 @@ private:
             keep(*bare, *value, {});
             return 0;
         }
-        trouble_ = fmt::format("{} is no place of {}. It is written so: {}", word, calculator_.name,
-                               form_of(calculator_));
+        trouble_ =
+            said("{} is no place of {}. It is written so: {}", word, calculator_.name, form_of(calculator_));
         return 0;
     }
     bool is_name_open() const { return question_.given.back().place->measure == Measure::name; }
@@ -118,17 +119,16 @@ private:
     void keep(const Place& place, double value, std::string text) {
         constexpr double farthest = 1e5;
         if (question_.count(place.word) >= place.most) {
-            trouble_ = fmt::format("{} stands in {} more than {}.", place.word, calculator_.name,
-                                   place.most == 1   ? "once"
-                                   : place.most == 2 ? "twice"
-                                                     : "that often");
+            trouble_ = said("{} stands in {} more than {}.", place.word, calculator_.name,
+                            place.most == 1   ? said("once")
+                            : place.most == 2 ? said("twice")
+                                              : said("that often"));
             return;
         }
         const bool least_zero = place.measure == Measure::diameter;
         if (std::abs(value) > farthest ||
             (place.measure != Measure::position && (least_zero ? value < 0 : value <= 0))) {
-            trouble_ =
-                fmt::format("{} {} of {} is no size that can be.", place.word, value, calculator_.name);
+            trouble_ = said("{} {} of {} is no size that can be.", place.word, value, calculator_.name);
             return;
         }
         // ft/min as 1 ft = 0.3048 m (exact)

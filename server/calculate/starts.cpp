@@ -1,5 +1,6 @@
 // Where the starts of a thread with several begin.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -19,14 +20,14 @@ constexpr std::string_view angles[most] = {"start 1 at", "start 2 at",  "start 3
 Answer answer(const Question& question, const Here&) {
     const double count = *question.value("");
     if (count != std::floor(count) || count > static_cast<double>(most))
-        return refuse(fmt::format("{} starts: whole numbers from 1 to {} are reckoned.", count, most));
+        return refuse(said("{} starts: whole numbers from 1 to {} are reckoned.", count, most));
     const double pitch = *question.value("PITCH");
     Answer answer;
-    answer.results.push_back({"lead", pitch * count, Measure::length, true});
+    answer.results.push_back({said("lead"), pitch * count, Measure::length, true});
     for (std::size_t start = 0; start < static_cast<std::size_t>(count); ++start)
         answer.results.push_back(
             {angles[start], 360.0 * static_cast<double>(start) / count, Measure::angle, start > 0});
-    answer.results.push_back({"or each further in front by", pitch, Measure::length, true});
+    answer.results.push_back({said("or each further in front by"), pitch, Measure::length, true});
     return answer;
 }
 

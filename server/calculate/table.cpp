@@ -1,5 +1,6 @@
 // The calculators in the order of the help, and what is made of the table.
 #include "calculate/calculate.h"
+#include "language/said.h"
 
 #include "text/letters.h"
 
@@ -52,7 +53,7 @@ std::string page() {
     constexpr std::string_view units[] = {"length", "diameter",           "place along Z", "degrees",
                                           "number", "surface speed",      "rpm",           "feed a turn",
                                           "name",   "stands there or not"};
-    std::string text =
+    std::string text = said(
         "# From the drawing to blocks\n\n"
         "A note that is a question is answered where the blocks shall stand. Type it on a line of its own "
         "and "
@@ -82,14 +83,16 @@ std::string page() {
         "its picture and its warnings, and prove it out as any other block. CHAMFER and ROUND stand in or "
         "after "
         "the block that ends at the sharp corner; that block is made shorter, and the note goes. At such a "
-        "block an editor offers both in usual sizes without a note; turnwright.breakCorner takes any size.\n";
+        "block an editor offers both in usual sizes without a note; turnwright.breakCorner takes any "
+        "size.\n");
     for (const Calculator* row : all()) {
-        text += fmt::format("\n## {}: {}\n\n    {}\n\n{}\n\n| place | what | unit |\n|---|---|---|\n",
-                            row->name, row->title, form_of(*row), row->formula);
+        text += said("\n## {}: {}\n\n    {}\n\n{}\n\n| place | what | unit |\n|---|---|---|\n", row->name,
+                     row->title, form_of(*row), row->formula);
         for (const Place& place : row->places)
-            text += fmt::format("| {} | {}{} | {} |\n", place.word.empty() ? "after the name" : place.word,
-                                place.meaning, place.required ? ", must be there" : "",
-                                units[static_cast<std::size_t>(place.measure)]);
+            text +=
+                fmt::format("| {} | {}{} | {} |\n", place.word.empty() ? said("after the name") : place.word,
+                            place.meaning, place.required ? said(", must be there") : "",
+                            units[static_cast<std::size_t>(place.measure)]);
     }
     return text;
 }
@@ -104,11 +107,11 @@ std::optional<double> face_of(const Question& question, const Here& here, Answer
     if (question.has("Z")) return question.value("Z");
     constexpr double most_raw_mm = 10; // That stands in front of a part
     if (here.stock_known && std::abs(here.front_mm) > most_raw_mm) {
-        answer = refuse(fmt::format("The stock's front stands at Z {}: give Z, the face of the part.",
-                                    here.spoken(here.front_mm)));
+        answer = refuse(said("The stock's front stands at Z {}: give Z, the face of the part.",
+                             here.spoken(here.front_mm)));
         return std::nullopt;
     }
-    answer.remarks.push_back("The part's face is taken to be Z0: else give Z.");
+    answer.remarks.push_back(said("The part's face is taken to be Z0: else give Z."));
     return 0.0;
 }
 

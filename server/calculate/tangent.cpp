@@ -1,5 +1,6 @@
 // The line that touches two arcs, or an arc from a point.
 #include "calculate/points.h"
+#include "language/said.h"
 
 #include "motion/geometry.h"
 
@@ -22,29 +23,30 @@ Answer answer(const Question& question, const Here& here) {
     if (!given.why_not.empty()) return refuse(given.why_not);
     if (given.points.size() == 1) {
         if (!here.x_radius_mm || !here.z_mm)
-            return refuse("Where the line begins is not known here: give its D and Z, too.");
+            return refuse(said("Where the line begins is not known here: give its D and Z, too."));
         given.points.insert(given.points.begin(), PointGiven{{*here.x_radius_mm, *here.z_mm}, {}, {}});
     }
     if (given.points.size() != 2)
-        return refuse("A line touches two circles, or one from a point: give D, Z and R of each circle.");
+        return refuse(
+            said("A line touches two circles, or one from a point: give D, Z and R of each circle."));
     const Circle first = circle_of(given.points[0]), second = circle_of(given.points[1]);
     const bool crosses = question.has("CROSS");
     const auto touching = tangent_line(first, second, crosses, question.has("INNER"));
     if (!touching)
-        return refuse(fmt::format(
-            "No line touches both{}: the centres are {} apart, and the radii are {} and {}.",
-            crosses ? " and crosses over" : "", here.spoken(motion::distance(first.centre, second.centre)),
-            here.spoken(first.radius_mm), here.spoken(second.radius_mm)));
+        return refuse(said("No line touches both{}: the centres are {} apart, and the radii are {} and {}.",
+                           crosses ? said(" and crosses over") : "",
+                           here.spoken(motion::distance(first.centre, second.centre)),
+                           here.spoken(first.radius_mm), here.spoken(second.radius_mm)));
     const Point way = touching->on_second - touching->on_first;
     Answer answer;
-    answer.results = {{"leaves the first at", 2 * touching->on_first.x_radius_mm, Measure::diameter, true},
-                      {"Z", touching->on_first.z_mm, Measure::position, true},
-                      {"touches the second at", 2 * touching->on_second.x_radius_mm, Measure::diameter, true},
-                      {"Z", touching->on_second.z_mm, Measure::position, true},
-                      {"length of the line", motion::norm(way), Measure::length},
-                      {"angle to the axis",
-                       std::atan2(std::abs(way.x_radius_mm), std::abs(way.z_mm)) * 180 / motion::pi,
-                       Measure::angle}};
+    answer.results = {
+        {said("leaves the first at"), 2 * touching->on_first.x_radius_mm, Measure::diameter, true},
+        {"Z", touching->on_first.z_mm, Measure::position, true},
+        {said("touches the second at"), 2 * touching->on_second.x_radius_mm, Measure::diameter, true},
+        {"Z", touching->on_second.z_mm, Measure::position, true},
+        {said("length of the line"), motion::norm(way), Measure::length},
+        {said("angle to the axis"),
+         std::atan2(std::abs(way.x_radius_mm), std::abs(way.z_mm)) * 180 / motion::pi, Measure::angle}};
     const bool clockwise = motion::cross(touching->on_first - first.centre, way) < 0;
     if (first.radius_mm > 0)
         answer.blocks.push_back(lead_on(first, touching->on_first, clockwise, here));
@@ -56,8 +58,8 @@ Answer answer(const Question& question, const Here& here) {
     if (!here.feed_in_force) answer.blocks.front().words.push_back({'F', Written::feed, here.finish_feed});
     for (const Point& point : {touching->on_first, touching->on_second})
         if (point.x_radius_mm < -motion::same_point_mm)
-            return refuse(fmt::format("It touches at D {}, beyond the centre of the part.",
-                                      here.spoken(2 * point.x_radius_mm)));
+            return refuse(said("It touches at D {}, beyond the centre of the part.",
+                               here.spoken(2 * point.x_radius_mm)));
     return answer;
 }
 

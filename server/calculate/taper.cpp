@@ -1,5 +1,6 @@
 // A taper by two of diameter, length, angle and ratio.
 #include "calculate/taper.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -21,31 +22,29 @@ SolvedTaper solve_taper(const Question& question, const Here& here) {
     if (!from && here.x_radius_mm) from = 2 * *here.x_radius_mm;
     if (!from)
         return {std::nullopt,
-                "The first diameter is not known: neither D nor where the tool stands tells it."};
+                said("The first diameter is not known: neither D nor where the tool stands tells it.")};
     if (angle && *angle >= 90)
         return {std::nullopt,
-                fmt::format("ANGLE {} is no taper: the angle to the axis is less than 90 degrees.", *angle)};
+                said("ANGLE {} is no taper: the angle to the axis is less than 90 degrees.", *angle)};
     if (ratio && angle && std::abs(std::atan(1 / (2 * *ratio)) / degree - *angle) > 0.005)
-        return {
-            std::nullopt,
-            fmt::format("The numbers contradict each other: 1 in {} is {:.3f} degrees to the axis, and ANGLE "
-                        "says {}.",
-                        *ratio, std::atan(1 / (2 * *ratio)) / degree, *angle)};
+        return {std::nullopt,
+                said("The numbers contradict each other: 1 in {} is {:.3f} degrees to the axis, and ANGLE "
+                     "says {}.",
+                     *ratio, std::atan(1 / (2 * *ratio)) / degree, *angle)};
     if (ratio && !angle) angle = std::atan(1 / (2 * *ratio)) / degree;
     const auto rise = [&] { return std::tan(*angle * degree) * *length; };
     if (to && std::abs(*to - *from) < motion::mm_per_inch * 1e-6)
-        return {std::nullopt, fmt::format("Both diameters are {}: that is no taper.", here.spoken(*to))};
+        return {std::nullopt, said("Both diameters are {}: that is no taper.", here.spoken(*to))};
     if (to && length && angle) {
         const double half = std::abs(*to - *from) / 2;
         // What the drawing rounds to two places of a millimetre or hundredths of a degree.
         const double slack = 0.01 + *length * 0.005 * degree / std::pow(std::cos(*angle * degree), 2);
         if (std::abs(half - rise()) > slack)
-            return {
-                std::nullopt,
-                fmt::format("The numbers contradict each other: from {} to {} over {} is {:.3f} degrees to "
-                            "the axis, and {} says {:.3f}.",
-                            here.spoken(*from), here.spoken(*to), here.spoken(*length),
-                            std::atan(half / *length) / degree, ratio ? "RATIO" : "ANGLE", *angle)};
+            return {std::nullopt,
+                    said("The numbers contradict each other: from {} to {} over {} is {:.3f} degrees to "
+                         "the axis, and {} says {:.3f}.",
+                         here.spoken(*from), here.spoken(*to), here.spoken(*length),
+                         std::atan(half / *length) / degree, ratio ? "RATIO" : "ANGLE", *angle)};
     }
     if (to && length)
         return {Taper{*from, *to, *length, std::atan(std::abs(*to - *from) / 2 / *length) / degree}, {}};
@@ -54,13 +53,13 @@ SolvedTaper solve_taper(const Question& question, const Here& here) {
     if (length && angle) {
         const double end = *from + 2 * (question.has("FALLING") ? -1 : 1) * rise();
         if (end < 0)
-            return {std::nullopt,
-                    fmt::format("From {} it falls by {} on diameter, and ends below the centre.",
-                                here.spoken(*from), here.spoken(2 * rise()))};
+            return {std::nullopt, said("From {} it falls by {} on diameter, and ends below the centre.",
+                                       here.spoken(*from), here.spoken(2 * rise()))};
         return {Taper{*from, end, *length, *angle}, {}};
     }
-    return {std::nullopt, "A taper is told by two diameters and LENGTH, ANGLE or RATIO, or by one diameter, "
-                          "LENGTH, and ANGLE or RATIO."};
+    return {std::nullopt,
+            said("A taper is told by two diameters and LENGTH, ANGLE or RATIO, or by one diameter, "
+                 "LENGTH, and ANGLE or RATIO.")};
 }
 
 std::optional<double> nose_move_mm(const Taper& taper, double nose_radius_mm, int tip_direction) {
@@ -92,26 +91,25 @@ Answer answer(const Question& question, const Here& here) {
     if (!solved.taper) return refuse(solved.why_not);
     const Taper& taper = *solved.taper;
     const std::optional<double> begin = question.has("Z") ? question.value("Z") : here.z_mm;
-    if (!begin) return refuse("Where it begins is not known here: give Z.");
+    if (!begin) return refuse(said("Where it begins is not known here: give Z."));
     Answer answer;
-    answer.results = {{"angle to the axis", taper.angle_deg, Measure::angle, !question.has("ANGLE")},
-                      {"angle between the flanks", 2 * taper.angle_deg, Measure::angle},
+    answer.results = {{said("angle to the axis"), taper.angle_deg, Measure::angle, !question.has("ANGLE")},
+                      {said("angle between the flanks"), 2 * taper.angle_deg, Measure::angle},
                       {"1 in", taper.length_mm / std::abs(taper.to_mm - taper.from_mm), Measure::number},
-                      {"from", taper.from_mm, Measure::diameter},
-                      {"to", taper.to_mm, Measure::diameter, !question.value("D", 1)},
-                      {"length", taper.length_mm, Measure::length, !question.has("LENGTH")}};
+                      {said("from"), taper.from_mm, Measure::diameter},
+                      {said("to"), taper.to_mm, Measure::diameter, !question.value("D", 1)},
+                      {said("length"), taper.length_mm, Measure::length, !question.has("LENGTH")}};
     double shift = 0;
     if (const auto nose = question.value("NOSE")) {
         const int tip = here.tip_direction.value_or(3);
         if (!here.tip_direction)
             answer.remarks.push_back(
-                "A tool that turns toward the chuck is assumed (tip direction 3): the shop "
-                "file tells none.");
+                said("A tool that turns toward the chuck is assumed (tip direction 3): the shop "
+                     "file tells none."));
         const auto moved = nose_move_mm(taper, *nose, tip);
-        if (!moved)
-            return refuse(fmt::format("The tool in use has tip direction {}, and none of 1 to 4.", tip));
+        if (!moved) return refuse(said("The tool in use has tip direction {}, and none of 1 to 4.", tip));
         shift = *moved;
-        answer.results.push_back({"shift along Z for the nose", shift, Measure::position, true});
+        answer.results.push_back({said("shift along Z for the nose"), shift, Measure::position, true});
     }
     const Point start{taper.from_mm / 2, *begin + shift};
     if (here.x_radius_mm != start.x_radius_mm || here.z_mm != start.z_mm)

@@ -1,5 +1,6 @@
 // A thread by its name.
 #include "calculate/thread.h"
+#include "language/said.h"
 
 #include "motion/thread_names.h"
 
@@ -76,46 +77,47 @@ std::optional<Profile> profile_of(const Question& question) {
 Answer answer(const Question& question, const Here& here) {
     const std::optional<Profile> thread = profile_of(question);
     if (!thread)
-        return refuse(fmt::format("{} is no name of a thread{} that is known here.", question.name(),
-                                  question.has("INSIDE") ? " inside" : ""));
+        return refuse(said("{} is no name of a thread{} that is known here.", question.name(),
+                           question.has("INSIDE") ? said(" inside") : ""));
     const double starts = question.value("STARTS").value_or(motion::starts_of(question.name()));
     constexpr double most_starts = 12;
     if (starts != std::floor(starts) || starts > most_starts)
-        return refuse(
-            fmt::format("{} starts: whole numbers from 1 to {} are reckoned.", starts, most_starts));
+        return refuse(said("{} starts: whole numbers from 1 to {} are reckoned.", starts, most_starts));
     Answer answer;
     const std::optional<double> given_face = face_of(question, here, answer);
     if (!given_face) return answer;
     const double lead = thread->pitch_mm * starts, face = *given_face;
     const double rpm = here.rpm.value_or(1000.0);
-    if (!here.rpm) answer.remarks.push_back("The run-in is for 1000 rpm: no rpm is in force here.");
+    if (!here.rpm) answer.remarks.push_back(said("The run-in is for 1000 rpm: no rpm is in force here."));
     const double run_in = run_in_mm(lead, rpm), first = first_pass_mm(thread->height_mm, here.inch);
     const double end = face - *question.value("LENGTH");
     if (motion::is_left_hand(question.name()))
-        answer.remarks.emplace_back(
+        answer.remarks.emplace_back(said(
             "Left-hand: toward the chuck it is cut with the spindle turning backward (M04), with an insert "
             "that "
             "cuts that way; with M03 the same blocks cut a right-hand thread. Else cut it with M03 from the "
-            "relief outward.");
-    answer.results = {
-        {"major diameter", thread->major_mm, Measure::diameter},
-        {thread->rise > 0         ? "root diameter at the small end"
-         : question.has("INSIDE") ? "root diameter, the largest"
-                                  : "root diameter",
-         thread->root_mm, Measure::diameter, true},
-        {"height", thread->height_mm, Measure::length, true},
-        {"pitch", thread->pitch_mm, Measure::length},
-        {"lead", lead, Measure::length},
-        {"passes, about", static_cast<double>(thread_passes(thread->height_mm, first)), Measure::number},
-        {"run-in", run_in, Measure::length},
-        {question.has("INSIDE") ? "bore before" : "diameter before", thread->begin_mm, Measure::diameter}};
-    if (thread->rise == 0) answer.results.push_back({"relief, at least as wide", 2 * lead, Measure::length});
+            "relief outward."));
+    answer.results = {{said("major diameter"), thread->major_mm, Measure::diameter},
+                      {thread->rise > 0         ? said("root diameter at the small end")
+                       : question.has("INSIDE") ? said("root diameter, the largest")
+                                                : said("root diameter"),
+                       thread->root_mm, Measure::diameter, true},
+                      {said("height"), thread->height_mm, Measure::length, true},
+                      {said("pitch"), thread->pitch_mm, Measure::length},
+                      {said("lead"), lead, Measure::length},
+                      {said("passes, about"), static_cast<double>(thread_passes(thread->height_mm, first)),
+                       Measure::number},
+                      {said("run-in"), run_in, Measure::length},
+                      {question.has("INSIDE") ? said("bore before") : said("diameter before"),
+                       thread->begin_mm, Measure::diameter}};
+    if (thread->rise == 0)
+        answer.results.push_back({said("relief, at least as wide"), 2 * lead, Measure::length});
     const double beside =
         question.has("INSIDE")
             ? thread->begin_mm / 2 - 1
             : std::max(here.stock_known ? here.outside_radius_mm : 0.0, thread->major_mm / 2) + 2;
     if (beside <= 0)
-        return refuse(fmt::format("A tool finds no room in a bore of {}.", here.spoken(thread->begin_mm)));
+        return refuse(said("A tool finds no room in a bore of {}.", here.spoken(thread->begin_mm)));
     const double begin = std::max(face, here.stock_known ? here.front_mm : face) + run_in;
     // In front of the face before it comes to the diameter.
     answer.blocks.push_back(move_to(Meaning::rapid, std::nullopt, begin));

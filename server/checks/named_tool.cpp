@@ -1,6 +1,7 @@
 // What notes call a tool, a thread, a machine code. Words of the trade; a number alone tells nothing.
 
 #include "checks/named_tool.h"
+#include "language/said.h"
 
 #include "checks/foreign_words.h"
 #include "checks/glued_words.h"
@@ -264,7 +265,8 @@ std::vector<std::string> threads_in(const NoteWords& words) {
                 name += next;
                 behind = i + 2;
             } else if (next == "X" && i + 2 < words.size() &&
-                       (is_digit(words[i + 2][0]) || words[i + 2][0] == '.' || words[i + 2].starts_with("PH"))) {
+                       (is_digit(words[i + 2][0]) || words[i + 2][0] == '.' ||
+                        words[i + 2].starts_with("PH"))) {
                 name += "X" + words[i + 2];
                 behind = i + 3;
             }
@@ -385,29 +387,29 @@ NamedTool tool_named(std::string_view note) {
 std::string_view kind_title(Kind kind) {
     switch (kind) {
     case Kind::turn:
-        return "turning tool";
+        return said("turning tool");
     case Kind::bore:
-        return "boring bar";
+        return said("boring bar");
     case Kind::groove:
-        return "grooving tool";
+        return said("grooving tool");
     case Kind::part_off:
-        return "part-off tool";
+        return said("part-off tool");
     case Kind::thread:
-        return "threading tool";
+        return said("threading tool");
     case Kind::drill:
-        return "drill";
+        return said("drill");
     case Kind::centre:
-        return "centre drill";
+        return said("centre drill");
     case Kind::tap:
-        return "tap";
+        return said("tap");
     case Kind::ream:
-        return "reamer";
+        return said("reamer");
     case Kind::stop:
-        return "bar stop";
+        return said("bar stop");
     case Kind::none:
         break;
     }
-    return "tool";
+    return said("tool");
 }
 
 std::vector<std::pair<std::int32_t, NamedTool>> tools_listed(std::string_view note) {

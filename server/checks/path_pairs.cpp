@@ -1,4 +1,5 @@
 #include "checks/path_pairs.h"
+#include "language/said.h"
 
 #include "text/letters.h"
 
@@ -77,7 +78,7 @@ private:
                 program.analysis = &analysis_;
                 program.first = parts[part].first;
                 program.last = end_of(part);
-                program.name = "the program behind " + lathe_.path_marks[parts[part].path];
+                program.name = said("the program behind ") + lathe_.path_marks[parts[part].path];
             }
             pairs_.push_back(std::move(pair));
             ++i;

@@ -2,6 +2,7 @@
 
 #include "checks/checks.h"
 #include "checks/former_ids.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -39,37 +40,37 @@ const Check* find_check(std::string_view id) {
 std::string_view family_title(Family family) {
     switch (family) {
     case Family::words:
-        return "Words and numbers";
+        return said("Words and numbers");
     case Family::modal_state:
-        return "Modal state";
+        return said("Modal state");
     case Family::spindle:
-        return "Spindle and speed";
+        return said("Spindle and speed");
     case Family::feed:
-        return "Feed";
+        return said("Feed");
     case Family::tools:
-        return "Tools and offsets";
+        return said("Tools and offsets");
     case Family::approach:
-        return "Approach and retract";
+        return said("Approach and retract");
     case Family::coolant:
-        return "Coolant";
+        return said("Coolant");
     case Family::cycles:
-        return "Cycles";
+        return said("Cycles");
     case Family::threads:
-        return "Threads";
+        return said("Threads");
     case Family::compensation:
-        return "Nose radius compensation";
+        return said("Nose radius compensation");
     case Family::flow:
-        return "Program flow";
+        return said("Program flow");
     case Family::limits:
-        return "Limits of the machine";
+        return said("Limits of the machine");
     case Family::restart:
-        return "Restart in the middle";
+        return said("Restart in the middle");
     case Family::house:
-        return "House rules";
+        return said("House rules");
     case Family::file:
-        return "The file";
+        return said("The file");
     case Family::stock:
-        return "Stock";
+        return said("Stock");
     }
     return "";
 }

@@ -1,6 +1,7 @@
 // What a sequence takes over when the program is entered there, and the table of it.
 
 #include "checks/restart.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <bit>
@@ -22,61 +23,67 @@ std::string_view outcome_of(Group group, const Modal& now, std::uint16_t others)
     const auto turns = [&](Meaning from, Meaning to) { return now.is(from) && other.is(to); };
     switch (group) {
     case Group::units:
-        if (turns(Meaning::millimetre, Meaning::inch)) return "every length would be 25.4 times too long";
-        if (turns(Meaning::inch, Meaning::millimetre)) return "every length would be 25.4 times too short";
-        return "every length would be 25.4 times too long or too short";
+        if (turns(Meaning::millimetre, Meaning::inch))
+            return said("every length would be 25.4 times too long");
+        if (turns(Meaning::inch, Meaning::millimetre))
+            return said("every length would be 25.4 times too short");
+        return said("every length would be 25.4 times too long or too short");
     case Group::distance:
-        if (turns(Meaning::absolute, Meaning::incremental)) return "coordinates would be read as distances";
-        if (turns(Meaning::incremental, Meaning::absolute)) return "distances would be read as coordinates";
-        return "coordinates would be read as distances, or the other way round";
+        if (turns(Meaning::absolute, Meaning::incremental))
+            return said("coordinates would be read as distances");
+        if (turns(Meaning::incremental, Meaning::absolute))
+            return said("distances would be read as coordinates");
+        return said("coordinates would be read as distances, or the other way round");
     case Group::feed_mode:
-        if (turns(Meaning::feed_per_rev, Meaning::feed_per_minute)) return "F would be read by the minute";
+        if (turns(Meaning::feed_per_rev, Meaning::feed_per_minute))
+            return said("F would be read by the minute");
         if (turns(Meaning::feed_per_minute, Meaning::feed_per_rev))
-            return "F would be read by the revolution";
-        return "F would be read by the minute instead of by the revolution, or the other way round";
+            return said("F would be read by the revolution");
+        return said("F would be read by the minute instead of by the revolution, or the other way round");
     case Group::spindle_mode:
-        if (turns(Meaning::surface_speed, Meaning::constant_rpm)) return "S would be read as rpm";
-        if (turns(Meaning::constant_rpm, Meaning::surface_speed)) return "S would be read as surface speed";
-        return "S would be read as surface speed instead of rpm, or the other way round";
+        if (turns(Meaning::surface_speed, Meaning::constant_rpm)) return said("S would be read as rpm");
+        if (turns(Meaning::constant_rpm, Meaning::surface_speed))
+            return said("S would be read as surface speed");
+        return said("S would be read as surface speed instead of rpm, or the other way round");
     case Group::datum:
-        return "every move would go to another datum";
+        return said("every move would go to another datum");
     case Group::nose_compensation:
-        return "the path would be shifted by the nose radius";
+        return said("the path would be shifted by the nose radius");
     case Group::motion:
-        return "the first move would be made in another mode, a rapid for a cut";
+        return said("the first move would be made in another mode, a rapid for a cut");
     case Group::plane:
-        return "arcs would be read in another plane";
+        return said("arcs would be read in another plane");
     case Group::spindle_direction:
         return other.possible == 1u << codes::member_of(Meaning::spindle_stop)
-                   ? "after a stop or a reset the spindle stands, and would not be started"
-                   : "the spindle would stand still or turn the other way";
+                   ? said("after a stop or a reset the spindle stands, and would not be started")
+                   : said("the spindle would stand still or turn the other way");
     case Group::coolant:
-        return "the tool would cut dry";
+        return said("the tool would cut dry");
     case Group::drill_cycle:
-        return "each X or Z would run the cycle";
+        return said("each X or Z would run the cycle");
     case Group::return_level:
-        return "the drill would come back to another level";
+        return said("the drill would come back to another level");
     default:
-        return "the block would do something else";
+        return said("the block would do something else");
     }
 }
 
 std::string_view outcome_of(Part part) {
     switch (part) {
     case Part::feed:
-        return "it would cut with another tool's feed";
+        return said("it would cut with another tool's feed");
     case Part::speed:
-        return "the spindle would run at another tool's speed";
+        return said("the spindle would run at another tool's speed");
     case Part::speed_limit:
-        return "the spindle would have another limit, or none, under constant surface speed";
+        return said("the spindle would have another limit, or none, under constant surface speed");
     case Part::tool:
-        return "another tool would make these moves";
+        return said("another tool would make these moves");
     case Part::offset:
-        return "the moves would go by another tool's offset";
+        return said("the moves would go by another tool's offset");
     case Part::variables:
-        return "the variables would be empty or hold values of another job";
+        return said("the variables would be empty or hold values of another job");
     default:
-        return "the block would do something else";
+        return said("the block would do something else");
     }
 }
 
@@ -177,7 +184,7 @@ std::optional<Inherited> value_part(Part which, const FileFacts& facts, const Ac
         if (which == Part::speed_limit && row.now.known() && left.highest_limit <= row.now.number) {
             part.milder = true;
             part.outcome =
-                "the spindle would have a lower limit, or none where the machine was switched on since";
+                said("the spindle would have a lower limit, or none where the machine was switched on since");
         }
         return part;
     }
@@ -226,7 +233,7 @@ bool is_first_of_program(const Span& span) {
 std::string names_of(std::span<const Span* const> sequences) {
     constexpr std::size_t most_named = 3;
     const std::size_t count = sequences.size();
-    if (count > most_named) return fmt::format("{} sequences below", count);
+    if (count > most_named) return said("{} sequences below", count);
     std::vector<std::string> names, stations;
     for (const Span* span : sequences) {
         const machine::Sequence& sequence = *span->sequence;
@@ -234,13 +241,14 @@ std::string names_of(std::span<const Span* const> sequences) {
         if (sequence.number < 0 && sequence.tool >= 0)
             stations.push_back(fmt::format("T{:02}", sequence.tool));
     }
-    return count > 1 && stations.size() == count ? "the sequences of " + list_of(stations) : list_of(names);
+    return count > 1 && stations.size() == count ? said("the sequences of ") + list_of(stations)
+                                                 : list_of(names);
 }
 
 std::string describe(const Inherited& inherited) {
     std::string text(machine::part_title(inherited.bit));
     if (!inherited.now.empty()) text += " " + inherited.now;
-    if (!inherited.elsewhere.empty()) text += " (another sequence leaves " + inherited.elsewhere + ")";
+    if (!inherited.elsewhere.empty()) text += said(" (another sequence leaves ") + inherited.elsewhere + ")";
     return text + ": " + inherited.outcome;
 }
 
@@ -264,7 +272,7 @@ std::string describe(const std::vector<Inherited>& parts) {
                      [&](const Inherited& a, const Inherited& b) { return weight(a) < weight(b); });
     for (std::size_t i = 0; i < sorted.size(); ++i)
         text += (i == 0                   ? ""
-                 : i + 1 == sorted.size() ? " and "
+                 : i + 1 == sorted.size() ? said(" and ")
                                           : ", ") +
                 std::string(machine::part_title(sorted[i].bit)) +
                 (sorted[i].now.empty() ? "" : " " + sorted[i].now);
@@ -621,11 +629,11 @@ std::string what_to_write(const Span& span, const std::vector<Inherited>& parts)
     }
     std::string text;
     const std::string where = sequence.calls_tool && sequence.tool >= 0
-                                  ? fmt::format("after the call of T{:02}", sequence.tool)
+                                  ? said("after the call of T{:02}", sequence.tool)
                                   : "in " + name_of(sequence);
-    if (!codes.empty()) text += "Write " + codes + " " + where + ".";
+    if (!codes.empty()) text += said("Write ") + codes + " " + where + ".";
     if (!untold.empty())
-        text += (text.empty() ? "" : " ") + fmt::format("Give {} its own {}.", name_of(sequence), untold);
+        text += (text.empty() ? "" : " ") + said("Give {} its own {}.", name_of(sequence), untold);
     return text;
 }
 

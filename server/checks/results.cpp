@@ -7,6 +7,7 @@
 #include "checks/taking_over.h"
 #include "checks/two_paths.h"
 #include "checks/works.h"
+#include "language/said.h"
 #include "syntax/both_cores.h"
 
 #include <algorithm>
@@ -730,15 +731,15 @@ struct Results::Implementation {
         if (idle.empty() && !cover.used.empty()) return;
         const syntax::Block& block = run.blocks[cover.place.block];
         bool misplaced = cover.allowance->whole_file && !in_head(cover.place);
-        std::string what =
-            cover.used.empty() ? "This note names no warning" : "Nothing to silence here: " + idle;
-        if (misplaced) what = "IN FILE only counts above the first tool call; here it silences nothing";
+        std::string what = cover.used.empty() ? said("This note names no warning")
+                                              : said("Nothing to silence here: ") + idle;
+        if (misplaced) what = said("IN FILE only counts above the first tool call; here it silences nothing");
         for (const std::string& id : cover.allowance->ids)
-            if (!find_check(id)) what += ". There is no warning called " + id;
+            if (!find_check(id)) what += said(". There is no warning called ") + id;
         std::string scope = cover.allowance->whole_file ? "IN FILE " : "";
         report.at(cover.place, *note).message(what + ".").tag(Tag::unnecessary).fix([&] {
             bool all = left.empty();
-            return Fix{all ? "Take the note away" : "Leave only " + left,
+            return Fix{all ? said("Take the note away") : said("Leave only ") + left,
                        {{cover.place, note->begin - block.begin, note->end() - block.begin,
                          all ? "" : "(TURNWRIGHT: ACCEPT " + scope + left + ")"}},
                        true,

@@ -1,6 +1,7 @@
 // Words many rules share.
 
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include "machine/whole_number.h"
 #include "text/letters.h"
@@ -99,8 +100,8 @@ bool keeps_style(shop::Rule rule, std::size_t with, std::size_t total) {
 
 std::string name_of(const machine::Sequence& sequence) {
     if (sequence.number >= 0) return fmt::format("N{}", sequence.number);
-    if (sequence.tool >= 0) return fmt::format("the sequence of T{:02}", sequence.tool);
-    return "this sequence";
+    if (sequence.tool >= 0) return said("the sequence of T{:02}", sequence.tool);
+    return said("this sequence");
 }
 
 const shop::Tool* tool_in(const machine::State& state, const shop::Shop& shop) {

@@ -3,6 +3,7 @@
 
 #include "checks/mend.h"
 #include "checks/right_programs.h"
+#include "language/said.h"
 
 #include <fmt/core.h>
 
@@ -20,7 +21,7 @@ template <class Text>
 std::string list_of(const std::vector<Text>& words) {
     std::string out;
     for (std::size_t i = 0; i < words.size(); ++i) {
-        if (i > 0) out += i + 1 == words.size() ? " and " : ", ";
+        if (i > 0) out += i + 1 == words.size() ? said(" and ") : ", ";
         out += words[i];
     }
     return out;

@@ -1,4 +1,5 @@
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -34,11 +35,11 @@ std::string holds_if(const machine::State& state, const machine::Settings& setti
         add(Group::spindle_mode);
     }
     if (settings.assumed.no_point == shop::NoPoint::whole_units)
-        meant.push_back("lengths without a point as they stand");
+        meant.push_back(said("lengths without a point as they stand"));
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
-        meant.push_back("lengths without a point in least increments");
+        meant.push_back(said("lengths without a point in least increments"));
     if (meant.empty()) return {};
-    return fmt::format(" This holds if the program, which does not say so, means {}.", list_of(meant));
+    return said(" This holds if the program, which does not say so, means {}.", list_of(meant));
 }
 
 std::string StockEvent::length(double mm) const {
@@ -71,7 +72,7 @@ void report_stock_events(const StockContext& context, Report& report, stock::Eve
 }
 
 std::string tool_name(const stock::SequenceCourse& sequence) {
-    return sequence.station >= 0 ? fmt::format("T{:02}", sequence.station) : "this tool";
+    return sequence.station >= 0 ? fmt::format("T{:02}", sequence.station) : said("this tool");
 }
 
 } // namespace turnwright::checks

@@ -1,4 +1,5 @@
 #include "checks/two_paths.h"
+#include "language/said.h"
 
 #include "machine/execution.h"
 #include "machine/whole_number.h"
@@ -228,7 +229,7 @@ std::vector<std::pair<std::size_t, std::size_t>> meetings(const std::array<Follo
 
 /// A line of the other program, for a message.
 std::string line_in(const FollowedPath& path, std::size_t block) {
-    return fmt::format("line {}", path.line_of(block) + 1);
+    return said("line {}", path.line_of(block) + 1);
 }
 
 class Judge {
@@ -275,25 +276,25 @@ private:
                                            [&](const PathWait& some) { return some.code == wait.code; });
         std::string text;
         if (both)
-            text = fmt::format("This path waits at {} and {} waits at {} ({}): neither goes on. One of the "
-                               "two numbers is wrong, or their order.",
-                               code, name(1 - p), written_wait(other.waits[other_at].code),
-                               line_in(other, other.waits[other_at].block));
+            text = said("This path waits at {} and {} waits at {} ({}): neither goes on. One of the "
+                        "two numbers is wrong, or their order.",
+                        code, name(1 - p), written_wait(other.waits[other_at].code),
+                        line_in(other, other.waits[other_at].block));
         else if (elsewhere)
-            text = fmt::format("{} stands in {} in another order, or less often: this path waits here for "
-                               "ever, or goes on at the wrong moment.",
-                               code, name(1 - p));
+            text = said("{} stands in {} in another order, or less often: this path waits here for "
+                        "ever, or goes on at the wrong moment.",
+                        code, name(1 - p));
         else
-            text = fmt::format(
-                "{} stands in no block of {}{}: this path waits here for ever.", code, name(1 - p),
-                other_at > 0 ? " behind " + line_in(other, other.waits[other_at - 1].block) : std::string());
+            text = said("{} stands in no block of {}{}: this path waits here for ever.", code, name(1 - p),
+                        other_at > 0 ? said(" behind ") + line_in(other, other.waits[other_at - 1].block)
+                                     : std::string());
         tell(p, wait.block, "waits_do_not_meet", std::move(text));
         if (both || elsewhere || other.blocks.empty()) return;
         // Where it is missing: the other goes on alone.
         tell(1 - p, other_at > 0 ? other.waits[other_at - 1].block : 0, "waits_do_not_meet",
-             fmt::format("Behind this block {} waits at {} ({}) and this path has no such code: it goes on "
-                         "alone. Write {} where it has to wait.",
-                         name(p), code, line_in(own, wait.block), code));
+             said("Behind this block {} waits at {} ({}) and this path has no such code: it goes on "
+                  "alone. Write {} where it has to wait.",
+                  name(p), code, line_in(own, wait.block), code));
     }
 
     template <class Wanted>
@@ -325,27 +326,27 @@ private:
                 if (const auto drill =
                         in(stretch, p, [](const PathBlock& block) { return block.drills_centre; }))
                     tell(p, *drill, "centre_work_of_other_path",
-                         fmt::format("This path works on the centre while {} has constant surface speed in "
-                                     "force (G96, {}): the speed follows the X of the other turret, up to "
-                                     "the limit. Write G97 there before this wait.",
-                                     name(1 - p), line_in(other, first - 1)));
+                         said("This path works on the centre while {} has constant surface speed in "
+                              "force (G96, {}): the speed follows the X of the other turret, up to "
+                              "the limit. Write G97 there before this wait.",
+                              name(1 - p), line_in(other, first - 1)));
             if (at_wait && at_wait->turns &&
                 !in(stretch, 1 - p, [](const PathBlock& block) { return !block.turns; }))
                 if (const auto hole =
                         in(stretch, p, [](const PathBlock& block) { return block.drills_live; }))
                     tell(p, *hole, "live_tool_in_turning_part",
-                         fmt::format("A live tool drills here and {} has the main spindle turning ({}): the "
-                                     "tool is torn off. Stop the spindle there before the wait.",
-                                     name(1 - p), line_in(other, first - 1)));
+                         said("A live tool drills here and {} has the main spindle turning ({}): the "
+                              "tool is torn off. Stop the spindle there before the wait.",
+                              name(1 - p), line_in(other, first - 1)));
             const auto home = in(stretch, p, [](const PathBlock& block) { return block.slide_home; });
             const auto parting =
                 in(stretch, 1 - p, [](const PathBlock& block) { return block.parts_off && block.turns; });
             if (home && parting && stretch.blocks[p].first > 0)
                 tell(p, *home, "slide_home_while_parting",
-                     fmt::format("The slide of the second spindle goes home in the same stretch between two "
-                                 "waits in which {} cuts in ({}): it pulls at a part that is not cut off "
-                                 "yet. Let it wait until the other path has parted.",
-                                 name(1 - p), line_in(other, *parting)));
+                     said("The slide of the second spindle goes home in the same stretch between two "
+                          "waits in which {} cuts in ({}): it pulls at a part that is not cut off "
+                          "yet. Let it wait until the other path has parted.",
+                          name(1 - p), line_in(other, *parting)));
         }
         tell_speeds(stretch);
     }
@@ -368,11 +369,11 @@ private:
         };
         for (std::size_t p = 0; p < 2; ++p)
             tell(p, *sets[p], "both_paths_set_spindle",
-                 fmt::format("Both paths speak to the main spindle between the same two waits: {} here, {} "
-                             "in {} ({}). Which of them holds is a matter of moments, and one tool cuts at "
-                             "the speed of the other. Let one path alone set it, or wait between.",
-                             demand(p == 0 ? one : two), demand(p == 0 ? two : one), name(1 - p),
-                             line_in(two_.paths[1 - p], *sets[1 - p])));
+                 said("Both paths speak to the main spindle between the same two waits: {} here, {} "
+                      "in {} ({}). Which of them holds is a matter of moments, and one tool cuts at "
+                      "the speed of the other. Let one path alone set it, or wait between.",
+                      demand(p == 0 ? one : two), demand(p == 0 ? two : one), name(1 - p),
+                      line_in(two_.paths[1 - p], *sets[1 - p])));
     }
 
     /// A cut of one path that leaves less than the other finishes to behind it.
@@ -394,11 +395,11 @@ private:
                         std::min(deep.z_from, later.z_from) - std::max(deep.z_to, later.z_to);
                     if (overlap < 0.5 * std::abs(later.z_from - later.z_to)) continue;
                     tell(p, i, "cut_below_other_path",
-                         fmt::format("This cut goes to a diameter of {:.3f} mm, and {} turns the same length "
-                                     "to {:.3f} mm behind it ({}): the metal is gone by then. A digit of X, "
-                                     "perhaps.",
-                                     2 * deep.x_radius, name(1 - p), 2 * later.x_radius,
-                                     line_in(two_.paths[1 - p], j)));
+                         said("This cut goes to a diameter of {:.3f} mm, and {} turns the same length "
+                              "to {:.3f} mm behind it ({}): the metal is gone by then. A digit of X, "
+                              "perhaps.",
+                              2 * deep.x_radius, name(1 - p), 2 * later.x_radius,
+                              line_in(two_.paths[1 - p], j)));
                     return;
                 }
             }

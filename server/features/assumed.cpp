@@ -52,11 +52,11 @@ machine::Parts read_unstated(const machine::Analysis& analysis, machine::Parts w
 }
 
 std::string reason_of(const Document& document, const Assumption& assumption) {
-    std::string reason = fmt::format("by {}", machine::sign_title(assumption.by));
-    if (assumption.by == Sign::practice) return "common practice";
+    std::string reason = said("by {}", machine::sign_title(assumption.by));
+    if (assumption.by == Sign::practice) return said("common practice");
     const auto place =
         machine::first_sign(document.forest(), document.buffer(), document.settings().system, assumption);
-    if (place) reason += fmt::format(": {} in line {}", readable(place->text), place->line + 1);
+    if (place) reason += said(": {} in line {}", readable(place->text), place->line + 1);
     return reason;
 }
 
@@ -83,7 +83,7 @@ std::optional<std::string> note_of_radius(const Document& document) {
                 if (item.kind == syntax::ItemKind::note &&
                     machine::x_reading_in(syntax::note_text(document.run(run).text_of(item))) ==
                         shop::XReading::radius)
-                    return fmt::format("the note in line {}", document.line_of({run, block}) + 1);
+                    return said("the note in line {}", document.line_of({run, block}) + 1);
         }
     return std::nullopt;
 }
@@ -92,10 +92,10 @@ std::optional<std::string> note_of_radius(const Document& document) {
 std::string sign_of_radius(const Document& document) {
     if (auto note = note_of_radius(document)) return *note;
     const auto arc = machine::first_radius_arc(document.forest());
-    if (!arc) return "its arcs";
+    if (!arc) return said("its arcs");
     const syntax::Run& run = document.run(arc->run);
-    return fmt::format("its arcs: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
-                       document.line_of({arc->run, arc->block}) + 1);
+    return said("its arcs: {} in line {}", readable(run.text_of(run.blocks[arc->block])),
+                document.line_of({arc->run, arc->block}) + 1);
 }
 
 /// ": X28 in line 29"
@@ -105,8 +105,8 @@ std::string first_without_point(const Document& document) {
             for (const syntax::Item& item : document.items({run, block})) {
                 const bool length = std::string_view("XZUW").find(item.letter) != std::string_view::npos;
                 if (item.kind == syntax::ItemKind::word && length && !item.has_point && item.value != 0)
-                    return fmt::format(": {} in line {}", readable(document.run(run).text_of(item)),
-                                       document.line_of({run, block}) + 1);
+                    return said(": {} in line {}", readable(document.run(run).text_of(item)),
+                                document.line_of({run, block}) + 1);
             }
     return "";
 }
@@ -143,7 +143,7 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         const Assumption& assumption = *settings.assumed.of(group);
         const std::string name(codes::group_title(group));
         if (assumption.conflict)
-            all.push_back({name, "not known", "its signs speak against each other", ""});
+            all.push_back({name, said("not known"), said("its signs speak against each other"), ""});
         else
             all.push_back({name, std::string(codes::title(assumption.meaning)),
                            reason_of(document, assumption),
@@ -154,27 +154,30 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
                     {codes::written_as(settings.system, meaning), std::string(codes::title(meaning))});
     }
     if (unstated & machine::part(Group::datum))
-        all.push_back({"datum", "the one in force at the machine, mostly G54", "common practice", ""});
-    const std::string no_point = "lengths without a point";
+        all.push_back({said("datum"), said("the one in force at the machine, mostly G54"),
+                       said("common practice"), ""});
+    const std::string no_point = said("lengths without a point");
     if (settings.assumed.few_without_point)
-        all.push_back({no_point, "whole numbers as they stand",
-                       fmt::format("by the many that have one{}; a control that counts in least increments "
-                                   "reads them otherwise",
-                                   first_without_point(document)),
+        all.push_back({no_point, said("whole numbers as they stand"),
+                       said("by the many that have one{}; a control that counts in least increments "
+                            "reads them otherwise",
+                            first_without_point(document)),
                        "", true});
     else if (settings.assumed.no_point == shop::NoPoint::whole_units)
-        all.push_back({no_point, "whole numbers as they stand",
-                       "by their sizes; a control that counts in least increments needs a point", "", true});
+        all.push_back({no_point, said("whole numbers as they stand"),
+                       said("by their sizes; a control that counts in least increments needs a point"), "",
+                       true});
     if (settings.assumed.no_point == shop::NoPoint::least_increments)
-        all.push_back({no_point, "counted in least increments", "by their sizes", "", true});
+        all.push_back({no_point, said("counted in least increments"), said("by their sizes"), "", true});
     if (settings.assumed.by_sense)
-        all.push_back({"leads, dwells and padded numbers without a point", "as their size allows",
-                       "common practice", "", true});
+        all.push_back({said("leads, dwells and padded numbers without a point"), said("as their size allows"),
+                       said("common practice"), "", true});
     const bool has_shop = !document.shop().path.empty();
     if (settings.assumed.x_radius)
-        all.push_back({"diameter or radius", "X as a radius", "by " + sign_of_radius(document), "", true});
+        all.push_back({said("diameter or radius"), said("X as a radius"),
+                       said("by ") + sign_of_radius(document), "", true});
     else if (!has_shop)
-        all.push_back({"diameter or radius", "X as a diameter", "common practice", ""});
+        all.push_back({said("diameter or radius"), said("X as a diameter"), said("common practice"), ""});
     if (settings.assumed_rates) {
         const double x = *settings.rates().rapid_x_mm_per_min, z = *settings.rates().rapid_z_mm_per_min;
         const bool inch = mm_per_unit_of(document).value_or(1) > 1;
@@ -182,19 +185,19 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
         const auto rounded = [](double mm) {
             return plain(std::round(mm / motion::mm_per_inch / 10) * 10, 0);
         };
-        all.push_back({"rapid rates and tool change",
-                       fmt::format("{} and {} {} in X and Z, {} s, {} rpm gained in a second",
-                                   inch ? rounded(x) : plain(x / 1000), inch ? rounded(z) : plain(z / 1000),
-                                   inch ? "in/min" : "m/min", plain(*settings.rates().tool_change_seconds),
-                                   plain(*settings.rates().spindle_ramp_rpm_per_second)),
-                       "a lathe of middle size; set them in the shop file", ""});
+        all.push_back({said("rapid rates and tool change"),
+                       said("{} and {} {} in X and Z, {} s, {} rpm gained in a second",
+                            inch ? rounded(x) : plain(x / 1000), inch ? rounded(z) : plain(z / 1000),
+                            inch ? "in/min" : "m/min", plain(*settings.rates().tool_change_seconds),
+                            plain(*settings.rates().spindle_ramp_rpm_per_second)),
+                       said("a lathe of middle size; set them in the shop file"), ""});
     }
     return all;
 }
 
 std::string assumed_line(const AssumedHere& assumed) {
     std::string line = fmt::format("{}: {} ({})", assumed.name, assumed.value, assumed.reason);
-    if (!assumed.code.empty()) line += "; to state it write " + assumed.code;
+    if (!assumed.code.empty()) line += said("; to state it write ") + assumed.code;
     return line;
 }
 
@@ -203,7 +206,7 @@ std::string assumed_in_short(const Document& document) {
     for (const AssumedHere& assumed : assumed_here(document)) {
         if (assumed.code.empty() && assumed.value != translated("not known") && !assumed.by_program) continue;
         const std::string what =
-            assumed.value == translated("not known") ? assumed.name + " not known" : assumed.value;
+            assumed.value == translated("not known") ? assumed.name + said(" not known") : assumed.value;
         out += fmt::format("{}{} ({})", out.empty() ? "" : "; ", what, assumed.reason);
     }
     return out;
@@ -215,10 +218,10 @@ std::string assumed_words(const machine::State& state, std::initializer_list<Gro
     for (Group group : groups) {
         const Assumption* assumption = settings.assumed.of(group);
         if (!state.of(group).is_assumed() || !assumption) continue;
-        out += fmt::format("{}{} by {}", out.empty() ? "" : ", ", codes::title(assumption->meaning),
-                           machine::sign_title(assumption->by));
+        out += said("{}{} by {}", out.empty() ? "" : ", ", codes::title(assumption->meaning),
+                    machine::sign_title(assumption->by));
     }
-    return out.empty() ? out : " (assumed: " + out + ")";
+    return out.empty() ? out : said(" (assumed: ") + out + ")";
 }
 
 std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
@@ -235,22 +238,22 @@ std::vector<ShopEntry> assumed_shop_entries(const Document& document) {
         add(times, key, plain(*assumed), std::move(comment));
         entries.back().inch = plain(*assumed / motion::mm_per_inch, 1);
     };
-    add_rate("rapid_x", known.rapid_x_mm_per_min, rates.rapid_x_mm_per_min, "a minute, on radius");
-    add_rate("rapid_z", known.rapid_z_mm_per_min, rates.rapid_z_mm_per_min, "a minute");
+    add_rate("rapid_x", known.rapid_x_mm_per_min, rates.rapid_x_mm_per_min, said("a minute, on radius"));
+    add_rate("rapid_z", known.rapid_z_mm_per_min, rates.rapid_z_mm_per_min, said("a minute"));
     if (!known.tool_change_seconds && rates.tool_change_seconds)
         add(times, "tool_change_seconds", plain(*rates.tool_change_seconds), "");
     if (!known.spindle_ramp_rpm_per_second && rates.spindle_ramp_rpm_per_second)
-        add(times, "spindle_ramp", plain(*rates.spindle_ramp_rpm_per_second), "rpm gained in a second");
+        add(times, "spindle_ramp", plain(*rates.spindle_ramp_rpm_per_second), said("rpm gained in a second"));
     if (!known.x_told) {
         const bool radius = known.x == shop::XReading::radius;
-        add("diameter or radius", "x", radius ? "\"radius\"" : "\"diameter\"",
-            settings.assumed.x_radius ? "by " + sign_of_radius(document) : "common practice");
+        add(said("diameter or radius"), "x", radius ? "\"radius\"" : "\"diameter\"",
+            settings.assumed.x_radius ? said("by ") + sign_of_radius(document) : said("common practice"));
     }
     if (settings.assumed.no_point != shop::NoPoint::unknown && !settings.assumed.few_without_point)
-        add("lengths without a point", "no_point",
+        add(said("lengths without a point"), "no_point",
             settings.assumed.no_point == shop::NoPoint::whole_units ? "\"whole units\""
                                                                     : "\"least increments\"",
-            "by their sizes");
+            said("by their sizes"));
     return entries;
 }
 
@@ -274,21 +277,19 @@ void add_stating_actions(const Document& document, Range range, std::vector<Code
     std::size_t count = 0;
     for (const AssumedHere& assumed : all) {
         if (assumed.code.empty()) continue;
-        offer(fmt::format("State {} at the head: {} is assumed, {}", assumed.code, assumed.value,
-                          assumed.reason),
+        offer(said("State {} at the head: {} is assumed, {}", assumed.code, assumed.value, assumed.reason),
               assumed.code);
         together += (together.empty() ? "" : " ") + assumed.code;
         ++count;
     }
     for (const AssumedHere& assumed : all)
         for (const AssumedHere::Other& other : assumed.others)
-            offer(assumed.code.empty()
-                      ? fmt::format("State {} at the head: {}; what is written speaks for both", other.code,
-                                    other.value)
-                      : fmt::format("State {} at the head: {}, and not {} as assumed", other.code,
-                                    other.value, assumed.value),
+            offer(assumed.code.empty() ? said("State {} at the head: {}; what is written speaks for both",
+                                              other.code, other.value)
+                                       : said("State {} at the head: {}, and not {} as assumed", other.code,
+                                              other.value, assumed.value),
                   other.code);
-    if (count > 1) offer(fmt::format("State all that is assumed at the head: {}", together), together);
+    if (count > 1) offer(said("State all that is assumed at the head: {}", together), together);
 }
 
 } // namespace turnwright::features

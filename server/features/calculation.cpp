@@ -1,4 +1,5 @@
 #include "features/calculation.h"
+#include "language/said.h"
 
 #include "features/block_writer.h"
 #include "features/hover_load.h"
@@ -58,12 +59,12 @@ void add_corner(const Document& document, BlockPlace corner, Here& here) {
     if (first) here.move_before = cut_of_block(document, *first);
     if (second) here.move_behind = cut_of_block(document, *second);
     const auto why = [&](std::string_view which) {
-        return fmt::format("The block {} the corner is no line or arc that is known from end to end.", which);
+        return said("The block {} the corner is no line or arc that is known from end to end.", which);
     };
     if (!here.move_before)
-        here.why_no_corner = why("in front of");
+        here.why_no_corner = why(said("in front of"));
     else if (!here.move_behind)
-        here.why_no_corner = why("after");
+        here.why_no_corner = why(said("after"));
 }
 
 Here here_at(const Typing& typing, std::optional<BlockPlace> corner) {
@@ -99,7 +100,7 @@ Here here_at(const Typing& typing, std::optional<BlockPlace> corner) {
     const std::string material = material_given(document, typing.place);
     here.surface_m_per_min = surface_m_per_min(document, typing.place);
     here.surface_from =
-        fmt::format("to start with in {}", stock::material(material) ? readable(material) : "steel, assumed");
+        said("to start with in {}", stock::material(material) ? readable(material) : said("steel, assumed"));
     const Ground ground = ground_at(typing);
     here.stock_known = ground.known;
     here.outside_radius_mm = ground.outside_mm;
@@ -184,7 +185,7 @@ public:
         }
         // A line keeps to the axis that it leaves out; an arc does not.
         if (here_.move_before->is_arc && has_x != has_z)
-            why_not = "The arc in front of the corner is written with one axis alone: write X and Z.";
+            why_not = said("The arc in front of the corner is written with one axis alone: write X and Z.");
     }
     void shorten_second(const BlockAt& block) {
         const motion::Segment& move = *here_.move_behind;
@@ -200,7 +201,7 @@ public:
             }
         }
         if (has_i != has_k)
-            why_not = "The arc after the corner is written with I or K alone: write both, or R.";
+            why_not = said("The arc after the corner is written with I or K alone: write both, or R.");
     }
 
 private:
@@ -221,7 +222,7 @@ private:
     void write(const BlockAt& block, const machine::Word& word, double number) {
         if (word.after_comma || !word.item) return;
         if (word.item->kind != syntax::ItemKind::word) {
-            why_not = fmt::format("A macro computes {} at the corner.", word.letter);
+            why_not = said("A macro computes {} at the corner.", word.letter);
             return;
         }
         const std::string written = with_point(number, here_.inch ? 4 : 3);
@@ -267,9 +268,9 @@ std::string result_size(const calculate::Result& result, bool inch) {
     case Measure::position:
         return plain(size, places) + (inch ? " in" : " mm");
     case Measure::feed:
-        return plain(size, places) + (inch ? " in a turn" : " mm a turn");
+        return plain(size, places) + (inch ? said(" in a turn") : said(" mm a turn"));
     case Measure::angle:
-        return plain(result.value, 3) + " degrees";
+        return plain(result.value, 3) + said(" degrees");
     case Measure::surface:
         return plain(inch ? result.value / 0.3048 : result.value, 0) + (inch ? " ft/min" : " m/min");
     default:
@@ -323,9 +324,9 @@ std::string as_note(std::string text) {
 
 std::string why_not_here(const Typing& typing, const Question& question) {
     if (typing.block.before.is(Meaning::incremental))
-        return fmt::format("Positions are distances here ({}): the blocks would be written with places.",
-                           codes::written_as(typing.settings().system, Meaning::incremental));
-    if (question.answered) return "It is answered already.";
+        return said("Positions are distances here ({}): the blocks would be written with places.",
+                    codes::written_as(typing.settings().system, Meaning::incremental));
+    if (question.answered) return said("It is answered already.");
     return {};
 }
 
@@ -372,14 +373,14 @@ Calculation calculate_at(const Document& document, const Question& question, Blo
     const machine::State state = document.analysis().after(place, machine::Assumed::left_out);
     if (length_unit(state).empty())
         made.answer.remarks.push_back(
-            fmt::format("Nothing states the unit here: {} is assumed.", made.inch ? "inch" : "mm"));
+            said("Nothing states the unit here: {} is assumed.", made.inch ? said("inch") : "mm"));
     if (typing.settings().system != codes::System::A && !made.blocks.empty() && !state.is(Meaning::absolute))
         made.answer.remarks.push_back(
-            "Nothing states it here: X and Z are taken to be places, not distances.");
+            said("Nothing states it here: X and Z are taken to be places, not distances."));
     if (leaves_feed_out)
         made.answer.remarks.push_back(
-            "No F is written: whether feeds are a turn or a minute, or the rpm, is not "
-            "known here.");
+            said("No F is written: whether feeds are a turn or a minute, or the rpm, is not "
+                 "known here."));
     return made;
 }
 
@@ -419,7 +420,7 @@ Rewrite finished(const Document& document, std::uint32_t line, BlockPlace place,
 
 Rewrite write_blocks(const Document& document, std::uint32_t line) {
     const std::optional<QuestionNote> note = question_at(document, line);
-    if (!note) return {{}, "There is no question for a calculator in this line."};
+    if (!note) return {{}, said("There is no question for a calculator in this line.")};
     const BlockPlace place = document.place_of_line(line);
     const auto [corner, made] = answer_of(document, *note);
     if (!made.answer.refused.empty()) return {{}, made.answer.refused};
@@ -464,20 +465,20 @@ std::vector<CornerOffer> corner_offers(const Document& document, std::uint32_t l
             const Question question{calculator, {{&calculator->places.front(), mm, {}}}, false};
             if (!calculator->answer(question, here).refused.empty()) continue;
             offers.push_back({calculator, size,
-                              fmt::format("{} the corner after this block, {}",
-                                          name == "CHAMFER" ? "Chamfer" : "Round", here.spoken(mm))});
+                              said("{} the corner after this block, {}",
+                                   name == "CHAMFER" ? said("Chamfer") : said("Round"), here.spoken(mm))});
         }
     return offers;
 }
 
 Rewrite break_corner(const Document& document, std::uint32_t line, std::string_view name, double size) {
     const calculate::Calculator* const calculator = calculate::find(name);
-    if (!calculator || !calculator->at_corner) return {{}, "A corner takes CHAMFER or ROUND."};
-    if (!(size > 0)) return {{}, "The size of a corner is above 0."};
-    if (line >= document.buffer().line_count()) return {{}, "There is no such line."};
+    if (!calculator || !calculator->at_corner) return {{}, said("A corner takes CHAMFER or ROUND.")};
+    if (!(size > 0)) return {{}, said("The size of a corner is above 0.")};
+    if (line >= document.buffer().line_count()) return {{}, said("There is no such line.")};
     const BlockPlace place = document.place_of_line(line);
     const std::optional<Typing> typing = typing_at(document, {line, 0});
-    if (!typing) return {{}, "There is no block in this line."};
+    if (!typing) return {{}, said("There is no block in this line.")};
     const double mm = size * (writes_inch(typing_behind(document, place)) ? motion::mm_per_inch : 1);
     const Question question{calculator, {{&calculator->places.front(), mm, {}}}, false};
     const Calculation made = calculate_at(document, question, place, place);
@@ -498,8 +499,8 @@ std::string question_hover(const Document& document, const QuestionNote& note) {
     std::size_t count = 0;
     for (const std::string& block : made.blocks)
         if (++count <= most_lines) lines += block + '\n';
-    if (count > most_lines) lines += fmt::format("... {} blocks in all\n", count);
-    if (!lines.empty()) text += "The action *Write the blocks* writes:\n\n" + fenced(lines) + "\n\n";
+    if (count > most_lines) lines += said("... {} blocks in all\n", count);
+    if (!lines.empty()) text += said("The action *Write the blocks* writes:\n\n") + fenced(lines) + "\n\n";
     return text + std::string(calculator.formula) + "\n\n";
 }
 

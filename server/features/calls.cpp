@@ -2,6 +2,7 @@
 #include "features/outline.h"
 #include "features/speech.h"
 #include "features/uses.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -13,7 +14,7 @@ namespace turnwright::features {
 namespace {
 
 std::string name_of(std::int32_t number) {
-    return number > 0 ? fmt::format("O{:04}", number) : "Program";
+    return number > 0 ? fmt::format("O{:04}", number) : said("Program");
 }
 
 CallItem item_of(const Document& document, const machine::ProgramPart& program) {

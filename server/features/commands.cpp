@@ -2,6 +2,7 @@
 #include "features/calculation.h"
 #include "features/rewriting.h"
 #include "features/transfer.h"
+#include "language/said.h"
 
 #include <charconv>
 #include <fmt/format.h>
@@ -34,7 +35,7 @@ Rewrite run_renumber(const Document& document, const std::vector<std::string>& a
         else if (arguments[0] == "by_tool")
             how.what = Renumbering::What::by_tool;
         else if (arguments[0] != "sequences")
-            return {{}, "Renumber takes sequences, all_blocks or by_tool."};
+            return {{}, said("Renumber takes sequences, all_blocks or by_tool.")};
     }
     if (how.what == Renumbering::What::sequences) how.start = how.step = 1;
     if (arguments.size() > 1) how.start = whole_number(arguments[1]);
@@ -48,17 +49,17 @@ Rewrite run_corner(const Document& document, const std::vector<std::string>& arg
     const auto [end, failed] = std::from_chars(number.data(), number.data() + number.size(), size);
     if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || failed != std::errc{} ||
         end != number.data() + number.size())
-        return {{}, "Give chamfer or round, the line, and the size."};
+        return {{}, said("Give chamfer or round, the line, and the size.")};
     return break_corner(document, static_cast<std::uint32_t>(whole_number(arguments[1])), arguments[0], size);
 }
 
 Rewrite run_distance(const Document& document, const std::vector<std::string>& arguments) {
     if (arguments.size() != 3 || whole_number(arguments[1]) < 0 || whole_number(arguments[2]) < 0)
-        return {{}, "Give absolute or incremental, the first line and the last line."};
+        return {{}, said("Give absolute or incremental, the first line and the last line.")};
     const auto first = static_cast<std::uint32_t>(whole_number(arguments[1]));
     const auto last = static_cast<std::uint32_t>(whole_number(arguments[2]));
     if (arguments[0] != "absolute" && arguments[0] != "incremental")
-        return {{}, "Distances are absolute or incremental."};
+        return {{}, said("Distances are absolute or incremental.")};
     return convert_distance(document, {{first, 0}, {last, 0}},
                             arguments[0] == "absolute" ? Meaning::absolute : Meaning::incremental);
 }
@@ -70,8 +71,8 @@ Rewrite with_others(const Document& document, Rewrite rewrite) {
     for (const std::int32_t number : called_elsewhere(document))
         names += fmt::format("{}O{:04}", names.empty() ? "" : ", ", number);
     if (!names.empty())
-        rewrite.told += fmt::format("{}Called and not in this file, to be converted as well: {}.",
-                                    rewrite.told.empty() ? "" : "\n", names);
+        rewrite.told += said("{}Called and not in this file, to be converted as well: {}.",
+                             rewrite.told.empty() ? "" : "\n", names);
     return rewrite;
 }
 
@@ -86,28 +87,28 @@ Rewrite run_command(const Document& document, std::string_view name,
     if (name == "turnwright.convertDistance") return run_distance(document, arguments);
     if (name == "turnwright.breakCorner") return run_corner(document, arguments);
     if (name == "turnwright.writeBlocks") {
-        if (arguments.size() != 1 || whole_number(first) < 0) return {{}, "Give the line of the note."};
+        if (arguments.size() != 1 || whole_number(first) < 0) return {{}, said("Give the line of the note.")};
         return write_blocks(document, static_cast<std::uint32_t>(whole_number(first)));
     }
     if (name == "turnwright.convertUnits") {
         if (first == "mm") return with_others(document, convert_units(document, Meaning::millimetre));
         if (first == "inch") return with_others(document, convert_units(document, Meaning::inch));
-        return {{}, "Units are inch or mm."};
+        return {{}, said("Units are inch or mm.")};
     }
     if (name == "turnwright.convertSystem") {
         if (first == "A") return with_others(document, convert_system(document, System::A));
         if (first == "B") return with_others(document, convert_system(document, System::B));
         if (first == "C") return with_others(document, convert_system(document, System::C));
-        return {{}, "Systems are A, B and C."};
+        return {{}, said("Systems are A, B and C.")};
     }
     if (name == "turnwright.convertX") {
         if (first == "diameter")
             return with_others(document, convert_x_reading(document, shop::XReading::diameter));
         if (first == "radius")
             return with_others(document, convert_x_reading(document, shop::XReading::radius));
-        return {{}, "X is a diameter or a radius."};
+        return {{}, said("X is a diameter or a radius.")};
     }
-    return {{}, fmt::format("There is no command {}.", name)};
+    return {{}, said("There is no command {}.", name)};
 }
 
 } // namespace turnwright::features

@@ -1,4 +1,5 @@
 #include "features/completion.h"
+#include "language/said.h"
 
 #include "features/new_sequence.h"
 #include "features/offers.h"
@@ -109,9 +110,10 @@ private:
                 continue;
             const bool held = code.is_modal() && typing_.block.before.is(code.meaning) &&
                               !typing_.block.before.of(code.group()).is_assumed();
-            CompletionItem& item = offers_.add(CompletionKind::code, in_house_form(code.written()),
-                                               std::string(code.title) + (held ? ", in force already" : ""),
-                                               in_house_form(code.written()));
+            CompletionItem& item =
+                offers_.add(CompletionKind::code, in_house_form(code.written()),
+                            std::string(code.title) + (held ? said(", in force already") : ""),
+                            in_house_form(code.written()));
             item.filter = item.label + ' ' + code.written() + ' ' + std::string(code.title);
             item.key = fmt::format("code {}{}", letter, code.number_tenths);
             const char* const group = used_.contains({letter, code.number_tenths}) ? used_before : less_used;
@@ -123,7 +125,7 @@ private:
             letter == 'M' ? typing_.settings().machine.m_codes : typing_.settings().machine.g_codes;
         for (const auto& [number, name] : names) {
             const std::string written = fmt::format("{}{:02}", letter, number);
-            offers_.add(CompletionKind::code, written, readable(name) + " (this machine)", written);
+            offers_.add(CompletionKind::code, written, readable(name) + said(" (this machine)"), written);
         }
     }
 
@@ -152,7 +154,7 @@ private:
         }
         if (field == 1) return;
         CompletionItem& item = offers_.add(CompletionKind::snippet, plain,
-                                           std::string(code.title) + ", with its words", snippet);
+                                           std::string(code.title) + said(", with its words"), snippet);
         item.is_snippet = true;
         item.plain = plain;
         item.key = fmt::format("code {}{}", code.letter, code.number_tenths);
@@ -190,9 +192,10 @@ private:
             const bool is_needed =
                 use.required || use.quantity == Quantity::lead ||
                 (use.quantity == Quantity::feed && !next && !typing_.block.before.feed.known());
-            CompletionItem& item = offers_.add(
-                CompletionKind::word, std::string(1, use.letter),
-                std::string(use.meaning) + (is_needed ? ", still missing" : ""), std::string(1, use.letter));
+            CompletionItem& item =
+                offers_.add(CompletionKind::word, std::string(1, use.letter),
+                            std::string(use.meaning) + (is_needed ? said(", still missing") : ""),
+                            std::string(1, use.letter));
             item.sort = (is_needed ? "!0" : "!1") + item.sort;
             item.preselect = is_needed;
             item.key = fmt::format("letter {}", use.letter);
@@ -236,12 +239,12 @@ private:
         for (const auto& [station, note] : tools_at_head(document_))
             if (std::none_of(called.begin(), called.end(),
                              [station = station](const auto& other) { return other.first == station; }))
-                add(station, {}, note.empty() ? "noted at the head" : note + " (not called yet)");
+                add(station, {}, note.empty() ? said("noted at the head") : note + said(" (not called yet)"));
         for (const auto& [station, word] : called)
             if (!word.empty() && !stations.contains(station))
                 add(station, word, tool_note(document_, station));
         for (const shop::Tool& tool : document_.shop().tools)
-            add(tool.station, {}, readable(tool.note) + " (shop file)");
+            add(tool.station, {}, readable(tool.note) + said(" (shop file)"));
     }
 
     void add_next_number() {
@@ -250,9 +253,9 @@ private:
         if (const machine::Sequence* sequence = sequence_at(document_, typing_.place);
             sequence && sequence->tool > 0 && !counts.contains(sequence->tool))
             offers_.add(CompletionKind::label, fmt::format("N{}", sequence->tool),
-                        "number of the tool in use", fmt::format("N{}", sequence->tool));
+                        said("number of the tool in use"), fmt::format("N{}", sequence->tool));
         while (counts.contains(next)) ++next;
-        offers_.add(CompletionKind::label, fmt::format("N{}", next), "first number that is free",
+        offers_.add(CompletionKind::label, fmt::format("N{}", next), said("first number that is free"),
                     fmt::format("N{}", next));
     }
 
@@ -267,7 +270,7 @@ private:
         for (int number : numbers) {
             const machine::Value value = typing_.block.before.variable(number);
             offers_.add(CompletionKind::variable, fmt::format("#{}", number),
-                        value.known() ? "holds " + plain(value.number)
+                        value.known() ? said("holds ") + plain(value.number)
                                       : std::string(machine::explain(value.why)),
                         fmt::format("#{}", number));
         }
@@ -277,12 +280,12 @@ private:
         for (const char* name : {"SIN", "COS", "TAN", "ASIN", "ACOS", "SQRT", "ABS", "ROUND", "FIX", "FUP",
                                  "LN", "EXP", "BIN", "BCD"}) {
             CompletionItem& item =
-                offers_.add(CompletionKind::keyword, name, "function", fmt::format("{}[${{1}}]", name));
+                offers_.add(CompletionKind::keyword, name, said("function"), fmt::format("{}[${{1}}]", name));
             item.is_snippet = true;
             item.plain = fmt::format("{}[", name);
         }
         for (const char* name : {"MOD", "AND", "OR", "XOR", "EQ", "NE", "GT", "GE", "LT", "LE"})
-            offers_.add(CompletionKind::keyword, name, "operator", fmt::format(" {} ", name));
+            offers_.add(CompletionKind::keyword, name, said("operator"), fmt::format(" {} ", name));
     }
 
     void add_statements() {
@@ -320,7 +323,7 @@ private:
 std::string words_of(const codes::Code& code) {
     std::string text;
     for (const codes::WordUse& use : code.words)
-        text += fmt::format("- {}: {}{}\n", use.letter, use.meaning, use.required ? " (required)" : "");
+        text += fmt::format("- {}: {}{}\n", use.letter, use.meaning, use.required ? said(" (required)") : "");
     return text;
 }
 
@@ -360,9 +363,8 @@ std::string completion_documentation(const Document& document, std::string_view 
     const codes::Code* code = codes::find(document.settings().system, key[5], tenths / 10.0);
     if (!code) return {};
     return fmt::format("**{}** {}\n\n{}\n\n{}\n\n{}", code->written(), code->title, code->text,
-                       code->is_modal()
-                           ? fmt::format("Stays in force ({}).", codes::group_title(code->group()))
-                           : "Acts in its block only.",
+                       code->is_modal() ? said("Stays in force ({}).", codes::group_title(code->group()))
+                                        : said("Acts in its block only."),
                        words_of(*code));
 }
 

@@ -6,6 +6,7 @@
 #include "features/sequence_writer.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -83,8 +84,8 @@ private:
                         continue;
                     const std::string text = offers_.letter_text() + std::to_string(label.number);
                     offers_.add(CompletionKind::label, text,
-                                fmt::format("line {}: {}", document_.line_of(place) + 1,
-                                            readable(document_.buffer().line(document_.line_of(place)))),
+                                said("line {}: {}", document_.line_of(place) + 1,
+                                     readable(document_.buffer().line(document_.line_of(place)))),
                                 text);
                 }
         };
@@ -108,8 +109,8 @@ private:
         const auto [first, last] = free_contour(document_);
         const int number = typing_.letter == 'Q' ? last : first;
         const std::string text = offers_.letter_text() + std::to_string(number);
-        offers_.add(CompletionKind::label, text, "free number for a contour that is still to be written",
-                    text);
+        offers_.add(CompletionKind::label, text,
+                    said("free number for a contour that is still to be written"), text);
     }
 
     /// X of the contours around, else of the feed moves of this tool, from the largest.
@@ -129,7 +130,7 @@ private:
         std::size_t count = 0;
         for (const auto& [x, line] : of_contour.empty() ? of_moves : of_contour) {
             if (++count > 12) break;
-            value(x, 5, fmt::format("{} in line {}", of_contour.empty() ? "cut" : "contour", line + 1));
+            value(x, 5, said("{} in line {}", of_contour.empty() ? said("cut") : said("contour"), line + 1));
         }
     }
 
@@ -164,8 +165,9 @@ private:
         for (const machine::ProgramPart& program : document_.outline().programs) {
             if (program.number <= 0) continue;
             const std::string text = fmt::format("P{}", program.number);
-            offers_.add(CompletionKind::program, text,
-                        program.is_subprogram ? "subprogram in this file" : "program in this file", text);
+            offers_.add(
+                CompletionKind::program, text,
+                program.is_subprogram ? said("subprogram in this file") : said("program in this file"), text);
         }
     }
 
@@ -178,12 +180,13 @@ private:
                 state.x_radius.number > 0 && !length_unit(state).empty()) {
                 const double diameter_mm = 2 * to_mm(state.x_radius.number, state);
                 const double metres = state.is(Meaning::inch) ? speed * 0.3048 : speed;
-                whole_value(motion::rpm_for(metres, diameter_mm),
-                            fmt::format("rpm of {} {} at X{}", plain(speed), surface_unit(state),
-                                        checks::written(checks::x_as_written(state.x_radius.number,
-                                                                             typing_.settings()))));
+                whole_value(
+                    motion::rpm_for(metres, diameter_mm),
+                    said("rpm of {} {} at X{}", plain(speed), surface_unit(state),
+                         checks::written(checks::x_as_written(state.x_radius.number, typing_.settings()))));
             } else if (is_surface == state.is(Meaning::surface_speed)) {
-                whole_value(speed, is_surface ? "surface speed of this tool" : "rpm of this tool");
+                whole_value(speed,
+                            is_surface ? said("surface speed of this tool") : said("rpm of this tool"));
             }
         }
         if (around.empty() && !length_unit(state).empty()) add_speed_of_material();
@@ -195,7 +198,7 @@ private:
         const std::string material = material_to_start_with(document_, typing_.place);
         if (material_group(material) == 0) return;
         const std::string in =
-            "to start with in " + (material.empty() ? "steel, assumed" : readable(material));
+            said("to start with in ") + (material.empty() ? said("steel, assumed") : readable(material));
         const double metres = surface_m_per_min(document_, typing_.place);
         if (state.is(Meaning::surface_speed))
             return whole_value(state.is(Meaning::inch) ? std::round(metres / 0.3048 / 10) * 10 : metres, in);
@@ -238,14 +241,14 @@ private:
         });
         std::sort(feeds.begin(), feeds.end());
         if (feeds.size() > 12) feeds.resize(12);
-        for (double feed : feeds) value(feed, 5, "feed of this tool");
+        for (double feed : feeds) value(feed, 5, said("feed of this tool"));
         const machine::State& state = typing_.block.after;
         if (!feeds.empty() || !state.is(Meaning::feed_per_rev) || length_unit(state).empty()) return;
         const Cut cut = cut_of(tool(), typing_.settings().machine);
         const int places = state.is(Meaning::inch) ? 4 : 3;
         const auto start = [&](double feed, std::string_view work, bool by_nose = false) {
             value(from_mm(feed, state), places,
-                  fmt::format("to {} with{}", work, by_nose ? " this nose radius" : ""));
+                  said("to {} with{}", work, by_nose ? said(" this nose radius") : ""));
         };
         using Kind = checks::NamedTool::Kind;
         const std::string notes = notes_around(document_, typing_.place);
@@ -253,11 +256,11 @@ private:
         switch (checks::tool_named(notes).kind) {
         case Kind::groove:
         case Kind::part_off:
-            return start(cut.groove_feed, "plunge");
+            return start(cut.groove_feed, said("plunge"));
         case Kind::drill:
         case Kind::centre:
         case Kind::ream:
-            return start(cut.finish_feed, "drill");
+            return start(cut.finish_feed, said("drill"));
         case Kind::thread:
         case Kind::tap:
         case Kind::stop:
@@ -267,9 +270,9 @@ private:
         }
         const std::string held = in_capitals(notes);
         const bool finishes = held.find("FINISH") != held.npos && held.find("ROUGH") == held.npos;
-        if (finishes) start(cut.finish_feed, "finish", nose);
-        start(cut.rough_feed, "rough", nose);
-        if (!finishes) start(cut.finish_feed, "finish", nose);
+        if (finishes) start(cut.finish_feed, said("finish"), nose);
+        start(cut.rough_feed, said("rough"), nose);
+        if (!finishes) start(cut.finish_feed, said("finish"), nose);
     }
 
     template <class Look>
@@ -284,7 +287,7 @@ private:
         if (const auto thread = thread_named_around(document_, typing_.place)) {
             const std::string text =
                 typing_.letter + with_point(from_mm(thread->size.pitch_mm, typing_.block.after), 6);
-            offers_.add(CompletionKind::value, text, "lead of " + thread->name, text);
+            offers_.add(CompletionKind::value, text, said("lead of ") + thread->name, text);
         }
     }
 
@@ -295,10 +298,10 @@ private:
         const bool inch = state.is(Meaning::inch);
         if (typing_.letter == 'X')
             value(checks::x_as_written(from_mm(thread->size.minor_outside_mm, state) / 2, typing_.settings()),
-                  inch ? 4 : 3, "root of " + thread->name + ", external");
+                  inch ? 4 : 3, said("root of ") + thread->name + said(", external"));
         if (typing_.letter == 'P' && quantity == Quantity::length_units)
             whole_value(thread->size.depth_outside_mm / least_mm(inch),
-                        "height of " + thread->name + ", external");
+                        said("height of ") + thread->name + said(", external"));
     }
     double least_mm(bool inch) const {
         const shop::Machine& machine = typing_.settings().machine;

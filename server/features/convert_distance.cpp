@@ -3,6 +3,7 @@
 #include "features/rewriting.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include <fmt/format.h>
 
@@ -34,7 +35,8 @@ private:
         if (!is_plain_move(view.reading.motion)) {
             if (!by_letter_ && mode_stated_)
                 edits_.refuse(
-                    view, "this block moves otherwise than in a line or arc, and the mode would change it.");
+                    view,
+                    said("this block moves otherwise than in a line or arc, and the mode would change it."));
             return;
         }
         bool changed = false;
@@ -52,7 +54,7 @@ private:
     bool convert(const BlockView& view, const Word& word) {
         if (word.after_comma) return false;
         if (word.code && codes::group_of(word.code->meaning) == codes::Group::distance) {
-            edits_.refuse(view, "the block changes between absolute and incremental itself.");
+            edits_.refuse(view, said("the block changes between absolute and incremental itself."));
             return false;
         }
         const bool x = word.letter == 'X' || word.letter == 'U', z = word.letter == 'Z' || word.letter == 'W';
@@ -60,7 +62,7 @@ private:
         const bool is_distance =
             by_letter_ ? word.letter == 'U' || word.letter == 'W' : view.before.is(Meaning::incremental);
         if (!by_letter_ && !is_distance && !view.before.is(Meaning::absolute)) {
-            edits_.refuse(view, "whether positions are absolute or incremental is not known here.");
+            edits_.refuse(view, said("whether positions are absolute or incremental is not known here."));
             return false;
         }
         if (is_distance == incremental_) return false;
@@ -68,11 +70,11 @@ private:
         const machine::Value& to = x ? view.reading.target_x_radius : view.reading.target_z;
         for (const machine::Value& value : {from, to})
             if (!value.known()) {
-                edits_.refuse(view, fmt::format("the position is {}.", unknown_text(value.why)));
+                edits_.refuse(view, said("the position is {}.", unknown_text(value.why)));
                 return false;
             }
         if (word.item->kind != syntax::ItemKind::word) {
-            edits_.refuse(view, "a macro computes this value.");
+            edits_.refuse(view, said("a macro computes this value."));
             return false;
         }
         const double number = incremental_ ? to.number - from.number : to.number;
@@ -109,7 +111,7 @@ private:
 
 Rewrite convert_distance(const Document& document, Range range, Meaning to) {
     if (to != Meaning::absolute && to != Meaning::incremental)
-        return {{}, "Distances are absolute or incremental."};
+        return {{}, said("Distances are absolute or incremental.")};
     range = {document.buffer().clamp(range.begin), document.buffer().clamp(range.end)};
     return DistanceConverter(document, range, to).convert();
 }

@@ -6,6 +6,7 @@
 #include "features/rewriting.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -28,7 +29,8 @@ public:
     Rewrite convert() {
         edits_.each([&](const BlockView& view) { block(view); });
         if (back_)
-            edits_.refuse("the last block moves by a distance, and nothing after it can state G90 again.");
+            edits_.refuse(
+                said("the last block moves by a distance, and nothing after it can state G90 again."));
         return edits_.finish(shop_with(document_, to_, std::nullopt));
     }
 
@@ -73,7 +75,8 @@ private:
 
     void move_by_distance(const BlockView& view) {
         if (view.reading.has('X') || view.reading.has('Z'))
-            return edits_.refuse(view, "a return over a position and a distance at once has no like there.");
+            return edits_.refuse(view,
+                                 said("a return over a position and a distance at once has no like there."));
         for (const Word& word : view.reading.words)
             if (is_distance(word)) {
                 const std::string_view text = view.run.text_of(*word.item);
@@ -95,9 +98,9 @@ private:
             return item.kind >= syntax::ItemKind::assignment && item.kind <= syntax::ItemKind::go_to;
         });
         if (statement)
-            return edits_.refuse(view,
-                                 "a macro statement follows a return by a distance, and G90 cannot stand "
-                                 "beside it.");
+            return edits_.refuse(
+                view, said("a macro statement follows a return by a distance, and G90 cannot stand "
+                           "beside it."));
         if (!says) return;
         edits_.insert(view, codes::written_as(to_, Meaning::absolute));
         if (!view.text.deleted) back_ = false;
@@ -112,19 +115,18 @@ private:
         if (!is_distance(word) || view.reading.motion == MotionKind::contour_cycle ||
             view.reading.code(Meaning::dwell))
             return;
-        edits_.refuse(view, fmt::format("what {} is in system {} is not the same on all controls.",
-                                        compact(view.run.text_of(*word.item)), codes::system_letter(from_)));
+        edits_.refuse(view, said("what {} is in system {} is not the same on all controls.",
+                                 compact(view.run.text_of(*word.item)), codes::system_letter(from_)));
     }
 
     void code(const BlockView& view, const Word& word) {
-        if (!word.value.known()) return edits_.refuse(view, "a macro computes which code this is.");
+        if (!word.value.known()) return edits_.refuse(view, said("a macro computes which code this is."));
         if (!word.code) {
             // A number the table does not hold may mean something else over there.
             if (codes::find(to_, 'G', word.value.number))
-                edits_.refuse(view,
-                              fmt::format("{} is not known in system {} and means something in system {}.",
-                                          compact(view.run.text_of(*word.item)), codes::system_letter(from_),
-                                          codes::system_letter(to_)));
+                edits_.refuse(view, said("{} is not known in system {} and means something in system {}.",
+                                         compact(view.run.text_of(*word.item)), codes::system_letter(from_),
+                                         codes::system_letter(to_)));
             return;
         }
         const Meaning meaning = word.code->meaning;
@@ -134,8 +136,8 @@ private:
             return edits_.remove(view, *word.item);
         const std::string written = codes::written_as(to_, meaning);
         if (written.empty())
-            return edits_.refuse(view, fmt::format("system {} has no code for {}.", codes::system_letter(to_),
-                                                   codes::title(meaning)));
+            return edits_.refuse(view, said("system {} has no code for {}.", codes::system_letter(to_),
+                                            codes::title(meaning)));
         if (written != codes::written_as(from_, meaning)) edits_.word(view, *word.item, written);
     }
 
@@ -151,18 +153,17 @@ private:
             return edits_.word(view, *word.item, 'X' + std::string(text.substr(1)));
         }
         if (motion == MotionKind::none || motion == MotionKind::machine_rapid)
-            return edits_.refuse(view, fmt::format("{} is a distance here that system {} writes otherwise.",
-                                                   compact(view.run.text_of(*word.item)),
-                                                   codes::system_letter(to_)));
+            return edits_.refuse(view,
+                                 said("{} is a distance here that system {} writes otherwise.",
+                                      compact(view.run.text_of(*word.item)), codes::system_letter(to_)));
         if (motion == MotionKind::drill_cycle && machine::repeats_of(view.reading) != 1)
-            return edits_.refuse(view, "the distance is gone once for each hole.");
+            return edits_.refuse(view, said("the distance is gone once for each hole."));
         const bool x = word.letter == 'U';
         const machine::Value& end = x ? view.reading.target_x_radius : view.reading.target_z;
         if (!end.known())
-            return edits_.refuse(view,
-                                 fmt::format("where {} ends is {}.", compact(view.run.text_of(*word.item)),
-                                             unknown_text(end.why)));
-        if (computes(view)) return edits_.refuse(view, "a macro computes in this block.");
+            return edits_.refuse(view, said("where {} ends is {}.", compact(view.run.text_of(*word.item)),
+                                            unknown_text(end.why)));
+        if (computes(view)) return edits_.refuse(view, said("a macro computes in this block."));
         const double shown = x ? checks::x_as_written(end.number, document_.settings()) : end.number;
         edits_.word(view, *word.item, std::string(1, x ? 'X' : 'Z') + with_point(shown, places_in(view) + 1));
     }
@@ -173,13 +174,14 @@ private:
         if (view.after.is(Meaning::absolute) || view.reading.motion == machine::MotionKind::none) return;
         if (!view.after.is(Meaning::incremental)) {
             if (view.after.of(codes::Group::distance).surely_unset()) return; // absolute by common practice
-            return edits_.refuse(view, "whether positions are absolute or incremental is not known here.");
+            return edits_.refuse(view,
+                                 said("whether positions are absolute or incremental is not known here."));
         }
         // A drill's return is told otherwise, and a contour's cycle names no end.
         if (view.reading.motion == machine::MotionKind::contour_cycle) return;
         if (view.reading.motion == machine::MotionKind::drill_cycle ||
             view.reading.motion == machine::MotionKind::machine_rapid)
-            return edits_.refuse(view, "a cycle with incremental distances has no like in system A.");
+            return edits_.refuse(view, said("a cycle with incremental distances has no like in system A."));
         const std::string_view text = view.run.text_of(*word.item);
         edits_.word(view, *word.item,
                     std::string(1, word.letter == 'X' ? 'U' : 'W') + std::string(text.substr(1)));
@@ -207,15 +209,15 @@ private:
 
 Rewrite convert_system(const Document& document, System to, LeftBlocks* left) {
     if (document.settings().system == to)
-        return {{}, fmt::format("The program is read in system {} already.", codes::system_letter(to))};
+        return {{}, said("The program is read in system {} already.", codes::system_letter(to))};
     return SystemConverter(document, to, left).convert();
 }
 
 Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlocks* left) {
     if (document.settings().machine.x == to)
         return {{},
-                to == shop::XReading::diameter ? "X is read as a diameter already."
-                                               : "X is read as a radius already."};
+                to == shop::XReading::diameter ? said("X is read as a diameter already.")
+                                               : said("X is read as a radius already.")};
     const double factor = to == shop::XReading::radius ? 0.5 : 2;
     WordEdits edits(document, left);
     std::size_t reckoned = 0;
@@ -226,7 +228,8 @@ Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlock
         for (const Word& word : view.reading.words) {
             if (word.quantity == Quantity::argument && calls_own_program(document, view)) continue;
             if (word.quantity == Quantity::argument)
-                return edits.refuse(view, "a macro is called, and what its values mean cannot be told.");
+                return edits.refuse(view,
+                                    said("a macro is called, and what its values mean cannot be told."));
             if (word.quantity != Quantity::length_x && word.quantity != Quantity::increment_x) continue;
             if (word.item->kind == syntax::ItemKind::computed_word) {
                 edits.computed(view, *word.item, to == shop::XReading::radius ? "/2" : "*2");
@@ -234,16 +237,17 @@ Rewrite convert_x_reading(const Document& document, shop::XReading to, LeftBlock
                 continue;
             }
             if (!word.value.known())
-                return edits.refuse(view, fmt::format("{} has a value that is {}.",
-                                                      compact(view.run.text_of(*word.item)),
-                                                      unknown_text(word.value.why)));
+                return edits.refuse(view,
+                                    said("{} has a value that is {}.", compact(view.run.text_of(*word.item)),
+                                         unknown_text(word.value.why)));
             if (word.value.number != 0)
                 edits.number(view, *word.item, with_point(word.value.number * factor, places_in(view) + 1));
         }
     });
     Rewrite rewrite = edits.finish(shop_with(document, std::nullopt, to));
     if (rewrite.done())
-        rewrite.told = reckoned_text(reckoned, to == shop::XReading::radius ? "divided by 2" : "times 2");
+        rewrite.told =
+            reckoned_text(reckoned, to == shop::XReading::radius ? said("divided by 2") : said("times 2"));
     return rewrite;
 }
 

@@ -3,6 +3,7 @@
 #include "features/rewriting.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 #include "stock/note.h"
 
 #include <cmath>
@@ -29,10 +30,10 @@ public:
         find_unit();
         edits_.each([&](const BlockView& view) { block(view); });
         if (!stated_)
-            edits_.refuse("The program does not state its unit, so it cannot be told what it is now.");
+            edits_.refuse(said("The program does not state its unit, so it cannot be told what it is now."));
         Rewrite rewrite = edits_.finish(document_.shop_pointer());
         if (rewrite.done())
-            rewrite.told = reckoned_text(reckoned_, to_mm_ ? "times 25.4" : "divided by 25.4");
+            rewrite.told = reckoned_text(reckoned_, to_mm_ ? said("times 25.4") : said("divided by 25.4"));
         return rewrite;
     }
 
@@ -95,17 +96,17 @@ private:
         case Quantity::feed:
             if (view.after.is(Meaning::feed_inverse_time)) return;
             if (!view.after.is(Meaning::feed_per_rev) && !view.after.is(Meaning::feed_per_minute))
-                return edits_.refuse(view, "the feed mode is not known here.");
+                return edits_.refuse(view, said("the feed mode is not known here."));
             return length(view, word,
                           view.after.is(Meaning::feed_per_rev) ? (to_mm_ ? 4 : 6) : (to_mm_ ? 1 : 3));
         case Quantity::speed:
             return speed(view, word);
         case Quantity::threads_per_inch:
-            return edits_.refuse(view, "threads per inch have no millimetre form.");
+            return edits_.refuse(view, said("threads per inch have no millimetre form."));
         case Quantity::argument:
             // They are numbers of a program that takes them as lengths where it writes them so.
             if (calls_own_program(document_, view)) return;
-            return edits_.refuse(view, "a macro is called, and what its values mean cannot be told.");
+            return edits_.refuse(view, said("a macro is called, and what its values mean cannot be told."));
         default:
             return;
         }
@@ -116,7 +117,7 @@ private:
         if (word.item->kind != syntax::ItemKind::computed_word) return false;
         if (view.after.is(to_)) return true;
         if (!view.after.is(to_mm_ ? Meaning::inch : Meaning::millimetre)) {
-            edits_.refuse(view, "the unit in force is not known here.");
+            edits_.refuse(view, said("the unit in force is not known here."));
             return true;
         }
         edits_.computed(view, *word.item, by);
@@ -129,13 +130,12 @@ private:
     bool applies(const BlockView& view, const Word& word) {
         if (view.after.is(to_)) return false;
         if (!view.after.is(to_mm_ ? Meaning::inch : Meaning::millimetre)) {
-            edits_.refuse(view, "the unit in force is not known here.");
+            edits_.refuse(view, said("the unit in force is not known here."));
             return false;
         }
         if (!word.value.known()) {
-            edits_.refuse(view,
-                          fmt::format("{} has a value that is {}.", compact(view.run.text_of(*word.item)),
-                                      unknown_text(word.value.why)));
+            edits_.refuse(view, said("{} has a value that is {}.", compact(view.run.text_of(*word.item)),
+                                     unknown_text(word.value.why)));
             return false;
         }
         return true;
@@ -166,7 +166,7 @@ private:
 
     void increments(const BlockView& view, const Word& word) {
         if (word.item->kind == syntax::ItemKind::computed_word)
-            return edits_.refuse(view, "a macro computes a number that counts in least increments.");
+            return edits_.refuse(view, said("a macro computes a number that counts in least increments."));
         if (!applies(view, word)) return;
         if (word.item->has_point) return length(view, word, places());
         const shop::Machine& machine = document_.settings().machine;
@@ -178,7 +178,7 @@ private:
     void speed(const BlockView& view, const Word& word) {
         if (view.after.is(Meaning::constant_rpm)) return;
         if (!view.after.is(Meaning::surface_speed))
-            return edits_.refuse(view, "it cannot be told whether S is rpm or surface speed here.");
+            return edits_.refuse(view, said("it cannot be told whether S is rpm or surface speed here."));
         if (reckon(view, word, to_mm_ ? "*0.3048" : "/0.3048")) return;
         if (!applies(view, word)) return;
         const double number = word.value.number * (to_mm_ ? metres_per_foot : 1 / metres_per_foot);
@@ -197,7 +197,7 @@ private:
 } // namespace
 
 Rewrite convert_units(const Document& document, Meaning to) {
-    if (to != Meaning::inch && to != Meaning::millimetre) return {{}, "Units are inch or millimetre."};
+    if (to != Meaning::inch && to != Meaning::millimetre) return {{}, said("Units are inch or millimetre.")};
     return UnitConverter(document, to).convert();
 }
 

@@ -1,4 +1,5 @@
 #include "features/hints.h"
+#include "language/said.h"
 
 #include "features/assumed.h"
 #include "features/beside.h"
@@ -60,8 +61,8 @@ private:
         if (!options_.rpm || !view_->after.is(Meaning::surface_speed)) return;
         const std::optional<double> rpm = rpm_in(view_->after, view_->settings);
         if (rpm)
-            add(word, fmt::format("{:.0f} rpm", *rpm),
-                "Spindle speed at the X where the tool stands after this block");
+            add(word, said("{:.0f} rpm", *rpm),
+                said("Spindle speed at the X where the tool stands after this block"));
     }
 
     void add_move_rpm(const machine::Word& word) {
@@ -71,7 +72,7 @@ private:
         const std::optional<double> from = rpm_in(view_->before, view_->settings);
         const std::optional<double> to = rpm_in(view_->after, view_->settings);
         if (to && (!from || std::abs(*from - *to) >= 1))
-            add(word, fmt::format("{:.0f} rpm", *to), "Spindle speed where this move ends");
+            add(word, said("{:.0f} rpm", *to), said("Spindle speed where this move ends"));
     }
 
     void add_feed(const machine::Word& word) {
@@ -80,7 +81,7 @@ private:
         const std::string_view unit = length_unit(view_->after);
         if (rpm && !unit.empty())
             add(word, fmt::format("{} {}/min", plain(word.value.number * *rpm, unit == "in" ? 2 : 0), unit),
-                fmt::format("Feed a minute at {:.0f} rpm", *rpm) +
+                said("Feed a minute at {:.0f} rpm", *rpm) +
                     assumed_words(view_->after, {codes::Group::units, codes::Group::feed_mode},
                                   view_->settings));
     }
@@ -90,7 +91,7 @@ private:
         if (!codes::reads_in_increments(word.quantity) && word.quantity != Quantity::length_units) return;
         if (word.item->kind != syntax::ItemKind::word) return;
         add(word, fmt::format("= {}", plain(word.value.number, 6)),
-            "Written without a decimal point: read in least increments");
+            said("Written without a decimal point: read in least increments"));
     }
 
     void add_result(const machine::Word& word) {
@@ -105,7 +106,7 @@ private:
         if (view_->reading.motion == machine::MotionKind::contour_cycle) return; // allowances, no distances
         const double shown = x || x_too ? checks::x_as_written(end.number, view_->settings) : end.number;
         add(word, fmt::format("{}{}", x || x_too ? 'X' : 'Z', checks::written(shown)),
-            "Where this incremental move ends");
+            said("Where this incremental move ends"));
     }
 
     const Document& document_;
@@ -122,7 +123,7 @@ void add_times(const Document& document, BlockPlace first, BlockPlace last, std:
             const motion::Totals totals = document.times().between(sequence.first, sequence.last);
             if (totals.seconds() <= 0) continue;
             hints.push_back(
-                {document.range_of(sequence.first).end, time_text(totals), "Time of this sequence"});
+                {document.range_of(sequence.first).end, time_text(totals), said("Time of this sequence")});
         }
 }
 
@@ -138,7 +139,7 @@ const checks::RestartRow* row_of(const std::vector<checks::RestartRow>& table,
 /// "takes over G96"; empty: there is no row.
 std::string restart_words(const checks::RestartRow* row) {
     if (!row) return {};
-    return row->safe ? "sets all it reads" : "takes over " + list_parts(row->inherited);
+    return row->safe ? said("sets all it reads") : said("takes over ") + list_parts(row->inherited);
 }
 
 std::vector<checks::RestartRow> restart_table(const Document& document) {
@@ -146,7 +147,7 @@ std::vector<checks::RestartRow> restart_table(const Document& document) {
 }
 
 std::string time_title(const motion::Totals& totals) {
-    if (totals.seconds() <= 0) return totals.blocks_without_time ? "time not known" : "no time";
+    if (totals.seconds() <= 0) return totals.blocks_without_time ? said("time not known") : said("no time");
     return time_text(totals);
 }
 
@@ -223,20 +224,20 @@ std::string sequence_report(const Document& document, std::size_t line) {
     if (sequence->number >= 0) text += fmt::format("N{} ", sequence->number);
     text += tool_word_of(document, sequence->tool_call);
     if (sequence->note) text += fmt::format(" ({})", note_of(document, *sequence->note));
-    text += fmt::format(": {}; {:.0f} mm cut, {:.0f} mm rapid. ", time_title(summary.totals),
-                        summary.totals.cut_mm, summary.totals.rapid_mm);
+    text += said(": {}; {:.0f} mm cut, {:.0f} mm rapid. ", time_title(summary.totals), summary.totals.cut_mm,
+                 summary.totals.rapid_mm);
     text += summary.may_restart
-                ? "It states all its modes, so a restart here takes nothing over. "
-                : fmt::format("Entered here after a stop it takes over {}. ", list_parts(summary.inherited));
+                ? said("It states all its modes, so a restart here takes nothing over. ")
+                : said("Entered here after a stop it takes over {}. ", list_parts(summary.inherited));
     std::string left;
     for (Meaning meaning : summary.left_on)
         left += fmt::format("{}{}", left.empty() ? "" : ", ", codes::title(meaning));
-    if (!left.empty()) text += fmt::format("It leaves on: {}. ", left);
-    return text + "This is no proof: prove the entry at the machine.";
+    if (!left.empty()) text += said("It leaves on: {}. ", left);
+    return text + said("This is no proof: prove the entry at the machine.");
 }
 
 std::string time_text(double seconds) {
-    if (!(seconds >= 0) || seconds > 1e9) return "time not known";
+    if (!(seconds >= 0) || seconds > 1e9) return said("time not known");
     // Sums of the same times differ in their last digit by the order in which they were added up.
     seconds += 1e-6;
     if (seconds < 9.95) return fmt::format("{:.1f} s", seconds);
@@ -247,18 +248,18 @@ std::string time_text(double seconds) {
 }
 
 std::string time_text(const motion::Totals& totals) {
-    return std::string(totals.blocks_without_time ? "at least " : "") + (totals.about ? "about " : "") +
-           time_text(totals.seconds());
+    return std::string(totals.blocks_without_time ? said("at least ") : "") +
+           (totals.about ? said("about ") : "") + time_text(totals.seconds());
 }
 
 std::string list_parts(machine::Parts parts) {
     std::string text;
     for (; parts != 0; parts &= parts - 1) {
         const bool last = (parts & (parts - 1)) == 0;
-        if (!text.empty()) text += last ? " and " : ", ";
+        if (!text.empty()) text += last ? said(" and ") : ", ";
         text += machine::part_title(std::countr_zero(parts));
     }
-    return text.empty() ? "nothing" : text;
+    return text.empty() ? said("nothing") : text;
 }
 
 } // namespace turnwright::features

@@ -1,4 +1,5 @@
 #include "features/hover.h"
+#include "language/said.h"
 
 #include "features/calculation.h"
 #include "features/hover_parts.h"
@@ -65,14 +66,14 @@ std::string standing(const Asked& asked) {
     const machine::Reading& reading = asked.block.reading;
     const syntax::Block& block = asked.document.block(asked.block.place);
     if (!reading.is_read)
-        text += "The control never reads this block: it stands after the end of the program.\n\n";
+        text += said("The control never reads this block: it stands after the end of the program.\n\n");
     else if (!asked.block.before.reachable)
-        text += "No way through the program is known that comes to this block.\n\n";
+        text += said("No way through the program is known that comes to this block.\n\n");
     if (reading.in_contour)
-        text +=
-            "A contour block of a roughing cycle: it is cut by the cycle that names it, not in passing.\n\n";
+        text += said(
+            "A contour block of a roughing cycle: it is cut by the cycle that names it, not in passing.\n\n");
     if (block.deleted && asked.item.kind != ItemKind::block_delete)
-        text += "Skipped when block delete is on.\n\n";
+        text += said("Skipped when block delete is on.\n\n");
     return text;
 }
 
@@ -87,7 +88,7 @@ bool speaks_of_move(const Asked& asked) {
 /// Where the whole of it is told.
 std::string story_of(const Asked& asked) {
     if (!asked.word || !asked.word->code) return {};
-    return fmt::format("All of it: `turnwright explain {}`\n\n", asked.word->code->written());
+    return said("All of it: `turnwright explain {}`\n\n", asked.word->code->written());
 }
 
 std::size_t end_of_paragraph(std::string_view markdown) {

@@ -25,23 +25,23 @@ using stock::Stop;
 std::string keys(const std::vector<std::string_view>& names) {
     std::string out;
     for (std::size_t i = 0; i < names.size(); ++i)
-        out += fmt::format("{}{}", i == 0 ? "" : i + 1 == names.size() ? " and " : ", ", names[i]);
+        out += fmt::format("{}{}", i == 0 ? "" : i + 1 == names.size() ? said(" and ") : ", ", names[i]);
     return out;
 }
 
 constexpr TableText no_stock_given = "no stock is given";
 
 std::string why_no_stock(const stock::ProgramCourse* program) {
-    if (!program) return "what a subprogram meets depends on its calls";
+    if (!program) return said("what a subprogram meets depends on its calls");
     switch (program->stop) {
     case Stop::incomplete_stock:
-        return fmt::format("[stock] of the shop file lacks {}", keys(program->missing));
+        return said("[stock] of the shop file lacks {}", keys(program->missing));
     case Stop::bad_note:
-        return "the stock note cannot be read: " + program->wrong;
+        return said("the stock note cannot be read: ") + program->wrong;
     case Stop::several_programs:
-        return "the file holds several programs, and each needs its own stock note";
+        return said("the file holds several programs, and each needs its own stock note");
     case Stop::units_unknown:
-        return "the unit of the stock note is not known";
+        return said("the unit of the stock note is not known");
     default:
         return std::string(no_stock_given);
     }
@@ -56,16 +56,16 @@ std::string why_not_followed(const Document& document, BlockPlace place) {
         if (stops && place >= sequence.place(sequence.stopped_at)) {
             const std::size_t line = document.line_of(sequence.place(sequence.stopped_at)) + 1;
             if (sequence.stop == Stop::tool_unknown && sequence.station >= 0)
-                return sequence.missing == std::vector<std::string_view>{"station"}
-                           ? fmt::format("T{:02} is not in the shop file", sequence.station)
-                           : fmt::format("the shop file lacks {} of T{:02}", keys(sequence.missing),
-                                         sequence.station);
-            return fmt::format("the stock is not followed beyond line {}", line);
+                return sequence.missing == std::vector<std::string_view>{said("station")}
+                           ? said("T{:02} is not in the shop file", sequence.station)
+                           : said("the shop file lacks {} of T{:02}", keys(sequence.missing),
+                                  sequence.station);
+            return said("the stock is not followed beyond line {}", line);
         }
         if (place >= sequence.first && place <= sequence.last)
-            return sequence.in ? "" : "the stock is not known here";
+            return sequence.in ? "" : said("the stock is not known here");
     }
-    return "the stock is not known here";
+    return said("the stock is not known here");
 }
 
 std::string short_number(double value) {
@@ -82,9 +82,9 @@ std::string material_given(const Document& document, BlockPlace place) {
 
 std::string why_no_material(const Document& document, BlockPlace place) {
     const std::string given = material_given(document, place);
-    if (given.empty()) return "the material is not given";
+    if (given.empty()) return said("the material is not given");
     if (stock::material(given)) return {};
-    return fmt::format("no cutting force is known for \"{}\"", readable(given));
+    return said("no cutting force is known for \"{}\"", readable(given));
 }
 
 BlockLoad load_of(const Document& document, BlockPlace place, const machine::BlockView& view,
@@ -113,21 +113,21 @@ BlockLoad load_of(const Document& document, BlockPlace place, const machine::Blo
 
 std::string power_words(const stock::Estimate& load, const shop::Machine& machine) {
     if (!load.power_kw) return {};
-    std::string text = fmt::format("{} kW at the spindle", short_number(*load.power_kw));
+    std::string text = said("{} kW at the spindle", short_number(*load.power_kw));
     if (load.motor_kw && machine.max_power_kw)
-        text += fmt::format(", {} of the motor's {} kW", short_number(*load.motor_kw),
-                            plain(*machine.max_power_kw, 1));
+        text +=
+            said(", {} of the motor's {} kW", short_number(*load.motor_kw), plain(*machine.max_power_kw, 1));
     else if (load.motor_kw)
-        text += fmt::format(", {} kW of the motor", short_number(*load.motor_kw));
+        text += said(", {} kW of the motor", short_number(*load.motor_kw));
     else if (machine.max_power_kw)
-        text += fmt::format(" of {} kW", plain(*machine.max_power_kw, 1));
+        text += said(" of {} kW", plain(*machine.max_power_kw, 1));
     return text;
 }
 
 std::string torque_words(const stock::Estimate& load, const shop::Machine& machine) {
     if (!load.torque_nm) return {};
     std::string text = fmt::format("{} Nm", short_number(*load.torque_nm));
-    if (machine.max_torque_nm) text += fmt::format(" of {}", plain(*machine.max_torque_nm, 0));
+    if (machine.max_torque_nm) text += said(" of {}", plain(*machine.max_torque_nm, 0));
     return text;
 }
 
@@ -163,7 +163,7 @@ std::string no_load_text(const Document& document, BlockPlace place) {
     if ((program && program->setup) || why_no_stock(program) != std::string_view(no_stock_given) ||
         !material_given(document, place).empty())
         return {};
-    return "No estimate of power: no stock is given; the material is not given.\n\n";
+    return said("No estimate of power: no stock is given; the material is not given.\n\n");
 }
 
 std::string load_text(const Document& document, const BlockAt& block) {
@@ -176,25 +176,27 @@ std::string load_text(const Document& document, const BlockAt& block) {
     const BlockLoad load = load_of(document, block.place, view, path);
     using Known = BlockLoad::Known;
     if (load.known == Known::not_a_cut) return {};
-    if (load.known == Known::takes_nothing) return "Takes nothing off the stock.\n\n";
+    if (load.known == Known::takes_nothing) return said("Takes nothing off the stock.\n\n");
     const bool inch = length_unit(block.after) == "in";
     const shop::Machine& machine = document.settings().machine;
     const stock::Estimate& estimate = load.estimate;
     std::string told;
     const auto add = [&](const std::string& text) { told += (told.empty() ? "" : ", ") + text; };
     if (estimate.depth_mm)
-        add((plunges(document, block) ? "width " : "depth ") + depth_words(*estimate.depth_mm, inch));
-    if (estimate.removal_cm3_per_min) add("removes " + removal_words(*estimate.removal_cm3_per_min, inch));
+        add((plunges(document, block) ? said("width ") : said("depth ")) +
+            depth_words(*estimate.depth_mm, inch));
+    if (estimate.removal_cm3_per_min)
+        add(said("removes ") + removal_words(*estimate.removal_cm3_per_min, inch));
     if (estimate.power_kw) add(power_words(estimate, machine));
     if (estimate.torque_nm) add(torque_words(estimate, machine));
     if (estimate.specific_force_n_per_mm2 && estimate.material)
-        add(fmt::format("{} N/mm\u00b2 for {}", plain(*estimate.specific_force_n_per_mm2, 0),
-                        in_markdown(translated(estimate.material->name))));
+        add(said("{} N/mm\u00b2 for {}", plain(*estimate.specific_force_n_per_mm2, 0),
+                 in_markdown(translated(estimate.material->name))));
     if (estimate.roughness_um)
-        add(fmt::format("surface {} from peak to valley, Ra about {}",
-                        height_words(*estimate.roughness_um, inch),
-                        height_words(*estimate.roughness_um / 4, inch)));
-    std::string missing = load.known == Known::depth_varies ? "the depth changes along the way" : load.why;
+        add(said("surface {} from peak to valley, Ra about {}", height_words(*estimate.roughness_um, inch),
+                 height_words(*estimate.roughness_um / 4, inch)));
+    std::string missing =
+        load.known == Known::depth_varies ? said("the depth changes along the way") : load.why;
     const auto lacks = [&](std::string text) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
     };
@@ -203,14 +205,14 @@ std::string load_text(const Document& document, const BlockAt& block) {
                          material_given(document, block.place).empty();
     if (is_said) missing.clear();
     if (!estimate.material && !is_said) lacks(in_markdown(why_no_material(document, block.place)));
-    if (!estimate.feed_mm_per_rev) lacks("the feed for one turn is not known");
-    if (!estimate.surface_m_per_min) lacks("the surface speed is not known");
-    if (!missing.empty()) missing = "No estimate of power: " + missing + ".\n\n";
+    if (!estimate.feed_mm_per_rev) lacks(said("the feed for one turn is not known"));
+    if (!estimate.surface_m_per_min) lacks(said("the surface speed is not known"));
+    if (!missing.empty()) missing = said("No estimate of power: ") + missing + ".\n\n";
     if (told.empty()) return missing;
     told +=
         assumed_words(block.after, {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode},
                       document.settings());
-    return "Estimate of this cut (new edge, right within a fifth or so): " + told + ".\n\n" + missing;
+    return said("Estimate of this cut (new edge, right within a fifth or so): ") + told + ".\n\n" + missing;
 }
 
 } // namespace turnwright::features

@@ -2,6 +2,7 @@
 #include "features/hover_parts.h"
 #include "features/macro_words.h"
 #include "features/speech.h"
+#include "language/said.h"
 
 #include <charconv>
 #include <fmt/format.h>
@@ -13,25 +14,25 @@ using syntax::Operation;
 namespace {
 
 std::string_view level_of(int number) {
-    if (number == 0) return "always empty";
-    if (number < 100) return "local: empty at each call of a program";
-    if (number < 500) return "common: kept until the control is switched off or reset";
-    if (number < 1000) return "common: kept when the control is switched off";
-    return "of the control itself";
+    if (number == 0) return said("always empty");
+    if (number < 100) return said("local: empty at each call of a program");
+    if (number < 500) return said("common: kept until the control is switched off or reset");
+    if (number < 1000) return said("common: kept when the control is switched off");
+    return said("of the control itself");
 }
 
 std::string value_of(const machine::Value& value) {
     if (value.known()) return plain(value.number, 6);
-    if (value.surely_unset()) return "empty";
+    if (value.surely_unset()) return said("empty");
     return unknown_text(value.why);
 }
 
 std::string variable_text(const Asked& asked, int number) {
-    std::string text = fmt::format("**\\#{}** Variable, {}\n\n", number, level_of(number));
+    std::string text = said("**\\#{}** Variable, {}\n\n", number, level_of(number));
     const machine::Value before = asked.block.before.variable(number);
     const machine::Value after = asked.block.after.variable(number);
-    if (before == after) return text + "Holds " + value_of(before) + ".\n\n";
-    return text + "Holds " + value_of(before) + "; after this block " + value_of(after) + ".\n\n";
+    if (before == after) return text + said("Holds ") + value_of(before) + ".\n\n";
+    return text + said("Holds ") + value_of(before) + said("; after this block ") + value_of(after) + ".\n\n";
 }
 
 struct OperationText {
@@ -72,38 +73,37 @@ std::string condition_text(const Asked& asked, std::int32_t condition) {
     std::vector<machine::Problem> problems;
     const machine::Value value =
         machine::evaluate(asked.run(), asked.block.place.block, condition, asked.block.before, problems);
-    if (!value.known()) return "Whether it holds is " + unknown_text(value.why) + ".";
-    return value.number != 0 ? "It holds here." : "It does not hold here.";
+    if (!value.known()) return said("Whether it holds is ") + unknown_text(value.why) + ".";
+    return value.number != 0 ? said("It holds here.") : said("It does not hold here.");
 }
 
 std::string statement_text(const Asked& asked, const syntax::Expression& root) {
     switch (asked.item.kind) {
     case syntax::ItemKind::assignment:
-        return "**Assignment** Stores a value in a variable.\n\n";
+        return said("**Assignment** Stores a value in a variable.\n\n");
     case syntax::ItemKind::if_goto:
-        return "**IF ... GOTO** Goes to the numbered block when the condition holds, else on to the "
-               "next.\n\n" +
+        return said("**IF ... GOTO** Goes to the numbered block when the condition holds, else on to the "
+                    "next.\n\n") +
                condition_text(asked, root.left) + "\n\n";
     case syntax::ItemKind::if_then:
-        return "**IF ... THEN** Does what follows when the condition holds.\n\n" +
+        return said("**IF ... THEN** Does what follows when the condition holds.\n\n") +
                condition_text(asked, root.left) + "\n\n";
     case syntax::ItemKind::while_do:
-        return fmt::format(
-                   "**WHILE ... DO** Repeats the blocks up to END {} as long as the condition holds.\n\n",
-                   plain(root.number)) +
+        return said("**WHILE ... DO** Repeats the blocks up to END {} as long as the condition holds.\n\n",
+                    plain(root.number)) +
                condition_text(asked, root.left) + "\n\n";
     case syntax::ItemKind::do_only:
-        return fmt::format("**DO** Repeats the blocks up to END {} without end, until a GOTO leaves.\n\n",
-                           plain(root.number));
+        return said("**DO** Repeats the blocks up to END {} without end, until a GOTO leaves.\n\n",
+                    plain(root.number));
     case syntax::ItemKind::end_do:
-        return "**END** End of a loop: back to its WHILE.\n\n";
+        return said("**END** End of a loop: back to its WHILE.\n\n");
     case syntax::ItemKind::go_to: {
         std::vector<machine::Problem> problems;
         const machine::Value label =
             machine::evaluate(asked.run(), asked.block.place.block, root.left, asked.block.before, problems);
-        return "**GOTO** Goes on at " +
+        return said("**GOTO** Goes on at ") +
                (label.known() ? label_text(asked.document, asked.block.place, label.number)
-                              : "a block whose number is " + unknown_text(label.why)) +
+                              : said("a block whose number is ") + unknown_text(label.why)) +
                ".\n\n";
     }
     default:
@@ -148,7 +148,7 @@ std::string macro_word_text(std::string_view word) {
     if (!word.starts_with('#')) return {};
     const auto [at, failed] = std::from_chars(word.data() + 1, end, number);
     if (failed != std::errc{} || at != end || number < 0) return {};
-    return fmt::format("#{}  Variable, {}", number, level_of(number));
+    return said("#{}  Variable, {}", number, level_of(number));
 }
 
 std::vector<std::string_view> macro_words() {
@@ -169,7 +169,7 @@ std::string macro_text(const Asked& asked) {
         const syntax::Expression& node = run.expressions[static_cast<std::size_t>(at)];
         for (const OperationText& row : operations)
             if (row.operation == node.operation) return fmt::format("{}\n\n", row.text);
-        if (node.operation == Operation::variable) return "**Variable** whose number is computed.\n\n";
+        if (node.operation == Operation::variable) return said("**Variable** whose number is computed.\n\n");
     }
     return statement_text(asked, root);
 }

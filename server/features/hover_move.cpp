@@ -18,23 +18,23 @@ std::string_view kind_title(const machine::Reading& reading) {
     using machine::MotionKind;
     switch (reading.motion) {
     case MotionKind::rapid:
-        return "Rapid";
+        return said("Rapid");
     case MotionKind::machine_rapid:
-        return "Rapid in the machine datum";
+        return said("Rapid in the machine datum");
     case MotionKind::feed:
-        return "Feed move";
+        return said("Feed move");
     case MotionKind::arc:
         return said("Arc");
     case MotionKind::thread:
-        return "Thread";
+        return said("Thread");
     case MotionKind::reference:
-        return "Reference return";
+        return said("Reference return");
     case MotionKind::from_reference:
-        return "Move from the reference point";
+        return said("Move from the reference point");
     case MotionKind::skip:
-        return "Measuring move";
+        return said("Measuring move");
     default:
-        return "Cycle";
+        return said("Cycle");
     }
 }
 
@@ -67,8 +67,8 @@ std::string rpm_span(const machine::BlockView& view, const std::vector<Segment>&
         }
     }
     if (!low) return {};
-    if (*high - *low < 0.5) return fmt::format(", {:.0f} rpm", *low);
-    return fmt::format(", {:.0f} to {:.0f} rpm", *low, *high);
+    if (*high - *low < 0.5) return said(", {:.0f} rpm", *low);
+    return said(", {:.0f} to {:.0f} rpm", *low, *high);
 }
 
 std::string why_no_time(const machine::BlockView& view, const motion::BlockPath& path) {
@@ -76,17 +76,18 @@ std::string why_no_time(const machine::BlockView& view, const motion::BlockPath&
     for (const Segment& segment : path.segments) {
         if (motion::seconds_of(segment, spindle, view.settings.rates())) continue;
         if (spindle.turning == false && segment.feed.mode != motion::Feed::Mode::per_minute)
-            return "no time (the spindle is stopped)";
-        return "time not known (feed or speed is not)";
+            return said("no time (the spindle is stopped)");
+        return said("time not known (feed or speed is not)");
     }
-    return "time not known";
+    return said("time not known");
 }
 
 std::string move_text(const Document& document, const BlockAt& block) {
     const machine::Reading& reading = block.reading;
     if (reading.motion == machine::MotionKind::none || !reading.is_read) return {};
     if (reading.motion == machine::MotionKind::unknown_motion)
-        return "How this block moves is " + unknown_text(block.before.of(codes::Group::motion).why) + ".\n\n";
+        return said("How this block moves is ") + unknown_text(block.before.of(codes::Group::motion).why) +
+               ".\n\n";
     const machine::BlockView passing = block.view(document);
     // A contour block shows the move that the cycles make of it.
     machine::Reading own = reading;
@@ -95,20 +96,18 @@ std::string move_text(const Document& document, const BlockAt& block) {
                                   passing.before, passing.after,     own,           passing.settings};
     const motion::BlockPath path = motion::path_of(view, document.analysis());
     if (path.segments.empty())
-        return path.complete
-                   ? std::string{}
-                   : fmt::format("{}: the way is {}.\n\n", kind_title(reading), unknown_text(path.why));
+        return path.complete ? std::string{}
+                             : said("{}: the way is {}.\n\n", kind_title(reading), unknown_text(path.why));
     const motion::Totals totals = motion::totals_of(path, view);
     const machine::State& units = block.after;
     const std::string_view unit = length_unit(units).empty() ? "mm" : length_unit(units);
     std::string text(kind_title(reading));
     const int passes = path.passes;
     if (path.segments.size() == 1 || passes == 0)
-        text += fmt::format(" from {} to {}",
-                            segment_point(path.segments.front().from, units, document.settings()),
-                            segment_point(path.segments.back().to, units, document.settings()));
+        text += said(" from {} to {}", segment_point(path.segments.front().from, units, document.settings()),
+                     segment_point(path.segments.back().to, units, document.settings()));
     else
-        text += fmt::format(" of {} {}", passes, passes == 1 ? "pass" : "passes");
+        text += said(" of {} {}", passes, passes == 1 ? said("pass") : said("passes"));
     text += fmt::format(": {} {}",
                         plain(from_mm(totals.cut_mm + totals.rapid_mm, units), unit == "in" ? 3 : 2), unit);
     if (totals.blocks_without_time == 0 && totals.blocks_waiting == 0)
@@ -116,7 +115,7 @@ std::string move_text(const Document& document, const BlockAt& block) {
     else
         text += ", " + why_no_time(view, path);
     text += rpm_span(view, path.segments);
-    if (!path.complete) text += fmt::format("; part of the way is {}", unknown_text(path.why));
+    if (!path.complete) text += said("; part of the way is {}", unknown_text(path.why));
     return text + ".\n\n";
 }
 

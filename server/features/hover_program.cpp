@@ -4,6 +4,7 @@
 #include "features/hover_parts.h"
 #include "features/noted.h"
 #include "features/speech.h"
+#include "language/said.h"
 
 #include <fmt/format.h>
 
@@ -19,33 +20,33 @@ std::string_view kind_title(shop::ToolKind kind) {
     using shop::ToolKind;
     switch (kind) {
     case ToolKind::turning:
-        return "turning";
+        return said("turning");
     case ToolKind::boring:
-        return "boring";
+        return said("boring");
     case ToolKind::grooving:
-        return "grooving";
+        return said("grooving");
     case ToolKind::parting:
-        return "parting";
+        return said("parting");
     case ToolKind::threading:
-        return "threading";
+        return said("threading");
     case ToolKind::threading_inside:
-        return "threading inside";
+        return said("threading inside");
     case ToolKind::drill:
-        return "drill";
+        return said("drill");
     case ToolKind::centre_drill:
-        return "centre drill";
+        return said("centre drill");
     case ToolKind::tap:
-        return "tap";
+        return said("tap");
     case ToolKind::reamer:
-        return "reamer";
+        return said("reamer");
     case ToolKind::face_grooving:
-        return "face grooving";
+        return said("face grooving");
     case ToolKind::knurl:
-        return "knurl";
+        return said("knurl");
     case ToolKind::bar_puller:
-        return "bar puller";
+        return said("bar puller");
     case ToolKind::live:
-        return "live tool";
+        return said("live tool");
     case ToolKind::unknown:
         break;
     }
@@ -55,11 +56,11 @@ std::string_view kind_title(shop::ToolKind kind) {
 std::string_view hand_title(shop::ToolHand hand) {
     switch (hand) {
     case shop::ToolHand::right:
-        return "right hand";
+        return said("right hand");
     case shop::ToolHand::left:
-        return "left hand";
+        return said("left hand");
     case shop::ToolHand::neutral:
-        return "neutral";
+        return said("neutral");
     case shop::ToolHand::unknown:
         break;
     }
@@ -74,18 +75,18 @@ std::string tool_words(const shop::Tool& tool) {
     };
     if (!kind_title(tool.kind).empty()) parts.emplace_back(kind_title(tool.kind));
     if (!hand_title(tool.hand).empty()) parts.emplace_back(hand_title(tool.hand));
-    add("nose radius", tool.nose_radius_mm, "mm");
-    if (tool.tip_direction) parts.push_back(fmt::format("tip {}", *tool.tip_direction));
-    add("width", tool.width_mm, "mm");
-    add("diameter", tool.diameter_mm, "mm");
-    add("point", tool.point_angle_deg, "degrees");
-    add("edge", tool.approach_angle_deg, "degrees to the axis");
-    add("back", tool.back_angle_deg, "degrees to the axis");
-    add("reach", tool.length_mm, "mm");
-    add("at most", tool.max_rpm, "rpm");
-    add("at most", tool.max_depth_mm, "mm deep on radius");
-    add("at most", tool.max_feed_mm_per_rev, "mm/rev");
-    if (tool.upside_down && *tool.upside_down) parts.emplace_back("upside down: cuts with M04");
+    add(said("nose radius"), tool.nose_radius_mm, "mm");
+    if (tool.tip_direction) parts.push_back(said("tip {}", *tool.tip_direction));
+    add(said("width"), tool.width_mm, "mm");
+    add(said("diameter"), tool.diameter_mm, "mm");
+    add(said("point"), tool.point_angle_deg, said("degrees"));
+    add(said("edge"), tool.approach_angle_deg, said("degrees to the axis"));
+    add(said("back"), tool.back_angle_deg, said("degrees to the axis"));
+    add(said("reach"), tool.length_mm, "mm");
+    add(said("at most"), tool.max_rpm, said("rpm"));
+    add(said("at most"), tool.max_depth_mm, said("mm deep on radius"));
+    add(said("at most"), tool.max_feed_mm_per_rev, said("mm/rev"));
+    if (tool.upside_down && *tool.upside_down) parts.emplace_back(said("upside down: cuts with M04"));
     std::string text;
     for (const std::string& part : parts) text += (text.empty() ? "" : ", ") + part;
     return text;
@@ -95,23 +96,23 @@ std::string tool_data(const shop::Tool& tool) {
     std::string text = tool_words(tool), lacks;
     for (const std::string_view key : stock::shape_of(&tool).missing)
         lacks += (lacks.empty() ? "" : ", ") + std::string(key);
-    if (!text.empty()) text = "From the shop file: " + text + ".\n\n";
-    if (!lacks.empty()) text += fmt::format("Not in the shop file, so less is checked: {}.\n\n", lacks);
+    if (!text.empty()) text = said("From the shop file: ") + text + ".\n\n";
+    if (!lacks.empty()) text += said("Not in the shop file, so less is checked: {}.\n\n", lacks);
     return text;
 }
 
 /// "lines 10 to 30, 1 min 20 s"
 std::string extent(const Document& document, const BlockPlace& first, const BlockPlace& last,
                    const motion::Totals& totals) {
-    std::string text = fmt::format("lines {} to {}", document.line_of(first) + 1, document.line_of(last) + 1);
+    std::string text = said("lines {} to {}", document.line_of(first) + 1, document.line_of(last) + 1);
     if (totals.seconds() <= 0) return text;
-    text += (totals.about ? ", about " : ", ") + time_text(totals.seconds());
+    text += (totals.about ? said(", about ") : ", ") + time_text(totals.seconds());
     if (totals.blocks_without_time)
-        text += fmt::format(" and {} {} whose time is not known", totals.blocks_without_time,
-                            totals.blocks_without_time == 1 ? "block" : "blocks");
+        text += said(" and {} {} whose time is not known", totals.blocks_without_time,
+                     totals.blocks_without_time == 1 ? said("block") : said("blocks"));
     if (totals.blocks_waiting)
-        text += fmt::format("; {} {} counted as if the spindle turned", totals.blocks_waiting,
-                            totals.blocks_waiting == 1 ? "block" : "blocks");
+        text += said("; {} {} counted as if the spindle turned", totals.blocks_waiting,
+                     totals.blocks_waiting == 1 ? said("block") : said("blocks"));
     return text;
 }
 
@@ -130,17 +131,17 @@ std::string tool_and_extent(const Document& document, const machine::Sequence& s
 std::string sequence_text(const SequenceSummary& summary) {
     std::string text;
     if (summary.may_restart)
-        text += "It states all its modes, so a restart here takes nothing over. Prove the entry at the "
-                "machine all the same.\n\n";
+        text += said("It states all its modes, so a restart here takes nothing over. Prove the entry at the "
+                     "machine all the same.\n\n");
     else if (summary.inherited)
-        text += fmt::format("Restarted here, it takes over what it does not set: {}. Set it in the safety "
-                            "line, or start further up.\n\n",
-                            list_parts(summary.inherited));
+        text += said("Restarted here, it takes over what it does not set: {}. Set it in the safety "
+                     "line, or start further up.\n\n",
+                     list_parts(summary.inherited));
     if (!summary.left_on.empty()) {
         std::string left;
         for (codes::Meaning meaning : summary.left_on)
             left += fmt::format("{}{}", left.empty() ? "" : ", ", codes::title(meaning));
-        text += fmt::format("It leaves on: {}.\n\n", left);
+        text += said("It leaves on: {}.\n\n", left);
     }
     return text;
 }
@@ -150,15 +151,16 @@ std::string sequence_text(const SequenceSummary& summary) {
 std::string tool_text(const Asked& asked) {
     const machine::State& after = asked.block.after;
     std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
-    if (!after.tool.known()) return text + "Tool: its station is " + unknown_text(after.tool.why) + ".\n\n";
+    if (!after.tool.known())
+        return text + said("Tool: its station is ") + unknown_text(after.tool.why) + ".\n\n";
     const int station = static_cast<int>(after.tool.number);
-    text += fmt::format("Station {}, ", station);
+    text += said("Station {}, ", station);
     if (!after.offset.known())
-        text += "offset " + unknown_text(after.offset.why);
+        text += said("offset ") + unknown_text(after.offset.why);
     else if (after.offset.number == 0)
-        text += "offset taken away";
+        text += said("offset taken away");
     else
-        text += fmt::format("offset {}", plain(after.offset.number));
+        text += said("offset {}", plain(after.offset.number));
     const std::string note = tool_note(asked.document, station);
     if (!note.empty()) text += ": " + in_markdown(clipped(readable(note), longest_note));
     text += ".\n\n";
@@ -168,7 +170,7 @@ std::string tool_text(const Asked& asked) {
     std::string noted = tool_words(tool.tool);
     if (tool.corner != checks::BladeCorner::unknown)
         noted += fmt::format(", {}", checks::corner_words(tool.corner));
-    return noted.empty() ? text : text + fmt::format("Assumed by its note: {}.\n\n", noted);
+    return noted.empty() ? text : text + said("Assumed by its note: {}.\n\n", noted);
 }
 
 std::string number_text(const Asked& asked) {
@@ -177,15 +179,15 @@ std::string number_text(const Asked& asked) {
     if (!sequence || sequence->first != asked.block.place) {
         const auto& counts = asked.document.analysis().label_counts();
         const auto count = counts.find(asked.block.reading.number);
-        return fmt::format(
-            "**{}** Block number{}.\n\nA label for GOTO, for the P and Q of cycles, and for the "
-            "search at the control.\n\n",
-            in_markdown(name),
-            count != counts.end() && count->second > 1 ? fmt::format(", {} times in this file", count->second)
-                                                       : std::string{});
+        return said("**{}** Block number{}.\n\nA label for GOTO, for the P and Q of cycles, and for the "
+                    "search at the control.\n\n",
+                    in_markdown(name),
+                    count != counts.end() && count->second > 1
+                        ? said(", {} times in this file", count->second)
+                        : std::string{});
     }
     const SequenceSummary summary = summarise(asked.document, *sequence);
-    std::string text = fmt::format("**{}** Sequence", in_markdown(name));
+    std::string text = said("**{}** Sequence", in_markdown(name));
     if (sequence->note)
         text += ' ' + in_markdown(clipped(readable(note_of(asked.document, *sequence->note)), longest_note));
     return text + ": " + tool_and_extent(asked.document, *sequence, summary) + sequence_text(summary);
@@ -194,18 +196,19 @@ std::string number_text(const Asked& asked) {
 std::string program_text(const Asked& asked) {
     std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
     const machine::ProgramPart* program = program_at(asked.document, asked.block.place);
-    if (!program) return text + "Program number.\n\n";
-    return text + fmt::format("{}: {} {}, {}.\n\n", program->is_subprogram ? "Subprogram" : "Program",
+    if (!program) return text + said("Program number.\n\n");
+    return text + fmt::format("{}: {} {}, {}.\n\n",
+                              program->is_subprogram ? said("Subprogram") : said("Program"),
                               program->sequences.size(),
-                              program->sequences.size() == 1 ? "sequence" : "sequences",
+                              program->sequences.size() == 1 ? said("sequence") : said("sequences"),
                               extent(asked.document, program->first, program->last,
                                      asked.document.times().between(program->first, program->last)));
 }
 
 std::string label_text(const Document& document, BlockPlace from, double number) {
     const std::optional<BlockPlace> place = label_place(document, from, number);
-    if (!place) return fmt::format("N{}, which no block of this program has", plain(number));
-    return fmt::format(
+    if (!place) return said("N{}, which no block of this program has", plain(number));
+    return said(
         "block N{} in line {}: {}", plain(number), document.line_of(*place) + 1,
         code_in_markdown(clipped(readable(document.buffer().line(document.line_of(*place))), longest_note)));
 }
@@ -217,35 +220,35 @@ std::string mark_text(const Asked& asked) {
         const machine::Sequence* sequence = sequence_at(asked.document, asked.block.place);
         if (sequence && sequence->note && *sequence->note == asked.block.place) {
             const SequenceSummary summary = summarise(asked.document, *sequence);
-            return "**Note** of the sequence: " + tool_and_extent(asked.document, *sequence, summary) +
+            return said("**Note** of the sequence: ") + tool_and_extent(asked.document, *sequence, summary) +
                    sequence_text(summary);
         }
-        return "**Note** for people. The control shows it and does nothing with it.\n\n";
+        return said("**Note** for people. The control shows it and does nothing with it.\n\n");
     }
     case ItemKind::unclosed_note:
-        return "**Note that is not closed.** The control takes the rest for words or stops with an alarm. "
-               "Close "
-               "it with `)`.\n\n";
+        return said(
+            "**Note that is not closed.** The control takes the rest for words or stops with an alarm. "
+            "Close "
+            "it with `)`.\n\n");
     case ItemKind::tape_mark:
-        return "**%** Start or end of the program as sent to the control. What stands after the second one "
-               "is "
-               "not read.\n\n";
+        return said(
+            "**%** Start or end of the program as sent to the control. What stands after the second one "
+            "is "
+            "not read.\n\n");
     case ItemKind::block_delete:
-        return fmt::format(
-            "**{}** Block delete\n\nWith block delete {} on at the panel, the control skips this "
-            "block. Both ways are followed here.\n\n",
-            word, plain(asked.item.value));
+        return said("**{}** Block delete\n\nWith block delete {} on at the panel, the control skips this "
+                    "block. Both ways are followed here.\n\n",
+                    word, plain(asked.item.value));
     case ItemKind::end_of_block:
-        return "**;** End of the block. The rest of the line is no part of it.\n\n";
+        return said("**;** End of the block. The rest of the line is no part of it.\n\n");
     case ItemKind::after_end:
-        return "Text after the end of the block: the control does not read it.\n\n";
+        return said("Text after the end of the block: the control does not read it.\n\n");
     case ItemKind::bare_letter:
-        return fmt::format(
-            "**{}** A letter with no number after it. The control stops with an alarm or takes "
-            "it for 0.\n\n",
-            word);
+        return said("**{}** A letter with no number after it. The control stops with an alarm or takes "
+                    "it for 0.\n\n",
+                    word);
     case ItemKind::unknown:
-        return fmt::format("**{}** cannot be read as a word.\n\n", word);
+        return said("**{}** cannot be read as a word.\n\n", word);
     default:
         return {};
     }
@@ -254,28 +257,28 @@ std::string mark_text(const Asked& asked) {
 std::string assumed_text(const Document& document) {
     const std::vector<AssumedHere> all = assumed_here(document);
     if (all.empty()) return {};
-    std::string text = "**Assumed here**, where neither the program nor a file beside it says:\n\n";
+    std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
     for (const AssumedHere& assumed : all) text += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
     return text + '\n';
 }
 
 std::string system_text(const Document& document) {
     const machine::Settings& settings = document.settings();
-    std::string text = fmt::format("Read in **G-code system {}**: ", codes::system_letter(settings.system));
+    std::string text = said("Read in **G-code system {}**: ", codes::system_letter(settings.system));
     switch (settings.system_from) {
     case machine::SystemFrom::shop_file:
-        return text + "the shop file says so.\n\n";
+        return text + said("the shop file says so.\n\n");
     case machine::SystemFrom::assumed:
-        return text + "assumed, for nothing in the program tells. Set `system` in the shop file.\n\n";
+        return text + said("assumed, for nothing in the program tells. Set `system` in the shop file.\n\n");
     case machine::SystemFrom::program:
         break;
     }
-    text += "the program speaks for it.\n\n";
+    text += said("the program speaks for it.\n\n");
     constexpr std::size_t most = 4;
     std::size_t count = 0;
     for (const machine::EvidenceLine& line : machine::list_evidence(document.forest(), document.buffer())) {
         if (count++ == most) break;
-        text += fmt::format("- line {}: {}\n", line.line + 1, in_markdown(clipped(readable(line.text), 64)));
+        text += said("- line {}: {}\n", line.line + 1, in_markdown(clipped(readable(line.text), 64)));
     }
     return text + '\n';
 }

@@ -32,51 +32,53 @@ std::string tool_known(const Document& document, const State& state) {
     const int station = static_cast<int>(state.tool.number);
     std::string text = fmt::format("T{:02}", station);
     if (!state.offset.known())
-        text += ", offset not known";
+        text += said(", offset not known");
     else if (state.offset.number == 0)
-        text += ", offset cancelled";
+        text += said(", offset cancelled");
     else
-        text += fmt::format(", offset {}", plain(state.offset.number));
+        text += said(", offset {}", plain(state.offset.number));
     const std::string note = tool_note(document, station);
     return note.empty() ? text : text + ": " + note;
 }
 
 std::string direction_text(const machine::Modal& direction) {
-    if (direction.is(Meaning::spindle_forward)) return "forward (M03)";
-    if (direction.is(Meaning::spindle_reverse)) return "reverse (M04)";
-    if (direction.is(Meaning::spindle_stop)) return "stopped (M05)";
-    return direction.possible ? "turning or not, by the way here" : "";
+    if (direction.is(Meaning::spindle_forward)) return said("forward (M03)");
+    if (direction.is(Meaning::spindle_reverse)) return said("reverse (M04)");
+    if (direction.is(Meaning::spindle_stop)) return said("stopped (M05)");
+    return direction.possible ? said("turning or not, by the way here") : "";
 }
 
 std::string assumed_mark(const machine::Modal& modal) {
-    return modal.is_assumed() ? " (assumed)" : "";
+    return modal.is_assumed() ? said(" (assumed)") : "";
 }
 
 std::string limit_text(const State& state) {
-    if (state.speed_limit.known()) return fmt::format("limit {}", plain(state.speed_limit.number));
-    if (state.speed_limit.surely_unset()) return "no limit set";
-    return "limit not known";
+    if (state.speed_limit.known()) return said("limit {}", plain(state.speed_limit.number));
+    if (state.speed_limit.surely_unset()) return said("no limit set");
+    return said("limit not known");
 }
 
 /// ": 1751 rpm at X40., limit 2500" behind a surface speed.
 std::string rpm_text(const State& state, const machine::Settings& settings) {
     const std::string limit = ", " + limit_text(state);
     if (const std::optional<double> rpm = rpm_in(state, settings))
-        return fmt::format(": {:.0f} rpm at X{}{}", *rpm,
-                           checks::written(checks::x_as_written(state.x_radius.number, settings)), limit);
+        return said(": {:.0f} rpm at X{}{}", *rpm,
+                    checks::written(checks::x_as_written(state.x_radius.number, settings)), limit);
     if (!state.speed.known()) return limit;
-    if (!state.x_radius.known()) return ": follows X, which is not known" + limit;
-    if (state.x_radius.number == 0) return ": as fast as it can at X0" + limit;
-    return ": the unit of length is not stated" + limit;
+    if (!state.x_radius.known()) return said(": follows X, which is not known") + limit;
+    if (state.x_radius.number == 0) return said(": as fast as it can at X0") + limit;
+    return said(": the unit of length is not stated") + limit;
 }
 
 std::string spindle_known(const State& state, const machine::Settings& settings) {
     const std::string direction = direction_text(state.of(Group::spindle_direction));
     const bool never = state.of(Group::spindle_direction).surely_unset();
-    std::string text = !direction.empty() ? direction : never ? "not turned on above" : "turning not known";
+    std::string text = !direction.empty() ? direction
+                       : never            ? said("not turned on above")
+                                          : said("turning not known");
     // Of another spindle its name, and no code of the main one.
     if (const auto which = state.spoken_to(); !which) {
-        text = "which one S speaks to is not known";
+        text = said("which one S speaks to is not known");
     } else if (*which != machine::Spindle::main) {
         text.erase(std::min(text.find(" ("), text.size()));
         text = fmt::format("{}: {}", machine::spindle_title(*which), text);
@@ -90,7 +92,7 @@ std::string spindle_known(const State& state, const machine::Settings& settings)
         if (!stopped) text += rpm_text(state, settings);
     } else if (state.is(Meaning::constant_rpm)) {
         text += ", G97";
-        if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
+        if (state.speed.known()) text += said(" {} rpm", plain(state.speed.number));
     }
     return text + assumed_mark(state.of(Group::spindle_mode));
 }
@@ -98,28 +100,28 @@ std::string spindle_known(const State& state, const machine::Settings& settings)
 std::string feed_known(const State& state, const machine::Settings& settings) {
     const std::string number = plain(state.feed.number, 5);
     const std::string_view unit = length_unit(state);
-    const std::string_view shown = unit.empty() ? "units" : unit;
+    const std::string_view shown = unit.empty() ? said("units") : unit;
     if (state.is(Meaning::feed_per_minute)) {
         std::string text = fmt::format("{} {}/min", number, shown);
         if (const auto rpm = rpm_in(state, settings); rpm && *rpm > 0)
-            text += fmt::format(" = {} {}/rev", plain(state.feed.number / *rpm), shown);
+            text += said(" = {} {}/rev", plain(state.feed.number / *rpm), shown);
         return text;
     }
     if (state.is(Meaning::feed_per_rev)) {
-        std::string text = fmt::format("{} {}/rev", number, shown);
+        std::string text = said("{} {}/rev", number, shown);
         if (const auto rpm = rpm_in(state, settings))
             text += fmt::format(" = {} {}/min", plain(state.feed.number * *rpm, unit == "in" ? 2 : 0), shown);
         return text;
     }
     const machine::Modal& mode = state.of(Group::feed_mode);
     if (mode.known()) return fmt::format("{} ({})", number, modal_text(mode, Group::feed_mode, settings));
-    return fmt::format("{}; per turn or per minute {}", number,
-                       mode.possible ? "by the way here" : "not known");
+    return said("{}; per turn or per minute {}", number,
+                mode.possible ? said("by the way here") : said("not known"));
 }
 
 Row feed_row(const BlockAt& block, const machine::Settings& settings) {
     const State &before = block.before, &after = block.after;
-    Row row{"feed", "", "", before.feed.known(), after.feed.known(), after.feed.why};
+    Row row{said("feed"), "", "", before.feed.known(), after.feed.known(), after.feed.why};
     if (row.known_before) row.before = feed_known(before, settings);
     if (row.known_after)
         row.after =
@@ -135,7 +137,7 @@ Row feed_row(const BlockAt& block, const machine::Settings& settings) {
 Row position_row(const BlockAt& block, const machine::Settings& settings) {
     const auto is_known = [](const State& state) { return state.x_radius.known() || state.z.known(); };
     const State &before = block.before, &after = block.after;
-    Row row{"position", "", "", is_known(before), is_known(after), after.x_radius.why};
+    Row row{said("position"), "", "", is_known(before), is_known(after), after.x_radius.why};
     if (row.known_before) row.before = point_text(before.x_radius, before.z, settings);
     if (row.known_after) row.after = point_text(after.x_radius, after.z, settings);
     const auto add_why = [&](char axis, const machine::Value& value) {
@@ -151,7 +153,7 @@ Row position_row(const BlockAt& block, const machine::Settings& settings) {
 
 Row tool_row(const Document& document, const BlockAt& block) {
     const State &before = block.before, &after = block.after;
-    Row row{"tool", "", "", before.tool.known(), after.tool.known(), after.tool.why};
+    Row row{said("tool"), "", "", before.tool.known(), after.tool.known(), after.tool.why};
     if (row.known_after) row.after = tool_known(document, after);
     const bool same = before.tool == after.tool && before.offset == after.offset;
     // The note of the old tool says nothing about this block.
@@ -165,7 +167,8 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
         return state.of(Group::spindle_direction).possible || state.of(Group::spindle_mode).possible;
     };
     const State &before = block.before, &after = block.after;
-    Row row{"spindle", "", "", is_known(before), is_known(after), after.of(Group::spindle_direction).why};
+    Row row{
+        said("spindle"), "", "", is_known(before), is_known(after), after.of(Group::spindle_direction).why};
     if (row.known_after) row.after = spindle_known(after, settings);
     if (!row.known_before) return row;
     const bool same = before.of(Group::spindle_direction) == after.of(Group::spindle_direction) &&
@@ -177,7 +180,7 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
         // The speed follows X: both ends of the way.
         const std::size_t at = row.after.find(": ");
         row.before = row.after.substr(0, at) + fmt::format(": {:.0f}", *from);
-        row.after = fmt::format("{:.0f} rpm, {}", *to, limit_text(after));
+        row.after = said("{:.0f} rpm, {}", *to, limit_text(after));
     } else if (!same && row.before == row.after) { // A limit, where the speed does not follow X
         row.before += ", " + limit_text(before);
         row.after = limit_text(after);
@@ -195,8 +198,8 @@ Row spindle_row(const BlockAt& block, const machine::Settings& settings) {
 /// A drilling cycle, a single cycle or a contour that is on; no row when none is.
 std::string cycle_known(const State& state, const machine::Settings& settings) {
     if (state.contour.stage == machine::Contour::Stage::inside)
-        return fmt::format("contour N{} to N{} of a roughing cycle", state.contour.first_label,
-                           state.contour.last_label);
+        return said("contour N{} to N{} of a roughing cycle", state.contour.first_label,
+                    state.contour.last_label);
     const machine::Modal& drilling = state.of(Group::drill_cycle);
     if (drilling.possible && !drilling.is(Meaning::drill_cycle_off)) {
         std::string text = modal_text(drilling, Group::drill_cycle, settings);
@@ -206,7 +209,7 @@ std::string cycle_known(const State& state, const machine::Settings& settings) {
     const machine::Modal& motion = state.of(Group::motion);
     for (Meaning single : {Meaning::single_turning, Meaning::single_threading, Meaning::single_facing})
         if (motion.is(single)) return modal_text(motion, Group::motion, settings);
-    return "none";
+    return said("none");
 }
 
 /// "G01" or "G00 or G01"; units and distance in words.
@@ -217,9 +220,10 @@ std::string mode_known(const machine::Modal& modal, Group group, const machine::
         if (!(modal.possible >> member & 1u)) continue;
         const Meaning meaning = codes::meaning_of(group, member);
         const std::string code = meaning == Meaning::millimetre ? "mm"
-                                 : meaning == Meaning::inch     ? "inch"
+                                 : meaning == Meaning::inch     ? said("inch")
                                                                 : codes::written_as(settings.system, meaning);
-        text += (text.empty() ? "" : " or ") + (code.empty() ? std::string(codes::title(meaning)) : code);
+        text +=
+            (text.empty() ? "" : said(" or ")) + (code.empty() ? std::string(codes::title(meaning)) : code);
     }
     return text;
 }
@@ -275,9 +279,10 @@ Row modes_row(const BlockAt& block, const machine::Settings& settings,
         else
             append(set, text); // Nothing was known, or what was assumed is stated here
     }
-    append(kept, settings.machine.x == shop::XReading::diameter ? "X is a diameter" : "X is a radius");
-    if (!set.empty()) append(changed, "now " + set);
-    Row row{"modes", kept, changed.empty() ? kept : changed + "; " + kept};
+    append(kept,
+           settings.machine.x == shop::XReading::diameter ? said("X is a diameter") : said("X is a radius"));
+    if (!set.empty()) append(changed, said("now ") + set);
+    Row row{said("modes"), kept, changed.empty() ? kept : changed + "; " + kept};
     return row;
 }
 
@@ -304,25 +309,25 @@ std::string never_set_text(const Document& document) {
         if (std::none_of(spans.begin(), spans.end(), sets))
             names += (names.empty() ? "" : ", ") + std::string(name);
     }
-    return names.empty() ? names : fmt::format("Not set by any block of this file: {}.\n\n", names);
+    return names.empty() ? names : said("Not set by any block of this file: {}.\n\n", names);
 }
 
 std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
     const machine::Settings& settings = document.settings();
-    StateCell cells[] = {{"tool", "tool not known", {}},
-                         {"spindle", "rpm not known", {}},
-                         {"feed", "feed not known", {}},
-                         {"units", "units not known", {}}};
+    StateCell cells[] = {{said("tool"), said("tool not known"), {}},
+                         {said("spindle"), said("rpm not known"), {}},
+                         {said("feed"), said("feed not known"), {}},
+                         {said("units"), said("units not known"), {}}};
     auto& [tool, spindle, feed, units] = cells;
     const auto all = [&] { return std::vector<StateCell>(std::begin(cells), std::end(cells)); };
     const std::optional<BlockAt> block = block_at(document, document.place_of_line(line));
     if (!block) return all();
     const State& state = block->after;
     if (!block->reading.is_read || !state.reachable) {
-        for (StateCell& cell : cells) cell.whole = "The control does not come to this block.";
+        for (StateCell& cell : cells) cell.whole = said("The control does not come to this block.");
         return all();
     }
-    const auto mark = [](bool assumed) { return assumed ? " (assumed)" : ""; };
+    const auto mark = [](bool assumed) { return assumed ? said(" (assumed)") : ""; };
     const bool units_assumed = state.of(Group::units).is_assumed();
     tool.whole =
         state.tool.known() ? tool_known(document, state) : std::string(machine::explain(state.tool.why));
@@ -333,32 +338,33 @@ std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
                         ? spindle_known(state, settings)
                         : std::string(machine::explain(direction.why));
     if (state.is(Meaning::spindle_stop) || direction.surely_unset())
-        spindle.brief = "spindle stopped";
+        spindle.brief = said("spindle stopped");
     else if (const auto rpm = rpm_in(state, settings))
-        spindle.brief = fmt::format("{:.0f} rpm{}", *rpm,
-                                    mark(state.of(Group::spindle_mode).is_assumed() ||
-                                         (state.is(Meaning::surface_speed) && units_assumed)));
+        spindle.brief = said("{:.0f} rpm{}", *rpm,
+                             mark(state.of(Group::spindle_mode).is_assumed() ||
+                                  (state.is(Meaning::surface_speed) && units_assumed)));
     else if (state.is(Meaning::surface_speed) && state.speed.known())
-        spindle.brief = fmt::format("{} {}, rpm not known", plain(state.speed.number), surface_unit(state));
+        spindle.brief = said("{} {}, rpm not known", plain(state.speed.number), surface_unit(state));
 
     const std::string_view unit = length_unit(state);
     feed.whole = state.feed.known() ? feed_known(state, settings) +
                                           assumed_words(state, {Group::units, Group::feed_mode}, settings)
                                     : std::string(machine::explain(state.feed.why));
     if (state.feed.known()) {
-        const std::string_view by = state.is(Meaning::feed_per_rev)      ? "rev"
+        const std::string_view by = state.is(Meaning::feed_per_rev)      ? said("rev")
                                     : state.is(Meaning::feed_per_minute) ? "min"
                                                                          : std::string_view{};
-        feed.brief =
-            by.empty() ? fmt::format("F{}, per turn or minute not known", plain(state.feed.number, 5))
-                       : fmt::format("{} {}/{}{}", plain(state.feed.number, 5), unit.empty() ? "units" : unit,
-                                     by, mark(units_assumed || state.of(Group::feed_mode).is_assumed()));
+        feed.brief = by.empty() ? said("F{}, per turn or minute not known", plain(state.feed.number, 5))
+                                : fmt::format("{} {}/{}{}", plain(state.feed.number, 5),
+                                              unit.empty() ? said("units") : unit, by,
+                                              mark(units_assumed || state.of(Group::feed_mode).is_assumed()));
     }
     units.whole = unit.empty() ? std::string(machine::explain(state.of(Group::units).why))
                                : modal_text(state.of(Group::units), Group::units, settings) +
                                      assumed_words(state, {Group::units}, settings);
     if (!unit.empty()) units.brief = fmt::format("{}{}", unit, mark(units_assumed));
-    units.whole += settings.machine.x == shop::XReading::diameter ? "; X is a diameter" : "; X is a radius";
+    units.whole +=
+        settings.machine.x == shop::XReading::diameter ? said("; X is a diameter") : said("; X is a radius");
     for (StateCell& cell : cells) cell.brief = readable(cell.brief), cell.whole = readable(cell.whole);
     return all();
 }
@@ -367,12 +373,13 @@ std::string state_table(const Document& document, const BlockAt& block) {
     const machine::Settings& settings = document.settings();
     if (block.place.run == 0 && block.place.block == 0) return {};
     std::vector<std::pair<std::string, machine::Why>> unknown;
-    Row rows[] = {feed_row(block, settings),
-                  position_row(block, settings),
-                  spindle_row(block, settings),
-                  tool_row(document, block),
-                  modes_row(block, settings, unknown),
-                  Row{"cycle", cycle_known(block.before, settings), cycle_known(block.after, settings)}};
+    Row rows[] = {
+        feed_row(block, settings),
+        position_row(block, settings),
+        spindle_row(block, settings),
+        tool_row(document, block),
+        modes_row(block, settings, unknown),
+        Row{said("cycle"), cycle_known(block.before, settings), cycle_known(block.after, settings)}};
     for (const Row& row : rows)
         if (!row.known_after) unknown.emplace_back(row.name, row.why);
     std::vector<std::pair<std::string, std::string>> told;
@@ -385,7 +392,7 @@ std::string state_table(const Document& document, const BlockAt& block) {
             const bool arrow = changed && row.name != translated("modes");
             std::string text = !arrow             ? row.after
                                : row.known_before ? row.before + " -> " + row.after
-                                                  : "now " + row.after;
+                                                  : said("now ") + row.after;
             told.emplace_back(row.name, std::move(text));
         }
     // One row a reason, so that the top of a program does not say the same eight times.
@@ -403,11 +410,11 @@ std::string state_table(const Document& document, const BlockAt& block) {
     for (std::size_t i = 0; i < reasons.size(); ++i) {
         const auto& [why, names] = reasons[i];
         if (reasons.size() <= room || i + 1 < room)
-            told.emplace_back("unknown", fmt::format("{}: {}", machine::explain(why), names));
+            told.emplace_back(said("unknown"), fmt::format("{}: {}", machine::explain(why), names));
         else
             rest += (rest.empty() ? "" : ", ") + names;
     }
-    if (!rest.empty()) told.emplace_back("unknown", "for several reasons: " + rest);
+    if (!rest.empty()) told.emplace_back(said("unknown"), said("for several reasons: ") + rest);
     std::size_t width = 0;
     for (const auto& row : told) width = std::max(width, row.first.size());
     std::vector<std::pair<std::string, std::string>> shown;

@@ -2,6 +2,7 @@
 #include "checks/checks.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "machine/execution.h"
 
 #include <fmt/format.h>
@@ -27,7 +28,7 @@ struct InTurn {
     std::string text() const {
         std::string out;
         for (std::size_t i = 0; i < told.size(); ++i) out += (i == 0 ? "" : ", ") + told[i];
-        return out + (more ? " and so on" : "");
+        return out + (more ? said(" and so on") : "");
     }
 };
 
@@ -36,7 +37,7 @@ std::string word_text(const Asked& asked, const machine::Reading& reading) {
     for (const machine::Word& word : reading.words) {
         if (!word.item || word.item->begin != asked.item.begin) continue;
         return word.value.known() ? fmt::format("{}{}", word.letter, checks::written(word.value.number))
-                                  : fmt::format("{} not known", word.letter);
+                                  : said("{} not known", word.letter);
     }
     return {};
 }
@@ -63,9 +64,8 @@ std::string turns_text(const Asked& asked) {
     });
     if (turns < 2) return {};
     std::string text;
-    if (words.told.size() > 1) text += fmt::format("Run more than once: {} in turn.\n\n", words.text());
-    if (ends.told.size() > 1)
-        text += fmt::format("Run more than once, it ends in turn at {}.\n\n", ends.text());
+    if (words.told.size() > 1) text += said("Run more than once: {} in turn.\n\n", words.text());
+    if (ends.told.size() > 1) text += said("Run more than once, it ends in turn at {}.\n\n", ends.text());
     return text;
 }
 

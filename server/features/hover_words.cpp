@@ -2,6 +2,7 @@
 #include "features/assumed.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -27,13 +28,14 @@ std::string title_line(std::string_view word, std::string_view title) {
 std::string group_text(const Asked& asked, const codes::Code& code) {
     if (code.meaning == Meaning::speed_limit || code.meaning == Meaning::work_shift ||
         code.meaning == Meaning::local_datum)
-        return " Stays until another one is given.";
-    if (code.meaning == Meaning::data_setting) return " What it writes stays in the control's memory.";
-    if (!code.is_modal()) return " Acts in this block only.";
+        return said(" Stays until another one is given.");
+    if (code.meaning == Meaning::data_setting) return said(" What it writes stays in the control's memory.");
+    if (!code.is_modal()) return said(" Acts in this block only.");
     const machine::Modal& held = asked.block.before.of(code.group());
     if (held.is(code.meaning))
-        return held.is_assumed() ? " Assumed so far, stated here." : " In force already: nothing changes.";
-    if (held.possible) return " Replaces " + modal_text(held, code.group(), asked.settings()) + ".";
+        return held.is_assumed() ? said(" Assumed so far, stated here.")
+                                 : said(" In force already: nothing changes.");
+    if (held.possible) return said(" Replaces ") + modal_text(held, code.group(), asked.settings()) + ".";
     return {};
 }
 
@@ -48,8 +50,7 @@ std::string system_note(const Asked& asked, const codes::Code& code, double numb
         others +=
             others.ends_with(title) ? "" : fmt::format("; {} in {}", title, codes::system_letter(system));
     }
-    return others.empty() ? others
-                          : fmt::format(" (In G-code system {}{}.)", codes::system_letter(here), others);
+    return others.empty() ? others : said(" (In G-code system {}{}.)", codes::system_letter(here), others);
 }
 
 /// What to watch is said where the code changes something, and not of a row of modes at the head.
@@ -86,9 +87,8 @@ std::string effect_text(const Asked& asked) {
     for (const machine::Word& word : asked.block.reading.words) {
         if (word.item != asked.word->item || !word.implied) continue;
         if (word.code->meaning == Meaning::macro_call) {
-            calls =
-                fmt::format("It calls O{:04.0f} with the letters of this block as arguments, as G65 does.",
-                            word.value.number);
+            calls = said("It calls O{:04.0f} with the letters of this block as arguments, as G65 does.",
+                         word.value.number);
             continue;
         }
         const std::string written = word.code->written();
@@ -102,11 +102,11 @@ std::string effect_text(const Asked& asked) {
             ? asked.settings().machine.effect_of(asked.word->letter, asked.word->value.number)
             : nullptr;
     if (effect && effect->by_note)
-        return fmt::format("By a note of the program, or by its place beside an S word: {}.", does) + watch;
+        return said("By a note of the program, or by its place beside an S word: {}.", does) + watch;
     std::string text = does.empty() && calls.empty()
-                           ? "By the shop file it changes nothing that is followed here."
-                       : does.empty() ? "By the shop file: " + calls
-                                      : fmt::format("By the shop file it does this: {}.", does);
+                           ? said("By the shop file it changes nothing that is followed here.")
+                       : does.empty() ? said("By the shop file: ") + calls
+                                      : said("By the shop file it does this: {}.", does);
     if (!does.empty() && !calls.empty()) text += " " + calls;
     return text + watch;
 }
@@ -119,8 +119,7 @@ std::string own_words(const Asked& asked, const codes::Code& code) {
             text += fmt::format("{}{} {}", text.empty() ? "" : ", ",
                                 in_markdown(compact(asked.run().text_of(*word->item))), use.meaning);
         else if (use.required)
-            missing +=
-                fmt::format("{}{} is missing: {}", missing.empty() ? "" : "; ", use.letter, use.meaning);
+            missing += said("{}{} is missing: {}", missing.empty() ? "" : "; ", use.letter, use.meaning);
     }
     if (!missing.empty()) text = missing + (text.empty() ? "" : "; ") + text;
     return text.empty() ? text : text + ".\n\n";
@@ -129,29 +128,30 @@ std::string own_words(const Asked& asked, const codes::Code& code) {
 } // namespace
 
 std::string code_text(const Asked& asked) {
-    if (!asked.word) return title_line(asked.text(), "An empty variable: as if the word were not there.");
+    if (!asked.word)
+        return title_line(asked.text(), said("An empty variable: as if the word were not there."));
     const Value& number = asked.word->value;
     const std::string shop_name = shop_code_name(asked, number);
     const codes::Code* code = asked.word->code;
     if (!code) {
         if (!number.known())
-            return title_line(asked.text(), "A code whose number is " + unknown_text(number.why) + ".");
+            return title_line(asked.text(), said("A code whose number is ") + unknown_text(number.why) + ".");
         if (asked.word->own)
             return title_line(asked.text(), in_markdown(shop_name)) + effect_text(asked) + "\n\n";
         if (!shop_name.empty())
             return title_line(asked.text(), in_markdown(shop_name)) +
-                   "Special to this machine, named in the shop file. What it changes is not known here.\n\n";
-        return title_line(asked.text(), "Not known here.") +
-               fmt::format(
-                   "No code of G-code system {} with this number is in the table: your machine's book says "
-                   "what it does, and the shop file can name it. Where the axes stand after it is not "
-                   "known.\n\n",
-                   codes::system_letter(asked.settings().system));
+                   said("Special to this machine, named in the shop file. What it changes is not known "
+                        "here.\n\n");
+        return title_line(asked.text(), said("Not known here.")) +
+               said("No code of G-code system {} with this number is in the table: your machine's book says "
+                    "what it does, and the shop file can name it. Where the axes stand after it is not "
+                    "known.\n\n",
+                    codes::system_letter(asked.settings().system));
     }
     std::string text =
         fmt::format("**{}** {}.{}{}\n\n", in_markdown(asked.text()), code->title, group_text(asked, *code),
                     system_note(asked, *code, number.known() ? number.number : 0));
-    if (!shop_name.empty()) text += fmt::format("On this machine: {}\n\n", in_markdown(shop_name));
+    if (!shop_name.empty()) text += said("On this machine: {}\n\n", in_markdown(shop_name));
     return text + own_words(asked, *code) + own_text(asked, *code);
 }
 
@@ -166,13 +166,13 @@ std::string_view meaning_of_word(const Asked& asked) {
     if (asked.word && asked.word->after_comma) {
         switch (letter) {
         case 'C':
-            return "Chamfer at the end of this move";
+            return said("Chamfer at the end of this move");
         case 'R':
-            return "Round at the end of this move";
+            return said("Round at the end of this move");
         case 'A':
-            return "Angle of this move to the Z axis";
+            return said("Angle of this move to the Z axis");
         default:
-            return "Word after a comma";
+            return said("Word after a comma");
         }
     }
     for (const machine::Word& word : reading.words)
@@ -192,22 +192,22 @@ std::string sentence_case(std::string_view text) {
 }
 
 std::string with_unit(double number, std::string_view unit) {
-    return unit.empty() ? plain(number, 5) + " (unit not stated)"
+    return unit.empty() ? plain(number, 5) + said(" (unit not stated)")
                         : fmt::format("{} {}", plain(number, 5), unit);
 }
 
 std::string coordinate_x(const Asked& asked, double number) {
     const std::string_view unit = length_unit(asked.block.after);
     if (asked.settings().machine.x == shop::XReading::diameter)
-        return fmt::format("{} on diameter, radius {}", with_unit(number, unit), plain(number / 2, 5));
-    return fmt::format("{} on radius, diameter {}", with_unit(number, unit), plain(number * 2, 5));
+        return said("{} on diameter, radius {}", with_unit(number, unit), plain(number / 2, 5));
+    return said("{} on radius, diameter {}", with_unit(number, unit), plain(number * 2, 5));
 }
 
 std::string ends_at(const Asked& asked, bool x) {
     const Value& end = x ? asked.block.reading.target_x_radius : asked.block.reading.target_z;
     if (!end.known()) return {};
     const double shown = x ? checks::x_as_written(end.number, asked.settings()) : end.number;
-    return fmt::format(", to {}{}", x ? 'X' : 'Z', checks::written(shown));
+    return said(", to {}{}", x ? 'X' : 'Z', checks::written(shown));
 }
 
 /// Peak to valley by feed and nose radius, where the shop file gives the radius.
@@ -216,28 +216,26 @@ std::string roughness(const Asked& asked, double feed_mm) {
     if (!station.known() || feed_mm <= 0) return {};
     const shop::Tool* tool = asked.document.shop().tool(static_cast<int>(station.number));
     if (!tool || !tool->nose_radius_mm || *tool->nose_radius_mm <= 0) return {};
-    return fmt::format(". Theoretical roughness {} \u00b5m peak to valley (f\u00b2/8r, an estimate)",
-                       plain(motion::roughness_um(feed_mm, *tool->nose_radius_mm), 2));
+    return said(". Theoretical roughness {} \u00b5m peak to valley (f\u00b2/8r, an estimate)",
+                plain(motion::roughness_um(feed_mm, *tool->nose_radius_mm), 2));
 }
 
 std::string feed_value(const Asked& asked, double number) {
     const machine::State& state = asked.block.after;
-    const std::string_view unit = length_unit(state).empty() ? "units" : length_unit(state);
+    const std::string_view unit = length_unit(state).empty() ? said("units") : length_unit(state);
     const std::optional<double> rpm = rpm_in(state, asked.settings());
     if (state.is(Meaning::feed_per_rev)) {
-        std::string text = fmt::format("{} {} a turn", plain(number, 5), unit);
+        std::string text = said("{} {} a turn", plain(number, 5), unit);
         if (rpm)
-            text += fmt::format(", {} {}/min at {:.0f} rpm", plain(number * *rpm, unit == "in" ? 2 : 0), unit,
-                                *rpm);
+            text += said(", {} {}/min at {:.0f} rpm", plain(number * *rpm, unit == "in" ? 2 : 0), unit, *rpm);
         return length_unit(state).empty() ? text : text + roughness(asked, to_mm(number, state));
     }
     if (state.is(Meaning::feed_per_minute))
-        return fmt::format("{} {} a minute{}", plain(number, 5), unit,
-                           rpm && *rpm > 0
-                               ? fmt::format(", {} {} a turn at {:.0f} rpm", plain(number / *rpm), unit, *rpm)
-                               : std::string{});
-    return fmt::format("{}, by the feed mode, which is {}", plain(number, 5),
-                       modal_text(state.of(Group::feed_mode), Group::feed_mode, asked.settings()));
+        return said("{} {} a minute{}", plain(number, 5), unit,
+                    rpm && *rpm > 0 ? said(", {} {} a turn at {:.0f} rpm", plain(number / *rpm), unit, *rpm)
+                                    : std::string{});
+    return said("{}, by the feed mode, which is {}", plain(number, 5),
+                modal_text(state.of(Group::feed_mode), Group::feed_mode, asked.settings()));
 }
 
 /// Below which diameter the limit holds the speed back.
@@ -245,31 +243,31 @@ std::string where_limit_holds(const Asked& asked) {
     const motion::Spindle spindle = motion::spindle_of(asked.block.after, asked.settings());
     if (!spindle.limit_rpm || !spindle.surface_m_per_min || *spindle.limit_rpm <= 0) return {};
     const double diameter_mm = 1000 * *spindle.surface_m_per_min / (std::numbers::pi * *spindle.limit_rpm);
-    return fmt::format(
+    return said(
         ". The limit of {} rpm holds below diameter {}", plain(*spindle.limit_rpm, 0),
         plain(from_mm(diameter_mm, asked.block.after), length_unit(asked.block.after) == "in" ? 3 : 2));
 }
 
 std::string speed_value(const Asked& asked, double number) {
     const machine::State& state = asked.block.after;
-    if (state.is(Meaning::constant_rpm)) return fmt::format("{} rpm", plain(number));
+    if (state.is(Meaning::constant_rpm)) return said("{} rpm", plain(number));
     if (!state.is(Meaning::surface_speed))
-        return fmt::format("{}, rpm or surface speed: the spindle mode is {}", plain(number),
-                           modal_text(state.of(Group::spindle_mode), Group::spindle_mode, asked.settings()));
-    std::string text = fmt::format("{} {} of surface speed", plain(number),
-                                   surface_unit(state).empty() ? "m/min or ft/min" : surface_unit(state));
+        return said("{}, rpm or surface speed: the spindle mode is {}", plain(number),
+                    modal_text(state.of(Group::spindle_mode), Group::spindle_mode, asked.settings()));
+    std::string text = said("{} {} of surface speed", plain(number),
+                            surface_unit(state).empty() ? said("m/min or ft/min") : surface_unit(state));
     if (const auto rpm = rpm_in(state, asked.settings()))
-        text += fmt::format(", {:.0f} rpm at X{}", *rpm,
-                            checks::written(checks::x_as_written(state.x_radius.number, asked.settings())));
+        text += said(", {:.0f} rpm at X{}", *rpm,
+                     checks::written(checks::x_as_written(state.x_radius.number, asked.settings())));
     return text + where_limit_holds(asked);
 }
 
 /// G76 P011060.
 std::string packed_value(double number) {
     const int packed = machine::whole_number(number);
-    return fmt::format("{} finish {}, run-out {} times the lead, thread angle {} degrees", packed / 10000,
-                       packed / 10000 == 1 ? "pass" : "passes", plain((packed / 100 % 100) / 10.0, 1),
-                       packed % 100);
+    return said("{} finish {}, run-out {} times the lead, thread angle {} degrees", packed / 10000,
+                packed / 10000 == 1 ? said("pass") : said("passes"), plain((packed / 100 % 100) / 10.0, 1),
+                packed % 100);
 }
 
 std::string length_value(const Asked& asked, double number) {
@@ -278,13 +276,13 @@ std::string length_value(const Asked& asked, double number) {
 
 std::string in_increments(const Asked& asked, double number) {
     if (asked.item.has_point) return length_value(asked, number);
-    return fmt::format("{} least increments, {}", plain(asked.item.value), length_value(asked, number));
+    return said("{} least increments, {}", plain(asked.item.value), length_value(asked, number));
 }
 
 std::string lead_value(const Asked& asked, double number) {
-    std::string text = length_value(asked, number) + " a turn";
+    std::string text = length_value(asked, number) + said(" a turn");
     if (asked.block.after.is(Meaning::inch) && number > 0)
-        text += fmt::format(", {} threads per inch", plain(1 / number, 2));
+        text += said(", {} threads per inch", plain(1 / number, 2));
     return text;
 }
 
@@ -295,7 +293,7 @@ std::string argument_value(char letter, double number) {
         {'I', 4},  {'J', 5},  {'K', 6},  {'M', 13}, {'Q', 17}, {'R', 18}, {'S', 19},
         {'T', 20}, {'U', 21}, {'V', 22}, {'W', 23}, {'X', 24}, {'Y', 25}, {'Z', 26}};
     for (const auto& [name, variable] : variables)
-        if (name == letter) return fmt::format("{}, as #{} in the macro", plain(number, 5), variable);
+        if (name == letter) return said("{}, as #{} in the macro", plain(number, 5), variable);
     return plain(number, 5);
 }
 
@@ -321,11 +319,11 @@ std::string known_value(const Asked& asked, double number) {
         if (asked.item.letter == 'R')
             return length_value(asked, number) +
                    (asked.block.before.z.known()
-                        ? fmt::format(", to Z{}", checks::written(asked.block.before.z.number + number))
+                        ? said(", to Z{}", checks::written(asked.block.before.z.number + number))
                         : "");
         return length_value(asked, number) + ends_at(asked, false);
     case Quantity::radius_x:
-        return fmt::format("{} on radius, {} on diameter", length_value(asked, number), plain(number * 2, 5));
+        return said("{} on radius, {} on diameter", length_value(asked, number), plain(number * 2, 5));
     case Quantity::length_z:
     case Quantity::length:
         return length_value(asked, number);
@@ -333,30 +331,29 @@ std::string known_value(const Asked& asked, double number) {
         return in_increments(asked, number);
     case Quantity::angle:
     case Quantity::angle_units:
-        return plain(number, 4) + " degrees";
+        return plain(number, 4) + said(" degrees");
     case Quantity::feed:
         return feed_value(asked, number) +
                assumed_words(asked.block.after, {Group::units, Group::feed_mode}, asked.settings());
     case Quantity::lead:
         return lead_value(asked, number);
     case Quantity::threads_per_inch:
-        return fmt::format("{} threads per inch, lead {} in", plain(number),
-                           number > 0 ? plain(1 / number, 5) : "?");
+        return said("{} threads per inch, lead {} in", plain(number),
+                    number > 0 ? plain(1 / number, 5) : "?");
     case Quantity::speed:
         return speed_value(asked, number) +
                assumed_words(asked.block.after, {Group::spindle_mode}, asked.settings());
     case Quantity::speed_rpm:
-        return plain(number) + " rpm";
+        return plain(number) + said(" rpm");
     case Quantity::seconds:
-        if (dwells_in_turns(asked)) return plain(number) + " turns of the spindle";
+        if (dwells_in_turns(asked)) return plain(number) + said(" turns of the spindle");
         if (is_assumed_seconds(asked))
-            return fmt::format(
-                "assumed: {0} s; without a point it is {0} s or {1} s, by the control's setting",
-                plain(asked.item.value), plain(asked.item.value * 0.001, 6));
+            return said("assumed: {0} s; without a point it is {0} s or {1} s, by the control's setting",
+                        plain(asked.item.value), plain(asked.item.value * 0.001, 6));
         return plain(number) + " s";
     case Quantity::milliseconds:
         if (asked.block.reading.code(Meaning::dwell) && dwells_in_turns(asked))
-            return plain(number / 1000) + " turns of the spindle";
+            return plain(number / 1000) + said(" turns of the spindle");
         return fmt::format("{} ms, {} s", plain(number), plain(number / 1000));
     case Quantity::label:
         return label_text(asked.document, asked.block.place, number);
@@ -365,7 +362,7 @@ std::string known_value(const Asked& asked, double number) {
     case Quantity::argument:
         return argument_value(asked.item.letter, number);
     case Quantity::program:
-        return fmt::format("program O{:04.0f}", number);
+        return said("program O{:04.0f}", number);
     default:
         return plain(number, 5);
     }
@@ -377,27 +374,25 @@ std::string two_readings(const Asked& asked) {
     const double least =
         asked.block.after.is(Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm;
     if (asked.word->quantity == Quantity::seconds)
-        return fmt::format(
-            "No decimal point: {0} s or {1} s, by the control's setting, which is not known here. "
-            "Write {2}{3} or {2}{4}",
-            plain(asked.item.value), plain(asked.item.value * 0.001, 6), asked.item.letter,
-            checks::written(asked.item.value), checks::written(asked.item.value * 0.001));
+        return said("No decimal point: {0} s or {1} s, by the control's setting, which is not known here. "
+                    "Write {2}{3} or {2}{4}",
+                    plain(asked.item.value), plain(asked.item.value * 0.001, 6), asked.item.letter,
+                    checks::written(asked.item.value), checks::written(asked.item.value * 0.001));
     if (asked.word->quantity == Quantity::feed)
-        return fmt::format(
-            "No decimal point: {}, {} or {}, for controls count a feed without a point in whole "
-            "units, hundredths or thousandths. Write it with its point",
-            plain(asked.item.value), plain(asked.item.value * 0.01, 6), plain(asked.item.value * 0.001, 6));
+        return said("No decimal point: {}, {} or {}, for controls count a feed without a point in whole "
+                    "units, hundredths or thousandths. Write it with its point",
+                    plain(asked.item.value), plain(asked.item.value * 0.01, 6),
+                    plain(asked.item.value * 0.001, 6));
     const std::string_view unit = length_unit(asked.block.after);
     if (unit.empty())
-        return fmt::format(
-            "No decimal point: {} whole units or {} least increments, by the control's setting, "
-            "which is not known here. Write {}{}",
-            plain(asked.item.value), plain(asked.item.value), asked.item.letter,
-            checks::written(asked.item.value));
-    return fmt::format("No decimal point: {0} {2} or {1} {2}, by the control's setting, which is not known "
-                       "here. Write {3}{4} or {3}{5}",
-                       plain(asked.item.value), plain(asked.item.value * least, 6), unit, asked.item.letter,
-                       checks::written(asked.item.value), checks::written(asked.item.value * least));
+        return said("No decimal point: {} whole units or {} least increments, by the control's setting, "
+                    "which is not known here. Write {}{}",
+                    plain(asked.item.value), plain(asked.item.value), asked.item.letter,
+                    checks::written(asked.item.value));
+    return said("No decimal point: {0} {2} or {1} {2}, by the control's setting, which is not known "
+                "here. Write {3}{4} or {3}{5}",
+                plain(asked.item.value), plain(asked.item.value * least, 6), unit, asked.item.letter,
+                checks::written(asked.item.value), checks::written(asked.item.value * least));
 }
 
 } // namespace
@@ -407,23 +402,23 @@ std::string value_text(const Asked& asked) {
     const std::string_view meaning = meaning_of_word(asked);
     const std::string_view title = !meaning.empty() ? meaning
                                    : row            ? std::string_view(row->title)
-                                                    : "Letter without a meaning here";
+                                                    : said("Letter without a meaning here");
     std::string text = fmt::format("**{}** {}", in_markdown(asked.text()), sentence_case(title));
-    if (!asked.word) return text + ": an empty variable, as if the word were not there.\n\n";
+    if (!asked.word) return text + said(": an empty variable, as if the word were not there.\n\n");
     const Value& value = asked.word->value;
     const bool computed = syntax::holds_expression(asked.item.kind);
     if (value.known()) {
-        text += computed ? ", computed: " : ": ";
+        text += computed ? said(", computed: ") : ": ";
         text += known_value(asked, value.number);
         if (!asked.item.has_point && !computed && codes::reads_in_increments(asked.word->quantity) &&
             value.number != asked.item.value)
-            text += fmt::format(" (no decimal point: {} least increments)", plain(asked.item.value));
+            text += said(" (no decimal point: {} least increments)", plain(asked.item.value));
     } else if (value.why == machine::Why::no_point) {
         text += ". " + two_readings(asked);
     } else if (asked.item.odd_number) {
-        text += ". The number cannot be read by a control";
+        text += said(". The number cannot be read by a control");
     } else {
-        text += ". Its value is " + unknown_text(value.why);
+        text += said(". Its value is ") + unknown_text(value.why);
     }
     text += ".\n\n";
     if (computed) text += macro_text(asked);

@@ -1,4 +1,5 @@
 #include "features/navigation.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "features/two_paths.h"
@@ -106,11 +107,11 @@ struct Limits {
 Limits limits_of(NamedKind kind) {
     switch (kind) {
     case NamedKind::label:
-        return {1, 99999, "A block number"};
+        return {1, 99999, said("A block number")};
     case NamedKind::program:
-        return {1, 9999, "A program number"};
+        return {1, 9999, said("A program number")};
     default:
-        return {1, 999, "A variable"};
+        return {1, 999, said("A variable")};
     }
 }
 
@@ -119,32 +120,32 @@ std::string danger(const Document& document, const Use& use, std::int32_t number
                    const Workspace* workspace) {
     const Scope scope = scope_of(document, use);
     if (!uses_of(document, {use.named.kind, number}, scope).empty())
-        return fmt::format("{} is used in this program already.", number);
+        return said("{} is used in this program already.", number);
     if (use.named.kind == NamedKind::label)
         if (const auto place = computed_jump(document, scope))
-            return fmt::format(
-                "Line {} jumps to a computed number, so it cannot be told which blocks it means.",
-                document.line_of(*place) + 1);
+            return said("Line {} jumps to a computed number, so it cannot be told which blocks it means.",
+                        document.line_of(*place) + 1);
     if (use.named.kind == NamedKind::variable) {
         const machine::ProgramPart* program = program_at(document, use.place);
         if ((use.named.number <= 33 || number <= 33) && program && program->is_subprogram)
-            return "Local variables of a subprogram get their values from the letters of its call; renaming "
-                   "one "
-                   "would break the calls.";
+            return said(
+                "Local variables of a subprogram get their values from the letters of its call; renaming "
+                "one "
+                "would break the calls.");
         for (const syntax::RunPointer& run : document.forest().runs())
             for (const syntax::Expression& node : run->expressions)
                 if (node.operation == syntax::Operation::variable && node.left >= 0 &&
                     run->expressions[static_cast<std::size_t>(node.left)].operation !=
                         syntax::Operation::number)
-                    return "The program uses variables whose number is computed, so it cannot be told which "
-                           "ones.";
+                    return said(
+                        "The program uses variables whose number is computed, so it cannot be told which "
+                        "ones.");
     }
     if (use.named.kind == NamedKind::program)
         for (const WorkspaceFile& file : files_of(workspace))
             for (const Use& other : program_uses(file, document.settings().system, number))
                 if (other.defines)
-                    return fmt::format("O{:04} is a program in {} already.", number,
-                                       file.path.filename().string());
+                    return said("O{:04} is a program in {} already.", number, file.path.filename().string());
     return {};
 }
 
@@ -176,14 +177,14 @@ Rewrite rename(const Document& document, Position at, std::string_view new_name,
     Rewrite rewrite;
     const std::optional<Use> use = use_at(document, at);
     if (!use || !can_be_renamed(*use)) {
-        rewrite.refused = "Only N numbers, programs and variables can be renamed.";
+        rewrite.refused = said("Only N numbers, programs and variables can be renamed.");
         return rewrite;
     }
     const std::int32_t number = number_in(new_name);
     const Limits limits = limits_of(use->named.kind);
     if (number < limits.least || number > limits.most) {
         rewrite.refused =
-            fmt::format("{} is a whole number from {} to {}.", limits.title, limits.least, limits.most);
+            said("{} is a whole number from {} to {}.", limits.title, limits.least, limits.most);
         return rewrite;
     }
     if (number == use->named.number) return rewrite;
@@ -208,7 +209,7 @@ Rewrite rename_program(const Workspace& workspace, std::int32_t number, std::int
     const Limits limits = limits_of(NamedKind::program);
     if (new_number < limits.least || new_number > limits.most) {
         rewrite.refused =
-            fmt::format("{} is a whole number from {} to {}.", limits.title, limits.least, limits.most);
+            said("{} is a whole number from {} to {}.", limits.title, limits.least, limits.most);
         return rewrite;
     }
     // The words that name programs are the same in every system.
@@ -217,8 +218,7 @@ Rewrite rename_program(const Workspace& workspace, std::int32_t number, std::int
         const std::vector<Use> taken = program_uses(file, any, new_number);
         if (std::any_of(taken.begin(), taken.end(), [](const Use& use) { return use.defines; })) {
             rewrite.files.clear();
-            rewrite.refused =
-                fmt::format("O{:04} is already in {}.", new_number, file.path.filename().string());
+            rewrite.refused = said("O{:04} is already in {}.", new_number, file.path.filename().string());
             return rewrite;
         }
         std::vector<TextEdit> edits = edits_for(program_uses(file, any, number), new_number,

@@ -1,6 +1,7 @@
 // N numbers made anew, with everything that names them.
 #include "features/rewriting.h"
 #include "features/uses.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <fmt/format.h>
@@ -26,9 +27,8 @@ public:
     std::string plan() {
         const Scope scope{program_.first, program_.last};
         if (const auto place = computed_jump(document_, scope))
-            return fmt::format(
-                "Line {} jumps to a computed number, so it cannot be told which blocks it means.",
-                document_.line_of(*place) + 1);
+            return said("Line {} jumps to a computed number, so it cannot be told which blocks it means.",
+                        document_.line_of(*place) + 1);
         if (std::string reason = collect(); !reason.empty()) return reason;
         if (std::string reason = choose(); !reason.empty()) return reason;
         return check();
@@ -56,7 +56,7 @@ private:
                 for (const Use& use : uses_in_block(document_.run(run), place, document_.settings().system)) {
                     if (use.named.kind != NamedKind::label) continue;
                     if (!use.defines && returns_to_caller(place))
-                        return fmt::format(
+                        return said(
                             "Line {} returns to a block of the calling program, whose numbers are not "
                             "changed with it.",
                             document_.line_of(place) + 1);
@@ -89,8 +89,8 @@ private:
         case Renumbering::What::by_tool:
             for (const machine::Sequence& sequence : program_.sequences) {
                 if (sequence.tool <= 0)
-                    return fmt::format("The sequence in line {} has no tool number of its own.",
-                                       document_.line_of(sequence.first) + 1);
+                    return said("The sequence in line {} has no tool number of its own.",
+                                document_.line_of(sequence.first) + 1);
                 numbers_[sequence.first] = sequence.tool;
             }
             return {};
@@ -131,15 +131,13 @@ private:
             if (!numbers_.contains(place)) taken.emplace(label.named.number, place);
         for (const auto& [place, number] : numbers_) {
             if (number < 1 || number > largest_number)
-                return fmt::format(
-                    "Number {} for line {} is outside 1 to {}. Choose a smaller start or step.", number,
-                    document_.line_of(place) + 1, largest_number);
+                return said("Number {} for line {} is outside 1 to {}. Choose a smaller start or step.",
+                            number, document_.line_of(place) + 1, largest_number);
             const auto [other, fresh] = taken.emplace(number, place);
             if (!fresh)
-                return fmt::format("Lines {} and {} would both be N{}.",
-                                   std::min(document_.line_of(other->second), document_.line_of(place)) + 1,
-                                   std::max(document_.line_of(other->second), document_.line_of(place)) + 1,
-                                   number);
+                return said("Lines {} and {} would both be N{}.",
+                            std::min(document_.line_of(other->second), document_.line_of(place)) + 1,
+                            std::max(document_.line_of(other->second), document_.line_of(place)) + 1, number);
         }
         std::map<std::int32_t, int> times;
         for (const auto& [place, label] : labels_) {
@@ -150,10 +148,9 @@ private:
         for (const Use& use : uses_) {
             const int count = times.contains(use.named.number) ? times[use.named.number] : 0;
             const std::size_t line = document_.line_of(use.place) + 1;
-            if (count == 0)
-                return fmt::format("Line {} names N{}, which no block has.", line, use.named.number);
+            if (count == 0) return said("Line {} names N{}, which no block has.", line, use.named.number);
             if (count > 1)
-                return fmt::format("Line {} names N{}, which {} blocks have.", line, use.named.number, count);
+                return said("Line {} names N{}, which {} blocks have.", line, use.named.number, count);
         }
         return {};
     }
@@ -183,7 +180,7 @@ private:
 Rewrite renumber(const Document& document, const Renumbering& how) {
     Rewrite rewrite;
     if (how.start < 1 || how.step < 1) {
-        rewrite.refused = "Start and step are whole numbers from 1.";
+        rewrite.refused = said("Start and step are whole numbers from 1.");
         return rewrite;
     }
     std::vector<TextEdit> edits;

@@ -2,6 +2,7 @@
 #include "features/block_at.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <array>
@@ -17,7 +18,7 @@ std::string left_on(const checks::RestartRow& row) {
     std::string text;
     for (const checks::RestartRow::Left& left : row.left)
         text += fmt::format("{}{}", text.empty() ? "" : ", ", codes::title(left.meaning));
-    return text.empty() ? "nothing" : text;
+    return text.empty() ? said("nothing") : text;
 }
 
 Cells row_of(const Document& document, const checks::RestartRow& row) {
@@ -29,19 +30,20 @@ Cells row_of(const Document& document, const checks::RestartRow& row) {
             row.number >= 0 ? fmt::format("N{}", row.number) : "-",
             sequence && sequence->tool >= 0 ? tool_word_of(document, sequence->tool_call) : "-",
             std::move(time),
-            row.safe ? "yes" : "no",
-            row.inherited ? list_parts(row.inherited) : "nothing",
+            row.safe ? said("yes") : said("no"),
+            row.inherited ? list_parts(row.inherited) : said("nothing"),
             left_on(row)};
 }
 
 } // namespace
 
 std::string restart_report(const Document& document) {
-    std::vector<Cells> rows = {{"line", "N", "tool", "time", "sets all", "takes over", "leaves on"}};
+    std::vector<Cells> rows = {{said("line"), "N", said("tool"), said("time"), said("sets all"),
+                                said("takes over"), said("leaves on")}};
     for (const checks::RestartRow& row :
          checks::restart_table(document.analysis(), document.results().spans(), document.shop()))
         rows.push_back(row_of(document, row));
-    if (rows.size() == 1) return "The program has no sequences.\n";
+    if (rows.size() == 1) return said("The program has no sequences.\n");
     Cells::value_type text;
     std::array<std::size_t, std::tuple_size_v<Cells>> widths{};
     for (const Cells& row : rows)
@@ -52,7 +54,7 @@ std::string restart_report(const Document& document) {
         while (line.back() == ' ') line.pop_back();
         text += line + '\n';
     }
-    return fenced(text) + "\nA table is no proof: prove every entry at the machine.\n";
+    return fenced(text) + said("\nA table is no proof: prove every entry at the machine.\n");
 }
 
 } // namespace turnwright::features

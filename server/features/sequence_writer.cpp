@@ -1,4 +1,5 @@
 #include "features/sequence_writer.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 
@@ -281,7 +282,7 @@ Template SequenceWriter::finish(std::string label, std::string detail) {
     if (goes_home)
         for (const std::string& own : house_.end)
             line(snippet_text(with_station(own, house_.station, tool_.station, typing_.habits.tool_digits)));
-    detail += ground_.known ? " (new sequence)" : " (new sequence, stock assumed)";
+    detail += ground_.known ? said(" (new sequence)") : said(" (new sequence, stock assumed)");
     Template made{std::move(label), std::move(detail), numbered(text_) + "$0", {}};
     made.plain = without_fields(made.snippet);
     return made;

@@ -1,4 +1,5 @@
 #include "features/shop_gain.h"
+#include "language/said.h"
 
 #include "checks/acts.h"
 
@@ -50,14 +51,14 @@ std::vector<std::string> gains_of_a_shop_file(const Document& document) {
         }
     }
     std::vector<std::string> gains;
-    if (units_open) gains.emplace_back("the unit of every length");
-    if (feed_open) gains.emplace_back("feed by the turn or by the minute");
-    if (times > 0) gains.push_back(counted(times, "time becomes exact", "times become exact"));
-    if (!stations.empty()) gains.push_back(counted(stations.size(), "tool", "tools"));
-    if (surface_speed) gains.emplace_back("the chuck's speed limit");
-    if (cuts) gains.emplace_back("jaws");
+    if (units_open) gains.emplace_back(said("the unit of every length"));
+    if (feed_open) gains.emplace_back(said("feed by the turn or by the minute"));
+    if (times > 0) gains.push_back(counted(times, said("time becomes exact"), said("times become exact")));
+    if (!stations.empty()) gains.push_back(counted(stations.size(), said("tool"), said("tools")));
+    if (surface_speed) gains.emplace_back(said("the chuck's speed limit"));
+    if (cuts) gains.emplace_back(said("jaws"));
     if (const std::size_t own = own_codes(document))
-        gains.push_back(counted(own, "M code's name", "M codes' names"));
+        gains.push_back(counted(own, said("M code's name"), said("M codes' names")));
     return gains;
 }
 

@@ -2,6 +2,7 @@
 #include "features/completion.h"
 #include "features/speech.h"
 #include "features/typing.h"
+#include "language/said.h"
 
 #include <fmt/format.h>
 
@@ -26,7 +27,7 @@ std::optional<SignatureHelp> signature_help(const Document& document, Position a
         help.parameters.push_back(
             {begin, begin + 1,
              fmt::format("{}: {} ({}{})", use.letter, use.meaning, codes::quantity_title(use.quantity),
-                         use.required ? ", required" : "")});
+                         use.required ? said(", required") : "")});
         if (typing->letter == use.letter) help.active = index;
         if (use.required && !has_word(typing->block, use.letter) && !missing) missing = index;
     }

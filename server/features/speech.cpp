@@ -1,4 +1,5 @@
 #include "features/speech.h"
+#include "language/said.h"
 
 #include "checks/checks.h"
 #include "text/letters.h"
@@ -182,7 +183,7 @@ std::string point_text(const machine::Value& x_radius, const machine::Value& z,
 }
 
 std::string unknown_text(machine::Why why) {
-    return fmt::format("not known here: {}", machine::explain(why));
+    return said("not known here: {}", machine::explain(why));
 }
 
 std::string modal_text(const machine::Modal& modal, codes::Group group, const machine::Settings& settings) {
@@ -191,15 +192,15 @@ std::string modal_text(const machine::Modal& modal, codes::Group group, const ma
     for (unsigned member = 0; member < 16; ++member) {
         if (!(modal.possible >> member & 1u)) continue;
         const codes::Meaning meaning = codes::meaning_of(group, member);
-        if (!text.empty()) text += " or ";
+        if (!text.empty()) text += said(" or ");
         const std::string code = codes::written_as(settings.system, meaning);
         if (!code.empty()) text += code + ' ';
         text += codes::title(meaning);
     }
     if (const machine::Assumption* assumption = settings.assumed.of(group);
         assumption && assumption->by != machine::Sign::none && modal.is_assumed())
-        text += fmt::format(" (assumed: {}{})", assumption->by == machine::Sign::practice ? "" : "by ",
-                            machine::sign_title(assumption->by));
+        text += said(" (assumed: {}{})", assumption->by == machine::Sign::practice ? "" : said("by "),
+                     machine::sign_title(assumption->by));
     return text;
 }
 

@@ -3,6 +3,7 @@
 #include "features/hints.h"
 #include "features/outline.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "text/letters.h"
 
 #include <fmt/format.h>
@@ -21,13 +22,13 @@ std::string sequence_name(const Document& document, const machine::Sequence& seq
         if (!name.empty()) name += ' ';
         name += tool.empty() ? fmt::format("T{}", sequence.tool) : tool;
     }
-    return name.empty() ? "Sequence" : name;
+    return name.empty() ? said("Sequence") : name;
 }
 
 std::string program_name(const Document& document, const machine::ProgramPart& program) {
     if (program.number > 0) return fmt::format("O{:04}", program.number);
     const std::string file = document.path().filename().string();
-    return file.empty() ? "Program" : readable(file);
+    return file.empty() ? said("Program") : readable(file);
 }
 
 } // namespace

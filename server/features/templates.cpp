@@ -1,4 +1,5 @@
 #include "features/templates.h"
+#include "language/said.h"
 
 #include "calculate/thread.h"
 #include "features/program_index.h"
@@ -84,7 +85,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
                w.feed(w.cut().rough_feed));
         w.line(w.z(std::min(0.0, ground_.front_mm) + near_mm) + ' ' + w.feed(w.cut().rough_feed));
-        keep(w, "facing", "face at constant surface speed");
+        keep(w, "facing", said("face at constant surface speed"));
     }
     void rough_turning() {
         SequenceWriter w = writer(Kind::turn, "ROUGH");
@@ -102,7 +103,7 @@ private:
         w.line(fmt::format("N{} {} {}", from, w.code(Meaning::rapid), w.x(radius)));
         w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)));
         w.line(fmt::format("N{} {}", to, w.x(outside())));
-        keep(w, "rough turning", "roughing cycle with its contour");
+        keep(w, "rough turning", said("roughing cycle with its contour"));
     }
     void finish_turning() {
         SequenceWriter w = writer(Kind::turn, "FINISH");
@@ -112,7 +113,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)) + ' ' + w.feed(w.cut().finish_feed));
         w.line(w.x(outside()));
         w.line(w.code(Meaning::rapid) + " G40 " + w.x(outside() + near_mm) + ' ' + w.z(front()));
-        keep(w, "finish turning", "along a contour with the nose radius");
+        keep(w, "finish turning", said("along a contour with the nose radius"));
     }
     void drilling() {
         SequenceWriter w = writer(Kind::drill);
@@ -120,7 +121,7 @@ private:
         w.line(fmt::format("{} {} Q{} {}", w.code(Meaning::drill_face), w.z(w.back_to(20)),
                            w.field(w.increments(w.inch() ? 2.54 : 3)), w.feed(w.cut().finish_feed)));
         w.line(w.code(Meaning::drill_cycle_off));
-        keep(w, "drilling", "drill on the centreline");
+        keep(w, "drilling", said("drill on the centreline"));
     }
     void boring() {
         SequenceWriter w = writer(Kind::bore);
@@ -131,8 +132,8 @@ private:
         w.line(w.x(std::max(radius - 0.5, radius / 2)));
         w.line(w.code(Meaning::rapid) + ' ' + w.z(front()));
         keep(w, "boring",
-             ground_.known ? "bore at constant surface speed, off the wall inward"
-                           : "bore at constant surface speed; the hole is assumed");
+             ground_.known ? said("bore at constant surface speed, off the wall inward")
+                           : said("bore at constant surface speed; the hole is assumed"));
     }
     void grooving() {
         SequenceWriter w = writer(Kind::groove);
@@ -150,7 +151,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(radius - depth) + ' ' + w.feed(w.cut().groove_feed));
         w.line("G04 P" + w.field("300"));
         w.line(w.code(Meaning::rapid) + ' ' + w.x(std::max(outside(), above)));
-        keep(w, "grooving", "one plunge with a dwell");
+        keep(w, "grooving", said("one plunge with a dwell"));
     }
     void part_off() {
         SequenceWriter w = writer(Kind::part_off);
@@ -158,7 +159,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
                w.feed(w.cut().groove_feed));
         w.line(w.code(Meaning::rapid) + ' ' + w.x(outside()));
-        keep(w, "part-off", "part off past the centre");
+        keep(w, "part-off", said("part off past the centre"));
     }
     /// The thread that a tap is noted for, else the one of the notes here.
     void named_tapping() {
@@ -178,13 +179,13 @@ private:
         w.line(fmt::format("{} {} {}", w.code(Meaning::tap_face), w.z(w.back_to(15)),
                            "F" + w.field(with_point(w.inch() ? lead / motion::mm_per_inch : lead, 6))));
         w.line(w.code(Meaning::drill_cycle_off));
-        keep(w, std::move(label), "tap on the centreline");
+        keep(w, std::move(label), said("tap on the centreline"));
     }
     /// No size is made up: the name is typed, and its sequence is then offered.
     void ask_for_name(std::string label, std::string_view word) {
         templates_.push_back(
             {std::move(label),
-             fmt::format("asks for the thread: type its name behind it, as {0} M24x1.5 or {0} 1/2-13", word),
+             said("asks for the thread: type its name behind it, as {0} M24x1.5 or {0} 1/2-13", word),
              fmt::format("{} ${{1:NAME}}", word), fmt::format("{} ", word)});
     }
 
@@ -287,7 +288,7 @@ std::optional<Template> program_template(const Typing& typing) {
             text += snippet_text(fmt::format("(T{:02} {})\n", tool.station, in_capitals(note)));
     }
     text += safety_line(typing) + "\n\n$0\n\nM30\n%\n";
-    return Template{"new program", "number, tools of the shop file, safety line, end", text,
+    return Template{"new program", said("number, tools of the shop file, safety line, end"), text,
                     without_fields(text)};
 }
 

@@ -73,9 +73,8 @@ private:
         from_.system = at_->settings().system;
         if (!to_.system) {
             to_.system = from_.system;
-            look_at(
-                fmt::format("The shop file does not say which G-code system {} has: {} is taken, as here.",
-                            to_.name, codes::system_letter(*to_.system)));
+            look_at(said("The shop file does not say which G-code system {} has: {} is taken, as here.",
+                         to_.name, codes::system_letter(*to_.system)));
         }
         machine_ = from_;
     }
@@ -85,8 +84,8 @@ private:
         line_was_ = std::move(unrolled.line_was);
         keep_left();
         if (unrolled.text.empty()) return;
-        result_.changes.push_back(fmt::format("{} {} written as single moves", unrolled.cycles,
-                                              unrolled.cycles == 1 ? "cycle is" : "cycles are"));
+        result_.changes.push_back(said("{} {} written as single moves", unrolled.cycles,
+                                       unrolled.cycles == 1 ? said("cycle is") : said("cycles are")));
         go_to(std::move(unrolled.text), from_);
     }
 
@@ -96,7 +95,7 @@ private:
         next.least_increment_mm = to_.least_increment_mm;
         next.least_increment_inch = to_.least_increment_inch;
         if (go_on(write_points(*at_, next, left_), next))
-            result_.changes.push_back("numbers without a decimal point");
+            result_.changes.push_back(said("numbers without a decimal point"));
         keep_left();
     }
 
@@ -105,8 +104,8 @@ private:
         shop::Machine next = machine_;
         next.system = to_.system;
         go_on(convert_system(*at_, *to_.system, &left_), next);
-        result_.changes.push_back(fmt::format("G-code system {} to {}", codes::system_letter(*from_.system),
-                                              codes::system_letter(*to_.system)));
+        result_.changes.push_back(said("G-code system {} to {}", codes::system_letter(*from_.system),
+                                       codes::system_letter(*to_.system)));
         keep_left();
     }
 
@@ -116,10 +115,10 @@ private:
         const Rewrite rewrite = convert_units(*at_, *to_.units);
         if (go_on(rewrite, machine_) && !rewrite.told.empty()) look_at(rewrite.told);
         if (rewrite.done())
-            result_.changes.push_back(
-                fmt::format("written in {}", *to_.units == codes::Meaning::inch ? "inches" : "millimetres"));
+            result_.changes.push_back(said(
+                "written in {}", *to_.units == codes::Meaning::inch ? said("inches") : said("millimetres")));
         else if (rewrite.refused != written_so_already)
-            look_at("The program stays in its own unit. " + rewrite.refused);
+            look_at(said("The program stays in its own unit. ") + rewrite.refused);
     }
 
     void x_reading() {
@@ -129,7 +128,8 @@ private:
         const Rewrite rewrite = convert_x_reading(*at_, to_.x, &left_);
         go_on(rewrite, next);
         if (!rewrite.told.empty()) look_at(rewrite.told);
-        result_.changes.push_back(to_.x == shop::XReading::diameter ? "X as diameter" : "X as radius");
+        result_.changes.push_back(to_.x == shop::XReading::diameter ? said("X as diameter")
+                                                                    : said("X as radius"));
         keep_left();
     }
 
@@ -138,8 +138,7 @@ private:
         const Rewrite rewrite = state_power_on(*at_, to_, stated);
         if (stated.empty()) return;
         go_on(rewrite, machine_);
-        result_.changes.push_back(
-            fmt::format("{} at the head: {} is switched on otherwise", stated, to_.name));
+        result_.changes.push_back(said("{} at the head: {} is switched on otherwise", stated, to_.name));
     }
 
     void words() {
@@ -154,7 +153,7 @@ private:
         names_machine_ = work.names_machine;
         for (TransferRemark& remark : remarks) add(std::move(remark));
         for (const auto& [change, count] : work.renamed)
-            result_.changes.push_back(count == 1 ? change : fmt::format("{}, {} times", change, count));
+            result_.changes.push_back(count == 1 ? change : said("{}, {} times", change, count));
         keep_left();
     }
 
@@ -369,7 +368,7 @@ private:
         const Part& part = parts_[part_of(line - 1)];
         if (part.name.empty()) return text;
         const std::string own =
-            fmt::format("{} line {}", readable(part.name), line - part.first + part.head_lines - part.added);
+            said("{} line {}", readable(part.name), line - part.first + part.head_lines - part.added);
         return text.replace(at, static_cast<std::size_t>(end - text.data()) - at, own);
     }
 
@@ -416,12 +415,12 @@ std::vector<std::int32_t> called_elsewhere(const Document& document) {
 }
 
 std::string remark_text(const TransferRemark& remark) {
-    const std::string_view sort = remark.sort == Sort::left      ? "left as it is: "
-                                  : remark.sort == Sort::differs ? "does something else: "
+    const std::string_view sort = remark.sort == Sort::left      ? said("left as it is: ")
+                                  : remark.sort == Sort::differs ? said("does something else: ")
                                                                  : "";
     if (!remark.line) return std::string(sort) + remark.text;
-    return fmt::format("{}ine {}: {}{}", remark.called.empty() ? "L" : readable(remark.called) + " l",
-                       *remark.line + 1, sort, remark.text);
+    return said("{}ine {}: {}{}", remark.called.empty() ? "L" : readable(remark.called) + " l",
+                *remark.line + 1, sort, remark.text);
 }
 
 std::vector<CalledFile>
@@ -452,9 +451,9 @@ called_files(const Document& document, const ProgramFiles& beside,
 
 Rewrite transfer_to(const Document& document, std::string_view name, std::span<const CalledFile> called) {
     const shop::Machine* to = document.shop().machine_named(name);
-    if (!to) return {{}, fmt::format("The shop file has no machine with the name {}.", readable(name))};
+    if (!to) return {{}, said("The shop file has no machine with the name {}.", readable(name))};
     const shop::Machine& from = document.settings().machine;
-    if (from.name == to->name) return {{}, fmt::format("The program is for {} already.", to->name)};
+    if (from.name == to->name) return {{}, said("The program is for {} already.", to->name)};
     TransferOrder order;
     for (const CalledFile& file : called) order.called.push_back(file.program);
     const Transfer made = transfer(document, from, *to, order);
@@ -470,16 +469,15 @@ Rewrite transfer_to(const Document& document, std::string_view name, std::span<c
         names += (names.empty() ? "" : ", ") + readable(file.program.name);
     }
     if (!names.empty())
-        rewrite.told =
-            fmt::format("Written with it, as it calls them: {}. Other programs that call them find "
-                        "them written for {}.{}",
-                        names, readable(to->name), made.remarks.empty() ? "" : "\n");
+        rewrite.told = said("Written with it, as it calls them: {}. Other programs that call them find "
+                            "them written for {}.{}",
+                            names, readable(to->name), made.remarks.empty() ? "" : "\n");
     constexpr std::size_t most_told = 20;
     for (std::size_t i = 0; i < made.remarks.size() && i < most_told; ++i)
         rewrite.told += (i > 0 ? "\n" : "") + remark_text(made.remarks[i]);
     if (made.remarks.size() > most_told)
         rewrite.told +=
-            fmt::format("\nand {} more: turnwright transfer lists them.", made.remarks.size() - most_told);
+            said("\nand {} more: turnwright transfer lists them.", made.remarks.size() - most_told);
     return rewrite;
 }
 

@@ -1,5 +1,6 @@
 // What a code of one machine's builder is on another machine: by what it does, then by its name.
 #include "features/transfer.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "text/letters.h"
@@ -120,13 +121,13 @@ Counterpart counterpart_of(char letter, int number, const Machine& from, const M
 
     const std::string shown = written_code(letter, number);
     const std::string here = sense(from, letter, number);
-    const std::string what = here.empty() ? fmt::format("what {} does is not told for {}", shown, from.name)
-                                          : fmt::format("{} ({}) has no like on {}", shown, here, to.name);
+    const std::string what = here.empty() ? said("what {} does is not told for {}", shown, from.name)
+                                          : said("{} ({}) has no like on {}", shown, here, to.name);
     const std::string there = sense(to, letter, number);
     if (there.empty()) return {"", what + ".", false};
     return {"",
-            fmt::format("{}, where {} is: {}.", here.empty() ? what + " and not for " + to.name : what, shown,
-                        there),
+            said("{}, where {} is: {}.", here.empty() ? what + said(" and not for ") + to.name : what, shown,
+                 there),
             true};
 }
 

@@ -2,6 +2,7 @@
 #include "features/equal_moves.h"
 #include "features/speech.h"
 #include "features/transfer.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -64,7 +65,7 @@ public:
         : here_(here), there_(there), order_(order), remarks_(remarks) {}
 
     void compare() {
-        for (const std::size_t line : differences(here_, there_)) tell(line, "the moves are others");
+        for (const std::size_t line : differences(here_, there_)) tell(line, said("the moves are others"));
         if (here_.buffer().line_count() != there_.buffer().line_count()) return;
         std::vector<Stand> other;
         std::size_t other_run = there_.forest().size(), line = 0;
@@ -94,16 +95,17 @@ private:
             look(group, differs, codes::group_title(group));
         }
         using machine::Part;
-        look(Part::tool, otherwise(mapped(here, here.tool), there.tool), "tool");
-        look(Part::offset, otherwise(mapped(here, here.offset), there.offset), "tool offset");
-        look(Part::speed_limit, otherwise(here.limit, there.limit), "speed limit");
+        look(Part::tool, otherwise(mapped(here, here.tool), there.tool), said("tool"));
+        look(Part::offset, otherwise(mapped(here, here.offset), there.offset), said("tool offset"));
+        look(Part::speed_limit, otherwise(here.limit, there.limit), said("speed limit"));
         // Whole metres a minute and whole feet a minute are rounded to each other.
         const double near = here.surface_m_per_min ? 0.51 + 0.002 * *here.surface_m_per_min : 0;
         look(Part::speed,
              otherwise(here.rpm, there.rpm, 0.5) ||
                  otherwise(here.surface_m_per_min, there.surface_m_per_min, near),
-             "speed");
-        once(line, static_cast<std::size_t>(Part::count_), here.flow != there.flow, "course of the program");
+             said("speed"));
+        once(line, static_cast<std::size_t>(Part::count_), here.flow != there.flow,
+             said("course of the program"));
     }
 
     /// Stations by the order; an offset of its station's own number goes with it.
@@ -115,13 +117,13 @@ private:
 
     /// Where it begins to differ.
     void once(std::size_t line, std::size_t part, bool differs, std::string_view what) {
-        if (differs && !differs_[part]) tell(line, fmt::format("the {} is another", what));
+        if (differs && !differs_[part]) tell(line, said("the {} is another", what));
         differs_[part] = differs;
     }
     void tell(std::size_t line, std::string_view what) {
         remarks_.push_back({Sort::differs, line,
-                            fmt::format("{} on {} than on {}.", what, there_.settings().machine.name,
-                                        here_.settings().machine.name)});
+                            said("{} on {} than on {}.", what, there_.settings().machine.name,
+                                 here_.settings().machine.name)});
     }
 
     const Document &here_, &there_;
@@ -152,8 +154,8 @@ void look_at_travel(const Document& here, const shop::Machine& machine,
         const double way = *most - *least, travel = *travel_most - *travel_least;
         if (way <= travel + 0.001) return;
         remarks.push_back({Sort::look, std::nullopt,
-                           fmt::format("The moves reach over {} mm in {} and the travel of {} is {} mm.",
-                                       plain(way, 1), letter, machine.name, plain(travel, 1))});
+                           said("The moves reach over {} mm in {} and the travel of {} is {} mm.",
+                                plain(way, 1), letter, machine.name, plain(travel, 1))});
     };
     axis('X', all.min_x_radius_mm, all.max_x_radius_mm, machine.travel_x_min_mm, machine.travel_x_max_mm);
     axis('Z', all.min_z_mm, all.max_z_mm, machine.travel_z_min_mm, machine.travel_z_max_mm);
@@ -168,11 +170,10 @@ void look_at_speed_limits(const Document& here, const shop::Machine& machine,
             const Value& limit = view.after.speed_limit;
             const bool states_it = view.reading.sets & machine::part(machine::Part::speed_limit);
             if (!states_it || !limit.known() || limit.number <= *machine.max_rpm) return;
-            remarks.push_back(
-                {Sort::look, here.line_of({view.run_index, view.block}),
-                 fmt::format("The limit of {} rpm is above the {} rpm of {}: small diameters "
-                             "are cut slower there.",
-                             plain(limit.number, 0), plain(*machine.max_rpm, 0), machine.name)});
+            remarks.push_back({Sort::look, here.line_of({view.run_index, view.block}),
+                               said("The limit of {} rpm is above the {} rpm of {}: small diameters "
+                                    "are cut slower there.",
+                                    plain(limit.number, 0), plain(*machine.max_rpm, 0), machine.name)});
         });
 }
 
@@ -206,12 +207,11 @@ void look_at_turret(const Document& here, const shop::Machine& machine,
             const bool up = (machine.turret == shop::Turret::front) == forward;
             remarks.push_back(
                 {Sort::look, here.line_of({view.run_index, view.block}),
-                 fmt::format(
-                     "T{:02} cuts with {} here. On {} the turret stands {}: with {} its edge must look {} "
-                     "there, or the part turns against its back (a tool on the centreline does not mind).",
-                     station, forward ? "M03" : "M04", machine.name,
-                     machine.turret == shop::Turret::front ? "in front" : "behind", forward ? "M03" : "M04",
-                     up ? "up" : "down")});
+                 said("T{:02} cuts with {} here. On {} the turret stands {}: with {} its edge must look {} "
+                      "there, or the part turns against its back (a tool on the centreline does not mind).",
+                      station, forward ? "M03" : "M04", machine.name,
+                      machine.turret == shop::Turret::front ? said("in front") : said("behind"),
+                      forward ? "M03" : "M04", up ? said("up") : said("down"))});
         });
 }
 

@@ -3,6 +3,7 @@
 #include "features/speech.h"
 #include "features/transfer.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -56,8 +57,7 @@ private:
         }
         if (view.reading.motion == machine::MotionKind::machine_rapid) change_position(view);
         if (view.reading.code(Meaning::work_shift))
-            look(view,
-                 fmt::format("the datum is set from where the tool stands: {} stands elsewhere.", to_.name));
+            look(view, said("the datum is set from where the tool stands: {} stands elsewhere.", to_.name));
         called_elsewhere(view);
     }
 
@@ -77,11 +77,11 @@ private:
     }
 
     void code(const BlockView& view, const Word& word) {
-        if (!word.value.known()) return edits_.refuse(view, "a macro computes which code this is.");
+        if (!word.value.known()) return edits_.refuse(view, said("a macro computes which code this is."));
         if (word.code && has(to_.lacks, word.code->meaning))
-            return edits_.refuse(view, fmt::format("{} does not have {} ({}).", to_.name,
-                                                   compact(view.run.text_of(*word.item)),
-                                                   codes::title(word.code->meaning)));
+            return edits_.refuse(view, said("{} does not have {} ({}).", to_.name,
+                                            compact(view.run.text_of(*word.item)),
+                                            codes::title(word.code->meaning)));
         if (word.code && from_.mirrored != to_.mirrored &&
             codes::mirrored(word.code->meaning) != word.code->meaning) {
             const Meaning there = to_.mirrored ? codes::mirrored(word.code->meaning) : word.code->meaning;
@@ -93,8 +93,7 @@ private:
         if (number < 0 || number > 99999 || number != std::floor(number)) return;
         const Counterpart other = counterpart_of(word.letter, static_cast<int>(number), from_, to_);
         if (other.harmful && refused_.empty())
-            refused_ =
-                fmt::format("Line {}: {}", document_.line_of({view.run_index, view.block}) + 1, other.reason);
+            refused_ = said("Line {}: {}", document_.line_of({view.run_index, view.block}) + 1, other.reason);
         if (other.written.empty()) return edits_.refuse(view, other.reason);
         if (word.own || other.written != fmt::format("{}{:02}", word.letter, static_cast<int>(number)))
             rename(view, word, other.written, static_cast<int>(number));
@@ -109,17 +108,17 @@ private:
         const std::string sense = name != names.end() && !name->second.empty()
                                       ? fmt::format(" ({})", readable(name->second))
                                       : std::string();
-        ++work_.renamed[fmt::format("{} is {}{}", was, written, sense)];
+        ++work_.renamed[said("{} is {}{}", was, written, sense)];
     }
 
     void tool(const BlockView& view, const Word& word) {
-        if (!word.value.known()) return edits_.refuse(view, "a macro computes the tool.");
+        if (!word.value.known()) return edits_.refuse(view, said("a macro computes the tool."));
         const machine::Value &station = view.after.tool, &offset = view.after.offset;
         const bool has_offset = offset.known();
         const bool cancels = word.value.number == 0;
         if (!cancels && !station.known())
-            return edits_.refuse(view, fmt::format("which station {} is cannot be told.",
-                                                   compact(view.run.text_of(*word.item))));
+            return edits_.refuse(
+                view, said("which station {} is cannot be told.", compact(view.run.text_of(*word.item))));
         const int was = cancels ? 0 : static_cast<int>(station.number);
         const auto mapped = work_.order.stations.find(was);
         const int there = mapped == work_.order.stations.end() ? was : mapped->second;
@@ -130,8 +129,8 @@ private:
         const int number = !has_offset ? 0 : offset.number == was ? there : static_cast<int>(offset.number);
         const bool own_station = cancels || view.before.tool != station || word.value.number >= 10;
         if (!own_station || (!has_offset && digits > 1) || (digits == 2 && (there > 9 || number > 9)))
-            return edits_.refuse(view, fmt::format("{} cannot be written with the {} digits of {}.",
-                                                   compact(view.run.text_of(*word.item)), digits, to_.name));
+            return edits_.refuse(view, said("{} cannot be written with the {} digits of {}.",
+                                            compact(view.run.text_of(*word.item)), digits, to_.name));
         const std::string written = !has_offset   ? fmt::format("T{}", there)
                                     : digits == 2 ? fmt::format("T{}{}", there, number)
                                     : digits == 3 ? fmt::format("T{}{:02}", there, number)
@@ -139,7 +138,7 @@ private:
         const std::string before = compact(view.run.text_of(*word.item));
         if (written == before) return;
         edits_.word(view, *word.item, written);
-        ++work_.renamed[fmt::format("{} is {}", before, written)];
+        ++work_.renamed[said("{} is {}", before, written)];
     }
 
     void change_position(const BlockView& view) {
@@ -152,7 +151,7 @@ private:
         if (!word) return;
         const std::string shown = compact(view.run.text_of(*word->item));
         if (!place.known() || word->item->kind != syntax::ItemKind::word)
-            return look(view, fmt::format("where {} of the machine datum is, is not known.", shown));
+            return look(view, said("where {} of the machine datum is, is not known.", shown));
         const bool unit_known = view.after.of(Group::units).known();
         const double mm = unit_known ? to_mm(place.number, view.after) : place.number;
         const double least = unit_known ? to_mm(least_increment(from_, view.after), view.after) : 0;
@@ -160,14 +159,14 @@ private:
         if (!is_change_position) {
             // The datum itself is where each machine has it.
             if (mm != 0 && places_.insert(shown).second)
-                look(view, fmt::format("{} is counted from the machine datum, and is another place on {}.",
-                                       shown, to_.name));
+                look(view, said("{} is counted from the machine datum, and is another place on {}.", shown,
+                                to_.name));
             return;
         }
         if (!there) {
             if (places_.insert(shown).second)
-                look(view, fmt::format("{} is the change position here, and that of {} is not told.", shown,
-                                       to_.name));
+                look(view,
+                     said("{} is the change position here, and that of {} is not told.", shown, to_.name));
             return;
         }
         if (*there == *here) return;
@@ -175,25 +174,25 @@ private:
         const double shown_there =
             letter == 'X' ? checks::x_as_written(number, document_.settings()) : number;
         edits_.number(view, *word->item, with_point(shown_there, places_in(view)));
-        ++work_.renamed[fmt::format("change position: {} is {}{}", shown, letter,
-                                    with_point(shown_there, places_in(view)))];
+        ++work_.renamed[said("change position: {} is {}{}", shown, letter,
+                             with_point(shown_there, places_in(view)))];
     }
 
     void called_elsewhere(const BlockView& view) {
         if (!machine::calls_program(view.reading.flow)) return;
         if (!view.reading.flow_target.known())
-            return look(view, "which program is called is not known: see that it is there.");
+            return look(view, said("which program is called is not known: see that it is there."));
         const auto number = static_cast<std::int32_t>(view.reading.flow_target.number);
         const auto& programs = document_.outline().programs;
         const bool here = std::any_of(programs.begin(), programs.end(),
                                       [&](const auto& program) { return program.number == number; });
         if (!here && called_.insert(number).second)
-            look(view, work_.library && work_.library->find_program(number)
-                           ? fmt::format("O{:04} is called and stands in another file, which is not written "
-                                         "here: turnwright transfer writes both for {}.",
-                                         number, to_.name)
-                           : fmt::format("O{:04} is called and not in this file: {} wants it, too.", number,
-                                         to_.name));
+            look(view,
+                 work_.library && work_.library->find_program(number)
+                     ? said("O{:04} is called and stands in another file, which is not written "
+                            "here: turnwright transfer writes both for {}.",
+                            number, to_.name)
+                     : said("O{:04} is called and not in this file: {} wants it, too.", number, to_.name));
     }
 
     void look(const BlockView& view, std::string text) {
@@ -233,12 +232,11 @@ Rewrite write_points(const Document& document, const shop::Machine& to, LeftBloc
                 continue;
             const std::string shown = compact(view.run.text_of(*word.item));
             if (word.value.why == machine::Why::no_point) {
-                edits.refuse(view,
-                             fmt::format("{} has no decimal point, and how it is read is not told.", shown));
+                edits.refuse(view, said("{} has no decimal point, and how it is read is not told.", shown));
             } else if (word.quantity == Quantity::length_units && !same_steps) {
                 if (!view.after.of(Group::units).known()) {
-                    edits.refuse(
-                        view, fmt::format("{} counts in least increments of a unit not known here.", shown));
+                    edits.refuse(view,
+                                 said("{} counts in least increments of a unit not known here.", shown));
                     continue;
                 }
                 const double steps =

@@ -1,4 +1,5 @@
 #include "features/two_paths.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -81,13 +82,13 @@ Lent lent_by_other(const machine::Analysis& analysis, BlockPlace first, BlockPla
 }
 
 std::string waiting_text(const TimedPaths::Stretch& stretch, std::size_t own, const std::string& partner) {
-    if (!stretch.is_known()) return "Who waits is not known: the time of some move is not.";
+    if (!stretch.is_known()) return said("Who waits is not known: the time of some move is not.");
     const double waits = stretch.waits(own), other_waits = stretch.waits(1 - own);
-    const char* about = stretch.about ? "about " : "";
-    if (waits >= 0.5) return fmt::format("This path waits {}{} for {}.", about, path_seconds(waits), partner);
+    const char* about = stretch.about ? said("about ") : "";
+    if (waits >= 0.5) return said("This path waits {}{} for {}.", about, path_seconds(waits), partner);
     if (other_waits >= 0.5)
-        return fmt::format("{} waits {}{} for this path.", partner, about, path_seconds(other_waits));
-    return fmt::format("Both come here {}at the same time.", about);
+        return said("{} waits {}{} for this path.", partner, about, path_seconds(other_waits));
+    return said("Both come here {}at the same time.", about);
 }
 
 /// What all stretches of a pair come to.
@@ -102,10 +103,10 @@ std::string whole_text(const WaitAt& at, const std::string& partner) {
         if (k + 1 < at.paths->stretches.size())
             for (std::size_t p = 0; p < 2; ++p) waited[p] += stretch.is_known() ? stretch.waits(p) : 0;
     }
-    return fmt::format("Runs at the same time as {}: together {}{}, of which this path waits {} and {} "
-                       "waits {}, at {} common waits.\n\n",
-                       partner, about ? "about " : "", path_seconds(whole), path_seconds(waited[at.path]),
-                       partner, path_seconds(waited[1 - at.path]), at.paths->two.meetings.size());
+    return said("Runs at the same time as {}: together {}{}, of which this path waits {} and {} "
+                "waits {}, at {} common waits.\n\n",
+                partner, about ? said("about ") : "", path_seconds(whole), path_seconds(waited[at.path]),
+                partner, path_seconds(waited[1 - at.path]), at.paths->two.meetings.size());
 }
 
 } // namespace
@@ -116,7 +117,7 @@ std::string path_seconds(double seconds) {
 }
 
 std::string stretch_seconds(const TimedPaths::Stretch& stretch, std::size_t path) {
-    return (stretch.at_least[path] ? "at least " : "") + path_seconds(stretch.seconds[path]);
+    return (stretch.at_least[path] ? said("at least ") : "") + path_seconds(stretch.seconds[path]);
 }
 
 TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Document* const> documents) {
@@ -169,14 +170,14 @@ std::string partner_text(const Document& document, BlockPlace place) {
     if (!at->wait) return whole_text(*at, partner.program.name);
     const std::size_t k = meeting_of(two, at->path, *at->wait);
     if (k == two.meetings.size())
-        return fmt::format("{} never comes to this wait at the same time: see the warning.\n\n",
-                           partner.program.name);
+        return said("{} never comes to this wait at the same time: see the warning.\n\n",
+                    partner.program.name);
     const std::size_t wait = at->path == 0 ? two.meetings[k].second : two.meetings[k].first;
-    return fmt::format("Meets {} at its line {}. {} Since the wait before: this path {}, {} {}.\n\n",
-                       partner.program.name, partner.line_of(partner.waits[wait].block) + 1,
-                       waiting_text(at->paths->stretches[k], at->path, partner.program.name),
-                       stretch_seconds(at->paths->stretches[k], at->path), partner.program.name,
-                       stretch_seconds(at->paths->stretches[k], 1 - at->path));
+    return said("Meets {} at its line {}. {} Since the wait before: this path {}, {} {}.\n\n",
+                partner.program.name, partner.line_of(partner.waits[wait].block) + 1,
+                waiting_text(at->paths->stretches[k], at->path, partner.program.name),
+                stretch_seconds(at->paths->stretches[k], at->path), partner.program.name,
+                stretch_seconds(at->paths->stretches[k], 1 - at->path));
 }
 
 std::vector<Location> partner_places(const Document& document, BlockPlace place,

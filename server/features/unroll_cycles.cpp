@@ -3,6 +3,7 @@
 #include "features/single_moves.h"
 #include "features/transfer.h"
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -40,13 +41,14 @@ public:
         if (contour_refused_)
             for (const Cycle& cycle : cycles_)
                 if (cycle.of_contour)
-                    refused_.push_back({cycle.line, "another cycle with a contour cannot be unrolled."});
+                    refused_.push_back(
+                        {cycle.line, said("another cycle with a contour cannot be unrolled.")});
         if (contour_refused_) std::erase_if(cycles_, [](const Cycle& cycle) { return cycle.of_contour; });
         Unrolled unrolled = write();
         if (!cycles_.empty() && !is_the_same(unrolled)) {
             for (const Cycle& cycle : cycles_)
                 if (cycle.differs)
-                    refused_.push_back({cycle.line, "its single moves would not be the same."});
+                    refused_.push_back({cycle.line, said("its single moves would not be the same.")});
             cycles_.clear();
             contour_refused_ = true;
             unrolled = {};
@@ -123,18 +125,19 @@ private:
         const machine::Modal& side = view.after.of(Group::nose_compensation);
         motion::BlockPath path = motion::path_of(view, reader_);
         if (!path.complete || path.segments.empty())
-            return refuse("where the cycle goes is not known, so it cannot be written as single moves.");
+            return refuse(
+                said("where the cycle goes is not known, so it cannot be written as single moves."));
         if (!side.surely_unset() && !side.is(Meaning::compensation_off))
-            return refuse("single moves are compensated otherwise than the cycle.");
-        if (of_contour && turns) return refuse("the program jumps, and may jump into the contour.");
+            return refuse(said("single moves are compensated otherwise than the cycle."));
+        if (of_contour && turns) return refuse(said("the program jumps, and may jump into the contour."));
         if (view.settings.system != codes::System::A && !view.after.is(Meaning::absolute))
-            return refuse("it stands under incremental distances.");
+            return refuse(said("it stands under incremental distances."));
         if (!view.after.of(Group::units).known() || !view.after.of(Group::feed_mode).known())
-            return refuse("unit or feed mode are not known here.");
+            return refuse(said("unit or feed mode are not known here."));
         if (view.reading.has('M') || view.reading.has('T') || computes(view))
-            return refuse("more than the cycle stands in its block.");
+            return refuse(said("more than the cycle stands in its block."));
         auto lines = single_moves(view, path.segments);
-        if (!lines || lines->empty()) return refuse("its feed is not known.");
+        if (!lines || lines->empty()) return refuse(said("its feed is not known."));
         add_rest(view, *lines);
         cycles_.push_back({line, of_contour, std::move(path.segments), std::move(*lines), 0, false});
     }

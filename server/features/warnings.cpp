@@ -1,4 +1,5 @@
 #include "features/warnings.h"
+#include "language/said.h"
 
 #include "checks/former_ids.h"
 #include "features/assumed.h"
@@ -26,7 +27,7 @@ void add_origins(const Document& document, BlockPlace place, machine::Parts part
         std::string title(machine::part_title(bit));
         if (!title.empty() && title[0] >= 'a' && title[0] <= 'z')
             title[0] = static_cast<char>(title[0] - 'a' + 'A');
-        related.push_back({document.range_of(*origin), fmt::format("{} set here", title)});
+        related.push_back({document.range_of(*origin), said("{} set here", title)});
     }
 }
 
@@ -131,8 +132,8 @@ void add_quick_fixes(const Document& document, Range range, std::vector<CodeActi
     for (std::string_view id : ids) {
         const checks::Check* check = checks::find_check(id);
         if (!check) continue;
-        actions.push_back(command_action(fmt::format("Mend all: {}", check->title), "quickfix",
-                                         "turnwright.fixAll", {std::string(id)}));
+        actions.push_back(command_action(said("Mend all: {}", check->title), "quickfix", "turnwright.fixAll",
+                                         {std::string(id)}));
     }
 }
 
@@ -141,7 +142,7 @@ void add_calculation(const Document& document, Range range, std::vector<CodeActi
     if (range.end.line != range.begin.line) return;
     const auto note = question_at(document, range.begin.line);
     if (!note) return;
-    actions.push_back(command_action(fmt::format("Write the blocks: {}", note->question.calculator->title),
+    actions.push_back(command_action(said("Write the blocks: {}", note->question.calculator->title),
                                      "refactor.rewrite", "turnwright.writeBlocks",
                                      {std::to_string(note->line)}));
 }
@@ -173,36 +174,37 @@ void add_conversions(const Document& document, Range range, bool asked, std::vec
     const std::string last = std::to_string(range.end.line);
     const bool selected = range.begin != range.end;
     if (selected) {
-        offer("Write these blocks with incremental distances", "turnwright.convertDistance",
+        offer(said("Write these blocks with incremental distances"), "turnwright.convertDistance",
               {"incremental", first, last});
-        offer("Write these blocks with absolute positions", "turnwright.convertDistance",
+        offer(said("Write these blocks with absolute positions"), "turnwright.convertDistance",
               {"absolute", first, last});
     }
     if (!asked && !selected && !stands_at_head(document, place)) return;
     if (!state.is(codes::Meaning::inch))
-        offer("Convert the program to inch", "turnwright.convertUnits", {"inch"});
+        offer(said("Convert the program to inch"), "turnwright.convertUnits", {"inch"});
     if (!state.is(codes::Meaning::millimetre))
-        offer("Convert the program to millimetres", "turnwright.convertUnits", {"mm"});
+        offer(said("Convert the program to millimetres"), "turnwright.convertUnits", {"mm"});
     for (codes::System to : {codes::System::A, codes::System::B, codes::System::C})
         if (to != system)
-            offer(fmt::format("Convert the program to G-code system {}", codes::system_letter(to)),
+            offer(said("Convert the program to G-code system {}", codes::system_letter(to)),
                   "turnwright.convertSystem", {std::string(1, codes::system_letter(to))});
     const bool radius = document.settings().machine.x == shop::XReading::radius;
-    offer(radius ? "Convert X from radius to diameter (change the control's setting as well)"
-                 : "Convert X from diameter to radius (change the control's setting as well)",
+    offer(radius ? said("Convert X from radius to diameter (change the control's setting as well)")
+                 : said("Convert X from diameter to radius (change the control's setting as well)"),
           "turnwright.convertX", {radius ? "diameter" : "radius"});
     for (const shop::Machine& machine : document.shop().machines)
         if (!machine.name.empty() && machine.name != document.settings().machine.name)
-            offer("Write the program for " + readable(machine.name), "turnwright.transfer", {machine.name});
-    offer("Renumber the sequences", "turnwright.renumber", {"sequences"});
-    offer("Renumber the sequences by their tools", "turnwright.renumber", {"by_tool"});
-    offer("Number every block", "turnwright.renumber", {"all_blocks"});
+            offer(said("Write the program for ") + readable(machine.name), "turnwright.transfer",
+                  {machine.name});
+    offer(said("Renumber the sequences"), "turnwright.renumber", {"sequences"});
+    offer(said("Renumber the sequences by their tools"), "turnwright.renumber", {"by_tool"});
+    offer(said("Number every block"), "turnwright.renumber", {"all_blocks"});
 }
 
 } // namespace
 
 std::string more_of_a_kind(std::size_t more) {
-    return fmt::format(" {} more of this kind follow in this file: turnwright check --all lists them.", more);
+    return said(" {} more of this kind follow in this file: turnwright check --all lists them.", more);
 }
 
 std::vector<Warning> warnings(const Document& document) {
@@ -251,8 +253,8 @@ std::vector<CodeAction> code_actions(const Document& document, Range range, bool
     const bool is_place = !actions.empty() || range.begin != range.end ||
                           stands_at_head(document, document.place_of_line(range.begin.line));
     if (asked_by_kind || (is_place && !document.results().shown().empty()))
-        actions.push_back(command_action("Mend everything that has one safe mend", "source.fixAll.turnwright",
-                                         "turnwright.fixAll", {}));
+        actions.push_back(command_action(said("Mend everything that has one safe mend"),
+                                         "source.fixAll.turnwright", "turnwright.fixAll", {}));
     add_stating_actions(document, range, actions);
     add_calculation(document, range, actions);
     offer_corners(document, range, actions);
@@ -283,7 +285,7 @@ Rewrite fix_all(const Document& document, std::string_view id) {
     }
     Rewrite rewrite;
     if (chosen.empty()) {
-        rewrite.refused = "There is nothing here that has one safe mend.";
+        rewrite.refused = said("There is nothing here that has one safe mend.");
         return rewrite;
     }
     std::sort(chosen.begin(), chosen.end(),

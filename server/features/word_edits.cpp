@@ -1,4 +1,5 @@
 #include "features/word_edits.h"
+#include "language/said.h"
 
 #include "features/equal_moves.h"
 #include "features/speech.h"
@@ -34,7 +35,7 @@ void WordEdits::each_in(BlockPlace first, BlockPlace last,
 
 void WordEdits::refuse(const BlockView& view, std::string_view reason) {
     const std::size_t line = document_.line_of({view.run_index, view.block});
-    if (!left_) return refuse(fmt::format("Line {}: {}", line + 1, reason));
+    if (!left_) return refuse(said("Line {}: {}", line + 1, reason));
     if (!left_->empty() && left_->back().line == line) return;
     while (!edits_.empty() && edits_.back().range.begin.line == line) edits_.pop_back();
     left_->push_back({line, std::string(reason)});
@@ -61,7 +62,7 @@ void WordEdits::number(const BlockView& view, const Item& item, std::string writ
     // A comma word keeps its comma and letter, any other its letter.
     const std::string_view text = view.run.text_of(item);
     const std::size_t start = text.find_first_of("+-.0123456789");
-    if (start == std::string_view::npos) return refuse(view, "a word without a number.");
+    if (start == std::string_view::npos) return refuse(view, said("a word without a number."));
     word(view, item, std::string(text.substr(0, start)) + written);
 }
 
@@ -117,7 +118,7 @@ Rewrite WordEdits::finish(std::shared_ptr<const shop::Shop> shop) const {
     const Document after(edited(document_, edits), std::move(shop), document_.path());
     if (const auto line = first_difference(document_, after)) {
         rewrite.refused =
-            fmt::format("Line {} would move differently afterwards, so nothing is changed.", *line + 1);
+            said("Line {} would move differently afterwards, so nothing is changed.", *line + 1);
         return rewrite;
     }
     rewrite.files.push_back({{}, std::move(edits)});
@@ -158,12 +159,14 @@ std::string why_not_reckoned(const syntax::Run& run, std::int32_t index) {
     if (index < 0 || static_cast<std::size_t>(index) >= run.expressions.size()) return {};
     const syntax::Expression& node = run.expressions[static_cast<std::size_t>(index)];
     if (node.operation == syntax::Operation::named_variable)
-        return "a macro computes with a variable that goes by a name, and what it holds cannot be told.";
+        return said(
+            "a macro computes with a variable that goes by a name, and what it holds cannot be told.");
     if (node.operation == syntax::Operation::variable) {
         const auto number = variable_number(run, index);
-        if (!number) return "a macro computes the number of a variable, and what it holds cannot be told.";
+        if (!number)
+            return said("a macro computes the number of a variable, and what it holds cannot be told.");
         if (is_of_control(*number))
-            return fmt::format("a macro takes #{}, which the control itself holds.", *number);
+            return said("a macro takes #{}, which the control itself holds.", *number);
         return {};
     }
     std::string why = why_not_reckoned(run, node.left);
@@ -175,7 +178,7 @@ std::string why_not_reckoned(const syntax::Run& run, std::int32_t index) {
 std::string why_not_reckoned(const BlockView& view, std::string_view letters) {
     for (const Item& item : view.run.items_of(view.text)) {
         if (!syntax::holds_expression(item.kind)) continue;
-        if (item.kind == ItemKind::comma_computed) return "a macro computes a word behind a comma.";
+        if (item.kind == ItemKind::comma_computed) return said("a macro computes a word behind a comma.");
         std::string why = why_not_reckoned(view.run, static_cast<std::int32_t>(item.expression));
         if (!why.empty()) return why;
     }
@@ -190,8 +193,8 @@ std::string why_passed_over(const BlockView& view, std::string_view letters) {
         const bool is_read = std::any_of(words.begin(), words.end(),
                                          [&](const machine::Word& word) { return word.item == &item; });
         if (!is_read)
-            return fmt::format("{} takes a variable that no block sets, and what it holds cannot be told.",
-                               compact(view.run.text_of(item)));
+            return said("{} takes a variable that no block sets, and what it holds cannot be told.",
+                        compact(view.run.text_of(item)));
     }
     return {};
 }
@@ -206,9 +209,9 @@ bool calls_own_program(const Document& document, const BlockView& view) {
 
 std::string reckoned_text(std::size_t words, std::string_view by) {
     if (words == 0) return {};
-    return fmt::format("Variables keep their numbers: {} {} {} {}.", words,
-                       words == 1 ? "word reckons" : "words reckon",
-                       words == 1 ? "on with its value" : "on with their values", by);
+    return said("Variables keep their numbers: {} {} {} {}.", words,
+                words == 1 ? said("word reckons") : said("words reckon"),
+                words == 1 ? said("on with its value") : said("on with their values"), by);
 }
 
 bool computes(const BlockView& view) {

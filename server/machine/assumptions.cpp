@@ -1,6 +1,7 @@
 // Signs of the unit of length and of the feed mode, and what is assumed by them.
 
 #include "machine/assumptions.h"
+#include "language/said.h"
 #include "machine/noted_codes.h"
 #include "machine/whole_number.h"
 #include "machine/x_reading.h"
@@ -687,27 +688,27 @@ shop::NoPoint only_one_reading(const syntax::Run& run, const Item& item, codes::
 std::string_view sign_title(Sign sign) {
     switch (sign) {
     case Sign::code:
-        return "a code further down";
+        return said("a code further down");
     case Sign::feed:
-        return "its feeds";
+        return said("its feeds");
     case Sign::size:
-        return "its sizes";
+        return said("its sizes");
     case Sign::decimals:
-        return "its decimals";
+        return said("its decimals");
     case Sign::drill_feed:
-        return "the feeds of its drills";
+        return said("the feeds of its drills");
     case Sign::lead:
-        return "its leads";
+        return said("its leads");
     case Sign::note:
-        return "its notes";
+        return said("its notes");
     case Sign::surface_speed:
-        return "its surface speeds";
+        return said("its surface speeds");
     case Sign::insert:
-        return "the names of its inserts";
+        return said("the names of its inserts");
     case Sign::approach:
-        return "its approaches";
+        return said("its approaches");
     case Sign::practice:
-        return "common practice";
+        return said("common practice");
     case Sign::none:
     case Sign::count_:
         break;

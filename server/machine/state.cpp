@@ -1,4 +1,5 @@
 #include "machine/state.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <bit>
@@ -13,45 +14,45 @@ using codes::Group;
 std::string_view explain(Why why) {
     switch (why) {
     case Why::known:
-        return "known";
+        return said("known");
     case Why::never_set:
-        return "not set by any block above";
+        return said("not set by any block above");
     case Why::restarted:
-        return "whatever was in force when the sequence was entered";
+        return said("whatever was in force when the sequence was entered");
     case Why::joined:
-        return "blocks arrive here with different values";
+        return said("blocks arrive here with different values");
     case Why::computed:
-        return "depends on a variable whose value is not known";
+        return said("depends on a variable whose value is not known");
     case Why::no_point:
-        return "no decimal point, so it depends on how the control reads such numbers";
+        return said("no decimal point, so it depends on how the control reads such numbers");
     case Why::mode_changed:
-        return "last set under another mode";
+        return said("last set under another mode");
     case Why::datum_changed:
-        return "not known after the datum or offset changed";
+        return said("not known after the datum or offset changed");
     case Why::at_reference:
-        return "at the machine's own position, not known in program coordinates";
+        return said("at the machine's own position, not known in program coordinates");
     case Why::other_program:
-        return "a program that is not at hand may have set it";
+        return said("a program that is not at hand may have set it");
     case Why::machine_specific:
-        return "a code special to the machine may have set it";
+        return said("a code special to the machine may have set it");
     case Why::units_unknown:
-        return "the unit of length is not stated";
+        return said("the unit of length is not stated");
     case Why::data_set:
-        return "offsets or datums are changed by the program";
+        return said("offsets or datums are changed by the program");
     case Why::measured:
-        return "the move ends where it meets the part";
+        return said("the move ends where it meets the part");
     case Why::jumped_over:
-        return "a jump passes over this block";
+        return said("a jump passes over this block");
     case Why::no_rapid_rate:
-        return "no rapid rates of the machine are given";
+        return said("no rapid rates of the machine are given");
     case Why::next_line:
-        return "the line ends where the next block's line meets it";
+        return said("the line ends where the next block's line meets it");
     case Why::out_of_reach:
-        return "the value is out of any machine's reach";
+        return said("the value is out of any machine's reach");
     case Why::cut_short:
-        return "it is more than is followed here";
+        return said("it is more than is followed here");
     }
-    return "not known";
+    return said("not known");
 }
 
 namespace {
@@ -86,29 +87,29 @@ std::string_view part_title(int bit) {
     if (bit < static_cast<int>(Part::first_value)) return codes::group_title(static_cast<codes::Group>(bit));
     switch (static_cast<Part>(bit)) {
     case Part::feed:
-        return "feed";
+        return said("feed");
     case Part::speed:
-        return "spindle speed";
+        return said("spindle speed");
     case Part::speed_limit:
-        return "speed limit";
+        return said("speed limit");
     case Part::tool:
-        return "tool";
+        return said("tool");
     case Part::offset:
-        return "tool offset";
+        return said("tool offset");
     case Part::x:
-        return "X position";
+        return said("X position");
     case Part::z:
-        return "Z position";
+        return said("Z position");
     case Part::y:
-        return "Y position";
+        return said("Y position");
     case Part::c:
-        return "C position";
+        return said("C position");
     case Part::cycle_words:
-        return "cycle words";
+        return said("cycle words");
     case Part::variables:
-        return "variables";
+        return said("variables");
     case Part::cylinder:
-        return "cylinder surface";
+        return said("cylinder surface");
     case Part::count_:
         break;
     }
@@ -157,11 +158,11 @@ bool same_deleted(const State& a, const State& b) {
 std::string_view spindle_title(Spindle spindle) {
     switch (spindle) {
     case Spindle::second:
-        return "second spindle";
+        return said("second spindle");
     case Spindle::live:
-        return "live tool";
+        return said("live tool");
     default:
-        return "spindle";
+        return said("spindle");
     }
 }
 

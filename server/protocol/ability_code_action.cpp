@@ -1,6 +1,7 @@
 // textDocument/codeAction and codeAction/resolve
 #include "features/rewriting.h"
 #include "features/shop_gain.h"
+#include "language/said.h"
 #include "protocol/action.h"
 #include "protocol/feature.h"
 #include "protocol/learning.h"
@@ -62,8 +63,8 @@ std::optional<Command> offer_to_learn(const Server& server, const OpenDocument& 
         return std::nullopt;
     std::string list;
     for (const std::string& gain : gains) list += (list.empty() ? "" : ", ") + gain;
-    return Command{"Learn a shop file from the programs here (" + list + ")", std::string(learn_command),
-                   Json::array({document.uri()})};
+    return Command{said("Learn a shop file from the programs here (") + list + ")",
+                   std::string(learn_command), Json::array({document.uri()})};
 }
 
 /// A command as an action of its own, for whoever takes this kind.
@@ -110,7 +111,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         offer(actions, server, learn_kind, offer_to_learn(server, document, range));
     if (kind_is_wanted(picture_kind, only) && server.pictures_beside().are_offered())
         offer(actions, server, picture_kind,
-              Command{"Show the picture beside the editor", std::string(picture_beside_command),
+              Command{said("Show the picture beside the editor"), std::string(picture_beside_command),
                       Json::array({document.uri()})});
     return actions;
 }

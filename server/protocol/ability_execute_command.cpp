@@ -3,6 +3,7 @@
 #include "features/hints.h"
 #include "features/rewriting.h"
 #include "language/language.h"
+#include "language/said.h"
 #include "protocol/feature.h"
 #include "protocol/learning.h"
 #include "protocol/reports.h"
@@ -38,7 +39,7 @@ std::string title_of(const std::string& command) {
 
 Json show(Server& server, const std::string& text) {
     if (text.empty()) {
-        server.show_message(3, "There is no sequence here.");
+        server.show_message(3, said("There is no sequence here."));
         return nullptr;
     }
     server.show_message(3, text);

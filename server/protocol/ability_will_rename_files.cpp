@@ -1,5 +1,6 @@
 // workspace/willRenameFiles: a subprogram's file gets another number, and so do its O word and its callers.
 #include "features/navigation.h"
+#include "language/said.h"
 #include "protocol/feature.h"
 #include "protocol/places.h"
 #include "protocol/uri.h"
@@ -28,7 +29,8 @@ rpc::Content handle(Server& server, const In& params, rpc::Call&) {
         if (!before || !now || before == now || !server.shop_files().hold(*from)) continue;
         features::Rewrite rewrite = features::rename_program(server.workspace(), *before, *now);
         if (!rewrite.done()) {
-            server.show_message(2, "The calls of O" + std::to_string(*before) + " stay: " + rewrite.refused);
+            server.show_message(2, said("The calls of O") + std::to_string(*before) +
+                                       " stay: " + rewrite.refused);
             continue;
         }
         for (features::FileEdits& edits : rewrite.files) all.files.push_back(std::move(edits));

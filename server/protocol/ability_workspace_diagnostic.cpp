@@ -1,4 +1,5 @@
 // workspace/diagnostic: the warnings of every program in the folders, open or not.
+#include "language/said.h"
 #include "protocol/feature.h"
 #include "protocol/progress.h"
 #include "protocol/server.h"
@@ -63,7 +64,7 @@ private:
 
 rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
     Reports reports(server, params);
-    WorkDone work(server.endpoint(), params, "Checking the programs of the workspace");
+    WorkDone work(server.endpoint(), params, said("Checking the programs of the workspace"));
     std::set<std::filesystem::path> open;
     for (auto& [key, document] : server.documents()) {
         call.cancel.throw_if_cancelled();

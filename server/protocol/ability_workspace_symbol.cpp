@@ -1,6 +1,7 @@
 // workspace/symbol: programs and sequences of open documents, programs of the other files in the folders.
 #include "features/outline.h"
 #include "features/uses.h"
+#include "language/said.h"
 #include "protocol/feature.h"
 #include "protocol/places.h"
 #include "protocol/symbol.h"
@@ -61,7 +62,7 @@ rpc::Content handle(Server& server, const In& params, rpc::Call& call) {
             const SymbolKind kind = symbol.kind == features::SymbolKind::program      ? SymbolKind::file
                                     : symbol.kind == features::SymbolKind::subprogram ? SymbolKind::function
                                                                                       : SymbolKind::method;
-            all.push_back(SymbolInformation{symbol.name.empty() ? "(no name)" : symbol.name,
+            all.push_back(SymbolInformation{symbol.name.empty() ? said("(no name)") : symbol.name,
                                             kind,
                                             {document->uri(), document->to_client(symbol.location.range)},
                                             symbol.container});

@@ -1,4 +1,5 @@
 #include "protocol/document_outline.h"
+#include "language/said.h"
 
 #include "protocol/open_document.h"
 #include "syntax/both_cores.h"
@@ -26,7 +27,7 @@ SymbolKind kind_of(features::SymbolKind kind) {
 
 DocumentSymbol converted(const OpenDocument& document, features::Symbol symbol) {
     DocumentSymbol out;
-    out.name = symbol.name.empty() ? "(no name)" : std::move(symbol.name);
+    out.name = symbol.name.empty() ? said("(no name)") : std::move(symbol.name);
     out.detail = std::move(symbol.detail);
     out.kind = kind_of(symbol.kind);
     out.range = document.to_client(symbol.range);

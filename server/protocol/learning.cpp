@@ -1,4 +1,5 @@
 #include "protocol/learning.h"
+#include "language/said.h"
 
 #include "protocol/progress.h"
 #include "protocol/server.h"
@@ -7,25 +8,24 @@
 #include "report/learn.h"
 #include "shop/shop.h"
 
-
 namespace turnwright::protocol {
 namespace {
 
 constexpr const char* title = "Learning the shop file";
 
 std::string summary(const report::LearntShop& learnt) {
-    std::string text = "Learnt from " + std::to_string(learnt.programs) +
+    std::string text = said("Learnt from ") + std::to_string(learnt.programs) +
                        (learnt.programs == 1 ? " program: " : " programs: ") + std::to_string(learnt.active) +
-                       " entries that count, " + std::to_string(learnt.commented) +
-                       " left to you as comments. Read every line before you rely on it.";
-    if (!learnt.top.empty()) text += "\nMost useful to answer:";
+                       said(" entries that count, ") + std::to_string(learnt.commented) +
+                       said(" left to you as comments. Read every line before you rely on it.");
+    if (!learnt.top.empty()) text += said("\nMost useful to answer:");
     for (const std::string& question : learnt.top) text += "\n- " + question;
     return text;
 }
 
 Json offer_new_file(Server& server, const std::filesystem::path& path, const report::LearntShop& learnt) {
     if (!takes_new_files(server.client())) {
-        server.show_message(3, "This editor does not let a server make a file. Save this as " +
+        server.show_message(3, said("This editor does not let a server make a file. Save this as ") +
                                    path.string() + ":\n" + learnt.text);
         return learnt.text;
     }
@@ -40,7 +40,7 @@ Json offer_new_file(Server& server, const std::filesystem::path& path, const rep
         [&server, told = summary(learnt)](const Json& result, const rpc::Error* error) {
             const bool applied = !error && look_flag(result, {"applied"});
             server.show_message(applied ? 3 : 2,
-                                applied ? told : "The editor did not make the new shop file.");
+                                applied ? told : said("The editor did not make the new shop file."));
         });
     return learnt.text;
 }
@@ -50,8 +50,9 @@ Json show_changes(Server& server, const std::filesystem::path& there, const std:
     const std::string changes = report::line_changes(old, learnt.text);
     const std::string text =
         changes.empty()
-            ? there.string() + " says all of it already."
-            : there.string() + " is there and was left as it is. - stands in it, + was learnt:\n" + changes;
+            ? there.string() + said(" says all of it already.")
+            : there.string() + said(" is there and was left as it is. - stands in it, + was learnt:\n") +
+                  changes;
     server.show_message(3, text);
     return text;
 }
@@ -63,8 +64,9 @@ rpc::Content learn_shop_file(Server& server, const OpenDocument& document, const
     const std::filesystem::path program = document.as_it_is().path();
     const std::filesystem::path root = root_of(server, program);
     if (root.empty()) {
-        server.show_message(2, "No folder that is open in the editor holds this program, so there is nothing "
-                               "to learn from.");
+        server.show_message(
+            2, said("No folder that is open in the editor holds this program, so there is nothing "
+                    "to learn from."));
         return nullptr;
     }
     std::vector<features::WorkspaceFile> files = server.workspace().files();
@@ -92,7 +94,8 @@ rpc::Content learn_shop_file(Server& server, const OpenDocument& document, const
             const std::filesystem::path target = there.empty() ? root / "turnwright.toml" : there;
             const report::LearntShop learnt = report::learn_shop(programs, target, library);
             if (learnt.programs == 0) {
-                server.show_message(2, "There is no part program in " + root.string() + " to learn from.");
+                server.show_message(2, said("There is no part program in ") + root.string() +
+                                           said(" to learn from."));
                 return nullptr;
             }
             return there.empty() ? offer_new_file(server, target, learnt)

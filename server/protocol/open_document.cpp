@@ -1,4 +1,5 @@
 #include "protocol/open_document.h"
+#include "language/said.h"
 
 #include "host/host.h"
 #include "protocol/uri.h"
@@ -70,10 +71,11 @@ OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_vi
 
 std::string OpenDocument::why_lost() const {
     if (!not_read_.empty() && !lost_)
-        return "This is " + not_read_ + ": nothing is checked here until that is taken out.";
-    return "The editor's changes no longer fit the text that was read: nothing is checked here until the "
-           "file "
-           "is closed and opened again.";
+        return said("This is ") + not_read_ + said(": nothing is checked here until that is taken out.");
+    return said(
+        "The editor's changes no longer fit the text that was read: nothing is checked here until the "
+        "file "
+        "is closed and opened again.");
 }
 
 std::string_view OpenDocument::readable(std::string_view whole) {

@@ -1,4 +1,5 @@
 #include "protocol/publishing.h"
+#include "language/said.h"
 
 #include "protocol/client.h"
 #include "protocol/uri.h"
@@ -98,8 +99,8 @@ std::string Publishing::written_of(const OpenDocument& document, std::vector<fea
     all.reserve(shown + 1);
     if (shown < warnings.size())
         all.push_back(about_the_file(DiagnosticSeverity::information,
-                                     "Only the first " + std::to_string(shown) + " of " +
-                                         std::to_string(warnings.size()) + " warnings are shown."));
+                                     said("Only the first ") + std::to_string(shown) + " of " +
+                                         std::to_string(warnings.size()) + said(" warnings are shown.")));
     for (std::size_t i = 0; i < shown; ++i) all.push_back(diagnostic_of(document, std::move(warnings[i])));
     return written(all);
 }

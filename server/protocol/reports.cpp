@@ -1,5 +1,6 @@
 #include "protocol/reports.h"
 #include "language/language.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -101,7 +102,7 @@ std::string write_page(const features::Document& program, std::string_view kind,
 }
 
 Json show_page(Server& server, const std::string& uri) {
-    const std::string told = (uri.starts_with("http") ? "To be seen at " : "Written to ") + uri;
+    const std::string told = (uri.starts_with("http") ? said("To be seen at ") : said("Written to ")) + uri;
     if (!server.client().can({"window", "showDocument", "support"})) {
         server.show_message(3, told);
         return uri;
@@ -162,7 +163,7 @@ std::string corrections_of(const features::Document& program, const Numbers& num
 std::string offsets_of(const features::Document& program) {
     const report::OffsetTable table = report::offsets_of_program(program);
     std::string text = report::offset_csv(table.rows);
-    for (const std::string& line : table.left_out) text += "left out: " + line + '\n';
+    for (const std::string& line : table.left_out) text += said("left out: ") + line + '\n';
     return text;
 }
 
@@ -186,14 +187,14 @@ NotedChanges noted_changes(const Before& saved, const features::Document& progra
 
 constexpr TableText note_title = "Note what changed";
 Json tell_unchanged(Server& server) {
-    return show_text(server, "Nothing that the machine does has changed since it was saved.");
+    return show_text(server, said("Nothing that the machine does has changed since it was saved."));
 }
 
 Json compare_with(Server& server, const Before& other, const features::Document& program, bool drawn) {
     const features::Document before(other.text, program.shop_pointer(), program.path(), program.library());
     report::Comparison comparison = report::compare(before, program);
     comparison.old_name = other.name;
-    comparison.new_name = "this text";
+    comparison.new_name = said("this text");
     if (drawn)
         return show_page(
             server, write_page(program, "compared", report::comparison_page(before, program, comparison)));
@@ -201,15 +202,15 @@ Json compare_with(Server& server, const Before& other, const features::Document&
 }
 
 std::string title_of(std::string_view command) {
-    if (command == picture || command == picture_beside_command) return "Drawing the picture";
-    if (command == sheet) return "Writing the setup sheet";
-    if (command == library) return "Reading the programs";
-    if (command == telling) return "Telling the program";
-    if (command == change_note) return "Noting what changed";
-    if (command == lot) return "Reckoning the lot";
-    if (command == offsets) return "Reading the offsets";
-    if (command == correct) return "Looking for the offset";
-    return command == restart ? "Writing the restart table" : "Comparing";
+    if (command == picture || command == picture_beside_command) return said("Drawing the picture");
+    if (command == sheet) return said("Writing the setup sheet");
+    if (command == library) return said("Reading the programs");
+    if (command == telling) return said("Telling the program");
+    if (command == change_note) return said("Noting what changed");
+    if (command == lot) return said("Reckoning the lot");
+    if (command == offsets) return said("Reading the offsets");
+    if (command == correct) return said("Looking for the offset");
+    return command == restart ? said("Writing the restart table") : "Comparing";
 }
 
 Json run(Server& server, std::string_view command, const Before& other, const Numbers& numbers,
@@ -249,7 +250,8 @@ rpc::Content show_beside(Server& server, const OpenDocument& document, const rpc
     PicturesBeside& pictures = server.pictures_beside();
     if (!pictures.are_offered()) {
         server.show_message(
-            3, "Pictures beside the editor are switched off: the setting pictureBeside.offered is false.");
+            3,
+            said("Pictures beside the editor are switched off: the setting pictureBeside.offered is false."));
         return nullptr;
     }
     try {
@@ -279,15 +281,15 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
                                 const In& params, const rpc::Call& call) {
     const features::Document& now = document.as_it_is();
     const std::vector<In> given = params["arguments"].array();
-    Before other{{}, "saved file"};
+    Before other{{}, said("saved file")};
     if ((command == compare || command == compare_drawn) && given.size() > 2) {
         // The editor reads the other file, which may lie outside the workspace.
         other = {given[1].string(), host::shown_name(given[2].string()).substr(0, longest_name)};
         const std::string problem = other.text.size() > report::largest_file_bytes
-                                        ? std::string("it is too large")
+                                        ? std::string(said("it is too large"))
                                         : std::string(report::why_not_a_program(other.text));
         if (!problem.empty()) {
-            server.show_message(2, other.name + " cannot be compared with: " + problem);
+            server.show_message(2, other.name + said(" cannot be compared with: ") + problem);
             return nullptr;
         }
     } else if (command == compare || command == compare_drawn || command == change_note) {
@@ -296,7 +298,7 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
         saved = server.shop_files().read(now.path(), report::largest_file_bytes);
         if (saved.problem.empty()) saved.problem = report::why_not_a_program(saved.bytes);
         if (!saved.problem.empty()) {
-            server.show_message(2, "There is no saved file to compare with: " + saved.problem);
+            server.show_message(2, said("There is no saved file to compare with: ") + saved.problem);
             return nullptr;
         }
         other.text = std::move(saved.bytes);

@@ -1,4 +1,5 @@
 #include "protocol/restarting.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/rewriting.h"
@@ -47,7 +48,7 @@ std::string shown(const features::Document& program, const std::string& command,
     const report::Restart restart = report::restart_at(program, question);
     if (command != own_program) return report::restart_text(program, restart);
     const report::FileText own = report::restart_program(program, restart, 0);
-    return own.problem.empty() ? own.text : "No program is written. " + own.problem;
+    return own.problem.empty() ? own.text : said("No program is written. ") + own.problem;
 }
 
 } // namespace
@@ -124,10 +125,11 @@ std::vector<Command> restart_offers(const OpenDocument& document, std::uint32_t 
                                  block->reading.sets_up_cycle || block->reading.in_contour);
     if (!moves || !features::sequence_at(program, place)) return {};
     const Json arguments = Json::array({document.uri(), std::to_string(line)});
-    return {{"Restart from here: show the blocks to key in", std::string(explain), arguments},
-            {"Restart from here: insert the blocks behind block delete", std::string(insert), arguments},
-            {"Restart from here: show it as a program of its own", std::string(own_program), arguments},
-            {"Repeat only this cut", std::string(repeat), arguments}};
+    return {
+        {said("Restart from here: show the blocks to key in"), std::string(explain), arguments},
+        {said("Restart from here: insert the blocks behind block delete"), std::string(insert), arguments},
+        {said("Restart from here: show it as a program of its own"), std::string(own_program), arguments},
+        {said("Repeat only this cut"), std::string(repeat), arguments}};
 }
 
 } // namespace turnwright::protocol

@@ -1,4 +1,5 @@
 #include "protocol/server.h"
+#include "language/said.h"
 
 #include "protocol/feature.h"
 #include "protocol/places.h"
@@ -145,13 +146,14 @@ void Server::apply(OpenDocument& document, const std::string& title, const featu
 
 void Server::apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit) {
     if (!rewrite.done()) return show_message(2, title + ": " + rewrite.refused);
-    if (rewrite.files.empty()) return show_message(3, title + ": there is nothing to change.");
+    if (rewrite.files.empty()) return show_message(3, title + said(": there is nothing to change."));
     if (!client_.can({"workspace", "applyEdit"}))
-        return show_message(2, title + ": this editor does not let a server change the text.");
+        return show_message(2, title + said(": this editor does not let a server change the text."));
     endpoint_.request("workspace/applyEdit", Json{{"label", title}, {"edit", edit}},
                       [this, title, told = rewrite.told](const Json& result, const rpc::Error* error) {
                           const bool applied = !error && look_flag(result, {"applied"});
-                          if (!applied) show_message(2, title + ": the editor did not take the change.");
+                          if (!applied)
+                              show_message(2, title + said(": the editor did not take the change."));
                           if (applied && !told.empty()) show_message(2, title + ":\n" + told);
                       });
 }

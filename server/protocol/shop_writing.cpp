@@ -1,4 +1,5 @@
 #include "protocol/shop_writing.h"
+#include "language/said.h"
 
 #include "features/assumed.h"
 #include "features/shop_gain.h"
@@ -146,7 +147,7 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     const auto offer = [&](std::string_view what, const std::vector<ShopEntry>& some) {
         CodeAction action;
         action.title = fmt::format("Write {} into {}: {}", what,
-                                   target->is_new_file ? "a new shop file" : "the shop file",
+                                   target->is_new_file ? said("a new shop file") : said("the shop file"),
                                    in_short(some, target->inch));
         action.kind = "refactor.rewrite";
         Json json = action;
@@ -157,11 +158,12 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     for (std::size_t first = 0; first < entries.size(); ++groups) {
         std::size_t end = first + 1;
         while (end < entries.size() && entries[end].group == entries[first].group) ++end;
-        offer("the assumed " + entries[first].group, {entries.begin() + static_cast<std::ptrdiff_t>(first),
-                                                      entries.begin() + static_cast<std::ptrdiff_t>(end)});
+        offer(said("the assumed ") + entries[first].group,
+              {entries.begin() + static_cast<std::ptrdiff_t>(first),
+               entries.begin() + static_cast<std::ptrdiff_t>(end)});
         first = end;
     }
-    if (groups > 1) offer("all that is assumed", entries);
+    if (groups > 1) offer(said("all that is assumed"), entries);
     return actions;
 }
 

@@ -1,5 +1,6 @@
 // Open programs follow the client's text.
 #include "host/host.h"
+#include "language/said.h"
 #include "protocol/server.h"
 #include "protocol/uri.h"
 
@@ -68,9 +69,9 @@ void Server::did_open(const In& params) {
         endpoint_.notify(
             "window/logMessage",
             Json{{"type", 3},
-                 {"message", "No turnwright.toml holds for this program. The code actions at its "
-                             "head tell what one would make known, and learn one from the "
-                             "programs here."}});
+                 {"message", said("No turnwright.toml holds for this program. The code actions at its "
+                                  "head tell what one would make known, and learn one from the "
+                                  "programs here.")}});
     documents_.emplace(normal_uri(uri), std::move(opened));
 }
 

@@ -1,6 +1,7 @@
 // One thing the machine does: whether two are the same, and how it is told.
 #include "features/block_at.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/compare.h"
 
 #include <algorithm>
@@ -23,37 +24,37 @@ std::string setting_text(const Action& action, const features::Document& documen
     const auto& number = action.numbers;
     switch (action.subject) {
     case tool:
-        if (number[0] < 0 || number[1] < 0) return "tool " + action.words;
-        return fmt::format("tool T{:02.0f} with offset {:.0f}", number[0], number[1]);
+        if (number[0] < 0 || number[1] < 0) return said("tool ") + action.words;
+        return said("tool T{:02.0f} with offset {:.0f}", number[0], number[1]);
     case spindle: {
-        if (number[0] < 0) return "spindle speed: G96 or G97 not known";
+        if (number[0] < 0) return said("spindle speed: G96 or G97 not known");
         if (number[0] == 0)
-            return number[2] < 0 ? "G97, rpm not known" : fmt::format("G97 {} rpm", plain(number[2]));
-        if (number[1] < 0) return "G96, surface speed not known";
+            return number[2] < 0 ? said("G97, rpm not known") : said("G97 {} rpm", plain(number[2]));
+        if (number[1] < 0) return said("G96, surface speed not known");
         return inch ? fmt::format("G96 {} ft/min", plain(number[1] / (12 * motion::mm_per_inch / 1000), 2))
                     : fmt::format("G96 {} m/min", plain(number[1], 2));
     }
     case speed_limit:
-        return number[0] < 0    ? "speed limit not known"
-               : number[0] == 0 ? "no speed limit"
-                                : fmt::format("speed limit {} rpm", plain(number[0], 0));
+        return number[0] < 0    ? said("speed limit not known")
+               : number[0] == 0 ? said("no speed limit")
+                                : said("speed limit {} rpm", plain(number[0], 0));
     case feed: {
-        if (number[1] < 0) return "feed not known";
+        if (number[1] < 0) return said("feed not known");
         const auto mode = static_cast<motion::Feed::Mode>(static_cast<int>(number[0]));
         if (mode == motion::Feed::Mode::inverse_time)
-            return fmt::format("feed {} inverse time", plain(number[1], 5));
-        return fmt::format("feed {} {}{}", plain(inch ? number[1] / motion::mm_per_inch : number[1], 5),
-                           inch ? "in" : "mm",
-                           mode == motion::Feed::Mode::per_rev      ? "/rev"
-                           : mode == motion::Feed::Mode::per_minute ? "/min"
-                                                                    : ", a turn or a minute not known");
+            return said("feed {} inverse time", plain(number[1], 5));
+        return said("feed {} {}{}", plain(inch ? number[1] / motion::mm_per_inch : number[1], 5),
+                    inch ? "in" : "mm",
+                    mode == motion::Feed::Mode::per_rev      ? said("/rev")
+                    : mode == motion::Feed::Mode::per_minute ? "/min"
+                                                             : said(", a turn or a minute not known"));
     }
     default:
         break;
     }
     const Group group = compared_groups[action.subject - first_group];
     const machine::Modal modal{static_cast<std::uint16_t>(number[0]), machine::Why::known};
-    if (modal.possible == 0) return fmt::format("{} not known", codes::group_title(group));
+    if (modal.possible == 0) return said("{} not known", codes::group_title(group));
     return features::modal_text(modal, group, document.settings());
 }
 
@@ -102,23 +103,22 @@ std::string action_text(const Action& action, const features::Document& document
         return fmt::format("X{} Z{}", length(action.numbers[0] * (diameter ? 2 : 1), unit),
                            length(action.numbers[1], unit));
     };
-    std::string out = action.block_delete == 0 ? ""
-                      : action.block_delete == 1
-                          ? "with block delete off: "
-                          : fmt::format("with block delete {} off: ", action.block_delete);
+    std::string out = action.block_delete == 0   ? ""
+                      : action.block_delete == 1 ? said("with block delete off: ")
+                                                 : said("with block delete {} off: ", action.block_delete);
     switch (action.kind) {
     case Action::Kind::rapid:
-        return out + "rapid to " + point();
+        return out + said("rapid to ") + point();
     case Action::Kind::line:
-        return out + "feed to " + point();
+        return out + said("feed to ") + point();
     case Action::Kind::arc:
-        return out + fmt::format("arc to {} by way of X{} Z{}", point(),
-                                 length(action.numbers[2] * (diameter ? 2 : 1), unit),
-                                 length(action.numbers[3], unit));
+        return out + said("arc to {} by way of X{} Z{}", point(),
+                          length(action.numbers[2] * (diameter ? 2 : 1), unit),
+                          length(action.numbers[3], unit));
     case Action::Kind::thread:
-        return out + fmt::format("thread to {}, lead {}", point(), length(action.numbers[4], unit));
+        return out + said("thread to {}, lead {}", point(), length(action.numbers[4], unit));
     case Action::Kind::dwell:
-        return out + fmt::format("dwell {} s", plain(action.numbers[5], 3));
+        return out + said("dwell {} s", plain(action.numbers[5], 3));
     case Action::Kind::as_written:
         return out + (action.shown.empty() ? action.words : action.shown);
     case Action::Kind::cycle:

@@ -1,5 +1,6 @@
 // What the moves of each tool tell of it and of the stock, beside the notes.
 #include "report/assumed_setup.h"
+#include "language/said.h"
 
 #include "features/noted.h"
 #include "features/speech.h"
@@ -239,7 +240,7 @@ private:
     }
 
     ToolKind kind_by_work(const Work& work, std::string& why) const {
-        why = "by its moves";
+        why = said("by its moves");
         if (work.threads) return work.is_inside() ? ToolKind::threading_inside : ToolKind::threading;
         if (work.is_drill()) return ToolKind::drill;
         if (parts_off(work)) return ToolKind::parting;
@@ -259,10 +260,10 @@ private:
         if (held != out_.shop.tools.end() && stock::shape_of(&*held).known) return;
         const checks::NotedTool noted = features::noted_tool(document_, station, mm_per_unit_);
         Tool tool = noted.tool;
-        std::string why = "its note";
+        std::string why = said("its note");
         if (work.goes_round && !work.cuts) {
             tool.kind = ToolKind::live;
-            why = "works round the axis";
+            why = said("works round the axis");
         }
         if (tool.kind == ToolKind::unknown) tool.kind = kind_by_work(work, why);
         if (tool.kind == ToolKind::grooving && parts_off(work)) tool.kind = ToolKind::parting;
@@ -275,7 +276,7 @@ private:
         std::string told = std::string(shop::kind_word(tool.kind));
         complete(tool, work, noted.corner, told);
         const std::string name =
-            station == no_station ? "the tool that no T calls:" : fmt::format("T{:02}", station);
+            station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);
         out_.told.push_back(fmt::format("{} {} ({})", name, told, why));
         if (held != out_.shop.tools.end())
             *held = std::move(tool);
@@ -300,14 +301,14 @@ private:
             const double steepest = inside ? work.steepest_out_deg : work.steepest_in_deg;
             if (!tool.back_angle_deg)
                 tool.back_angle_deg = std::clamp(steepest, usual_back_deg, steepest_back_deg);
-            if (tool.nose_radius_mm) tell(told, "nose radius", *tool.nose_radius_mm);
+            if (tool.nose_radius_mm) tell(told, said("nose radius"), *tool.nose_radius_mm);
         }
         if (is_blade(tool.kind)) {
-            told += tool.width_mm ? "" : " as of a common blade";
+            told += tool.width_mm ? "" : said(" as of a common blade");
             if (!tool.width_mm)
                 tool.width_mm =
                     unit() == LengthUnit::inch ? usual_blade_in * motion::mm_per_inch : usual_blade_mm;
-            tell(told, "width", *tool.width_mm);
+            tell(told, said("width"), *tool.width_mm);
             if (corner != checks::BladeCorner::unknown)
                 told += fmt::format(", {}", checks::corner_words(corner));
             const bool in_bore = work.plunges_out > work.plunges_in;
@@ -319,12 +320,12 @@ private:
         if (!drills) return;
         if (!tool.diameter_mm && tool.kind == ToolKind::drill) tool.diameter_mm = drilled_before_boring();
         if (tool.diameter_mm) {
-            tell(told, "diameter", *tool.diameter_mm);
+            tell(told, said("diameter"), *tool.diameter_mm);
             if (!tool.point_angle_deg && tool.kind == ToolKind::drill) tool.point_angle_deg = 118;
         } else {
             // What it takes off cannot be told: the hole is left out.
             tool.kind = ToolKind::live;
-            told += " of a diameter that is not told: its hole is not drawn";
+            told += said(" of a diameter that is not told: its hole is not drawn");
         }
     }
 
@@ -380,8 +381,8 @@ private:
 
     std::string upper_words(const Bounds& bounds) const {
         if (!bounds.largest) return {};
-        return fmt::format(", and {} at most, where {}", length(2 * *bounds.largest),
-                           bounds.by_facing ? "facing begins" : "tools pass by");
+        return said(", and {} at most, where {}", length(2 * *bounds.largest),
+                    bounds.by_facing ? said("facing begins") : said("tools pass by"));
     }
 
     bool add_stock() {
@@ -442,34 +443,32 @@ private:
                 stock.diameter_mm = 2 * *widest_bore * wall_round_bore;
             else
                 return false;
-            told +=
-                by_note       ? fmt::format(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
-                : by_shoulder ? fmt::format(" diameter {} at most (where the facing of a shoulder begins)",
-                                            length(*stock.diameter_mm))
-                : !least && !plunged_from
-                    ? fmt::format(" diameter {} for the drawing alone (nothing outside is turned)",
-                                  length(*stock.diameter_mm))
-                : clear  ? fmt::format(" diameter {} ({} at least, the largest that is turned{})",
-                                       length(*stock.diameter_mm), length(2 * *turned), upper_words(bounds))
-                : !least ? fmt::format(" diameter {} at most (where the grooving begins)",
-                                       length(*stock.diameter_mm))
-                         : fmt::format(" diameter {} at least (the largest that is {})",
-                                       length(*stock.diameter_mm), turned ? "turned" : "faced");
+            told += by_note       ? said(" diameter {} (note {})", length(*stock.diameter_mm), noted.note)
+                    : by_shoulder ? said(" diameter {} at most (where the facing of a shoulder begins)",
+                                         length(*stock.diameter_mm))
+                    : !least && !plunged_from
+                        ? said(" diameter {} for the drawing alone (nothing outside is turned)",
+                               length(*stock.diameter_mm))
+                    : clear ? said(" diameter {} ({} at least, the largest that is turned{})",
+                                   length(*stock.diameter_mm), length(2 * *turned), upper_words(bounds))
+                    : !least
+                        ? said(" diameter {} at most (where the grooving begins)", length(*stock.diameter_mm))
+                        : said(" diameter {} at least (the largest that is {})", length(*stock.diameter_mm),
+                               turned ? said("turned") : said("faced"));
         }
         if (!stock.front_z_mm) {
             stock.front_z_mm = face_z.value_or(0);
-            told += fmt::format(", face at Z{} {}", length_number(unit(), *stock.front_z_mm, 2),
-                                face_z ? "at least (the first facing)" : "(no facing: the datum)");
+            told += said(", face at Z{} {}", length_number(unit(), *stock.front_z_mm, 2),
+                         face_z ? said("at least (the first facing)") : said("(no facing: the datum)"));
         }
         if (!stock.bore_mm && by_note && noted.stock.bore_mm) {
             stock.bore_mm = noted.stock.bore_mm;
-            told += fmt::format(", bore {} (the same note)", length(*stock.bore_mm));
+            told += said(", bore {} (the same note)", length(*stock.bore_mm));
         }
         if (!stock.bore_mm) {
             const bool hollow = bored && !solid && *bored > 1 && 2 * *bored < *stock.diameter_mm;
             stock.bore_mm = hollow ? 2 * *bored : 0;
-            if (hollow)
-                told += fmt::format(", bore {} at most (bored, never drilled)", length(*stock.bore_mm));
+            if (hollow) told += said(", bore {} at most (bored, never drilled)", length(*stock.bore_mm));
         }
         if (!stock.back_z_mm && noted.stock.length_mm && noted.stock.diameter_mm)
             stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;

@@ -1,4 +1,5 @@
 #include "report/calculation.h"
+#include "language/said.h"
 
 #include "shop/shop.h"
 
@@ -15,7 +16,7 @@ std::string places_text(const calculate::Calculator& calculator) {
         fmt::format("{}: {}\n\n  {}\n\n", calculator.name, calculator.title, calculate::form_of(calculator));
     for (const calculate::Place& place : calculator.places)
         text += fmt::format("  {:10}{}{}\n", place.word.empty() ? "..." : place.word, place.meaning,
-                            place.required ? ", must be there" : "");
+                            place.required ? said(", must be there") : "");
     return text + fmt::format("\n{}\n", calculator.formula);
 }
 
@@ -23,7 +24,8 @@ Calculated answered(const features::Document& document, std::size_t line, std::s
     if (const calculate::Calculator* row = calculate::find(text)) return {places_text(*row), {}};
     const calculate::Read read = calculate::read_question(text, inch ? motion::mm_per_inch : 1);
     if (!read.trouble.empty()) return {{}, read.trouble};
-    if (!read.question) return {{}, "There is no such calculator. These are there:\n" + calculators_text()};
+    if (!read.question)
+        return {{}, said("There is no such calculator. These are there:\n") + calculators_text()};
     const machine::BlockPlace place = document.place_of_line(line);
     const features::Calculation made =
         features::calculate_at(document, *read.question, place,
@@ -37,7 +39,8 @@ Calculated answered(const features::Document& document, std::size_t line, std::s
 Calculated calculate_alone(std::string_view question, const Writing& writing) {
     const calculate::Read read = calculate::read_question(question, 1);
     if (read.question && read.question->calculator->at_corner)
-        return {{}, "It stands at a corner of a program: give --in and --line, the block that ends there."};
+        return {{},
+                said("It stands at a corner of a program: give --in and --line, the block that ends there.")};
     auto shop = std::make_shared<shop::Shop>(shop::default_shop());
     shop->machines.front().system = writing.system;
     if (writing.radius) shop->machines.front().x = shop::XReading::radius;
@@ -53,7 +56,7 @@ Calculated calculate_alone(std::string_view question, const Writing& writing) {
 
 Calculated calculate_in(const features::Document& document, std::size_t line, std::string_view question) {
     if (line == 0 || line > document.buffer().line_count())
-        return {{}, fmt::format("There is no line {}: it has {}.", line, document.buffer().line_count())};
+        return {{}, said("There is no line {}: it has {}.", line, document.buffer().line_count())};
     const machine::State state = document.analysis().after(document.place_of_line(line - 1));
     return answered(document, line - 1, question, state.is(Meaning::inch));
 }

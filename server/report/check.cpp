@@ -1,3 +1,4 @@
+#include "language/said.h"
 #include "report/report.h"
 
 #include "features/assumed.h"
@@ -100,14 +101,14 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     });
     for (CheckedWarning& warning : checked.warnings)
         if (warning.more > 0)
-            warning.message += fmt::format(
-                " {} more of this kind follow in this file, too many to be listed.", warning.more);
+            warning.message +=
+                said(" {} more of this kind follow in this file, too many to be listed.", warning.more);
     for (const checks::Results::Silenced& hidden : document.results().silenced()) {
         const checks::Finding& finding = *hidden.finding;
         CheckedWarning shown = shown_at(document.range_of(hidden.run, finding), finding.severity,
                                         std::string(finding.check->id), finding.message);
         const text::Position by = document.range_of(hidden.by).begin;
-        shown.related.push_back({by.line + std::size_t{1}, column(by), "silenced by the note here"});
+        shown.related.push_back({by.line + std::size_t{1}, column(by), said("silenced by the note here")});
         checked.silenced.push_back(std::move(shown));
     }
     return checked;

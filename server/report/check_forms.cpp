@@ -48,9 +48,9 @@ std::string totals_by_check(const Counts& counts,
 std::string counts_text(const Counts& counts) {
     std::string out = plural(counts.files, "program") + ": " + plural(counts.errors, "error") + ", " +
                       plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note");
-    if (counts.left_out > 0) out += ", " + std::to_string(counts.left_out) + " left out as asked";
-    if (counts.known_before > 0) out += ", " + std::to_string(counts.known_before) + " of the baseline";
-    if (counts.not_checked > 0) out += ", " + plural(counts.not_checked, "file") + " not checked";
+    if (counts.left_out > 0) out += ", " + std::to_string(counts.left_out) + said(" left out as asked");
+    if (counts.known_before > 0) out += ", " + std::to_string(counts.known_before) + said(" of the baseline");
+    if (counts.not_checked > 0) out += ", " + plural(counts.not_checked, "file") + said(" not checked");
     return out;
 }
 
@@ -87,14 +87,14 @@ std::string silenced_text(std::span<const CheckedFile> files) {
                 out += "    " + position(file.name, related.line, related.column) + ": " + related.message +
                        "\n";
         }
-    return out.empty() ? "Nothing is silenced by a note.\n" : out;
+    return out.empty() ? said("Nothing is silenced by a note.\n") : out;
 }
 
 std::string as_text(std::span<const CheckedFile> files, bool all) {
     std::string out;
     for (const CheckedFile& file : files) {
         if (!file.problem.empty()) {
-            out += host::shown_name(file.name) + ": not checked: " + file.problem + "\n";
+            out += host::shown_name(file.name) + said(": not checked: ") + file.problem + "\n";
             continue;
         }
         std::map<std::string_view, std::size_t> found, told;
@@ -122,23 +122,24 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
     if (counts.files > 0 && !shop_files.empty()) out += " and ";
     out += shop_files + " checked: " + plural(counts.errors, "error") + ", " +
            plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note") + ".";
-    if (counts.left_out > 0) out += " " + std::to_string(counts.left_out) + " left out as asked.";
-    if (counts.known_before > 0) out += " " + std::to_string(counts.known_before) + " of the baseline.";
-    if (hidden > 0) out += " " + std::to_string(hidden) + " silenced by notes.";
-    if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + " not checked.";
+    if (counts.left_out > 0) out += " " + std::to_string(counts.left_out) + said(" left out as asked.");
+    if (counts.known_before > 0) out += " " + std::to_string(counts.known_before) + said(" of the baseline.");
+    if (hidden > 0) out += " " + std::to_string(hidden) + said(" silenced by notes.");
+    if (counts.not_checked > 0) out += " " + plural(counts.not_checked, "file") + said(" not checked.");
     out += "\n";
     if (files.size() > 1) out += totals_by_check(counts);
     for (const CheckedFile& file : files)
         if (file.problem.empty() && file.system_assumed && file.blocks > 1)
             out += host::shown_name(file.name) +
-                   ": nothing in it tells the G-code system; read as system A (set `system` in "
-                   "the shop file).\n";
+                   said(": nothing in it tells the G-code system; read as system A (set `system` in "
+                        "the shop file).\n");
     for (const CheckedFile& file : files)
         if (file.problem.empty() && !file.assumed.empty())
-            out += host::shown_name(file.name) + ": assumed here: " + file.assumed + ".\n";
+            out += host::shown_name(file.name) + said(": assumed here: ") + file.assumed + ".\n";
     for (const CheckedFile& file : files)
         if (!file.fingerprint.empty())
-            out += host::shown_name(file.name) + ": fingerprint of what it does: " + file.fingerprint + "\n";
+            out += host::shown_name(file.name) + said(": fingerprint of what it does: ") + file.fingerprint +
+                   "\n";
     return out + std::string(caution) + "\n";
 }
 

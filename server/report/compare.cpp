@@ -1,5 +1,6 @@
 // What two programs make the machine do otherwise.
 #include "report/compare.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/speech.h"
@@ -172,7 +173,7 @@ private:
             before += row.first != none;
             after += row.second != none;
         }
-        const std::string_view what = all_move ? "moves" : "moves and settings";
+        const std::string_view what = all_move ? said("moves") : said("moves and settings");
         changes_.push_back({from_line,
                             to_line,
                             summary(a_, &Pair::first, before, old_side_, moves, what),
@@ -218,7 +219,7 @@ private:
         std::string last;
         for (const Pair& row : block)
             if (row.*side != none) last = of.text(actions[row.*side]);
-        return count < 2 ? last : fmt::format("{} {}, the last {}", count, what, last);
+        return count < 2 ? last : said("{} {}, the last {}", count, what, last);
     }
 
     const Side &old_side_, &new_side_;
@@ -295,28 +296,29 @@ private:
 
     void add_remarks() {
         const auto unit = [](LengthUnit held) {
-            return held == LengthUnit::inch ? "inch" : held == LengthUnit::mm ? "mm" : "an unstated unit";
+            return held == LengthUnit::inch ? said("inch")
+                   : held == LengthUnit::mm ? "mm"
+                                            : said("an unstated unit");
         };
         const char a = codes::system_letter(old_.document.settings().system);
         const char b = codes::system_letter(new_.document.settings().system);
-        if (a != b)
-            result_.remarks.push_back(fmt::format("The old is read in system {}, the new in {}.", a, b));
+        if (a != b) result_.remarks.push_back(said("The old is read in system {}, the new in {}.", a, b));
         if (old_course_.unit != new_course_.unit)
-            result_.remarks.push_back(fmt::format("The old is in {}, the new in {}.", unit(old_course_.unit),
-                                                  unit(new_course_.unit)));
+            result_.remarks.push_back(
+                said("The old is in {}, the new in {}.", unit(old_course_.unit), unit(new_course_.unit)));
     }
 
     void add_unknown_remark() {
-        for (const auto& [side, name] : {std::pair{&old_, "old"}, {&new_, "new"}})
+        for (const auto& [side, name] : {std::pair{&old_, said("old")}, {&new_, said("new")}})
             if (side->course.unit == LengthUnit::unknown)
-                result_.remarks.push_back(fmt::format(
+                result_.remarks.push_back(said(
                     "The {} never states its unit of length: its moves are compared as they are written.",
                     name));
             else if (side->course.moves_without_unit > 0)
                 result_.remarks.push_back(
-                    fmt::format("In the {} {} {} before its unit of length is stated: compared as written.",
-                                name, side->course.moves_without_unit,
-                                side->course.moves_without_unit == 1 ? "block moves" : "blocks move"));
+                    said("In the {} {} {} before its unit of length is stated: compared as written.", name,
+                         side->course.moves_without_unit,
+                         side->course.moves_without_unit == 1 ? said("block moves") : said("blocks move")));
     }
 
     /// Lines from 1 of the contour that the cycle in a line names; nullopt when it names none.
@@ -352,9 +354,9 @@ private:
             const features::Document& document = after ? new_.document : old_.document;
             const std::size_t line = after ? change.new_line : change.old_line;
             const auto block = features::block_at(document, document.place_of_line(line - 1));
-            const std::string name = fmt::format(
-                "{} in line {}", codes::written_as(document.settings().system, block->reading.motion_meaning),
-                line);
+            const std::string name =
+                said("{} in line {}",
+                     codes::written_as(document.settings().system, block->reading.motion_meaning), line);
             bool found = false;
             for (Change* contour : contours) {
                 if (!holds(before, contour->old_line) && !holds(after, contour->new_line)) continue;

@@ -1,5 +1,6 @@
 // What changed, for people and for other programs.
 #include "features/hints.h"
+#include "language/said.h"
 #include "report/compare.h"
 
 #include <cmath>
@@ -13,9 +14,9 @@ namespace {
 using nlohmann::json;
 
 std::string lines_text(std::size_t old_line, std::size_t new_line) {
-    if (!new_line) return fmt::format("line {} -> none", old_line);
-    if (!old_line) return fmt::format("none -> line {}", new_line);
-    return fmt::format("line {} -> {}", old_line, new_line);
+    if (!new_line) return said("line {} -> none", old_line);
+    if (!old_line) return said("none -> line {}", new_line);
+    return said("line {} -> {}", old_line, new_line);
 }
 
 std::string time_change(const motion::Totals& before, const motion::Totals& after) {
@@ -42,53 +43,55 @@ json totals_json(const motion::Totals& totals) {
 std::string followers_text(const Change& change) {
     std::string out;
     for (std::size_t i = 0; i < change.followers.size(); ++i)
-        out += (i == 0 ? "; " : i + 1 == change.followers.size() ? " and " : ", ") + change.followers[i];
-    return out.empty() ? out : out + (change.followers.size() == 1 ? " follows it" : " follow it");
+        out += (i == 0                             ? "; "
+                : i + 1 == change.followers.size() ? said(" and ")
+                                                   : ", ") +
+               change.followers[i];
+    return out.empty() ? out
+                       : out + (change.followers.size() == 1 ? said(" follows it") : said(" follow it"));
 }
 
 std::string comparison_text(const Comparison& comparison) {
-    std::string out =
-        fmt::format("old: {} (fingerprint {})\nnew: {} (fingerprint {})\n", comparison.old_name,
-                    comparison.old_fingerprint, comparison.new_name, comparison.new_fingerprint);
+    std::string out = said("old: {} (fingerprint {})\nnew: {} (fingerprint {})\n", comparison.old_name,
+                           comparison.old_fingerprint, comparison.new_name, comparison.new_fingerprint);
     for (const std::string& remark : comparison.remarks) out += remark + "\n";
     out += "\n";
     if (comparison.same()) {
-        out += "The machine does the same in both.";
+        out += said("The machine does the same in both.");
         if (comparison.compared_as_written > 0)
-            out +=
-                comparison.compared_as_written == 1
-                    ? " 1 block was compared by its words."
-                    : fmt::format(" {} blocks were compared by their words.", comparison.compared_as_written);
+            out += comparison.compared_as_written == 1
+                       ? said(" 1 block was compared by its words.")
+                       : said(" {} blocks were compared by their words.", comparison.compared_as_written);
         return out + "\n";
     }
     for (const SequenceChange& sequence : comparison.sequences) {
         out += sequence.name;
         if (!sequence.note.empty()) out += fmt::format(" ({})", sequence.note);
         if (sequence.added)
-            out += fmt::format(": new, from line {}\n", sequence.new_line);
+            out += said(": new, from line {}\n", sequence.new_line);
         else if (sequence.removed)
-            out += fmt::format(": gone, was at line {}\n", sequence.old_line);
+            out += said(": gone, was at line {}\n", sequence.old_line);
         else
             out += "\n";
         for (const Change& change : sequence.changes) {
             out += fmt::format("  {}: ", lines_text(change.old_line, change.new_line));
             if (change.before.empty())
-                out += "new: " + change.after;
+                out += said("new: ") + change.after;
             else if (change.after.empty())
-                out += "gone: " + change.before;
+                out += said("gone: ") + change.before;
             else
                 out += change.before + " -> " + change.after;
-            if (!change.place.empty()) out += ", before " + change.place;
+            if (!change.place.empty()) out += said(", before ") + change.place;
             out += followers_text(change) + "\n";
         }
-        if (sequence.more_changes) out += fmt::format("  and {} more changes\n", sequence.more_changes);
+        if (sequence.more_changes) out += said("  and {} more changes\n", sequence.more_changes);
         if (time_differs(sequence.before, sequence.after))
-            out += "  time: " + time_change(sequence.before, sequence.after) + "\n";
+            out += said("  time: ") + time_change(sequence.before, sequence.after) + "\n";
         out += "\n";
     }
     if (time_differs(comparison.before, comparison.after))
-        out += "Time of all: " + time_change(comparison.before, comparison.after) + "\n";
-    return out + "A changed program is a new program: prove it out at the machine.\n";
+        out += said("Time of all: ") + time_change(comparison.before, comparison.after) + "\n";
+    return out + said("A changed program is a new program: prove it out at the machine.\n");
 }
 
 std::string comparison_json(const Comparison& comparison) {

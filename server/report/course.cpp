@@ -2,6 +2,7 @@
 // something that they bear on happens, and only where they differ from what was in force before.
 #include "features/block_at.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/compare.h"
 #include "report/written.h"
 
@@ -48,8 +49,7 @@ public:
             row.name = span_name(document, span);
             row.note = span_note(document, span);
             row.first_line = document.line_of(span.first);
-            if (span.sequence)
-                row.tool = fmt::format("T{} offset {}", span.sequence->tool, span.sequence->offset);
+            if (span.sequence) row.tool = said("T{} offset {}", span.sequence->tool, span.sequence->offset);
             row.in_subprogram = span.program && span.program->is_subprogram;
             course_.spans.push_back(std::move(row));
         }
@@ -201,7 +201,7 @@ private:
                                          [](const machine::Word& word) { return word.value.known(); });
         if (!is_home && (!block_->path.complete || block_->view.text.has_statement)) {
             if (course_.as_written++ == 0)
-                course_.first_as_written = fmt::format(
+                course_.first_as_written = said(
                     "line {} ({})", block_->line + 1,
                     features::clipped(features::readable(block_->view.run.text_of(block_->view.text)), 40));
         }

@@ -3,6 +3,7 @@
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/assumed_setup.h"
 #include "report/drawing_parts.h"
 #include "report/likeness.h"
@@ -41,8 +42,8 @@ public:
                            "aria-labelledby=\"picture-title\">\n",
                            on_sheet(width), on_sheet(height));
         const std::string name = program_name(document_), note = program_note(document_);
-        out_ += fmt::format("<title id=\"picture-title\">Tool path of {}</title>\n",
-                            markup_escaped(note.empty() ? name : name + " " + note));
+        out_ += said("<title id=\"picture-title\">Tool path of {}</title>\n",
+                     markup_escaped(note.empty() ? name : name + " " + note));
         out_ += fmt::format("<style>{}</style>\n", drawing_style);
         add_patterns();
         out_ += fmt::format("<rect class=\"sheet\" width=\"{}\" height=\"{}\"/>\n", on_sheet(width),
@@ -79,10 +80,10 @@ private:
 
     std::string left_words() const {
         const bool assumed = !parts_.assumed.empty();
-        return std::string(assumed              ? "what is left, as assumed"
-                           : parts_.after_exact ? "what is left"
-                                                : "what is surely left") +
-               (parts_.before_parting ? " before parting off" : "");
+        return std::string(assumed              ? said("what is left, as assumed")
+                           : parts_.after_exact ? said("what is left")
+                                                : said("what is surely left")) +
+               (parts_.before_parting ? said(" before parting off") : "");
     }
 
     void add_shapes() {
@@ -119,9 +120,9 @@ private:
                                     "d=\"{}\"><title>{}</title></path>\n",
                                     stroke_class(stroke), step.line + 1, i, data, title);
             if (const auto nose = picture_.nose.find(i); nose != picture_.nose.end())
-                out_ += fmt::format("<path class=\"nose\" data-line=\"{}\" data-step=\"{}\" "
-                                    "d=\"{}\"><title>centre of the nose, {}</title></path>\n",
-                                    step.line + 1, i, path_data(nose->second, frame_), title);
+                out_ += said("<path class=\"nose\" data-line=\"{}\" data-step=\"{}\" "
+                             "d=\"{}\"><title>centre of the nose, {}</title></path>\n",
+                             step.line + 1, i, path_data(nose->second, frame_), title);
         }
         if (open != picture_.spans.size()) out_ += "</g>\n";
     }
@@ -130,9 +131,9 @@ private:
     std::string title_of(const PictureStep& step) const {
         const std::string& called = picture_.texts[step.called];
         if (called.find(": ") != std::string::npos)
-            return fmt::format("line {}: calls {}", step.line + 1, markup_escaped(called));
-        return fmt::format("line {}: {}", step.line + 1,
-                           markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
+            return said("line {}: calls {}", step.line + 1, markup_escaped(called));
+        return said("line {}: {}", step.line + 1,
+                    markup_escaped(document_.buffer().line(step.line).substr(0, 200)));
     }
 
     /// Returns where its last row stands.
@@ -150,13 +151,13 @@ private:
             }
         const Sample samples[] = {
             {"rapid", "rapid", seen[0]},
-            {"feed", "feed", seen[1]},
-            {"pass", "pass of a cycle", seen[2]},
-            {"link", "rapid inside a cycle", seen[3]},
-            {"finish", "finishing pass", seen[4]},
-            {"thread", "thread", seen[5]},
-            {"live", "live tool, no turned cut", seen[6]},
-            {"nose", "centre of the compensated nose", !picture_.nose.empty()},
+            {"feed", said("feed"), seen[1]},
+            {"pass", said("pass of a cycle"), seen[2]},
+            {"link", said("rapid inside a cycle"), seen[3]},
+            {"finish", said("finishing pass"), seen[4]},
+            {"thread", said("thread"), seen[5]},
+            {"live", said("live tool, no turned cut"), seen[6]},
+            {"nose", said("centre of the compensated nose"), !picture_.nose.empty()},
         };
         double x = frame_.left, y = top + 8;
         const auto place = [&](double width) {
@@ -179,7 +180,7 @@ private:
             out_ += text_element("small", x + 32, y + 4, text);
             x += 52 + width_of_letter * static_cast<double>(text.size());
         };
-        if (!parts_.before.empty()) add_box("stock", "stock before");
+        if (!parts_.before.empty()) add_box("stock", said("stock before"));
         if (!parts_.after.empty()) add_box("part", left_words());
         std::string beside;
         for (const stock::Zone& zone : parts_.zones)
@@ -190,7 +191,7 @@ private:
             out_ += text_element("small", x, y + 4, parts_.why_not);
         }
         if (parts_.assumed.empty()) return y;
-        const std::string all = fmt::format("assumed: {}", fmt::join(parts_.assumed, "; "));
+        const std::string all = said("assumed: {}", fmt::join(parts_.assumed, "; "));
         for (std::string_view rest = all; !rest.empty();) {
             const std::size_t room =
                 std::max<std::size_t>(20, static_cast<std::size_t>(frame_.width / width_of_letter));
@@ -241,40 +242,41 @@ std::string picture_remarks(const features::Document& document, const Picture& p
     const auto add_blocks = [&](std::string_view what, std::size_t count) {
         if (count > 0) add(fmt::format("{}: {}", what, plural(count, "block")));
     };
-    add(fmt::format("system {}", codes::system_letter(document.settings().system)));
-    add(picture.unit == LengthUnit::inch ? "inch"
+    add(said("system {}", codes::system_letter(document.settings().system)));
+    add(picture.unit == LengthUnit::inch ? said("inch")
         : picture.unit == LengthUnit::mm ? "mm"
-                                         : "unit of length not stated");
-    if (!on_page) add("path of the programmed tool point, upper half");
-    add_blocks("not drawn in full", picture.open_blocks);
-    add_blocks(on_page && !picture.round.empty() ? "work round the axis in views of its own"
-                                                 : "work round the axis is not drawn",
+                                         : said("unit of length not stated"));
+    if (!on_page) add(said("path of the programmed tool point, upper half"));
+    add_blocks(said("not drawn in full"), picture.open_blocks);
+    add_blocks(on_page && !picture.round.empty() ? said("work round the axis in views of its own")
+                                                 : said("work round the axis is not drawn"),
                picture.round_axis);
     if (picture.last_line)
-        add(fmt::format("cut short at line {}{}", *picture.last_line + 1,
-                        on_page ? "" : ": the program is too long for one picture"));
-    if (!on_page) add("fingerprint " + fingerprint_text(likeness_of(course_of(document))));
-    if (picture.has_deleted) add("blocks with a block delete are drawn as read");
-    add_blocks("timed as if the stopped spindle turned", picture.waiting);
+        add(said("cut short at line {}{}", *picture.last_line + 1,
+                 on_page ? "" : said(": the program is too long for one picture")));
+    if (!on_page) add(said("fingerprint ") + fingerprint_text(likeness_of(course_of(document))));
+    if (picture.has_deleted) add(said("blocks with a block delete are drawn as read"));
+    add_blocks(said("timed as if the stopped spindle turned"), picture.waiting);
     for (const std::string& program : picture.aside)
-        add(program + " is not at hand; called where no tool works, it is assumed to cut nothing");
-    if (picture.ways_home > 0) add("without the ways from and to the tool change");
+        add(program + said(" is not at hand; called where no tool works, it is assumed to cut nothing"));
+    if (picture.ways_home > 0) add(said("without the ways from and to the tool change"));
     if (const std::string assumed = features::assumed_in_short(document); !assumed.empty())
-        add("assumed: " + assumed);
+        add(said("assumed: ") + assumed);
     return text;
 }
 
 std::string why_nothing(const Picture& picture) {
     if (!picture.segments.empty()) return {};
-    return picture.why_open.empty() ? "No block of this program moves the tool."
-                                    : "No move can be drawn. " + picture.why_open;
+    return picture.why_open.empty() ? said("No block of this program moves the tool.")
+                                    : said("No move can be drawn. ") + picture.why_open;
 }
 
 std::string why_no_stock(const stock::ProgramCourse* course) {
-    if (course && course->stop == stock::Stop::bad_note) return "Stock not drawn: " + course->wrong;
+    if (course && course->stop == stock::Stop::bad_note) return said("Stock not drawn: ") + course->wrong;
     if (!course || course->missing.empty())
-        return "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.";
-    std::string why = "Stock not drawn: the shop file lacks";
+        return said(
+            "Stock not drawn: its diameter and length are neither in the shop file nor in a stock note.");
+    std::string why = said("Stock not drawn: the shop file lacks");
     for (const std::string_view key : course->missing)
         why += fmt::format("{} {}", key.data() == course->missing.front().data() ? "" : ",", key);
     return why;
@@ -315,9 +317,9 @@ DrawnStock drawn_stock(const features::Document& document, const Picture& pictur
     assumed.assumed = std::move(setup->told);
     assumed.assumed_stock = std::move(setup->stock);
     if (picture.open_blocks + picture.round_axis + picture.aside.size() > 0)
-        assumed.assumed.push_back("what is not drawn of the moves takes nothing off");
+        assumed.assumed.push_back(said("what is not drawn of the moves takes nothing off"));
     if (picture.turned_holes > 0)
-        assumed.assumed.push_back("holes that the work is turned to take nothing off");
+        assumed.assumed.push_back(said("holes that the work is turned to take nothing off"));
     return assumed.course && assumed.course->setup ? assumed : own;
 }
 
@@ -336,13 +338,12 @@ PictureParts parts_of(const features::Document& document, const DrawnStock& draw
     if (setup.tail_z_mm && setup.tail_radius_mm)
         parts.tailstock = {*setup.tail_z_mm, 0, *setup.tail_radius_mm};
     parts.zones = stock::zones_of(setup);
-    parts.why_not = "What is left is not drawn: the stock is not followed.";
+    parts.why_not = said("What is left is not drawn: the stock is not followed.");
     for (const stock::SequenceCourse& sequence : course->sequences) {
         parts.after_exact = parts.after_exact && sequence.exact;
         if (sequence.stop != stock::Stop::none && sequence.stop != stock::Stop::above)
-            parts.why_not =
-                fmt::format("What is left is not drawn: the stock cannot be followed beyond line {}.",
-                            document.line_of(sequence.place(sequence.stopped_at)) + 1);
+            parts.why_not = said("What is left is not drawn: the stock cannot be followed beyond line {}.",
+                                 document.line_of(sequence.place(sequence.stopped_at)) + 1);
     }
     const LeftStock left = left_of(drawn);
     parts.before_parting = left.before_parting;

@@ -29,22 +29,22 @@ std::string systems_text(codes::Systems systems) {
         if (!out.empty()) out += ", ";
         out += letter;
     }
-    return out.size() > 1 ? "systems " + out : "system " + out;
+    return out.size() > 1 ? said("systems ") + out : said("system ") + out;
 }
 
 std::string code_text(const Code& code) {
     std::string out =
         fmt::format("{}  {} ({})\n\n{}\n", code.written(), code.title, systems_text(code.systems), code.text);
     if (code.is_modal())
-        out += fmt::format("\nIt stays in force; it replaces the other codes of the group {}.\n",
-                           codes::group_title(code.group()));
+        out += said("\nIt stays in force; it replaces the other codes of the group {}.\n",
+                    codes::group_title(code.group()));
     if (!code.words.empty()) {
-        out += "\nWords:\n";
+        out += said("\nWords:\n");
         for (const codes::WordUse& word : code.words)
             out += fmt::format("  {}  {}{} ({})\n", word.letter, word.meaning,
-                               word.required ? "; required" : "", codes::quantity_title(word.quantity));
+                               word.required ? said("; required") : "", codes::quantity_title(word.quantity));
     }
-    return out + fmt::format("\nSource: {}\n", code.source);
+    return out + said("\nSource: {}\n", code.source);
 }
 
 std::string code_rows(char letter, double number, std::optional<System> system) {
@@ -59,14 +59,13 @@ std::string code_rows(char letter, double number, std::optional<System> system) 
 }
 
 std::string letter_text(const codes::Letter& letter) {
-    return fmt::format("{}  {}\n\n{}\n\nSource: {}\n", letter.letter, letter.title, letter.text,
-                       letter.source);
+    return said("{}  {}\n\n{}\n\nSource: {}\n", letter.letter, letter.title, letter.text, letter.source);
 }
 
 std::string check_text(const checks::Check& check) {
-    return fmt::format("{}  {} ({}, {})\n\n{}\n\nTo switch it off for a block: {}\n", check.id, check.title,
-                       checks::family_title(check.family), translated(severity_name(check.severity)),
-                       check.documentation, checks::allowance_note(check.id));
+    return said("{}  {} ({}, {})\n\n{}\n\nTo switch it off for a block: {}\n", check.id, check.title,
+                checks::family_title(check.family), translated(severity_name(check.severity)),
+                check.documentation, checks::allowance_note(check.id));
 }
 
 /// Notes of our own form.
@@ -124,12 +123,12 @@ std::string thread_text(std::string_view word) {
         return fmt::format("{} mm ({} in)", features::plain(mm, 3),
                            features::plain(mm / motion::mm_per_inch, 4));
     };
-    return fmt::format(
-        "{}  Thread{}\n\nLead {}, diameter {}. Outside: root {}, height {} on radius. Inside: hole "
-        "{}.\n\nThe blocks for it: turnwright calculate thread {} LENGTH ...\n",
-        word, motion::is_left_hand(word) ? ", left-hand" : "",
-        both(size->pitch_mm * motion::starts_of(word)), both(size->major_mm), both(size->minor_outside_mm),
-        both(size->depth_outside_mm), both(size->minor_inside_mm), word);
+    return said("{}  Thread{}\n\nLead {}, diameter {}. Outside: root {}, height {} on radius. Inside: hole "
+                "{}.\n\nThe blocks for it: turnwright calculate thread {} LENGTH ...\n",
+                word, motion::is_left_hand(word) ? said(", left-hand") : "",
+                both(size->pitch_mm * motion::starts_of(word)), both(size->major_mm),
+                both(size->minor_outside_mm), both(size->depth_outside_mm), both(size->minor_inside_mm),
+                word);
 }
 
 bool is_word_of_block(std::string_view token) {
@@ -152,10 +151,9 @@ std::string block_text(std::string_view text, std::optional<System> system) {
     for (const ToldSequence& sequence : tell(document).sequences)
         for (const ToldBlock& block : sequence.blocks) told += block.text;
     if (told.empty()) return {};
-    return fmt::format(
-        "{}  Block, with nothing known of what stands above it\n\n{}\n\nIn a program: turnwright "
-        "tell PROGRAM --line NUMBER\n",
-        text, told);
+    return said("{}  Block, with nothing known of what stands above it\n\n{}\n\nIn a program: turnwright "
+                "tell PROGRAM --line NUMBER\n",
+                text, told);
 }
 
 } // namespace
@@ -163,11 +161,12 @@ std::string block_text(std::string_view text, std::optional<System> system) {
 std::string explain_word(std::string_view word, std::optional<System> system) {
     if (const checks::Check* check = checks::find_check(id_of(word))) return check_text(*check);
     if (id_of(word) == "shop_file")
-        return "shop_file  What is wrong in a shop file or a file beside a program\n\nA key or a value that "
-               "is not "
-               "known there: it is not taken, and what it was to tell stays unknown. docs/shop-file.md has "
-               "every "
-               "key, docs/stock.md those of the file beside a program.\n";
+        return said(
+            "shop_file  What is wrong in a shop file or a file beside a program\n\nA key or a value that "
+            "is not "
+            "known there: it is not taken, and what it was to tell stays unknown. docs/shop-file.md has "
+            "every "
+            "key, docs/stock.md those of the file beside a program.\n");
     const std::string held = held_of(word);
     if (held.empty()) return {};
     const codes::Term* term = codes::find_term(word);
@@ -179,7 +178,7 @@ std::string explain_word(std::string_view word, std::optional<System> system) {
     std::string own = term ? term_text(*term) : std::string();
     if (calculator)
         own += (own.empty() ? "" : "\n") + calculate_alone(calculator->name, {}).text +
-               fmt::format("\nIn a terminal: turnwright calculate {} ...\n", calculator->name);
+               said("\nIn a terminal: turnwright calculate {} ...\n", calculator->name);
     if (!own.empty()) return own;
     if (std::string block = block_text(word, system); !block.empty()) return block;
     if (const std::string text = features::macro_word_text(held); !text.empty()) return text + "\n";
@@ -207,9 +206,9 @@ std::string nearest_to_explain(std::string_view word) {
         if (id.size() > 3 && check->id.find(id) != check->id.npos)
             parts += (parts.empty() ? "" : ", ") + std::string(check->id);
     }
-    if (!parts.empty()) return "checks with that in their name: " + parts;
+    if (!parts.empty()) return said("checks with that in their name: ") + parts;
     if (const std::string word_meant = with_digits(held); !word_meant.empty())
-        return "did you mean " + word_meant + "?";
+        return said("did you mean ") + word_meant + "?";
     if (held.size() < 3) return {};
     for (const std::string_view word_of_macros : features::macro_words()) known.push_back(word_of_macros);
     for (const auto& [name, text] : notes) known.push_back(name);
@@ -220,7 +219,7 @@ std::string nearest_to_explain(std::string_view word) {
     const std::string_view near = shop::nearest(id, seen);
     if (near.empty()) return {};
     const auto at = static_cast<std::size_t>(std::find(seen.begin(), seen.end(), near) - seen.begin());
-    return "did you mean " + std::string(known[at]) + "?";
+    return said("did you mean ") + std::string(known[at]) + "?";
 }
 
 } // namespace turnwright::report

@@ -2,6 +2,7 @@
 #include "features/program_files.h"
 #include "host/file.h"
 #include "host/host.h"
+#include "language/said.h"
 #include "report/report.h"
 
 #include <algorithm>
@@ -153,13 +154,15 @@ std::string passed_over_text(const FilesMeant& meant) {
     for (const auto& [ending, files] : meant.passed_over) {
         count += files;
         if (++told <= most_told)
-            endings += (endings.empty() ? "" : ", ") + (ending.empty() ? "none" : host::shown_name(ending));
+            endings +=
+                (endings.empty() ? "" : ", ") + (ending.empty() ? said("none") : host::shown_name(ending));
     }
     if (count == 0) return {};
     if (told > most_told) endings += ", ...";
     return std::to_string(count) +
-           (count == 1 ? " file with another ending was" : " files with other endings were") +
-           " passed over (" + endings + "): `endings` under [house] in the shop file takes more.\n";
+           (count == 1 ? said(" file with another ending was") : said(" files with other endings were")) +
+           said(" passed over (") + endings +
+           said("): `endings` under [house] in the shop file takes more.\n");
 }
 
 } // namespace turnwright::report

@@ -183,7 +183,7 @@ public:
         add_threads();
         add_round_work();
         if (result_.rows.empty() && result_.why_not.empty())
-            result_.why_not = "No cut leaves a size on what is drawn.";
+            result_.why_not = said("No cut leaves a size on what is drawn.");
         std::stable_sort(result_.rows.begin(), result_.rows.end(), comes_before);
         add_remarks();
         return std::move(result_);
@@ -221,8 +221,8 @@ private:
         if (!has_stub_) return;
         front_z_mm_ = 0;
         result_.remarks.push_back(
-            "What is drawn in front of the face at Z0 is left of a stock that is assumed: it "
-            "is no size, and lengths are from Z0.");
+            said("What is drawn in front of the face at Z0 is left of a stock that is assumed: it "
+                 "is no size, and lengths are from Z0."));
     }
     bool is_of_stub(const Stretch& of) const {
         return has_stub_ && std::min(of.from.z_mm, of.to.z_mm) > -one_line_mm;
@@ -390,9 +390,9 @@ private:
         const stock::PassesEnd end = stock::follow_passes(document_.analysis(), *drawn_.shop, *drawn_.course,
                                                           most_followed_moves, see);
         if (end.stop != stock::Stop::none && left > 0)
-            result_.remarks.push_back(fmt::format("The stock is not followed beyond line {}: what is cut "
-                                                  "below is not listed.",
-                                                  document_.line_of(end.at) + 1));
+            result_.remarks.push_back(said("The stock is not followed beyond line {}: what is cut "
+                                           "below is not listed.",
+                                           document_.line_of(end.at) + 1));
     }
 
     std::size_t step_at(std::size_t segment) const {
@@ -431,11 +431,11 @@ private:
             if (told.starts_with(row.tool + " ") &&
                 told.find(translated("left corner set")) == std::string::npos &&
                 told.find(translated("right corner set")) == std::string::npos)
-                result_.remarks.push_back(fmt::format(
-                    "The whole length is told for the left corner of {} at its programmed Z: where its "
-                    "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
-                    "CORNER SET) or the shop file tells which.",
-                    row.tool, length_text(result_.unit, *tool.width_mm)));
+                result_.remarks.push_back(
+                    said("The whole length is told for the left corner of {} at its programmed Z: where its "
+                         "right corner is set, the part is {} longer. A note such as (PART OFF 3 WIDE, LEFT "
+                         "CORNER SET) or the shop file tells which.",
+                         row.tool, length_text(result_.unit, *tool.width_mm)));
         // What lies further back stays with the bar.
         std::erase_if(result_.rows,
                       [&](const Inspected& other) { return other.front_z_mm < row.back_z_mm + one_line_mm; });
@@ -478,10 +478,10 @@ private:
                                 (row.inside ? row.second < row.other_mm - certain_mm
                                             : row.second > row.other_mm + certain_mm);
             if (!in_air) return result_.rows.push_back(row);
-            result_.remarks.push_back(fmt::format(
-                "The thread that {} cuts in line {} is not listed: its root lies outside of what is "
-                "left of the part there.",
-                row.tool.empty() ? "a tool" : row.tool, row.line));
+            result_.remarks.push_back(
+                said("The thread that {} cuts in line {} is not listed: its root lies outside of what is "
+                     "left of the part there.",
+                     row.tool.empty() ? said("a tool") : row.tool, row.line));
         };
         for (const PictureStep& step : picture_.steps)
             for (std::size_t i = 0; i < step.segment_count; ++i) {
@@ -518,18 +518,17 @@ private:
 
     void add_remarks() {
         if (result_.rows.size() > most_rows) {
-            result_.remarks.push_back(
-                fmt::format("{} more sizes are not listed.", result_.rows.size() - most_rows));
+            result_.remarks.push_back(said("{} more sizes are not listed.", result_.rows.size() - most_rows));
             result_.rows.resize(most_rows);
         }
         if (result_.rows.empty()) return;
         result_.remarks.emplace_back(
-            "Sizes as the program makes them; what they may be off by stands in the drawing.");
+            said("Sizes as the program makes them; what they may be off by stands in the drawing."));
         if (!parts_.after_exact)
             result_.remarks.emplace_back(
-                "The edge of a tool is not known: corners and radii may be otherwise.");
+                said("The edge of a tool is not known: corners and radii may be otherwise."));
         if (!drawn_.assumed.empty())
-            result_.remarks.push_back(fmt::format("Assumed: {}.", fmt::join(drawn_.assumed, "; ")));
+            result_.remarks.push_back(said("Assumed: {}.", fmt::join(drawn_.assumed, "; ")));
     }
 
     const features::Document& document_;
@@ -550,13 +549,14 @@ Inspection inspect(const features::Document& document, const Picture& picture, c
 
 std::string name_text(const Inspected& row) {
     constexpr TableText titles[] = {"Diameter", "Bore",   "Groove", "Length", "Chamfer", "Taper",
-                                           "Radius",   "Thread", "Holes",  "Flats",  "Slot"};
-    if (row.count == 1 && row.feature == Feature::holes) return row.from_side ? "Hole from the side" : "Hole";
-    if (row.feature == Feature::holes && row.from_side) return "Holes from the side";
-    if (row.count == 1 && row.feature == Feature::flats) return "Flat";
-    if (row.count > 1 && row.feature == Feature::slot) return "Slots";
+                                    "Radius",   "Thread", "Holes",  "Flats",  "Slot"};
+    if (row.count == 1 && row.feature == Feature::holes)
+        return row.from_side ? said("Hole from the side") : said("Hole");
+    if (row.feature == Feature::holes && row.from_side) return said("Holes from the side");
+    if (row.count == 1 && row.feature == Feature::flats) return said("Flat");
+    if (row.count > 1 && row.feature == Feature::slot) return said("Slots");
     const std::string title(titles[static_cast<std::size_t>(row.feature)]);
-    return row.inside && row.feature != Feature::bore ? title + " in the bore" : title;
+    return row.inside && row.feature != Feature::bore ? title + said(" in the bore") : title;
 }
 
 namespace {
@@ -567,39 +567,40 @@ std::string holes_text(const Inspected& row, LengthUnit unit) {
     if (!row.thread.empty())
         text += row.thread;
     else
-        text += (row.size_mm > 0 ? "D" + length_number(unit, row.size_mm) : "size of the tool not known") +
-                std::string(row.tapped ? " tapped" : "");
-    if (!row.from_side) text += " on D" + length_number(unit, row.second);
+        text +=
+            (row.size_mm > 0 ? "D" + length_number(unit, row.size_mm) : said("size of the tool not known")) +
+            std::string(row.tapped ? said(" tapped") : "");
+    if (!row.from_side) text += said(" on D") + length_number(unit, row.second);
     if (row.depth_mm)
-        text += ", depth " + length_number(unit, *row.depth_mm);
+        text += said(", depth ") + length_number(unit, *row.depth_mm);
     else if (row.from_side)
-        text += ", down to D" + length_number(unit, row.other_mm);
-    if (row.each_deg > 0) text += fmt::format(", each {}\u00b0", features::plain(row.each_deg, 2));
+        text += said(", down to D") + length_number(unit, row.other_mm);
+    if (row.each_deg > 0) text += said(", each {}\u00b0", features::plain(row.each_deg, 2));
     return text;
 }
 
 /// "hexagon 24 across flats".
 std::string flats_text(const Inspected& row, LengthUnit unit) {
-    if (row.count == 1) return length_number(unit, row.size_mm) + " from the centre";
+    if (row.count == 1) return length_number(unit, row.size_mm) + said(" from the centre");
     const bool even = row.each_deg > 0;
-    std::string text = even && row.count == 4   ? "square"
-                       : even && row.count == 6 ? "hexagon"
-                       : even && row.count == 8 ? "octagon"
+    std::string text = even && row.count == 4   ? said("square")
+                       : even && row.count == 6 ? said("hexagon")
+                       : even && row.count == 8 ? said("octagon")
                                                 : fmt::format("{},", row.count);
     if (even && row.count % 2 == 0)
-        return text + fmt::format(" {} across flats", length_number(unit, 2 * row.size_mm));
-    return fmt::format("{}, each {} from the centre", row.count, length_number(unit, row.size_mm));
+        return text + said(" {} across flats", length_number(unit, 2 * row.size_mm));
+    return said("{}, each {} from the centre", row.count, length_number(unit, row.size_mm));
 }
 
 /// "6 wide, 26 long, depth 3.5".
 std::string slot_text(const Inspected& row, LengthUnit unit) {
     std::string text = row.count > 1 ? fmt::format("{} x ", row.count) : std::string();
-    text += row.size_mm > 0 ? fmt::format("{} wide, {} long over its ends", length_number(unit, row.size_mm),
-                                          length_number(unit, row.second))
-                            : fmt::format("width of the tool not known, {} between the middles of its ends",
-                                          length_number(unit, row.second));
-    return text + (row.depth_mm ? ", depth " + length_number(unit, *row.depth_mm)
-                                : ", bottom at D" + length_number(unit, row.other_mm));
+    text += row.size_mm > 0 ? said("{} wide, {} long over its ends", length_number(unit, row.size_mm),
+                                   length_number(unit, row.second))
+                            : said("width of the tool not known, {} between the middles of its ends",
+                                   length_number(unit, row.second));
+    return text + (row.depth_mm ? said(", depth ") + length_number(unit, *row.depth_mm)
+                                : said(", bottom at D") + length_number(unit, row.other_mm));
 }
 
 } // namespace
@@ -608,15 +609,15 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
     const std::string size = length_number(unit, row.size_mm);
     switch (row.feature) {
     case Feature::groove:
-        return fmt::format("{}, width {}", size, length_number(unit, row.second));
+        return said("{}, width {}", size, length_number(unit, row.second));
     case Feature::radius: // Found among chords: no finer than they are
         return length_number(unit, row.size_mm, 2);
     case Feature::chamfer:
         return fmt::format("{} x {}\u00b0", length_number(unit, row.size_mm, 2),
                            features::plain(row.second, 1));
     case Feature::taper:
-        return fmt::format("{} to {}, {}\u00b0 to the axis", size, length_number(unit, row.other_mm),
-                           features::plain(row.second, 3));
+        return said("{} to {}, {}\u00b0 to the axis", size, length_number(unit, row.other_mm),
+                    features::plain(row.second, 3));
     case Feature::holes:
         return holes_text(row, unit);
     case Feature::flats:
@@ -625,10 +626,10 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
         return slot_text(row, unit);
     case Feature::thread: {
         const bool inch = unit == LengthUnit::inch && row.size_mm > 0;
-        return fmt::format(
-            "{}lead {}{}{}", row.other_mm > 0 ? length_number(unit, row.other_mm) + ", " : "", size,
-            inch ? fmt::format(" ({} per inch)", features::plain(motion::mm_per_inch / row.size_mm, 2)) : "",
-            row.second < one_line_mm ? ", tapped" : ", root " + length_number(unit, row.second));
+        return said("{}lead {}{}{}", row.other_mm > 0 ? length_number(unit, row.other_mm) + ", " : "", size,
+                    inch ? said(" ({} per inch)", features::plain(motion::mm_per_inch / row.size_mm, 2)) : "",
+                    row.second < one_line_mm ? said(", tapped")
+                                             : said(", root ") + length_number(unit, row.second));
     }
     default:
         return size;
@@ -638,7 +639,7 @@ std::string size_text(const Inspected& row, LengthUnit unit) {
 std::string place_text(const Inspected& row, LengthUnit unit) {
     const auto place = [unit](double z_mm) { return "Z" + length_number(unit, z_mm, 2); };
     const std::string front = place(row.front_z_mm), back = place(row.back_z_mm);
-    return front == back ? front : front + " to " + back;
+    return front == back ? front : front + said(" to ") + back;
 }
 
 } // namespace turnwright::report

@@ -1,4 +1,5 @@
 // What the programs of a folder have in common, as lines of a shop file and as questions.
+#include "language/said.h"
 #include "report/learn.h"
 #include "report/report.h"
 
@@ -71,7 +72,7 @@ public:
             if (value != most())
                 for (const std::string& name : names)
                     if (told < 3) others += (told++ == 0 ? "" : ", ") + features::readable(name);
-        if (all > 0) text += fmt::format("; otherwise in {}{}", others, all > told ? ", ..." : "");
+        if (all > 0) text += said("; otherwise in {}{}", others, all > told ? ", ..." : "");
         return text;
     }
     /// Nobody, or one in ten, does otherwise, and it was seen more than once where there is more than one.
@@ -135,13 +136,15 @@ private:
                 units.add(program.states_mm ? "mm" : "inch", program.name);
         unit_ = {!units.empty(), !units.empty() && units.most() == "inch"};
         entry("", "units", toml_text(unit_.inch ? "inch" : "mm"),
-              "of the lengths in this file; " +
-                  (units.empty() ? std::string("no program states a unit") : "stated in " + units.why(all_)),
+              said("of the lengths in this file; ") + (units.empty()
+                                                           ? std::string(said("no program states a unit"))
+                                                           : said("stated in ") + units.why(all_)),
               true);
         unit_name_ = unit_.inch ? "inch" : "mm";
         ask(count([](const ProgramShows& p) { return p.moves_without_units; }),
-            "In which unit does the control read a program that states none? {} state none before they move: "
-            "power_on_units.");
+            said("In which unit does the control read a program that states none? {} state none before they "
+                 "move: "
+                 "power_on_units."));
     }
 
     void learn_machine() {
@@ -161,21 +164,25 @@ private:
             entry("machine", "system", toml_text(systems.most()), systems.why(all_),
                   systems.is_clear(all_, true));
         if (systems.values() > 1)
-            ask(systems.shown(), "Which programs run on which machine? {} show their G-code system, and not "
-                                 "all the same one: write one [[machine]] for each, with its folders.");
+            ask(systems.shown(),
+                said("Which programs run on which machine? {} show their G-code system, and not "
+                     "all the same one: write one [[machine]] for each, with its folders."));
         else
-            ask(all_ - systems.shown(), "Which G-code system does the control have, A, B or C? {} do not "
-                                        "show it: system.");
-        entry("machine", "power_on_units", toml_text(unit_name_), "the unit of a program that states none",
-              false);
+            ask(all_ - systems.shown(),
+                said("Which G-code system does the control have, A, B or C? {} do not "
+                     "show it: system."));
+        entry("machine", "power_on_units", toml_text(unit_name_),
+              said("the unit of a program that states none"), false);
         const std::size_t open = count([](const ProgramShows& p) { return p.feed_mode_open; });
-        ask(open, "Is the feed by the turn or by the minute after switching on? {} cut without stating it: "
-                  "power_on.");
-        entry("machine", "power_on", "[\"G40\"]", "codes in force after switching on", false);
+        ask(open,
+            said("Is the feed by the turn or by the minute after switching on? {} cut without stating it: "
+                 "power_on."));
+        entry("machine", "power_on", "[\"G40\"]", said("codes in force after switching on"), false);
         const std::size_t bare = count([](const ProgramShows& p) { return p.without_point > 0; });
-        ask(bare, "Is X10 ten least increments or ten whole units? {} hold lengths without a decimal point: "
-                  "no_point.");
-        entry("machine", "no_point", toml_text("least increments"), "or \"whole units\"", false);
+        ask(bare,
+            said("Is X10 ten least increments or ten whole units? {} hold lengths without a decimal point: "
+                 "no_point."));
+        entry("machine", "no_point", toml_text("least increments"), said("or \"whole units\""), false);
         std::string in_use;
         std::size_t told = 0;
         for (const auto& [limit, programs] : limits.counts())
@@ -184,21 +191,23 @@ private:
                                       plural(programs, "program"));
         if (told > 8) in_use += ", ...";
         ask(count([](const ProgramShows& p) { return p.surface_speed; }),
-            "What speed is the chuck with its jaws marked for? {} run at constant surface speed: "
-            "chuck_max_rpm.");
+            said("What speed is the chuck with its jaws marked for? {} run at constant surface speed: "
+                 "chuck_max_rpm."));
         const std::string used =
-            in_use.empty() ? "no speed limit is stated" : "speed limits in use: " + in_use;
+            in_use.empty() ? said("no speed limit is stated") : said("speed limits in use: ") + in_use;
         entry("machine", "chuck_max_rpm", "", used, false);
-        entry("machine", "max_rpm", "", "highest speed of the spindle", false);
+        entry("machine", "max_rpm", "", said("highest speed of the spindle"), false);
         ask(count([](const ProgramShows& p) { return p.own_time; }),
-            "How fast are the rapids, and how long does a tool change take? The times of {} are exact with "
-            "it: rapid_x, rapid_z, tool_change_seconds, spindle_ramp.");
-        entry("machine", "rapid_x", "", unit_name_ + " a minute, the slide's own rate", false);
-        entry("machine", "rapid_z", "", unit_name_ + " a minute", false);
-        entry("machine", "tool_change_seconds", "", "one index of the turret", false);
-        entry("machine", "spindle_ramp", "", "rpm gained in a second", false);
+            said("How fast are the rapids, and how long does a tool change take? The times of {} are exact "
+                 "with "
+                 "it: rapid_x, rapid_z, tool_change_seconds, spindle_ramp."));
+        entry("machine", "rapid_x", "", unit_name_ + said(" a minute, the slide's own rate"), false);
+        entry("machine", "rapid_z", "", unit_name_ + said(" a minute"), false);
+        entry("machine", "tool_change_seconds", "", said("one index of the turret"), false);
+        entry("machine", "spindle_ramp", "", said("rpm gained in a second"), false);
         if (last_station > 0)
-            entry("machine", "stations", std::to_string(last_station), "the highest station called", false);
+            entry("machine", "stations", std::to_string(last_station), said("the highest station called"),
+                  false);
         if (!digits.empty())
             entry("machine", "tool_digits", std::to_string(digits.most()), digits.why(all_),
                   (digits.most() == 2 || digits.most() == 4) && digits.is_clear(all_, true) &&
@@ -220,25 +229,24 @@ private:
             const std::string section = code.first == 'M' ? "machine.m_codes" : "machine.g_codes";
             if (const auto told = named.find(code); told != named.end()) {
                 entry(section, key, toml_text(told->second.most()),
-                      fmt::format("in {}; so called in {}", plural(programs, "program"),
-                                  told->second.why(programs)),
+                      said("in {}; so called in {}", plural(programs, "program"), told->second.why(programs)),
                       told->second.is_clear(programs));
                 const std::string name = told->second.most();
                 const std::string does = code.first == 'M' ? effect_by_name(code.second, name) : "";
                 if (!does.empty())
                     entry(section, key,
                           fmt::format("{{ name = {}, does = {} }}", toml_text(name), toml_text(does)),
-                          "what it does by its name: put it for the line above, if so", false);
+                          said("what it does by its name: put it for the line above, if so"), false);
                 continue;
             }
-            entry(section, key, "",
-                  fmt::format("in {}; no note tells what it does", plural(programs, "program")), false);
+            entry(section, key, "", said("in {}; no note tells what it does", plural(programs, "program")),
+                  false);
             nameless += (nameless.empty() ? "" : ", ") + key;
             without_name = std::max(without_name, programs);
         }
         if (without_name > 0)
-            ask(without_name, "What do these codes do on this machine: " + nameless +
-                                  "? No note tells it, and {} use the commonest: m_codes, g_codes.");
+            ask(without_name, said("What do these codes do on this machine: ") + nameless +
+                                  said("? No note tells it, and {} use the commonest: m_codes, g_codes."));
     }
 
     void learn_tools() {
@@ -269,12 +277,12 @@ private:
                 return std::any_of(p.stations.begin(), p.stations.end(),
                                    [](const auto& station) { return station.second.compensated; });
             }),
-            "Which nose radius and tip direction has each turning tool? {} cut with nose radius "
-            "compensation: nose_radius, tip_direction.");
+            said("Which nose radius and tip direction has each turning tool? {} cut with nose radius "
+                 "compensation: nose_radius, tip_direction."));
         for (const auto& [number, station] : stations) {
             const std::string section = fmt::format("tool {}", number);
             entry(section, "station", std::to_string(number),
-                  "called in " + plural(station.programs, "program"), true);
+                  said("called in ") + plural(station.programs, "program"), true);
             if (!station.notes.empty()) {
                 std::string others;
                 for (const auto& [note, programs] : station.notes.counts())
@@ -358,7 +366,7 @@ private:
         }
         if (in_all < 2) return;
         entry("house", "safety_line", "[" + line + "]",
-              fmt::format("{} of {}; {} have a safety line", least, plural(all_, "program"), with),
+              said("{} of {}; {} have a safety line", least, plural(all_, "program"), with),
               least >= 2 || all_ == 1);
     }
 

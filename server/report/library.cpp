@@ -79,10 +79,10 @@ void find_same_moves(std::span<const LibraryProgram> programs, LibraryFindings& 
         const bool settings = std::any_of(firsts.begin(), firsts.end(), [&](std::size_t at) {
             return programs[at].likeness.settings != first.settings;
         });
-        findings.other_values.push_back({firsts, tools && settings
-                                                     ? "stations or offsets, and speeds, feeds or coolant"
-                                                 : tools ? "stations or offsets"
-                                                         : "speeds, feeds or coolant"});
+        findings.other_values.push_back(
+            {firsts, tools && settings ? said("stations or offsets, and speeds, feeds or coolant")
+                     : tools           ? said("stations or offsets")
+                                       : said("speeds, feeds or coolant")});
     }
 }
 
@@ -170,7 +170,7 @@ LibraryProgram library_program(const features::Document& document, std::string n
     program.changed = day_of_change(document.path());
     program.system = codes::system_letter(document.settings().system);
     const LengthUnit unit = unit_of(document);
-    program.unit = unit == LengthUnit::mm ? "mm" : unit == LengthUnit::inch ? "inch" : "";
+    program.unit = unit == LengthUnit::mm ? "mm" : unit == LengthUnit::inch ? said("inch") : "";
     program.blocks = document.buffer().line_count();
     for (const SheetWarning& warning : sheet.warnings)
         program.warnings += warning.severity >= checks::Severity::warning;

@@ -40,7 +40,7 @@ std::string names(LibraryPrograms programs, std::span<const std::size_t> row) {
     std::string out;
     for (const std::size_t at : row.first(std::min(row.size(), most_told)))
         out += (out.empty() ? "" : ", ") + host::shown_name(programs[at].name);
-    if (row.size() > most_told) out += fmt::format(" and {} more", row.size() - most_told);
+    if (row.size() > most_told) out += said(" and {} more", row.size() - most_told);
     return out;
 }
 
@@ -53,43 +53,43 @@ struct Section {
 std::vector<Section> sections(LibraryPrograms programs) {
     const LibraryFindings found = find_in_library(programs);
     std::vector<Section> all;
-    Section clashes{"Program numbers that stand in several files", "No number stands in two files.", {}};
+    Section clashes{
+        said("Program numbers that stand in several files"), said("No number stands in two files."), {}};
     for (const LibraryFindings::Clash& clash : found.clashes)
         clashes.lines.push_back(fmt::format("{}{}: {}", number_text(clash.number),
-                                            clash.same_work ? " (copies: they do the same)"
+                                            clash.same_work ? said(" (copies: they do the same)")
                                             : clash.one_folder
-                                                ? " (in one folder: the control holds one of them)"
-                                                : " (in several folders)",
+                                                ? said(" (in one folder: the control holds one of them)")
+                                                : said(" (in several folders)"),
                                             names(programs, clash.programs)));
     all.push_back(std::move(clashes));
-    Section nowhere{"Called programs that are nowhere here", "Every called program is here.", {}};
+    Section nowhere{said("Called programs that are nowhere here"), said("Every called program is here."), {}};
     for (const LibraryFindings::Nowhere& call : found.nowhere) {
         std::string from;
         for (std::size_t i = 0; i < std::min(call.from.size(), most_told); ++i)
-            from += (i == 0 ? "" : ", ") + fmt::format("{} line {}",
-                                                       host::shown_name(programs[call.from[i].first].name),
-                                                       call.from[i].second);
-        if (call.from.size() > most_told) from += fmt::format(" and {} more", call.from.size() - most_told);
-        nowhere.lines.push_back(fmt::format("{}{}: called in {}", number_text(call.number),
-                                            call.number >= 9000 ? " (mostly kept in the control)" : "",
-                                            from));
+            from +=
+                (i == 0 ? "" : ", ") +
+                said("{} line {}", host::shown_name(programs[call.from[i].first].name), call.from[i].second);
+        if (call.from.size() > most_told) from += said(" and {} more", call.from.size() - most_told);
+        nowhere.lines.push_back(said("{}{}: called in {}", number_text(call.number),
+                                     call.number >= 9000 ? said(" (mostly kept in the control)") : "", from));
     }
     all.push_back(std::move(nowhere));
-    Section same{"Programs that do the same", "No two programs do the same.", {}};
+    Section same{said("Programs that do the same"), said("No two programs do the same."), {}};
     for (const auto& row : found.same_work) same.lines.push_back(names(programs, row));
     all.push_back(std::move(same));
-    Section values{"Programs that make the same moves with something else changed", "None.", {}};
+    Section values{said("Programs that make the same moves with something else changed"), said("None."), {}};
     for (const LibraryFindings::Group& group : found.other_values)
-        values.lines.push_back(fmt::format("{}: other {}", names(programs, group.programs), group.what));
+        values.lines.push_back(said("{}: other {}", names(programs, group.programs), group.what));
     all.push_back(std::move(values));
     Section nearly{
-        "Programs that nearly do the same: the same order of moves, sizes close together or in the "
-        "other unit",
-        "None.",
+        said("Programs that nearly do the same: the same order of moves, sizes close together or in the "
+             "other unit"),
+        said("None."),
         {}};
     for (const auto& row : found.nearly) nearly.lines.push_back(names(programs, row));
     all.push_back(std::move(nearly));
-    Section unread{"Files that could not be read", "None.", {}};
+    Section unread{said("Files that could not be read"), said("None."), {}};
     for (const LibraryProgram& program : programs)
         if (!program.problem.empty())
             unread.lines.push_back(host::shown_name(program.name) + ": " + program.problem);
@@ -104,10 +104,10 @@ std::string head_line(LibraryPrograms programs) {
         static_cast<std::size_t>(std::count_if(programs.begin(), programs.end(), [](const auto& program) {
             return program.problem.empty() && program.likeness.open;
         }));
-    std::string line = plural(read, "program") + " looked at.";
+    std::string line = plural(read, "program") + said(" looked at.");
     if (open > 0)
-        line += fmt::format(" Of {} not every move is known: what is not is compared as it is written.",
-                            plural(open, "program"));
+        line += said(" Of {} not every move is known: what is not is compared as it is written.",
+                     plural(open, "program"));
     return line;
 }
 
@@ -136,7 +136,7 @@ svg .part{fill:#333;stroke:#aaa}.feed,.finish{stroke:#7db3ff}.pass{stroke:#6d7f9
 )";
 
 std::string page_cell(std::string_view text) {
-    return text.empty() ? "<td class=\"unknown\">not known</td>"
+    return text.empty() ? said("<td class=\"unknown\">not known</td>")
                         : fmt::format("<td>{}</td>", markup_escaped(text));
 }
 
@@ -146,10 +146,10 @@ std::string page_row(const LibraryProgram& program) {
         return out + fmt::format("<td colspan=\"9\" class=\"unknown\">{}</td></tr>\n",
                                  markup_escaped(program.problem));
     const std::string number = number_text(program.number), others = other_programs(program);
-    out += fmt::format("<td>{}{}</td>", number.empty() ? "none" : number,
-                       others.empty() ? "" : " with " + others);
+    out += fmt::format("<td>{}{}</td>", number.empty() ? said("none") : number,
+                       others.empty() ? "" : said(" with ") + others);
     out += fmt::format("<td>{}</td>", markup_escaped(program.note));
-    out += program.picture.empty() ? "<td class=\"unknown\">not drawn</td>"
+    out += program.picture.empty() ? said("<td class=\"unknown\">not drawn</td>")
                                    : fmt::format("<td>{}</td>", program.picture);
     out += page_cell(program.stock);
     std::string tools;
@@ -157,8 +157,8 @@ std::string page_row(const LibraryProgram& program) {
         tools += (tools.empty() ? "" : "<br>") + markup_escaped(tool);
     out += fmt::format("<td>{}</td>", tools);
     out += page_cell(program.time) + page_cell(program.changed);
-    out +=
-        fmt::format("<td>{} {}</td>", program.system, program.unit.empty() ? "unit not known" : program.unit);
+    out += fmt::format("<td>{} {}</td>", program.system,
+                       program.unit.empty() ? said("unit not known") : program.unit);
     return out + fmt::format("<td>{}</td></tr>\n", program.warnings);
 }
 
@@ -198,14 +198,15 @@ std::string library_markdown(LibraryPrograms programs) {
         if (section.lines.empty()) out += section.none + "\n";
         for (const std::string& line : section.lines) out += "- " + markdown_cell(line) + "\n";
     }
-    out += "\n## LibraryPrograms\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | "
-           "Unit | "
-           "Warnings |\n|---|---|---|---|---|---|---|---|---|---|\n";
+    out +=
+        said("\n## Programs\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | "
+             "Unit | "
+             "Warnings |\n|---|---|---|---|---|---|---|---|---|---|\n");
     for (const LibraryProgram& program : programs) {
         out += "| " + markdown_cell(host::shown_name(program.name));
         const std::string others = other_programs(program);
         for (const std::string& text :
-             {number_text(program.number) + (others.empty() ? "" : " with " + others),
+             {number_text(program.number) + (others.empty() ? "" : said(" with ") + others),
               program.problem.empty() ? program.note : program.problem, program.stock,
               joined(program.tools, "; "), program.time, program.changed, std::string(1, program.system),
               program.unit, std::to_string(program.warnings)})
@@ -233,10 +234,10 @@ std::string library_page(LibraryPrograms programs) {
             out += fmt::format("<li>{}</li>\n", markup_escaped(line));
         if (!section.lines.empty()) out += "</ul>\n";
     }
-    out += "<h2>LibraryPrograms</h2>\n<table>\n<thead><tr><th>File</th><th>Number</th><th>Note</"
-           "th><th>Picture</th>"
-           "<th>Stock</th><th>Tools</th><th>Time</th><th>Last change</th><th>System, unit</th>"
-           "<th>Warnings</th></tr></thead>\n<tbody>\n";
+    out += said("<h2>Programs</h2>\n<table>\n<thead><tr><th>File</th><th>Number</th><th>Note</"
+                "th><th>Picture</th>"
+                "<th>Stock</th><th>Tools</th><th>Time</th><th>Last change</th><th>System, unit</th>"
+                "<th>Warnings</th></tr></thead>\n<tbody>\n");
     for (const LibraryProgram& program : programs) out += page_row(program);
     return out + fmt::format("</tbody></table>\n<p>{}</p>\n</body>\n</html>\n", markup_escaped(caution));
 }

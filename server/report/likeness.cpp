@@ -1,4 +1,5 @@
 #include "report/likeness.h"
+#include "language/said.h"
 
 #include <bit>
 #include <cmath>
@@ -103,14 +104,14 @@ Likeness likeness_of(const Course& course) {
     likeness.open = course.as_written > 0 || course.calls_lost || course.moves_without_unit > 0;
     likeness.totals = course.totals;
     if (course.as_written > 1)
-        likeness.open_words = fmt::format("{} and {} more are taken by their words", course.first_as_written,
-                                          course.as_written - 1);
+        likeness.open_words =
+            said("{} and {} more are taken by their words", course.first_as_written, course.as_written - 1);
     else if (course.as_written > 0)
-        likeness.open_words = course.first_as_written + " is taken by its words";
+        likeness.open_words = course.first_as_written + said(" is taken by its words");
     else if (course.calls_lost)
-        likeness.open_words = "a program that it calls is not here";
+        likeness.open_words = said("a program that it calls is not here");
     else if (course.moves_without_unit > 0)
-        likeness.open_words = "its unit of length is not stated";
+        likeness.open_words = said("its unit of length is not stated");
     return likeness;
 }
 
@@ -128,7 +129,7 @@ std::string fingerprint(const Likeness& likeness) {
 }
 
 std::string fingerprint_text(const Likeness& likeness) {
-    return fingerprint(likeness) + (likeness.open ? ", but " + likeness.open_words : "");
+    return fingerprint(likeness) + (likeness.open ? said(", but ") + likeness.open_words : "");
 }
 
 } // namespace turnwright::report

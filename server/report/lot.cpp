@@ -115,15 +115,15 @@ private:
         const shop::Tool* held = document_.shop().tool(edge.station);
         if (given != question_.life_minutes.end()) {
             edge.life_minutes = given->second;
-            edge.life_from = "given";
+            edge.life_from = said("given");
         } else if (trial != question_.trial_parts.end()) {
             // Right also where the time in cut is not known.
             edge.parts = static_cast<std::size_t>(trial->second);
             if (edge.minutes > 0 && !edge.at_least) edge.life_minutes = trial->second * edge.minutes;
-            edge.life_from = "by a trial";
+            edge.life_from = said("by a trial");
         } else if (held && held->life_minutes) {
             edge.life_minutes = held->life_minutes;
-            edge.life_from = "by the shop file";
+            edge.life_from = said("by the shop file");
         }
         if (edge.life_minutes && !edge.parts && edge.minutes > 0)
             edge.parts = whole_times(*edge.life_minutes, edge.minutes);
@@ -144,32 +144,33 @@ private:
     void find_step(LotBar& bar) {
         if (question_.step_mm) {
             bar.step_mm = question_.step_mm;
-            bar.step_from = "given";
+            bar.step_from = said("given");
             return;
         }
         const PartOff off = last_off();
         bar.parts_of_run = off.station > 0 && off.z_mm < offs_.front().z_mm ? offs_.size() : std::size_t{1};
         if (off.station == 0) {
-            bar.step_from = "no part-off of a known tool is in the program: --step says what a part takes";
+            bar.step_from =
+                said("no part-off of a known tool is in the program: --step says what a part takes");
             return;
         }
         const shop::Tool& tool = tool_of(off.station);
         if (!tool.width_mm) {
-            bar.step_from = fmt::format("the width of the parting tool T{:02} is not known: --step says what "
-                                        "a part takes",
-                                        off.station);
+            bar.step_from = said("the width of the parting tool T{:02} is not known: --step says what "
+                                 "a part takes",
+                                 off.station);
             return;
         }
         const bool by_right = PartOff::by_right_corner(tool);
         const double far_side_z = off.near_side_z_mm(tool) - *tool.width_mm;
         const std::optional<double> front = front_z_mm();
         bar.step_mm = front.value_or(0) - far_side_z;
-        bar.step_from = fmt::format(
+        bar.step_from = said(
             "from the front of the stock, Z{}{}, to the far side of the part-off of T{:02} at Z{}, {} wide, "
             "programmed by its {} corner{}",
-            features::plain(in_unit(front.value_or(0))), front ? "" : " (assumed: nothing tells it)",
+            features::plain(in_unit(front.value_or(0))), front ? "" : said(" (assumed: nothing tells it)"),
             off.station, features::plain(in_unit(off.z_mm)), length(*tool.width_mm),
-            by_right ? "right" : "left", tool.tip_direction ? "" : " (assumed)");
+            by_right ? said("right") : said("left"), tool.tip_direction ? "" : said(" (assumed)"));
     }
 
     double in_unit(double mm) const { return lot_.unit == LengthUnit::inch ? mm / motion::mm_per_inch : mm; }
@@ -179,16 +180,16 @@ private:
         bar.bar_mm = *bar_mm_;
         find_step(bar);
         if (!bar.step_mm || *bar.step_mm <= 0) {
-            bar.why_not = bar.step_mm ? "a part would take nothing of the bar" : bar.step_from;
+            bar.why_not = bar.step_mm ? said("a part would take nothing of the bar") : bar.step_from;
         } else if (!remnant_mm_) {
-            bar.why_not =
-                "what must be left of a bar is not given: --remnant or bar_remnant in the shop file says it";
+            bar.why_not = said(
+                "what must be left of a bar is not given: --remnant or bar_remnant in the shop file says it");
         } else {
             const std::size_t runs = whole_times(*bar_mm_ - *remnant_mm_, *bar.step_mm);
             bar.parts = runs * bar.parts_of_run;
             bar.left_mm = *bar_mm_ - static_cast<double>(runs) * *bar.step_mm;
             add_stick_out(bar);
-            if (bar.parts && *bar.parts == 0) bar.why_not = "the bar is too short for one part";
+            if (bar.parts && *bar.parts == 0) bar.why_not = said("the bar is too short for one part");
             if (bar.parts) bar.bars = needed(question_.parts, *bar.parts);
         }
         lot_.bar = std::move(bar);
@@ -202,22 +203,23 @@ private:
         const double stands_out = *front - *jaws - *bar.step_mm;
         if (*remnant_mm_ > stands_out) return;
         bar.parts.reset();
-        bar.why_not = fmt::format("after the part-off {} of the bar stand out of the jaws: with {} left "
-                                  "nothing of it would be held",
-                                  length(stands_out), length(*remnant_mm_));
+        bar.why_not = said("after the part-off {} of the bar stand out of the jaws: with {} left "
+                           "nothing of it would be held",
+                           length(stands_out), length(*remnant_mm_));
     }
 
     void add_hours() {
         const auto parts = static_cast<double>(question_.parts);
         lot_.seconds = parts * (lot_.part.seconds() + question_.part_change_seconds.value_or(0));
         if (!question_.part_change_seconds)
-            lot_.left_out.emplace_back("loading and unloading (--part-change SECONDS)");
+            lot_.left_out.emplace_back(said("loading and unloading (--part-change SECONDS)"));
         const auto changes = [](std::size_t needed_ones) { return needed_ones > 0 ? needed_ones - 1 : 0; };
         std::size_t edges = 0;
         for (const LotEdge& edge : lot_.edges) edges += changes(edge.edges);
-        add_changes(edges, "edge", question_.edge_change_minutes, "--edge-change MINUTES");
+        add_changes(edges, said("edge"), question_.edge_change_minutes, "--edge-change MINUTES");
         if (lot_.bar)
-            add_changes(changes(lot_.bar->bars), "bar", question_.bar_change_minutes, "--bar-change MINUTES");
+            add_changes(changes(lot_.bar->bars), said("bar"), question_.bar_change_minutes,
+                        "--bar-change MINUTES");
     }
 
     void add_changes(std::size_t count, std::string_view what, std::optional<double> minutes,
@@ -226,8 +228,8 @@ private:
         if (minutes)
             lot_.seconds += static_cast<double>(count) * *minutes * 60;
         else
-            lot_.left_out.push_back(
-                fmt::format("{} {} {} ({})", count, what, count == 1 ? "change" : "changes", option));
+            lot_.left_out.push_back(fmt::format("{} {} {} ({})", count, what,
+                                                count == 1 ? said("change") : said("changes"), option));
     }
 
     const features::Document& document_;
@@ -242,32 +244,31 @@ private:
 
 /// "A part takes".
 std::string taker_of(const LotBar& bar) {
-    return bar.parts_of_run > 1 ? fmt::format("The {} parts of one run take", bar.parts_of_run)
-                                : std::string("A part takes");
+    return bar.parts_of_run > 1 ? said("The {} parts of one run take", bar.parts_of_run)
+                                : std::string(said("A part takes"));
 }
 
 std::string edge_words(const LotEdge& edge, LengthUnit unit) {
     std::string out = edge.minutes <= 0
-                          ? "time in cut not known"
-                          : fmt::format("{}{}{} min in cut", edge.at_least ? "at least " : "",
-                                        edge.about ? "about " : "", features::plain(edge.minutes, 2));
+                          ? said("time in cut not known")
+                          : said("{}{}{} min in cut", edge.at_least ? said("at least ") : "",
+                                 edge.about ? said("about ") : "", features::plain(edge.minutes, 2));
     const bool inch = unit == LengthUnit::inch;
     // Below a metre or a foot the number would be a nought.
     const double feet = edge.metres / 0.3048;
     if (inch)
-        out += feet < 1 ? fmt::format(", {} in of way", features::plain(feet * 12, 1))
-                        : fmt::format(", {} ft of way", features::plain(feet, 1));
+        out += feet < 1 ? said(", {} in of way", features::plain(feet * 12, 1))
+                        : said(", {} ft of way", features::plain(feet, 1));
     else
-        out += edge.metres < 1 ? fmt::format(", {} mm of way", features::plain(edge.metres * 1000, 0))
-                               : fmt::format(", {} m of way", features::plain(edge.metres, 1));
+        out += edge.metres < 1 ? said(", {} mm of way", features::plain(edge.metres * 1000, 0))
+                               : said(", {} m of way", features::plain(edge.metres, 1));
     if (edge.parts)
-        out += fmt::format(
-            "; an edge makes {}{} ({})",
-            edge.at_least && edge.life_from != translated("by a trial") ? "at most " : "",
-            plural(*edge.parts, "part"),
-            edge.life_minutes
-                ? fmt::format("life {} min {}", features::plain(*edge.life_minutes, 1), edge.life_from)
-                : edge.life_from);
+        out += said("; an edge makes {}{} ({})",
+                    edge.at_least && edge.life_from != translated("by a trial") ? said("at most ") : "",
+                    plural(*edge.parts, "part"),
+                    edge.life_minutes
+                        ? said("life {} min {}", features::plain(*edge.life_minutes, 1), edge.life_from)
+                        : edge.life_from);
     return out;
 }
 
@@ -299,7 +300,7 @@ std::vector<SheetRow> edge_rows(const Lot& lot) {
     for (std::size_t i = 0; i < lot.edges.size(); ++i)
         rows.push_back({lot.edges[i].tool,
                         edge_words(lot.edges[i], lot.unit) +
-                            (lot.first_to_end == i && lot.edges.size() > 1 ? "; ends first" : ""),
+                            (lot.first_to_end == i && lot.edges.size() > 1 ? said("; ends first") : ""),
                         lot.edges[i].minutes <= 0});
     return rows;
 }
@@ -307,53 +308,52 @@ std::vector<SheetRow> edge_rows(const Lot& lot) {
 std::vector<SheetRow> bar_rows(const Lot& lot) {
     if (!lot.bar) return {};
     const LotBar& bar = *lot.bar;
-    std::vector<SheetRow> rows{{"Bar", length_text(lot.unit, bar.bar_mm) + " long", false}};
+    std::vector<SheetRow> rows{{"Bar", length_text(lot.unit, bar.bar_mm) + said(" long"), false}};
     if (bar.step_mm)
         rows.push_back({taker_of(bar),
                         fmt::format("{}: {}", length_text(lot.unit, *bar.step_mm), bar.step_from), false});
     const bool is_known = bar.parts && bar.why_not.empty();
-    rows.push_back({"Parts of a bar",
-                    is_known ? fmt::format("{}, {} are left", *bar.parts, length_text(lot.unit, bar.left_mm))
-                             : "not known: " + bar.why_not,
+    rows.push_back({said("Parts of a bar"),
+                    is_known ? said("{}, {} are left", *bar.parts, length_text(lot.unit, bar.left_mm))
+                             : said("not known: ") + bar.why_not,
                     !is_known});
     return rows;
 }
 
 std::string lot_text(const Lot& lot) {
-    std::string out = fmt::format("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
+    std::string out = said("{}: one part takes {}.\n", lot.title, time_or_unknown(lot.part));
     for (const LotEdge& edge : lot.edges) {
         out += "  " + edge.tool + ": " + edge_words(edge, lot.unit);
-        if (edge.edges > 0) out += fmt::format("; {} for the lot", plural(edge.edges, "edge"));
+        if (edge.edges > 0) out += said("; {} for the lot", plural(edge.edges, "edge"));
         out += "\n";
     }
     if (lot.first_to_end) {
         const LotEdge& first = lot.edges[*lot.first_to_end];
-        out += fmt::format("First to end of those whose life is known: {}, after {}{}.\n", first.tool,
-                           plural(*first.parts, "part"),
-                           first.at_least && first.life_from != translated("by a trial") ? " at most" : "");
+        out += said("First to end of those whose life is known: {}, after {}{}.\n", first.tool,
+                    plural(*first.parts, "part"),
+                    first.at_least && first.life_from != translated("by a trial") ? said(" at most") : "");
     }
     if (lot.bar) {
         const auto length = [&](double mm) { return length_text(lot.unit, mm); };
         if (lot.bar->step_mm)
-            out += fmt::format("{} {} of the bar: {}.\n", taker_of(*lot.bar), length(*lot.bar->step_mm),
-                               lot.bar->step_from);
+            out += said("{} {} of the bar: {}.\n", taker_of(*lot.bar), length(*lot.bar->step_mm),
+                        lot.bar->step_from);
         if (lot.bar->parts && lot.bar->why_not.empty())
-            out += fmt::format(
-                "A bar gives {}, {} are left of it{}.\n", plural(*lot.bar->parts, "part"),
-                length(lot.bar->left_mm),
-                lot.bar->bars > 0 ? fmt::format("; {} for the lot", plural(lot.bar->bars, "bar")) : "");
+            out += said("A bar gives {}, {} are left of it{}.\n", plural(*lot.bar->parts, "part"),
+                        length(lot.bar->left_mm),
+                        lot.bar->bars > 0 ? said("; {} for the lot", plural(lot.bar->bars, "bar")) : "");
         else
-            out += fmt::format("Parts of a bar: not known: {}.\n", lot.bar->why_not);
+            out += said("Parts of a bar: not known: {}.\n", lot.bar->why_not);
     }
     if (lot.parts > 0) {
         const bool at_least = lot.part.blocks_without_time > 0 || !lot.left_out.empty();
-        out += fmt::format("{}: {}{}{} h", plural(lot.parts, "part"), at_least ? "at least " : "",
-                           lot.part.about ? "about " : "", features::plain(lot.seconds / 3600, 1));
+        out += fmt::format("{}: {}{}{} h", plural(lot.parts, "part"), at_least ? said("at least ") : "",
+                           lot.part.about ? said("about ") : "", features::plain(lot.seconds / 3600, 1));
         for (std::size_t i = 0; i < lot.left_out.size(); ++i)
-            out += (i == 0 ? ", without " : ", ") + lot.left_out[i];
+            out += (i == 0 ? said(", without ") : ", ") + lot.left_out[i];
         out += ".\n";
     }
-    return out + "Reckoned from the program: wear, chips and the machine decide. Look at the edges.\n";
+    return out + said("Reckoned from the program: wear, chips and the machine decide. Look at the edges.\n");
 }
 
 } // namespace turnwright::report

@@ -1,5 +1,6 @@
 // A measured part: which offset, how much, which sign, on diameter or radius.
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/offsets.h"
 
 #include <algorithm>
@@ -87,23 +88,23 @@ private:
         const double mm = result_.inch ? motion::mm_per_inch : 1;
         const Cut* cut = find(measured.length ? lengths_ : diameters_, measured.wanted * mm);
         if (!result_.unit_known)
-            answer.problem = "the program never states its unit of length";
+            answer.problem = said("the program never states its unit of length");
         else if (!cut)
             answer.problem =
-                fmt::format("no cut {} leaves a size near it", measured.length ? "along X" : "along Z");
+                said("no cut {} leaves a size near it", measured.length ? said("along X") : said("along Z"));
         else if (cut->roughs && std::abs(cut->size_mm - measured.wanted * mm) > roughed_to_size_mm)
-            answer.problem = fmt::format("no finishing cut leaves a size near it; the nearest, {}, is what "
-                                         "roughing leaves in line {}. An "
-                                         "offset would not make the part right",
-                                         features::plain(cut->size_mm / mm, result_.inch ? 5 : 4), cut->line);
+            answer.problem = said("no finishing cut leaves a size near it; the nearest, {}, is what "
+                                  "roughing leaves in line {}. An "
+                                  "offset would not make the part right",
+                                  features::plain(cut->size_mm / mm, result_.inch ? 5 : 4), cut->line);
         else if (std::abs(measured.measured - measured.wanted) * mm > most_wear_mm)
-            answer.problem = fmt::format(
+            answer.problem = said(
                 "{} off is no wear, and no correction is told: is a digit wrong, another size measured, or "
                 "another "
                 "tool in the turret",
                 features::plain(std::abs(measured.measured - measured.wanted), result_.inch ? 5 : 4));
         else if (!cut->station || *cut->station < 1)
-            answer.problem = fmt::format("line {} cuts it, and its tool is not known", cut->line);
+            answer.problem = said("line {} cuts it, and its tool is not known", cut->line);
         if (!answer.problem.empty()) return answer;
         answer.line = cut->line;
         answer.programmed = cut->size_mm / mm;
@@ -137,11 +138,13 @@ public:
         if (std::none_of(of_.all.begin(), of_.all.end(), is_told)) return out_;
         if (std::any_of(of_.all.begin(), of_.all.end(),
                         [&](const Correction& one) { return is_told(one) && !one.measured.length; }))
-            out_ += of_.on_diameter ? "X is entered on diameter, as the program writes it. Where the control "
-                                      "holds offsets on "
-                                      "radius, enter half.\n"
-                                    : "X is entered on radius, as the program writes it.\n";
-        return out_ + "Look at the sign at the machine before the next part, and measure that part again.\n";
+            out_ += of_.on_diameter
+                        ? said("X is entered on diameter, as the program writes it. Where the control "
+                               "holds offsets on "
+                               "radius, enter half.\n")
+                        : said("X is entered on radius, as the program writes it.\n");
+        return out_ +
+               said("Look at the sign at the machine before the next part, and measure that part again.\n");
     }
 
 private:
@@ -149,31 +152,31 @@ private:
 
     void tell(const Correction& one) {
         const bool length = one.measured.length;
-        out_ += fmt::format("{} {}, measured {}: ", length ? "Length" : "Diameter",
-                            number(one.measured.wanted), number(one.measured.measured));
+        out_ += said("{} {}, measured {}: ", length ? said("Length") : said("Diameter"),
+                     number(one.measured.wanted), number(one.measured.measured));
         if (!one.problem.empty()) {
             out_ += one.problem + ".\n";
             return;
         }
-        out_ += fmt::format("cut last in line {} by T{:02}", one.line, one.station);
+        out_ += said("cut last in line {} by T{:02}", one.line, one.station);
         if (std::abs(one.programmed - one.measured.wanted) > of_.within / 20)
-            out_ += fmt::format(", programmed {}", number(one.programmed));
+            out_ += said(", programmed {}", number(one.programmed));
         out_ += ".\n";
         const double off = one.measured.measured - one.measured.wanted;
         if (std::abs(off) < of_.within / 1000) {
-            out_ += "  It is as wanted: nothing to add.\n";
+            out_ += said("  It is as wanted: nothing to add.\n");
         } else if (!one.offset || *one.offset < 1) {
-            out_ += fmt::format("  Which offset was in force is not known. Add {} to its {}.\n",
-                                signed_number(one.add, places_), length ? 'Z' : 'X');
+            out_ += said("  Which offset was in force is not known. Add {} to its {}.\n",
+                         signed_number(one.add, places_), length ? 'Z' : 'X');
         } else {
-            out_ += fmt::format("  {} too {}: add {} to {} of wear offset {}{}: G10 P{} {}{}\n",
-                                number(std::abs(off)),
-                                off > 0 ? (length ? "long" : "large") : (length ? "short" : "small"),
-                                signed_number(one.add, places_), length ? 'Z' : 'X', *one.offset,
-                                length            ? ""
-                                : of_.on_diameter ? ", on diameter"
-                                                  : ", on radius",
-                                *one.offset, length ? 'W' : 'U', block_number(one.add));
+            out_ += said(
+                "  {} too {}: add {} to {} of wear offset {}{}: G10 P{} {}{}\n", number(std::abs(off)),
+                off > 0 ? (length ? said("long") : said("large")) : (length ? said("short") : said("small")),
+                signed_number(one.add, places_), length ? 'Z' : 'X', *one.offset,
+                length            ? ""
+                : of_.on_diameter ? said(", on diameter")
+                                  : said(", on radius"),
+                *one.offset, length ? 'W' : 'U', block_number(one.add));
         }
         if (one.offset && *one.offset > 0) by_offset_[{*one.offset, length}].push_back(&one);
     }
@@ -192,16 +195,15 @@ private:
         if (apart <= of_.within * (of_.on_diameter || offset.second ? 1 : 0.5)) {
             double sum = 0;
             for (const Correction* row : rows) sum += row->add;
-            out_ += fmt::format("Offset {}: the sizes agree; one correction of {} serves them all.\n",
-                                offset.first, signed_number(sum / static_cast<double>(rows.size()), places_));
+            out_ += said("Offset {}: the sizes agree; one correction of {} serves them all.\n", offset.first,
+                         signed_number(sum / static_cast<double>(rows.size()), places_));
             return;
         }
         const double middle = ((*most)->add + (*least)->add) / 2;
-        out_ +=
-            fmt::format("Offset {}: the sizes disagree by {}, and one offset moves them all alike.\n"
-                        "  {} leaves each end {} off. Or correct for the size with the closer tolerance and "
-                        "change the other in the program:\n",
-                        offset.first, number(apart), signed_number(middle, places_), number(apart / 2));
+        out_ += said("Offset {}: the sizes disagree by {}, and one offset moves them all alike.\n"
+                     "  {} leaves each end {} off. Or correct for the size with the closer tolerance and "
+                     "change the other in the program:\n",
+                     offset.first, number(apart), signed_number(middle, places_), number(apart / 2));
         const Correction& keep = **least;
         for (const Correction* row : rows) {
             if (row == &keep) continue;
@@ -210,14 +212,13 @@ private:
             const double word = offset.second
                                     ? -row->programmed + change
                                     : (of_.on_diameter ? row->programmed : row->programmed / 2) + change;
-            out_ +=
-                fmt::format("  with {} in the offset, {}{} for line {}.\n", signed_number(keep.add, places_),
-                            offset.second ? 'Z' : 'X', block_number(word), row->line);
+            out_ += said("  with {} in the offset, {}{} for line {}.\n", signed_number(keep.add, places_),
+                         offset.second ? 'Z' : 'X', block_number(word), row->line);
         }
-        out_ +=
+        out_ += said(
             "  What makes them differ: the part or the tool bends away from the cut, most at the thin or far "
             "end; the tip is off centre height, which tells most on small diameters; depth of cut or feed "
-            "are not the same; or one of them was measured warm.\n";
+            "are not the same; or one of them was measured warm.\n");
     }
 
     const Corrections& of_;

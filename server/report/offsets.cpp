@@ -1,5 +1,6 @@
 // Offsets in a program's G10 blocks and in a table.
 #include "report/offsets.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 
@@ -82,19 +83,20 @@ public:
 
 private:
     void leave_out(const WalkedBlock& block, std::string_view why) {
-        table_.left_out.push_back(fmt::format("line {}: {}", block.line + 1, why));
+        table_.left_out.push_back(said("line {}: {}", block.line + 1, why));
     }
 
     void look(const WalkedBlock& block) {
         const machine::Reading& reading = block.view.reading;
         if (!reading.code(Meaning::data_setting)) return;
-        if (reading.has('L')) return leave_out(block, "G10 with L sets other data than tool offsets");
+        if (reading.has('L')) return leave_out(block, said("G10 with L sets other data than tool offsets"));
         const machine::Value p = reading.value('P');
-        if (!reading.has('P') || !p.known()) return leave_out(block, "the number of the offset is not known");
+        if (!reading.has('P') || !p.known())
+            return leave_out(block, said("the number of the offset is not known"));
         OffsetRow row;
         row.wear = p.number < geometry_from;
         const double number = row.wear ? p.number : p.number - geometry_from;
-        if (!is_whole(number, 1, most_offsets)) return leave_out(block, "P names no tool offset");
+        if (!is_whole(number, 1, most_offsets)) return leave_out(block, said("P names no tool offset"));
         row.number = static_cast<int>(number);
         bool known = true;
         const auto value = [&](char letter) -> std::optional<double> {
@@ -107,9 +109,9 @@ private:
         row.nose_radius = value('R');
         if (const auto tip = value('Q'); tip && is_whole(*tip, 0, 9))
             row.tip_direction = static_cast<int>(*tip);
-        if (!known) return leave_out(block, "a value is not known here");
+        if (!known) return leave_out(block, said("a value is not known here"));
         if (reading.has('C') || reading.has('Y') || reading.has('V'))
-            leave_out(block, "C, Y and V are not in the table");
+            leave_out(block, said("C, Y and V are not in the table"));
         if (!row.x && !row.z && !row.x_added && !row.z_added && !row.nose_radius && !row.tip_direction)
             return;
         table_.rows.push_back(row);
@@ -140,7 +142,7 @@ OffsetTable offsets_of_csv(std::string_view csv) {
         if (read_row(cells_of(text), row))
             table.rows.push_back(row);
         else
-            table.left_out.push_back(fmt::format("line {}: no row of offsets", line));
+            table.left_out.push_back(said("line {}: no row of offsets", line));
     }
     return table;
 }

@@ -1,3 +1,4 @@
+#include "language/said.h"
 #include "report/report.h"
 
 #include "report/folder_programs.h"
@@ -15,7 +16,7 @@ OpenedProgram open_program_text(std::string_view text, const std::filesystem::pa
     } else {
         const FileText read = read_program(shop_file);
         if (!read.problem.empty()) {
-            opened.problem = "shop file " + shop_file.string() + ": " + read.problem;
+            opened.problem = said("shop file ") + shop_file.string() + ": " + read.problem;
             return opened;
         }
         shop = load_shop(shop_file);

@@ -1,4 +1,5 @@
 #include "report/overlay.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -53,7 +54,8 @@ void share_stock(ComparedSide& old_side, ComparedSide& new_side, std::vector<std
     const stock::Setup &old_setup = *old_side.drawn.course->setup, &new_setup = *new_side.drawn.course->setup;
     if (same_stock(old_setup, new_setup)) return;
     if (old_side.drawn.assumed_stock.empty() && new_side.drawn.assumed_stock.empty()) {
-        remarks.emplace_back("The two programs begin with different stock; that is part of what differs.");
+        remarks.emplace_back(
+            said("The two programs begin with different stock; that is part of what differs."));
         return;
     }
     const bool takes_old =
@@ -70,8 +72,7 @@ void share_stock(ComparedSide& old_side, ComparedSide& new_side, std::vector<std
 
 void tell_assumed(const ComparedSide& side, std::string_view name, std::vector<std::string>& remarks) {
     if (!side.drawn.assumed.empty())
-        remarks.push_back(
-            fmt::format("Assumed of the {} program: {}.", name, fmt::join(side.drawn.assumed, "; ")));
+        remarks.push_back(said("Assumed of the {} program: {}.", name, fmt::join(side.drawn.assumed, "; ")));
 }
 
 /// Without the slivers that two followings of the same curve leave.
@@ -94,25 +95,25 @@ Overlay overlay_of(const features::Document& before, const Picture& old_picture,
     overlay.parts = parts_of(after, new_side.drawn);
     const LeftStock old_left = left_of(old_side.drawn), new_left = left_of(new_side.drawn);
     for (const auto& [side, left, name] :
-         {std::tuple(&old_side, &old_left, "old"), {&new_side, &new_left, "new"}}) {
+         {std::tuple(&old_side, &old_left, said("old")), {&new_side, &new_left, said("new")}}) {
         if (left->region || !overlay.why_not.empty()) continue;
-        overlay.why_not =
-            std::string("In the ") + name + " program: " + parts_of(side->document, side->drawn).why_not;
+        overlay.why_not = std::string(said("In the ")) + name + said(" program: ") +
+                          parts_of(side->document, side->drawn).why_not;
     }
     if (!overlay.why_not.empty()) return overlay;
     overlay.only_old = without_slivers(stock::subtract(*old_left.region, *new_left.region));
     overlay.only_new = without_slivers(stock::subtract(*new_left.region, *old_left.region));
     overlay.both = stock::intersect(*old_left.region, *new_left.region);
-    tell_assumed(old_side, "old", overlay.remarks);
-    tell_assumed(new_side, "new", overlay.remarks);
+    tell_assumed(old_side, said("old"), overlay.remarks);
+    tell_assumed(new_side, said("new"), overlay.remarks);
     for (const ComparedSide* side : {&old_side, &new_side})
         if (!parts_of(side->document, side->drawn).after_exact) {
             overlay.remarks.emplace_back(
-                "Of some tools only a part is known: more is taken off here than they may take.");
+                said("Of some tools only a part is known: more is taken off here than they may take."));
             break;
         }
     if (old_left.before_parting || new_left.before_parting)
-        overlay.remarks.emplace_back("The part is compared as it is before it is parted off.");
+        overlay.remarks.emplace_back(said("The part is compared as it is before it is parted off."));
     return overlay;
 }
 

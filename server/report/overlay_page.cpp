@@ -71,7 +71,7 @@ public:
     }
 
     std::string page() {
-        const std::string title = "What differs: " + markup_escaped(names());
+        const std::string title = said("What differs: ") + markup_escaped(names());
         std::string out = fmt::format(
             "<!DOCTYPE html>\n<html lang=\"{3}\">\n<head>\n<meta charset=\"utf-8\">\n"
             "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
@@ -82,8 +82,8 @@ public:
             title, drawing_style, overlay_style, language::chosen());
         out += "<p>" + in_short() + "</p>\n" + svg();
         out += material();
-        out += "<h2>What the machine does otherwise</h2>\n<pre>" + in_lines(comparison_text(comparison_)) +
-               "</pre>\n";
+        out += said("<h2>What the machine does otherwise</h2>\n<pre>") +
+               in_lines(comparison_text(comparison_)) + "</pre>\n";
         return out + "<footer>" + markup_escaped(caution) + "</footer>\n</body>\n</html>\n";
     }
 
@@ -94,8 +94,8 @@ private:
             return name.substr(name.find_last_of("/\\") + 1);
         };
         const std::string before = short_name(comparison_.old_name), after = short_name(comparison_.new_name);
-        return before != after ? before + " and " + after
-                               : comparison_.old_name + " and " + comparison_.new_name;
+        return before != after ? before + said(" and ") + after
+                               : comparison_.old_name + said(" and ") + comparison_.new_name;
     }
 
     /// Escaping takes line ends for control characters.
@@ -111,19 +111,19 @@ private:
 
     std::string in_short() const {
         if (!overlay_.why_not.empty())
-            return "What material differs is not known. " + markup_escaped(overlay_.why_not);
-        if (places_.empty()) return "Both leave the same part, as far as it is known here.";
-        return fmt::format("The parts differ in {}; numbers in the drawing and in the table below it.",
-                           plural(places_.size(), "place"));
+            return said("What material differs is not known. ") + markup_escaped(overlay_.why_not);
+        if (places_.empty()) return said("Both leave the same part, as far as it is known here.");
+        return said("The parts differ in {}; numbers in the drawing and in the table below it.",
+                    plural(places_.size(), "place"));
     }
 
     std::string svg() {
         const double width = frame_.left + frame_.width + 28, legend_top = frame_.top + frame_.height + 52;
         std::string legend = this->legend(legend_top);
         std::string out =
-            fmt::format("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 40 {} {}\" role=\"img\" "
-                        "aria-label=\"Both ways of the tool and what material differs\">\n<defs>\n",
-                        on_sheet(width), on_sheet(legend_top + legend_height_ - 40));
+            said("<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 40 {} {}\" role=\"img\" "
+                 "aria-label=\"Both ways of the tool and what material differs\">\n<defs>\n",
+                 on_sheet(width), on_sheet(legend_top + legend_height_ - 40));
         out += "<pattern id=\"old-hatch\" width=\"9\" height=\"9\" patternUnits=\"userSpaceOnUse\" "
                "patternTransform=\"rotate(-45)\"><path class=\"old-hatch\" d=\"M0 0V9\"/></pattern>\n"
                "<pattern id=\"new-hatch\" width=\"5\" height=\"5\" patternUnits=\"userSpaceOnUse\" "
@@ -157,10 +157,10 @@ private:
         }
         if (picture.segments.size() > most_drawn_moves)
             overlay_.remarks.push_back(
-                fmt::format("Of the {} program the first {} moves are drawn.", name, most_drawn_moves));
-        return shape_element(fmt::format("{}-rapid", name), fmt::format("rapids of the {} program", name),
+                said("Of the {} program the first {} moves are drawn.", name, most_drawn_moves));
+        return shape_element(fmt::format("{}-rapid", name), said("rapids of the {} program", name),
                              path_data(rapids, frame_)) +
-               shape_element(fmt::format("{}-way", name), fmt::format("cuts of the {} program", name),
+               shape_element(fmt::format("{}-way", name), said("cuts of the {} program", name),
                              path_data(cuts, frame_));
     }
 
@@ -176,8 +176,8 @@ private:
     }
 
     static std::string_view words_of(const Place& place) {
-        return place.is_old ? "left by the old program, taken off by the new"
-                            : "left by the new program, taken off by the old";
+        return place.is_old ? said("left by the old program, taken off by the new")
+                            : said("left by the new program, taken off by the old");
     }
 
     std::string legend(double top) {
@@ -185,14 +185,14 @@ private:
             std::string_view css, words;
             bool is_area;
         };
-        std::vector<Sample> samples{{"old-way", "cuts of the old program", false},
-                                    {"new-way", "cuts of the new program", false},
-                                    {"old-rapid", "rapids of the old", false},
-                                    {"new-rapid", "rapids of the new", false}};
+        std::vector<Sample> samples{{"old-way", said("cuts of the old program"), false},
+                                    {"new-way", said("cuts of the new program"), false},
+                                    {"old-rapid", said("rapids of the old"), false},
+                                    {"new-rapid", said("rapids of the new"), false}};
         if (overlay_.why_not.empty())
-            samples.insert(samples.end(), {{"only-old", "left by the old, taken off by the new", true},
-                                           {"only-new", "left by the new, taken off by the old", true},
-                                           {"both", "left by both", true}});
+            samples.insert(samples.end(), {{"only-old", said("left by the old, taken off by the new"), true},
+                                           {"only-new", said("left by the new, taken off by the old"), true},
+                                           {"both", said("left by both"), true}});
         std::string out;
         double x = frame_.left, y = top;
         for (const Sample& sample : samples) {
@@ -213,30 +213,29 @@ private:
     }
 
     std::string material() const {
-        std::string out = "<h2>What material differs</h2>\n";
+        std::string out = said("<h2>What material differs</h2>\n");
         for (const std::string& remark : overlay_.remarks) out += "<p>" + markup_escaped(remark) + "</p>\n";
         if (!overlay_.why_not.empty()) return out + "<p>" + markup_escaped(overlay_.why_not) + "</p>\n";
         if (places_.empty())
-            return out + fmt::format("<p>None that is {} mm wide or more.</p>\n",
-                                     features::plain(least_difference_mm, 3));
+            return out +
+                   said("<p>None that is {} mm wide or more.</p>\n", features::plain(least_difference_mm, 3));
         const double factor = new_.diameter ? 2 : 1;
         const double square = unit_ == LengthUnit::inch ? motion::mm_per_inch * motion::mm_per_inch : 1;
         const std::string_view unit = unit_ == LengthUnit::inch ? "in" : "mm";
-        out += fmt::format("<table><tr><th></th><th>what</th><th>Z, {0}</th><th>{1}, {0}</th><th>section, "
-                           "{0}\xC2\xB2</th></tr>\n",
-                           unit, new_.diameter ? "diameter" : "radius");
+        out += said("<table><tr><th></th><th>what</th><th>Z, {0}</th><th>{1}, {0}</th><th>section, "
+                    "{0}\xC2\xB2</th></tr>\n",
+                    unit, new_.diameter ? said("diameter") : said("radius"));
         for (std::size_t i = 0; i < std::min(places_.size(), most_listed_places); ++i) {
             const stock::Box box = places_[i].area.box();
-            out += fmt::format(
-                "<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{} to {}</td><td>{}</td></tr>\n", i + 1,
-                words_of(places_[i]), length_number(unit_, box.z_max), length_number(unit_, box.z_min),
-                length_number(unit_, factor * box.x_min), length_number(unit_, factor * box.x_max),
-                features::plain(places_[i].area.area_mm2() / square, 4));
+            out +=
+                said("<tr><td>{}</td><td>{}</td><td>{} to {}</td><td>{} to {}</td><td>{}</td></tr>\n", i + 1,
+                     words_of(places_[i]), length_number(unit_, box.z_max), length_number(unit_, box.z_min),
+                     length_number(unit_, factor * box.x_min), length_number(unit_, factor * box.x_max),
+                     features::plain(places_[i].area.area_mm2() / square, 4));
         }
         out += "</table>\n";
         if (places_.size() > most_listed_places)
-            out +=
-                fmt::format("<p>And {} smaller.</p>\n", plural(places_.size() - most_listed_places, "place"));
+            out += said("<p>And {} smaller.</p>\n", plural(places_.size() - most_listed_places, "place"));
         return out;
     }
 

@@ -236,7 +236,7 @@ private:
             spans.push_back({span.name, span.note, span.first_line, span.last_line,
                              span.totals.seconds() > 0 || span.totals.blocks_without_time
                                  ? time_or_unknown(span.totals)
-                                 : std::string("no time")});
+                                 : std::string(said("no time"))});
         return spans;
     }
 

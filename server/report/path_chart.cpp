@@ -1,4 +1,5 @@
 #include "report/path_chart.h"
+#include "language/said.h"
 
 #include "report/markup.h"
 #include "report/picture.h"
@@ -19,20 +20,19 @@ using features::TimedPaths;
 constexpr double told_wait = 0.5; ///< Seconds below which nobody waits
 
 std::string lines_of_stretch(const FollowedPath& path, const std::pair<std::size_t, std::size_t>& blocks) {
-    if (blocks.first >= blocks.second) return "nothing";
-    return fmt::format("lines {}-{}", path.line_of(blocks.first) + 1, path.line_of(blocks.second - 1) + 1);
+    if (blocks.first >= blocks.second) return said("nothing");
+    return said("lines {}-{}", path.line_of(blocks.first) + 1, path.line_of(blocks.second - 1) + 1);
 }
 
 std::string end_of_stretch(const PathStretch& stretch) {
-    return stretch.code < 0 ? "to the end" : "to " + checks::written_wait(stretch.code);
+    return stretch.code < 0 ? said("to the end") : said("to ") + checks::written_wait(stretch.code);
 }
 
 std::string who_waits(const PathStretch& stretch, const TimedPaths::Stretch& time) {
     if (stretch.code < 0) return {};
-    if (!time.is_known()) return "who waits is not known";
+    if (!time.is_known()) return said("who waits is not known");
     for (std::size_t p = 0; p < 2; ++p)
-        if (time.waits(p) >= told_wait)
-            return fmt::format("path {} waits {}", p + 1, path_seconds(time.waits(p)));
+        if (time.waits(p) >= told_wait) return said("path {} waits {}", p + 1, path_seconds(time.waits(p)));
     return {};
 }
 
@@ -54,9 +54,8 @@ PathSums sums_of(const TimedPaths& timed) {
 }
 std::string sums_text(const TimedPaths& timed) {
     const PathSums sums = sums_of(timed);
-    return fmt::format("Together {}{}; path 1 waits {}, path 2 waits {}.", sums.about ? "about " : "",
-                       path_seconds(sums.together), path_seconds(sums.waited[0]),
-                       path_seconds(sums.waited[1]));
+    return said("Together {}{}; path 1 waits {}, path 2 waits {}.", sums.about ? said("about ") : "",
+                path_seconds(sums.together), path_seconds(sums.waited[0]), path_seconds(sums.waited[1]));
 }
 
 constexpr std::string_view no_waits = "No wait codes were found: the shop file tells them (does = \"wait\"), "
@@ -77,8 +76,8 @@ std::string chart(const TimedPaths& timed) {
     const PathSums sums = sums_of(timed);
     const double scale = sums.together > 0 ? chart_width / sums.together : 0;
     for (std::size_t p = 0; p < 2; ++p)
-        out += fmt::format("<text x=\"8\" y=\"{}\" class=\"row\">Path {}</text>\n",
-                           (p == 0 ? first_bar : second_bar) + bar_height / 2 + 5, p + 1);
+        out += said("<text x=\"8\" y=\"{}\" class=\"row\">Path {}</text>\n",
+                    (p == 0 ? first_bar : second_bar) + bar_height / 2 + 5, p + 1);
     double at = 0, last_label = -1e9;
     for (std::size_t k = 0; k < timed.stretches.size(); ++k) {
         const PathStretch& stretch = timed.two.stretches[k];
@@ -88,7 +87,7 @@ std::string chart(const TimedPaths& timed) {
             const double y = p == 0 ? first_bar : second_bar, works = time.seconds[p] * scale;
             const std::string lines = lines_of_stretch(timed.two.paths[p], stretch.blocks[p]);
             if (works > 0)
-                out += fmt::format(
+                out += said(
                     "<rect x=\"{:.2f}\" y=\"{}\" width=\"{:.2f}\" height=\"{}\" class=\"works\"><title>Path "
                     "{}, {}: {}</title></rect>\n",
                     x, y, works, bar_height, p + 1, lines, features::stretch_seconds(time, p));
@@ -96,7 +95,7 @@ std::string chart(const TimedPaths& timed) {
                 out += fmt::format("<text x=\"{:.2f}\" y=\"{}\">{}</text>\n", x + 5, y + 21, lines);
             const double waits = time.waits(p) * scale;
             if (stretch.code >= 0 && time.is_known() && time.waits(p) >= told_wait)
-                out += fmt::format(
+                out += said(
                     "<rect x=\"{:.2f}\" y=\"{}\" width=\"{:.2f}\" height=\"{}\" class=\"waits\"><title>Path "
                     "{} waits {} for path {} at {}</title></rect>\n",
                     x + works, y, waits, bar_height, p + 1, path_seconds(time.waits(p)), 2 - p,
@@ -177,11 +176,11 @@ std::string both_tools(const ChartedPaths& paths, double& height) {
                                     "clip-path=\"url(#half)\">",
                                     2 * axis);
         for (const bool feeds : {false, true})
-            out += fmt::format("<path class=\"{}\" d=\"{}\"/>", feeds ? "cut" : "way",
+            out += fmt::format("<path class=\"{}\" d=\"{}\"/>", feeds ? said("cut") : said("way"),
                                path_data(moves[p][feeds], frame));
         out += "</g>\n";
-        out += fmt::format("<text x=\"8\" y=\"{:.1f}\" class=\"row\">Path {}</text>\n",
-                           axis + (p == 0 ? -frame.height / 2 : frame.height / 2), p + 1);
+        out += said("<text x=\"8\" y=\"{:.1f}\" class=\"row\">Path {}</text>\n",
+                    axis + (p == 0 ? -frame.height / 2 : frame.height / 2), p + 1);
     }
     return out + fmt::format("<line x1=\"{:.1f}\" y1=\"{:.1f}\" x2=\"{:.1f}\" y2=\"{:.1f}\" "
                              "class=\"axis\"/>\n",
@@ -200,7 +199,7 @@ std::string svg_head(double height) {
 std::string paths_text(const TimedPaths& timed) {
     const checks::TwoPaths& two = timed.two;
     std::string text =
-        fmt::format("Path 1: {}\nPath 2: {}\n\n", two.paths[0].program.name, two.paths[1].program.name);
+        said("Path 1: {}\nPath 2: {}\n\n", two.paths[0].program.name, two.paths[1].program.name);
     if (two.paths[0].waits.empty() && two.paths[1].waits.empty()) text += fmt::format("{}\n\n", no_waits);
     for (std::size_t k = 0; k < two.stretches.size(); ++k) {
         const PathStretch& stretch = two.stretches[k];
@@ -215,8 +214,8 @@ std::string paths_text(const TimedPaths& timed) {
     if (!two.findings.empty()) text += "\n";
     for (const checks::PathFinding& finding : two.findings) {
         const FollowedPath& path = two.paths[finding.path];
-        text += fmt::format("{}:{}: warning: {} [{}]\n", path.program.name, path.line_of(finding.block) + 1,
-                            finding.text, finding.id);
+        text += said("{}:{}: warning: {} [{}]\n", path.program.name, path.line_of(finding.block) + 1,
+                     finding.text, finding.id);
     }
     return text + fmt::format("\n{}\n", path_caution);
 }
@@ -228,18 +227,18 @@ std::string paths_json(const TimedPaths& timed) {
     out["sections"] = nlohmann::json::array();
     for (std::size_t k = 0; k < two.stretches.size(); ++k) {
         const int code = two.stretches[k].code;
-        out["sections"].push_back({{"to", code < 0 ? std::string() : checks::written_wait(code)},
-                                   {"seconds", timed.stretches[k].seconds},
+        out["sections"].push_back({{said("to"), code < 0 ? std::string() : checks::written_wait(code)},
+                                   {said("seconds"), timed.stretches[k].seconds},
                                    {"at_least", timed.stretches[k].at_least},
-                                   {"about", timed.stretches[k].about}});
+                                   {said("about"), timed.stretches[k].about}});
     }
     out["warnings"] = nlohmann::json::array();
     for (const checks::PathFinding& finding : two.findings)
-        out["warnings"].push_back({{"path", finding.path + 1},
-                                   {"line", two.paths[finding.path].line_of(finding.block) + 1},
+        out["warnings"].push_back({{said("path"), finding.path + 1},
+                                   {said("line"), two.paths[finding.path].line_of(finding.block) + 1},
                                    {"id", finding.id},
-                                   {"severity", "warning"},
-                                   {"message", finding.text}});
+                                   {said("severity"), said("warning")},
+                                   {said("message"), finding.text}});
     return out.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
 }
 
@@ -251,7 +250,7 @@ std::string paths_page(const ChartedPaths& paths) {
     const TimedPaths& timed = paths.timed;
     const checks::TwoPaths& two = timed.two;
     const std::string title =
-        markup_escaped(two.paths[0].program.name) + " and " + markup_escaped(two.paths[1].program.name);
+        markup_escaped(two.paths[0].program.name) + said(" and ") + markup_escaped(two.paths[1].program.name);
     std::string page = fmt::format(
         "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" "
         "content=\"Turnwright\"><meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
@@ -270,10 +269,11 @@ std::string paths_page(const ChartedPaths& paths) {
     page += paths_svg(paths);
     double height = 0;
     if (const std::string drawn = both_tools(paths, height); !drawn.empty())
-        page += "<h2>Both tools: path 1 above the centreline, path 2 below it</h2>\n" + svg_head(height + 8) +
-                drawn + "</svg>\n";
-    page += "<h2>From wait to wait</h2>\n<table><tr><th></th><th>Path 1</th><th></th><th>Path 2</th><th></th>"
-            "<th></th></tr>\n";
+        page += said("<h2>Both tools: path 1 above the centreline, path 2 below it</h2>\n") +
+                svg_head(height + 8) + drawn + "</svg>\n";
+    page += said(
+        "<h2>From wait to wait</h2>\n<table><tr><th></th><th>Path 1</th><th></th><th>Path 2</th><th></th>"
+        "<th></th></tr>\n");
     for (std::size_t k = 0; k < two.stretches.size(); ++k) {
         const PathStretch& stretch = two.stretches[k];
         page += fmt::format("<tr><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td><td>{}</td></tr>\n",
@@ -284,11 +284,11 @@ std::string paths_page(const ChartedPaths& paths) {
                             who_waits(stretch, timed.stretches[k]));
     }
     page += "</table>\n";
-    if (!two.findings.empty()) page += "<h2>Warnings</h2>\n<ul>\n";
+    if (!two.findings.empty()) page += said("<h2>Warnings</h2>\n<ul>\n");
     for (const checks::PathFinding& finding : two.findings) {
         const FollowedPath& path = two.paths[finding.path];
-        page += fmt::format("<li>{}, line {}: {}</li>\n", markup_escaped(path.program.name),
-                            path.line_of(finding.block) + 1, markup_escaped(finding.text));
+        page += said("<li>{}, line {}: {}</li>\n", markup_escaped(path.program.name),
+                     path.line_of(finding.block) + 1, markup_escaped(finding.text));
     }
     if (!two.findings.empty()) page += "</ul>\n";
     return page + fmt::format("<footer>{}</footer>\n</body></html>\n", path_caution);

@@ -1,4 +1,5 @@
 #include "report/picture.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/hover_load.h"
@@ -145,29 +146,29 @@ private:
             ++span.open_blocks;
             ++picture_.open_blocks;
             if (picture_.why_open.empty())
-                picture_.why_open = fmt::format("line {}: {} is not drawn", block.line + 1, block.not_gone);
-            step.open = text(block.not_gone + " is not drawn");
+                picture_.why_open = said("line {}: {} is not drawn", block.line + 1, block.not_gone);
+            step.open = text(block.not_gone + said(" is not drawn"));
         }
         if (round_axis) {
             ++picture_.round_axis;
-            step.open =
-                text(shown_round ? "works round the axis: no turned cut, drawn along the axis and unrolled"
-                                 : "works round the axis (C, polar or cylinder surface): no turned cut, "
-                                   "not drawn");
+            step.open = text(
+                shown_round ? said("works round the axis: no turned cut, drawn along the axis and unrolled")
+                            : said("works round the axis (C, polar or cylinder surface): no turned cut, "
+                                   "not drawn"));
         } else if (block.path.is_way_home) {
             ++picture_.ways_home;
-            step.open = text("the way from or to the tool's own place is not drawn");
+            step.open = text(said("the way from or to the tool's own place is not drawn"));
         } else if (block.path.turns_to_hole) {
             ++picture_.turned_holes;
         } else if (!block.path.complete) {
             ++span.open_blocks;
             ++picture_.open_blocks;
             const std::string why = features::unknown_text(block.path.why);
-            if (picture_.why_open.empty())
-                picture_.why_open = fmt::format("line {}: {}", block.line + 1, why);
-            step.open = text(block.view.after.of(Group::units).known()
-                                 ? "some of this block's moves are " + why
-                                 : "the unit of length is not stated (G20 or G21): nothing can be drawn");
+            if (picture_.why_open.empty()) picture_.why_open = said("line {}: {}", block.line + 1, why);
+            step.open =
+                text(block.view.after.of(Group::units).known()
+                         ? said("some of this block's moves are ") + why
+                         : said("the unit of length is not stated (G20 or G21): nothing can be drawn"));
         }
         describe(block, step);
         nose_way_.read(block, picture_.steps.size());
@@ -225,7 +226,7 @@ private:
         step.feed = text(feed_text(state));
         step.position = text(state.x_radius.known() || state.z.known()
                                  ? features::point_text(state.x_radius, state.z, settings)
-                                 : "not known in the program's coordinates");
+                                 : said("not known in the program's coordinates"));
         step.load = load_of(block);
         std::string other;
         for (Group group : {Group::nose_compensation, Group::coolant, Group::datum, Group::chuck,
@@ -245,7 +246,7 @@ private:
         const motion::Spindle spindle = motion::spindle_of(state, settings);
         if (spindle.surface_speed == true && spindle.turning == true && step.end)
             if (const auto rpm = motion::rpm_at(spindle, step.end->x_radius_mm))
-                step.rpm = text(fmt::format("{:.0f} rpm at this X", *rpm));
+                step.rpm = text(said("{:.0f} rpm at this X", *rpm));
     }
 
     /// Only for blocks of this file: what the stock room knows is by their places.
@@ -254,12 +255,12 @@ private:
         using Known = features::BlockLoad::Known;
         const features::BlockLoad load =
             features::load_of(document_, {block.view.run_index, block.view.block}, block.view, block.path);
-        if (load.known == Known::takes_nothing) return text("takes nothing off");
+        if (load.known == Known::takes_nothing) return text(said("takes nothing off"));
         if (load.known != Known::cuts) return 0;
         const bool inch = picture_.unit == LengthUnit::inch;
-        std::string words = features::depth_words(*load.estimate.depth_mm, inch) + " deep";
+        std::string words = features::depth_words(*load.estimate.depth_mm, inch) + said(" deep");
         if (load.estimate.power_kw)
-            words += ", about " + features::power_words(load.estimate, document_.settings().machine);
+            words += said(", about ") + features::power_words(load.estimate, document_.settings().machine);
         return text(std::move(words));
     }
 
@@ -270,9 +271,9 @@ private:
         const auto [known, is_new] = tool_texts_.try_emplace({station, offset}, 0);
         if (!is_new) return known->second;
         std::string shown = fmt::format("T{:02}", station);
-        shown += offset < 0    ? ", offset not known"
-                 : offset == 0 ? ", offset cancelled"
-                               : fmt::format(", offset {}", offset);
+        shown += offset < 0    ? said(", offset not known")
+                 : offset == 0 ? said(", offset cancelled")
+                               : said(", offset {}", offset);
         const std::string note = features::tool_note(document_, station);
         if (!note.empty()) shown += ": " + note;
         return known->second = text(std::move(shown));

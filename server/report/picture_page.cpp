@@ -85,12 +85,13 @@ std::string page_around(const features::Document& document, const Picture& pictu
     out += fmt::format("<header><h1>{}</h1><p>{}</p></header>\n", markup_escaped(title),
                        markup_escaped(picture_remarks(document, picture, true)));
     out += html_in_language(page_body);
-    out += fmt::format(
-        "<footer>{} The picture shows the programmed way. Of tools, holders and stock what is dashed is "
-        "assumed. Fingerprint of what it does: {}.</footer>\n",
-        markup_escaped(caution), fingerprint);
-    out += "<noscript>This page draws by its own script, which is switched off here. The same picture as a "
-           "plain drawing: turnwright picture --format svg.</noscript>\n";
+    out +=
+        said("<footer>{} The picture shows the programmed way. Of tools, holders and stock what is dashed is "
+             "assumed. Fingerprint of what it does: {}.</footer>\n",
+             markup_escaped(caution), fingerprint);
+    out +=
+        said("<noscript>This page draws by its own script, which is switched off here. The same picture as a "
+             "plain drawing: turnwright picture --format svg.</noscript>\n");
     out += "<script type=\"application/json\" id=\"data\">" + part.json + "</script>\n";
     out += "<script>" + std::string(page_script) + "</script>\n</body>\n</html>\n";
     return out;

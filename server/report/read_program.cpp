@@ -1,3 +1,4 @@
+#include "language/said.h"
 #include "report/report.h"
 
 #include "host/file.h"
@@ -27,24 +28,24 @@ bool is_foreign(unsigned char byte) {
 /// A shop or a job file's text; what keeps it from being read is a problem of it.
 std::string read_settings(const std::filesystem::path& path, std::vector<shop::Problem>& problems) {
     host::FileRead read = host::read_file(path, shop::largest_file);
-    if (!read.problem.empty()) problems.push_back({0, 0, 0, "nothing of it holds: " + read.problem});
+    if (!read.problem.empty()) problems.push_back({0, 0, 0, said("nothing of it holds: ") + read.problem});
     return std::move(read.bytes);
 }
 
 } // namespace
 
 std::string why_not_text(std::string_view text) {
-    if (text.empty()) return "empty: there is nothing to check";
+    if (text.empty()) return said("empty: there is nothing to check");
     if (text.size() > largest_file_bytes) return host::too_large(text.size(), largest_file_bytes);
     std::string_view head = text.substr(0, looked_at);
     if (head.starts_with("\xff\xfe") || head.starts_with("\xfe\xff"))
-        return "UTF-16 text, which no control reads: save it as plain text (ASCII or UTF-8)";
+        return said("UTF-16 text, which no control reads: save it as plain text (ASCII or UTF-8)");
     auto foreign = std::count_if(head.begin(), head.end(),
                                  [](char byte) { return is_foreign(static_cast<unsigned char>(byte)); });
     if (static_cast<std::size_t>(foreign) * 50 > head.size())
-        return "not a text file: it holds bytes that no part program has";
+        return said("not a text file: it holds bytes that no part program has");
     if (std::all_of(text.begin(), text.end(), [](char byte) { return byte == 0; }))
-        return "nothing but NUL bytes: there is nothing to check";
+        return said("nothing but NUL bytes: there is nothing to check");
     return why_too_many_lines(text);
 }
 
@@ -54,15 +55,16 @@ std::string why_too_many_lines(std::string_view text) {
         std::max(std::count(text.begin(), text.end(), '\n'), std::count(text.begin(), text.end(), '\r')));
     if (lines <= many_lines || text.size() >= lines * fewest_bytes) {
         const std::string why = why_lines_are_no_program(text);
-        return why.empty() ? why : "not a part program: " + why;
+        return why.empty() ? why : said("not a part program: ") + why;
     }
-    return fmt::format("not a part program: {} lines that hold fewer than {} characters on average", lines,
-                       fewest_bytes);
+    return said("not a part program: {} lines that hold fewer than {} characters on average", lines,
+                fewest_bytes);
 }
 
 std::string why_not_a_program(std::string_view text) {
     std::string why = why_not_text(text);
-    if (why.empty() && is_prose(text)) why = "not a part program: most of its lines are words and no blocks";
+    if (why.empty() && is_prose(text))
+        why = said("not a part program: most of its lines are words and no blocks");
     return why;
 }
 

@@ -36,19 +36,19 @@ std::vector<std::pair<std::string, std::string>> state_rows(const Document& docu
     if (const machine::Sequence* sequence = features::sequence_at(document, place)) {
         std::string tool = features::tool_word_of(document, sequence->tool_call);
         const std::string note = features::tool_note(document, sequence->tool);
-        rows.emplace_back("tool", tool + (note.empty() ? "" : "  " + note));
+        rows.emplace_back(said("tool"), tool + (note.empty() ? "" : "  " + note));
     }
-    rows.emplace_back("spindle", spindle_text(state));
-    rows.emplace_back("feed", feed_text(state));
+    rows.emplace_back(said("spindle"), spindle_text(state));
+    rows.emplace_back(said("feed"), feed_text(state));
     const auto modal = [&](std::string_view name, Group group) {
         if (state.of(group).known())
             rows.emplace_back(name, features::modal_text(state.of(group), group, document.settings()));
     };
-    modal("coolant", Group::coolant);
-    modal("datum", Group::datum);
-    modal("compensation", Group::nose_compensation);
-    modal("distance", Group::distance);
-    rows.emplace_back("stands at", features::point_text(state.x_radius, state.z, document.settings()));
+    modal(said("coolant"), Group::coolant);
+    modal(said("datum"), Group::datum);
+    modal(said("compensation"), Group::nose_compensation);
+    modal(said("distance"), Group::distance);
+    rows.emplace_back(said("stands at"), features::point_text(state.x_radius, state.z, document.settings()));
     return rows;
 }
 
@@ -106,14 +106,14 @@ std::vector<Step> outside_of(const stock::Region& left, const stock::Box& box) {
 }
 
 std::string stock_words(const Document& document, const StockAt& at, const State& state) {
-    if (!at.most || at.most->empty()) return at.note.empty() ? "nothing is left" : at.note;
+    if (!at.most || at.most->empty()) return at.note.empty() ? said("nothing is left") : at.note;
     const stock::Box box = at.most->box();
     const auto length = [&](double mm) { return checks::written(features::from_mm(mm, state)); };
     const auto diameter = [&](double mm) {
         return checks::written(checks::x_as_written(features::from_mm(mm, state), document.settings()));
     };
-    std::string text = fmt::format("largest X{}, front at Z{}", diameter(box.x_max), length(box.z_max));
-    if (box.x_min > stock::touch_mm) text += fmt::format(", through bore of X{}", diameter(box.x_min));
+    std::string text = said("largest X{}, front at Z{}", diameter(box.x_max), length(box.z_max));
+    if (box.x_min > stock::touch_mm) text += said(", through bore of X{}", diameter(box.x_min));
     if (features::length_unit(state).empty()) text += ", in mm";
     const auto length_about = [&](double mm, bool is_x) {
         const double number = features::from_mm(mm, state);
@@ -122,12 +122,12 @@ std::string stock_words(const Document& document, const StockAt& at, const State
     };
     const std::vector<Step> steps = outside_of(*at.most, box);
     if (steps.size() > 1) {
-        text += "; from the front about";
+        text += said("; from the front about");
         for (const Step& step : steps) {
             text += " X" + length_about(step.begins_mm, true);
-            if (!step.is_cylinder()) text += " to X" + length_about(step.ends_mm, true);
+            if (!step.is_cylinder()) text += said(" to X") + length_about(step.ends_mm, true);
             if (&step != &steps.back())
-                text += fmt::format("{} Z{},", step.is_cylinder() ? " to" : " at",
+                text += fmt::format("{} Z{},", step.is_cylinder() ? said(" to") : said(" at"),
                                     length_about(step.to_z_mm, false));
         }
     }
@@ -143,12 +143,11 @@ std::vector<RestartEntry> entries_before(const Document& document, BlockPlace pl
         RestartEntry entry{document.line_of(row.first), {}, row.safe, row.safe_behind_head, {}};
         for (const checks::Span& span : document.results().spans())
             if (span.sequence && span.first == row.first) entry.name = span_title(document, span);
-        entry.reason = row.safe ? "states all that it needs"
-                       : row.safe_behind_head
-                           ? fmt::format("takes over {}, stated once above and never changed",
-                                         features::list_parts(row.inherited))
-                       : row.inherited ? "takes over " + features::list_parts(row.inherited)
-                                       : "does not state all that it needs";
+        entry.reason = row.safe               ? said("states all that it needs")
+                       : row.safe_behind_head ? said("takes over {}, stated once above and never changed",
+                                                     features::list_parts(row.inherited))
+                       : row.inherited        ? said("takes over ") + features::list_parts(row.inherited)
+                                              : said("does not state all that it needs");
         entries.insert(entries.begin(), std::move(entry));
     }
     // The safe ones count; one that is not is told when it is the nearest.
@@ -178,9 +177,8 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
     if (!restart.refused.empty()) return;
     restart.sets_locals = variables.has_locals;
     if (!own_approach && (!state.x_radius.known() || !state.z.known())) {
-        restart.refused =
-            fmt::format("Where the tool stands is not known there: {}.",
-                        machine::explain((state.x_radius.known() ? state.z : state.x_radius).why));
+        restart.refused = said("Where the tool stands is not known there: {}.",
+                               machine::explain((state.x_radius.known() ? state.z : state.x_radius).why));
         return;
     }
     const CompleteBlock block = complete_block(document, at.place);
@@ -190,14 +188,15 @@ void write_head(const Document& document, const BlockAt& at, const StockAt& stoc
     if (own_approach) {
         ways.push_back({});
     } else if (!stock.most || stock.most->empty()) {
-        restart.refused = "No way in can be run through the stock: it is " + stock.note + ".";
+        restart.refused = said("No way in can be run through the stock: it is ") + stock.note + ".";
         return;
     } else {
         const motion::Point start{features::to_mm(state.x_radius.number, state),
                                   features::to_mm(state.z.number, state)};
         ways = approaches_to(document, state, start, stock);
     }
-    restart.refused = "The tool stands in what may be left of the stock there: no way in is surely clear.";
+    restart.refused =
+        said("The tool stands in what may be left of the stock there: no way in is surely clear.");
     for (const Approach& way : ways) {
         HeadTried tried{at.place, head_blocks(document, at.place, state, way, variables.blocks), block.text,
                         own_approach, loop};
@@ -242,11 +241,11 @@ std::optional<std::size_t> passes_done(const Document& document, const RestartQu
                                        const CyclePasses& cycle, const State& state, std::string& refused) {
     if (!question.reached.empty()) {
         const auto reached = place_reached(document, state, question.reached);
-        if (!reached) refused = "The place reached is written as X42.5 or Z-30.";
+        if (!reached) refused = said("The place reached is written as X42.5 or Z-30.");
         return reached ? passes_reached(cycle, reached->second, reached->first, refused) : std::nullopt;
     }
     if (question.done && *question.done > cycle.passes.size()) {
-        refused = fmt::format("{} has {} passes.", cycle.code, cycle.passes.size());
+        refused = said("{} has {} passes.", cycle.code, cycle.passes.size());
         return std::nullopt;
     }
     // A thread that is cut once more takes its last pass.
@@ -256,34 +255,37 @@ std::optional<std::size_t> passes_done(const Document& document, const RestartQu
 
 void add_cautions(const BlockAt& at, const StockAt& stock, Restart& restart) {
     const State& state = at.before;
-    restart.before = {"Bring the turret to the change position by hand, clear of part, jaws and tailstock.",
-                      "See that edge and offset of the tool are right: after a change of the edge measure "
-                      "it anew.",
-                      "Measure the part: what was cut last may be unfinished or marred."};
+    restart.before = {
+        said("Bring the turret to the change position by hand, clear of part, jaws and tailstock."),
+        said("See that edge and offset of the tool are right: after a change of the edge measure "
+             "it anew."),
+        said("Measure the part: what was cut last may be unfinished or marred.")};
     if (stock.course && stock.course->setup && !restart.head.empty())
         restart.before.emplace_back(
-            "The way in is run through the stock as the program left it, not as it is.");
-    restart.cautions = {"Guards shut, single block, rapids turned down, a hand on the stop.",
-                        "Look at the distance to go before each block."};
+            said("The way in is run through the stock as the program left it, not as it is."));
+    restart.cautions = {said("Guards shut, single block, rapids turned down, a hand on the stop."),
+                        said("Look at the distance to go before each block.")};
     const MotionKind kind = at.reading.motion;
     const bool threads = kind == MotionKind::thread || kind == MotionKind::thread_cycle ||
                          at.reading.motion_meaning == Meaning::single_threading;
     if (threads && kind != MotionKind::none)
-        restart.cautions.emplace_back("The thread is met again only at the same speed, from the same start, "
-                                      "with the part not moved in the chuck.");
+        restart.cautions.emplace_back(
+            said("The thread is met again only at the same speed, from the same start, "
+                 "with the part not moved in the chuck."));
     if (is_compensated(at.after))
-        restart.cautions.emplace_back("Compensation needs the nose radius and tip direction in the offset.");
+        restart.cautions.emplace_back(
+            said("Compensation needs the nose radius and tip direction in the offset."));
     if (restart.sets_locals)
         restart.cautions.emplace_back(
-            "A control may forget #1 to #33 when single blocks are keyed in: then run "
-            "them as a program of its own.");
+            said("A control may forget #1 to #33 when single blocks are keyed in: then run "
+                 "them as a program of its own."));
     if (state.of(Group::coolant).surely_unset())
-        restart.cautions.emplace_back("No coolant is on in the program there.");
+        restart.cautions.emplace_back(said("No coolant is on in the program there."));
     for (auto group = Group::chuck; group < Group::count_;
          group = static_cast<Group>(static_cast<int>(group) + 1))
         if (state.of(group).known())
-            restart.cautions.push_back(fmt::format("The program has set the {}: see that it is so.",
-                                                   machine::part_title(static_cast<int>(group))));
+            restart.cautions.push_back(said("The program has set the {}: see that it is so.",
+                                            machine::part_title(static_cast<int>(group))));
 }
 
 void name_place(const Document& document, BlockPlace place, bool repeat, Restart& restart) {
@@ -308,10 +310,11 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, R
     const std::optional<CyclePasses> cycle = passes_at(document, target.place);
     if (!cycle) {
         if (says_passes)
-            restart.refused = target.moved.starts_with(translated("it is in ") + std::string("O"))
-                                  ? "Passes of a cycle in a called program are not written: the call is run "
-                                    "as a whole."
-                                  : "No cycle with passes is at that line.";
+            restart.refused =
+                target.moved.starts_with(translated("it is in ") + std::string("O"))
+                    ? said("Passes of a cycle in a called program are not written: the call is run "
+                           "as a whole.")
+                    : said("No cycle with passes is at that line.");
         return !says_passes;
     }
     const auto at = features::block_at(document, cycle->block);
@@ -326,22 +329,23 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, R
     if (!done || (*done == 0 && cycle->is_one_block)) return true;
     if (*done == cycle->passes.size()) {
         target.place = document.place_of_line(std::min(cycle->behind, document.buffer().line_count() - 1));
-        target.moved = "all passes of " + cycle->code + " are done";
+        target.moved = said("all passes of ") + cycle->code + said(" are done");
         return true;
     }
     target.place = cycle->passes[*done].block;
-    target.moved = fmt::format("{} of {} passes are done", *done, cycle->passes.size());
+    target.moved = said("{} of {} passes are done", *done, cycle->passes.size());
     if (!cycle->is_one_block) return true;
     restart.state = state_rows(document, target.place, at->before);
     const StockAt stock = stock_at(document, target.place, cycle->passes[*done].first_move);
     restart.stock = stock_words(document, stock, at->before);
     write_remaining(document, *cycle, *done, stock, restart);
     add_cautions(*at, stock, restart);
-    restart.cautions.emplace_back("The passes are worked out here; a control may divide them otherwise.");
+    restart.cautions.emplace_back(
+        said("The passes are worked out here; a control may divide them otherwise."));
     if (cycle->is_peck)
         restart.cautions.emplace_back(
-            "See that no broken piece and no chips are left in the hole or groove. Another "
-            "tool may be longer: the first way in is written at feed.");
+            said("See that no broken piece and no chips are left in the hole or groove. Another "
+                 "tool may be longer: the first way in is written at feed."));
     return false;
 }
 
@@ -364,7 +368,7 @@ Restart restart_at(const Document& document, const RestartQuestion& question) {
     const std::optional<BlockAt> at = features::block_at(document, target.place);
     if (!goes_on || !at || !restart.refused.empty()) return restart;
     if (!at->before.reachable || at->before.ended) {
-        restart.refused = "The control does not get to that block.";
+        restart.refused = said("The control does not get to that block.");
         return restart;
     }
     restart.state = state_rows(document, target.place, at->before);

@@ -2,6 +2,7 @@
 // begins with the head, and what follows the block is as it was. So labels, contours and calls are found as
 // before, and nothing is in force that the head does not state.
 #include "report/restart_check.h"
+#include "language/said.h"
 
 #include "report/restart_passes.h"
 
@@ -90,25 +91,25 @@ std::string state_difference(const State& wanted, const State& reached, double t
 std::string hit_text(const stock::Event& event) {
     switch (event.kind) {
     case stock::EventKind::jaws:
-        return "goes into the jaws";
+        return said("goes into the jaws");
     case stock::EventKind::tailstock:
     case stock::EventKind::steady:
-        return fmt::format("goes into the {}", stock::title(event.body));
+        return said("goes into the {}", stock::title(event.body));
     case stock::EventKind::neighbour_hits:
     case stock::EventKind::index_hits:
-        return fmt::format("brings what stands beside the tool into the {}", stock::title(event.body));
+        return said("brings what stands beside the tool into the {}", stock::title(event.body));
     case stock::EventKind::holder_hits:
-        return fmt::format("brings the holder into the {}", stock::title(event.body));
+        return said("brings the holder into the {}", stock::title(event.body));
     default:
-        return "goes through what is left of the stock";
+        return said("goes through what is left of the stock");
     }
 }
 
 /// ": the shop file does not give nose_radius of T04"; empty where nothing is missing.
 std::string what_is_missing(const stock::SequenceCourse& course) {
     if (course.missing.empty()) return {};
-    return fmt::format(": the shop file does not give {} of T{:02}", fmt::join(course.missing, ", "),
-                       course.station);
+    return said(": the shop file does not give {} of T{:02}", fmt::join(course.missing, ", "),
+                course.station);
 }
 
 /// Moves of the head against what may be left.
@@ -122,11 +123,11 @@ std::string hits_of(const Document& tried, std::size_t first_line, std::size_t l
     if (!followed.course.events.empty())
         return fmt::format("{} {}.", what, hit_text(followed.course.events.front()));
     if (followed.course.stop != stock::Stop::none)
-        return fmt::format("{} cannot be run through the stock{}.", what,
-                           followed.course.stop != stock::Stop::tool_unknown ? std::string()
-                           : followed.course.missing.empty()
-                               ? std::string(": what the tool is, is not in the shop file")
-                               : what_is_missing(followed.course));
+        return said("{} cannot be run through the stock{}.", what,
+                    followed.course.stop != stock::Stop::tool_unknown ? std::string()
+                    : followed.course.missing.empty()
+                        ? std::string(said(": what the tool is, is not in the shop file"))
+                        : what_is_missing(followed.course));
     return {};
 }
 
@@ -166,8 +167,8 @@ void assume_stock(const Document& document, BlockPlace place, StockAt& at) {
 /// What is assumed of stock and tools, in front of what else is told of it.
 std::string with_assumed(const StockAt& at, const std::string& note) {
     if (at.assumed.assumed.empty()) return note;
-    return fmt::format("assumed, see at the machine that it is so: {}{}{}",
-                       fmt::join(at.assumed.assumed, "; "), note.empty() ? "" : "; ", note);
+    return said("assumed, see at the machine that it is so: {}{}{}", fmt::join(at.assumed.assumed, "; "),
+                note.empty() ? "" : "; ", note);
 }
 
 } // namespace
@@ -179,15 +180,15 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
     if (!at.course || !at.course->setup || !is_tool_told(document, place, at))
         assume_stock(document, place, at);
     if (!at.course || !at.course->setup) {
-        at.note = "not known: ";
+        at.note = said("not known: ");
         if (!at.course || at.course->missing.empty())
-            at.note += "its diameter and length are neither in the shop file nor in a stock note";
+            at.note += said("its diameter and length are neither in the shop file nor in a stock note");
         else
-            at.note += fmt::format("the shop file lacks {}", fmt::join(at.course->missing, ", "));
+            at.note += said("the shop file lacks {}", fmt::join(at.course->missing, ", "));
         return at;
     }
     at.most = std::make_shared<const stock::Region>(stock::raw_stock(*at.course->setup));
-    at.note = "taken as raw: nothing of it was followed";
+    at.note = said("taken as raw: nothing of it was followed");
     for (const stock::SequenceCourse& sequence : at.course->sequences) {
         if (place < sequence.first || !sequence.in) break;
         at.most = sequence.in;
@@ -209,15 +210,15 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
         const stock::SequenceCourse& course = followed ? followed->course : sequence;
         if (course.stop == stock::Stop::bar_moved) {
             at.most.reset();
-            at.note = "not known: the bar was moved in the spindle above";
+            at.note = said("not known: the bar was moved in the spindle above");
             break;
         }
         // What shapes given in part may have left is not known below: more may be there.
         const bool is_known = (here && !followed) || (course.stop == stock::Stop::none && course.exact);
         if (is_known && course.out && (followed || !here)) at.most = course.out;
         at.note = is_known ? ""
-                           : fmt::format("known only to line {} and taken as it is there{}",
-                                         document.line_of(sequence.first) + 1, what_is_missing(course));
+                           : said("known only to line {} and taken as it is there{}",
+                                  document.line_of(sequence.first) + 1, what_is_missing(course));
         if (!is_known || here) break;
     }
     at.note = with_assumed(at, at.note);
@@ -241,21 +242,21 @@ std::string reaches_otherwise(const Document& document, const State& wanted, con
     const double least = 1.001 * (inch ? machine.least_increment_inch : machine.least_increment_mm);
     const State reached = tried.analysis().before(tried.place_of_line(line));
     const std::string other = state_difference(wanted, reached, least, with_place);
-    return other.empty() ? other : "A head cannot give this for sure: " + other + ".";
+    return other.empty() ? other : said("A head cannot give this for sure: ") + other + ".";
 }
 
 /// Why what follows moves otherwise than in the program.
 std::string moves_otherwise(const Document& document, BlockPlace place, const Tried& tried) {
     const Document& then = tried.document;
     if (document.analysis().flow_problems().size() != then.analysis().flow_problems().size())
-        return "The block stands in a loop or after a jump.";
+        return said("The block stands in a loop or after a jump.");
     const machine::ProgramPart* program = features::program_at(document, place);
     const std::size_t last = program ? document.line_of(program->last) : document.buffer().line_count();
     const std::vector<Action> as_it_was = actions_from(document, tried.line, last);
     const std::vector<Action> behind = actions_from(then, tried.line + tried.added, last + tried.added);
     const bool same = std::equal(as_it_was.begin(), as_it_was.end(), behind.begin(), behind.end(),
                                  [](const Action& a, const Action& b) { return same_action(a, b, {}); });
-    return same ? "" : "After the head the machine would move otherwise than in the program.";
+    return same ? "" : said("After the head the machine would move otherwise than in the program.");
 }
 
 /// Nothing is to be read otherwise because other blocks stand above.
@@ -305,7 +306,7 @@ std::string why_head_fails(const Document& document, const HeadTried& tried, con
     }
     if (!other.empty()) return other;
     return hits_of(then, head_line, tried.own_approach ? block_line : block_line - 1, stock, wanted,
-                   "The way in");
+                   said("The way in"));
 }
 
 RemainingFault why_remaining_fails(const Document& document, const RemainingTried& tried,
@@ -324,7 +325,7 @@ RemainingFault why_remaining_fails(const Document& document, const RemainingTrie
                                    made.insert(made.end(), path.segments.begin(), path.segments.end());
                                });
     if (!features::same_segments(tried.moves, made, features::tolerance_of(document, then)))
-        return {"Single blocks would not make the same moves as the cycle.", false};
+        return {said("Single blocks would not make the same moves as the cycle."), false};
     State wanted = document.analysis().before(document.place_of_line(tried.behind));
     // Whether a place behind it is one more hole is seen in what follows.
     wanted.of(Group::drill_cycle) = machine::Modal{};
@@ -332,7 +333,7 @@ RemainingFault why_remaining_fails(const Document& document, const RemainingTrie
     if (other.empty())
         other = moves_otherwise(document, tried.cycle, {tried.behind, behind - tried.behind, then});
     if (!other.empty()) return {other, false};
-    return {hits_of(then, head_line, behind - 1, stock, wanted, "What remains"), true};
+    return {hits_of(then, head_line, behind - 1, stock, wanted, said("What remains")), true};
 }
 
 std::string why_start_fails(const Document& document, const StartTried& tried, const StockAt& stock) {
@@ -354,11 +355,11 @@ std::string why_start_fails(const Document& document, const StartTried& tried, c
             if (is_cut_of_pass(move)) made.push_back(move);
     });
     if (!features::same_segments(tried.cuts, made, features::tolerance_of(document, then)))
-        return "From there the cycle would not cut what remains.";
+        return said("From there the cycle would not cut what remains.");
     std::string other = reaches_otherwise(document, wanted, then, line + added, true);
     if (other.empty()) other = moves_otherwise(document, tried.cycle, {tried.behind, added, then});
     if (!other.empty()) return other;
-    return hits_of(then, head_line, cycle_line + added, stock, wanted, "The cycle from there");
+    return hits_of(then, head_line, cycle_line + added, stock, wanted, said("The cycle from there"));
 }
 
 } // namespace turnwright::report

@@ -41,8 +41,8 @@ std::string contours_above(const Document& document, std::size_t first, std::siz
         };
         const bool jumps = reading.flow == FlowKind::jump || reading.flow == FlowKind::maybe_jump;
         if (jumps && (!reading.flow_target.known() || is_above(reading.flow_target.number))) {
-            problem = fmt::format("line {} jumps to a block above line {}: insert the head instead", line + 1,
-                                  first + 1);
+            problem =
+                said("line {} jumps to a block above line {}: insert the head instead", line + 1, first + 1);
             return {};
         }
         const machine::Value p = reading.value('P'), q = reading.value('Q');
@@ -76,32 +76,32 @@ std::string passes_text(const Restart& restart) {
         static_cast<std::size_t>(std::find_if(restart.passes.begin(), restart.passes.end(),
                                               [](const RestartPass& pass) { return pass.remains; }) -
                                  restart.passes.begin());
-    std::string text = fmt::format("\nPasses of {}: {}", restart.cycle, count);
-    if (first > 0) text += fmt::format(", done {}, the last at {}", first, restart.passes[first - 1].at);
-    text += first == count ? "\n" : first > 0 ? "; these remain:\n" : ":\n";
+    std::string text = said("\nPasses of {}: {}", restart.cycle, count);
+    if (first > 0) text += said(", done {}, the last at {}", first, restart.passes[first - 1].at);
+    text += first == count ? "\n" : first > 0 ? said("; these remain:\n") : ":\n";
     const bool is_one_block = restart.passes.front().line == restart.passes.back().line;
     for (std::size_t i = first; i < count; ++i) {
         if (count - first > most_passes_told && i == first + most_passes_told - 2) {
-            text += fmt::format("  ... {} more\n", count - 1 - i);
+            text += said("  ... {} more\n", count - 1 - i);
             i = count - 1;
         }
         const RestartPass& pass = restart.passes[i];
         text += fmt::format("  {:>3}  {}", i + 1, pass.at);
-        if (!pass.deeper.empty()) text += ", deeper by " + pass.deeper;
-        text += is_one_block ? "\n" : fmt::format(", line {}\n", pass.line + 1);
+        if (!pass.deeper.empty()) text += said(", deeper by ") + pass.deeper;
+        text += is_one_block ? "\n" : said(", line {}\n", pass.line + 1);
     }
-    if (first == 0 && is_one_block) text += "Say how many are done to get blocks that cut only the others.\n";
+    if (first == 0 && is_one_block)
+        text += said("Say how many are done to get blocks that cut only the others.\n");
     return text;
 }
 
 /// The cycle from another start.
 std::string by_cycle_text(const Restart& restart, std::string_view introduced) {
     if (restart.cycle_head.empty()) return {};
-    std::string text =
-        fmt::format("\n{}: from another start it cuts only what remains. Key in:\n", introduced);
+    std::string text = said("\n{}: from another start it cuts only what remains. Key in:\n", introduced);
     text += as_lines(restart.cycle_head, "  ");
-    return text + fmt::format("and go on with the program at line {}, where {} begins.\n",
-                              restart.cycle_line + 1, restart.cycle);
+    return text + said("and go on with the program at line {}, where {} begins.\n", restart.cycle_line + 1,
+                       restart.cycle);
 }
 
 /// The lines of the head of the program that a line is in, as "line 2 to 5"; empty where there is none.
@@ -111,8 +111,7 @@ std::string head_lines(const Document& document, std::size_t line) {
     for (const checks::Span& span : document.results().spans()) {
         if (place < span.first) break;
         if (!span.sequence)
-            lines = fmt::format("line {} to {}", document.line_of(span.first) + 1,
-                                document.line_of(span.last) + 1);
+            lines = said("line {} to {}", document.line_of(span.first) + 1, document.line_of(span.last) + 1);
     }
     return lines;
 }
@@ -122,68 +121,71 @@ std::string entry_text(const Document& document, const Restart& restart) {
     const auto entry =
         std::find_if(restart.entries.begin(), restart.entries.end(),
                      [](const RestartEntry& some) { return some.safe || some.safe_behind_head; });
-    if (entry == restart.entries.end()) return "No entry before it is safe either: begin with the program.\n";
+    if (entry == restart.entries.end())
+        return said("No entry before it is safe either: begin with the program.\n");
     const std::string head = entry->safe ? std::string() : head_lines(document, entry->line);
-    if (head.empty()) return fmt::format("Enter at line {}, {}.\n", entry->line + 1, entry->name);
-    return fmt::format("Run the head of the program first ({}), then enter at line {}, {}.\n", head,
-                       entry->line + 1, entry->name);
+    if (head.empty()) return said("Enter at line {}, {}.\n", entry->line + 1, entry->name);
+    return said("Run the head of the program first ({}), then enter at line {}, {}.\n", head, entry->line + 1,
+                entry->name);
 }
 
 } // namespace
 
 std::string restart_text(const Document& document, const Restart& restart) {
-    std::string text = fmt::format("Restart of {} at line {}{}\n", restart.program, restart.line + 1,
-                                   restart.sequence.empty() ? "" : " in " + restart.sequence);
-    if (!restart.moved.empty()) text += "Not at the line asked for: " + restart.moved + ".\n";
+    std::string text = said("Restart of {} at line {}{}\n", restart.program, restart.line + 1,
+                            restart.sequence.empty() ? "" : " in " + restart.sequence);
+    if (!restart.moved.empty()) text += said("Not at the line asked for: ") + restart.moved + ".\n";
     text += "  " + line_text(document, restart.line) + '\n';
-    if (!restart.state.empty()) text += "\nWhat holds there:\n";
+    if (!restart.state.empty()) text += said("\nWhat holds there:\n");
     std::vector<std::pair<std::string, std::string>> rows;
     for (const auto& [name, value] : restart.state) rows.emplace_back("  " + name, value);
-    if (!restart.stock.empty()) rows.emplace_back("  stock there", restart.stock);
+    if (!restart.stock.empty()) rows.emplace_back(said("  stock there"), restart.stock);
     text += features::aligned(rows);
     if (!text.ends_with('\n')) text += '\n';
     text += passes_text(restart);
-    text += "\nEntries before it, the nearest first:\n";
+    text += said("\nEntries before it, the nearest first:\n");
     for (const RestartEntry& entry : restart.entries)
-        text += fmt::format("  line {}  {}: {}, {}\n", entry.line + 1, entry.name,
-                            entry.safe               ? "safe"
-                            : entry.safe_behind_head ? "safe once the head was run"
-                                                     : "not safe",
-                            entry.reason);
-    if (restart.entries.empty()) text += "  none: begin with the program\n";
+        text += said("  line {}  {}: {}, {}\n", entry.line + 1, entry.name,
+                     entry.safe               ? said("safe")
+                     : entry.safe_behind_head ? said("safe once the head was run")
+                                              : said("not safe"),
+                     entry.reason);
+    if (restart.entries.empty()) text += said("  none: begin with the program\n");
     if (restart.head.empty()) {
-        text +=
-            "\nNo blocks to key in are written. " + restart.refused + '\n' + entry_text(document, restart);
-        add_list(text, "Before it", restart.before);
-        return text + by_cycle_text(restart, "With the cycle itself it can be done");
+        text += said("\nNo blocks to key in are written. ") + restart.refused + '\n' +
+                entry_text(document, restart);
+        add_list(text, said("Before it"), restart.before);
+        return text + by_cycle_text(restart, said("With the cycle itself it can be done"));
     }
-    add_list(text, "Before it", restart.before);
+    add_list(text, said("Before it"), restart.before);
     text += said("\nKey in:\n") + as_lines(restart.head, "  ") + as_lines(restart.remaining, "  ");
     if (!restart.block.empty()) text += "  " + restart.block + '\n';
     if (!restart.remaining.empty())
-        text += fmt::format("They cut what remains of {}", restart.cycle);
+        text += said("They cut what remains of {}", restart.cycle);
     else if (restart.completed.empty())
-        text += fmt::format("The last is line {} itself", restart.line + 1);
+        text += said("The last is line {} itself", restart.line + 1);
     else
-        text += fmt::format("The last is line {} with {}, which blocks above had set", restart.line + 1,
-                            restart.completed);
+        text += said("The last is line {} with {}, which blocks above had set", restart.line + 1,
+                     restart.completed);
     const std::size_t next = restart.goes_on_at() + 1, last = restart.last + 1;
     const bool goes_on = next <= last;
     if (restart.loop_line)
-        text += fmt::format(
-            "{} where this turn of the loop ends, and stop there: the control has not gone through its "
-            "beginning in line {}. The turns that remain begin in front of that line, with what it counts set "
-            "to where it is.\n",
-            goes_on ? fmt::format("; go on with the program at line {}, to line {},", next, last) : ",",
-            *restart.loop_line + 1);
+        text +=
+            said("{} where this turn of the loop ends, and stop there: the control has not gone through its "
+                 "beginning in line {}. The turns that remain begin in front of that line, with what it "
+                 "counts set "
+                 "to where it is.\n",
+                 goes_on ? said("; go on with the program at line {}, to line {},", next, last) : ",",
+                 *restart.loop_line + 1);
     else if (!goes_on)
-        text += restart.repeat ? "; with it the cut ends: stop there.\n" : "; with it the program ends.\n";
+        text += restart.repeat ? said("; with it the cut ends: stop there.\n")
+                               : said("; with it the program ends.\n");
     else if (restart.repeat)
-        text += fmt::format("; go on with the program at line {}, to line {}, and stop there.\n", next, last);
+        text += said("; go on with the program at line {}, to line {}, and stop there.\n", next, last);
     else
-        text += fmt::format("; go on with the program at line {}.\n", next);
-    text += by_cycle_text(restart, "Or with the cycle itself");
-    add_list(text, "At the machine", restart.cautions);
+        text += said("; go on with the program at line {}.\n", next);
+    text += by_cycle_text(restart, said("Or with the cycle itself"));
+    add_list(text, said("At the machine"), restart.cautions);
     return text;
 }
 
@@ -224,9 +226,10 @@ features::Rewrite insert_restart(const Document& document, const Restart& restar
         return rewrite;
     }
     if (restart.loop_line) {
-        rewrite.refused = "The block is in a loop, and a control that has not gone through its beginning "
-                          "alarms at its end: "
-                          "key the blocks in, or write them as a program of their own.";
+        rewrite.refused =
+            said("The block is in a loop, and a control that has not gone through its beginning "
+                 "alarms at its end: "
+                 "key the blocks in, or write them as a program of their own.");
         return rewrite;
     }
     const bool is_whole = restart.remaining.empty();

@@ -141,28 +141,29 @@ std::vector<Approach> approaches(Point start, const stock::Region& left, const s
 
 std::string why_no_head(const features::Document& document, const State& state) {
     const auto unknown = [](std::string_view what, machine::Why why) {
-        return fmt::format("{} is not known there: {}.", what, machine::explain(why));
+        return said("{} is not known there: {}.", what, machine::explain(why));
     };
-    if (!state.tool.known()) return unknown("The tool", state.tool.why);
-    if (!state.offset.known()) return unknown("The offset", state.offset.why);
-    if (features::length_unit(state).empty()) return "The unit of length is not known there.";
+    if (!state.tool.known()) return unknown(said("The tool"), state.tool.why);
+    if (!state.offset.known()) return unknown(said("The offset"), state.offset.why);
+    if (features::length_unit(state).empty()) return said("The unit of length is not known there.");
     for (const Group group : {Group::feed_mode, Group::spindle_mode, Group::spindle_direction})
         if (!state.of(group).known())
             return unknown(said("The {}", machine::part_title(static_cast<int>(group))), state.of(group).why);
     if (document.settings().system != codes::System::A && !state.of(Group::distance).known())
-        return "Whether lengths are absolute or incremental is not known there.";
-    if (!state.speed.known()) return unknown("The speed", state.speed.why);
+        return said("Whether lengths are absolute or incremental is not known there.");
+    if (!state.speed.known()) return unknown(said("The speed"), state.speed.why);
     if (state.is(Meaning::surface_speed) && !state.speed_limit.known())
-        return unknown("The speed limit, under constant surface speed,", state.speed_limit.why);
+        return unknown(said("The speed limit, under constant surface speed,"), state.speed_limit.why);
     const auto surely_off = [&](Group group, Meaning off) {
         return state.of(group).is(off) || state.of(group).surely_unset();
     };
     if (!surely_off(Group::nose_compensation, Meaning::compensation_off))
-        return "Compensation is on there, and where it came on is not known.";
-    if (!surely_off(Group::modal_call, Meaning::modal_call_off)) return "A macro runs after each move there.";
-    if (!surely_off(Group::polar, Meaning::polar_off)) return "X and C are joined there.";
+        return said("Compensation is on there, and where it came on is not known.");
+    if (!surely_off(Group::modal_call, Meaning::modal_call_off))
+        return said("A macro runs after each move there.");
+    if (!surely_off(Group::polar, Meaning::polar_off)) return said("X and C are joined there.");
     if (!surely_off(Group::drill_cycle, Meaning::drill_cycle_off))
-        return "A drilling cycle is on there: each place runs it.";
+        return said("A drilling cycle is on there: each place runs it.");
     return {};
 }
 
@@ -244,7 +245,7 @@ CompleteBlock complete_block(const features::Document& document, machine::BlockP
     std::string words;
     if (reading.motion == MotionKind::single_cycle && !code.empty()) {
         if (at->before.is(Meaning::incremental)) {
-            block.refused = "The block goes on with a cycle in distances.";
+            block.refused = said("The block goes on with a cycle in distances.");
             return block;
         }
         const auto add = [&](std::string_view letters, const machine::Value& held, double factor) {

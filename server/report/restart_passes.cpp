@@ -1,4 +1,5 @@
 #include "report/restart_passes.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 
@@ -164,8 +165,7 @@ std::optional<CyclePasses> passes_at(const Document& document, BlockPlace place)
     PassCounter counter(cycle);
     if (holds_passes(here->kind)) {
         cycle.is_one_block = true;
-        if (!here->complete)
-            cycle.unknown = fmt::format("its moves are not known: {}", machine::explain(here->why));
+        if (!here->complete) cycle.unknown = said("its moves are not known: {}", machine::explain(here->why));
         cycle.behind = line_behind(document, here->place);
         counter.add_block(*here);
         cycle.moves = here->moves;
@@ -190,7 +190,7 @@ std::optional<CyclePasses> passes_at(const Document& document, BlockPlace place)
         cycle.block = first->place;
         for (auto block = first; block <= last; ++block) {
             if (!block->complete)
-                cycle.unknown = fmt::format("its moves are not known: {}", machine::explain(block->why));
+                cycle.unknown = said("its moves are not known: {}", machine::explain(block->why));
             if (block->kind == MotionKind::rapid)
                 counter.end_pass();
             else
@@ -206,16 +206,16 @@ std::optional<CyclePasses> passes_at(const Document& document, BlockPlace place)
 std::optional<std::size_t> passes_reached(const CyclePasses& cycle, const Point& reached, bool in_x,
                                           std::string& why) {
     const char axis = in_x ? 'X' : 'Z';
-    const std::string_view give = "give how many passes are done.";
+    const std::string_view give = said("give how many passes are done.");
     if (in_x != cycle.steps_in_x) {
-        why = fmt::format("The passes of {} do not step in {}: {}", cycle.code, axis, give);
+        why = said("The passes of {} do not step in {}: {}", cycle.code, axis, give);
         return std::nullopt;
     }
     const auto depth = [&](const Point& at) { return (in_x ? at.x_radius_mm : at.z_mm) * cycle.into; };
     std::size_t done = 0;
     for (std::size_t i = 0; i < cycle.passes.size(); ++i) {
         if (i > 0 && depth(cycle.passes[i].reach) < depth(cycle.passes[i - 1].reach) - same_mm) {
-            why = fmt::format("{} comes to the same {} more than once: {}", cycle.code, axis, give);
+            why = said("{} comes to the same {} more than once: {}", cycle.code, axis, give);
             return std::nullopt;
         }
         if (depth(cycle.passes[i].reach) <= depth(reached) + same_mm) done = i + 1;

@@ -1,4 +1,5 @@
 // The passes of a cycle that remain, as single blocks behind a head.
+#include "language/said.h"
 #include "report/restart_check.h"
 #include "report/restart_passes.h"
 #include "report/restart_variables.h"
@@ -26,18 +27,19 @@ namespace {
 /// Why no single blocks can stand for the cycle; empty when they can.
 std::string why_not_single(const BlockAt& at, const CyclePasses& cycle) {
     if (!cycle.unknown.empty())
-        return "The passes of " + cycle.code + " are not written: " + cycle.unknown + ".";
+        return said("The passes of ") + cycle.code + said(" are not written: ") + cycle.unknown + ".";
     const auto off = [](const State& state) {
         const machine::Modal& side = state.of(Group::nose_compensation);
         return side.surely_unset() || side.is(Meaning::compensation_off);
     };
     if (!off(at.before) || !off(at.after))
-        return "Compensation is on there, and single blocks are compensated otherwise than the cycle.";
-    if (at.after.is(Meaning::incremental)) return "The cycle stands under incremental distances.";
-    if (at.reading.has('M') || at.reading.has('T')) return "The block of the cycle also has an M or T word.";
+        return said("Compensation is on there, and single blocks are compensated otherwise than the cycle.");
+    if (at.after.is(Meaning::incremental)) return said("The cycle stands under incremental distances.");
+    if (at.reading.has('M') || at.reading.has('T'))
+        return said("The block of the cycle also has an M or T word.");
     const Meaning meaning = at.reading.motion_meaning;
     if (meaning == Meaning::tap_face || meaning == Meaning::tap_side)
-        return "A tap is one pass: the spindle turns with the feed.";
+        return said("A tap is one pass: the spindle turns with the feed.");
     return {};
 }
 
@@ -132,10 +134,11 @@ void write_remaining(const Document& document, const CyclePasses& cycle, std::si
     if (!restart.refused.empty()) return;
     const std::size_t first = cycle.passes[done].first_move;
     if (!stock.most || stock.most->empty()) {
-        restart.refused = "No way in can be run through the stock: it is " + stock.note + ".";
+        restart.refused = said("No way in can be run through the stock: it is ") + stock.note + ".";
         return;
     }
-    restart.refused = "The next pass begins in what may be left of the stock: no way in is surely clear.";
+    restart.refused =
+        said("The next pass begins in what may be left of the stock: no way in is surely clear.");
     const Point start = cycle.moves.front().from, next = cycle.moves[first].from;
     const std::span<const Segment> rest = std::span(cycle.moves).subspan(first);
     std::vector<Point> ends{next};
@@ -153,7 +156,7 @@ void write_remaining(const Document& document, const CyclePasses& cycle, std::si
                 if (cycle.is_peck) feed_in(moves);
                 const auto blocks = features::single_moves(at->view(document), moves);
                 if (!blocks) {
-                    restart.refused = "The feed of the cycle is not known.";
+                    restart.refused = said("The feed of the cycle is not known.");
                     return;
                 }
                 RemainingTried tried{cycle.block,

@@ -1,4 +1,5 @@
 #include "report/restart_target.h"
+#include "language/said.h"
 
 #include "features/hints.h"
 #include "features/speech.h"
@@ -54,14 +55,15 @@ Target out_of_called(const Document& document, Target target) {
     const std::string name = fmt::format("O{:04}", called->number);
     if (calls.size() == 1) {
         target.place = calls.front();
-        target.moved = "it is in " + name + ", which is entered at its call";
+        target.moved = said("it is in ") + name + said(", which is entered at its call");
         return out_of_called(document, target);
     }
-    target.refused = calls.empty() ? "No call of " + name + " is in this file: ask at the line that calls it."
-                                   : name + " is called at lines";
+    target.refused =
+        calls.empty() ? said("No call of ") + name + said(" is in this file: ask at the line that calls it.")
+                      : name + said(" is called at lines");
     for (const BlockPlace call : calls)
         target.refused += fmt::format("{} {}", call == calls.front() ? "" : ",", document.line_of(call) + 1);
-    if (!calls.empty()) target.refused += ": ask at the call that was being run.";
+    if (!calls.empty()) target.refused += said(": ask at the call that was being run.");
     return target;
 }
 
@@ -145,7 +147,7 @@ Target target_of(const Document& document, std::size_t line) {
     if (!target.refused.empty()) return target;
     if (const auto cycle = cycle_around(document, target.place)) {
         target.place = *cycle;
-        target.moved = "it is in the contour of this cycle, which is run as a whole";
+        target.moved = said("it is in the contour of this cycle, which is run as a whole");
     }
     // A loop around whole sequences is not gone back to: the sequences in it are entries of their own.
     std::vector<RestartLoop> around_sequences;
@@ -157,7 +159,7 @@ Target target_of(const Document& document, std::size_t line) {
             continue;
         }
         target.place = *front;
-        target.moved = "it is in a loop, which is entered from its front";
+        target.moved = said("it is in a loop, which is entered from its front");
         break;
     }
     // Of loops in each other nobody knows which turns are left.
@@ -169,18 +171,18 @@ Target target_of(const Document& document, std::size_t line) {
             if (const auto on = document.origin(target.place, static_cast<int>(Group::nose_compensation));
                 on && *on < target.place) {
                 target.place = *on;
-                target.moved = "compensation comes on there, and the contour is cut from there on";
+                target.moved = said("compensation comes on there, and the contour is cut from there on");
                 continue;
             }
         const auto above = here ? move_above(document, target.place) : std::nullopt;
         if (!above) return target;
         if (above->reading.sets_up_cycle && !here->reading.sets_up_cycle &&
             here->reading.motion != MotionKind::none)
-            target.moved = "the cycle begins there";
+            target.moved = said("the cycle begins there");
         else if (is_thread_move(*here) && is_thread_move(*above))
-            target.moved = "the thread begins there: it is cut without a stop";
+            target.moved = said("the thread begins there: it is cut without a stop");
         else if (starts_beside(document, *here))
-            target.moved = "the corner between the two is broken there";
+            target.moved = said("the corner between the two is broken there");
         else
             return target;
         target.place = above->place;
@@ -194,10 +196,10 @@ Target to_first_move(const Document& document, Target target) {
     const std::optional<BlockPlace> first = first_move(document, *sequence);
     if (!first || *first < target.place) return target;
     if (features::summarise(document, *sequence).may_restart) {
-        target.refused = "None is needed: its sequence has not moved there yet.";
+        target.refused = said("None is needed: its sequence has not moved there yet.");
         return target;
     }
-    if (target.place < *first) target.moved = "its sequence does not move before";
+    if (target.place < *first) target.moved = said("its sequence does not move before");
     target.place = *first;
     return target;
 }

@@ -1,4 +1,5 @@
 #include "report/restart_variables.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/transfer.h"
@@ -225,7 +226,8 @@ RestartVariables variables_from(const Document& document, BlockPlace place, std:
     VariablesRead found(document, place, end);
     found.look();
     if (found.by_number_computed) {
-        variables.refused = "The program reckons from there on with variables whose numbers it computes.";
+        variables.refused =
+            said("The program reckons from there on with variables whose numbers it computes.");
         return variables;
     }
     const machine::State state = document.analysis().before(place);
@@ -233,19 +235,18 @@ RestartVariables variables_from(const Document& document, BlockPlace place, std:
         const machine::Value value = state.variable(number);
         if (value.surely_unset() || found.set_first.contains(number)) continue;
         if (!value.known()) {
-            variables.refused = fmt::format(
-                "The program reckons from there on with #{}, and what it holds there is not known: {}.",
-                number, machine::explain(value.why));
+            variables.refused =
+                said("The program reckons from there on with #{}, and what it holds there is not known: {}.",
+                     number, machine::explain(value.why));
             return variables;
         }
         variables.has_locals = variables.has_locals || number <= machine::Variables::last_local;
         variables.blocks.push_back(fmt::format("#{}={}", number, features::with_point(value.number, 6)));
     }
     if (variables.blocks.size() > most_keyed_in)
-        variables.refused =
-            fmt::format("The program reckons from there on with {} variables that blocks above "
-                        "have set: more than a person keys in.",
-                        variables.blocks.size());
+        variables.refused = said("The program reckons from there on with {} variables that blocks above "
+                                 "have set: more than a person keys in.",
+                                 variables.blocks.size());
     return variables;
 }
 

@@ -1,4 +1,5 @@
 #include "report/rewritten.h"
+#include "language/said.h"
 
 #include "features/equal_moves.h"
 #include "features/formatting.h"
@@ -72,7 +73,7 @@ Rewritten rewrite(const Document& document, const RewriteOrder& order) {
     if (text == document.buffer().whole()) return rewritten;
     const bool must_do_the_same = order.command.empty() || order.command == renumber_command;
     if (must_do_the_same && !compare(document, *with_text(document, text)).same()) {
-        rewritten.refused = "the machine would do something else";
+        rewritten.refused = said("the machine would do something else");
         return rewritten;
     }
     rewritten.text = std::move(text);

@@ -1,4 +1,5 @@
 #include "report/selection.h"
+#include "language/said.h"
 
 #include "checks/former_ids.h"
 #include "host/file.h"
@@ -52,7 +53,8 @@ std::string why_no_check(std::string_view id) {
     std::vector<std::string_view> ids{shop_file_id};
     for (const checks::Check* check : checks::all_checks()) ids.push_back(check->id);
     const std::string_view near = shop::nearest(id, ids);
-    return "there is no such check" + (near.empty() ? "" : ": did you mean " + std::string(near) + "?");
+    return said("there is no such check") +
+           (near.empty() ? "" : said(": did you mean ") + std::string(near) + "?");
 }
 
 Baseline::Baseline(std::string_view text, std::filesystem::path folder) : folder_(std::move(folder)) {

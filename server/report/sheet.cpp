@@ -44,7 +44,7 @@ public:
         if (all_.empty()) return std::string(nothing);
         std::string out;
         for (std::size_t i = 0; i < std::min(most, all_.size()); ++i) out += (i == 0 ? "" : "; ") + all_[i];
-        if (all_.size() > most) out += fmt::format("; {} more", all_.size() - most);
+        if (all_.size() > most) out += said("; {} more", all_.size() - most);
         return out;
     }
     bool empty() const { return all_.empty(); }
@@ -78,17 +78,17 @@ std::string tip_data(const shop::Tool& tool, LengthUnit unit) {
         if (mm) add(fmt::format("{} {}", name, length_text(unit, *mm)));
     };
     add(std::string(kind_words(tool.kind)));
-    if (tool.hand == shop::ToolHand::right) add("right hand");
-    if (tool.hand == shop::ToolHand::left) add("left hand");
-    if (tool.hand == shop::ToolHand::neutral) add("neutral");
-    length("nose radius", tool.nose_radius_mm);
-    if (tool.tip_direction) add(fmt::format("tip direction {}", *tool.tip_direction));
-    length("width", tool.width_mm);
-    length("diameter", tool.diameter_mm);
-    if (tool.point_angle_deg) add(fmt::format("point {}\xC2\xB0", plain(*tool.point_angle_deg)));
-    length("reach", tool.length_mm);
-    if (tool.upside_down == true) add("upside down, cuts with M04");
-    if (tool.max_rpm) add(fmt::format("at most {} rpm", plain(*tool.max_rpm, 0)));
+    if (tool.hand == shop::ToolHand::right) add(said("right hand"));
+    if (tool.hand == shop::ToolHand::left) add(said("left hand"));
+    if (tool.hand == shop::ToolHand::neutral) add(said("neutral"));
+    length(said("nose radius"), tool.nose_radius_mm);
+    if (tool.tip_direction) add(said("tip direction {}", *tool.tip_direction));
+    length(said("width"), tool.width_mm);
+    length(said("diameter"), tool.diameter_mm);
+    if (tool.point_angle_deg) add(said("point {}\xC2\xB0", plain(*tool.point_angle_deg)));
+    length(said("reach"), tool.length_mm);
+    if (tool.upside_down == true) add(said("upside down, cuts with M04"));
+    if (tool.max_rpm) add(said("at most {} rpm", plain(*tool.max_rpm, 0)));
     return out;
 }
 
@@ -147,10 +147,10 @@ private:
             shown.safe = row.safe;
             shown.safe_behind_head = row.safe_behind_head;
             shown.at_entry = codes_at_entry(document_.results().spans()[next]); // Rows are as spans
-            shown.inherited = row.inherited ? features::list_parts(row.inherited) : "nothing";
+            shown.inherited = row.inherited ? features::list_parts(row.inherited) : said("nothing");
             for (const auto& left : row.left)
                 shown.left += (shown.left.empty() ? "" : ", ") + std::string(codes::title(left.meaning));
-            if (shown.left.empty()) shown.left = "nothing";
+            if (shown.left.empty()) shown.left = said("nothing");
         }
     }
 
@@ -164,7 +164,7 @@ private:
                 told.push_back(meaning);
                 out += (out.empty() ? "" : " ") + codes::written_as(document_.settings().system, meaning);
             }
-        return out.empty() ? "no codes" : out;
+        return out.empty() ? said("no codes") : out;
     }
 
     /// The heaviest of a sequence's cuts, and what its surfaces are left like.
@@ -189,7 +189,7 @@ private:
             const auto cuts = [](const motion::Segment& s) { return s.kind == motion::SegmentKind::feed; };
             if (std::any_of(block.path.segments.begin(), block.path.segments.end(), cuts)) {
                 held.cuts = true;
-                gap("the loads of a called program are not estimated");
+                gap(said("the loads of a called program are not estimated"));
             }
             return;
         }
@@ -237,7 +237,7 @@ private:
                 row.surface = features::height_words(*load.coarsest_um, inch);
                 if (*load.coarsest_um > *load.finest_um * 1.05) {
                     const std::string finest = features::height_words(*load.finest_um, inch);
-                    row.surface = finest.substr(0, finest.find(' ')) + " to " + row.surface;
+                    row.surface = finest.substr(0, finest.find(' ')) + said(" to ") + row.surface;
                 }
             }
             row.air = air_words(i);
@@ -272,8 +272,8 @@ private:
                 for (const std::string_view key : course.missing)
                     keys += (keys.empty() ? "" : ", ") + std::string(key);
                 std::replace(keys.begin(), keys.end(), '_', ' ');
-                std::string gap = fmt::format(
-                    "T{:02}: the shop file does not give {}, so that less is checked", course.station, keys);
+                std::string gap = said("T{:02}: the shop file does not give {}, so that less is checked",
+                                       course.station, keys);
                 if (std::find(sheet_.load_gaps.begin(), sheet_.load_gaps.end(), gap) ==
                     sheet_.load_gaps.end())
                     sheet_.load_gaps.push_back(std::move(gap));
@@ -291,10 +291,10 @@ private:
                                                             event.body == clearance.body;
                                                  });
                     if (hit || course.station < 0) continue;
-                    sheet_.clearances.push_back(
-                        fmt::format("T{:02}'s holder gets within {} of the {} at line {}.", course.station,
-                                    length_words(clearance.mm), stock::title(clearance.body),
-                                    document_.line_of(course.place(clearance.block)) + 1));
+                    sheet_.clearances.push_back(said("T{:02}'s holder gets within {} of the {} at line {}.",
+                                                     course.station, length_words(clearance.mm),
+                                                     stock::title(clearance.body),
+                                                     document_.line_of(course.place(clearance.block)) + 1));
                 }
     }
 
@@ -335,7 +335,7 @@ private:
             Use& use = uses_[station];
             use.called.add(features::compact(block.view.run.text_of(*block.view.reading.word('T')->item)));
             if (!state.offset.known())
-                use.offsets.add("not known");
+                use.offsets.add(said("not known"));
             else if (state.offset.number > 0)
                 use.offsets.add(plain(state.offset.number, 0));
         }
@@ -347,7 +347,7 @@ private:
             cuts = cuts || segment.kind == motion::SegmentKind::feed ||
                    segment.kind == motion::SegmentKind::thread;
             if (segment.kind == motion::SegmentKind::thread)
-                use.other_feeds.add("lead " + length_words(segment.lead_mm));
+                use.other_feeds.add(said("lead ") + length_words(segment.lead_mm));
             if (segment.kind == motion::SegmentKind::feed) add_feed(use, segment.feed);
         }
         if (!cuts) return;
@@ -365,18 +365,19 @@ private:
     void add_feed(Use& use, const motion::Feed& feed) const {
         using Mode = motion::Feed::Mode;
         if (!feed.mm) {
-            use.other_feeds.add("not known");
+            use.other_feeds.add(said("not known"));
             return;
         }
         const bool inch = unit_ == LengthUnit::inch;
         if (feed.mode == Mode::inverse_time) {
-            use.other_feeds.add("inverse time");
+            use.other_feeds.add(said("inverse time"));
             return;
         }
-        const std::string unit = fmt::format("{}/{}", inch ? "in" : "mm",
-                                             feed.mode == Mode::per_rev      ? "rev"
-                                             : feed.mode == Mode::per_minute ? "min"
-                                                                             : "? (rev or min not known)");
+        const std::string unit =
+            fmt::format("{}/{}", inch ? "in" : "mm",
+                        feed.mode == Mode::per_rev      ? said("rev")
+                        : feed.mode == Mode::per_minute ? "min"
+                                                        : said("? (rev or min not known)"));
         use.feeds[unit].add(inch ? *feed.mm / motion::mm_per_inch : *feed.mm);
     }
 
@@ -385,30 +386,32 @@ private:
         const auto add = [&](std::string name, std::string value, bool unknown = false) {
             sheet_.program.push_back({std::move(name), std::move(value), unknown});
         };
-        if (!sheet_.file.empty()) add("File", sheet_.file);
+        if (!sheet_.file.empty()) add(said("File"), sheet_.file);
         sheet_.likeness = likeness_of(course_of(document_));
-        add("Fingerprint of what it does", fingerprint_text(sheet_.likeness));
-        add("Machine",
-            settings.machine.name.empty() ? "not known: the shop file names none"
+        add(said("Fingerprint of what it does"), fingerprint_text(sheet_.likeness));
+        add(said("Machine"),
+            settings.machine.name.empty() ? said("not known: the shop file names none")
                                           : features::readable(settings.machine.name),
             settings.machine.name.empty());
         std::string system = std::string(1, codes::system_letter(settings.system));
-        system += settings.system_from == machine::SystemFrom::shop_file ? " (shop file)"
-                  : settings.system_from == machine::SystemFrom::program ? " (by the program)"
-                                                                         : " (assumed: nothing tells)";
-        add("G-code system", system, settings.system_from == machine::SystemFrom::assumed);
-        add("Units",
-            std::string(unit_ == LengthUnit::inch ? "inch"
+        system += settings.system_from == machine::SystemFrom::shop_file ? said(" (shop file)")
+                  : settings.system_from == machine::SystemFrom::program ? said(" (by the program)")
+                                                                         : said(" (assumed: nothing tells)");
+        add(said("G-code system"), system, settings.system_from == machine::SystemFrom::assumed);
+        add(said("Units"),
+            std::string(unit_ == LengthUnit::inch ? said("inch")
                         : unit_ == LengthUnit::mm ? "mm"
-                                                  : "not known: no block states them") +
-                (is_assumed("units") ? ", assumed" : "") +
-                (settings.machine.x == shop::XReading::diameter ? ", X on diameter" : ", X on radius"),
+                                                  : said("not known: no block states them")) +
+                (is_assumed("units") ? said(", assumed") : "") +
+                (settings.machine.x == shop::XReading::diameter ? said(", X on diameter")
+                                                                : said(", X on radius")),
             unit_ == LengthUnit::unknown);
         const bool no_datum = datums_.empty() && !work_shift_;
-        std::string datum = datums_.joined(work_shift_ ? "" : "not known: no block sets G54 to G59");
-        if (work_shift_) datum += datum.empty() ? "shifted in the program" : ", shifted in the program";
-        add("Datum", datum, no_datum);
-        if (!changes_.empty()) add("Tool change at", changes_.joined("", 3));
+        std::string datum = datums_.joined(work_shift_ ? "" : said("not known: no block sets G54 to G59"));
+        if (work_shift_)
+            datum += datum.empty() ? said("shifted in the program") : said(", shifted in the program");
+        add(said("Datum"), datum, no_datum);
+        if (!changes_.empty()) add(said("Tool change at"), changes_.joined("", 3));
     }
 
     bool is_assumed(std::string_view name) const {
@@ -421,7 +424,7 @@ private:
             sheet_.assumed.push_back(
                 {assumed.name,
                  fmt::format("{} ({}{})", assumed.value, assumed.reason,
-                             assumed.code.empty() ? "" : "; to state it write " + assumed.code),
+                             assumed.code.empty() ? "" : said("; to state it write ") + assumed.code),
                  assumed.value == translated("not known")});
     }
 
@@ -433,67 +436,69 @@ private:
                 setup = &*course.setup;
         if (setup) return add_stock(*setup);
         const shop::Stock& stock = document_.shop().stock;
-        const std::string_view missing = document_.shop().path.empty() ? "not known: there is no shop file"
-                                                                       : "not known: not in the shop file";
+        const std::string_view missing = document_.shop().path.empty()
+                                             ? said("not known: there is no shop file")
+                                             : said("not known: not in the shop file");
         const auto add = [&](std::string name, const std::optional<double>& mm) {
             sheet_.stock.push_back(
                 {std::move(name), mm ? length_words(*mm) : std::string(missing), !mm.has_value()});
         };
         const features::StockInNotes noted = features::noted_stock(document_, mm_per_unit_);
-        const std::string by_note = fmt::format(" (assumed: note {})", noted.note);
+        const std::string by_note = said(" (assumed: note {})", noted.note);
         if (!stock.diameter_mm && noted.stock.diameter_mm)
-            sheet_.stock.push_back({"Diameter", length_words(*noted.stock.diameter_mm) + by_note, false});
+            sheet_.stock.push_back(
+                {said("Diameter"), length_words(*noted.stock.diameter_mm) + by_note, false});
         else
-            add("Diameter", stock.diameter_mm);
+            add(said("Diameter"), stock.diameter_mm);
         if (noted.stock.length_mm && !stock.diameter_mm)
-            sheet_.stock.push_back({"Length", length_words(*noted.stock.length_mm) + by_note, false});
-        if (stock.bore_mm) add("Bore", stock.bore_mm);
-        add("Front face at Z", stock.front_z_mm);
-        if (stock.back_z_mm) add("Back face at Z", stock.back_z_mm);
-        add("Jaws end at Z", stock.jaw_front_z_mm);
-        if (stock.jaw_diameter_mm) add("Jaw diameter", stock.jaw_diameter_mm);
-        if (stock.tailstock_z_mm) add("Tailstock at Z", stock.tailstock_z_mm);
-        if (stock.tailstock_diameter_mm) add("Centre's diameter", stock.tailstock_diameter_mm);
-        if (stock.quill_z_mm) add("Quill from Z", stock.quill_z_mm);
-        if (stock.quill_diameter_mm) add("Quill diameter", stock.quill_diameter_mm);
-        if (stock.tailstock_body_z_mm) add("Tailstock body from Z", stock.tailstock_body_z_mm);
-        if (stock.steady_z_mm) add("Steady rest at Z, middle", stock.steady_z_mm);
-        if (stock.steady_width_mm) add("Steady rest's width", stock.steady_width_mm);
+            sheet_.stock.push_back({said("Length"), length_words(*noted.stock.length_mm) + by_note, false});
+        if (stock.bore_mm) add(said("Bore"), stock.bore_mm);
+        add(said("Front face at Z"), stock.front_z_mm);
+        if (stock.back_z_mm) add(said("Back face at Z"), stock.back_z_mm);
+        add(said("Jaws end at Z"), stock.jaw_front_z_mm);
+        if (stock.jaw_diameter_mm) add(said("Jaw diameter"), stock.jaw_diameter_mm);
+        if (stock.tailstock_z_mm) add(said("Tailstock at Z"), stock.tailstock_z_mm);
+        if (stock.tailstock_diameter_mm) add(said("Centre's diameter"), stock.tailstock_diameter_mm);
+        if (stock.quill_z_mm) add(said("Quill from Z"), stock.quill_z_mm);
+        if (stock.quill_diameter_mm) add(said("Quill diameter"), stock.quill_diameter_mm);
+        if (stock.tailstock_body_z_mm) add(said("Tailstock body from Z"), stock.tailstock_body_z_mm);
+        if (stock.steady_z_mm) add(said("Steady rest at Z, middle"), stock.steady_z_mm);
+        if (stock.steady_width_mm) add(said("Steady rest's width"), stock.steady_width_mm);
         if (stock.material.empty() && !noted.stock.material.empty())
-            sheet_.stock.push_back({"Material", noted.stock.material + by_note, false});
+            sheet_.stock.push_back({said("Material"), noted.stock.material + by_note, false});
         else
             sheet_.stock.push_back(
-                {"Material",
+                {said("Material"),
                  stock.material.empty() ? std::string(missing) : features::readable(stock.material),
                  stock.material.empty()});
     }
 
     void add_stock(const stock::Setup& setup) {
-        const std::string from = setup.note ? "the stock note" : "the shop file or job file";
+        const std::string from = setup.note ? said("the stock note") : said("the shop file or job file");
         const auto add = [&](std::string name, double mm) {
             sheet_.stock.push_back({std::move(name), length_words(mm), false});
         };
         const auto lack = [&](std::string name) {
-            sheet_.stock.push_back({std::move(name), "not known: not in " + from, true});
+            sheet_.stock.push_back({std::move(name), said("not known: not in ") + from, true});
         };
-        add("Diameter", 2 * setup.radius_mm);
-        if (setup.bore_radius_mm > 0) add("Bore", 2 * setup.bore_radius_mm);
-        add("Front face at Z", setup.front_z_mm);
-        if (setup.back_is_known) add("Back face at Z", setup.back_z_mm);
-        setup.jaw_z_mm ? add("Jaws end at Z", *setup.jaw_z_mm) : lack("Jaws end at Z");
-        if (setup.jaw_radius_mm) add("Jaw diameter", 2 * *setup.jaw_radius_mm);
-        if (setup.tail_z_mm) add("Tailstock at Z", *setup.tail_z_mm);
-        if (setup.tail_radius_mm) add("Centre's diameter", 2 * *setup.tail_radius_mm);
-        if (setup.quill_z_mm) add("Quill from Z", *setup.quill_z_mm);
-        if (setup.quill_radius_mm) add("Quill diameter", 2 * *setup.quill_radius_mm);
-        if (setup.tail_body_z_mm) add("Tailstock body from Z", *setup.tail_body_z_mm);
-        if (setup.steady_z_mm) add("Steady rest at Z, middle", *setup.steady_z_mm);
-        if (setup.steady_width_mm) add("Steady rest's width", *setup.steady_width_mm);
+        add(said("Diameter"), 2 * setup.radius_mm);
+        if (setup.bore_radius_mm > 0) add(said("Bore"), 2 * setup.bore_radius_mm);
+        add(said("Front face at Z"), setup.front_z_mm);
+        if (setup.back_is_known) add(said("Back face at Z"), setup.back_z_mm);
+        setup.jaw_z_mm ? add(said("Jaws end at Z"), *setup.jaw_z_mm) : lack(said("Jaws end at Z"));
+        if (setup.jaw_radius_mm) add(said("Jaw diameter"), 2 * *setup.jaw_radius_mm);
+        if (setup.tail_z_mm) add(said("Tailstock at Z"), *setup.tail_z_mm);
+        if (setup.tail_radius_mm) add(said("Centre's diameter"), 2 * *setup.tail_radius_mm);
+        if (setup.quill_z_mm) add(said("Quill from Z"), *setup.quill_z_mm);
+        if (setup.quill_radius_mm) add(said("Quill diameter"), 2 * *setup.quill_radius_mm);
+        if (setup.tail_body_z_mm) add(said("Tailstock body from Z"), *setup.tail_body_z_mm);
+        if (setup.steady_z_mm) add(said("Steady rest at Z, middle"), *setup.steady_z_mm);
+        if (setup.steady_width_mm) add(said("Steady rest's width"), *setup.steady_width_mm);
         if (setup.material.empty())
-            lack("Material");
+            lack(said("Material"));
         else
-            sheet_.stock.push_back({"Material", features::readable(setup.material), false});
-        sheet_.stock.push_back({"From", from, false});
+            sheet_.stock.push_back({said("Material"), features::readable(setup.material), false});
+        sheet_.stock.push_back({said("From"), from, false});
     }
 
     std::string feeds_text(const Use& use) const {
@@ -501,18 +506,18 @@ private:
         for (const auto& [unit, feeds] : use.feeds)
             out.add(*feeds.least == *feeds.most
                         ? fmt::format("{} {}", plain(*feeds.least, 5), unit)
-                        : fmt::format("{} to {} {}", plain(*feeds.least, 5), plain(*feeds.most, 5), unit));
+                        : said("{} to {} {}", plain(*feeds.least, 5), plain(*feeds.most, 5), unit));
         const std::string others = use.other_feeds.joined("");
         if (!others.empty()) out.add(others);
-        return out.joined("no cut");
+        return out.joined(said("no cut"));
     }
 
     void add_tools() {
         for (const auto& [station, use] : uses_) {
             SheetTool row;
             row.station = station >= 0         ? fmt::format("T{:02}", station)
-                          : station == no_tool ? "none called"
-                                               : "not known";
+                          : station == no_tool ? said("none called")
+                                               : said("not known");
             if (station >= 0) {
                 row.note = features::tool_note(document_, station);
                 const shop::Tool* tool = document_.shop().tool(station);
@@ -524,18 +529,18 @@ private:
                     row.tip_unknown = row.tip.empty();
                     if (noted.corner != checks::BladeCorner::unknown)
                         row.tip += fmt::format(", {}", checks::corner_words(noted.corner));
-                    if (!row.tip_unknown) row.tip += " (assumed: by its note)";
+                    if (!row.tip_unknown) row.tip += said(" (assumed: by its note)");
                 }
                 if (row.tip_unknown)
-                    row.tip = tool ? "not known: the shop file says nothing of its tip"
-                                   : "not known: not in the shop file";
+                    row.tip = tool ? said("not known: the shop file says nothing of its tip")
+                                   : said("not known: not in the shop file");
             } else {
-                row.tip = "not known";
+                row.tip = said("not known");
                 row.tip_unknown = true;
             }
             row.called = use.called.joined("");
-            row.offset = use.offsets.joined("none");
-            row.speeds = use.speeds.joined("no cut");
+            row.offset = use.offsets.joined(said("none"));
+            row.speeds = use.speeds.joined(said("no cut"));
             row.feeds = feeds_text(use);
             row.sequences = use.sequences.joined("");
             row.totals = use.totals;
@@ -549,31 +554,32 @@ private:
     void add_times() {
         const motion::Totals& totals = sheet_.totals;
         // With rates of a lathe of middle size: told among what is assumed.
-        const std::string_view about = document_.settings().assumed_rates ? "about " : "";
+        const std::string_view about = document_.settings().assumed_rates ? said("about ") : "";
         const auto add = [&](std::string name, std::string value, bool unknown = false) {
             sheet_.times.push_back({std::move(name), std::move(value), unknown});
         };
-        add("In cut", fmt::format("{} over {}", features::time_text(totals.cut_seconds),
-                                  length_words(round_up(totals.cut_mm))));
+        add(said("In cut"), said("{} over {}", features::time_text(totals.cut_seconds),
+                                 length_words(round_up(totals.cut_mm))));
         const bool none_known = totals.rapid_seconds <= 0 && totals.blocks_without_time > 0;
-        add("In rapid",
-            none_known ? std::string("not known: no rapid can be reckoned")
-                       : fmt::format("{}{} over {}", about, features::time_text(totals.rapid_seconds),
-                                     length_words(round_up(totals.rapid_mm))),
+        add(said("In rapid"),
+            none_known ? std::string(said("not known: no rapid can be reckoned"))
+                       : said("{}{} over {}", about, features::time_text(totals.rapid_seconds),
+                              length_words(round_up(totals.rapid_mm))),
             none_known);
-        if (totals.dwell_seconds > 0) add("Dwell", features::time_text(totals.dwell_seconds));
-        add("Tool changes and spindle", std::string(about) + features::time_text(totals.change_seconds));
+        if (totals.dwell_seconds > 0) add(said("Dwell"), features::time_text(totals.dwell_seconds));
+        add(said("Tool changes and spindle"),
+            std::string(about) + features::time_text(totals.change_seconds));
         for (const std::string& program : aside_)
-            add("Without " + program,
-                "it is not at hand; called where no tool works, it is assumed to cut nothing");
+            add(said("Without ") + program,
+                said("it is not at hand; called where no tool works, it is assumed to cut nothing"));
         if (without_limit_)
-            add("Of it as if no speed limit held",
-                fmt::format("{}: which one is in force there is not known", plural(without_limit_, "block")));
+            add(said("Of it as if no speed limit held"),
+                said("{}: which one is in force there is not known", plural(without_limit_, "block")));
         if (totals.blocks_waiting)
-            add("Of it as if the spindle turned",
-                fmt::format("{}: a feed by the turn with the spindle stopped, where the control waits",
-                            plural(totals.blocks_waiting, "block")));
-        add("Total of what is known", time_or_unknown(totals), totals.blocks_without_time > 0);
+            add(said("Of it as if the spindle turned"),
+                said("{}: a feed by the turn with the spindle stopped, where the control waits",
+                     plural(totals.blocks_waiting, "block")));
+        add(said("Total of what is known"), time_or_unknown(totals), totals.blocks_without_time > 0);
     }
 
     double round_up(double mm) const {
@@ -613,12 +619,12 @@ Sheet make_sheet(const features::Document& document) {
 
 std::string cut_cell(const motion::Totals& totals) {
     if (totals.cut_seconds > 0) return features::time_text(totals.cut_seconds);
-    return totals.cut_mm > 0 ? "not known" : "\xE2\x80\x93";
+    return totals.cut_mm > 0 ? said("not known") : "\xE2\x80\x93";
 }
 
 std::string rapid_cell(const motion::Totals& totals) {
     if (totals.rapid_seconds > 0) return features::time_text(totals.rapid_seconds);
-    return totals.rapid_mm > 0 ? "not known" : "\xE2\x80\x93";
+    return totals.rapid_mm > 0 ? said("not known") : "\xE2\x80\x93";
 }
 
 } // namespace turnwright::report

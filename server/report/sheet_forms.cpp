@@ -65,13 +65,14 @@ std::string pairs(std::string_view heading, const std::vector<SheetRow>& rows) {
 }
 
 std::string tools_html(const Sheet& sheet) {
-    std::string out = "<h2>Tools by station</h2>\n<table>\n<thead><tr><th>Station</th><th>Tool</th><th>Called"
-                      "</th><th>Offset</th><th>Set X</th><th>Set Z</th><th>Tip data</th><th>Speeds in "
-                      "cut</th><th>Feeds</th><th>In</th>"
-                      "<th class=\"number\">Cut</th><th class=\"number\">Rapid</th></tr></thead>\n<tbody>\n";
+    std::string out =
+        said("<h2>Tools by station</h2>\n<table>\n<thead><tr><th>Station</th><th>Tool</th><th>Called"
+             "</th><th>Offset</th><th>Set X</th><th>Set Z</th><th>Tip data</th><th>Speeds in "
+             "cut</th><th>Feeds</th><th>In</th>"
+             "<th class=\"number\">Cut</th><th class=\"number\">Rapid</th></tr></thead>\n<tbody>\n");
     for (const SheetTool& tool : sheet.tools)
         out += "<tr>" + cell(tool.station, "short") +
-               (tool.note.empty() ? cell("not named", "unknown") : cell(tool.note)) +
+               (tool.note.empty() ? cell(said("not named"), "unknown") : cell(tool.note)) +
                cell(tool.called, "short") + cell(tool.offset) + cell("", "blank") + cell("", "blank") +
                cell(tool.tip, tool.tip_unknown ? "unknown" : "") + cell(tool.speeds) + cell(tool.feeds) +
                cell(tool.sequences) + cell(cut_cell(tool.totals), "number") +
@@ -83,22 +84,23 @@ std::string tools_html(const Sheet& sheet) {
 
 std::string total_cell(const motion::Totals& totals) {
     if (totals.seconds() <= 0 && totals.blocks_without_time == 0) return "\xE2\x80\x93";
-    if (totals.seconds() <= 0 && totals.blocks_without_time > 0) return "not known";
+    if (totals.seconds() <= 0 && totals.blocks_without_time > 0) return said("not known");
     return (totals.blocks_without_time > 0 ? "\xE2\x89\xA5 " : "") + std::string(totals.about ? "~ " : "") +
            features::time_text(totals.seconds());
 }
 
 std::string_view safe_text(const SheetSequence& row) {
-    return row.safe ? "yes" : row.safe_behind_head ? "with the head" : "NO";
+    return row.safe ? said("yes") : row.safe_behind_head ? said("with the head") : "NO";
 }
 
 namespace {
 
 std::string sequences_html(const Sheet& sheet) {
-    std::string out = "<h2>Sequences and restart</h2>\n<table>\n<thead><tr><th>Sequence</th><th>Work</th>"
-                      "<th class=\"number\">Line</th><th class=\"number\">Time</th><th>Sets all it reads</th>"
-                      "<th>Codes before the first move</th><th>Taken over</th><th>Left on</th></tr></thead>\n"
-                      "<tbody>\n";
+    std::string out =
+        said("<h2>Sequences and restart</h2>\n<table>\n<thead><tr><th>Sequence</th><th>Work</th>"
+             "<th class=\"number\">Line</th><th class=\"number\">Time</th><th>Sets all it reads</th>"
+             "<th>Codes before the first move</th><th>Taken over</th><th>Left on</th></tr></thead>\n"
+             "<tbody>\n");
     for (const SheetSequence& row : sheet.sequences) {
         if (!row.in_table) continue;
         out += "<tr>" + cell(row.name) + cell(row.note) + cell(std::to_string(row.line), "number") +
@@ -112,11 +114,11 @@ std::string sequences_html(const Sheet& sheet) {
 std::string inspection_html(const Inspection& inspection) {
     std::string out = fmt::format("<h2>{}</h2>\n", inspection_heading);
     if (inspection.rows.empty())
-        return out +
-               fmt::format("<p class=\"unknown\">not known: {}</p>\n", markup_escaped(inspection.why_not));
-    out += "<table>\n<thead><tr><th class=\"number\">No.</th><th>Feature</th><th>Size</th><th>At</th><th>Tool"
-           "</th><th>Offset</th><th class=\"number\">Line</th><th>Measured</th><th>In order</th></tr></thead>"
-           "\n<tbody>\n";
+        return out + said("<p class=\"unknown\">not known: {}</p>\n", markup_escaped(inspection.why_not));
+    out += said(
+        "<table>\n<thead><tr><th class=\"number\">No.</th><th>Feature</th><th>Size</th><th>At</th><th>Tool"
+        "</th><th>Offset</th><th class=\"number\">Line</th><th>Measured</th><th>In order</th></tr></thead>"
+        "\n<tbody>\n");
     for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
         const Inspected& row = inspection.rows[i];
         out += "<tr>" + cell(std::to_string(i + 1), "number") + cell(name_text(row)) +
@@ -153,10 +155,10 @@ std::vector<std::string> load_lines(const Sheet& sheet) {
     std::vector<std::string> lines;
     if (sheet.has_loads) {
         std::string from(surface_words);
-        if (!sheet.load_source.empty()) from += " Cutting force of " + sheet.load_source + ".";
+        if (!sheet.load_source.empty()) from += said(" Cutting force of ") + sheet.load_source + ".";
         lines.push_back(std::move(from));
     }
-    for (const std::string& gap : sheet.load_gaps) lines.push_back("Not known, " + gap + ".");
+    for (const std::string& gap : sheet.load_gaps) lines.push_back(said("Not known, ") + gap + ".");
     lines.insert(lines.end(), sheet.clearances.begin(), sheet.clearances.end());
     return lines;
 }
@@ -168,10 +170,11 @@ std::string loads_html(const Sheet& sheet) {
     if (!sheet.has_loads && lines.empty()) return {};
     std::string out = fmt::format("<div class=\"keep\"><h2>{}</h2>\n", loads_heading);
     if (sheet.has_loads) {
-        out += "<table>\n<thead><tr><th>Sequence</th><th>Work</th><th class=\"number\">Deepest cut</th>"
-               "<th>Most power at the spindle</th><th class=\"number\">Surface</th><th class=\"number\">Feed "
-               "in air</th></tr>"
-               "</thead>\n<tbody>\n";
+        out += said(
+            "<table>\n<thead><tr><th>Sequence</th><th>Work</th><th class=\"number\">Deepest cut</th>"
+            "<th>Most power at the spindle</th><th class=\"number\">Surface</th><th class=\"number\">Feed "
+            "in air</th></tr>"
+            "</thead>\n<tbody>\n");
         for (const SheetSequence& row : sheet.sequences)
             if (has_load(row))
                 out += "<tr>" + cell(row.name) + cell(row.note) + cell(or_dash(row.depth), "number") +
@@ -187,19 +190,18 @@ std::string loads_html(const Sheet& sheet) {
 } // namespace
 
 std::string warning_words(const SheetWarning& warning) {
-    return fmt::format("line {}, {}: {} [{}]", warning.line, translated(severity_name(warning.severity)),
-                       warning.message, warning.id);
+    return said("line {}, {}: {} [{}]", warning.line, translated(severity_name(warning.severity)),
+                warning.message, warning.id);
 }
 
 std::string warnings_heading(const Sheet& sheet) {
-    if (sheet.warnings.empty()) return "Open warnings: none found";
-    return fmt::format("Open warnings: {}", sheet.warnings.size());
+    if (sheet.warnings.empty()) return said("Open warnings: none found");
+    return said("Open warnings: {}", sheet.warnings.size());
 }
 
 std::string rest_of_warnings(const Sheet& sheet) {
     if (sheet.warnings.size() <= warnings_on_sheet) return {};
-    return fmt::format("and {} more: turnwright check prints them all",
-                       sheet.warnings.size() - warnings_on_sheet);
+    return said("and {} more: turnwright check prints them all", sheet.warnings.size() - warnings_on_sheet);
 }
 
 namespace {
@@ -218,13 +220,12 @@ std::string warnings_html(const Sheet& sheet) {
 /// Sheets of a job lie on one bench: each page says what it belongs to.
 std::string running_foot(const Sheet& sheet, std::string_view date) {
     std::string name = sheet.title + "  " + fingerprint(sheet.likeness);
-    if (!date.empty()) name += fmt::format("  printed {}", date);
+    if (!date.empty()) name += said("  printed {}", date);
     for (char& c : name) // Text of a program inside a style
         if (!std::isalnum(static_cast<unsigned char>(c)) && c != '-' && c != ' ') c = ' ';
-    return fmt::format(
-        "@page{{@bottom-left{{content:\"{}\";font-size:8pt}}"
-        "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font-size:8pt}}}}\n",
-        name);
+    return said("@page{{@bottom-left{{content:\"{}\";font-size:8pt}}"
+                "@bottom-right{{content:\"page \" counter(page) \" of \" counter(pages);font-size:8pt}}}}\n",
+                name);
 }
 
 } // namespace
@@ -245,11 +246,11 @@ void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
                                       noted == translated("threading") ||
                                       noted == translated("threading inside");
             if (tool.tip_unknown)
-                tool.tip = kind + " (assumed: by its moves)";
+                tool.tip = kind + said(" (assumed: by its moves)");
             else if (told_by_side && noted != kind &&
                      tool.tip.ends_with(translated(" (assumed: by its note)")))
                 tool.tip = kind + tool.tip.substr(noted.size(), tool.tip.size() - noted.size() - 1) +
-                           " and its moves)";
+                           said(" and its moves)");
             tool.tip_unknown = false;
         }
     }
@@ -264,7 +265,7 @@ std::vector<SheetRow> stock_rows(const features::Document& document, const Sheet
         return row.name == translated("Diameter") ||
                (row.unknown && row.name == translated("Front face at Z"));
     });
-    rows.insert(rows.begin(), {"As the program shows", "assumed:" + drawn.assumed_stock, false});
+    rows.insert(rows.begin(), {said("As the program shows"), said("assumed:") + drawn.assumed_stock, false});
     return rows;
 }
 
@@ -283,20 +284,20 @@ std::string sheet_page(const features::Document& document, std::string_view date
                     "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
                     language::chosen(), said("Setup sheet {}", markup_escaped(sheet.title)),
                     std::string(sheet_style) + running_foot(sheet, date));
-    out += fmt::format("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
-                       markup_escaped(sheet.note));
-    out += "<div class=\"pairs\">\n" + pairs("Program", sheet.program) +
-           pairs("Stock", stock_rows(document, sheet, stock)) + "</div>\n" +
+    out += said("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
+                markup_escaped(sheet.note));
+    out += "<div class=\"pairs\">\n" + pairs(said("Program"), sheet.program) +
+           pairs(said("Stock"), stock_rows(document, sheet, stock)) + "</div>\n" +
            sheet_sketch(parts_of(document, stock), picture, inspection) + warnings_html(sheet);
     out += tools_html(sheet) + inspection_html(inspection);
-    out += "<div class=\"pairs\">\n" + pairs("Time for one part, reckoned", sheet.times) +
-           "<div><h2>Cautions</h2><ul class=\"cautions\">\n";
+    out += "<div class=\"pairs\">\n" + pairs(said("Time for one part, reckoned"), sheet.times) +
+           said("<div><h2>Cautions</h2><ul class=\"cautions\">\n");
     for (const std::string_view line : sheet_cautions)
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
     out += "</ul></div>\n</div>\n";
-    if (!sheet.edges.empty()) out += pairs("Edges, for one part", sheet.edges);
+    if (!sheet.edges.empty()) out += pairs(said("Edges, for one part"), sheet.edges);
     if (!sheet.bar.empty()) out += pairs("Bar", sheet.bar);
-    if (!sheet.assumed.empty()) out += pairs("Assumed here", sheet.assumed);
+    if (!sheet.assumed.empty()) out += pairs(said("Assumed here"), sheet.assumed);
     out += loads_html(sheet);
     out += sequences_html(sheet);
     out += "<div class=\"sign\">\n";
@@ -326,10 +327,9 @@ namespace {
 
 std::string inspection_markdown(const Inspection& inspection) {
     std::string out = fmt::format("\n## {}\n\n", inspection_heading);
-    if (inspection.rows.empty())
-        return out + fmt::format("*not known: {}*\n", markdown_cell(inspection.why_not));
-    out += markdown_row(
-        {said("No."), "Feature", "Size", said("At"), "Tool", "Offset", "Line", "Measured", "In order"});
+    if (inspection.rows.empty()) return out + said("*not known: {}*\n", markdown_cell(inspection.why_not));
+    out += markdown_row({said("No."), said("Feature"), said("Size"), said("At"), said("Tool"), said("Offset"),
+                         said("Line"), said("Measured"), said("In order")});
     out += "|---:|---|---|---|---|---|---:|---|---|\n";
     for (std::size_t i = 0; i < inspection.rows.size(); ++i) {
         const Inspected& row = inspection.rows[i];
@@ -347,8 +347,8 @@ std::string loads_markdown(const Sheet& sheet) {
     if (!sheet.has_loads && lines.empty()) return {};
     std::string out = fmt::format("\n## {}\n\n", loads_heading);
     if (sheet.has_loads) {
-        out += markdown_row(
-            {"Sequence", "Work", "Deepest cut", "Most power at the spindle", "Surface", "Feed in air"});
+        out += markdown_row({said("Sequence"), said("Work"), said("Deepest cut"),
+                             said("Most power at the spindle"), said("Surface"), said("Feed in air")});
         out += "|---|---|---:|---|---:|---:|\n";
         for (const SheetSequence& row : sheet.sequences)
             if (has_load(row))
@@ -367,40 +367,42 @@ std::string sheet_markdown(const features::Document& document, std::string_view 
     const Picture picture = make_picture(document);
     const DrawnStock stock = drawn_stock(document, picture);
     assume_tips(sheet, stock);
-    std::string out = fmt::format("# Setup sheet {}\n", markdown_cell(sheet.title));
+    std::string out = said("# Setup sheet {}\n", markdown_cell(sheet.title));
     if (!sheet.note.empty()) out += "\n" + markdown_cell(sheet.note) + "\n";
-    if (!date.empty()) out += fmt::format("\nPrinted {}.\n", date);
-    out +=
-        markdown_list("Program", sheet.program) + markdown_list("Stock", stock_rows(document, sheet, stock));
+    if (!date.empty()) out += said("\nPrinted {}.\n", date);
+    out += markdown_list(said("Program"), sheet.program) +
+           markdown_list(said("Stock"), stock_rows(document, sheet, stock));
     out += fmt::format("\n## {}\n\n", warnings_heading(sheet));
     for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
         out += "- " + markdown_cell(warning_words(sheet.warnings[i])) + "\n";
     if (const std::string rest = rest_of_warnings(sheet); !rest.empty()) out += "- " + rest + "\n";
-    out += "\n## Tools by station\n\n";
-    out += markdown_row({"Station", "Tool", "Called", "Offset", said("Set X"), said("Set Z"), "Tip data",
-                         "Speeds in cut", "Feeds", said("In"), said("Cut"), "Rapid"});
+    out += said("\n## Tools by station\n\n");
+    out += markdown_row({said("Station"), said("Tool"), said("Called"), said("Offset"), said("Set X"),
+                         said("Set Z"), said("Tip data"), said("Speeds in cut"), said("Feeds"), said("In"),
+                         said("Cut"), said("Rapid")});
     out += "|---|---|---|---|---|---|---|---|---|---|---:|---:|\n";
     for (const SheetTool& tool : sheet.tools)
-        out += markdown_row({tool.station, tool.note.empty() ? "not named" : tool.note, tool.called,
+        out += markdown_row({tool.station, tool.note.empty() ? said("not named") : tool.note, tool.called,
                              tool.offset, "", "", tool.tip, tool.speeds, tool.feeds, tool.sequences,
                              cut_cell(tool.totals), rapid_cell(tool.totals)});
     out += inspection_markdown(inspect(document, picture, stock));
-    out += markdown_list("Time for one part, reckoned", sheet.times);
-    if (!sheet.edges.empty()) out += markdown_list("Edges, for one part", sheet.edges);
+    out += markdown_list(said("Time for one part, reckoned"), sheet.times);
+    if (!sheet.edges.empty()) out += markdown_list(said("Edges, for one part"), sheet.edges);
     if (!sheet.bar.empty()) out += markdown_list("Bar", sheet.bar);
-    if (!sheet.assumed.empty()) out += markdown_list("Assumed here", sheet.assumed);
+    if (!sheet.assumed.empty()) out += markdown_list(said("Assumed here"), sheet.assumed);
     out += loads_markdown(sheet);
-    out += "\n## Sequences and restart\n\n";
-    out += markdown_row({"Sequence", "Work", "Line", "Time", "Sets all it reads",
-                         "Codes before the first move", "Taken over", "Left on"});
+    out += said("\n## Sequences and restart\n\n");
+    out +=
+        markdown_row({said("Sequence"), said("Work"), said("Line"), said("Time"), said("Sets all it reads"),
+                      said("Codes before the first move"), said("Taken over"), said("Left on")});
     out += "|---|---|---:|---:|---|---|---|---|\n";
     for (const SheetSequence& row : sheet.sequences)
         if (row.in_table)
             out += markdown_row({row.name, row.note, std::to_string(row.line), total_cell(row.totals),
                                  safe_text(row), row.at_entry, row.inherited, row.left});
-    out += "\n## Cautions\n\n";
+    out += said("\n## Cautions\n\n");
     for (const std::string_view line : sheet_cautions) out += fmt::format("- {}\n", line);
-    out += "\n## To fill in\n\n";
+    out += said("\n## To fill in\n\n");
     for (const std::string_view line : blank_lines)
         out += fmt::format("- {}: ______________________\n", line);
     return out;

@@ -1,6 +1,7 @@
 // The sketch of the setup sheet: what is held, what stands out of the jaws, and the numbers of what to
 // measure.
 #include "features/speech.h"
+#include "language/said.h"
 #include "report/inspection.h"
 
 #include <algorithm>
@@ -47,10 +48,9 @@ public:
         add_numbers(false);
         add_numbers(true);
         const double high = frame_.top + frame_.height + number_room + text_room;
-        return fmt::format(
-            "<svg class=\"sketch\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Sketch of stock, "
-            "jaws and finished part\">{}</svg>\n",
-            at(paper_width), at(high), out_);
+        return said("<svg class=\"sketch\" viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"Sketch of stock, "
+                    "jaws and finished part\">{}</svg>\n",
+                    at(paper_width), at(high), out_);
     }
 
 private:
@@ -86,8 +86,8 @@ private:
         const double down = frame_.top + frame_.height + number_room + 1;
         const double mm = front - parts_.jaws->z_mm;
         out_ += path("size", fmt::format("M{0} {1}v-3m0 1.5H{2}m0 -1.5v3", at(from), at(down + 1.5), at(to)));
-        out_ += fmt::format("<text x=\"{}\" y=\"{}\">stands out {}</text>", at((from + to) / 2),
-                            at(down + 4.6), length_text(unit_, mm, 2));
+        out_ += said("<text x=\"{}\" y=\"{}\">stands out {}</text>", at((from + to) / 2), at(down + 4.6),
+                     length_text(unit_, mm, 2));
     }
 
     /// Outside above, bores below, each number over its place as near as the others leave room.

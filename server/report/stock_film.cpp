@@ -1,4 +1,5 @@
 #include "report/stock_film.h"
+#include "language/said.h"
 
 #include "host/interruption.h"
 
@@ -92,7 +93,7 @@ StockFilm film_of(const features::Document& document, const Picture& picture, co
         stock::follow_passes(document.analysis(), *drawn.shop, *course, most_followed, see, true);
     film.exact = end.exact;
     if (end.stop == stock::Stop::none) return film;
-    film.why_not = fmt::format("the stock cannot be followed beyond line {}", document.line_of(end.at) + 1);
+    film.why_not = said("the stock cannot be followed beyond line {}", document.line_of(end.at) + 1);
     film.followed_to = seen_to;
     return film;
 }

@@ -1,4 +1,5 @@
 #include "report/tell.h"
+#include "language/said.h"
 
 #include "checks/checks.h"
 #include "features/assumed.h"
@@ -25,8 +26,7 @@ std::size_t Telling::blocks() const {
 namespace {
 
 std::string spoken_lines(std::size_t first, std::size_t last) {
-    return first == last ? fmt::format("Line {}", first + 1)
-                         : fmt::format("Lines {} to {}", first + 1, last + 1);
+    return first == last ? said("Line {}", first + 1) : said("Lines {} to {}", first + 1, last + 1);
 }
 
 /// T7, T07 and T0707 are the same station.
@@ -82,7 +82,7 @@ private:
         const std::string why(machine::explain(machine::Why::no_point));
         for (std::size_t at = text.find(why); at != text.npos; at = text.find(why, at + 1))
             if (no_point_told_)
-                text.replace(at, why.size(), "no decimal point, as above");
+                text.replace(at, why.size(), said("no decimal point, as above"));
             else
                 no_point_told_ = true;
         for (std::size_t at = text.find(no_point_begin); at != text.npos;
@@ -90,7 +90,8 @@ private:
             const std::size_t end = text.find(no_point_end, at);
             if (end == text.npos) break;
             if (no_point_told_)
-                text.replace(at, end + std::string_view(no_point_end).size() - at, " (no point, as above)");
+                text.replace(at, end + std::string_view(no_point_end).size() - at,
+                             said(" (no point, as above)"));
             no_point_told_ = true;
         }
         return text;
@@ -102,11 +103,11 @@ private:
         telling_.is_part = what_.line || !what_.sequence.empty();
         const machine::Settings& settings = document_.settings();
         telling_.remarks.push_back(
-            fmt::format("Read in G-code system {}. X is written as a {}. Z grows away from the chuck.",
-                        codes::system_letter(settings.system),
-                        settings.machine.x == shop::XReading::diameter ? "diameter" : "radius"));
+            said("Read in G-code system {}. X is written as a {}. Z grows away from the chuck.",
+                 codes::system_letter(settings.system),
+                 settings.machine.x == shop::XReading::diameter ? said("diameter") : said("radius")));
         for (const features::AssumedHere& assumed : features::assumed_here(document_))
-            telling_.remarks.push_back("Assumed: " + features::assumed_line(assumed) + ".");
+            telling_.remarks.push_back(said("Assumed: ") + features::assumed_line(assumed) + ".");
         for (const checks::Span& span : spans_) {
             ToldSequence sequence;
             sequence.name = span_name(document_, span);
@@ -193,18 +194,20 @@ private:
         told.times = 1;
         told.text =
             loop.rounds == 0
-                ? "A loop whose condition does not hold: the blocks down to its END are left out."
+                ? said("A loop whose condition does not hold: the blocks down to its END are left out.")
             : loop.end_line == 0
-                ? fmt::format("A loop, gone through {} {}.", loop.rounds, loop.rounds == 1 ? "time" : "times")
-                : fmt::format("A loop: the blocks down to line {} run {} {}{}.", loop.end_line, loop.rounds,
-                              loop.rounds == 1 ? "time" : "times", loop.inside ? " in all" : "");
+                ? said("A loop, gone through {} {}.", loop.rounds,
+                       loop.rounds == 1 ? said("time") : said("times"))
+                : said("A loop: the blocks down to line {} run {} {}{}.", loop.end_line, loop.rounds,
+                       loop.rounds == 1 ? said("time") : said("times"), loop.inside ? said(" in all") : "");
     }
 
     void finish() {
         const machine::Settings& settings = document_.settings();
         const LengthUnit unit = unit_of(document_);
         const double mm = unit == LengthUnit::inch ? motion::mm_per_inch : 1;
-        const std::string_view x = settings.machine.x == shop::XReading::diameter ? "diameter" : "radius";
+        const std::string_view x =
+            settings.machine.x == shop::XReading::diameter ? said("diameter") : said("radius");
         std::vector<ToldSequence> kept;
         for (std::size_t i = 0; i < telling_.sequences.size(); ++i) {
             ToldSequence& sequence = telling_.sequences[i];
@@ -218,8 +221,8 @@ private:
                     return features::plain(checks::x_as_written(radius_mm / mm, settings));
                 };
                 const std::string low = place(*cuts_[i].low_mm), high = place(*cuts_[i].high_mm);
-                sequence.headline += low == high ? fmt::format("; feeds at {} {}", x, low)
-                                                 : fmt::format("; feeds between {} {} and {}", x, low, high);
+                sequence.headline += low == high ? said("; feeds at {} {}", x, low)
+                                                 : said("; feeds between {} {} and {}", x, low, high);
             }
             for (ToldBlock& told : sequence.blocks) {
                 told.text = said_once(std::move(told.text));

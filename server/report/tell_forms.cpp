@@ -44,12 +44,12 @@ td:nth-child(2){width:30%}.called td{background:#f3f3f0}
 
 std::string told_words(const ToldBlock& block) {
     if (block.times == 1) return block.text;
-    std::string text = fmt::format("{} times. {}", block.times, block.last.empty() ? "" : "The first: ");
-    return text + block.text + (block.last.empty() ? "" : " The last: " + block.last);
+    std::string text = said("{} times. {}", block.times, block.last.empty() ? "" : said("The first: "));
+    return text + block.text + (block.last.empty() ? "" : said(" The last: ") + block.last);
 }
 
 std::string place_words(const ToldBlock& block) {
-    return block.called.empty() ? fmt::format("line {}", block.line + 1) : block.called;
+    return block.called.empty() ? said("line {}", block.line + 1) : block.called;
 }
 
 bool by_headlines(const Telling& telling, std::size_t most) {
@@ -57,10 +57,9 @@ bool by_headlines(const Telling& telling, std::size_t most) {
 }
 
 std::string why_headlines(const Telling& telling) {
-    return fmt::format(
-        "The program has {} blocks that do something: these are the headlines. One sequence in "
-        "full: --sequence with its N number or its tool, such as --sequence T03.",
-        telling.blocks());
+    return said("The program has {} blocks that do something: these are the headlines. One sequence in "
+                "full: --sequence with its N number or its tool, such as --sequence T03.",
+                telling.blocks());
 }
 
 std::string heading(const ToldSequence& sequence) {
@@ -100,23 +99,22 @@ public:
             if (bytes > most_way_bytes) return {};
         }
         if (ways.empty()) return drawn;
-        drawn.figure =
-            fmt::format("<figure><svg viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"The way of {}\">\n",
-                        on_sheet(frame_.width), on_sheet(frame_.height), markup_escaped(sequence.name)) +
-            shapes(sequence);
+        drawn.figure = said("<figure><svg viewBox=\"0 0 {} {}\" role=\"img\" aria-label=\"The way of {}\">\n",
+                            on_sheet(frame_.width), on_sheet(frame_.height), markup_escaped(sequence.name)) +
+                       shapes(sequence);
         for (const auto& [line, strokes] : ways) {
             drawn.lines.insert(line);
-            drawn.figure += fmt::format(
-                "<a id=\"m{0}-{1}\" href=\"#b{0}-{1}\"><title>line {1}: {2}</title>", index, line + 1,
-                markup_escaped(features::readable(document_.buffer().line(line).substr(0, 200))));
+            drawn.figure +=
+                said("<a id=\"m{0}-{1}\" href=\"#b{0}-{1}\"><title>line {1}: {2}</title>", index, line + 1,
+                     markup_escaped(features::readable(document_.buffer().line(line).substr(0, 200))));
             for (const auto& [stroke, data] : strokes)
                 drawn.figure += fmt::format("<path class=\"{}\" d=\"{}\"/>", stroke_class(stroke), data);
             drawn.figure += "</a>\n";
         }
         drawn.figure +=
-            "</svg><figcaption>Upper half, Z to the right. Dashed: rapid. Light: the stock before, "
-            "where it is known; darker: what is left. The number of a line shows its move, a move "
-            "its line.</figcaption></figure>\n";
+            said("</svg><figcaption>Upper half, Z to the right. Dashed: rapid. Light: the stock before, "
+                 "where it is known; darker: what is left. The number of a line shows its move, a move "
+                 "its line.</figcaption></figure>\n");
         return drawn;
     }
 
@@ -188,7 +186,7 @@ std::string telling_markdown(const Telling& telling) {
         out += fmt::format("## {}\n\n{}\n\n", features::in_markdown(heading(sequence)),
                            features::in_markdown(sequence.headline));
         if (short_form) continue;
-        out += "| line | block | what happens |\n|---|---|---|\n";
+        out += said("| line | block | what happens |\n|---|---|---|\n");
         for (const ToldBlock& block : sequence.blocks)
             out += fmt::format("| {} | {} | {} |\n",
                                block.called.empty() ? std::to_string(block.line + 1) : block.called,

@@ -1,4 +1,5 @@
 #include "report/telling.h"
+#include "language/said.h"
 
 #include "features/assumed.h"
 #include "features/block_at.h"
@@ -29,7 +30,7 @@ std::string first_sentence(std::string_view text) {
 
 std::string value_words(const machine::Value& value) {
     if (value.known()) return plain(value.number);
-    return value.surely_unset() ? "nothing" : features::unknown_text(value.why);
+    return value.surely_unset() ? said("nothing") : features::unknown_text(value.why);
 }
 
 class BlockTeller {
@@ -52,9 +53,9 @@ public:
         tell_move();
         if (stops_behind) tell_spindle();
         tell_flow();
-        if (view_.text.has_error) add("Some of this block cannot be read.");
+        if (view_.text.has_error) add(said("Some of this block cannot be read."));
         if (text_.empty() || !view_.text.deleted) return text_;
-        return "Left out while block delete is on. " + text_;
+        return said("Left out while block delete is on. ") + text_;
     }
 
 private:
@@ -66,26 +67,26 @@ private:
     /// Cut by the cycle that names it: nothing moves in passing.
     std::string contour() const {
         const std::string way = move_sentence(document_, block_);
-        return "A line of the finished shape" + (way.empty() ? "." : ": " + way);
+        return said("A line of the finished shape") + (way.empty() ? "." : ": " + way);
     }
 
     void tell_tool() {
         if (!reading_.has('T')) return;
         const machine::State& state = view_.after;
         if (!state.tool.known())
-            return add("Which tool comes is " + features::unknown_text(state.tool.why) + ".");
+            return add(said("Which tool comes is ") + features::unknown_text(state.tool.why) + ".");
         const int station = static_cast<int>(state.tool.number);
         const bool same = view_.before.tool == state.tool;
         const std::string note = same ? std::string() : features::tool_note(document_, station);
         std::string offset;
         if (!state.offset.known())
-            offset = "its offset is " + features::unknown_text(state.offset.why);
+            offset = said("its offset is ") + features::unknown_text(state.offset.why);
         else if (state.offset.number == 0)
-            offset = same ? "its offset is switched off" : "it has no offset yet";
+            offset = same ? said("its offset is switched off") : said("it has no offset yet");
         else
-            offset = fmt::format("its offset is {:.0f}", state.offset.number);
-        add(fmt::format("Tool {}{} {}; {}.", station, note.empty() ? "" : " (" + note + ")",
-                        same ? "stays" : "comes to the front", offset));
+            offset = said("its offset is {:.0f}", state.offset.number);
+        add(said("Tool {}{} {}; {}.", station, note.empty() ? "" : " (" + note + ")",
+                 same ? said("stays") : said("comes to the front"), offset));
     }
 
     bool is_settled_elsewhere(Group group) const {
@@ -107,9 +108,9 @@ private:
             list += (list.empty() ? "" : ", ") + std::string(codes::title(word.code->meaning));
         }
         if (!now.empty())
-            add(fmt::format("From here on: {}{}.", now, already.empty() ? "" : "; as before: " + already));
+            add(said("From here on: {}{}.", now, already.empty() ? "" : said("; as before: ") + already));
         else if (!already.empty())
-            add(fmt::format("As before: {}.", already));
+            add(said("As before: {}.", already));
     }
 
     /// Codes of this block alone, and those the table does not hold.
@@ -122,7 +123,7 @@ private:
             }
             const Meaning meaning = word.code->meaning;
             if (word.code->group() == Group::motion && reading_.motion == MotionKind::none)
-                add(fmt::format("Moves from here on: {}.", codes::title(meaning)));
+                add(said("Moves from here on: {}.", codes::title(meaning)));
             if (word.code->group() != Group::one_shot || tells_itself(meaning)) continue;
             if (reading_.motion != MotionKind::none && meaning == reading_.motion_meaning &&
                 !reading_.sets_up_cycle)
@@ -140,62 +141,60 @@ private:
     void tell_foreign(const machine::Word& word) {
         if (word.own) return; // What it does follows, word by word
         const std::string written = word.item ? features::compact(view_.run.text_of(*word.item)) : "";
-        if (!word.value.known()) return add(written + " is a code whose number is not known here.");
+        if (!word.value.known()) return add(written + said(" is a code whose number is not known here."));
         const auto& names = word.letter == 'M' ? settings_.machine.m_codes : settings_.machine.g_codes;
         const auto name = names.find(static_cast<int>(word.value.number));
         add(name == names.end()
-                ? fmt::format("{} is not in the table of codes: what it does is in the machine's book.",
-                              written)
-                : fmt::format("{}: {}. What it changes is not known here.", written, name->second));
+                ? said("{} is not in the table of codes: what it does is in the machine's book.", written)
+                : said("{}: {}. What it changes is not known here.", written, name->second));
     }
 
     void tell_spindle() {
         const bool limit = reading_.code(Meaning::speed_limit) != nullptr;
         if (limit)
             add(view_.after.speed_limit.known()
-                    ? fmt::format("The spindle may turn {} rpm at the most.",
-                                  plain(view_.after.speed_limit.number, 0))
-                    : "The limit of the spindle is " + features::unknown_text(view_.after.speed_limit.why) +
-                          ".");
+                    ? said("The spindle may turn {} rpm at the most.",
+                           plain(view_.after.speed_limit.number, 0))
+                    : said("The limit of the spindle is ") +
+                          features::unknown_text(view_.after.speed_limit.why) + ".");
         const bool direction =
             std::any_of(reading_.words.begin(), reading_.words.end(), [](const machine::Word& word) {
                 return word.code && word.code->group() == Group::spindle_direction;
             });
-        if (reading_.code(Meaning::spindle_stop)) return add("The spindle stops.");
+        if (reading_.code(Meaning::spindle_stop)) return add(said("The spindle stops."));
         const bool mode =
             view_.before.of(Group::spindle_mode).possible != view_.after.of(Group::spindle_mode).possible;
         const bool speed = reading_.has('S') && !limit;
         if (direction || speed || (mode && reading_.has('S')))
-            add(fmt::format("Spindle: {}{}.", spindle_words(), rpm_here()));
+            add(said("Spindle: {}{}.", spindle_words(), rpm_here()));
     }
 
     std::string spindle_words() const {
         const machine::State& state = view_.after;
         const bool turns = state.is(Meaning::spindle_forward) || state.is(Meaning::spindle_reverse);
-        const std::string_view way = state.is(Meaning::spindle_forward)   ? "turns forward"
-                                     : state.is(Meaning::spindle_reverse) ? "turns in reverse"
-                                                                          : "set";
+        const std::string_view way = state.is(Meaning::spindle_forward)   ? said("turns forward")
+                                     : state.is(Meaning::spindle_reverse) ? said("turns in reverse")
+                                                                          : said("set");
         if (!state.speed.known())
-            return fmt::format("{}, the speed is {}", way, features::unknown_text(state.speed.why));
+            return said("{}, the speed is {}", way, features::unknown_text(state.speed.why));
         const std::string number = plain(state.speed.number);
         if (state.is(Meaning::constant_rpm))
-            return fmt::format("{} {} {} rpm{}", way, turns ? "at" : "to", number,
-                               state.of(Group::spindle_mode).is_assumed() ? " (rpm is assumed)" : "");
+            return said("{} {} {} rpm{}", way, turns ? said("at") : said("to"), number,
+                        state.of(Group::spindle_mode).is_assumed() ? said(" (rpm is assumed)") : "");
         if (state.is(Meaning::surface_speed))
-            return fmt::format(
-                "{} so that the surface runs at {} {}: slower on a large diameter, faster on a "
-                "small one{}",
-                way, number, features::surface_unit(state),
-                state.speed_limit.known() ? fmt::format(", up to {} rpm", plain(state.speed_limit.number, 0))
-                : state.speed_limit.surely_unset() ? ", with no limit set"
-                                                   : ", the limit not known");
-        return fmt::format("{} to {}, turns a minute or surface speed not known", way, number);
+            return said("{} so that the surface runs at {} {}: slower on a large diameter, faster on a "
+                        "small one{}",
+                        way, number, features::surface_unit(state),
+                        state.speed_limit.known() ? said(", up to {} rpm", plain(state.speed_limit.number, 0))
+                        : state.speed_limit.surely_unset() ? said(", with no limit set")
+                                                           : said(", the limit not known"));
+        return said("{} to {}, turns a minute or surface speed not known", way, number);
     }
 
     std::string rpm_here() const {
         if (!view_.after.is(Meaning::surface_speed)) return {};
         const auto rpm = features::rpm_in(view_.after, settings_);
-        return rpm ? fmt::format("; {:.0f} rpm at this diameter", *rpm) : std::string();
+        return rpm ? said("; {:.0f} rpm at this diameter", *rpm) : std::string();
     }
 
     void tell_coolant() {
@@ -205,7 +204,7 @@ private:
             const bool same = held.is(word.code->meaning) && !held.is_assumed();
             std::string title(codes::title(word.code->meaning));
             if (!same) title[0] = text::upper(title[0]);
-            add((same ? "As before: " : "") + title + ".");
+            add((same ? said("As before: ") : "") + title + ".");
         }
     }
 
@@ -217,23 +216,22 @@ private:
                                       });
         if (!reading_.has('F') || cuts || reading_.motion != MotionKind::none) return;
         if (reading_.flow == FlowKind::macro_call) return;
-        add(fmt::format("Feed from here on: {}.", feed_words(view_.after)));
+        add(said("Feed from here on: {}.", feed_words(view_.after)));
     }
 
     void tell_statements() {
         for (const syntax::Item& item : view_.run.items_of(view_.text)) {
             if (item.kind != syntax::ItemKind::assignment && item.kind != syntax::ItemKind::if_then) continue;
             if (item.kind == syntax::ItemKind::if_then) {
-                add("Stores a value, only when what stands after IF holds.");
+                add(said("Stores a value, only when what stands after IF holds."));
                 continue;
             }
             const syntax::Expression& root = view_.run.expressions[item.expression];
             const auto number = features::variable_number(view_.run, root.left);
             if (!number)
-                add("Stores a value in a variable whose number is computed.");
+                add(said("Stores a value in a variable whose number is computed."));
             else
-                add(fmt::format("Variable #{} now holds {}.", *number,
-                                value_words(view_.after.variable(*number))));
+                add(said("Variable #{} now holds {}.", *number, value_words(view_.after.variable(*number))));
         }
     }
 
@@ -251,64 +249,65 @@ private:
         using Known = features::BlockLoad::Known;
         const features::BlockLoad load =
             features::load_of(document_, {view_.run_index, view_.block}, view_, block_.path);
-        if (load.known == Known::takes_nothing) return "It takes nothing off the part.";
+        if (load.known == Known::takes_nothing) return said("It takes nothing off the part.");
         const shop::Tool* tool = view_.after.tool.known()
                                      ? document_.shop().tool(static_cast<int>(view_.after.tool.number))
                                      : nullptr;
         const bool along =
             tool && (tool->kind == shop::ToolKind::turning || tool->kind == shop::ToolKind::boring);
         if (!along || machine::is_cycle(reading_.motion)) return {};
-        if (load.known == Known::depth_varies) return "How deep it cuts changes along the way.";
+        if (load.known == Known::depth_varies) return said("How deep it cuts changes along the way.");
         if (load.known != Known::cuts) return {};
         const bool inch = features::length_unit(view_.after) == "in";
-        return fmt::format("It cuts {} deep.", features::depth_words(*load.estimate.depth_mm, inch));
+        return said("It cuts {} deep.", features::depth_words(*load.estimate.depth_mm, inch));
     }
 
     void tell_flow() {
         const machine::Value& target = reading_.flow_target;
-        const std::string name = target.known() ? plain(target.number, 0) : "not known";
-        const std::string times = !reading_.repeats.known() ? ", how often is not known"
+        const std::string name = target.known() ? plain(target.number, 0) : said("not known");
+        const std::string times = !reading_.repeats.known() ? said(", how often is not known")
                                   : reading_.repeats.number > 1
-                                      ? fmt::format(", {} times", plain(reading_.repeats.number, 0))
+                                      ? said(", {} times", plain(reading_.repeats.number, 0))
                                       : std::string();
         switch (reading_.flow) {
         case FlowKind::jump:
             return add(block_.turn_by_turn || target.known()
-                           ? fmt::format("Goes on at block N{}.", name)
-                           : "Goes on at a block whose number is not known here.");
+                           ? said("Goes on at block N{}.", name)
+                           : said("Goes on at a block whose number is not known here."));
         case FlowKind::maybe_jump:
-            return add(fmt::format("Goes on at block N{} when what stands after IF holds, else with the next "
-                                   "block. Whether it holds is not known here.",
-                                   name));
+            return add(said("Goes on at block N{} when what stands after IF holds, else with the next "
+                            "block. Whether it holds is not known here.",
+                            name));
         case FlowKind::loop_start:
             return add(loop_words());
         case FlowKind::loop_end:
-            return add("End of the loop: back to its start.");
+            return add(said("End of the loop: back to its start."));
         case FlowKind::subprogram_call:
-            add(target.known() ? fmt::format("Runs the subprogram O{:04.0f}{}.", target.number, times)
-                               : "Runs a subprogram whose number is not known here.");
+            add(target.known() ? said("Runs the subprogram O{:04.0f}{}.", target.number, times)
+                               : said("Runs a subprogram whose number is not known here."));
             break;
         case FlowKind::macro_call:
-            add(target.known() ? fmt::format("Runs the macro O{:04.0f}{} with the values of this block.",
-                                             target.number, times)
-                               : "Runs a macro whose number is not known here.");
+            add(target.known()
+                    ? said("Runs the macro O{:04.0f}{} with the values of this block.", target.number, times)
+                    : said("Runs a macro whose number is not known here."));
             break;
         case FlowKind::program_return:
-            return add(block_.called.empty()
-                           ? "Back to the block after the call; a main program starts again from its top."
-                           : "Back to the block after the call.");
+            return add(
+                block_.called.empty()
+                    ? said("Back to the block after the call; a main program starts again from its top.")
+                    : said("Back to the block after the call."));
         default:
             break;
         }
         if (block_.not_gone.empty()) return;
         std::string_view open = block_.not_gone;
         if (open.ends_with(',')) open.remove_suffix(1);
-        add(fmt::format("Not told here: {}.", open));
+        add(said("Not told here: {}.", open));
     }
 
     std::string loop_words() const {
         if (block_.turn_by_turn) return {}; // Who tells the rounds says how many
-        return "A loop: the blocks down to its END run again and again, how often is not known here.";
+        return said("A loop: the blocks down to its END run again and again, how often is not known here.");
     }
 
     const features::Document& document_;

@@ -23,7 +23,7 @@ constexpr double nothing_mm = 1e-6;
 
 /// In a sentence "in" would be another word.
 std::string_view unit_word(const machine::State& state) {
-    return features::length_unit(state) == "in" ? "inch" : features::length_unit(state);
+    return features::length_unit(state) == "in" ? said("inch") : features::length_unit(state);
 }
 
 class MoveTeller {
@@ -37,7 +37,7 @@ public:
         case MotionKind::none:
             return {};
         case MotionKind::unknown_motion:
-            return "How the tool moves is " +
+            return said("How the tool moves is ") +
                    features::modal_text(view_.before.of(codes::Group::motion), codes::Group::motion,
                                         settings_) +
                    ".";
@@ -61,7 +61,7 @@ private:
         return unit_.empty() ? number : fmt::format("{} {}", number, unit_);
     }
     std::string_view x_word() const {
-        return settings_.machine.x == shop::XReading::diameter ? "diameter" : "radius";
+        return settings_.machine.x == shop::XReading::diameter ? said("diameter") : said("radius");
     }
     std::string x_place(double x_radius) const {
         return fmt::format("{} {}", x_word(), plain(checks::x_as_written(x_radius, settings_)));
@@ -74,13 +74,13 @@ private:
     std::string_view doing() const {
         switch (reading_.motion) {
         case MotionKind::rapid:
-            return "The tool goes at rapid";
+            return said("The tool goes at rapid");
         case MotionKind::thread:
-            return "The tool cuts a thread";
+            return said("The tool cuts a thread");
         case MotionKind::skip:
-            return "The tool feeds until it is stopped by a signal";
+            return said("The tool feeds until it is stopped by a signal");
         default:
-            return "The tool feeds";
+            return said("The tool feeds");
         }
     }
 
@@ -89,15 +89,14 @@ private:
         const double dx = to.to.x_radius_mm - from.from.x_radius_mm, dz = to.to.z_mm - from.from.z_mm;
         const bool along_x = std::abs(dx) > nothing_mm, along_z = std::abs(dz) > nothing_mm;
         const double x0 = from.from.x_radius_mm, x1 = to.to.x_radius_mm;
-        const std::string_view z_way = dz < 0 ? "towards the chuck" : "away from the chuck";
+        const std::string_view z_way = dz < 0 ? said("towards the chuck") : said("away from the chuck");
         const std::string_view x_way =
-            std::abs(x1) < std::abs(x0) ? "in towards the centre" : "out from the centre";
-        if (!along_x && !along_z) return "nowhere: it stands there already";
-        if (!along_x) return fmt::format("{} {} to {}, at {}", length(dz), z_way, z_at(to.to.z_mm), x_at(x1));
-        if (!along_z)
-            return fmt::format("{} from {} to {}, at {}", x_way, x_at(x0), x_at(x1), z_at(to.to.z_mm));
-        return fmt::format("{} and {}, from {} {} to {} {}", x_way, z_way, x_at(x0), z_at(from.from.z_mm),
-                           x_at(x1), z_at(to.to.z_mm));
+            std::abs(x1) < std::abs(x0) ? said("in towards the centre") : said("out from the centre");
+        if (!along_x && !along_z) return said("nowhere: it stands there already");
+        if (!along_x) return said("{} {} to {}, at {}", length(dz), z_way, z_at(to.to.z_mm), x_at(x1));
+        if (!along_z) return said("{} from {} to {}, at {}", x_way, x_at(x0), x_at(x1), z_at(to.to.z_mm));
+        return said("{} and {}, from {} {} to {} {}", x_way, z_way, x_at(x0), z_at(from.from.z_mm), x_at(x1),
+                    z_at(to.to.z_mm));
     }
 
     /// " in an arc of radius 2, clockwise as the drawing shows it"
@@ -105,8 +104,8 @@ private:
         if (!segment.is_arc) return {};
         const double radius = std::hypot(segment.from.x_radius_mm - segment.centre.x_radius_mm,
                                          segment.from.z_mm - segment.centre.z_mm);
-        return fmt::format(" in an arc of radius {} (G0{}),", length(radius),
-                           reading_.motion_meaning == Meaning::arc_clockwise ? 2 : 3);
+        return said(" in an arc of radius {} (G0{}),", length(radius),
+                    reading_.motion_meaning == Meaning::arc_clockwise ? 2 : 3);
     }
 
     std::string one_move(const std::vector<Segment>& moves) const {
@@ -114,9 +113,9 @@ private:
         const Segment& first = moves.front();
         std::string text = fmt::format("{}{} {}", doing(), moves.size() == 1 ? shape(first) : "",
                                        way(first, moves.size() == 1 ? first : moves.back()));
-        if (moves.size() > 1) text += fmt::format(" in {} moves, the corner with them", moves.size());
+        if (moves.size() > 1) text += said(" in {} moves, the corner with them", moves.size());
         if (first.kind == SegmentKind::thread)
-            text += fmt::format(", {} in each turn", length(first.lead_mm));
+            text += said(", {} in each turn", length(first.lead_mm));
         else if (first.kind == SegmentKind::feed)
             text += ", " + feed_here();
         return text + pace() + open_end() + ".";
@@ -141,9 +140,9 @@ private:
         const auto number = [&](double mm) { return plain(features::from_mm(mm, view_.after), 5); };
         const bool assumed = view_.after.of(codes::Group::units).is_assumed() ||
                              view_.after.of(codes::Group::feed_mode).is_assumed();
-        return fmt::format("{}{} {} {}{}", *high - *low < nothing_mm ? "" : number(*low) + " to ",
-                           number(*high), unit_, mode == Mode::per_rev ? "a turn" : "a minute",
-                           assumed ? " (assumed)" : "");
+        return fmt::format("{}{} {} {}{}", *high - *low < nothing_mm ? "" : number(*low) + said(" to "),
+                           number(*high), unit_, mode == Mode::per_rev ? said("a turn") : said("a minute"),
+                           assumed ? said(" (assumed)") : "");
     }
 
     std::string pace() const {
@@ -158,7 +157,7 @@ private:
 
     std::string open_end() const {
         return block_.path.complete ? std::string()
-                                    : "; part of the way is " + features::unknown_text(block_.path.why);
+                                    : said("; part of the way is ") + features::unknown_text(block_.path.why);
     }
 
     /// Where it comes from is not told, as behind a tool change: where it goes to may be.
@@ -167,46 +166,47 @@ private:
         std::string end;
         if (reading_.moves_x) end += " " + x_end(reading_.target_x_radius);
         if (reading_.moves_z) end += std::string(end.empty() ? " " : ", ") + z_end(reading_.target_z);
-        if (end.empty()) return text + ": the way is " + features::unknown_text(block_.path.why) + ".";
-        text += " to" + end;
-        if (block_.path.is_way_home) return text + ", from where it stood at the tool change.";
+        if (end.empty()) return text + said(": the way is ") + features::unknown_text(block_.path.why) + ".";
+        text += said(" to") + end;
+        if (block_.path.is_way_home) return text + said(", from where it stood at the tool change.");
         if (reading_.motion == MotionKind::feed) text += ", " + feed_words(view_.after);
         if (block_.path.why == machine::Why::no_point) return text + ".";
-        return text + "; the way there is " + features::unknown_text(block_.path.why) + ".";
+        return text + said("; the way there is ") + features::unknown_text(block_.path.why) + ".";
     }
     std::string x_end(const machine::Value& x_radius) const {
         if (x_radius.known()) return x_place(x_radius.number);
         return x_radius.why == machine::Why::no_point
                    ? written_end('X', 'U')
-                   : "an X that is " + features::unknown_text(x_radius.why);
+                   : said("an X that is ") + features::unknown_text(x_radius.why);
     }
     std::string z_end(const machine::Value& z) const {
         if (z.known()) return "Z" + plain(z.number);
         return z.why == machine::Why::no_point ? written_end('Z', 'W')
-                                               : "a Z that is " + features::unknown_text(z.why);
+                                               : said("a Z that is ") + features::unknown_text(z.why);
     }
     /// "X50 (with no point 50 mm or 0.05 mm, as the control is set)"
     std::string written_end(char place, char distance) const {
         const machine::Word* word = reading_.word(place) ? reading_.word(place) : reading_.word(distance);
-        if (!word || !word->item) return fmt::format("the {} above", place);
+        if (!word || !word->item) return said("the {} above", place);
         std::string text = features::compact(view_.run.text_of(*word->item));
         if (word->item->kind != syntax::ItemKind::word || word->item->has_point) return text;
         const shop::Machine& machine = settings_.machine;
         const double least =
             unit_ == translated("inch") ? machine.least_increment_inch : machine.least_increment_mm;
-        return text + fmt::format("{}{} {} or {} {}{}", no_point_begin, plain(word->item->value), unit_,
-                                  plain(word->item->value * least, 5), unit_, no_point_end);
+        return text + said("{}{} {} or {} {}{}", no_point_begin, plain(word->item->value), unit_,
+                           plain(word->item->value * least, 5), unit_, no_point_end);
     }
 
     std::string home() const {
-        std::string axes = reading_.moves_x && reading_.moves_z ? "X and Z" : reading_.moves_x ? "X" : "Z";
-        if (!reading_.moves_x && !reading_.moves_z) axes = "no axis of the turning plane";
+        std::string axes = reading_.moves_x && reading_.moves_z ? said("X and Z")
+                           : reading_.moves_x                   ? "X"
+                                                                : "Z";
+        if (!reading_.moves_x && !reading_.moves_z) axes = said("no axis of the turning plane");
         if (reading_.motion == MotionKind::machine_rapid)
-            return fmt::format(
-                "The tool goes at rapid, in {}, to a place counted from the machine's own zero, "
-                "not the part's.",
-                axes);
-        return fmt::format("The tool goes home at rapid, in {}, {}.", axes, way_by());
+            return said("The tool goes at rapid, in {}, to a place counted from the machine's own zero, "
+                        "not the part's.",
+                        axes);
+        return said("The tool goes home at rapid, in {}, {}.", axes, way_by());
     }
 
     /// By which point a return goes: the written one, or none where only noughts of U and W stand.
@@ -220,10 +220,10 @@ private:
             std::string& list = by ? distances : places;
             list += (list.empty() ? "" : " ") + features::compact(view_.run.text_of(*word.item));
         }
-        if (nought) return "straight from where it stands";
-        std::string out = places.empty() ? std::string() : "by way of " + places;
+        if (nought) return said("straight from where it stands");
+        std::string out = places.empty() ? std::string() : said("by way of ") + places;
         if (!distances.empty())
-            out += fmt::format("{}first by {} from where it stands", out.empty() ? "" : ", ", distances);
+            out += said("{}first by {} from where it stands", out.empty() ? "" : ", ", distances);
         return out;
     }
 
@@ -234,10 +234,11 @@ private:
                                        view_.before, view_.after,     own,         view_.settings};
         const motion::BlockPath path = motion::path_of(alone, block_.analysis);
         if (path.segments.empty())
-            return path.complete ? std::string() : "its way is " + features::unknown_text(path.why) + ".";
+            return path.complete ? std::string()
+                                 : said("its way is ") + features::unknown_text(path.why) + ".";
         return (path.segments.size() == 1
                     ? shape(path.segments.front()).substr(path.segments.front().is_arc ? 1 : 0)
-                    : std::string("with its corner")) +
+                    : std::string(said("with its corner"))) +
                (path.segments.front().is_arc || path.segments.size() > 1 ? " " : "") +
                way(path.segments.front(), path.segments.back()) + ".";
     }
@@ -249,16 +250,16 @@ private:
         const bool again = !code;
         if (!code) code = codes::code_for(settings_.system, reading_.motion_meaning);
         std::string text(code ? std::string_view(code->title) : codes::title(reading_.motion_meaning));
-        if (code) text += fmt::format(" ({}{})", code->written(), again ? ", still on" : "");
+        if (code) text += fmt::format(" ({}{})", code->written(), again ? said(", still on") : "");
         const motion::BlockPath& path = block_.path;
         if (path.passes > 0)
-            text += fmt::format(": {} {}", path.passes, path.passes == 1 ? "pass" : "passes");
+            text += fmt::format(": {} {}", path.passes, path.passes == 1 ? said("pass") : said("passes"));
         if (!path.complete)
-            text +=
-                (path.passes > 0 ? "; the rest is " : ": its moves are ") + features::unknown_text(path.why);
+            text += (path.passes > 0 ? said("; the rest is ") : said(": its moves are ")) +
+                    features::unknown_text(path.why);
         for (const Segment& segment : path.segments)
             if (segment.kind == SegmentKind::thread) {
-                text += fmt::format(", {} in each turn", length(segment.lead_mm));
+                text += said(", {} in each turn", length(segment.lead_mm));
                 break;
             } else if (segment.kind == SegmentKind::feed) {
                 text += ", " + feed_here();
@@ -269,9 +270,9 @@ private:
             const motion::Point& begin = path.segments.front().from;
             const motion::Point& end = path.segments.back().to;
             const bool back = std::hypot(begin.x_radius_mm - end.x_radius_mm, begin.z_mm - end.z_mm) < 1e-4;
-            text += back ? " At the end the tool stands where it began."
-                         : fmt::format(" At the end the tool stands at {} {}.", x_at(end.x_radius_mm),
-                                       z_at(end.z_mm));
+            text +=
+                back ? said(" At the end the tool stands where it began.")
+                     : said(" At the end the tool stands at {} {}.", x_at(end.x_radius_mm), z_at(end.z_mm));
         }
         return text;
     }
@@ -324,18 +325,18 @@ private:
     std::string shape_words() const {
         if (!names_contour()) return {};
         const std::string blocks =
-            fmt::format("N{} to N{}", plain(reading_.value('P').number), plain(reading_.value('Q').number));
+            said("N{} to N{}", plain(reading_.value('P').number), plain(reading_.value('Q').number));
         if (reading_.motion_meaning == Meaning::finish_cycle)
-            return fmt::format(" It follows the shape in {} once.", blocks);
+            return said(" It follows the shape in {} once.", blocks);
         std::string left;
         if (const std::string x = size('U'); !x.empty() && !is_nought('U'))
-            left = fmt::format("{} on the {}{}", x, x_word(), is_negative('U') ? ", as in a bore," : "");
+            left = said("{} on the {}{}", x, x_word(), is_negative('U') ? said(", as in a bore,") : "");
         if (const std::string z = size('W'); !z.empty() && !is_nought('W'))
-            left += fmt::format("{}{} on the faces{}", left.empty() ? "" : " and ", z,
-                                is_negative('W') ? " towards the chuck" : "");
-        return fmt::format(" It goes down to the shape in {}{}.", blocks,
-                           left.empty() ? std::string(" and leaves nothing for finishing")
-                                        : " and leaves " + left + " for finishing");
+            left += said("{}{} on the faces{}", left.empty() ? "" : said(" and "), z,
+                         is_negative('W') ? said(" towards the chuck") : "");
+        return said(" It goes down to the shape in {}{}.", blocks,
+                    left.empty() ? std::string(said(" and leaves nothing for finishing"))
+                                 : said(" and leaves ") + left + said(" for finishing"));
     }
 
     /// " Each cut is 2 mm deep on radius, and the tool lifts 1 mm behind it."
@@ -344,9 +345,9 @@ private:
         const std::string depth = tells_in_sentence(turning ? 'U' : 'W') ? size(turning ? 'U' : 'W') : "";
         const std::string lift = tells_in_sentence('R') ? size('R') : "";
         if (depth.empty() && lift.empty()) return {};
-        if (depth.empty()) return fmt::format(" Behind each cut the tool lifts {}.", lift);
-        std::string text = fmt::format(" Each cut is {} deep {}", depth, turning ? "on radius" : "in Z");
-        return text + (lift.empty() ? "." : fmt::format(", and the tool lifts {} behind it.", lift));
+        if (depth.empty()) return said(" Behind each cut the tool lifts {}.", lift);
+        std::string text = said(" Each cut is {} deep {}", depth, turning ? said("on radius") : "in Z");
+        return text + (lift.empty() ? "." : said(", and the tool lifts {} behind it.", lift));
     }
 
     /// What each other word of the cycle is, as the table says.
@@ -384,17 +385,17 @@ std::string move_sentence(const features::Document& document, const WalkedBlock&
 std::string dwell_sentence(const WalkedBlock& block) {
     double seconds = 0;
     for (const Segment& segment : block.path.segments) seconds += segment.dwell_seconds;
-    if (seconds <= 0) return "A wait whose time is not known here.";
-    return fmt::format("The slides wait {} s.", plain(seconds));
+    if (seconds <= 0) return said("A wait whose time is not known here.");
+    return said("The slides wait {} s.", plain(seconds));
 }
 
 std::string feed_words(const machine::State& state) {
     std::string text = feed_text(state);
-    for (const auto& [sign, words] : {std::pair<std::string_view, std::string_view>{" in/", " inch/"},
-                                      {"/rev", " a turn"},
-                                      {"/min", " a minute"}})
+    for (const auto& [sign, words] : {std::pair<std::string_view, std::string_view>{" in/", said(" inch/")},
+                                      {said("/rev"), said(" a turn")},
+                                      {"/min", said(" a minute")}})
         if (const std::size_t at = text.find(sign); at != text.npos) text.replace(at, sign.size(), words);
-    if (!state.feed.known()) return "the feed is " + text;
+    if (!state.feed.known()) return said("the feed is ") + text;
     return text;
 }
 

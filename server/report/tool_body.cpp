@@ -1,6 +1,7 @@
 // Plain sizes of holders by kind: common practice, no source. They are drawn and said to be assumed; no
 // warning rests on them.
 #include "report/tool_body.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "motion/geometry.h"
@@ -96,7 +97,7 @@ private:
     bool has_holder() const { return !shape_.holder.empty(); }
     double shank() {
         return has_holder() ? tool_.shank_mm.value_or(size_.shank_mm)
-                            : told_or(tool_.shank_mm, size_.shank_mm, "shank");
+                            : told_or(tool_.shank_mm, size_.shank_mm, said("shank"));
     }
 
     /// Which side the body stands on along Z: 1 away from the chuck.
@@ -113,7 +114,7 @@ private:
         if (direction == 9) return add_button();
         const double side = toward(), radius = shape_.nose_radius_mm;
         const bool on_face = shape_.body == stock::ToolShape::Way::along_z;
-        const double edge = told_or(tool_.edge_length_mm, size_.insert_mm, "insert edge");
+        const double edge = told_or(tool_.edge_length_mm, size_.insert_mm, said("insert edge"));
         const bool angles = tool_.approach_angle_deg && tool_.back_angle_deg;
         const double front = tool_.approach_angle_deg.value_or(plain_approach_deg);
         const double back = tool_.back_angle_deg.value_or(plain_back_deg);
@@ -193,7 +194,7 @@ private:
             thick = *tool_.diameter_mm * 0.8;
         else if (bore_radius_mm_ > 0.5)
             thick = std::min(thick, 2 * bore_radius_mm_ * 0.7);
-        if (!has_holder()) assume("bar", thick);
+        if (!has_holder()) assume(said("bar"), thick);
         return thick;
     }
 
@@ -201,10 +202,12 @@ private:
         const bool threads = tool_.kind == ToolKind::threading_inside;
         const double thick = bar_diameter(), radius = shape_.nose_radius_mm;
         const double insert = std::min(
-            told_or(tool_.edge_length_mm, std::min(size_.insert_mm, thick * 0.45), "insert edge"), thick);
+            told_or(tool_.edge_length_mm, std::min(size_.insert_mm, thick * 0.45), said("insert edge")),
+            thick);
         const double gap = std::max(0.08 * thick, 0.3);
         if (!has_holder()) {
-            const double reach = told_or(tool_.length_mm, std::max(bar_per_diameter * thick, 30.0), "reach");
+            const double reach =
+                told_or(tool_.length_mm, std::max(bar_per_diameter * thick, 30.0), said("reach"));
             const double top = -gap, low = -gap - thick, block = std::max(thick * 0.6, 6.0);
             const double side = threads ? 1 : toward(), begins = threads ? -side * insert * 0.6 : side * 0.4;
             add(BodyPart::Role::holder, true,
@@ -234,7 +237,7 @@ private:
     }
 
     void add_threading() {
-        const double insert = told_or(tool_.edge_length_mm, size_.insert_mm, "insert edge");
+        const double insert = told_or(tool_.edge_length_mm, size_.insert_mm, said("insert edge"));
         if (!has_holder()) {
             const double wide = shank(), half = insert * 0.58;
             add(BodyPart::Role::holder, true,
@@ -253,7 +256,8 @@ private:
         const bool on_face = tool_.kind == ToolKind::face_grooving;
         const bool inside = shape_.body == stock::ToolShape::Way::inward;
         const double width = *tool_.width_mm;
-        const double deep = told_or(tool_.length_mm, std::clamp(blade_per_width * width, 8.0, 40.0), "blade");
+        const double deep =
+            told_or(tool_.length_mm, std::clamp(blade_per_width * width, 8.0, 40.0), said("blade"));
         double from = 1e9, to = -1e9;
         for (const Point p : shape_.surely) {
             const double across = on_face ? p.x_radius_mm : p.z_mm;
@@ -285,7 +289,7 @@ private:
         const double point = angle >= 180 ? 0 : r / std::tan(angle / 2 * motion::pi / 180);
         const double usual = (centre ? 1.5 : flutes_per_diameter) * d;
         const double reach =
-            told_or(tool_.length_mm, tool_.flute_length_mm.value_or(0) + usual, "stands out");
+            told_or(tool_.length_mm, tool_.flute_length_mm.value_or(0) + usual, said("stands out"));
         const double flutes = std::min(tool_.flute_length_mm.value_or(reach * 0.85), reach);
         const double shank = tool_.shank_mm.value_or(d) / 2;
         if (!has_holder()) {
@@ -338,8 +342,8 @@ private:
     }
 
     void add_knurl() {
-        const double radius = told_or(tool_.diameter_mm, 20, "wheel") / 2,
-                     wide = told_or(tool_.width_mm, 8, "width");
+        const double radius = told_or(tool_.diameter_mm, 20, said("wheel")) / 2,
+                     wide = told_or(tool_.width_mm, 8, said("width"));
         add(BodyPart::Role::holder, true,
             {{radius, -wide},
              {radius + holder_reach_mm, -wide},

@@ -21,7 +21,7 @@ std::string machine_names(const shop::Shop& shop) {
     std::string names;
     for (const shop::Machine& machine : shop.machines)
         if (!machine.name.empty()) names += (names.empty() ? "" : ", ") + readable(machine.name);
-    return names.empty() ? "the shop file names no machine" : "the shop file has " + names;
+    return names.empty() ? said("the shop file names no machine") : said("the shop file has ") + names;
 }
 
 std::string joined(const std::vector<std::string>& parts) {
@@ -32,10 +32,10 @@ std::string joined(const std::vector<std::string>& parts) {
 
 void tell(const TransferredFile& file, bool with_lines, std::string& out) {
     if (!file.problem.empty()) out += file.name + ": " + file.problem + "\n";
-    if (!file.made.refused.empty()) out += file.name + ": refused: " + file.made.refused + "\n";
+    if (!file.made.refused.empty()) out += file.name + said(": refused: ") + file.made.refused + "\n";
     if (!file.is_made()) return;
-    out += fmt::format("{}: from {} to {}: {}.\n", file.name, file.from, file.to,
-                       file.made.changes.empty() ? "nothing to change" : joined(file.made.changes));
+    out += said("{}: from {} to {}: {}.\n", file.name, file.from, file.to,
+                file.made.changes.empty() ? said("nothing to change") : joined(file.made.changes));
     for (const features::TransferRemark& remark : file.made.remarks)
         out += "  " + features::remark_text(remark) + "\n";
     if (with_lines) out += line_changes(file.before, file.made.text);
@@ -68,19 +68,19 @@ void transfer(const features::Document& document, std::string_view from, std::st
     const shop::Machine* here = from.empty() ? &document.settings().machine : shop.machine_named(from);
     const shop::Machine* there = shop.machine_named(to);
     const auto missing = [&](std::string_view name) {
-        file.made.refused = fmt::format("no machine is named {}: {}.", readable(name), machine_names(shop));
+        file.made.refused = said("no machine is named {}: {}.", readable(name), machine_names(shop));
     };
     if (!there) return missing(to);
     if (!here) return missing(from);
     if (here->name.empty()) {
         file.made.refused =
-            fmt::format("which machine it is for is not told: name it with --from; {}.", machine_names(shop));
+            said("which machine it is for is not told: name it with --from; {}.", machine_names(shop));
         return;
     }
     file.from = readable(here->name);
     file.to = readable(there->name);
     if (here->name == there->name) {
-        file.made.refused = fmt::format("it is for {} already.", file.to);
+        file.made.refused = said("it is for {} already.", file.to);
         return;
     }
     file.before = document.buffer().whole();
@@ -117,13 +117,13 @@ void join_called(std::vector<TransferredFile>& files, std::vector<std::filesyste
         file.before = from.before;
         file.made = {};
         if (from.differs) {
-            file.made.refused = fmt::format(
-                "several programs call it, and it would be another one for each of them: {} is one.",
-                caller.name);
+            file.made.refused =
+                said("several programs call it, and it would be another one for each of them: {} is one.",
+                     caller.name);
             return;
         }
         file.made.text = from.text;
-        file.made.changes = {"written as " + caller.name + " calls it"};
+        file.made.changes = {said("written as ") + caller.name + said(" calls it")};
     };
     const std::size_t given = files.size();
     for (std::size_t i = 0; i < given; ++i)
@@ -152,13 +152,13 @@ std::string transfer_text(std::span<const TransferredFile> files, bool with_line
         alike += file.made.does_the_same();
         clean += file.made.remarks.empty();
     }
-    out += fmt::format("{} of {} {}: {} {} the same block by block, {} with nothing to look at.", made,
-                       plural(files.size(), "program"), written ? "written" : "would be written", alike,
-                       alike == 1 ? said("does") : said("do"), clean);
-    if (refused > 0) out += fmt::format(" {} refused.", refused);
-    if (trouble > 0) out += fmt::format(" {} not done.", trouble);
-    if (!written && made > 0) out += " Nothing was written: --into FOLDER or --write writes them.";
-    return out + " Tools, offsets and datum are those of the other lathe: prove each program out.\n";
+    out += said("{} of {} {}: {} {} the same block by block, {} with nothing to look at.", made,
+                plural(files.size(), "program"), written ? said("written") : said("would be written"), alike,
+                alike == 1 ? said("does") : said("do"), clean);
+    if (refused > 0) out += said(" {} refused.", refused);
+    if (trouble > 0) out += said(" {} not done.", trouble);
+    if (!written && made > 0) out += said(" Nothing was written: --into FOLDER or --write writes them.");
+    return out + said(" Tools, offsets and datum are those of the other lathe: prove each program out.\n");
 }
 
 int transfer_status(std::span<const TransferredFile> files) {

@@ -1,4 +1,5 @@
 #include "report/walk.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -16,16 +17,16 @@ using features::plain;
 std::string span_name(const features::Document& document, const checks::Span& span) {
     if (!span.sequence) {
         if (span.program && span.program->number > 0)
-            return fmt::format("{}O{:04}", span.program->is_subprogram ? "" : "Head of ",
+            return fmt::format("{}O{:04}", span.program->is_subprogram ? "" : said("Head of "),
                                span.program->number);
-        return "Head";
+        return said("Head");
     }
     std::string name;
     // Where N numbers every block it names no sequence, but it is still what the block is found by.
     if (span.sequence->number >= 0) name = fmt::format("N{}", span.sequence->number);
     const std::string tool = features::tool_word_of(document, span.sequence->tool_call);
     if (!tool.empty()) name += (name.empty() ? "" : " ") + tool;
-    return name.empty() ? fmt::format("Line {}", document.line_of(span.first) + 1) : name;
+    return name.empty() ? said("Line {}", document.line_of(span.first) + 1) : name;
 }
 
 std::string span_note(const features::Document& document, const checks::Span& span) {
@@ -70,7 +71,7 @@ const machine::ProgramPart* main_program(const features::Document& document) {
 
 std::string program_name(const features::Document& document) {
     const machine::ProgramPart* program = main_program(document);
-    if (!program || program->number == 0) return "Program without a number";
+    if (!program || program->number == 0) return said("Program without a number");
     return fmt::format("O{:04}", program->number);
 }
 
@@ -93,56 +94,57 @@ std::string file_name(const features::Document& document) {
 std::string spindle_text(const machine::State& state) {
     const machine::Modal& direction = state.of(Group::spindle_direction);
     const std::optional<machine::Spindle> which = state.spoken_to();
-    if (!which) return "not known which one S speaks to";
+    if (!which) return said("not known which one S speaks to");
     const std::string title =
         *which == machine::Spindle::main ? "" : fmt::format("{}: ", machine::spindle_title(*which));
-    if (direction.is(Meaning::spindle_stop)) return title + "stopped";
+    if (direction.is(Meaning::spindle_stop)) return title + said("stopped");
     std::string text = title;
     if (state.is(Meaning::surface_speed)) {
         text += "G96";
         if (state.speed.known())
             text += fmt::format(" {} {}", plain(state.speed.number), features::surface_unit(state));
-        text += state.speed_limit.known() ? fmt::format(", limit {} rpm", plain(state.speed_limit.number, 0))
-                : state.speed_limit.surely_unset() ? ", no limit set"
-                                                   : ", limit not known";
+        text += state.speed_limit.known() ? said(", limit {} rpm", plain(state.speed_limit.number, 0))
+                : state.speed_limit.surely_unset() ? said(", no limit set")
+                                                   : said(", limit not known");
     } else if (state.is(Meaning::constant_rpm)) {
         text += "G97";
-        if (state.speed.known()) text += fmt::format(" {} rpm", plain(state.speed.number));
-        if (state.of(Group::spindle_mode).is_assumed()) text += " (G97 assumed)";
+        if (state.speed.known()) text += said(" {} rpm", plain(state.speed.number));
+        if (state.of(Group::spindle_mode).is_assumed()) text += said(" (G97 assumed)");
     } else {
-        text += state.speed.known() ? fmt::format("S{}, G96 or G97 not known", plain(state.speed.number))
-                                    : "mode not known";
+        text += state.speed.known() ? said("S{}, G96 or G97 not known", plain(state.speed.number))
+                                    : said("mode not known");
     }
-    if (!state.speed.known()) text += ", speed " + features::unknown_text(state.speed.why);
+    if (!state.speed.known()) text += said(", speed ") + features::unknown_text(state.speed.why);
     if (direction.is(Meaning::spindle_forward))
-        text += ", forward";
+        text += said(", forward");
     else if (direction.is(Meaning::spindle_reverse))
-        text += ", reverse";
+        text += said(", reverse");
     else if (direction.surely_unset())
-        text += ", not started";
+        text += said(", not started");
     else
-        text += ", direction not known";
+        text += said(", direction not known");
     return text;
 }
 
 std::string feed_text(const machine::State& state) {
     if (!state.feed.known()) return features::unknown_text(state.feed.why);
     std::string_view unit = features::length_unit(state);
-    if (unit.empty()) unit = "units";
+    if (unit.empty()) unit = said("units");
     const std::string number = plain(state.feed.number, 5);
     const bool assumed = state.of(Group::units).is_assumed() || state.of(Group::feed_mode).is_assumed();
-    const std::string_view mark = assumed ? " (assumed)" : "";
+    const std::string_view mark = assumed ? said(" (assumed)") : "";
     if (state.is(Meaning::feed_per_minute)) return fmt::format("{} {}/min{}", number, unit, mark);
-    if (state.is(Meaning::feed_per_rev)) return fmt::format("{} {}/rev{}", number, unit, mark);
-    if (state.is(Meaning::feed_inverse_time)) return fmt::format("{}, inverse time", number);
-    return fmt::format("{}, a turn or a minute not known", number);
+    if (state.is(Meaning::feed_per_rev)) return said("{} {}/rev{}", number, unit, mark);
+    if (state.is(Meaning::feed_inverse_time)) return said("{}, inverse time", number);
+    return said("{}, a turn or a minute not known", number);
 }
 
 std::string time_or_unknown(const motion::Totals& totals) {
     const std::uint32_t open = totals.blocks_without_time;
     if (open == 0) return features::time_text(totals);
-    const std::string rest = fmt::format("{} {} without a known time", open, open == 1 ? "block" : "blocks");
-    if (totals.seconds() <= 0) return "not known: " + rest;
+    const std::string rest =
+        said("{} {} without a known time", open, open == 1 ? said("block") : said("blocks"));
+    if (totals.seconds() <= 0) return said("not known: ") + rest;
     return fmt::format("{} ({})", features::time_text(totals), rest);
 }
 

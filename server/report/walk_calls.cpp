@@ -1,4 +1,5 @@
 // The walk through a program and the programs that it calls.
+#include "language/said.h"
 #include "machine/execution.h"
 #include "report/walk.h"
 
@@ -199,7 +200,7 @@ private:
         const std::size_t own_line = line_in(executed);
         WalkedBlock block =
             walked(executed.view, analysis_of(executed), own ? own_line : line, span_of(executed, span));
-        if (called) block.called = fmt::format("O{:04} line {}", executed.program, own_line + 1);
+        if (called) block.called = said("O{:04} line {}", executed.program, own_line + 1);
         block.own_line = own_line;
         block.elsewhere = !own;
         block.turn_by_turn = true;
@@ -221,20 +222,20 @@ private:
             if (block.path.complete) block.totals.blocks_without_time = 0;
             break;
         case Followed::unknown_program:
-            block.not_gone = "which program is called, or how often,";
+            block.not_gone = said("which program is called, or how often,");
             break;
         case Followed::not_found:
-            block.not_gone = fmt::format("the way of O{:04.0f}, which was not found,", number);
+            block.not_gone = said("the way of O{:04.0f}, which was not found,", number);
             break;
         case Followed::calls_itself:
-            block.not_gone = fmt::format("the way of O{:04.0f}, which calls itself,", number);
+            block.not_gone = said("the way of O{:04.0f}, which calls itself,", number);
             break;
         case Followed::undecided:
-            block.not_gone = fmt::format(
+            block.not_gone = said(
                 "the way of O{:04.0f}, in which a jump or loop hangs on a value that is not known,", number);
             break;
         case Followed::cut_short:
-            block.not_gone = fmt::format("the way of O{:04.0f}, which runs for too long,", number);
+            block.not_gone = said("the way of O{:04.0f}, which runs for too long,", number);
             break;
         }
     }

@@ -1,6 +1,7 @@
 // Of what sorts of lines a long text is made: no program is jumps, tool calls or program numbers for the most
 // part.
 #include "report/why_no_program.h"
+#include "language/said.h"
 
 #include "text/letters.h"
 
@@ -149,7 +150,7 @@ std::string why_lines_are_no_program(std::string_view text) {
     }
     for (std::size_t i = 0; i < sorts.size(); ++i)
         if (count[i] * sorts[i].one_in > lines)
-            return fmt::format("{} of its {} lines {}", count[i], lines, sorts[i].title);
+            return said("{} of its {} lines {}", count[i], lines, sorts[i].title);
     return {};
 }
 

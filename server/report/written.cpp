@@ -1,4 +1,5 @@
 #include "report/written.h"
+#include "language/said.h"
 
 #include "features/block_at.h"
 #include "features/speech.h"
@@ -40,7 +41,7 @@ std::string words_of(const features::Document& document, const syntax::Run& run,
 std::string target(const features::Document& document, machine::BlockPlace from, double number) {
     const auto place = features::label_place(document, from, number);
     if (!place) return fmt::format("N{}", plain(number));
-    return "block " +
+    return said("block ") +
            words_of(document, document.run(place->run), document.block(*place), *place, nullptr, false);
 }
 

@@ -1,4 +1,5 @@
 // What a machine's own codes do, as the shop file says it: "M03 M08", "clamp", a program that is called.
+#include "language/said.h"
 #include "shop/keys.h"
 #include "text/letters.h"
 
@@ -79,10 +80,10 @@ std::optional<Meaning> effect_of_code(const Machine& machine, const Value::Item&
         return code->meaning; // In every system the same
     }
     problems.add(item.place,
-                 fmt::format("does = \"{}\" is not understood at \"{}\", so what the code does "
-                             "stays unknown. Write codes of the table that need no words of their own, such "
-                             "as \"M03 M08\" or \"G97 G40\", or one of {}.",
-                             item.does.substr(0, 60), word.substr(0, 30), all_effects()));
+                 said("does = \"{}\" is not understood at \"{}\", so what the code does "
+                      "stays unknown. Write codes of the table that need no words of their own, such "
+                      "as \"M03 M08\" or \"G97 G40\", or one of {}.",
+                      item.does.substr(0, 60), word.substr(0, 30), all_effects()));
     return std::nullopt;
 }
 
@@ -107,9 +108,9 @@ bool read_does(const Machine& machine, const Value::Item& item, CodeEffect& effe
         });
         if (again) {
             problems.add(item.place,
-                         fmt::format("does = \"{}\" says two things at once of the {}; what the "
-                                     "code does stays unknown.",
-                                     item.does.substr(0, 60), codes::group_title(codes::group_of(*meaning))));
+                         said("does = \"{}\" says two things at once of the {}; what the "
+                              "code does stays unknown.",
+                              item.does.substr(0, 60), codes::group_title(codes::group_of(*meaning))));
             return false;
         }
         effect.does.push_back(*meaning);
@@ -125,9 +126,9 @@ bool read_calls(const Value::Item& item, CodeEffect& effect, Problems& problems)
     if (is_program)
         effect.calls = static_cast<std::int32_t>(program.number);
     else
-        problems.add(item.place, fmt::format("calls = \"{}\" is no program; write its number, such as "
-                                             "\"O9010\".",
-                                             item.calls.substr(0, 60)));
+        problems.add(item.place, said("calls = \"{}\" is no program; write its number, such as "
+                                      "\"O9010\".",
+                                      item.calls.substr(0, 60)));
     return is_program;
 }
 } // namespace

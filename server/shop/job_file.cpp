@@ -1,4 +1,5 @@
 #include "shop/job_file.h"
+#include "language/said.h"
 
 #include "host/host.h"
 
@@ -25,8 +26,8 @@ void add_foreign_tables(std::string_view toml, std::vector<Problem>& problems) {
             if (std::find(told.begin(), told.end(), table) != told.end()) continue;
             told.push_back(table);
             problems.push_back({line_number, open, line.size() - open,
-                                "A job file holds [stock] and [[tool]] only: " + std::string(table) +
-                                    " belongs into turnwright.toml and is left out here."});
+                                said("A job file holds [stock] and [[tool]] only: ") + std::string(table) +
+                                    said(" belongs into turnwright.toml and is left out here.")});
         }
     }
 }

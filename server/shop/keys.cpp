@@ -1,4 +1,5 @@
 #include "shop/keys.h"
+#include "language/said.h"
 
 #include <fmt/format.h>
 
@@ -657,10 +658,11 @@ std::vector<const Key*> keys_of(std::span<const Row<Owner>> rows, bool has_lengt
 std::string range_title(const Key& key) {
     const Range& range = key.range;
     if (range.least <= -1e6) return {};
-    const std::string low = fmt::format(", {} {}", range.above_least ? "above" : "from", range.least);
-    if (range.most >= 1e6) return low + (range.above_least ? "" : " up");
-    return low + fmt::format("{} to {}{}", range.above_least ? " up" : "", range.most,
-                             follows_units(key.unit) ? " mm" : "");
+    const std::string low =
+        fmt::format(", {} {}", range.above_least ? said("above") : said("from"), range.least);
+    if (range.most >= 1e6) return low + (range.above_least ? "" : said(" up"));
+    return low + said("{} to {}{}", range.above_least ? said(" up") : "", range.most,
+                      follows_units(key.unit) ? " mm" : "");
 }
 
 std::string joined(std::span<const std::string_view> choices) {
@@ -698,17 +700,18 @@ const Key& checks_key() {
 std::vector<Section> sections() {
     return {
         {"machine", true, true,
-         "One table a machine. All positions in it are on radius, from the machine datum.",
+         said("One table a machine. All positions in it are on radius, from the machine datum."),
          keys_of(machine_keys(), true)},
-        {"tool", true, true, "One table a turret station.", keys_of(tool_keys(), true)},
+        {"tool", true, true, said("One table a turret station."), keys_of(tool_keys(), true)},
         {"stock", false, true,
-         "What is held, in the program's own coordinates (Z along the axis from the datum).",
+         said("What is held, in the program's own coordinates (Z along the axis from the datum)."),
          keys_of(stock_keys(), true)},
         {"house", false, true,
-         "How this shop writes programs. What is left out is learnt from the greater part of each program.",
+         said("How this shop writes programs. What is left out is learnt from the greater part of each "
+              "program."),
          keys_of(house_keys(), true)},
         {"format", false, false,
-         "How the formatter writes a program. What is left out stays as it was written.",
+         said("How the formatter writes a program. What is left out stays as it was written."),
          keys_of(format_keys(), false)},
     };
 }
@@ -716,57 +719,57 @@ std::vector<Section> sections() {
 std::string_view unit_title(Unit unit) {
     switch (unit) {
     case Unit::none:
-        return "a number";
+        return said("a number");
     case Unit::length:
-        return "a length";
+        return said("a length");
     case Unit::feed_per_minute:
-        return "a length a minute";
+        return said("a length a minute");
     case Unit::feed_per_rev:
-        return "a length a turn";
+        return said("a length a turn");
     case Unit::rpm:
-        return "a speed in turns a minute";
+        return said("a speed in turns a minute");
     case Unit::rpm_per_second:
-        return "a speed gained in turns a minute for each second";
+        return said("a speed gained in turns a minute for each second");
     case Unit::seconds:
-        return "a time in seconds";
+        return said("a time in seconds");
     case Unit::degrees:
-        return "an angle in degrees";
+        return said("an angle in degrees");
     case Unit::kilowatt:
-        return "a power in kW";
+        return said("a power in kW");
     case Unit::newton_metre:
-        return "a torque in Nm";
+        return said("a torque in Nm");
     case Unit::millimetre:
-        return "a length in mm";
+        return said("a length in mm");
     case Unit::inch:
-        return "a length in inches";
+        return said("a length in inches");
     }
-    return "a number";
+    return said("a number");
 }
 
 std::string kind_title(const Key& key) {
     switch (key.kind) {
     case Kind::text:
-        return "text";
+        return said("text");
     case Kind::number:
         return std::string(unit_title(key.unit)) + range_title(key);
     case Kind::whole:
-        return "a whole number" + range_title(key);
+        return said("a whole number") + range_title(key);
     case Kind::yes_no:
-        return "true or false";
+        return said("true or false");
     case Kind::choice:
-        return "one of " + joined(key.choices);
+        return said("one of ") + joined(key.choices);
     case Kind::texts:
-        return "a list of text";
+        return said("a list of text");
     case Kind::wholes:
-        return "a list of whole numbers" + range_title(key);
+        return said("a list of whole numbers") + range_title(key);
     case Kind::points:
-        return "a list of at least three points [x, z]";
+        return said("a list of at least three points [x, z]");
     case Kind::code_names:
-        return "a table of codes and names";
+        return said("a table of codes and names");
     case Kind::severities:
-        return "a table of check ids and one of " + joined(key.choices);
+        return said("a table of check ids and one of ") + joined(key.choices);
     }
-    return "text";
+    return said("text");
 }
 
 std::vector<KeyHelp> all_keys() {

@@ -1,5 +1,6 @@
 // SVG by its open standard (W3C, SVG 1.1: coordinate systems, paths; implementation notes on arcs).
 #include "shop/outline_file.h"
+#include "language/said.h"
 
 #include "host/file.h"
 #include "host/host.h"
@@ -219,9 +220,9 @@ public:
             } else if (command == 'M' || command == 'm') {
                 command = command == 'M' ? 'L' : 'l'; // More points behind a start are lines
             }
-            if (!step(command)) wrong = "its path cannot be read";
+            if (!step(command)) wrong = said("its path cannot be read");
             if (points_.size() > most_drawn_points)
-                wrong = fmt::format("its path has more than {} points", most_drawn_points);
+                wrong = said("its path has more than {} points", most_drawn_points);
         }
         return std::move(points_);
     }
@@ -369,7 +370,7 @@ std::vector<OutlinePoint> outline_of_svg(std::string_view svg, double mm_per_uni
         const bool groups = tag->name == "g" || tag->name == "svg";
         const bool draws = tag->name == "path";
         if ((groups || draws) && !own) {
-            wrong = "it is moved or turned in a way that cannot be read";
+            wrong = said("it is moved or turned in a way that cannot be read");
             return {};
         }
         if (groups && !tag->is_empty) {
@@ -398,15 +399,15 @@ std::vector<OutlinePoint> outline_of_svg(std::string_view svg, double mm_per_uni
             return std::abs(point.x_mm) > 10'000 || std::abs(point.z_mm) > 10'000;
         });
         if (outline.size() < 3)
-            wrong = "its path encloses nothing";
+            wrong = said("its path encloses nothing");
         else if (too_far)
-            wrong = "it is larger than 10000 mm";
+            wrong = said("it is larger than 10000 mm");
         else if (crosses_itself(outline))
-            wrong = "its path crosses itself";
+            wrong = said("its path crosses itself");
         if (!wrong.empty()) return {};
         return outline;
     }
-    wrong = "it holds no path";
+    wrong = said("it holds no path");
     return {};
 }
 
@@ -416,22 +417,22 @@ std::vector<OutlinePoint> outline_in(const fs::path& shop_file, std::string_view
     const fs::path named = host::path_of(name);
     const fs::path folder = host::canonical(shop_file.parent_path(), failed);
     if (failed || shop_file.empty() || named.empty()) {
-        wrong = "it is not found";
+        wrong = said("it is not found");
         return {};
     }
     const fs::path real = host::canonical(folder / named, failed);
     if (failed || !fs::is_regular_file(real, failed)) {
-        wrong = "it is not found";
+        wrong = said("it is not found");
         return {};
     }
     if (named.is_absolute() ||
         std::mismatch(folder.begin(), folder.end(), real.begin(), real.end()).first != folder.end()) {
-        wrong = "it lies outside the shop file's folder";
+        wrong = said("it lies outside the shop file's folder");
         return {};
     }
     const host::FileRead file = host::read_file_in(folder, real, largest_drawing);
     if (!file.problem.empty()) {
-        wrong = "it is " + file.problem;
+        wrong = said("it is ") + file.problem;
         return {};
     }
     return outline_of_svg(file.bytes, mm_per_unit, wrong);

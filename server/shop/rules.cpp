@@ -1,4 +1,5 @@
 // What is wrong only when several values are seen together, and reading of codes by the machine's own system.
+#include "language/said.h"
 #include "shop/keys.h"
 
 #include <fmt/format.h>
@@ -19,7 +20,7 @@ void in_order(Field& low, Field& high, std::string_view low_name, std::string_vi
     if (!low || !high || *low < *high) return;
     const auto place = values.find(high_name);
     problems.add(place == values.end() ? Place{} : place->second.place,
-                 fmt::format("{} must be more than {}; neither is used.", high_name, low_name));
+                 said("{} must be more than {}; neither is used.", high_name, low_name));
     low.reset();
     high.reset();
 }
@@ -31,9 +32,9 @@ void in_pairs(std::vector<std::string>& texts, std::string_view name, const Valu
     const bool is_pair = texts.size() == 2 && !texts[0].empty() && !texts[1].empty() && texts[0] != texts[1];
     if (value == values.end() || is_pair) return;
     problems.add(value->second.place,
-                 fmt::format("{} is two different texts, for the first and the second turret; it is not "
-                             "used.",
-                             name));
+                 said("{} is two different texts, for the first and the second turret; it is not "
+                      "used.",
+                      name));
     texts.clear();
 }
 
@@ -47,9 +48,9 @@ std::optional<codes::Meaning> power_on_meaning(const Machine& machine, const Val
                                                Problems& problems) {
     const auto meaning = meaning_of(machine, item, problems);
     if (!meaning || codes::group_of(*meaning) != codes::Group::one_shot) return meaning;
-    problems.add(item.place, fmt::format("{} acts in one block only ({}), so it is no state after "
-                                         "switching on.",
-                                         item.text, codes::title(*meaning)));
+    problems.add(item.place, said("{} acts in one block only ({}), so it is no state after "
+                                  "switching on.",
+                                  item.text, codes::title(*meaning)));
     return std::nullopt;
 }
 
@@ -64,10 +65,9 @@ void read_power_on(Machine& machine, const Value& value, Problems& problems) {
         if (other == machine.power_on.end()) {
             machine.power_on.push_back(*meaning);
         } else {
-            problems.add(item.place,
-                         fmt::format("{} ({}) and {} cannot both be in force after switching on; the "
-                                     "first one counts.",
-                                     item.text, codes::title(*meaning), codes::title(*other)));
+            problems.add(item.place, said("{} ({}) and {} cannot both be in force after switching on; the "
+                                          "first one counts.",
+                                          item.text, codes::title(*meaning), codes::title(*other)));
         }
     }
 }
@@ -76,9 +76,8 @@ void read_safety_line(House& house, const Value& value, Problems& problems) {
     for (const Value::Item& item : value.items) {
         const WrittenCode written = read_code(item.text);
         if (written.letter == 0) {
-            problems.add(
-                item.place,
-                fmt::format("\"{}\" is no code; write one code an entry, such as \"G40\".", item.text));
+            problems.add(item.place,
+                         said("\"{}\" is no code; write one code an entry, such as \"G40\".", item.text));
             continue;
         }
         std::string text = item.text;
@@ -92,7 +91,7 @@ std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::It
                                          Problems& problems) {
     const WrittenCode written = read_code(item.text);
     if (written.letter != 'G' && written.letter != 'M') {
-        problems.add(item.place, fmt::format("\"{}\" is no G or M code.", item.text));
+        problems.add(item.place, said("\"{}\" is no G or M code.", item.text));
         return std::nullopt;
     }
     std::optional<codes::Meaning> meaning;
@@ -102,16 +101,15 @@ std::optional<codes::Meaning> meaning_of(const Machine& machine, const Value::It
         const codes::Code* code = codes::find(system, written.letter, written.number);
         const auto here = code ? std::optional(code->meaning) : std::nullopt;
         if (!first && here != meaning) {
-            problems.add(item.place,
-                         fmt::format("{} means different things in systems A, B and C; state this "
-                                     "machine's system first.",
-                                     item.text));
+            problems.add(item.place, said("{} means different things in systems A, B and C; state this "
+                                          "machine's system first.",
+                                          item.text));
             return std::nullopt;
         }
         meaning = here;
         first = false;
     }
-    if (!meaning) problems.add(item.place, fmt::format("{} is no code of this machine's system.", item.text));
+    if (!meaning) problems.add(item.place, said("{} is no code of this machine's system.", item.text));
     return meaning;
 }
 
@@ -154,7 +152,7 @@ void drop_crossed(std::vector<OutlinePoint>& outline, std::string_view name, con
                   Problems& problems) {
     if (!crosses_itself(outline)) return;
     problems.add(values.at(name).place,
-                 "The outline crosses itself: write its points in the order round it. It is not used.");
+                 said("The outline crosses itself: write its points in the order round it. It is not used."));
     outline.clear();
 }
 
@@ -183,8 +181,8 @@ void apply_rules(Machine& machine, const Values& values, Problems& problems) {
     if (power == machine.power_on.end()) return;
     if (machine.units && *machine.units != *power) {
         problems.add(values.at("power_on").place,
-                     fmt::format("power_on says {} and power_on_units says {}; neither is used.",
-                                 codes::title(*power), codes::title(*machine.units)));
+                     said("power_on says {} and power_on_units says {}; neither is used.",
+                          codes::title(*power), codes::title(*machine.units)));
         machine.units.reset();
         machine.power_on.erase(power);
     } else {

@@ -1,4 +1,5 @@
 // What toml++ 3.3 takes for granted about its text and does not check itself.
+#include "language/said.h"
 #include "shop/reader.h"
 
 namespace turnwright::shop {
@@ -47,10 +48,11 @@ std::optional<Trouble> trouble_for_parser(std::string_view text) {
         const std::string_view here = text.substr(0, end);
         if (const auto column = too_many_points(here))
             return Trouble{{line, *column, 1},
-                           "This has too many points to be a key; nothing of the file is used."};
+                           said("This has too many points to be a key; nothing of the file is used.")};
         if (const auto column = header_without_name(here))
-            return Trouble{{line, *column, 1},
-                           "After [ a table's name is needed, such as [stock]; nothing of the file is used."};
+            return Trouble{
+                {line, *column, 1},
+                said("After [ a table's name is needed, such as [stock]; nothing of the file is used.")};
         if (end == std::string_view::npos) return std::nullopt;
         text.remove_prefix(end + 1);
     }

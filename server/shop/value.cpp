@@ -1,4 +1,5 @@
 // One value by its key: right type, in range, lengths in mm.
+#include "language/said.h"
 #include "shop/reader.h"
 
 #include <fmt/format.h>
@@ -19,7 +20,7 @@ std::optional<Value> wrong_type(const Key& key, const std::string& name, const t
                                 Reading& reading) {
     reading.problems.add(
         reading.positions.at(node.source()),
-        fmt::format("{} must be {}; this is {} and is not used.", name, kind_title(key), type_title(node)));
+        said("{} must be {}; this is {} and is not used.", name, kind_title(key), type_title(node)));
     return std::nullopt;
 }
 
@@ -35,9 +36,9 @@ std::optional<double> factor_of(const Key& key, const Place& place, Reading& rea
     if (reading.units == FileUnits::inch) return mm_per_inch;
     if (reading.units != FileUnits::unknown) return 1;
     if (!reading.told_of_units)
-        reading.problems.add(place,
-                             "The file does not say its units: write units = \"mm\" or units = \"inch\" at "
-                             "the top. No length in it is used until then.");
+        reading.problems.add(
+            place, said("The file does not say its units: write units = \"mm\" or units = \"inch\" at "
+                        "the top. No length in it is used until then."));
     reading.told_of_units = true;
     return std::nullopt;
 }
@@ -54,8 +55,7 @@ std::optional<Value> read_number(const Key& key, const std::string& name, const 
     if (!factor) return std::nullopt;
     value.number *= *factor;
     if (in_range(key, value.number)) return value;
-    reading.problems.add(value.place,
-                         fmt::format("{} must be {}; {} is not used.", name, kind_title(key), *number));
+    reading.problems.add(value.place, said("{} must be {}; {} is not used.", name, kind_title(key), *number));
     return std::nullopt;
 }
 
@@ -70,13 +70,13 @@ std::optional<int> choice_of(const Key& key, const std::string& name, const toml
     if (found != key.choices.end()) return static_cast<int>(found - key.choices.begin());
     if (reading.problems.full()) return std::nullopt;
     const std::string_view near = nearest(text->get(), key.choices);
-    std::string message = fmt::format("{} cannot be \"{}\".", name, text->get().substr(0, 60));
+    std::string message = said("{} cannot be \"{}\".", name, text->get().substr(0, 60));
     // Of single letters any is as near as any other.
-    if (near.size() > 1) message += fmt::format(" Did you mean \"{}\"?", near);
+    if (near.size() > 1) message += said(" Did you mean \"{}\"?", near);
     std::string all;
     for (std::string_view choice : key.choices)
         all += fmt::format("{}\"{}\"", all.empty() ? "" : ", ", choice);
-    reading.problems.add(reading.positions.at(node.source()), message + " It is one of " + all + ".");
+    reading.problems.add(reading.positions.at(node.source()), message + said(" It is one of ") + all + ".");
     return std::nullopt;
 }
 
@@ -106,8 +106,8 @@ std::optional<Value> read_list(const Key& key, const std::string& name, const to
                    in_range(key, static_cast<double>(entry.as_integer()->get()))) {
             item.number = static_cast<int>(entry.as_integer()->get());
         } else {
-            reading.problems.add(
-                item.place, fmt::format("{} must be {}; this entry is not used.", name, kind_title(key)));
+            reading.problems.add(item.place,
+                                 said("{} must be {}; this entry is not used.", name, kind_title(key)));
             continue;
         }
         value.items.push_back(std::move(item));
@@ -131,14 +131,14 @@ std::optional<Value> read_points(const Key& key, const std::string& name, const 
         const double z = upright ? *(*pair)[1].value<double>() * *factor : NAN;
         if (!in_range(key, x) || !in_range(key, z)) {
             reading.problems.add(reading.positions.at(entry.source()),
-                                 fmt::format("Each point of {} must be [x, z]; it is not used.", name));
+                                 said("Each point of {} must be [x, z]; it is not used.", name));
             return std::nullopt;
         }
         value.points.emplace_back(x, z);
     }
     if (value.points.size() >= 3 && value.points.size() <= most_outline_points) return value;
-    reading.problems.add(
-        value.place, fmt::format("{} must have 3 to {} points; it is not used.", name, most_outline_points));
+    reading.problems.add(value.place,
+                         said("{} must have 3 to {} points; it is not used.", name, most_outline_points));
     return std::nullopt;
 }
 
@@ -173,7 +173,7 @@ std::optional<Value::Item> read_code_entry(std::string_view code, const toml::no
     if (!table) {
         reading.problems.add(
             reading.positions.at(entry.source()),
-            fmt::format("The name of {} must be text; this is {} and is not used.", code, type_title(entry)));
+            said("The name of {} must be text; this is {} and is not used.", code, type_title(entry)));
         return std::nullopt;
     }
     static constexpr std::pair<std::string_view, std::string Value::Item::*> fields[] = {
@@ -185,15 +185,14 @@ std::optional<Value::Item> read_code_entry(std::string_view code, const toml::no
         const Place place = reading.positions.at(key.source());
         if (field == std::end(fields)) {
             const std::string_view near = nearest(key.str(), names);
-            reading.problems.add(
-                place,
-                fmt::format("A code has no key \"{}\"; it has name, does and calls.{}",
-                            key.str().substr(0, 60),
-                            near.empty() ? std::string() : fmt::format(" Did you mean \"{}\"?", near)));
+            reading.problems.add(place,
+                                 said("A code has no key \"{}\"; it has name, does and calls.{}",
+                                      key.str().substr(0, 60),
+                                      near.empty() ? std::string() : said(" Did you mean \"{}\"?", near)));
         } else if (!node.is_string()) {
             reading.problems.add(reading.positions.at(node.source()),
-                                 fmt::format("{} of {} must be text; this is {} and is not used.", key.str(),
-                                             code, type_title(node)));
+                                 said("{} of {} must be text; this is {} and is not used.", key.str(), code,
+                                      type_title(node)));
         } else {
             item.*field->second = node.as_string()->get();
         }
@@ -213,8 +212,7 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
         const auto range = code_range(key, code.str());
         const Place place = reading.positions.at(code.source());
         if (!range) {
-            reading.problems.add(place,
-                                 fmt::format("\"{0}\" is no whole {1} code; write one such as {1}21, or a "
+            reading.problems.add(place, said("\"{0}\" is no whole {1} code; write one such as {1}21, or a "
                                              "range of {2} at most such as \"{1}60-{1}69\".",
                                              code.str().substr(0, 60), letter_of(key), most_codes_in_range));
         } else if (auto item = read_code_entry(code.str(), entry, reading)) {
@@ -225,8 +223,7 @@ std::optional<Value> read_code_names(const Key& key, const std::string& name, co
                     item->number = number;
                     value.items.push_back(*item);
                 } else if (!std::exchange(told, true)) {
-                    reading.problems.add(place,
-                                         fmt::format("{} is named twice; only one of the names is used.",
+                    reading.problems.add(place, said("{} is named twice; only one of the names is used.",
                                                      range->first == range->second
                                                          ? std::string(code.str())
                                                          : fmt::format("{}{}", letter_of(key), number)));
@@ -254,19 +251,19 @@ std::optional<Value> read_severities(const Key& key, const std::string& name, co
 std::string_view type_title(const toml::node& node) {
     switch (node.type()) {
     case toml::node_type::table:
-        return "a table";
+        return said("a table");
     case toml::node_type::array:
-        return "a list";
+        return said("a list");
     case toml::node_type::string:
         return "text";
     case toml::node_type::integer:
-        return "a whole number";
+        return said("a whole number");
     case toml::node_type::floating_point:
-        return "a number";
+        return said("a number");
     case toml::node_type::boolean:
-        return "true or false";
+        return said("true or false");
     default:
-        return "a date or time";
+        return said("a date or time");
     }
 }
 

@@ -1,4 +1,5 @@
 // The programs of a file followed through their stock, sequence by sequence, and kept from change to change.
+#include "language/said.h"
 #include "stock/follow.h"
 
 #include <algorithm>
@@ -145,9 +146,10 @@ struct Course::Implementation {
         if (!stock.front_z_mm) course.missing.push_back("front_z");
         bool upright =
             course.missing.empty() && *stock.diameter_mm > 0 && *stock.bore_mm < *stock.diameter_mm;
-        if (course.missing.empty() && !upright) course.missing.push_back("a bore smaller than the diameter");
+        if (course.missing.empty() && !upright)
+            course.missing.push_back(said("a bore smaller than the diameter"));
         if (course.missing.empty() && stock.back_z_mm && *stock.back_z_mm >= *stock.front_z_mm)
-            course.missing.push_back("a back_z behind front_z");
+            course.missing.push_back(said("a back_z behind front_z"));
         if (!course.missing.empty()) {
             course.stop = Stop::incomplete_stock;
             return;

@@ -1,4 +1,5 @@
 // Loads by the trade's formulas. Sources beside each; all are estimates.
+#include "language/said.h"
 #include "stock/stock.h"
 
 #include <algorithm>
@@ -165,10 +166,10 @@ Estimate estimate(const motion::Segment& segment, const motion::Spindle& spindle
     out.depth_mm = depth_mm;
     out.feed_mm_per_rev = feed_per_rev(segment.feed, rpm);
     if (rpm) out.surface_m_per_min = motion::surface_for(*rpm, 2 * radius);
-    if (!out.depth_mm) out.missing.push_back("depth of cut");
-    if (!out.feed_mm_per_rev) out.missing.push_back("feed for one turn");
-    if (!out.surface_m_per_min) out.missing.push_back("surface speed");
-    if (!material) out.missing.push_back("material");
+    if (!out.depth_mm) out.missing.push_back(said("depth of cut"));
+    if (!out.feed_mm_per_rev) out.missing.push_back(said("feed for one turn"));
+    if (!out.surface_m_per_min) out.missing.push_back(said("surface speed"));
+    if (!material) out.missing.push_back(said("material"));
 
     bool pointed = leaves_turns(tool) && tool->nose_radius_mm && *tool->nose_radius_mm > 0;
     if (pointed && out.feed_mm_per_rev)

@@ -1,5 +1,6 @@
 // The stock note, and the raw stock that a program starts from.
 #include "stock/note.h"
+#include "language/said.h"
 #include "stock/stock.h"
 
 #include "motion/geometry.h"
@@ -83,7 +84,7 @@ private:
     }
 
     void put(std::optional<double>& into, std::string_view name, std::optional<double> value) {
-        if (into) return fail(fmt::format("{} is there twice", name));
+        if (into) return fail(said("{} is there twice", name));
         into = value;
     }
 
@@ -97,22 +98,22 @@ private:
         if (word == "STEADY") {
             zone("STEADY", note_.steady_z, note_.steady_diameter, &note_.steady_width);
             if (!note_.steady_width || !note_.steady_diameter)
-                fail("STEADY needs its middle, width and diameter, such as STEADY Z-60. W20. D120.");
+                fail(said("STEADY needs its middle, width and diameter, such as STEADY Z-60. W20. D120."));
             return;
         }
         if (word == "MATERIAL") {
             while (at_ < words_.size() && !starts_next(words_[at_]))
                 note_.material += (note_.material.empty() ? "" : " ") + words_[at_++];
-            if (note_.material.empty()) fail("MATERIAL has no name after it");
+            if (note_.material.empty()) fail(said("MATERIAL has no name after it"));
             return;
         }
         for (char letter : {'D', 'L'}) {
             if (word.front() != letter) continue;
             auto value = letter_number(word, letter);
-            if (!value) return fail(fmt::format("\"{}\" has no number that can be read", word));
+            if (!value) return fail(said("\"{}\" has no number that can be read", word));
             return put(letter == 'D' ? note_.diameter : note_.length, letter == 'D' ? "D" : "L", value);
         }
-        fail(fmt::format("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL, QUILL, STEADY and MATERIAL", word));
+        fail(said("\"{}\" is none of D, L, FACE, BORE, JAW, TAIL, QUILL, STEADY and MATERIAL", word));
     }
 
     std::optional<double> number_behind(std::string_view name) {
@@ -121,7 +122,7 @@ private:
                 ++at_;
                 return value;
             }
-        fail(fmt::format("{} has no number after it", name));
+        fail(said("{} has no number after it", name));
         return std::nullopt;
     }
 
@@ -129,36 +130,35 @@ private:
     void zone(std::string_view name, std::optional<double>& z, std::optional<double>& diameter,
               std::optional<double>* width = nullptr) {
         auto value = at_ < words_.size() ? letter_number(words_[at_], 'Z') : std::nullopt;
-        if (!value) return fail(fmt::format("{} needs its place after it, such as {} Z-80.", name, name));
+        if (!value) return fail(said("{} needs its place after it, such as {} Z-80.", name, name));
         ++at_;
         put(z, name, value);
         if (width && at_ < words_.size())
             if (auto w = letter_number(words_[at_], 'W')) {
                 ++at_;
                 *width = w;
-                if (*w <= 0) fail(fmt::format("the width of {} must be above 0", name));
+                if (*w <= 0) fail(said("the width of {} must be above 0", name));
             }
         if (at_ >= words_.size()) return;
         // The stock's own D stands before; behind JAW or TAIL it is theirs.
         if (auto d = letter_number(words_[at_], 'D'); d && note_.diameter) {
             ++at_;
             diameter = d;
-            if (*d <= 0) fail(fmt::format("the diameter of {} must be above 0", name));
+            if (*d <= 0) fail(said("the diameter of {} must be above 0", name));
         }
     }
 
     void check() {
-        if (!note_.diameter) return fail("D, the diameter, is missing");
-        if (!note_.length) return fail("L, the length, is missing");
-        if (*note_.diameter <= 0) return fail("D must be above 0");
-        if (*note_.length <= 0) return fail("L must be above 0");
-        if (note_.bore && *note_.bore < 0) return fail("BORE must not be below 0");
-        if (note_.bore && *note_.bore >= *note_.diameter) return fail("BORE is not smaller than D");
+        if (!note_.diameter) return fail(said("D, the diameter, is missing"));
+        if (!note_.length) return fail(said("L, the length, is missing"));
+        if (*note_.diameter <= 0) return fail(said("D must be above 0"));
+        if (*note_.length <= 0) return fail(said("L must be above 0"));
+        if (note_.bore && *note_.bore < 0) return fail(said("BORE must not be below 0"));
+        if (note_.bore && *note_.bore >= *note_.diameter) return fail(said("BORE is not smaller than D"));
         double front = note_.face.value_or(0), back = front - *note_.length;
         if (note_.jaw_z && (*note_.jaw_z >= front || *note_.jaw_z < back))
-            return fail(
-                fmt::format("the jaws at Z{} do not stand on the stock, which reaches from Z{} to Z{}",
-                            *note_.jaw_z, back, front));
+            return fail(said("the jaws at Z{} do not stand on the stock, which reaches from Z{} to Z{}",
+                             *note_.jaw_z, back, front));
     }
 
     std::vector<std::string> words_;

@@ -1,12 +1,13 @@
 // U or W of a roughing cycle leaves material on the wrong side.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::allowance_sign {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format(
+    return said(
         "{} {} shifts the roughing into the finished contour: the part is scrap. For this side it must be "
         "{}.",
         trouble.letter,

@@ -3,6 +3,7 @@
 //
 // The tangent circle: first principles (the angle between tangent and chord is half the arc's).
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -65,13 +66,13 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
     if (best > smooth_deg) return;
     const double places = mm > 1 ? 1e4 : 1e3;
     context.at(report, work, leg, "R")
-        .message(fmt::format("This arc breaks from the line before it by {:.0f} degrees and from the next by "
-                             "{:.0f}. R{} would "
-                             "run smoothly {}: is a digit of R wrong?",
-                             breaks_in, breaks_out, written(std::round(meant * places) / places),
-                             both                   ? "into both"
-                             : then_in < smooth_deg ? "on from the line before it"
-                                                    : "into the next"));
+        .message(said("This arc breaks from the line before it by {:.0f} degrees and from the next by "
+                      "{:.0f}. R{} would "
+                      "run smoothly {}: is a digit of R wrong?",
+                      breaks_in, breaks_out, written(std::round(meant * places) / places),
+                      both                   ? said("into both")
+                      : then_in < smooth_deg ? said("on from the line before it")
+                                             : said("into the next")));
 }
 
 void works(const WorksContext& context, Report& report) {

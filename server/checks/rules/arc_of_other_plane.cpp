@@ -1,5 +1,6 @@
 // An arc whose words belong to another plane than the one in force, or whose centre does not fit there.
 #include "checks/rule.h"
+#include "language/said.h"
 #include "motion/geometry.h"
 
 #include <cmath>
@@ -70,12 +71,11 @@ void block(const BlockView& view, Report& report) {
     if (!in_force) return;
     if (!fits(reading, *in_force)) {
         at_code(report, view)
-            .message(
-                fmt::format("The plane of {} ({}) is in force, and the words of this arc are {}: the "
-                            "control alarms, or makes another arc.{}",
-                            in_force->name, code(view, in_force->meaning),
-                            meant ? fmt::format("those of {}", meant->name) : std::string("of no one plane"),
-                            meant ? fmt::format(" Write {} before it.", code(view, meant->meaning)) : ""))
+            .message(said("The plane of {} ({}) is in force, and the words of this arc are {}: the "
+                          "control alarms, or makes another arc.{}",
+                          in_force->name, code(view, in_force->meaning),
+                          meant ? said("those of {}", meant->name) : std::string(said("of no one plane")),
+                          meant ? said(" Write {} before it.", code(view, meant->meaning)) : ""))
             .origin(part(Group::plane));
         return;
     }
@@ -83,10 +83,9 @@ void block(const BlockView& view, Report& report) {
     const auto apart = mismatch_mm(view);
     if (!apart || *apart <= allowed) return;
     at_code(report, view)
-        .message(
-            fmt::format("The end of the arc lies {:.3f} mm nearer to or farther from its centre than its "
-                        "start: the control alarms, or cuts into the part. Look at the signs of J and K.",
-                        *apart));
+        .message(said("The end of the arc lies {:.3f} mm nearer to or farther from its centre than its "
+                      "start: the control alarms, or cuts into the part. Look at the signs of J and K.",
+                      *apart));
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // I and K give a centre that start and end are not equally far from.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -8,9 +9,9 @@ namespace turnwright::checks::rules::arc_radius_mismatch {
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format("The arc begins {} from its centre and ends {} from it: the control alarms, or leaves "
-                       "a step. Check the end point, I and K (radius values, from the start to the centre).",
-                       spoken_length(trouble.wanted, view.after), spoken_length(trouble.found, view.after));
+    return said("The arc begins {} from its centre and ends {} from it: the control alarms, or leaves "
+                "a step. Check the end point, I and K (radius values, from the start to the centre).",
+                spoken_length(trouble.wanted, view.after), spoken_length(trouble.found, view.after));
 }
 
 /// Read with X as a radius the ends lie on one circle.
@@ -36,8 +37,8 @@ void block(const BlockView& view, Report& report) {
     Finding& finding = report.found.back().finding;
     finding.severity = Severity::information;
     finding.message =
-        "With X as a diameter this arc ends off its circle, with X as a radius it closes. If this "
-        "machine reads X as a radius, say so in the shop file: x = \"radius\".";
+        said("With X as a diameter this arc ends off its circle, with X as a radius it closes. If this "
+             "machine reads X as a radius, say so in the shop file: x = \"radius\".");
 }
 
 } // namespace

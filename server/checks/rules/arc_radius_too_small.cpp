@@ -1,13 +1,14 @@
 // R is less than half the distance from start to end.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::arc_radius_too_small {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format("R {} cannot reach the end point: it must be {} at least. The control alarms here.",
-                       spoken_length(trouble.found, view.after), spoken_length(trouble.wanted, view.after));
+    return said("R {} cannot reach the end point: it must be {} at least. The control alarms here.",
+                spoken_length(trouble.found, view.after), spoken_length(trouble.wanted, view.after));
 }
 
 } // namespace

@@ -1,12 +1,13 @@
 // An inside arc whose radius the nose is larger than.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::arc_smaller_than_radius {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const Step& step) {
-    return fmt::format(
+    return said(
         "An inside arc of {} for a nose of {}: the control alarms or cuts the corner. Take a smaller nose.",
         spoken_length(trouble.found, step), spoken_length(trouble.wanted, step));
 }

@@ -1,5 +1,6 @@
 // G02 for G03 or the reverse, told by the lines on either side.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <optional>
@@ -82,11 +83,11 @@ bool look_at_centre(const WorksContext& context, const Work& work, const Leg& le
     const Meaning meant = leg.clockwise ? Meaning::arc_counterclockwise : Meaning::arc_clockwise;
     const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
     report_at_code(report, context.reader, context.place(work, leg), found)
-        .message(fmt::format("{} stands {:.0f} degrees off square to the axis at X0: the tool dives into the "
-                             "end of the part; {} meets the centre square, as a ball or a rounded end does. "
-                             "Write {}.",
-                             code(context.reader.settings(), found), *now,
-                             code(context.reader.settings(), meant), code(context.reader.settings(), meant)));
+        .message(said("{} stands {:.0f} degrees off square to the axis at X0: the tool dives into the "
+                      "end of the part; {} meets the centre square, as a ball or a rounded end does. "
+                      "Write {}.",
+                      code(context.reader.settings(), found), *now, code(context.reader.settings(), meant),
+                      code(context.reader.settings(), meant)));
     return true;
 }
 
@@ -105,21 +106,20 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     const Meaning found = leg.clockwise ? Meaning::arc_clockwise : Meaning::arc_counterclockwise;
     auto entry = report_at_code(report, context.reader, context.place(work, leg), found);
     if (hollow) {
-        entry.message(fmt::format("{} at the face cuts a hollow into the edge and breaks from the next line "
-                                  "by {:.0f} degrees; {} rounds the edge and runs smoothly on. Write {}.",
-                                  code(context.reader.settings(), found), now.behind,
-                                  code(context.reader.settings(), meant),
-                                  code(context.reader.settings(), meant)));
+        entry.message(said("{} at the face cuts a hollow into the edge and breaks from the next line "
+                           "by {:.0f} degrees; {} rounds the edge and runs smoothly on. Write {}.",
+                           code(context.reader.settings(), found), now.behind,
+                           code(context.reader.settings(), meant), code(context.reader.settings(), meant)));
         return;
     }
-    entry.message(fmt::format(
+    entry.message(said(
         "{} breaks from the line before it by {:.0f} degrees and from the next by {:.0f}; {} runs smoothly "
         "into "
         "both{}. Write {}.",
         code(context.reader.settings(), found), now.before, now.behind,
         code(context.reader.settings(), meant),
         std::abs(leg.sweep) > motion::pi + 0.01
-            ? fmt::format(", and this way it is {:.0f} degrees round", std::abs(leg.sweep) * 180 / motion::pi)
+            ? said(", and this way it is {:.0f} degrees round", std::abs(leg.sweep) * 180 / motion::pi)
             : std::string(),
         code(context.reader.settings(), meant)));
 }

@@ -1,13 +1,14 @@
 // G02 or G03 with neither R nor I and K.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::arc_without_centre {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "This arc has neither R nor I and K: the control alarms or cuts a straight line. Write the "
-           "radius, or G01 if a line is meant.";
+    return said("This arc has neither R nor I and K: the control alarms or cuts a straight line. Write the "
+                "radius, or G01 if a line is meant.");
 }
 
 } // namespace

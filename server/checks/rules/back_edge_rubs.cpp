@@ -1,12 +1,13 @@
 // A falling contour steeper than the trailing edge of the tool.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::back_edge_rubs {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
+    return said(
         "The contour falls at {} degrees and the trailing edge of {} stands at {}: the edge rubs and leaves "
         "another shape. Take a slimmer insert, or cut this side from the other direction.",
         spoken(std::round(found.event.amount * 10) / 10), tool_name(found.sequence),

@@ -1,13 +1,14 @@
 // An expression or statement the control cannot read.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::bad_expression {
 
 namespace {
 
 std::string text(double, const machine::Settings&) {
-    return "This expression cannot be read: the control alarms here. Check brackets and operators; "
-           "parentheses are notes, not brackets.";
+    return said("This expression cannot be read: the control alarms here. Check brackets and operators; "
+                "parentheses are notes, not brackets.");
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // The bar is fed while the chuck or collet is closed.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -22,12 +23,11 @@ void file(const FileContext& context, Report& report) {
             if (does == Does::clamp_open) closed = nullptr;
             if (does != Does::bar_feed || !closed || !told.insert(event.at.act).second) continue;
             report_at_code(report, context, event.at)
-                .message(
-                    fmt::format("{} comes with the clamp closed by {}: the feeder pushes against a bar "
-                                "that is held.{}",
-                                with_words(*event.at.code), with_words(*closed->code),
-                                open ? fmt::format(" Write M{:02} before it.", open->number) : std::string()))
-                .related(closed->tool->place(*closed->act), "closed here");
+                .message(said("{} comes with the clamp closed by {}: the feeder pushes against a bar "
+                              "that is held.{}",
+                              with_words(*event.at.code), with_words(*closed->code),
+                              open ? said(" Write M{:02} before it.", open->number) : std::string()))
+                .related(closed->tool->place(*closed->act), said("closed here"));
         }
     });
 }

@@ -1,6 +1,7 @@
 // A puller draws the bar less far than a part takes of it, or much farther.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -117,11 +118,10 @@ void file(const FileContext& context, Report& report) {
         if (bar.held && !bar.unsure) {
             const MachineCode* opens = code_that(codes, Does::clamp_open);
             report.at_letter(bar.held->tool->place(*bar.held->act), 'Z')
-                .message(fmt::format(
-                    "The puller draws at a bar that is clamped: no code opens the clamp before "
-                    "{}. The puller slips off or bends, and the next part has no bar. Write M{:02} "
-                    "before this move.",
-                    with_words(*bar.held->closes), opens->number));
+                .message(said("The puller draws at a bar that is clamped: no code opens the clamp before "
+                              "{}. The puller slips off or bends, and the next part has no bar. Write M{:02} "
+                              "before this move.",
+                              with_words(*bar.held->closes), opens->number));
             return;
         }
         if (bar.unsure || bar.pulls.empty() || !bar.off || !bar.mm) return;
@@ -131,10 +131,10 @@ void file(const FileContext& context, Report& report) {
         const Pull& last = bar.pulls.back();
         if (pulled * mm < -hardly_mm)
             report.at_letter(last.tool->place(*last.last), 'Z')
-                .message(fmt::format(
-                    "With the clamp open the puller goes from Z{} to Z{}, toward the chuck: it draws "
-                    "no bar, or pushes it back. Does it grip at the right Z?",
-                    written(last.last->from_z), written(last.last->to_z)));
+                .message(
+                    said("With the clamp open the puller goes from Z{} to Z{}, toward the chuck: it draws "
+                         "no bar, or pushes it back. Does it grip at the right Z?",
+                         written(last.last->from_z), written(last.last->to_z)));
         if (pulled <= 0) return;
         const std::optional<double> width = width_mm(*bar.off, context.shop);
         const auto length = [&](double units) {
@@ -145,26 +145,26 @@ void file(const FileContext& context, Report& report) {
         // deeper.
         if (pulled * mm < depth * mm - hardly_mm)
             at().message(
-                fmt::format("The bar is drawn {} and a part takes {} of it at least, from Z0 to the part-off "
-                            "at Z{}{}: the "
-                            "next part stands {} behind Z0, its face is not cleaned up and it comes out too "
-                            "short. Draw the "
-                            "length of the part, the width of the blade and what is faced off.",
-                            length(pulled), length(depth), written(bar.off->z),
-                            width ? fmt::format(" (blade {} wide)", length(*width / mm)) : std::string(),
-                            length(depth - pulled)));
+                said("The bar is drawn {} and a part takes {} of it at least, from Z0 to the part-off "
+                     "at Z{}{}: the "
+                     "next part stands {} behind Z0, its face is not cleaned up and it comes out too "
+                     "short. Draw the "
+                     "length of the part, the width of the blade and what is faced off.",
+                     length(pulled), length(depth), written(bar.off->z),
+                     width ? said(" (blade {} wide)", length(*width / mm)) : std::string(),
+                     length(depth - pulled)));
         const auto& front = context.shop.stock.front_z_mm;
         const double faced_mm = std::max(front.value_or(0), most_faced_mm);
         if (!width) return;
         const double most = depth + *width / mm;
         if ((pulled - most) * mm > faced_mm)
-            at().message(fmt::format("The bar is drawn {} and a part takes {} of it (to the part-off at Z{}, "
-                                     "with a blade {} wide): it "
-                                     "stands {} out in front of Z0, where the next tool comes at rapid. Draw "
-                                     "the length of the part, "
-                                     "the width of the blade and what is faced off.",
-                                     length(pulled), length(most), written(bar.off->z), length(*width / mm),
-                                     length(pulled - most)));
+            at().message(said("The bar is drawn {} and a part takes {} of it (to the part-off at Z{}, "
+                              "with a blade {} wide): it "
+                              "stands {} out in front of Z0, where the next tool comes at rapid. Draw "
+                              "the length of the part, "
+                              "the width of the blade and what is faced off.",
+                              length(pulled), length(most), written(bar.off->z), length(*width / mm),
+                              length(pulled - most)));
     });
 }
 

@@ -1,15 +1,15 @@
 // A boring bar in a hole that is too small for it.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::bar_wider_than_hole {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("{} needs a bore of {}; with its tip here there is room for {} only. Drill larger "
-                       "first, or take a smaller bar.",
-                       tool_name(found.sequence), found.length(found.event.limit),
-                       found.length(found.event.amount));
+    return said("{} needs a bore of {}; with its tip here there is room for {} only. Drill larger "
+                "first, or take a smaller bar.",
+                tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
 }
 
 } // namespace

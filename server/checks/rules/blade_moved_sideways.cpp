@@ -1,5 +1,6 @@
 // A grooving or parting blade that goes along Z while it is in its groove.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -92,14 +93,13 @@ bool turns_so_again(const Work& work) {
 void tell(const WorksContext& context, const Work& work, const Leg& leg, double clear_x, Report& report) {
     const double depth = std::round((clear_x - leg.from.x_radius_mm) * 1000) / 1000;
     context.at(report, work, leg, "ZW")
-        .message(fmt::format(
-            "The blade {} along Z at {}, {} deep in its groove: it is broken off sideways. Take X "
-            "{} to {} in a block before.",
-            leg.kind == Leg::Kind::home ? "goes home"
-            : leg.cuts()                ? "is fed"
-                                        : "goes in a rapid",
-            context.x(std::abs(leg.from.x_radius_mm)), spoken(depth), clear_x < 0 ? "in" : "out",
-            context.x(std::abs(clear_x))));
+        .message(said("The blade {} along Z at {}, {} deep in its groove: it is broken off sideways. Take X "
+                      "{} to {} in a block before.",
+                      leg.kind == Leg::Kind::home ? said("goes home")
+                      : leg.cuts()                ? said("is fed")
+                                                  : said("goes in a rapid"),
+                      context.x(std::abs(leg.from.x_radius_mm)), spoken(depth),
+                      clear_x < 0 ? "in" : said("out"), context.x(std::abs(clear_x))));
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,

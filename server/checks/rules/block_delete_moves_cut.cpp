@@ -1,6 +1,7 @@
 // A block that may be left out sets the place of a cut that is always made.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -40,11 +41,10 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
             return is_x ? spoken_x(at, context.settings()) : "Z" + written(at);
         };
         report.at(tool.place(*axis.by))
-            .message(
-                fmt::format("With block delete on this block is left out, and the cut that follows is made "
-                            "at {} where it is made at {} with it. Take the / away, or give {} in a block "
-                            "that is always read.",
-                            spoken_place(axis.left_out), spoken_place(axis.read), spoken_place(axis.read)));
+            .message(said("With block delete on this block is left out, and the cut that follows is made "
+                          "at {} where it is made at {} with it. Take the / away, or give {} in a block "
+                          "that is always read.",
+                          spoken_place(axis.left_out), spoken_place(axis.read), spoken_place(axis.read)));
     };
     for (const Act& act : tool.work->acts) {
         if (known(act.from_x)) x.stand(act.from_x);

@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -61,13 +62,13 @@ void works(const WorksContext& context, Report& report) {
             const Cut& wrong = drill_is_wrong ? hole : bar;
             const Cut& right = drill_is_wrong ? bar : hole;
             context.at(report, *wrong.work, *wrong.leg, "ZW")
-                .message(fmt::format(
+                .message(said(
                     "The hole is drilled to {} with its point, and the boring bar goes to {}: behind "
                     "the hole it runs into the solid and breaks. {}",
                     context.z(drilled), context.z(bored),
-                    drill_is_wrong ? "Is the drill to go deeper?" : "Is Z of the bar right?"))
+                    drill_is_wrong ? said("Is the drill to go deeper?") : said("Is Z of the bar right?")))
                 .related(context.place(*right.work, *right.leg),
-                         drill_is_wrong ? "the boring bar" : "the drill");
+                         drill_is_wrong ? said("the boring bar") : said("the drill"));
             break;
         }
     }

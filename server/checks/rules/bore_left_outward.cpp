@@ -1,5 +1,6 @@
 // A boring bar that goes outward at the bottom of the bore, where its other ways out go inward.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -50,11 +51,11 @@ void look_at(const WorksContext& context, const Work& work, bool all_known, Repo
     // There `rapid_into_metal` follows it.
     if (all_known && work.where == Work::Where::inside && outward->kind == Leg::Kind::rapid) return;
     context.at(report, work, *outward, "XU")
-        .message(fmt::format(
-            "Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out along "
-            "Z: elsewhere this tool goes inward before it leaves. Go to a smaller X.",
-            context.x(outward->to.x_radius_mm), context.z(outward->from.z_mm),
-            context.x(outward->from.x_radius_mm)));
+        .message(
+            said("Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out along "
+                 "Z: elsewhere this tool goes inward before it leaves. Go to a smaller X.",
+                 context.x(outward->to.x_radius_mm), context.z(outward->from.z_mm),
+                 context.x(outward->from.x_radius_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

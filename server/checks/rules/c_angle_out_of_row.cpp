@@ -1,6 +1,7 @@
 // One angle of C that falls out of the row of angles it stands in.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -114,9 +115,9 @@ void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& re
                     again = again || (j != i && angle.value == rows[i][out->at].value);
             if (again) continue;
             tell(i, out->at,
-                 fmt::format("C{} falls out of the row: the others here stand in equal steps, with C{} at "
-                             "this place.",
-                             written(rows[i][out->at].value), written(out->expected)));
+                 said("C{} falls out of the row: the others here stand in equal steps, with C{} at "
+                      "this place.",
+                      written(rows[i][out->at].value), written(out->expected)));
         }
     for (std::size_t i = 0; i < rows.size(); ++i)
         for (std::size_t j = 0; j < rows.size(); ++j) {
@@ -135,9 +136,9 @@ void look_at(const FileContext&, std::span<const ToolOfSpan> program, Report& re
             if (like_this > like_other || (like_this == like_other && i < j)) continue;
             const Angle &here = rows[i][*at], &there = rows[j][*at];
             tell(i, *at,
-                 fmt::format("{}{} stands where the same row of angles elsewhere has {}{}: one of them is a "
-                             "slip.",
-                             here.letter, written(here.value), there.letter, written(there.value)));
+                 said("{}{} stands where the same row of angles elsewhere has {}{}: one of them is a "
+                      "slip.",
+                      here.letter, written(here.value), there.letter, written(there.value)));
         }
 }
 

@@ -1,6 +1,7 @@
 // The C axis is engaged while the spindle turns.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -21,10 +22,10 @@ void file(const FileContext& context, Report& report) {
                 at.act->states(Group::spindle_direction) || !told.insert(at.act).second)
                 continue;
             report_at_code(report, context, at)
-                .message(fmt::format(
-                    "{} comes while the spindle turns: the control alarms, or the axis is thrown into a "
-                    "turning spindle. Write M05 before it.",
-                    with_words(*at.code)));
+                .message(
+                    said("{} comes while the spindle turns: the control alarms, or the axis is thrown into a "
+                         "turning spindle. Write M05 before it.",
+                         with_words(*at.code)));
         }
     });
 }

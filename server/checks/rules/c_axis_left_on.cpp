@@ -1,6 +1,7 @@
 // The spindle is started for turning while it is still an axis.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -32,13 +33,13 @@ void file(const FileContext& context, Report& report) {
                                     : Meaning::spindle_forward;
             auto entry = report_at_code(report, context.reader(), event.at.tool->place(*event.at.act), way);
             entry
-                .message(fmt::format(
-                    "The spindle is started while {} still holds it as an axis: the control alarms, "
-                    "or the tool is pushed into a part that stands. {}",
-                    with_words(*c.code),
-                    off ? fmt::format("Write M{:02} behind the last C.", off->number)
-                        : std::string("Release the C axis behind the last C.")))
-                .related(c.tool->place(*c.act), "engaged here");
+                .message(
+                    said("The spindle is started while {} still holds it as an axis: the control alarms, "
+                         "or the tool is pushed into a part that stands. {}",
+                         with_words(*c.code),
+                         off ? said("Write M{:02} behind the last C.", off->number)
+                             : std::string(said("Release the C axis behind the last C."))))
+                .related(c.tool->place(*c.act), said("engaged here"));
         }
     });
 }

@@ -1,6 +1,7 @@
 // C is moved and nothing has engaged it.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -28,12 +29,12 @@ void file(const FileContext& context, Report& report) {
             told = true;
             const Held& c = event.at.of(HeldBy::c_axis);
             auto entry = report.at(event.at.tool->place(*event.at.act));
-            entry.message(fmt::format(
-                "C is moved here and {} {}: the control alarms, or the part stays at the angle where it "
-                "stopped. Write M{:02} before it, with the spindle standing.",
-                with_words(*engages), c.code ? "has not come again" : "does not stand above",
-                engages->number));
-            if (c.code) entry.related(c.tool->place(*c.act), "released here");
+            entry.message(
+                said("C is moved here and {} {}: the control alarms, or the part stays at the angle where it "
+                     "stopped. Write M{:02} before it, with the spindle standing.",
+                     with_words(*engages), c.code ? said("has not come again") : said("does not stand above"),
+                     engages->number));
+            if (c.code) entry.related(c.tool->place(*c.act), said("released here"));
         }
     });
 }

@@ -1,6 +1,7 @@
 // C is moved while its brake holds it.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -28,10 +29,10 @@ void file(const FileContext& context, Report& report) {
             const Held& brake = at.of(HeldBy::c_brake);
             if (!brake.surely() || brake.act == at.act || stays || !told.insert(brake.act).second) continue;
             report.at(at.tool->place(*at.act))
-                .message(fmt::format(
+                .message(said(
                     "C moves while {} holds it: the drive works against the brake. Write M{:02} before it.",
                     with_words(*brake.code), lets_go->number))
-                .related(brake.tool->place(*brake.act), "put on here");
+                .related(brake.tool->place(*brake.act), said("put on here"));
         }
     });
 }

@@ -1,6 +1,7 @@
 // The part is turned to another angle while the tool is still in it.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::c_turned_in_cut {
 
@@ -34,12 +35,12 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
                                        : fmt::format("Z{}", written(value));
                 };
                 report.at(tool.place(act))
-                    .message(fmt::format(
+                    .message(said(
                         "The part is turned while the tool stands at {}, and it was fed in from {} to {}: "
                         "the tool is torn through the part. Go out to {} first.",
                         spoken_at(now), spoken_at(plunge.top), spoken_at(plunge.bottom),
                         spoken_at(plunge.top)))
-                    .related(tool.place(*plunge.act), "fed in here");
+                    .related(tool.place(*plunge.act), said("fed in here"));
                 return;
             }
         }

@@ -1,15 +1,16 @@
 // A call whose program runs for longer than is followed here.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::call_cut_short {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("O{:04.0f} was not followed to its end: with its loops and calls it runs more blocks "
-                       "than are gone through here. What it leaves in force and where the tool stands "
-                       "after this call is taken as not known, and calls below may be left out as well.",
-                       number);
+    return said("O{:04.0f} was not followed to its end: with its loops and calls it runs more blocks "
+                "than are gone through here. What it leaves in force and where the tool stands "
+                "after this call is taken as not known, and calls below may be left out as well.",
+                number);
 }
 
 } // namespace

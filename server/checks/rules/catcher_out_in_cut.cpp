@@ -1,6 +1,7 @@
 // The part catcher has come out and another tool cuts.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::catcher_out_in_cut {
 
@@ -24,10 +25,10 @@ void file(const FileContext& context, Report& report) {
             set.act = out.act;
             set.code = out.code;
             report_at_code(report, context, set)
-                .message(fmt::format("{} is in force and another tool cuts below: the catcher stands where "
-                                     "the turret or the jaws meet it. Write M{:02}, here or before the cut.",
-                                     with_words(*out.code), back->number))
-                .related(at.tool->place(*at.act), "cuts with the catcher out");
+                .message(said("{} is in force and another tool cuts below: the catcher stands where "
+                              "the turret or the jaws meet it. Write M{:02}, here or before the cut.",
+                              with_words(*out.code), back->number))
+                .related(at.tool->place(*at.act), said("cuts with the catcher out"));
             return;
         }
     });

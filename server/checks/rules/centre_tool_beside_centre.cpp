@@ -3,6 +3,7 @@
 // Common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -42,11 +43,10 @@ void file(const FileContext& context, Report& report) {
             const auto per_unit = mm_of(act, of_file);
             if (!per_unit || is_driven(act) || !goes_in_beside(tool, act, *per_unit)) continue;
             report.at(tool.place(act))
-                .message(
-                    fmt::format("The {} goes in at {}, beside the centre of a part that turns: it is bent "
-                                "and breaks. Write X0 in its approach.",
-                                kind_title(tool.own->kind == Kind::none ? tool.listed->kind : tool.own->kind),
-                                spoken_x(act.from_x, context.settings())));
+                .message(said("The {} goes in at {}, beside the centre of a part that turns: it is bent "
+                              "and breaks. Write X0 in its approach.",
+                              kind_title(tool.own->kind == Kind::none ? tool.listed->kind : tool.own->kind),
+                              spoken_x(act.from_x, context.settings())));
             break;
         }
     }

@@ -2,6 +2,7 @@
 //
 // At X0 there is no diameter to work the speed out from: the spindle goes to its limit.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -55,22 +56,23 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!works_on_centre(step) || turns_outward(context.steps, i + 1)) continue;
         std::string rpm_mode = code(context.settings(), Meaning::constant_rpm);
         std::string limit = step.after->speed_limit.known()
-                                ? fmt::format("its limit of {} rpm", spoken(step.after->speed_limit.number))
-                                : std::string("the highest speed in force");
+                                ? said("its limit of {} rpm", spoken(step.after->speed_limit.number))
+                                : std::string(said("the highest speed in force"));
         auto rpm = rpm_for_tool(context, step);
         auto entry = report_at_code(report, context, step, step.meaning);
         entry
-            .message(fmt::format(
-                "Work on the centreline under {}: at X0 the spindle turns at {}, whatever S says. "
-                "Write {} with the tool's rpm before the approach{}.",
-                code(context.settings(), Meaning::surface_speed), limit, rpm_mode,
-                rpm ? fmt::format(", here S{:.0f} for its diameter", *rpm) : std::string()))
+            .message(said("Work on the centreline under {}: at X0 the spindle turns at {}, whatever S says. "
+                          "Write {} with the tool's rpm before the approach{}.",
+                          code(context.settings(), Meaning::surface_speed), limit, rpm_mode,
+                          rpm ? said(", here S{:.0f} for its diameter", *rpm) : std::string()))
             .origin(part(Group::spindle_mode));
         if (rpm)
             entry.fix([&](const machine::Reader& reader) {
                 std::string text = fmt::format("{} S{:.0f}", rpm_mode, *rpm);
-                return Fix{
-                    "Write " + text + " above", {insert_block_before(reader, step.place, text)}, true, true};
+                return Fix{said("Write ") + text + said(" above"),
+                           {insert_block_before(reader, step.place, text)},
+                           true,
+                           true};
             });
         return;
     }

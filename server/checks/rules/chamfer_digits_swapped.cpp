@@ -3,6 +3,7 @@
 // The limits: common practice, no source.
 #include "checks/noted_words.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -56,10 +57,9 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     while (came > 0 && !(work.legs[came - 1].moves_x)) --came;
     if (came == 0) return;
     context.at(report, work, work.legs[came - 1], "X")
-        .message(
-            fmt::format("The cut from here to {} begins far outside of all other cuts and is no chamfer; "
-                        "from {} it is one of 45 degrees. Are two digits swapped?",
-                        context.x(leg.to.x_radius_mm), context.x(*meant)));
+        .message(said("The cut from here to {} begins far outside of all other cuts and is no chamfer; "
+                      "from {} it is one of 45 degrees. Are two digits swapped?",
+                      context.x(leg.to.x_radius_mm), context.x(*meant)));
 }
 
 void works(const WorksContext& context, Report& report) {

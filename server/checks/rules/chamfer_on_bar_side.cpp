@@ -1,5 +1,6 @@
 // A blade breaks the edge of the bar that stays in the chuck, and not that of the part it cuts off.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -53,11 +54,11 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     const Leg* placed = of_bar;
     while (placed != work.legs.data() && (placed->cuts() || !placed->moves_z)) --placed;
     context.at(report, work, *placed, "ZW")
-        .message(fmt::format("From {} the blade breaks the edge of the bar that stays in the chuck: the part "
-                             "lies on the other "
-                             "side of {}, and its edge stays sharp. {} would lie on its side.",
-                             context.z(of_bar->from.z_mm), context.z(off->to.z_mm),
-                             context.z(2 * off->to.z_mm - of_bar->from.z_mm)));
+        .message(said("From {} the blade breaks the edge of the bar that stays in the chuck: the part "
+                      "lies on the other "
+                      "side of {}, and its edge stays sharp. {} would lie on its side.",
+                      context.z(of_bar->from.z_mm), context.z(off->to.z_mm),
+                      context.z(2 * off->to.z_mm - of_bar->from.z_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

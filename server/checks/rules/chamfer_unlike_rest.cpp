@@ -4,6 +4,7 @@
 // The limits and the angles that edges have: common practice, no source.
 #include "checks/slips.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -115,12 +116,12 @@ void works(const WorksContext& context, Report& report) {
     if (!mend) return;
     const auto spoken_way = [](double way) { return spoken(std::round(std::abs(way) * 1e4) / 1e4); };
     context.at(report, *odd[0].work, *mend->giver, std::string_view(&mend->letter, 1))
-        .message(fmt::format(
+        .message(said(
             "This slanting line goes {} in X (on radius) and {} in Z{}. {}{} in place of {}{} would put it "
             "at 45 "
             "degrees: is a digit wrong?",
             spoken_way(leg.dx()), spoken_way(leg.dz()),
-            even >= enough ? fmt::format(", and {} others of the program are at 45 degrees", even) : "",
+            even >= enough ? said(", and {} others of the program are at 45 degrees", even) : "",
             mend->letter, written(mend->meant), mend->letter, written(mend->written)));
 }
 

@@ -1,5 +1,6 @@
 // A letter outside the plain set in a note.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -15,8 +16,8 @@ void block(const BlockView& view, Report& report) {
         bool plain = std::none_of(text.begin(), text.end(), [](unsigned char c) { return c >= 128; });
         if (!plain)
             report.at(view, item)
-                .message("This note holds characters many controls cannot: they may be lost or alarm at "
-                         "the transfer. Keep to plain letters.");
+                .message(said("This note holds characters many controls cannot: they may be lost or alarm at "
+                              "the transfer. Keep to plain letters."));
     }
 }
 

@@ -1,6 +1,7 @@
 // A clamp opened and not closed, closed and never opened, or a quill that never comes.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -34,11 +35,10 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             if (closed && closed->at.act != at.act && pulled && !opens && open) {
                 told = true;
                 report_at_code(report, context, closed->at)
-                    .message(
-                        fmt::format("{} closes what is closed, and {} never comes: the bar is pulled or fed "
-                                    "through a closed clamp. Write M{:02} before the pull.",
-                                    with_words(*closed->at.code), with_words(*open), open->number))
-                    .related(at.tool->place(*at.act), "closed again");
+                    .message(said("{} closes what is closed, and {} never comes: the bar is pulled or fed "
+                                  "through a closed clamp. Write M{:02} before the pull.",
+                                  with_words(*closed->at.code), with_words(*open), open->number))
+                    .related(at.tool->place(*at.act), said("closed again"));
             }
             opened = nullptr;
             closed = &event;
@@ -57,19 +57,17 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             if (opened && close) {
                 told = true;
                 report_at_code(report, context, opened->at)
-                    .message(fmt::format(
-                        "{} opens and {} does not come before the spindle turns again: the bar is "
-                        "loose. Write it when the bar has come.",
-                        with_words(*opened->at.code), with_words(*close)))
-                    .related(at.tool->place(*at.act), "turns with the clamp open");
+                    .message(said("{} opens and {} does not come before the spindle turns again: the bar is "
+                                  "loose. Write it when the bar has come.",
+                                  with_words(*opened->at.code), with_words(*close)))
+                    .related(at.tool->place(*at.act), said("turns with the clamp open"));
             }
             if (back && !comes_out && out) {
                 told = true;
                 report_at_code(report, context, back->at)
-                    .message(
-                        fmt::format("{} comes before the cuts, and {} never does: the part is turned with no "
-                                    "centre after it. Write M{:02} here.",
-                                    with_words(*back->at.code), with_words(*out), out->number));
+                    .message(said("{} comes before the cuts, and {} never does: the part is turned with no "
+                                  "centre after it. Write M{:02} here.",
+                                  with_words(*back->at.code), with_words(*out), out->number));
             }
         }
         if (does == Does::quill_back && !cut && !back) back = &event;
@@ -93,12 +91,11 @@ void look_for_quill(const std::vector<ClampEvent>& events, const std::vector<Mac
     if (!out || !start || !back) return;
     report.at(start->at.tool->place(*start->at.act))
         .severity(Severity::information)
-        .message(
-            fmt::format("The spindle starts here, {} takes the quill back behind the cuts, and {} comes "
-                        "nowhere: unless somebody brings it forward by hand, the part turns with no centre "
-                        "in it. Write M{:02} in front of the first cut.",
-                        with_words(*back->at.code), with_words(*out), out->number))
-        .related(back->at.tool->place(*back->at.act), "taken back here");
+        .message(said("The spindle starts here, {} takes the quill back behind the cuts, and {} comes "
+                      "nowhere: unless somebody brings it forward by hand, the part turns with no centre "
+                      "in it. Write M{:02} in front of the first cut.",
+                      with_words(*back->at.code), with_words(*out), out->number))
+        .related(back->at.tool->place(*back->at.act), said("taken back here"));
 }
 
 /// The note beside a code says that it opens, and beside the same code elsewhere that it closes.
@@ -134,13 +131,12 @@ void look_at_notes(const FileContext& context, Report& report) {
         const auto other =
             std::find_if(told.begin(), told.end(), [&](const Told& one) { return one.does != odd; });
         report.at_letter(at->place, 'M')
-            .message(
-                fmt::format("The note says that M{0:02} {1} here, and elsewhere that M{0:02} {2}: one of "
-                            "the two codes is wrong, and the bar or the part is let go or held against "
-                            "the note.",
-                            number, odd == Does::clamp_open ? "opens" : "closes",
-                            odd == Does::clamp_open ? "closes" : "opens"))
-            .related(other->place, "the other note");
+            .message(said("The note says that M{0:02} {1} here, and elsewhere that M{0:02} {2}: one of "
+                          "the two codes is wrong, and the bar or the part is let go or held against "
+                          "the note.",
+                          number, odd == Does::clamp_open ? said("opens") : said("closes"),
+                          odd == Does::clamp_open ? said("closes") : said("opens")))
+            .related(other->place, said("the other note"));
     }
 }
 

@@ -1,6 +1,7 @@
 // A collet, a chuck or a quill opened while the spindle turns.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -25,19 +26,18 @@ void file(const FileContext& context, Report& report) {
             if (!told.insert(at.stop ? at.stop : at.act).second) continue;
             if (at.stop) {
                 report.at(at.stop_tool->place(*at.stop))
-                    .message(
-                        fmt::format("With block delete on this stop is left out, and {} below opens on a "
-                                    "turning spindle. Take the / away.",
-                                    with_words(*at.code)))
-                    .related(at.tool->place(*at.act), "opened here");
+                    .message(said("With block delete on this stop is left out, and {} below opens on a "
+                                  "turning spindle. Take the / away.",
+                                  with_words(*at.code)))
+                    .related(at.tool->place(*at.act), said("opened here"));
                 continue;
             }
             report_at_code(report, context, at)
-                .message(fmt::format(
+                .message(said(
                     "{} comes while the spindle turns{}: the {} lets go. Write M05 and a dwell before it.",
                     with_words(*at.code),
-                    at.from_loop_end ? " from the end of the loop, where nothing stops it" : "",
-                    at.code->does == Does::quill_back ? "part" : "bar or part"));
+                    at.from_loop_end ? said(" from the end of the loop, where nothing stops it") : "",
+                    at.code->does == Does::quill_back ? said("part") : said("bar or part")));
         }
     });
 }

@@ -1,5 +1,6 @@
 // Words behind M30 or M02 that are never run.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::code_behind_end {
 
@@ -18,9 +19,10 @@ void file(const FileContext& context, Report& report) {
         if (before.reachable && !before.ended) continue;
         if (is_named_by_jump(context.reader(), *first)) continue;
         report.at(*first)
-            .message("This stands after the end of the program: the control never runs it. Take it away, or "
+            .message(
+                said("This stands after the end of the program: the control never runs it. Take it away, or "
                      "give it an "
-                     "O number if it is a subprogram.")
+                     "O number if it is a subprogram."))
             .tag(Tag::unnecessary);
     }
 }

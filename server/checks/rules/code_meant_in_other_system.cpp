@@ -2,6 +2,7 @@
 //
 // What codes mean in the three systems: the one table (server/codes).
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/evidence.h"
 
 namespace turnwright::checks::rules::code_meant_in_other_system {
@@ -18,14 +19,14 @@ void block(const BlockView& view, Report& report) {
     if (!row || !meant) return; // code_of_another_system
     const std::string write = codes::written_as(here, meant->meaning);
     report.at(view, *sign->item)
-        .message(fmt::format("{}. This is read in system {}, {}: there {} is: {}. {}", sign->text,
-                             codes::system_letter(here),
-                             view.settings.system_from == machine::SystemFrom::shop_file
-                                 ? "as the shop file says"
-                                 : "which most of the program speaks for",
-                             text_of(view, *sign->item), row->title,
-                             write.empty() ? std::string("Which of them has your control?")
-                                           : fmt::format("If so, write {}.", write)));
+        .message(said("{}. This is read in system {}, {}: there {} is: {}. {}", sign->text,
+                      codes::system_letter(here),
+                      view.settings.system_from == machine::SystemFrom::shop_file
+                          ? said("as the shop file says")
+                          : said("which most of the program speaks for"),
+                      text_of(view, *sign->item), row->title,
+                      write.empty() ? std::string(said("Which of them has your control?"))
+                                    : said("If so, write {}.", write)));
 }
 
 } // namespace

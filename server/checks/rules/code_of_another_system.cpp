@@ -1,5 +1,6 @@
 // A G code that is not in the table of this G-code system.
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::code_of_another_system {
@@ -16,13 +17,12 @@ void block(const BlockView& view, Report& report) {
         std::string elsewhere;
         for (System other : {System::A, System::B, System::C})
             if (const codes::Code* row = codes::find(other, 'G', number); row && elsewhere.empty())
-                elsewhere = fmt::format(" In system {} it is: {}.", codes::system_letter(other), row->title);
+                elsewhere = said(" In system {} it is: {}.", codes::system_letter(other), row->title);
         report.at(view, *word.item)
             .severity(elsewhere.empty() ? Severity::information : Severity::warning)
-            .message(fmt::format(
-                "{} is not in the table of G-code system {}: your machine's book says what it "
-                "does.{} The shop file can name it under g_codes.",
-                text_of(view, *word.item), codes::system_letter(view.settings.system), elsewhere));
+            .message(said("{} is not in the table of G-code system {}: your machine's book says what it "
+                          "does.{} The shop file can name it under g_codes.",
+                          text_of(view, *word.item), codes::system_letter(view.settings.system), elsewhere));
     }
 }
 

@@ -1,6 +1,7 @@
 // Of catcher and joined spindles one code of the pair is missing.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -40,8 +41,8 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
         if (event.kind == Kind::code && at.code->does == pair.takes_back && !comes && !told_at_chuck &&
             !at.act->deleted) {
             report_at_code(report, context, at)
-                .message(fmt::format("{} comes and {} never does: {}. Write M{:02} before it.",
-                                     with_words(*at.code), with_words(*sets), pair.never_set, sets->number));
+                .message(said("{} comes and {} never does: {}. Write M{:02} before it.", with_words(*at.code),
+                              with_words(*sets), pair.never_set, sets->number));
             return;
         }
         const Held& held = at.of(pair.which);
@@ -51,7 +52,7 @@ void look_at(const Pair& pair, const std::vector<ClampEvent>& events, const std:
         set.act = held.act;
         set.code = held.code;
         report_at_code(report, context, set)
-            .message(fmt::format(
+            .message(said(
                 "{} is in force to the end of the program and {} does not come behind it: {}. Write M{:02}.",
                 with_words(*held.code), with_words(*takes_back), pair.left_set, takes_back->number));
         return;

@@ -1,5 +1,6 @@
 // Two codes of one modal group in one block.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::codes_of_one_group {
 
@@ -15,7 +16,7 @@ std::string hint(const BlockView& view, Meaning first, Meaning second) {
     if (view.settings.system != System::A) return "";
     auto is_single = [](Meaning m) { return m == Meaning::single_turning || m == Meaning::single_facing; };
     if (!is_single(first) && !is_single(second)) return "";
-    return " In system A G90 and G94 are single cycles, not absolute and feed by the minute.";
+    return said(" In system A G90 and G94 are single cycles, not absolute and feed by the minute.");
 }
 
 void block(const BlockView& view, Report& report) {
@@ -31,22 +32,19 @@ void block(const BlockView& view, Report& report) {
             if (first == second && (words[i].implied || words[j].implied)) break;
             std::string a = text_of(view, *words[i].item), b = text_of(view, *words[j].item);
             std::string group(codes::group_title(words[i].code->group()));
-            std::string text =
-                first == second
-                    ? fmt::format("{} stands twice in this block. Once is enough.", b)
-                    : fmt::format("{} and {} in one block: both set the {}. Most controls obey the "
-                                  "last one, {}, some alarm. Leave the one you mean.{}",
-                                  a, b, group, b, hint(view, first, second));
+            std::string text = first == second
+                                   ? said("{} stands twice in this block. Once is enough.", b)
+                                   : said("{} and {} in one block: both set the {}. Most controls obey the "
+                                          "last one, {}, some alarm. Leave the one you mean.{}",
+                                          a, b, group, b, hint(view, first, second));
             report.at(view, *words[i].item)
                 .message(text)
                 .severity(first == second ? Severity::hint : Severity::warning)
                 .tag(first == second ? Tag::unnecessary : Tag::none)
                 .fix([&]() -> std::optional<Fix> {
                     if (words[i].implied) return std::nullopt;
-                    return Fix{fmt::format("Leave only {}", b),
-                               {remove(view, *words[i].item)},
-                               first == second,
-                               true};
+                    return Fix{
+                        said("Leave only {}", b), {remove(view, *words[i].item)}, first == second, true};
                 });
             break;
         }

@@ -1,5 +1,6 @@
 // Nose radius compensation still on when the next tool is called.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::compensation_active_at_tool_call {
 
@@ -17,14 +18,14 @@ void block(const BlockView& view, Report& report) {
     std::string on = code(view, left ? Meaning::compensation_left : Meaning::compensation_right);
     std::string off = code(view, Meaning::compensation_off);
     report.at(view, *tool->item)
-        .message(
-            fmt::format("{} (nose radius compensation) is still on at {}: the first moves of this tool are "
-                        "shifted by its nose radius, mostly to the wrong side. Write {} in the retract "
-                        "before it.",
-                        on, text_of(view, *tool->item), off))
+        .message(said("{} (nose radius compensation) is still on at {}: the first moves of this tool are "
+                      "shifted by its nose radius, mostly to the wrong side. Write {} in the retract "
+                      "before it.",
+                      on, text_of(view, *tool->item), off))
         .origin(part(Group::nose_compensation))
         .fix([&] {
-            return Fix{"Write " + off + " before the tool call (the next moves go without the nose radius)",
+            return Fix{said("Write ") + off +
+                           said(" before the tool call (the next moves go without the nose radius)"),
                        {insert_block_before(view, off)},
                        true,
                        false};

@@ -1,5 +1,6 @@
 // A drilling or threading cycle while G41 or G42 is in force.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::compensation_in_cycle {
 
@@ -12,11 +13,11 @@ void block(const BlockView& view, Report& report) {
     if (!drills && !threads_in(view)) return;
     if (!view.reading.code(view.reading.motion_meaning)) return; // Once for the cycle
     report.at(view, *view.reading.code(view.reading.motion_meaning)->item)
-        .message(fmt::format(
-            "{} is in force in this {}: the control alarms, or shifts it by the nose radius. Write {} "
-            "before.",
-            code(view, left ? Meaning::compensation_left : Meaning::compensation_right),
-            drills ? "drilling cycle" : "thread", code(view, Meaning::compensation_off)))
+        .message(
+            said("{} is in force in this {}: the control alarms, or shifts it by the nose radius. Write {} "
+                 "before.",
+                 code(view, left ? Meaning::compensation_left : Meaning::compensation_right),
+                 drills ? said("drilling cycle") : said("thread"), code(view, Meaning::compensation_off)))
         .origin(part(Group::nose_compensation));
 }
 

@@ -1,12 +1,13 @@
 // G41, G42 or G40 takes effect in an arc.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::compensation_on_arc {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const Step&) {
-    return "Compensation begins or ends in this arc: the control alarms. Switch it in a straight move.";
+    return said("Compensation begins or ends in this arc: the control alarms. Switch it in a straight move.");
 }
 
 constexpr auto sequence = report_nose_troubles<motion::Trouble::compensation_on_arc, text>;

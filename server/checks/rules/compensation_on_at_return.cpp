@@ -1,5 +1,6 @@
 // G28, G30 or G53 while G41 or G42 is in force.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::compensation_on_at_return {
 
@@ -13,11 +14,11 @@ void block(const BlockView& view, Report& report) {
     const machine::Word* word = view.reading.code(view.reading.motion_meaning);
     auto entry = word ? report.at(view, *word->item) : report.at(view);
     entry
-        .message(fmt::format(
-            "{} is still in force on the way home: the control alarms, or ends a nose radius beside "
-            "the position. Write {} in the retract before.",
-            code(view, left ? Meaning::compensation_left : Meaning::compensation_right),
-            code(view, Meaning::compensation_off)))
+        .message(
+            said("{} is still in force on the way home: the control alarms, or ends a nose radius beside "
+                 "the position. Write {} in the retract before.",
+                 code(view, left ? Meaning::compensation_left : Meaning::compensation_right),
+                 code(view, Meaning::compensation_off)))
         .origin(part(Group::nose_compensation));
 }
 

@@ -1,5 +1,6 @@
 // G41 to G42, or back, without G40.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::compensation_side_changed {
 
@@ -13,7 +14,7 @@ void block(const BlockView& view, Report& report) {
     if (!to_right && !changes(Meaning::compensation_right, Meaning::compensation_left)) return;
     Meaning now = to_right ? Meaning::compensation_right : Meaning::compensation_left;
     report.at(view, *view.reading.code(now)->item)
-        .message(fmt::format(
+        .message(said(
             "{} while {} is in force: the tool swings across the path by twice its nose radius. Write "
             "{} in between, away from the part.",
             code(view, now), code(view, to_right ? Meaning::compensation_left : Meaning::compensation_right),

@@ -1,5 +1,6 @@
 // G41 for G42 or the reverse, told by the side that the part lies on.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -90,14 +91,15 @@ void works(const WorksContext& context, Report& report) {
         const syntax::Item* word = switched_on(context, *work, way, place);
         if (!word) continue; // Left over from the tool before: another rule tells that
         report.at(place, *word)
-            .message(fmt::format("{} puts the nose on the side of the metal: for {} that goes this way the "
-                                 "tool is on the {} of "
-                                 "its path. The contour is cut off by the nose radius, twice over. Write {}.",
-                                 code(context.reader.settings(),
-                                      is_right ? Meaning::compensation_right : Meaning::compensation_left),
-                                 way.outside ? "an outside contour" : "a bore", is_right ? "left" : "right",
-                                 code(context.reader.settings(),
-                                      is_right ? Meaning::compensation_left : Meaning::compensation_right)));
+            .message(said("{} puts the nose on the side of the metal: for {} that goes this way the "
+                          "tool is on the {} of "
+                          "its path. The contour is cut off by the nose radius, twice over. Write {}.",
+                          code(context.reader.settings(),
+                               is_right ? Meaning::compensation_right : Meaning::compensation_left),
+                          way.outside ? said("an outside contour") : said("a bore"),
+                          is_right ? said("left") : said("right"),
+                          code(context.reader.settings(),
+                               is_right ? Meaning::compensation_left : Meaning::compensation_right)));
     }
 }
 

@@ -1,12 +1,13 @@
 // A contour with two lines that cut each other.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::contour_crosses_itself {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format(
+    return said(
         "The contour crosses itself near {} Z{}: part of it is cut away. Check the signs and digits of the "
         "coordinates there.",
         spoken_x(trouble.found / (view.after.is(Meaning::inch) ? motion::mm_per_inch : 1), view.settings),

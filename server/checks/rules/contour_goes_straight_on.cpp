@@ -2,6 +2,7 @@
 //
 // That nobody ends a line of a contour for nothing: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -59,13 +60,12 @@ std::size_t look_at(const WorksContext& context, const Work& work, std::size_t i
     const Leg* last = next_of(work, behind);
     const bool crossed = last && (behind.dx() == 0) != along_z && goes_on(context, work, i + 2);
     const std::string why =
-        crossed ? fmt::format("Behind it {} and {} lie in one line, too. Have two blocks changed places?",
-                              place(behind, !along_z), place(*last, !along_z))
-                : "Is the block between them lost, or one of the two meant along the other axis?";
+        crossed ? said("Behind it {} and {} lie in one line, too. Have two blocks changed places?",
+                       place(behind, !along_z), place(*last, !along_z))
+                : said("Is the block between them lost, or one of the two meant along the other axis?");
     context.at(report, work, leg, along_z ? "Z" : "X")
-        .message(
-            fmt::format("The contour goes to {} and straight on to {}: the first of them says nothing. {}",
-                        place(leg, along_z), place(next, along_z), why));
+        .message(said("The contour goes to {} and straight on to {}: the first of them says nothing. {}",
+                      place(leg, along_z), place(next, along_z), why));
     return crossed ? 4 : 2;
 }
 
@@ -91,11 +91,11 @@ void look_at_edge(const WorksContext& context, const Work& work, std::size_t i, 
         return;
     if (states_anew(context, work, next)) return;
     context.at(report, work, next, "X")
-        .message(fmt::format(
-            "Behind the broken edge at {} the contour goes on along X to {}, and only then along "
-            "Z: {} is never turned along. Is the block with its Z lost, or has it changed places "
-            "with this one?",
-            context.x(leg.to.x_radius_mm), context.x(next.to.x_radius_mm), context.x(leg.to.x_radius_mm)));
+        .message(said("Behind the broken edge at {} the contour goes on along X to {}, and only then along "
+                      "Z: {} is never turned along. Is the block with its Z lost, or has it changed places "
+                      "with this one?",
+                      context.x(leg.to.x_radius_mm), context.x(next.to.x_radius_mm),
+                      context.x(leg.to.x_radius_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

@@ -1,5 +1,6 @@
 // A tool call, a call of a program, a cycle or a return home between P and Q.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::contour_holds_wrong_code {
 
@@ -47,10 +48,10 @@ void block(const BlockView& view, Report& report) {
         }
         if (!wrong || !is_closed(view, report.reader())) continue;
         report.at(view, *word.item)
-            .message(fmt::format(
-                "{} cannot stand in the contour of a cycle: the control alarms. A contour holds moves "
-                "only.",
-                text_of(view, *word.item)));
+            .message(
+                said("{} cannot stand in the contour of a cycle: the control alarms. A contour holds moves "
+                     "only.",
+                     text_of(view, *word.item)));
     }
 }
 

@@ -1,6 +1,7 @@
 // A P or Q of a contour cycle whose N number stands twice in a program that numbers every block.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <map>
@@ -30,12 +31,12 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         if (found == blocks.end() || found->second.size() < 2) continue;
         const Numbered &first = found->second[0], &second = found->second[1];
         report.at_letter(first.tool->place(*first.act), 'N')
-            .message(fmt::format(
-                "N{} stands twice and is where {} ends or begins its contour: the search stops at "
-                "the first it meets, so the contour is cut short or begins elsewhere. Every block is "
-                "numbered here; one of the two has the wrong number.",
-                number, code(context.settings(), cycle->meaning)))
-            .related(second.tool->place(*second.act), "the other one");
+            .message(
+                said("N{} stands twice and is where {} ends or begins its contour: the search stops at "
+                     "the first it meets, so the contour is cut short or begins elsewhere. Every block is "
+                     "numbered here; one of the two has the wrong number.",
+                     number, code(context.settings(), cycle->meaning)))
+            .related(second.tool->place(*second.act), said("the other one"));
     }
 }
 

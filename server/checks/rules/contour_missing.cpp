@@ -1,5 +1,6 @@
 // The blocks that P and Q name are not in the program.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -8,9 +9,9 @@ namespace turnwright::checks::rules::contour_missing {
 namespace {
 
 std::string missing(double first, double last) {
-    return fmt::format("There is no contour from N{:.0f} to N{:.0f}: the control alarms here. Check P and Q "
-                       "against the N numbers of its first and last block.",
-                       first, last);
+    return said("There is no contour from N{:.0f} to N{:.0f}: the control alarms here. Check P and Q "
+                "against the N numbers of its first and last block.",
+                first, last);
 }
 std::string text(const motion::TroubleAt& trouble, const BlockView&) {
     return missing(trouble.found, trouble.wanted);

@@ -1,5 +1,6 @@
 // A roughing contour that goes back on itself where the cycle cannot follow.
 #include "checks/rule.h"
+#include "language/said.h"
 #include "motion/geometry.h"
 
 #include <algorithm>
@@ -71,11 +72,10 @@ void look_at(const BlockView& view, const machine::Reader& reader, Report& repor
         const BlockPlace cycle{view.run_index, view.block};
         const auto turns = turning_block(view, reader, trouble.letter == 'X');
         (turns ? report.at(*turns) : report.at_letter(cycle, 'G'))
-            .message(
-                fmt::format("The contour turns back in {}{}: unless the control knows pockets (first "
-                            "contour block with X and Z both) it alarms, or leaves the material standing "
-                            "for the finish cut.",
-                            trouble.letter, turns ? " here" : ""));
+            .message(said("The contour turns back in {}{}: unless the control knows pockets (first "
+                          "contour block with X and Z both) it alarms, or leaves the material standing "
+                          "for the finish cut.",
+                          trouble.letter, turns ? said(" here") : ""));
     }
 }
 

@@ -4,6 +4,7 @@
 // The limits: common practice, no source.
 #include "checks/noted_words.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -47,9 +48,9 @@ void look_at(const WorksContext& context, const Work& work, std::size_t i, Repor
     if (!before.known || before.kind != Leg::Kind::feed || before.dz() * in.dz() > 0) return;
     if (!digit_mends(in.to.z_mm, in.from.z_mm, out.to.z_mm)) return;
     context.at(report, work, in, "Z")
-        .message(fmt::format("The contour runs back here from {} to {}, over what it has just cut, and then "
-                             "to {} all the way on. Is a digit lost?",
-                             context.z(in.from.z_mm), context.z(in.to.z_mm), context.z(out.to.z_mm)));
+        .message(said("The contour runs back here from {} to {}, over what it has just cut, and then "
+                      "to {} all the way on. Is a digit lost?",
+                      context.z(in.from.z_mm), context.z(in.to.z_mm), context.z(out.to.z_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

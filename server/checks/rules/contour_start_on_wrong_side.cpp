@@ -1,5 +1,6 @@
 // A roughing cycle that starts on the wrong side of its contour.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::contour_start_on_wrong_side {
 
@@ -10,11 +11,10 @@ std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
         const double number = view.after.is(Meaning::inch) ? mm / motion::mm_per_inch : mm;
         return trouble.letter == 'X' ? spoken_x(number, view.settings) : "Z" + written(number);
     };
-    return fmt::format(
-        "The contour leads away from the start {} to {}: the roughing would go through the metal "
-        "that is to stay, or the control alarms. Start at {} or beyond it, on the side the metal "
-        "is cut from.",
-        place(trouble.found), place(trouble.wanted), place(trouble.wanted));
+    return said("The contour leads away from the start {} to {}: the roughing would go through the metal "
+                "that is to stay, or the control alarms. Start at {} or beyond it, on the side the metal "
+                "is cut from.",
+                place(trouble.found), place(trouble.wanted), place(trouble.wanted));
 }
 
 } // namespace

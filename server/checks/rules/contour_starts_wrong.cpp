@@ -1,13 +1,14 @@
 // A contour whose first block is no straight approach.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::contour_starts_wrong {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "The contour must begin with a straight move (G00 or G01) to its start and hold at least one "
-           "more: the control alarms here.";
+    return said("The contour must begin with a straight move (G00 or G01) to its start and hold at least one "
+                "more: the control alarms here.");
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // A sequence that cuts without coolant, where most others switch it on.
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::coolant_missing {
 
@@ -49,10 +50,10 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan* tool : dry) {
         if (!tool->span->facts->first_move) continue;
         report.at(tool->span->place(*tool->span->facts->first_move))
-            .message(fmt::format(
-                "{} cuts dry: {} of {} sequences switch the coolant on. Write M08, if it is not meant "
-                "so.",
-                name_of(*tool->span->sequence), with, with + dry.size()));
+            .message(
+                said("{} cuts dry: {} of {} sequences switch the coolant on. Write M08, if it is not meant "
+                     "so.",
+                     name_of(*tool->span->sequence), with, with + dry.size()));
     }
 }
 

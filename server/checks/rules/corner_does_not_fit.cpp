@@ -1,14 +1,15 @@
 // A chamfer or corner radius longer than the moves it joins.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::corner_does_not_fit {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format("A corner of {} does not fit between this move and the next: the control alarms here. "
-                       "Is the next move a straight feed, and long enough?",
-                       spoken_length(trouble.found, view.after));
+    return said("A corner of {} does not fit between this move and the next: the control alarms here. "
+                "Is the next move a straight feed, and long enough?",
+                spoken_length(trouble.found, view.after));
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/cuts_so_far.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -84,10 +85,9 @@ void works(const WorksContext& context, Report& report) {
     const double unit = deep.work->unit_mm;
     const auto in_unit = [&](double mm) { return spoken(std::round(mm / unit * 1000) / 1000); };
     context.at(report, *deep.work, giver_of_x(*deep.work, *deep.leg), "XUZW")
-        .message(
-            fmt::format("This cut at {} takes {} on radius at once, and no other cut along the part more "
-                        "than {}: the edge breaks, or the part is torn out. Is X right?",
-                        context.x(deep.leg->to.x_radius_mm), in_unit(deep.mm), in_unit(rest)));
+        .message(said("This cut at {} takes {} on radius at once, and no other cut along the part more "
+                      "than {}: the edge breaks, or the part is torn out. Is X right?",
+                      context.x(deep.leg->to.x_radius_mm), in_unit(deep.mm), in_unit(rest)));
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // One place of a cut far outside everything else of the program: a digit doubled or the point moved.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -164,22 +165,22 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                              known(act.to_z) && known(act.from_z) && act.to_z > 0 && act.to_z > act.from_z;
         if (way_out) {
             report.at_letter(tool.place(act), 'X')
-                .message(
-                    fmt::format("{} is far outside, and the tool goes there at feed: no other cut of the "
-                                "program begins or ends beyond {}. Is it the way out? Then write {}.",
-                                spoken_x(act.to_x, context.settings()), spoken_x(rest, context.settings()),
-                                code(context.settings(), Meaning::rapid)));
+                .message(said("{} is far outside, and the tool goes there at feed: no other cut of the "
+                              "program begins or ends beyond {}. Is it the way out? Then write {}.",
+                              spoken_x(act.to_x, context.settings()), spoken_x(rest, context.settings()),
+                              code(context.settings(), Meaning::rapid)));
             return;
         }
         std::string hint;
         for (double one : meant(x_as_written(std::abs(act.to_x), context.settings()),
                                 x_as_written(rest, context.settings())))
-            hint += (hint.empty() ? " " : " or ") + ("X" + written(one));
+            hint += (hint.empty() ? " " : said(" or ")) + ("X" + written(one));
         report.at_letter(tool.place(act), 'X')
-            .message(fmt::format(
-                "{} is far outside: no other {} of the program begins or ends beyond {}.{}",
-                spoken_x(act.to_x, context.settings()), act.motion == MotionKind::rapid ? "move" : "cut",
-                spoken_x(rest, context.settings()), hint.empty() ? "" : hint + " is meant, perhaps."));
+            .message(said("{} is far outside: no other {} of the program begins or ends beyond {}.{}",
+                          spoken_x(act.to_x, context.settings()),
+                          act.motion == MotionKind::rapid ? said("move") : said("cut"),
+                          spoken_x(rest, context.settings()),
+                          hint.empty() ? "" : hint + said(" is meant, perhaps.")));
     };
     for (const ToolOfSpan& tool : tools) {
         if (!tool.work->whole) continue;
@@ -224,13 +225,13 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             std::string hint;
             for (double one : meant(depth, rest))
                 if (!known(act.from_z) || act.from_z > 0 || one >= -act.from_z)
-                    hint += (hint.empty() ? "" : " or ") + ("Z-" + written(one));
+                    hint += (hint.empty() ? "" : said(" or ")) + ("Z-" + written(one));
             if (hint.empty()) continue;
             report.at_letter(tool.place(act), 'Z')
-                .message(fmt::format(
-                    "Z{} is far beyond: no other cut of the program goes deeper than Z-{}, and the tool "
-                    "may meet the jaws. {} is meant, perhaps.",
-                    written(act.to_z), written(rest), hint));
+                .message(
+                    said("Z{} is far beyond: no other cut of the program goes deeper than Z-{}, and the tool "
+                         "may meet the jaws. {} is meant, perhaps.",
+                         written(act.to_z), written(rest), hint));
             return;
         }
     }

@@ -1,5 +1,6 @@
 // A cut that goes out in front of the part: a minus of Z that is lost.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -76,10 +77,9 @@ void begins_in_air(const WorksContext& context, const Work& work, Report& report
     for (const Leg& leg : work.legs) {
         if (!begins_chamfer(work, leg)) continue;
         context.at(report, work, leg, "ZW")
-            .message(
-                fmt::format("This way to {} lies in front of the face, and the next cut goes into the part "
-                            "from there: the edge is left sharp. Is the minus lost? {} would break it.",
-                            context.z(leg.to.z_mm), mended(context, leg.to.z_mm)));
+            .message(said("This way to {} lies in front of the face, and the next cut goes into the part "
+                          "from there: the edge is left sharp. Is the minus lost? {} would break it.",
+                          context.z(leg.to.z_mm), mended(context, leg.to.z_mm)));
         return;
     }
 }
@@ -95,10 +95,9 @@ void cuts_air(const WorksContext& context, const Reach& others, const Work& work
             continue;
         if (z < others.high + clear || -z < others.low - 10 * clear) continue;
         context.at(report, work, leg, "ZR")
-            .message(
-                fmt::format("The tool feeds away from the part here, from {} to {}, and cuts air: is the "
-                            "minus lost? Write {}.",
-                            context.z(leg.from.z_mm), context.z(z), mended(context, z)));
+            .message(said("The tool feeds away from the part here, from {} to {}, and cuts air: is the "
+                          "minus lost? Write {}.",
+                          context.z(leg.from.z_mm), context.z(z), mended(context, z)));
         return;
     }
 }
@@ -136,20 +135,19 @@ void goes_out(const WorksContext& context, const Reach& others, const Work& work
                           (leg.cuts() && begin && goes_off_there(work, leg, *begin));
         if (told) {
             context.at(report, work, leg, "ZWR")
-                .message(fmt::format(
-                    "Feeds out to {} in front of the part, where the cuts of this tool begin at {}: "
-                    "is the minus lost? {} would go on into the part.",
-                    context.z(z), context.z(begin.value_or(leg.from.z_mm)), mended(context, z)));
+                .message(
+                    said("Feeds out to {} in front of the part, where the cuts of this tool begin at {}: "
+                         "is the minus lost? {} would go on into the part.",
+                         context.z(z), context.z(begin.value_or(leg.from.z_mm)), mended(context, z)));
             return;
         }
         const Leg* next = next_of(work, leg);
         if (in_front && leg.from.x_radius_mm > 0 && next && comes_back(leg, *next)) {
-            const std::string hint = leg.by_letters ? "" : fmt::format(" Is X{} meant?", written(z));
+            const std::string hint = leg.by_letters ? "" : said(" Is X{} meant?", written(z));
             context.at(report, work, leg, "ZW")
-                .message(fmt::format(
-                    "Feeds out to {} in front of the part, cuts nothing there and comes back to {} "
-                    "at rapid.{}",
-                    context.z(z), context.z(next->to.z_mm), hint));
+                .message(said("Feeds out to {} in front of the part, cuts nothing there and comes back to {} "
+                              "at rapid.{}",
+                              context.z(z), context.z(next->to.z_mm), hint));
             return;
         }
         highest = std::max(highest.value_or(z), std::max(z, leg.cuts() ? leg.from.z_mm : z));
@@ -168,10 +166,9 @@ void plunges_in_air(const WorksContext& context, const Reach& others, const Work
             -z < others.low - clear_mm / work.unit_mm)
             continue;
         context.at_giver(report, work, *placed, "ZW")
-            .message(fmt::format(
-                "The tool plunges at {}, in front of everything the others cut (up to {}): is the "
-                "minus lost? {} lies in the part.",
-                context.z(z), context.z(others.high), mended(context, z)));
+            .message(said("The tool plunges at {}, in front of everything the others cut (up to {}): is the "
+                          "minus lost? {} lies in the part.",
+                          context.z(z), context.z(others.high), mended(context, z)));
         return;
     }
 }

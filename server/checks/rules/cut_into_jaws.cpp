@@ -1,12 +1,13 @@
 // A move into the chuck jaws.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::cut_into_jaws {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
+    return said(
         "The tool runs into the jaws at {}, {} behind their front. Stop in front of them, or grip shorter.",
         found.where, found.length(found.event.amount));
 }

@@ -1,12 +1,13 @@
 // A move into the steady rest.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::cut_into_steady {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
+    return said(
         "The tool runs into the steady rest at {}, {} deep. Stop before it, or work on one side of it "
         "and move the steady.",
         found.where, found.length(found.event.amount));

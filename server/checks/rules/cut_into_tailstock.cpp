@@ -1,5 +1,6 @@
 // A move into the tailstock centre.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::cut_into_tailstock {
 
@@ -7,8 +8,8 @@ namespace {
 
 std::string text(const StockEvent& found) {
     const bool is_centre = found.event.body == stock::Body::tailstock;
-    return fmt::format("The tool runs into the {} at {}. Stop before it, or draw the tailstock back first.",
-                       is_centre ? "tailstock centre" : title(found.event.body), found.where);
+    return said("The tool runs into the {} at {}. Stop before it, or draw the tailstock back first.",
+                is_centre ? said("tailstock centre") : title(found.event.body), found.where);
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 //
 // The next X or Z word repeats the cycle with the wrong tool.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <bit>
 
@@ -42,17 +43,18 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!runs && !drilling) continue;
         std::string end = code(context.settings(), drilling ? Meaning::drill_cycle_off : Meaning::rapid);
         std::string what =
-            runs ? "the next X or Z word runs the cycle again, with this tool"
-                 : "only the motion code of the next move ends it, and an X or Z without one would drill";
+            runs
+                ? said("the next X or Z word runs the cycle again, with this tool")
+                : said(
+                      "only the motion code of the next move ends it, and an X or Z without one would drill");
         auto entry = report.at_letter(step.place, 'T');
         entry
-            .message(
-                fmt::format("{} ({}) is still active when this tool comes: {}. Write {} after the cycle.",
-                            code(context.settings(), *cycle), codes::title(*cycle), what, end))
+            .message(said("{} ({}) is still active when this tool comes: {}. Write {} after the cycle.",
+                          code(context.settings(), *cycle), codes::title(*cycle), what, end))
             .origin(part(codes::group_of(*cycle)));
         if (drilling)
             entry.fix([&](const machine::Reader& reader) {
-                return Fix{"Write " + end + " before the tool call",
+                return Fix{said("Write ") + end + said(" before the tool call"),
                            {insert_block_before(reader, step.place, end)},
                            true,
                            true};

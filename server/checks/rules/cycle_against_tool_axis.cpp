@@ -2,6 +2,7 @@
 #include "checks/holes.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::cycle_against_tool_axis {
 
@@ -22,10 +23,10 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools,
         if (radial == axial || radial == hole.side) continue;
         told = hole.tool;
         report_at_code(report, context, *hole.tool, *hole.act)
-            .message(fmt::format(
+            .message(said(
                 "The notes call this tool {}, and the cycle goes along {}: the tool is pushed sideways into "
                 "the part. Along {} the cycle is {}.",
-                radial ? "radial" : "axial", hole.side ? "X" : "Z", radial ? "X" : "Z",
+                radial ? said("radial") : said("axial"), hole.side ? "X" : "Z", radial ? "X" : "Z",
                 code(context.settings(), hole.act->taps()
                                              ? (radial ? Meaning::tap_side : Meaning::tap_face)
                                              : (radial ? Meaning::drill_side : Meaning::drill_face))));

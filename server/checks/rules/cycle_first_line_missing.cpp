@@ -1,6 +1,7 @@
 // A cycle of two lines whose first line stands nowhere above.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -25,11 +26,11 @@ bool is_one_line(const Acts& work, const Act& act) {
 std::string_view what_is_missing(Meaning meaning) {
     switch (meaning) {
     case Meaning::pattern_repeat:
-        return "how many cuts there are and how far they stand off";
+        return said("how many cuts there are and how far they stand off");
     case Meaning::thread_cycle:
-        return "finish passes, angle and least depth";
+        return said("finish passes, angle and least depth");
     default:
-        return "the depth of each cut and the retract";
+        return said("the depth of each cut and the retract");
     }
 }
 
@@ -55,10 +56,9 @@ void file(const FileContext& context, Report& report) {
             }
             if (stored.contains(act.meaning) || !told.insert(act.meaning).second) continue;
             report_at_code(report, context, tool, act)
-                .message(fmt::format(
-                    "The first line of {} stands nowhere above: {} are those the control has kept "
-                    "from another job. Write it, or the one-line form with D.",
-                    code(context.settings(), act.meaning), what_is_missing(act.meaning)));
+                .message(said("The first line of {} stands nowhere above: {} are those the control has kept "
+                              "from another job. Write it, or the one-line form with D.",
+                              code(context.settings(), act.meaning), what_is_missing(act.meaning)));
         }
     }
 }

@@ -1,6 +1,7 @@
 // Turning cycles that widen a bore and begin outside of it, or turn down an outside and begin below it.
 #include "checks/acts.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -46,11 +47,11 @@ void look_for_one_beyond(const WorksContext& context, const Work& work, const st
     for (const Pass& pass : passes)
         if ((pass.leg->to.x_radius_mm < pass.start_x) == (inward == 1)) beyond = &pass;
     context.at(report, work, *beyond->leg, "XU")
-        .message(fmt::format(
-            "This pass goes to {}, {} of where the cycle begins ({}), and the {} others lie {} of "
-            "it. Are two digits of X changed, or the point?",
-            context.x(beyond->leg->to.x_radius_mm), inward == 1 ? "inside" : "outside",
-            context.x(beyond->start_x), passes.size() - 1, inward == 1 ? "outside" : "inside"));
+        .message(said("This pass goes to {}, {} of where the cycle begins ({}), and the {} others lie {} of "
+                      "it. Are two digits of X changed, or the point?",
+                      context.x(beyond->leg->to.x_radius_mm), inward == 1 ? said("inside") : said("outside"),
+                      context.x(beyond->start_x), passes.size() - 1,
+                      inward == 1 ? said("outside") : said("inside")));
 }
 
 void look_at(const WorksContext& context, const Work& work, Report& report) {
@@ -76,13 +77,13 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
                 again || (bore && named) || work.where == (bore ? Work::Where::inside : Work::Where::outside);
             if (!tells || (bore ? work.where == Work::Where::outside && !named && !again : named)) continue;
             context.at(report, work, placed ? *placed : *now.leg, "XU")
-                .message(fmt::format(
+                .message(said(
                     "The passes go {} from {} to {}, and the cycle begins at {}, {} of them: at the end of "
                     "each "
                     "the tool feeds to {} and comes back there at rapid, through the wall. Begin {}.",
-                    bore ? "outward" : "inward", context.x(before.leg->to.x_radius_mm), context.x(x),
-                    context.x(start), bore ? "outside" : "inside", context.x(start),
-                    bore ? "within the hole" : "outside of the part"));
+                    bore ? said("outward") : said("inward"), context.x(before.leg->to.x_radius_mm),
+                    context.x(x), context.x(start), bore ? said("outside") : said("inside"), context.x(start),
+                    bore ? said("within the hole") : said("outside of the part")));
             return;
         }
     }

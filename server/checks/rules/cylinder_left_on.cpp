@@ -1,22 +1,23 @@
 // Z and C are still laid out on a cylinder where the program goes on with something else.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::cylinder_left_on {
 
 namespace {
 
 std::string_view what_comes(const Act& act) {
-    if (act.calls_tool) return "A tool is called";
+    if (act.calls_tool) return said("A tool is called");
     switch (act.motion) {
     case MotionKind::rapid:
-        return "A rapid comes";
+        return said("A rapid comes");
     case MotionKind::reference:
     case MotionKind::machine_rapid:
-        return "The way home comes";
+        return said("The way home comes");
     case MotionKind::drill_cycle:
     case MotionKind::single_cycle:
-        return "A cycle comes";
+        return said("A cycle comes");
     default:
         return {};
     }
@@ -37,10 +38,10 @@ void file(const FileContext& context, Report& report) {
             const std::string_view comes = what_comes(act);
             if (cut && !comes.empty()) {
                 report.at(tool.place(act))
-                    .message(fmt::format("{} while Z and C are still laid out on the cylinder: the control "
-                                         "alarms, or moves C along by another measure. Write G07.1 C0 behind "
-                                         "the last cut on it.",
-                                         comes));
+                    .message(said("{} while Z and C are still laid out on the cylinder: the control "
+                                  "alarms, or moves C along by another measure. Write G07.1 C0 behind "
+                                  "the last cut on it.",
+                                  comes));
                 cut = false;
                 break;
             }

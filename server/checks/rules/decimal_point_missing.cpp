@@ -3,6 +3,7 @@
 // Most controls read it in least increments: X52 is 0.052 mm.
 #include "checks/mistyped.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::decimal_point_missing {
 
@@ -38,24 +39,21 @@ void report_feed(const BlockView& view, Report& report, const machine::Word& wor
     auto entry = report.at(view, item);
     if (digits.size() > 1 && digits.front() == '0') {
         const std::string meant = text.substr(0, 1) + "." + digits;
-        entry.message(
-            fmt::format("{} has no decimal point: most controls read it as {} a turn. Write {}, if that "
-                        "is meant.",
-                        text, small, meant));
+        entry.message(said("{} has no decimal point: most controls read it as {} a turn. Write {}, if that "
+                           "is meant.",
+                           text, small, meant));
         return;
     }
     if (item.value > largest) {
-        entry.message(
-            fmt::format("{} has no decimal point: most controls read it as {} a turn, and no tool takes "
-                        "{} a turn. Write the feed a turn with its point, or {} for a feed by the "
-                        "minute.",
-                        text, small, spoken(item.value), code(view, Meaning::feed_per_minute)));
+        entry.message(said("{} has no decimal point: most controls read it as {} a turn, and no tool takes "
+                           "{} a turn. Write the feed a turn with its point, or {} for a feed by the "
+                           "minute.",
+                           text, small, spoken(item.value), code(view, Meaning::feed_per_minute)));
         return;
     }
-    entry.message(
-        fmt::format("{} has no decimal point: most controls read it as {} a turn. Write the feed with "
-                    "its point.",
-                    text, small));
+    entry.message(said("{} has no decimal point: most controls read it as {} a turn. Write the feed with "
+                       "its point.",
+                       text, small));
 }
 
 void block(const BlockView& view, Report& report) {
@@ -74,20 +72,21 @@ void block(const BlockView& view, Report& report) {
         double mm = item.value * view.settings.machine.least_increment_mm;
         double inch = item.value * view.settings.machine.least_increment_inch;
         std::string small = view.after.is(Meaning::millimetre) ? spoken(mm) + " mm"
-                            : view.after.is(Meaning::inch)     ? spoken(inch) + " in"
-                                                           : spoken(mm) + " mm or " + spoken(inch) + " in";
+                            : view.after.is(Meaning::inch)
+                                ? spoken(inch) + " in"
+                                : spoken(mm) + said(" mm or ") + spoken(inch) + " in";
         std::string text = text_of(view, item);
         if (word.quantity == Quantity::feed) {
             report_feed(view, report, word, text, small);
             continue;
         }
-        std::string_view sure = reading == shop::NoPoint::least_increments ? "this control reads it as"
-                                                                           : "most controls read it as";
+        std::string_view sure = reading == shop::NoPoint::least_increments ? said("this control reads it as")
+                                                                           : said("most controls read it as");
         report.at(view, item)
-            .message(fmt::format("{} has no decimal point: {} {}. Write {} for {}.", text, sure, small,
-                                 text + ".", spoken(item.value)))
+            .message(said("{} has no decimal point: {} {}. Write {} for {}.", text, sure, small, text + ".",
+                          spoken(item.value)))
             .fix([&] {
-                return Fix{fmt::format("Write {}. ({} instead of {})", text, spoken(item.value), small),
+                return Fix{said("Write {}. ({} instead of {})", text, spoken(item.value), small),
                            {insert_after(view, item, ".")},
                            true,
                            false};

@@ -3,6 +3,7 @@
 // How deep a drill goes without drawing back: common practice, no source.
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -43,12 +44,12 @@ void file(const FileContext& context, Report& report) {
                                "REDRILL", "CHASE", "CARBIDE", "VHM", "HM", "SOLID", "PARABOLIC"}))
                 break;
             report.at_letter(tool.place(act), 'Z')
-                .message(fmt::format("The drill goes {} deep in one feed, {:.0f} times its diameter: the "
-                                     "chips jam in the flutes "
-                                     "and it breaks, if it is a twist drill with no coolant through it. Draw "
-                                     "it back on the way "
-                                     "(G83 with Q, or Z in steps).",
-                                     spoken(std::round(depth * 1e4) / 1e4), diameters));
+                .message(said("The drill goes {} deep in one feed, {:.0f} times its diameter: the "
+                              "chips jam in the flutes "
+                              "and it breaks, if it is a twist drill with no coolant through it. Draw "
+                              "it back on the way "
+                              "(G83 with Q, or Z in steps).",
+                              spoken(std::round(depth * 1e4) / 1e4), diameters));
             break;
         }
     }

@@ -1,15 +1,15 @@
 // A drill, boring bar or blade sent deeper than it stands out of its holder.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::deeper_than_reach {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
-        "{} reaches {} and stands {} deep here: its holder runs into the part. Let it stand out "
-        "further, take a longer one, or stay shallower.",
-        tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
+    return said("{} reaches {} and stands {} deep here: its holder runs into the part. Let it stand out "
+                "further, take a longer one, or stay shallower.",
+                tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
 }
 
 constexpr std::string_view short_blade = R"(units = "mm"

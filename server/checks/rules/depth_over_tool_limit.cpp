@@ -1,14 +1,14 @@
 // A cut deeper than the shop file allows for the tool.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::depth_over_tool_limit {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("This cut is {} deep on radius; {} may take {}. Take it in more passes.",
-                       found.length(found.event.amount), tool_name(found.sequence),
-                       found.length(found.event.limit));
+    return said("This cut is {} deep on radius; {} may take {}. Take it in more passes.",
+                found.length(found.event.amount), tool_name(found.sequence), found.length(found.event.limit));
 }
 
 } // namespace

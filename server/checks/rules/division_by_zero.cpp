@@ -1,13 +1,15 @@
 // An expression that divides by zero.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::division_by_zero {
 
 namespace {
 
 std::string text(double, const machine::Settings&) {
-    return "This divides by zero: the control stops here with an alarm. Give the divisor a value above, or "
-           "jump over this block when it is 0.";
+    return said(
+        "This divides by zero: the control stops here with an alarm. Give the divisor a value above, or "
+        "jump over this block when it is 0.");
 }
 
 } // namespace

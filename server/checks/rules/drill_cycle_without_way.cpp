@@ -1,6 +1,7 @@
 // A drilling cycle whose bottom is where the tool stands.
 #include "checks/holes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::drill_cycle_without_way {
 
@@ -13,11 +14,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         told = hole.tool;
         const char letter = hole.side ? 'X' : 'Z';
         report.at_letter(hole.tool->place(*hole.act), letter)
-            .message(fmt::format("The hole would end where the tool stands in front of it, at {}: nothing is "
-                                 "drilled. Look at the sign of {}.",
-                                 hole.side ? spoken_x(hole.start, context.settings())
-                                           : fmt::format("Z{}", written(hole.start)),
-                                 letter));
+            .message(said("The hole would end where the tool stands in front of it, at {}: nothing is "
+                          "drilled. Look at the sign of {}.",
+                          hole.side ? spoken_x(hole.start, context.settings())
+                                    : fmt::format("Z{}", written(hole.start)),
+                          letter));
     }
 }
 

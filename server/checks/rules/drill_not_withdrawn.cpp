@@ -1,5 +1,6 @@
 // X goes, by any way, while a tool that fed along the centre is still in its hole.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::drill_not_withdrawn {
 
@@ -36,10 +37,10 @@ void sequence(const SequenceContext& context, Report& report) {
         if (still_in && takes_x(step)) {
             const bool by_u = find_letter(context.reader, step.place, 'U') != nullptr;
             report.at_letter(step.place, by_u ? 'U' : 'X')
-                .message(fmt::format(
+                .message(said(
                     "X moves{} while the tool is in the hole at Z{}: it is snapped off. Withdraw in Z first.",
-                    goes_home(step)                    ? " home"
-                    : step.motion == MotionKind::rapid ? " in a rapid"
+                    goes_home(step)                    ? said(" home")
+                    : step.motion == MotionKind::rapid ? said(" in a rapid")
                                                        : "",
                     written(step.from_z.number)));
             return;

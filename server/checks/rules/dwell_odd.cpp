@@ -1,6 +1,7 @@
 // A dwell of a few milliseconds, or of many minutes.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -51,25 +52,24 @@ void file(const FileContext& context, Report& report) {
         const std::string as_written =
             fmt::format("{}{}", word.letter, word.has_point ? written(word.number) : spoken(word.number));
         if (word.letter == 'P' && word.has_point) {
-            at().message(fmt::format(
-                "{} has a point, and P counts milliseconds: the control alarms, or does not wait. "
-                "Write P{:.0f} for {} seconds.",
-                as_written, word.number * 1000, spoken(word.number)));
-        } else if (in_milliseconds && dwell.seconds <= 0.0101) {
             at().message(
-                fmt::format("{} is {} milliseconds: it does not wait at all. For {} seconds write {}.",
-                            as_written, spoken(dwell.seconds * 1000), spoken(word.number),
-                            word.letter == 'P' ? fmt::format("P{:.0f}", word.number * 1000)
-                                               : fmt::format("{}{}", word.letter, written(word.number))));
+                said("{} has a point, and P counts milliseconds: the control alarms, or does not wait. "
+                     "Write P{:.0f} for {} seconds.",
+                     as_written, word.number * 1000, spoken(word.number)));
+        } else if (in_milliseconds && dwell.seconds <= 0.0101) {
+            at().message(said("{} is {} milliseconds: it does not wait at all. For {} seconds write {}.",
+                              as_written, spoken(dwell.seconds * 1000), spoken(word.number),
+                              word.letter == 'P' ? fmt::format("P{:.0f}", word.number * 1000)
+                                                 : fmt::format("{}{}", word.letter, written(word.number))));
         } else if (const double longest = longest_but(dwell);
                    dwell.seconds >= 300 ||
                    (dwell.seconds >= 60 && longest > 0 && dwell.seconds >= 100 * longest)) {
-            at().message(fmt::format(
-                "{} waits {} minutes{}. For {} seconds write {}.", as_written,
-                spoken(std::round(dwell.seconds / 6) / 10),
-                dwell.act->stopped() ? "" : " where the tool stands", spoken(dwell.seconds / 1000),
-                word.letter == 'P' ? fmt::format("P{:.0f}", dwell.seconds)
-                                   : fmt::format("{}{}", word.letter, written(dwell.seconds / 1000))));
+            at().message(
+                said("{} waits {} minutes{}. For {} seconds write {}.", as_written,
+                     spoken(std::round(dwell.seconds / 6) / 10),
+                     dwell.act->stopped() ? "" : said(" where the tool stands"), spoken(dwell.seconds / 1000),
+                     word.letter == 'P' ? fmt::format("P{:.0f}", dwell.seconds)
+                                        : fmt::format("{}{}", word.letter, written(dwell.seconds / 1000))));
         }
     }
 }

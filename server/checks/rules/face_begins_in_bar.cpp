@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -59,13 +60,12 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
         any && (least - begins) * first->unit_mm >= least_rim_mm && least >= least_rim_times * begins;
     if (!in_rim && !in_bar) return;
     context.at(report, *first, *rapid, "XU")
-        .message(
-            fmt::format("This rapid goes to {} {} and there the first face of the bar begins: nothing has "
-                        "faced the bar outside of that, and {}. The tool "
-                        "runs into the face at full rate, or leaves its rim standing. Is a digit lost in X?",
-                        context.x(begins), context.z(face->to.z_mm),
-                        in_bar ? std::string("all that is turned lies farther out")
-                               : "the contour that is roughed next begins at " + context.x(rim)));
+        .message(said("This rapid goes to {} {} and there the first face of the bar begins: nothing has "
+                      "faced the bar outside of that, and {}. The tool "
+                      "runs into the face at full rate, or leaves its rim standing. Is a digit lost in X?",
+                      context.x(begins), context.z(face->to.z_mm),
+                      in_bar ? std::string(said("all that is turned lies farther out"))
+                             : said("the contour that is roughed next begins at ") + context.x(rim)));
 }
 
 void works(const WorksContext& context, Report& report) {

@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -45,11 +46,10 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             });
             if (goes_on) return;
             context.at(report, *work, leg, "XU")
-                .message(
-                    fmt::format("The face is cut to {} and no further: a pip of that diameter is left on "
-                                "the centre, and the next tool meets it. Is the minus lost? Go to X0 or "
-                                "a nose radius below it.",
-                                context.x(x)));
+                .message(said("The face is cut to {} and no further: a pip of that diameter is left on "
+                              "the centre, and the next tool meets it. Is the minus lost? Go to X0 or "
+                              "a nose radius below it.",
+                              context.x(x)));
             return;
         }
     }

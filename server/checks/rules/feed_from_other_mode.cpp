@@ -1,5 +1,6 @@
 // A cut with a feed that was given by the minute and is now read by the revolution, or the other way.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_from_other_mode {
 
@@ -11,10 +12,9 @@ void sequence(const SequenceContext& context, Report& report) {
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour
         bool per_rev = step.is(Meaning::feed_per_rev);
         report_at_code(report, context, step, step.meaning)
-            .message(fmt::format(
-                "F was given before the feed mode or the unit changed: it is read {} here. Write F "
-                "again in this block.",
-                per_rev ? "by the revolution" : "in another unit"))
+            .message(said("F was given before the feed mode or the unit changed: it is read {} here. Write F "
+                          "again in this block.",
+                          per_rev ? said("by the revolution") : said("in another unit")))
             .origin(part(Part::feed) | part(Group::feed_mode));
         return;
     }

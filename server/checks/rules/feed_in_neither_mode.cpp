@@ -3,6 +3,7 @@
 // The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -42,11 +43,10 @@ void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, R
         const std::string f = written(feed.act->feed),
                           meant = written(std::round(feed.act->feed * 1e4) / 1e5);
         report.at_letter(feed.tool->place(*feed.act), 'F')
-            .message(
-                fmt::format("F{} cuts in no way: in a revolution it tears the edge off, in a minute it "
-                            "stands nearly still. The "
-                            "other feeds here are by the revolution, as it seems. F{} is meant, perhaps.",
-                            f, meant));
+            .message(said("F{} cuts in no way: in a revolution it tears the edge off, in a minute it "
+                          "stands nearly still. The "
+                          "other feeds here are by the revolution, as it seems. F{} is meant, perhaps.",
+                          f, meant));
     }
 }
 

@@ -2,6 +2,7 @@
 //
 // The control either alarms or cuts with whatever feed the last program left behind.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_missing {
 
@@ -12,15 +13,14 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!cuts_at_feed(step) || !step.after->feed.surely_unset()) continue;
         if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour.
         bool per_rev = step.is(Meaning::feed_per_rev), per_minute = step.is(Meaning::feed_per_minute);
-        std::string unit(unit_of(step).empty() ? "mm or inches" : unit_of(step));
-        std::string how = per_rev      ? fmt::format(" in {} a revolution", unit)
-                          : per_minute ? fmt::format(" in {} a minute", unit)
+        std::string unit(unit_of(step).empty() ? said("mm or inches") : unit_of(step));
+        std::string how = per_rev      ? said(" in {} a revolution", unit)
+                          : per_minute ? said(" in {} a minute", unit)
                                        : std::string();
         report_at_code(report, context, step, step.meaning)
-            .message(
-                fmt::format("{} cuts, but no block down to here gives a feed: the control alarms, or cuts "
-                            "with a feed left over from another program. Write F in this block{}.",
-                            code(context.settings(), step.meaning), how));
+            .message(said("{} cuts, but no block down to here gives a feed: the control alarms, or cuts "
+                          "with a feed left over from another program. Write F in this block{}.",
+                          code(context.settings(), step.meaning), how));
         return;
     }
 }

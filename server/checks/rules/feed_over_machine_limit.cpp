@@ -1,5 +1,6 @@
 // A cut or thread whose speed in the axis is above the machine's highest cutting feed.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_over_machine_limit {
 
@@ -18,13 +19,12 @@ void block(const BlockView& view, Report& report) {
     if (speed <= *most * 1.0001) return;
     const machine::Word* word = view.reading.word('F');
     auto entry = word ? report.at(view, *word->item) : report.at(view);
-    std::string way = by_turn ? fmt::format("at {:.0f} rpm ", *rpm) : "";
+    std::string way = by_turn ? said("at {:.0f} rpm ", *rpm) : "";
     entry
-        .message(
-            fmt::format("The axes would have to feed {:.0f} mm a minute {}here, their limit is {:.0f}: {}.",
-                        speed, way, *most,
-                        threads_in(view) ? "the lead of the thread comes out wrong"
-                                         : "the control alarms or holds the feed down"))
+        .message(said("The axes would have to feed {:.0f} mm a minute {}here, their limit is {:.0f}: {}.",
+                      speed, way, *most,
+                      threads_in(view) ? said("the lead of the thread comes out wrong")
+                                       : said("the control alarms or holds the feed down")))
         .origin(part(Part::feed) | part(Part::speed));
 }
 

@@ -1,5 +1,6 @@
 // F above the tool's highest feed by the revolution.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_over_tool_limit {
 
@@ -28,8 +29,8 @@ void block(const BlockView& view, Report& report) {
     double limit = view.after.is(Meaning::inch) ? *tool->max_feed_mm_per_rev / motion::mm_per_inch
                                                 : *tool->max_feed_mm_per_rev;
     report.at(view, *feed->item)
-        .message(fmt::format("{} is above this tool's limit of {} {} a revolution.",
-                             text_of(view, *feed->item), spoken(limit), length_unit(view.after)));
+        .message(said("{} is above this tool's limit of {} {} a revolution.", text_of(view, *feed->item),
+                      spoken(limit), length_unit(view.after)));
 }
 
 } // namespace

@@ -3,6 +3,7 @@
 // The bound: common practice, no source.
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_too_large_by_revolution {
 
@@ -25,13 +26,13 @@ void file(const FileContext& context, Report& report) {
             if (act.feed * (inch ? motion::mm_per_inch : 1) <= 3.06) continue;
             const std::string feed = spoken(act.feed);
             const std::string guess =
-                inch && act.feed <= 1.0F ? fmt::format(" In millimetres it would be {} in.",
-                                                       spoken(act.feed / motion::mm_per_inch))
-                                         : fmt::format(" By the minute it is F{} with {}.", written(act.feed),
-                                                       code(context.settings(), Meaning::feed_per_minute));
+                inch && act.feed <= 1.0F
+                    ? said(" In millimetres it would be {} in.", spoken(act.feed / motion::mm_per_inch))
+                    : said(" By the minute it is F{} with {}.", written(act.feed),
+                           code(context.settings(), Meaning::feed_per_minute));
             report.at_letter(tool.place(act), 'F')
-                .message(fmt::format("F{} is {} {} a revolution: the tool is torn off at the first touch.{}",
-                                     written(act.feed), feed, inch ? "in" : "mm", guess));
+                .message(said("F{} is {} {} a revolution: the tool is torn off at the first touch.{}",
+                              written(act.feed), feed, inch ? "in" : "mm", guess));
         }
     }
 }

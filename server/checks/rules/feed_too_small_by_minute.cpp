@@ -3,6 +3,7 @@
 // The bound: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <algorithm>
@@ -95,12 +96,11 @@ void look_at_next_pass(const FileContext& context, std::span<const ToolOfSpan> t
     const Place end = end_of_work(stated);
     const std::string per_rev = code(context.settings(), Meaning::feed_per_rev);
     report.at(end.tool->place(*end.act))
-        .message(fmt::format(
-            "{0} is missing here: {1} stays on, and when the program runs the next time F{2} "
-            "above is {2} a minute, where the tool stands and rubs. Write {0} before the end.",
-            per_rev, code(context.settings(), Meaning::feed_per_minute), written(small.act->feed)))
-        .related(small.tool->place(*small.act), "the first feed meant by the revolution")
-        .related(stated.tool->place(*stated.act), "by the minute from here");
+        .message(said("{0} is missing here: {1} stays on, and when the program runs the next time F{2} "
+                      "above is {2} a minute, where the tool stands and rubs. Write {0} before the end.",
+                      per_rev, code(context.settings(), Meaning::feed_per_minute), written(small.act->feed)))
+        .related(small.tool->place(*small.act), said("the first feed meant by the revolution"))
+        .related(stated.tool->place(*stated.act), said("by the minute from here"));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -135,14 +135,15 @@ void file(const FileContext& context, Report& report) {
                 const Place end = end_of_work(last_right);
                 auto entry =
                     report.at(end.tool->place(*end.act))
-                        .message(fmt::format(
+                        .message(said(
                             "{} is missing here: {} stays on after F{}, and F{} below is {} {} a minute, "
                             "where the tool stands and rubs. Write {} before the next tool.",
                             per_rev, code(context.settings(), Meaning::feed_per_minute),
                             written(last_right.act->feed), written(act.feed), spoken(act.feed),
                             *per_unit > 1 ? "in" : "mm", per_rev))
-                        .related(tool.place(act), "the first feed meant by the revolution");
-                if (stated.act) entry.related(stated.tool->place(*stated.act), "by the minute from here");
+                        .related(tool.place(act), said("the first feed meant by the revolution"));
+                if (stated.act)
+                    entry.related(stated.tool->place(*stated.act), said("by the minute from here"));
                 left_over_told = true;
             }
             if (left_over || told_here) continue; // Once a tool
@@ -151,18 +152,18 @@ void file(const FileContext& context, Report& report) {
                 const std::string per_minute = code(context.settings(), Meaning::feed_per_minute);
                 report_at_code(report, context.reader(), stated.tool->place(*stated.act),
                                Meaning::feed_per_minute)
-                    .message(fmt::format(
+                    .message(said(
                         "{} makes the feeds of this tool feeds by the minute, and all are of a size for one "
                         "revolution: F{} is {} {} a minute, where the tool stands and rubs. Write {}.",
                         per_minute, written(act.feed), spoken(act.feed), *per_unit > 1 ? "in" : "mm",
                         per_rev))
-                    .related(tool.place(act), "the first such feed");
+                    .related(tool.place(act), said("the first such feed"));
                 continue;
             }
             report.at_letter(tool.place(act), 'F')
-                .message(fmt::format(
-                    "F{} is {} {} a minute: the tool stands and rubs. By the revolution it needs {}.",
-                    written(act.feed), spoken(act.feed), *per_unit > 1 ? "in" : "mm", per_rev))
+                .message(
+                    said("F{} is {} {} a minute: the tool stands and rubs. By the revolution it needs {}.",
+                         written(act.feed), spoken(act.feed), *per_unit > 1 ? "in" : "mm", per_rev))
                 .origin(part(Group::feed_mode));
         }
     }

@@ -1,5 +1,6 @@
 // F of a few thousandths of a millimetre a revolution: an inch value in a metric program.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -33,12 +34,12 @@ void sequence(const SequenceContext& context, Report& report) {
         tool && tool->nose_radius_mm ? std::min(1.0, *tool->nose_radius_mm / usual_nose_mm) : 1.0;
     if (feed > most_mm_per_rev * std::min(1.0, largest_mm / usual_diameter_mm) * by_nose) return;
     report_at_code(report, context, *first, first->meaning)
-        .message(fmt::format("The feed here is {} mm a turn, finer than the rounding of a cutting edge: it "
-                             "rubs and does not cut. "
-                             "As inches the same number would be {} mm. Write the feed in mm, or {} if this "
-                             "is an inch program.",
-                             spoken(feed), spoken(feed * motion::mm_per_inch),
-                             code(context.settings(), Meaning::inch)))
+        .message(said("The feed here is {} mm a turn, finer than the rounding of a cutting edge: it "
+                      "rubs and does not cut. "
+                      "As inches the same number would be {} mm. Write the feed in mm, or {} if this "
+                      "is an inch program.",
+                      spoken(feed), spoken(feed * motion::mm_per_inch),
+                      code(context.settings(), Meaning::inch)))
         .origin(part(machine::Part::feed) | part(Group::units));
 }
 

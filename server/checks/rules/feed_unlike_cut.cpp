@@ -32,28 +32,28 @@ struct Bounds {
     std::string_view title;
 };
 Bounds hole_bounds(const ToolOfSpan& tool, std::optional<double> drill_mm) {
-    if (tool.is(Kind::ream)) return {0.01, 1.6, "Reaming takes"};
-    if (tool.is(Kind::centre)) return {0.008, 0.5, "Centring takes"};
-    if (!drill_mm) return {0.003, 1.3, "Drilling takes"};
+    if (tool.is(Kind::ream)) return {0.01, 1.6, said("Reaming takes")};
+    if (tool.is(Kind::centre)) return {0.008, 0.5, said("Centring takes")};
+    if (!drill_mm) return {0.003, 1.3, said("Drilling takes")};
     return {(*drill_mm < 3 ? 0.0008 : 0.0025) * std::min(*drill_mm, 16.0),
-            std::min(0.07 * *drill_mm + 0.05, 1.5), "A drill"};
+            std::min(0.07 * *drill_mm + 0.05, 1.5), said("A drill")};
 }
 Bounds bounds_of(const ToolOfSpan& tool, Cut cut, std::optional<double> drill_mm) {
     switch (cut) {
     case Cut::rough:
-        return {0.04, 1.6, "Roughing takes"};
+        return {0.04, 1.6, said("Roughing takes")};
     case Cut::pass:
-        return {0.01, 1.3, "Turning or facing passes take"};
+        return {0.01, 1.3, said("Turning or facing passes take")};
     case Cut::face:
-        return {0.004, 1.3, "Facing takes"};
+        return {0.004, 1.3, said("Facing takes")};
     case Cut::line:
-        return {0.003, 1.3, "Turning takes"};
+        return {0.003, 1.3, said("Turning takes")};
     case Cut::hole:
         return hole_bounds(tool, drill_mm);
     case Cut::plunge:
-        return {0.0081, 0.45, "Grooving and parting take"};
+        return {0.0081, 0.45, said("Grooving and parting take")};
     default:
-        return {0.003, most_by_revolution_mm, "Turning takes"};
+        return {0.003, most_by_revolution_mm, said("Turning takes")};
     }
 }
 
@@ -283,8 +283,7 @@ const Others* far_below(const Feed& feed, const Compared& others) {
 std::string range_of(const Others& others, const Feed& feed) {
     const double scale = (feed.rpm > 0 ? feed.rpm : 1) / feed.per_unit;
     auto as_f = [&](double mm) { return "F" + written(std::round(mm * scale * 1e5) / 1e5); };
-    return others.differ() ? fmt::format("{} to {}", as_f(others.least), as_f(others.most))
-                           : as_f(others.least);
+    return others.differ() ? said("{} to {}", as_f(others.least), as_f(others.most)) : as_f(others.least);
 }
 
 void file(const FileContext& context, Report& report) {
@@ -322,27 +321,25 @@ void file(const FileContext& context, Report& report) {
         const bool high = over || above;
         const std::string_view unit = feed.per_unit > 1 ? "in" : "mm";
         const std::string drill =
-            feed.drill_mm ? fmt::format(" of {} mm", spoken(std::round(*feed.drill_mm * 100) / 100))
-                          : std::string();
+            feed.drill_mm ? said(" of {} mm", spoken(std::round(*feed.drill_mm * 100) / 100)) : std::string();
         const std::string why =
             over || under
-                ? fmt::format(
-                      "{} {} at the {}",
-                      bounds.title == translated("A drill") ? fmt::format("A drill{} takes", drill)
-                                                            : std::string(bounds.title),
-                      spoken(std::round((high ? bounds.most : bounds.least) / feed.per_unit * 1e4) / 1e4),
-                      high ? "most" : "least")
-                : fmt::format("The other cuts{} here have {}",
-                              above == &others.same || below == &others.same ? " of the kind" : "",
-                              range_of(high ? *above : *below, feed));
+                ? said("{} {} at the {}",
+                       bounds.title == translated("A drill") ? said("A drill{} takes", drill)
+                                                             : std::string(bounds.title),
+                       spoken(std::round((high ? bounds.most : bounds.least) / feed.per_unit * 1e4) / 1e4),
+                       high ? said("most") : said("least"))
+                : said("The other cuts{} here have {}",
+                       above == &others.same || below == &others.same ? said(" of the kind") : "",
+                       range_of(high ? *above : *below, feed));
         const double f = feed.giver->feed, meant = high ? f / 10 : f * 10;
         report.at_letter(feed.tool->place(*feed.giver), 'F')
-            .message(
-                fmt::format("F{} is {} {} a revolution{}. {}: {}. F{} is meant, perhaps.", written(f),
-                            spoken(std::round(feed.mm / feed.per_unit * 1e6) / 1e6), unit,
-                            feed.rpm > 0 ? fmt::format(" at S{}", spoken(feed.rpm)) : "", why,
-                            high ? "the edge breaks at the first touch" : "the edge rubs and does not cut",
-                            written(std::round(meant * 1e5) / 1e5)));
+            .message(said("F{} is {} {} a revolution{}. {}: {}. F{} is meant, perhaps.", written(f),
+                          spoken(std::round(feed.mm / feed.per_unit * 1e6) / 1e6), unit,
+                          feed.rpm > 0 ? said(" at S{}", spoken(feed.rpm)) : "", why,
+                          high ? said("the edge breaks at the first touch")
+                               : said("the edge rubs and does not cut"),
+                          written(std::round(meant * 1e5) / 1e5)));
     }
 }
 

@@ -2,6 +2,7 @@
 //
 // Feeding by the revolution the axes wait for ever; feeding by the minute the tool is pushed into the part.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_with_spindle_stopped {
 
@@ -47,18 +48,17 @@ void sequence(const SequenceContext& context, Report& report) {
         bool per_minute = step.is(Meaning::feed_per_minute) && !threads;
         if ((per_minute && !speed_given) || machine_codes) continue;
         const std::string_view title = machine::spindle_title(*spindle);
-        std::string what = direction.surely_unset() ? fmt::format("no block has started the {}", title)
-                                                    : fmt::format("the {} is stopped", title);
+        std::string what = direction.surely_unset() ? said("no block has started the {}", title)
+                                                    : said("the {} is stopped", title);
         std::string outcome =
             per_minute
-                ? "The tool is pushed into a part that stands still and breaks."
-                : "The feed goes by the turns of the spindle: the machine waits here and does not move, "
-                  "or alarms.";
+                ? said("The tool is pushed into a part that stands still and breaks.")
+                : said("The feed goes by the turns of the spindle: the machine waits here and does not move, "
+                       "or alarms.");
         (speed ? report.at_letter(speed->place, 'S') : report_at_code(report, context, step, step.meaning))
-            .message(
-                fmt::format("{} {}cuts while {}. {} Start it {}: M03, or M04 for a tool mounted upside down.",
-                            code(context.settings(), step.meaning), speed ? "below " : "", what, outcome,
-                            speed ? "here" : "before the approach"))
+            .message(said("{} {}cuts while {}. {} Start it {}: M03, or M04 for a tool mounted upside down.",
+                          code(context.settings(), step.meaning), speed ? said("below ") : "", what, outcome,
+                          speed ? said("here") : said("before the approach")))
             .origin(part(Group::spindle_direction));
         return;
     }

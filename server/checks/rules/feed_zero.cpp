@@ -1,5 +1,6 @@
 // F0 or a negative feed.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::feed_zero {
 
@@ -12,8 +13,8 @@ void block(const BlockView& view, Report& report) {
         view.reading.code(Meaning::dwell))
         return;
     report.at(view, *feed->item)
-        .message(fmt::format("{} gives no feed: the control alarms or the tool stands in the cut.",
-                             text_of(view, *feed->item)));
+        .message(said("{} gives no feed: the control alarms or the tool stands in the cut.",
+                      text_of(view, *feed->item)));
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 //
 // The usual increments: from memory.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -22,11 +23,11 @@ void block(const BlockView& view, Report& report) {
         double counts = item.value / increment;
         if (std::abs(counts - std::round(counts)) < 1e-6) continue;
         report.at(view, item)
-            .message(fmt::format(
-                "{} is finer than the {} {} this control counts in: the rest is dropped or rounded. "
-                "Write {}.",
-                text_of(view, item), spoken(increment), metric ? "mm" : "in",
-                item.letter + written(std::round(counts) * increment)));
+            .message(
+                said("{} is finer than the {} {} this control counts in: the rest is dropped or rounded. "
+                     "Write {}.",
+                     text_of(view, item), spoken(increment), metric ? "mm" : "in",
+                     item.letter + written(std::round(counts) * increment)));
     }
 }
 

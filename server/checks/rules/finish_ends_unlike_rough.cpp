@@ -1,5 +1,6 @@
 // A finishing cut and the roughing cut under it that end at different Z, by a slip of one number.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -94,16 +95,16 @@ void look_at(const WorksContext& context, const Workpiece& part, Work::Where sid
         const auto meant = meant_by(finish.z(), rough->z(), tolerance);
         if (!meant) continue;
         context.at(report, *finish.work, *finish.leg, "ZW")
-            .message(fmt::format("The finishing cut at {} goes to {}, and the roughing under it at {} ends "
-                                 "at {}: {} Are two digits "
-                                 "changed, or the point? {} would go with it.",
-                                 context.x(finish.x()), context.z(finish.z()), context.x(rough->x()),
-                                 context.z(rough->z()),
-                                 finish.z() < rough->z()
-                                     ? "what lies between has never been roughed, or is no part of the work."
-                                     : "what lies between is never finished.",
-                                 context.z(*meant)))
-            .related(context.place(*rough->work, *rough->leg), "the roughing cut");
+            .message(said("The finishing cut at {} goes to {}, and the roughing under it at {} ends "
+                          "at {}: {} Are two digits "
+                          "changed, or the point? {} would go with it.",
+                          context.x(finish.x()), context.z(finish.z()), context.x(rough->x()),
+                          context.z(rough->z()),
+                          finish.z() < rough->z()
+                              ? said("what lies between has never been roughed, or is no part of the work.")
+                              : said("what lies between is never finished."),
+                          context.z(*meant)))
+            .related(context.place(*rough->work, *rough->leg), said("the roughing cut"));
         return;
     }
 }

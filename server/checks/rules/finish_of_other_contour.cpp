@@ -1,6 +1,7 @@
 // A finishing cycle whose P or Q is not that of the roughing cycle.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::finish_of_other_contour {
@@ -39,12 +40,12 @@ const Labels* left_unfinished(const Labels& finish, const std::vector<Labels>& r
 void tell_left_unfinished(const FileContext& context, const Labels& finish, const Labels& own,
                           Report& report) {
     report.at_letter(finish.tool->place(*finish.act), 'P')
-        .message(fmt::format(
-            "{0} P{1} Q{2} runs a contour that another tool has roughed, and nothing finishes "
-            "P{3} Q{4}, which this tool has roughed just above: the tool goes where its own "
-            "cut is not. Write P{3} Q{4}.",
-            code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first, own.last))
-        .related(own.tool->place(*own.act), "roughed here");
+        .message(said("{0} P{1} Q{2} runs a contour that another tool has roughed, and nothing finishes "
+                      "P{3} Q{4}, which this tool has roughed just above: the tool goes where its own "
+                      "cut is not. Write P{3} Q{4}.",
+                      code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, own.first,
+                      own.last))
+        .related(own.tool->place(*own.act), said("roughed here"));
 }
 
 void look_at(const FileContext& context, Report& report, std::span<const ToolOfSpan> tools) {
@@ -73,15 +74,15 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         const bool wrong_first = half->first != finish.first;
         const std::string rough_code = code(context.settings(), half->act->meaning);
         report.at_letter(finish.tool->place(*finish.act), wrong_first ? 'P' : 'Q')
-            .message(fmt::format(
+            .message(said(
                 "{} P{} Q{} runs another contour than {} P{} Q{} has roughed{}: the tool goes into what is "
                 "not "
                 "roughed, or through blocks that are no contour. Write {}{}.",
                 code(context.settings(), Meaning::finish_cycle), finish.first, finish.last, rough_code,
                 half->first, half->last,
-                own_block ? fmt::format(", and N{} is the {} itself", finish.first, rough_code) : "",
+                own_block ? said(", and N{} is the {} itself", finish.first, rough_code) : "",
                 wrong_first ? 'P' : 'Q', wrong_first ? half->first : half->last))
-            .related(half->tool->place(*half->act), "roughed here");
+            .related(half->tool->place(*half->act), said("roughed here"));
     }
 }
 

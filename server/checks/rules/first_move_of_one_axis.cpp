@@ -1,6 +1,7 @@
 // An approach that begins with one axis while the other stands wherever it was left.
 #include "checks/restart.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::first_move_of_one_axis {
 
@@ -25,7 +26,7 @@ void entry(const EntryContext& context, Report& report) {
     const char* moves = facts.first_move_x ? "X" : "Z";
     const char* stands = facts.first_move_x ? "Z" : "X";
     report.at(context.span.place(*facts.first_move))
-        .message(fmt::format(
+        .message(said(
             "{} begins with {} alone, along wherever {} stands, which is not in front of the part and not "
             "home: it "
             "may go through the part. Go to X and Z of a clear place first, or go home before the tool call.",

@@ -1,15 +1,15 @@
 // A drill whose flutes are all in the hole: chips cannot leave.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::flutes_all_in_hole {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format(
-        "{} has flutes {} long and stands {} deep here: they are all in the hole and no chip can "
-        "leave. Take a longer drill, or stay shallower.",
-        tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
+    return said("{} has flutes {} long and stands {} deep here: they are all in the hole and no chip can "
+                "leave. Take a longer drill, or stay shallower.",
+                tool_name(found.sequence), found.length(found.event.limit), found.length(found.event.amount));
 }
 
 constexpr std::string_view fluted = R"(units = "mm"

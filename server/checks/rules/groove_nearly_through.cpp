@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -54,11 +55,11 @@ void look_at(const WorksContext& context, const Workpiece& part, std::size_t at,
         if (leg.to.x_radius_mm > most_of_outside * outside || ten_times >= outside) continue;
         if (!is_worked_on(part, at, leg.to.z_mm)) continue;
         context.at(report, work, leg, "X")
-            .message(fmt::format("This groove at {} goes from {} to {}: a neck of that size is left of solid "
-                                 "bar, and later tools "
-                                 "cut on in front of it, where the part breaks off. Is {} meant?",
-                                 context.z(leg.to.z_mm), context.x(outside), context.x(leg.to.x_radius_mm),
-                                 context.x(ten_times)));
+            .message(said("This groove at {} goes from {} to {}: a neck of that size is left of solid "
+                          "bar, and later tools "
+                          "cut on in front of it, where the part breaks off. Is {} meant?",
+                          context.z(leg.to.z_mm), context.x(outside), context.x(leg.to.x_radius_mm),
+                          context.x(ten_times)));
         return;
     }
 }

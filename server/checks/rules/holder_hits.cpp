@@ -1,5 +1,6 @@
 // A holder, shank or bar whose outline is known runs into the part, the jaws or the tailstock.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::holder_hits {
 
@@ -10,18 +11,18 @@ std::string clearance_text(const StockEvent& found) {
     std::string out;
     for (const stock::Clearance& clearance : found.sequence.clearances)
         if (clearance.body != found.event.body)
-            out += fmt::format(" From the {} it stays {} away in this sequence.", title(clearance.body),
-                               found.length(clearance.mm));
+            out += said(" From the {} it stays {} away in this sequence.", title(clearance.body),
+                        found.length(clearance.mm));
     return out;
 }
 
 std::string text(const StockEvent& found) {
-    return fmt::format("The holder of {} runs into the {} when the tool is at {}, {} deep{}. Keep it away, "
-                       "let the tool stand "
-                       "out further, or correct the outline in the shop file.{}",
-                       tool_name(found.sequence), title(found.event.body), found.where,
-                       found.length(found.event.amount), found.event.rapid ? ", in rapid" : "",
-                       clearance_text(found));
+    return said("The holder of {} runs into the {} when the tool is at {}, {} deep{}. Keep it away, "
+                "let the tool stand "
+                "out further, or correct the outline in the shop file.{}",
+                tool_name(found.sequence), title(found.event.body), found.where,
+                found.length(found.event.amount), found.event.rapid ? said(", in rapid") : "",
+                clearance_text(found));
 }
 
 /// A turning holder with a shank that stands out to the left (1), a drill in its sleeve (2), a bar 12 thick

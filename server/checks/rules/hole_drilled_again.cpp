@@ -1,6 +1,7 @@
 // The same hole twice by one tool: a distance or a sign is lost.
 #include "checks/holes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::hole_drilled_again {
 
@@ -34,7 +35,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         if (hole.count >= 2) {
             told = hole.tool;
             report.at_letter(place, 'K')
-                .message(fmt::format(
+                .message(said(
                     "K{0} drills {0} holes, and nothing in the block goes on from one to the next: all of "
                     "them come in one place. A turn from hole to hole is written with H (with C behind G91).",
                     spoken(hole.count)));
@@ -44,10 +45,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
             if (!same_place(holes[j], hole)) continue;
             told = hole.tool;
             report.at(place)
-                .message("The cycle runs where the same tool has drilled already, to the same depth: a hole "
+                .message(
+                    said("The cycle runs where the same tool has drilled already, to the same depth: a hole "
                          "is drilled twice and another one is missing. Look at the sign and the digits of "
-                         "its place.")
-                .related(hole.tool->place(*holes[j].act), "drilled here");
+                         "its place."))
+                .related(hole.tool->place(*holes[j].act), said("drilled here"));
             break;
         }
     }

@@ -2,6 +2,7 @@
 //
 // Common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -54,11 +55,10 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     if (home == work.legs.end() || !home->moves_x || !home->known || home->from.z_mm > deep_z) return;
     if (!comes_off_inward(work, deep_z) || by_a_place_in_z(context, work, *home)) return;
     context.at(report, work, *home, "XU")
-        .message(
-            fmt::format("Goes home {} from {} {}, still inside the bore it came into from {}: the bar is "
-                        "driven into the wall. Go out in Z first.",
-                        home->moves_z ? "in X and Z together" : "in X", context.x(home->from.x_radius_mm),
-                        context.z(home->from.z_mm), context.z(*front)));
+        .message(said("Goes home {} from {} {}, still inside the bore it came into from {}: the bar is "
+                      "driven into the wall. Go out in Z first.",
+                      home->moves_z ? said("in X and Z together") : "in X", context.x(home->from.x_radius_mm),
+                      context.z(home->from.z_mm), context.z(*front)));
 }
 
 void works(const WorksContext& context, Report& report) {

@@ -1,6 +1,7 @@
 // A way home in plain coordinates that ends nearer to the part than all others.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <map>
@@ -61,12 +62,12 @@ void file(const FileContext& context, Report& report) {
         const machine::Settings& settings = context.settings();
         const bool by_x = act.to_x < usual.first;
         report.at_letter(home.tool->place(act), by_x ? 'X' : 'Z')
-            .message(fmt::format(
-                "The way home ends at {} Z{}, nearer to the part than the {} Z{} of {} of {} tools: "
-                "it may go through the part, and the turret turns beside it. Write {}.",
-                spoken_x(act.to_x, settings), written(act.to_z), spoken_x(usual.first, settings),
-                written(usual.second), most, homes.size(),
-                by_x ? spoken_x(usual.first, settings) : "Z" + written(usual.second)));
+            .message(
+                said("The way home ends at {} Z{}, nearer to the part than the {} Z{} of {} of {} tools: "
+                     "it may go through the part, and the turret turns beside it. Write {}.",
+                     spoken_x(act.to_x, settings), written(act.to_z), spoken_x(usual.first, settings),
+                     written(usual.second), most, homes.size(),
+                     by_x ? spoken_x(usual.first, settings) : "Z" + written(usual.second)));
     }
 }
 

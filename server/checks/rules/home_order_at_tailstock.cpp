@@ -2,6 +2,7 @@
 // with X first, where the others go in Z first.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::home_order_at_tailstock {
 
@@ -67,10 +68,9 @@ void look_at_approaches(const std::vector<ToolOfSpan>& tools, Report& report) {
     }
     if (x_first.size() != 1 || z_first < 3) return;
     report.at_letter(x_first[0].tool->place(*x_first[0].act), 'X')
-        .message(
-            fmt::format("X goes in first here, beside the tailstock: the {} other tools come past it in Z "
-                        "first. The turret runs into the centre or the quill. Write Z before X.",
-                        z_first));
+        .message(said("X goes in first here, beside the tailstock: the {} other tools come past it in Z "
+                      "first. The turret runs into the centre or the quill. Write Z before X.",
+                      z_first));
 }
 
 /// The first rapid behind the last cut.
@@ -106,10 +106,10 @@ void look_at_retracts(const std::vector<ToolOfSpan>& tools, std::optional<double
     }
     if (out_in_z.size() != 1 || x_first < 2) return;
     report.at_letter(out_in_z[0].tool->place(*out_in_z[0].act), 'Z')
-        .message(fmt::format("Leaves the part along Z to Z{} beside the tailstock, X still in: the {} other "
-                             "tools go out in X first. The tool or the turret runs into the centre or the "
-                             "quill. Write X before Z.",
-                             written(out_in_z[0].act->to_z), x_first));
+        .message(said("Leaves the part along Z to Z{} beside the tailstock, X still in: the {} other "
+                      "tools go out in X first. The tool or the turret runs into the centre or the "
+                      "quill. Write X before Z.",
+                      written(out_in_z[0].act->to_z), x_first));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -135,7 +135,7 @@ void file(const FileContext& context, Report& report) {
             // does.
             if (found.order == Order::z_first && z_first == 1 && returns.size() > 2)
                 report.at(found.tool->place(*found.act))
-                    .message(fmt::format(
+                    .message(said(
                         "Z goes home before X beside the tailstock, and none of the {} other ways home does "
                         "so. The turret runs into the centre or the quill. Write X in a block of its own "
                         "before.",
@@ -143,11 +143,11 @@ void file(const FileContext& context, Report& report) {
             continue;
         }
         report.at(found.tool->place(*found.act))
-            .message(fmt::format(
+            .message(said(
                 "{} beside the tailstock: {} of {} ways home go in X first. The turret runs into the "
                 "centre or the quill. Write X in a block of its own before.",
-                found.order == Order::both ? "X and Z go home at once" : "Z goes home before X", x_first,
-                returns.size()));
+                found.order == Order::both ? said("X and Z go home at once") : said("Z goes home before X"),
+                x_first, returns.size()));
     }
 }
 

@@ -1,5 +1,6 @@
 // G91 has not been taken back when the next tool comes in.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::incremental_at_tool_call {
 
@@ -11,10 +12,10 @@ void block(const BlockView& view, Report& report) {
     if (!view.after.is(Meaning::incremental)) return;
     std::string on = code(view, Meaning::incremental), off = code(view, Meaning::absolute);
     report.at(view, *view.reading.word('T')->item)
-        .message(fmt::format(
-            "{} (distances) is in force at this tool call: the first X and Z of the tool go by their "
-            "values instead of to them. Write {}.",
-            on, off))
+        .message(
+            said("{} (distances) is in force at this tool call: the first X and Z of the tool go by their "
+                 "values instead of to them. Write {}.",
+                 on, off))
         .origin(part(Group::distance));
 }
 

@@ -1,6 +1,7 @@
 // An incremental cutting block that stands twice.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -38,7 +39,8 @@ bool has_turns(const FileContext& context) {
     using machine::FlowKind;
     for (std::size_t run = 0; run < context.runs(); ++run)
         for (const machine::FlowMark& mark : context.shape(run).flow)
-            if (mark.kind == FlowKind::loop_start || mark.kind == FlowKind::jump || mark.kind == FlowKind::maybe_jump)
+            if (mark.kind == FlowKind::loop_start || mark.kind == FlowKind::jump ||
+                mark.kind == FlowKind::maybe_jump)
                 return true;
     return false;
 }
@@ -55,11 +57,11 @@ void look_at_variables(const FileContext& context, Report& report) {
             std::string step = step_of_variable(reader, place);
             if (!step.empty() && step == before)
                 report.at(place)
-                    .message(fmt::format("{} stands twice, one right behind the other: the variable moves on "
-                                         "by both, and what hangs on it is off by as much. Take one away, if "
-                                         "it is not meant.",
-                                         step))
-                    .related(before_place, "the same step");
+                    .message(said("{} stands twice, one right behind the other: the variable moves on "
+                                  "by both, and what hangs on it is off by as much. Take one away, if "
+                                  "it is not meant.",
+                                  step))
+                    .related(before_place, said("the same step"));
             before = std::move(step);
             before_place = place;
         }
@@ -77,11 +79,11 @@ void file(const FileContext& context, Report& report) {
             const bool same_number = act.number >= 0 && act.number == before.number;
             if (!same_number && !(act.moves_x && act.moves_z && before.number == act.number)) continue;
             report.at(tool.place(act))
-                .message(fmt::format(
-                    "This incremental block stands twice{}: the tool goes the same way again, and all "
-                    "after it is off by as much. Take one away, if it is not meant.",
-                    same_number ? fmt::format(", both with N{}", act.number) : ""))
-                .related(tool.place(before), "the same block");
+                .message(
+                    said("This incremental block stands twice{}: the tool goes the same way again, and all "
+                         "after it is off by as much. Take one away, if it is not meant.",
+                         same_number ? said(", both with N{}", act.number) : ""))
+                .related(tool.place(before), said("the same block"));
         }
     }
 }

@@ -1,6 +1,7 @@
 // G91 that is not taken back behind its block, where the program does so elsewhere.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -63,15 +64,15 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
         if (!home && !(stated_again && short_ones > 0)) continue;
         const Move& first = now.moves[1];
         report.at(first.tool->place(*first.act))
-            .message(fmt::format(
-                "{} is still on here: these values are added to where the tool stands{}. Write {} in "
-                "this block.",
-                code(context.settings(), Meaning::incremental),
-                home ? ", and the way home of the other tools is, too"
-                     : fmt::format(", and {} below would have no use",
-                                   code(context.settings(), Meaning::incremental)),
-                code(context.settings(), Meaning::absolute)))
-            .related(now.moves[0].tool->place(*now.moves[0].act), "the incremental block");
+            .message(
+                said("{} is still on here: these values are added to where the tool stands{}. Write {} in "
+                     "this block.",
+                     code(context.settings(), Meaning::incremental),
+                     home ? said(", and the way home of the other tools is, too")
+                          : said(", and {} below would have no use",
+                                 code(context.settings(), Meaning::incremental)),
+                     code(context.settings(), Meaning::absolute)))
+            .related(now.moves[0].tool->place(*now.moves[0].act), said("the incremental block"));
     }
 }
 

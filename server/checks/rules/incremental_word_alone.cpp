@@ -3,6 +3,7 @@
 // The limits: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -104,10 +105,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const char letter = act.by_u ? 'U' : 'W', absolute = act.by_u ? 'X' : 'Z';
     const std::string place = act.by_u ? spoken_x(to, context.settings()) : "Z" + written(to);
     report.at_letter(alone.tool->place(act), letter)
-        .message(
-            fmt::format("The only {} of this program, where {} other words give their place: it is added "
-                        "to where the tool stands and leads to {}. Is {} meant?",
-                        letter, alone.absolute, place, absolute));
+        .message(said("The only {} of this program, where {} other words give their place: it is added "
+                      "to where the tool stands and leads to {}. Is {} meant?",
+                      letter, alone.absolute, place, absolute));
 }
 
 void file(const FileContext& context, Report& report) {

@@ -1,6 +1,7 @@
 // The turret turns to another tool where one of them swings into something.
 #include "checks/stock_rule.h"
 #include "checks/turret_tools.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::index_hits {
 
@@ -8,10 +9,10 @@ namespace {
 
 std::string text(const StockEvent& found) {
     const bool arrives = found.event.station == found.sequence.station;
-    return fmt::format(
+    return said(
         "The turret turns to {} where it stands: T{:02}{} swings into the {}, {} deep, with the point of "
         "the tool before at {}. Go further away before the tool is called.",
-        tool_name(found.sequence), found.event.station, arrives ? ", the tool that comes," : "",
+        tool_name(found.sequence), found.event.station, arrives ? said(", the tool that comes,") : "",
         title(found.event.body), found.length(found.event.amount), found.where);
 }
 

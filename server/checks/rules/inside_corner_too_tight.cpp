@@ -1,14 +1,15 @@
 // An inside corner or step the nose cannot enter.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::inside_corner_too_tight {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const Step& step) {
-    return fmt::format("The nose does not fit: this move is {} long and it takes {}. The control alarms or "
-                       "cuts into the wall.",
-                       spoken_length(trouble.found, step), spoken_length(trouble.wanted, step));
+    return said("The nose does not fit: this move is {} long and it takes {}. The control alarms or "
+                "cuts into the wall.",
+                spoken_length(trouble.found, step), spoken_length(trouble.wanted, step));
 }
 
 constexpr auto sequence = report_nose_troubles<motion::Trouble::inside_corner_too_tight, text>;

@@ -1,13 +1,14 @@
 // A GOTO whose N number stands nowhere.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::label_not_found {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format(
-        "There is no N{:.0f}: the control alarms here. Write the number of the block to go on with.", number);
+    return said("There is no N{:.0f}: the control alarms here. Write the number of the block to go on with.",
+                number);
 }
 
 } // namespace

@@ -1,14 +1,15 @@
 // A GOTO whose N number is on two blocks.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::label_twice {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("N{:.0f} stands on more than one block: which one the control goes to depends on "
-                       "where it begins to search. Give the block a number of its own.",
-                       number);
+    return said("N{:.0f} stands on more than one block: which one the control goes to depends on "
+                "where it begins to search. Give the block a number of its own.",
+                number);
 }
 
 } // namespace

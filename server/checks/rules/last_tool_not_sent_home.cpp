@@ -1,5 +1,6 @@
 // The last tool of a program stays at the part, where all others go home.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::last_tool_not_sent_home {
 
@@ -22,11 +23,10 @@ void look_at(std::span<const Span> spans, Report& report) {
     if (!last || others < 2 || last != &spans.back() || !last->facts->ends_program) return;
     if (last->facts->at_end != Stand::away || last->facts->return_move || !last->facts->last_code) return;
     report.at(last->place(*last->facts->last_code))
-        .message(
-            fmt::format("The program ends with the last tool at the part: the {} other sequences that cut go "
-                        "home before they end. The next start may run into the part or the chuck. Is the "
-                        "line with the way home lost?",
-                        others));
+        .message(said("The program ends with the last tool at the part: the {} other sequences that cut go "
+                      "home before they end. The next start may run into the part or the chuck. Is the "
+                      "line with the way home lost?",
+                      others));
 }
 
 void landmarks(const LandmarkContext& context, Report& report) {

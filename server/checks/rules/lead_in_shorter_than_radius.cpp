@@ -1,12 +1,13 @@
 // A lead-in too short for the tool to swing to its side of the path.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::lead_in_shorter_than_radius {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const Step& step) {
-    return fmt::format(
+    return said(
         "This move is {} long, the nose radius is {}: compensation cannot come in on it. Begin further away.",
         spoken_length(trouble.found, step), spoken_length(trouble.wanted, step));
 }

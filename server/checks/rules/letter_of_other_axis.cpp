@@ -1,6 +1,7 @@
 // X where Z is meant, or Z where X is meant: the value is one of the other axis.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 #include <map>
@@ -89,12 +90,11 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (!far_out && !(far_in && leaves_in_x(*tool.work, act))) continue;
             const std::string value = written(word->value);
             report.at_letter(tool.place(act), word->is_x ? 'X' : 'Z')
-                .message(fmt::format(
-                    "{0}{2} is {3} than any other {0} of the program, and {1}{2} stands in it {4}: "
-                    "{1} is meant, perhaps.",
-                    word->is_x ? 'X' : 'Z', word->is_x ? 'Z' : 'X', value,
-                    word->is_x ? "nearer to the centre" : "farther out",
-                    others == 1 ? "once" : fmt::format("{} times", others)));
+                .message(said("{0}{2} is {3} than any other {0} of the program, and {1}{2} stands in it {4}: "
+                              "{1} is meant, perhaps.",
+                              word->is_x ? 'X' : 'Z', word->is_x ? 'Z' : 'X', value,
+                              word->is_x ? said("nearer to the centre") : said("farther out"),
+                              others == 1 ? said("once") : said("{} times", others)));
         }
 }
 

@@ -1,6 +1,7 @@
 // An address letter with nothing behind it.
 #include "checks/mistyped.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::letter_without_value {
 
@@ -11,9 +12,9 @@ void block(const BlockView& view, Report& report) {
     for (const syntax::Item& item : view.run.items_of(view.text))
         if (item.kind == syntax::ItemKind::bare_letter && !is_mistyped(view.run, view.text, item))
             report.at(view, item)
-                .message(fmt::format("{} has no value: the control alarms, or takes it as 0. Write "
-                                     "the number, or take the letter away.",
-                                     item.letter));
+                .message(said("{} has no value: the control alarms, or takes it as 0. Write "
+                              "the number, or take the letter away.",
+                              item.letter));
 }
 
 } // namespace

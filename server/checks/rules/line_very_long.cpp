@@ -2,6 +2,7 @@
 //
 // The lengths: from memory.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::line_very_long {
 
@@ -12,9 +13,9 @@ constexpr std::uint32_t most = 256;
 void block(const BlockView& view, Report& report) {
     if (view.text.length <= most) return;
     report.at(view).message(
-        fmt::format("This block is {} characters long: controls hold {} at most and cut off or alarm. "
-                    "Split it.",
-                    view.text.length, most));
+        said("This block is {} characters long: controls hold {} at most and cut off or alarm. "
+             "Split it.",
+             view.text.length, most));
 }
 
 } // namespace

@@ -3,6 +3,7 @@
 // That M13 and M14 start a live tool and M15 stops it, as M03 to M05 do the spindle: common practice, no
 // source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -54,12 +55,12 @@ void works(const WorksContext& context, Report& report) {
             const Meaning way = told.forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
             auto entry = report_at_code(report, context.reader, *told.turns, way);
             entry
-                .message(fmt::format("{} turns the chuck spindle, then C is positioned, and M15 stops a live "
-                                     "tool that nothing has started: the part turns against a standing tool, "
-                                     "or the control alarms. Is {} meant?",
-                                     code(context.reader.settings(), way), told.forward ? "M13" : "M14"))
-                .related(*told.positioned, "C is positioned")
-                .related(*told.stops, "stops the live tool");
+                .message(said("{} turns the chuck spindle, then C is positioned, and M15 stops a live "
+                              "tool that nothing has started: the part turns against a standing tool, "
+                              "or the control alarms. Is {} meant?",
+                              code(context.reader.settings(), way), told.forward ? "M13" : "M14"))
+                .related(*told.positioned, said("C is positioned"))
+                .related(*told.stops, said("stops the live tool"));
         }
 }
 

@@ -1,6 +1,7 @@
 // A live tool cuts and nothing has started it.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -40,12 +41,13 @@ void file(const FileContext& context, Report& report) {
             }
             auto entry = speed && !live.code ? report.at_letter(at.tool->place(*speed), 'S')
                                              : report.at(at.tool->place(*at.act));
-            entry.message(fmt::format(
+            entry.message(said(
                 "{} with C engaged and nothing turns: {} {}. The tool is pushed into the part. "
                 "Write M{:02} with its S in the approach.",
-                speed && !live.code ? "The tool below cuts" : "This cuts", with_words(*starts),
-                live.code ? "has not come since the last stop" : "does not stand above", starts->number));
-            if (live.code) entry.related(live.tool->place(*live.act), "stopped here");
+                speed && !live.code ? said("The tool below cuts") : said("This cuts"), with_words(*starts),
+                live.code ? said("has not come since the last stop") : said("does not stand above"),
+                starts->number));
+            if (live.code) entry.related(live.tool->place(*live.act), said("stopped here"));
         }
     });
 }

@@ -1,5 +1,6 @@
 // G96 while S speaks to a live tool.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::live_tool_under_surface_speed {
 
@@ -14,7 +15,7 @@ void sequence(const SequenceContext& context, Report& report) {
             continue;
         const Step& at = switched_on ? *switched_on : step;
         report_at_code(report, context, at, Meaning::surface_speed)
-            .message(fmt::format(
+            .message(said(
                 "{} holds while S speaks to the live tool: S would be read as surface speed, and the tool "
                 "would turn slower or faster with every X. Write {} with its S in turns a minute.",
                 code(context.settings(), Meaning::surface_speed),

@@ -1,6 +1,7 @@
 // A loop whose counter stands still, or runs away from the value that ends it.
 #include "checks/noted_words.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cctype>
@@ -83,24 +84,24 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
     if (!counter.is_set) {
         // What is kept over programs a code of the machine may count, too.
         if (condition.number >= first_kept) return;
-        report.at(place).message(fmt::format("This loop never ends: nothing in it changes {}, so {} holds "
-                                             "for ever and the machine repeats these "
-                                             "blocks. Count {} inside the loop.",
-                                             condition.variable, held, condition.variable));
+        report.at(place).message(said("This loop never ends: nothing in it changes {}, so {} holds "
+                                      "for ever and the machine repeats these "
+                                      "blocks. Count {} inside the loop.",
+                                      condition.variable, held, condition.variable));
         return;
     }
     const bool below = condition.relation == "LT" || condition.relation == "LE";
     const bool above = condition.relation == "GT" || condition.relation == "GE";
     if (!(below && counter.step <= 0) && !(above && counter.step >= 0)) return;
     report.at(counter.place)
-        .message(fmt::format(
-            "This loop never ends: it goes on while {}, and here {} gets {} at every turn. Turn the "
-            "sign round, or the comparison.",
-            held, condition.variable,
-            counter.step == 0  ? "no other value"
-            : counter.step < 0 ? "smaller"
-                               : "larger"))
-        .related(place, "the condition");
+        .message(
+            said("This loop never ends: it goes on while {}, and here {} gets {} at every turn. Turn the "
+                 "sign round, or the comparison.",
+                 held, condition.variable,
+                 counter.step == 0  ? said("no other value")
+                 : counter.step < 0 ? said("smaller")
+                                    : said("larger")))
+        .related(place, said("the condition"));
 }
 
 void look_at_while(BlockPlace place, const std::string& statement, Report& report) {

@@ -1,14 +1,15 @@
 // WHILE or DO without END.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::loop_not_closed {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("DO {:.0f} has no END {:.0f}: the control alarms here. Write END {:.0f} after the "
-                       "last block of the loop.",
-                       number, number, number);
+    return said("DO {:.0f} has no END {:.0f}: the control alarms here. Write END {:.0f} after the "
+                "last block of the loop.",
+                number, number, number);
 }
 
 } // namespace

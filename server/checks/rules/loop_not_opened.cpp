@@ -1,12 +1,13 @@
 // END without WHILE or DO.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::loop_not_opened {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("END {:.0f} has no DO {:.0f} above it: the control alarms here.", number, number);
+    return said("END {:.0f} has no DO {:.0f} above it: the control alarms here.", number, number);
 }
 
 } // namespace

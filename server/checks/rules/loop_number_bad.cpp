@@ -1,12 +1,13 @@
 // DO with a number other than 1 to 3.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::loop_number_bad {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("DO {:.0f}: loops are numbered 1, 2 or 3, any other number alarms.", number);
+    return said("DO {:.0f}: loops are numbered 1, 2 or 3, any other number alarms.", number);
 }
 
 } // namespace

@@ -1,14 +1,15 @@
 // Two loops of which neither holds the other.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::loops_cross {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("The loop with number {:.0f} crosses another: the control alarms here. Close the "
-                       "inner loop before the outer one.",
-                       number);
+    return said("The loop with number {:.0f} crosses another: the control alarms here. Close the "
+                "inner loop before the outer one.",
+                number);
 }
 
 } // namespace

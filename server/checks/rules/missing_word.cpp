@@ -1,12 +1,13 @@
 // A cycle or move that lacks a word it cannot do without.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::missing_word {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView&) {
-    return fmt::format(
+    return said(
         "The word {} is missing here: the control alarms, or takes what an earlier block has left. Write it.",
         trouble.letter);
 }

@@ -4,6 +4,7 @@
 // The least counts: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -73,13 +74,12 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     if (!rapid && act.gives_feed) return;
     report_at_code(report, context, *again[0].tool, act)
         .severity(rapid && goes_in ? Severity::warning : Severity::information)
-        .message(fmt::format(
-            "{} is in force already, and {} other moves leave it out where it is: {}",
-            code(context.settings(), act.meaning), habit.omitted,
-            rapid
-                ? fmt::format("is this a cut? Then write {}; as it stands the tool goes there at full rate.",
+        .message(
+            said("{} is in force already, and {} other moves leave it out where it is: {}",
+                 code(context.settings(), act.meaning), habit.omitted,
+                 rapid ? said("is this a cut? Then write {}; as it stands the tool goes there at full rate.",
                               code(context.settings(), Meaning::feed_line))
-                : fmt::format("is this a way back? Then write {}; as it stands the tool feeds there.",
+                       : said("is this a way back? Then write {}; as it stands the tool feeds there.",
                               code(context.settings(), Meaning::rapid))));
 }
 

@@ -1,21 +1,21 @@
 // A tool beside the one that works, or the turret itself, runs into something.
 #include "checks/stock_rule.h"
 #include "checks/turret_tools.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::neighbour_hits {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    const std::string what = found.event.station == 0
-                                 ? "The turret itself"
-                                 : fmt::format("T{:02}, which stands beside {} on the turret,",
-                                               found.event.station, tool_name(found.sequence));
-    return fmt::format(
+    const std::string what = found.event.station == 0 ? said("The turret itself")
+                                                      : said("T{:02}, which stands beside {} on the turret,",
+                                                             found.event.station, tool_name(found.sequence));
+    return said(
         "{} runs into the {} when {} is at {}, {} deep{}. Leave that station empty, put the longer tool "
         "where it is turned away, or let the working tool stand out further.",
         what, title(found.event.body), tool_name(found.sequence), found.where,
-        found.length(found.event.amount), found.event.rapid ? ", in rapid" : "");
+        found.length(found.event.amount), found.event.rapid ? said(", in rapid") : "");
 }
 
 } // namespace

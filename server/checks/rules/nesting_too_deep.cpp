@@ -1,13 +1,14 @@
 // More than three loops inside each other.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::nesting_too_deep {
 
 namespace {
 
 std::string text(double, const machine::Settings&) {
-    return "More than three loops are open here: the control alarms. Move the innermost loop to a "
-           "subprogram.";
+    return said("More than three loops are open here: the control alarms. Move the innermost loop to a "
+                "subprogram.");
 }
 
 } // namespace

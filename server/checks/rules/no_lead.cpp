@@ -1,13 +1,15 @@
 // A threading move or cycle with no F in force.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::no_lead {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "This thread has no lead: the control alarms, or takes a feed left over from before. Write F with "
-           "the lead.";
+    return said(
+        "This thread has no lead: the control alarms, or takes a feed left over from before. Write F with "
+        "the lead.");
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A note whose closing parenthesis is missing. Notes do not nest: NISTIR 6556, appendix E.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::note_unclosed {
 
@@ -9,11 +10,11 @@ void block(const BlockView& view, Report& report) {
     for (const syntax::Item& item : view.run.items_of(view.text)) {
         if (item.kind != syntax::ItemKind::unclosed_note) continue;
         report.at(view, item)
-            .message(
+            .message(said(
                 "This note is not closed: some controls alarm, others skip everything up to the next ) they "
-                "find, with all the moves in between. Write ) where the note ends.")
+                "find, with all the moves in between. Write ) where the note ends."))
             .fix([&] {
-                return Fix{"Close the note", {insert_after(view, item, ")")}, true, true};
+                return Fix{said("Close the note"), {insert_after(view, item, ")")}, true, true};
             });
     }
 }

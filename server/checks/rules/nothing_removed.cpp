@@ -1,5 +1,6 @@
 // A sequence whose tool takes nothing off.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::nothing_removed {
 
@@ -15,11 +16,11 @@ void stock(const StockContext& context, Report& report) {
             if (sequence.air_mm <= 0) continue;
             const BlockPlace last = sequence.sequence->last;
             report.at(sequence.sequence->tool_call)
-                .message(fmt::format(
-                    "{} feeds {} blocks long and takes nothing off: what it passes is gone already, or "
-                    "never was there. Is the place right?{}",
-                    tool_name(sequence), sequence.cutting_blocks,
-                    holds_if(context.reader().after(last), context.settings())));
+                .message(
+                    said("{} feeds {} blocks long and takes nothing off: what it passes is gone already, or "
+                         "never was there. Is the place right?{}",
+                         tool_name(sequence), sequence.cutting_blocks,
+                         holds_if(context.reader().after(last), context.settings())));
         }
     }
 }

@@ -1,6 +1,7 @@
 // A value with two points, or far too long.
 #include "checks/mistyped.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::number_not_valid {
 
@@ -11,9 +12,9 @@ void block(const BlockView& view, Report& report) {
     for (const syntax::Item& item : view.run.items_of(view.text))
         if (item.odd_number && item.kind == syntax::ItemKind::word && !is_mistyped(view.run, view.text, item))
             report.at(view, item)
-                .message(fmt::format("{} is no number the control can hold: it alarms, or reads a "
-                                     "part of it.",
-                                     text_of(view, item)));
+                .message(said("{} is no number the control can hold: it alarms, or reads a "
+                              "part of it.",
+                              text_of(view, item)));
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // Coolant and spindle go off in another order than in the other sequences.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::off_order_unlike_rest {
 
@@ -28,11 +29,10 @@ void landmarks(const LandmarkContext& context, Report& report) {
     std::string then = code(context.settings(), coolant ? Meaning::spindle_stop : Meaning::coolant_off);
     for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->off_order == wanted) continue;
-        std::string why = rule != shop::Rule::unset ? std::string("the shop file asks for it")
-                                                    : fmt::format("{} of {} sequences do", with, total);
+        std::string why = rule != shop::Rule::unset ? std::string(said("the shop file asks for it"))
+                                                    : said("{} of {} sequences do", with, total);
         report.at(span.place(*span.facts->last_off))
-            .message(fmt::format("{} does not write {} before {}: {}.", name_of(*span.sequence), first, then,
-                                 why));
+            .message(said("{} does not write {} before {}: {}.", name_of(*span.sequence), first, then, why));
     }
 }
 

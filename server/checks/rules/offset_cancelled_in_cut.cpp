@@ -1,5 +1,6 @@
 // A cut after the tool's own offset has been cancelled.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::offset_cancelled_in_cut {
 
@@ -25,11 +26,10 @@ void sequence(const SequenceContext& context, Report& report) {
         if (!cancelled || step.in_contour || !cuts(step)) continue;
         report.at(step.place)
             .origin(part(Part::offset))
-            .message(fmt::format(
-                "T{0:02.0f} cuts with its offset cancelled: the control no longer knows where its "
-                "edge is, and it goes into the part or past it by all of its length and "
-                "position. Cancel the offset after the retract, or call T{0:02.0f}{1:02.0f}.",
-                step.after->tool.number, offset));
+            .message(said("T{0:02.0f} cuts with its offset cancelled: the control no longer knows where its "
+                          "edge is, and it goes into the part or past it by all of its length and "
+                          "position. Cancel the offset after the retract, or call T{0:02.0f}{1:02.0f}.",
+                          step.after->tool.number, offset));
         return; // One word for the sequence
     }
 }

@@ -1,6 +1,7 @@
 // A tool call with the offset number of another tool, or against the habit of all other calls.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <set>
@@ -105,13 +106,13 @@ void file(const FileContext& context, Report& report) {
         if (known && std::count(known->offsets.begin(), known->offsets.end(), offset) > 0) continue;
         if (own.count(offset) || (known && !known->offsets.empty())) {
             report.at_letter(place_of(context, *call.of), 'T')
-                .message(fmt::format(
-                    "T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
-                    "tool's length. Write T{:02}{:02}.",
-                    tool, offset,
-                    own.count(offset) ? fmt::format("T{:02}", offset)
-                                      : std::string("no tool the shop file gives it"),
-                    tool, tool));
+                .message(
+                    said("T{:02} is called with offset {:02}, which belongs to {}: it would move by that "
+                         "tool's length. Write T{:02}{:02}.",
+                         tool, offset,
+                         own.count(offset) ? fmt::format("T{:02}", offset)
+                                           : std::string(said("no tool the shop file gives it")),
+                         tool, tool));
             continue;
         }
         // A second offset of a station: 11 or 21 for T01, or one beside its usual one.
@@ -128,18 +129,19 @@ void file(const FileContext& context, Report& report) {
                        !(offset <= most_stations && do_other_work(context, *other.of, *call.of));
             }))
             continue;
-        const std::string list =
-            has_tool == has_other ? std::string()
-                                  : fmt::format(" The tool list has T{:02} and no T{:02}.",
-                                                has_tool ? tool : other_tool, has_tool ? other_tool : tool);
+        const std::string list = has_tool == has_other
+                                     ? std::string()
+                                     : said(" The tool list has T{:02} and no T{:02}.",
+                                            has_tool ? tool : other_tool, has_tool ? other_tool : tool);
         report.at_letter(place_of(context, *call.of), 'T')
-            .message(fmt::format(
+            .message(said(
                 "T{:02} is called with offset {:02}: {} here {}. Another tool comes, or "
                 "this one moves by another's length. T{:02}{:02} or T{:02}{:02} is meant, perhaps.{}",
-                tool, offset, stations == 1 ? "the other tool" : fmt::format("the other {} tools", stations),
-                *usual == 0
-                    ? fmt::format("{} the offset of its own number", stations == 1 ? "takes" : "each take")
-                    : fmt::format("{} its own number and {}", stations == 1 ? "takes" : "each take", *usual),
+                tool, offset, stations == 1 ? said("the other tool") : said("the other {} tools", stations),
+                *usual == 0 ? said("{} the offset of its own number",
+                                   stations == 1 ? said("takes") : said("each take"))
+                            : said("{} its own number and {}",
+                                   stations == 1 ? said("takes") : said("each take"), *usual),
                 tool, tool + *usual, offset - *usual, offset, list));
     }
 }

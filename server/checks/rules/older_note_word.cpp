@@ -1,5 +1,6 @@
 // A silencing note with the word of older programs.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cctype>
@@ -22,13 +23,15 @@ void block(const BlockView& view, Report& report) {
         const std::size_t word = note.find_first_of("ABCDEFGHIJKLMNOPQRSTUVWXYZ", name + 10);
         if (word == note.npos || note.compare(word, older.size(), older) != 0) continue;
         const auto begin = item.begin - view.text.begin + static_cast<std::uint32_t>(word);
-        report.at(view, item).message("ACCEPT is the word for this now; ALLOW goes on working.").fix([&] {
-            return Fix{"Write ACCEPT",
-                       {{BlockPlace{view.run_index, view.block}, begin,
-                         begin + static_cast<std::uint32_t>(older.size()), std::string(present)}},
-                       true,
-                       true};
-        });
+        report.at(view, item)
+            .message(said("ACCEPT is the word for this now; ALLOW goes on working."))
+            .fix([&] {
+                return Fix{said("Write ACCEPT"),
+                           {{BlockPlace{view.run_index, view.block}, begin,
+                             begin + static_cast<std::uint32_t>(older.size()), std::string(present)}},
+                           true,
+                           true};
+            });
     }
 }
 

@@ -2,6 +2,7 @@
 //
 // The distances: common practice, no source.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::one_step_approach {
 
@@ -24,11 +25,11 @@ void landmarks(const LandmarkContext& context, Report& report) {
     for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->two_step_approach || !span.facts->first_move) continue;
         std::string why = context.shop.house.two_step_approach == shop::Rule::yes
-                              ? std::string("the shop file asks for two steps")
-                              : fmt::format("{} of {} sequences take two steps", with, total);
+                              ? std::string(said("the shop file asks for two steps"))
+                              : said("{} of {} sequences take two steps", with, total);
         report.at(span.place(*span.facts->first_move))
-            .message(fmt::format("{} comes to the part in one rapid: {}. Stop at a safe distance first.",
-                                 name_of(*span.sequence), why));
+            .message(said("{} comes to the part in one rapid: {}. Stop at a safe distance first.",
+                          name_of(*span.sequence), why));
     }
 }
 

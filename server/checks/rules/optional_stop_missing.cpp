@@ -1,5 +1,6 @@
 // A sequence without its optional stop, where the rest of the program has one.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::optional_stop_missing {
 
@@ -28,15 +29,14 @@ void landmarks(const LandmarkContext& context, Report& report) {
         if (!counts(span) || stops(span) || !span.facts->last_code) continue;
         BlockPlace last = span.place(*span.facts->last_code);
         bool from_shop = context.shop.house.optional_stop == shop::Rule::yes;
-        std::string why = from_shop ? std::string("the shop file asks for one after every sequence")
-                                    : fmt::format("{} of {} sequences have one", kept, total);
+        std::string why = from_shop ? std::string(said("the shop file asks for one after every sequence"))
+                                    : said("{} of {} sequences have one", kept, total);
         report.at(last)
-            .message(
-                fmt::format("No optional stop after {}: {}. With the switch on, the machine runs on here "
-                            "into the next tool. Write M01.",
-                            name_of(*span.sequence), why))
+            .message(said("No optional stop after {}: {}. With the switch on, the machine runs on here "
+                          "into the next tool. Write M01.",
+                          name_of(*span.sequence), why))
             .fix([&](const machine::Reader& reader) {
-                return Fix{"Write M01 below", {insert_block_after(reader, last, "M01")}, true, true};
+                return Fix{said("Write M01 below"), {insert_block_after(reader, last, "M01")}, true, true};
             });
     }
 }

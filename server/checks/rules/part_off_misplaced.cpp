@@ -1,6 +1,7 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
 #include "checks/acts.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cctype>
@@ -186,7 +187,7 @@ void works(const WorksContext& context, Report& report) {
             const Leg* placed = opened;
             while (placed != off.work->legs.data() && !placed->moves_z) --placed;
             context.at(report, *off.work, *placed, "ZW")
-                .message(fmt::format(
+                .message(said(
                     "The blade opens a groove at {} and then breaks the edge and goes through at {}: the "
                     "edge "
                     "is broken in full metal, and the groove lies in the part or in the bar beside it. Is {} "
@@ -209,11 +210,11 @@ void works(const WorksContext& context, Report& report) {
                 const Leg* placed = off.leg;
                 while (placed != work.legs.data() && !placed->moves_z) --placed;
                 context.at(report, work, *placed, "ZW")
-                    .message(fmt::format(
-                        "The blade goes to {} at {}, where the bore of {} ends at {}: it does not come "
-                        "through, and the part hangs on what is left. Is Z right?",
-                        context.x(x), context.z(z), context.x(bore->x_radius_mm),
-                        context.z(std::round(bore->z_mm * 100) / 100)));
+                    .message(
+                        said("The blade goes to {} at {}, where the bore of {} ends at {}: it does not come "
+                             "through, and the part hangs on what is left. Is Z right?",
+                             context.x(x), context.z(z), context.x(bore->x_radius_mm),
+                             context.z(std::round(bore->z_mm * 100) / 100)));
                 continue;
             }
             if (!named || hole.drilled_unknown) continue;
@@ -221,14 +222,12 @@ void works(const WorksContext& context, Report& report) {
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0
-                        ? fmt::format(
-                              "The part-off ends at {}, the hole is {}: a ring is left and the part hangs "
-                              "on it. Go to {} or below.",
-                              context.x(x), context.x(hole.x_radius), context.x(hole.x_radius))
-                        : fmt::format(
-                              "The part-off ends at {} and nothing is drilled there: the part hangs on "
-                              "what is left. Go to X0 or a little below.",
-                              context.x(x)));
+                        ? said("The part-off ends at {}, the hole is {}: a ring is left and the part hangs "
+                               "on it. Go to {} or below.",
+                               context.x(x), context.x(hole.x_radius), context.x(hole.x_radius))
+                        : said("The part-off ends at {} and nothing is drilled there: the part hangs on "
+                               "what is left. Go to X0 or a little below.",
+                               context.x(x)));
             continue;
         }
         const std::string notes = notes_of(context, work.span);
@@ -237,10 +236,9 @@ void works(const WorksContext& context, Report& report) {
         if (!deepest || (z - *deepest) * work.unit_mm < turned_behind_mm) continue;
         if (z - *deepest < -0.2 * *deepest) continue;
         context.at(report, work, *off.leg, "XU")
-            .message(
-                fmt::format("The part is cut off at {}, but the tools before have worked down to {}: it goes "
-                            "through what they have made. Is Z of the part-off right?",
-                            context.z(z), context.z(*deepest)));
+            .message(said("The part is cut off at {}, but the tools before have worked down to {}: it goes "
+                          "through what they have made. Is Z of the part-off right?",
+                          context.z(z), context.z(*deepest)));
     }
 }
 

@@ -1,14 +1,15 @@
 // Parting far past the centreline.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::part_off_past_centre {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("The parting tool feeds on to {} past the centre, on radius; about {} is usual. X0, "
-                       "or a little below it, is enough.",
-                       found.length(found.event.amount), found.length(found.event.limit));
+    return said("The parting tool feeds on to {} past the centre, on radius; about {} is usual. X0, "
+                "or a little below it, is enough.",
+                found.length(found.event.amount), found.length(found.event.limit));
 }
 
 } // namespace

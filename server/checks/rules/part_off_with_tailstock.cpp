@@ -1,14 +1,15 @@
 // A part is cut off while the tailstock holds it.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::part_off_with_tailstock {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("This cuts {} of the part off while the tailstock holds it: it jams and is thrown "
-                       "out. Draw the tailstock back first, or leave a neck.",
-                       found.length(found.event.amount));
+    return said("This cuts {} of the part off while the tailstock holds it: it jams and is thrown "
+                "out. Draw the tailstock back first, or leave a neck.",
+                found.length(found.event.amount));
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // A part-off whose Z is the length of the part, with a blade that is set on its edge at the chuck.
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cctype>
@@ -104,7 +105,7 @@ void file(const FileContext& context, Report& report) {
                 if (act.moves_z && act.to_z == plunge->from_z) given = &act;
             }
             report.at_letter(tool.place(*given), 'Z')
-                .message(fmt::format(
+                .message(said(
                     "Z{} is the length {} of the part, and a note says that the blade is set on its edge at "
                     "the "
                     "chuck: the part comes out shorter by its width. Write the length and the width, Z-({} + "

@@ -2,6 +2,7 @@
 //
 // That only the last pass of a row is cut again: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -34,13 +35,12 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         if (!is_same_way(first, again) || !is_same_way(again, next)) continue;
         if (find_letter(context.reader, context.place(work, again), 'F')) continue;
         context.at(report, work, again, "ZW")
-            .message(fmt::format(
-                "The same cut at {} from {} to {} was made just before, and the next one goes on "
-                "to {}: this one cuts air, and the next takes the depth of two. Is the block with "
-                "its X lost?",
-                context.x(again.to.x_radius_mm), context.z(again.from.z_mm), context.z(again.to.z_mm),
-                context.x(next.to.x_radius_mm)))
-            .related(context.place(work, first), "the same cut");
+            .message(said("The same cut at {} from {} to {} was made just before, and the next one goes on "
+                          "to {}: this one cuts air, and the next takes the depth of two. Is the block with "
+                          "its X lost?",
+                          context.x(again.to.x_radius_mm), context.z(again.from.z_mm),
+                          context.z(again.to.z_mm), context.x(next.to.x_radius_mm)))
+            .related(context.place(work, first), said("the same cut"));
         return;
     }
 }

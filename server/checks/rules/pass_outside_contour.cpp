@@ -1,12 +1,13 @@
 // A threading cycle whose start is not outside of its thread.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::pass_outside_contour {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView& view) {
-    return fmt::format(
+    return said(
         "The cycle starts at {}, inside the crest of the thread at {}: its rapid returns hit the part. Start "
         "outside of it.",
         spoken_x(trouble.found / (view.after.is(Meaning::inch) ? motion::mm_per_inch : 1), view.settings),

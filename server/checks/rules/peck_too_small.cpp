@@ -3,6 +3,7 @@
 // The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -42,10 +43,10 @@ void look_at_shift(const ToolOfSpan& tool, const Act& act, double per_unit, Repo
     const auto shift = peck_of(*tool.work, act, per_unit, true);
     if (!shift || shift->whole_mm < 0.5 || shift->mm >= 0.1 || shift->whole_mm / shift->mm < 50) return;
     report.at_letter(tool.place(act), shift->letter)
-        .message(fmt::format("{} steps of {} {} from one plunge to the next: the cycle plunges for hours. "
-                             "Write the step with the digits that are missing.",
-                             std::lround(shift->whole_mm / shift->mm), spoken(shift->mm / per_unit),
-                             per_unit > 1 ? "in" : "mm"));
+        .message(said("{} steps of {} {} from one plunge to the next: the cycle plunges for hours. "
+                      "Write the step with the digits that are missing.",
+                      std::lround(shift->whole_mm / shift->mm), spoken(shift->mm / per_unit),
+                      per_unit > 1 ? "in" : "mm"));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -69,18 +70,16 @@ void file(const FileContext& context, Report& report) {
             const bool thin = act.drills() && diameter >= 3 && peck->mm < diameter / 15 && count > 40;
             if (!many && !thin) continue;
             const shop::Machine& machine = context.settings().machine;
-            const std::string meant =
-                peck->letter != 'I' && peck->letter != 'K'
-                    ? fmt::format(" {} counts in {}.", peck->letter,
-                                  *per_unit > 1 ? written(machine.least_increment_inch) + " in"
-                                                : written(machine.least_increment_mm) + " mm")
-                    : std::string();
+            const std::string meant = peck->letter != 'I' && peck->letter != 'K'
+                                          ? said(" {} counts in {}.", peck->letter,
+                                                 *per_unit > 1 ? written(machine.least_increment_inch) + " in"
+                                                               : written(machine.least_increment_mm) + " mm")
+                                          : std::string();
             report.at_letter(tool.place(act), peck->letter)
-                .message(fmt::format(
-                    "{} pecks of {} {}{}: minutes of hammering, and the edge rubs itself blunt.{} "
-                    "Write the peck with the digits that are missing.",
-                    std::lround(count), spoken(peck->mm / *per_unit), *per_unit > 1 ? "in" : "mm",
-                    diameter > 0 ? fmt::format(" of a drill of {} mm", spoken(diameter)) : "", meant));
+                .message(said("{} pecks of {} {}{}: minutes of hammering, and the edge rubs itself blunt.{} "
+                              "Write the peck with the digits that are missing.",
+                              std::lround(count), spoken(peck->mm / *per_unit), *per_unit > 1 ? "in" : "mm",
+                              diameter > 0 ? said(" of a drill of {} mm", spoken(diameter)) : "", meant));
         }
 }
 

@@ -1,5 +1,6 @@
 // An arc while another plane than that of Z and X is in force.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::plane_not_turning {
 
@@ -15,11 +16,11 @@ void block(const BlockView& view, Report& report) {
     const machine::Word* word = reading.code(reading.motion_meaning);
     auto entry = word ? report.at(view, *word->item) : report.at(view);
     entry
-        .message(fmt::format(
-            "This arc is read in the plane of {}: the control alarms or moves the wrong axis. Write "
-            "{} before it.",
-            code(view, view.after.is(Meaning::plane_xy) ? Meaning::plane_xy : Meaning::plane_yz),
-            code(view, Meaning::plane_zx)))
+        .message(
+            said("This arc is read in the plane of {}: the control alarms or moves the wrong axis. Write "
+                 "{} before it.",
+                 code(view, view.after.is(Meaning::plane_xy) ? Meaning::plane_xy : Meaning::plane_yz),
+                 code(view, Meaning::plane_zx)))
         .origin(part(Group::plane));
 }
 

@@ -1,5 +1,6 @@
 // The first feed of an outside blade goes outward, from where it stands clear: it cuts nothing.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -19,11 +20,11 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
             const auto surface = part.outside.at(leg.from.z_mm);
             if (!surface || leg.from.x_radius_mm < *surface) return;
             context.at(report, work, leg, "XU")
-                .message(fmt::format(
-                    "The first cut of this tool goes outward, from {} to {}: the part lies inside of "
-                    "it and nothing is cut. Is X a diameter where a radius is meant, or the "
-                    "reverse?",
-                    context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm)));
+                .message(
+                    said("The first cut of this tool goes outward, from {} to {}: the part lies inside of "
+                         "it and nothing is cut. Is X a diameter where a radius is meant, or the "
+                         "reverse?",
+                         context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm)));
             return;
         }
         before = &leg;

@@ -1,25 +1,26 @@
 // X and C are still a plane where the program goes on with something else.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::polar_left_on {
 
 namespace {
 
 std::string_view what_follows(const Step& step) {
-    if (step.calls_tool) return "A tool is called";
+    if (step.calls_tool) return said("A tool is called");
     switch (step.motion) {
     case MotionKind::rapid:
-        return "A rapid comes";
+        return said("A rapid comes");
     case MotionKind::reference:
     case MotionKind::machine_rapid:
-        return "The way home comes";
+        return said("The way home comes");
     case MotionKind::thread:
     case MotionKind::single_cycle:
     case MotionKind::drill_cycle:
     case MotionKind::contour_cycle:
     case MotionKind::peck_cycle:
     case MotionKind::thread_cycle:
-        return "A cycle comes";
+        return said("A cycle comes");
     default:
         return {};
     }
@@ -31,10 +32,10 @@ void sequence(const SequenceContext& context, Report& report) {
         const std::string_view follows = what_follows(step);
         if (follows.empty()) continue;
         report.at(step.place)
-            .message(fmt::format("{} while X and C are still worked as a plane: the control alarms, or moves "
-                                 "C along. Write {} "
-                                 "behind the last cut in the plane.",
-                                 follows, code(context.settings(), Meaning::polar_off)))
+            .message(said("{} while X and C are still worked as a plane: the control alarms, or moves "
+                          "C along. Write {} "
+                          "behind the last cut in the plane.",
+                          follows, code(context.settings(), Meaning::polar_off)))
             .origin(part(Group::polar));
         return;
     }

@@ -1,15 +1,16 @@
 // A cut that asks for more power than the machine has.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::power_over_machine {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("By estimate this cut asks for {} kW; the machine has {} kW. Take a lower feed, a "
-                       "lower speed or less depth (now {}).",
-                       spoken(std::round(found.event.amount * 10) / 10), spoken(found.event.limit),
-                       found.length(found.event.way));
+    return said("By estimate this cut asks for {} kW; the machine has {} kW. Take a lower feed, a "
+                "lower speed or less depth (now {}).",
+                spoken(std::round(found.event.amount * 10) / 10), spoken(found.event.limit),
+                found.length(found.event.way));
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A program that calls itself, directly or through others.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <map>
 #include <set>
@@ -80,9 +81,9 @@ void landmarks(const LandmarkContext& context, Report& report) {
     for (const Call& call : calls) {
         if (call.from <= 0 || circles.at(call.from) != circles.at(call.to)) continue;
         report.at(call.place)
-            .message(fmt::format("O{:04} leads back to O{:04}: the calls go round until the control "
-                                 "alarms. Come back by M99.",
-                                 call.to, call.from));
+            .message(said("O{:04} leads back to O{:04}: the calls go round until the control "
+                          "alarms. Come back by M99.",
+                          call.to, call.from));
     }
 }
 

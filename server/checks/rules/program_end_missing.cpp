@@ -1,5 +1,6 @@
 // A program without M30, M02 or M99.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::program_end_missing {
 
@@ -19,15 +20,15 @@ void file(const FileContext& context, Report& report) {
         const bool turns = state.is(Meaning::spindle_forward) || state.is(Meaning::spindle_reverse);
         const bool flows = state.is(Meaning::coolant_on) || state.is(Meaning::coolant_mist);
         report.at(*last)
-            .message(fmt::format(
+            .message(said(
                 "The program stops here without an end: the control alarms or runs on into what is stored "
                 "after it{}. Write M30 (M99 in a subprogram or a bar loop).",
-                turns && flows ? ", with spindle and coolant on"
-                : turns        ? ", with the spindle turning"
-                : flows        ? ", with the coolant on"
+                turns && flows ? said(", with spindle and coolant on")
+                : turns        ? said(", with the spindle turning")
+                : flows        ? said(", with the coolant on")
                                : ""))
             .fix([&](const machine::Reader& reader) {
-                return Fix{"Write M30 below", {insert_block_after(reader, *last, "M30")}, true, true};
+                return Fix{said("Write M30 below"), {insert_block_after(reader, *last, "M30")}, true, true};
             });
     }
 }

@@ -1,6 +1,7 @@
 // A subprogram of the file that nothing calls, where another one is called too often.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <set>
@@ -83,18 +84,17 @@ void file(const FileContext& context, Report& report) {
     if (const auto odd = odd_repeat(context, tools, *calls)) {
         report.at_letter(odd->place, 'P')
             .severity(Severity::warning)
-            .message(fmt::format("O{0:04} is called several times in a row, and it cuts nothing and moves "
-                                 "nothing on; O{1:04} in this file is called by nothing. P{1:04} is meant, "
-                                 "perhaps.",
-                                 odd->number, never->number))
+            .message(said("O{0:04} is called several times in a row, and it cuts nothing and moves "
+                          "nothing on; O{1:04} in this file is called by nothing. P{1:04} is meant, "
+                          "perhaps.",
+                          odd->number, never->number))
             .related(never->first, fmt::format("O{:04}", never->number));
         return;
     }
     report.at(never->first)
-        .message(
-            fmt::format("Nothing in this file calls O{:04}: what it cuts is not made. Is the number of a "
-                        "call wrong, or is a call lost?",
-                        never->number));
+        .message(said("Nothing in this file calls O{:04}: what it cuts is not made. Is the number of a "
+                      "call wrong, or is a call lost?",
+                      never->number));
 }
 
 } // namespace

@@ -1,14 +1,15 @@
 // A call of a program that is neither in the file nor in the workspace.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::program_not_found {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("O{:04.0f} is not in this file or the folder: unless the control holds it, the "
-                       "machine stops here. What it leaves in force is not known after this call.",
-                       number);
+    return said("O{:04.0f} is not in this file or the folder: unless the control holds it, the "
+                "machine stops here. What it leaves in force is not known after this call.",
+                number);
 }
 
 } // namespace

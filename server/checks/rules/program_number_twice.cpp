@@ -1,5 +1,6 @@
 // Two programs of one file with the same O number.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <map>
 
@@ -16,11 +17,10 @@ void file(const FileContext& context, Report& report) {
         auto [first, fresh] = seen.emplace(program.number, *place);
         if (fresh) continue;
         report.at_letter(*place, 'O')
-            .message(
-                fmt::format("O{:04} stands twice in this file: the control keeps one of them only. Give this "
-                            "program a number of its own.",
-                            program.number))
-            .related(first->second, fmt::format("the first O{:04}", program.number));
+            .message(said("O{:04} stands twice in this file: the control keeps one of them only. Give this "
+                          "program a number of its own.",
+                          program.number))
+            .related(first->second, said("the first O{:04}", program.number));
     }
 }
 

@@ -1,6 +1,7 @@
 // A tool that works on the centre while the quill stands there.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -43,13 +44,13 @@ void file(const FileContext& context, Report& report) {
             const BlockPlace change = tool_call_of(*at.tool), quill = out->tool->place(*out->act);
             const BlockPlace place = quill < change ? change : at.tool->place(*at.act);
             report.at(place)
-                .message(fmt::format("The quill is out by {} while this tool works on the centre, where it "
-                                     "stands.{}",
-                                     with_words(*out->code),
-                                     back ? fmt::format(" Write M{:02} before the tool change.", back->number)
-                                          : std::string()))
-                .related(quill, "quill out")
-                .related(at.tool->place(*at.act), "goes along the centre");
+                .message(
+                    said("The quill is out by {} while this tool works on the centre, where it "
+                         "stands.{}",
+                         with_words(*out->code),
+                         back ? said(" Write M{:02} before the tool change.", back->number) : std::string()))
+                .related(quill, said("quill out"))
+                .related(at.tool->place(*at.act), said("goes along the centre"));
         }
     });
 }

@@ -1,14 +1,15 @@
 // The first rapid of a tool ends inside what is left of the stock.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::rapid_ends_in_stock {
 
 namespace {
 
 std::string text(const StockEvent& found) {
-    return fmt::format("This rapid ends inside the stock, at {}: nothing above has taken the material off "
-                       "there. Stop in front of it, and feed.",
-                       found.where);
+    return said("This rapid ends inside the stock, at {}: nothing above has taken the material off "
+                "there. Stop in front of it, and feed.",
+                found.where);
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A rapid where a contour goes on: G00 for G01, or the G01 behind the first block is lost.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -48,9 +49,9 @@ void tell(const WorksContext& context, const Work& work, const Leg& leg, Report&
     const std::string feed = code(context.reader.settings(), Meaning::feed_line);
     const syntax::Item* word = find_code(context.reader, where, Meaning::rapid);
     (word ? report.at(where, *word) : context.at(report, work, leg, leg.moves_z ? "ZW" : "XU"))
-        .message(fmt::format("This rapid to {} lies in the contour: the tool goes that way at full rate, "
-                             "through the metal that it should cut. Write {}.",
-                             end, feed));
+        .message(said("This rapid to {} lies in the contour: the tool goes that way at full rate, "
+                      "through the metal that it should cut. Write {}.",
+                      end, feed));
 }
 
 /// On from an arc, or into one, along the wall.

@@ -1,6 +1,7 @@
 // A rapid through what the program's own cuts show to be metal.
 #include "checks/head_stock.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -190,20 +191,19 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part) {
 
 std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
     const bool inside = work.where == Work::Where::inside;
-    return fmt::format(
-        "This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
-        "tool is driven into metal at full rate. Feed there (G01), or go {} first.",
-        context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
-        inside ? "bore" : "part", context.x(hit.surface), inside ? "inward in X, then out in Z" : "round it");
+    return said("This rapid goes through {} {}, where the {} stands at {} by the program's own cuts: the "
+                "tool is driven into metal at full rate. Feed there (G01), or go {} first.",
+                context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+                inside ? said("bore") : said("part"), context.x(hit.surface),
+                inside ? said("inward in X, then out in Z") : said("round it"));
 }
 
 std::string in_bar(const WorksContext& context, const Hit& hit) {
-    return fmt::format(
-        "This rapid goes through {} {}, where nothing has been turned so far. If the stock is the "
-        "one that the note at the head gives ({}), the tool is driven into it at full rate. Feed "
-        "there (G01), or go round it first.",
-        context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
-        context.x(hit.surface));
+    return said("This rapid goes through {} {}, where nothing has been turned so far. If the stock is the "
+                "one that the note at the head gives ({}), the tool is driven into it at full rate. Feed "
+                "there (G01), or go round it first.",
+                context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+                context.x(hit.surface));
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, bool is_first, Report& report) {

@@ -1,6 +1,7 @@
 // A tool on the centre goes in a rapid where nothing has drilled.
 #include "checks/acts.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -52,19 +53,18 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             if (leg.of_cycle && leg.known && leg.from.z_mm + leg.to.z_mm >= depth && r_is_distance(context))
                 continue;
             context.at(report, *work, leg, leg.of_cycle ? "R" : "ZW")
-                .message(
-                    depth == 0 && leg.of_cycle
-                        ? fmt::format("The cycle goes at rapid to {}, where nothing is drilled before: the "
-                                      "drill runs into solid metal at full rate. Is the point or a digit of "
-                                      "R wrong?",
-                                      context.z(leg.to.z_mm))
-                    : depth == 0
-                        ? fmt::format("This rapid goes to {} on the centre, where nothing is drilled before: "
-                                      "the tool runs into solid metal at full rate. Is a minus too much?",
-                                      context.z(leg.to.z_mm))
-                        : fmt::format("This rapid goes to {}, the hole is drilled to {} so far: the tool "
-                                      "runs into solid metal at full rate. Stop in front of that.",
-                                      context.z(leg.to.z_mm), context.z(depth)));
+                .message(depth == 0 && leg.of_cycle
+                             ? said("The cycle goes at rapid to {}, where nothing is drilled before: the "
+                                    "drill runs into solid metal at full rate. Is the point or a digit of "
+                                    "R wrong?",
+                                    context.z(leg.to.z_mm))
+                         : depth == 0
+                             ? said("This rapid goes to {} on the centre, where nothing is drilled before: "
+                                    "the tool runs into solid metal at full rate. Is a minus too much?",
+                                    context.z(leg.to.z_mm))
+                             : said("This rapid goes to {}, the hole is drilled to {} so far: the tool "
+                                    "runs into solid metal at full rate. Stop in front of that.",
+                                    context.z(leg.to.z_mm), context.z(depth)));
             return;
         }
     }

@@ -1,6 +1,7 @@
 // A drilling cycle whose R level lies deeper than anything has drilled, or behind its own bottom.
 #include "checks/holes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -30,10 +31,10 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         if (deeper(hole.level, hole.bottom)) {
             told = hole.tool;
             report.at_letter(hole.tool->place(*hole.act), 'R')
-                .message(fmt::format("The rapid goes to {} and the hole ends at {}: the tool is driven into "
-                                     "the metal at full rate. Bring R in front of the hole.",
-                                     spoken_level(hole, hole.level, context.settings()),
-                                     spoken_level(hole, hole.bottom, context.settings())));
+                .message(said("The rapid goes to {} and the hole ends at {}: the tool is driven into "
+                              "the metal at full rate. Bring R in front of the hole.",
+                              spoken_level(hole, hole.level, context.settings()),
+                              spoken_level(hole, hole.bottom, context.settings())));
             continue;
         }
         Before before;
@@ -49,7 +50,7 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
         if (!known(before.deepest) || !deeper(hole.level, before.deepest)) continue;
         told = hole.tool;
         report.at_letter(hole.tool->place(*hole.act), 'R')
-            .message(fmt::format(
+            .message(said(
                 "The rapid goes to {} and nothing has drilled there deeper than {}: the drill is driven into "
                 "the metal at full rate. The tool before begins to feed at {}.",
                 spoken_level(hole, hole.level, context.settings()),

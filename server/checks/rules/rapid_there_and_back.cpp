@@ -1,5 +1,6 @@
 // A rapid toward the part, and another one straight back: nothing was cut.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -48,10 +49,9 @@ void look_for_dwell(const WorksContext& context, const Work& work, Report& repor
         if (in.to.z_mm * work.unit_mm > -0.5 || in.to.x_radius_mm == 0) continue;
         if (!dwells_between(context, work, in, out)) continue;
         context.at(report, work, in, "XUZW")
-            .message(
-                fmt::format("The tool comes to {} {} at rapid, dwells there and goes away at rapid: nothing "
-                            "is cut. Is the block with the cut lost in front of the dwell?",
-                            context.x(in.to.x_radius_mm), context.z(in.to.z_mm)));
+            .message(said("The tool comes to {} {} at rapid, dwells there and goes away at rapid: nothing "
+                          "is cut. Is the block with the cut lost in front of the dwell?",
+                          context.x(in.to.x_radius_mm), context.z(in.to.z_mm)));
         return;
     }
 }
@@ -70,10 +70,9 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const bool deep = z_mm < -0.5 || (in.to.x_radius_mm < 0 && z_mm < 0.5);
         if (!deep) continue;
         context.at(report, work, in, in.dx() < 0 ? "XU" : "ZW")
-            .message(fmt::format(
-                "This rapid goes in to {} and the next one comes back: nothing is cut, or the "
-                "tool is driven into metal at full rate. If it is a cut, write G01 with its feed.",
-                in.dx() < 0 ? context.x(in.to.x_radius_mm) : context.z(in.to.z_mm)));
+            .message(said("This rapid goes in to {} and the next one comes back: nothing is cut, or the "
+                          "tool is driven into metal at full rate. If it is a cut, write G01 with its feed.",
+                          in.dx() < 0 ? context.x(in.to.x_radius_mm) : context.z(in.to.z_mm)));
         return;
     }
 }

@@ -1,5 +1,6 @@
 // A rapid through material that is still there.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::rapid_through_stock {
 
@@ -7,10 +8,10 @@ namespace {
 
 std::string text(const StockEvent& found) {
     std::string way = found.event.way > 0
-                          ? fmt::format(": {} of its way lies in material, up to {} thick",
-                                        found.length(found.event.way), found.length(found.event.amount))
+                          ? said(": {} of its way lies in material, up to {} thick",
+                                 found.length(found.event.way), found.length(found.event.amount))
                           : std::string();
-    return fmt::format("This rapid runs into stock at {}{}. Go round it, or feed.", found.where, way);
+    return said("This rapid runs into stock at {}{}. Go round it, or feed.", found.where, way);
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A rapid that carries a feed: G00 written where G01 is meant.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::rapid_with_feed {
 
@@ -13,10 +14,10 @@ void block(const BlockView& view, Report& report) {
     if (!rapid || !feed || !(reading.moves_x || reading.moves_z)) return;
     if (reading.code(Meaning::feed_line)) return; // Two codes of one group: another rule tells that
     report.at(view, *rapid->item)
-        .message(fmt::format(
-            "{} moves at full rate and leaves {} for later moves: a cut written so drives the "
-            "tool into the metal. Write {}, or put the feed with the first cut.",
-            code(view, Meaning::rapid), text_of(view, *feed->item), code(view, Meaning::feed_line)));
+        .message(said("{} moves at full rate and leaves {} for later moves: a cut written so drives the "
+                      "tool into the metal. Write {}, or put the feed with the first cut.",
+                      code(view, Meaning::rapid), text_of(view, *feed->item),
+                      code(view, Meaning::feed_line)));
 }
 
 } // namespace

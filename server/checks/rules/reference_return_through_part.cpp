@@ -1,5 +1,6 @@
 // G28 with X0 or Z0 as places.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::reference_return_through_part {
 
@@ -15,17 +16,17 @@ void block(const BlockView& view, Report& report) {
         if (now.is(0)) continue;
         // Standing at the reference point already, X0 would still lead to the part.
         report.at(view, *word->item)
-            .message(fmt::format(
-                "{} here is a place on the way: the tool goes in a rapid to the {} before it goes home. "
-                "Write {} to go from where it stands.",
-                text_of(view, *word->item), axis == 'X' ? "centreline" : "face",
-                std::string(axis == 'X' ? "U0" : "W0")))
+            .message(
+                said("{} here is a place on the way: the tool goes in a rapid to the {} before it goes home. "
+                     "Write {} to go from where it stands.",
+                     text_of(view, *word->item), axis == 'X' ? said("centreline") : said("face"),
+                     std::string(axis == 'X' ? "U0" : "W0")))
             .fix([&] {
-                return Fix{fmt::format("Write {}0 (home straight from where the tool stands)",
-                                       axis == 'X' ? 'U' : 'W'),
-                           {replace(view, *word->item, axis == 'X' ? "U0" : "W0")},
-                           true,
-                           false};
+                return Fix{
+                    said("Write {}0 (home straight from where the tool stands)", axis == 'X' ? 'U' : 'W'),
+                    {replace(view, *word->item, axis == 'X' ? "U0" : "W0")},
+                    true,
+                    false};
             });
     }
 }

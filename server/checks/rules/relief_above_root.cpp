@@ -1,5 +1,6 @@
 // A relief that is not as deep as the thread that ends in it.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -62,12 +63,11 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
                : groove > outermost->from.x_radius_mm + lead.number)
         return;
     context.at(report, *relief->work, *relief->leg, "XU")
-        .message(
-            fmt::format("This relief goes to {}, and the thread that ends in it to {}: its tool runs into "
-                        "the wall of the relief at the end of every pass and breaks. Make the relief "
-                        "deeper than the root.",
-                        context.x(groove), context.x(root)))
-        .related(context.place(work, *deepest), "the thread");
+        .message(said("This relief goes to {}, and the thread that ends in it to {}: its tool runs into "
+                      "the wall of the relief at the end of every pass and breaks. Make the relief "
+                      "deeper than the root.",
+                      context.x(groove), context.x(root)))
+        .related(context.place(work, *deepest), said("the thread"));
 }
 
 void works(const WorksContext& context, Report& report) {

@@ -1,5 +1,6 @@
 // A program or loop that is run again and again and cuts the same place every time.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -51,7 +52,7 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         });
         const auto cut = std::find_if(turn.begin(), turn.end(), [](const Leg& leg) { return leg.cuts(); });
         context.at(report, work, placed != turn.end() ? *placed : *cut, "ZWXU")
-            .message(fmt::format(
+            .message(said(
                 "These blocks are run {} times and cut the same place every time, to {} at {}: nothing moves "
                 "on between the turns. Is a W or U meant, or is a step lost?",
                 turns, context.x(cut->to.x_radius_mm), context.z(cut->to.z_mm)));

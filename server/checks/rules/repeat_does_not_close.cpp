@@ -1,5 +1,6 @@
 // A called program in U and W, repeated, whose way back along Z goes on instead.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -53,11 +54,11 @@ void look_at(const WorksContext& context, const Work& whole, Report& report) {
     }
     if (!wrong) return;
     context.at(report, work, *wrong, "WZ")
-        .message(fmt::format("Each turn through here begins {} farther along Z and {} in X than the one "
-                             "before: with the other "
-                             "sign here it would come back along Z to where it began, and go on in X alone. "
-                             "Is the sign right?",
-                             spoken(std::round(step.z_mm * 1e4) / 1e4), context.x(step.x_radius_mm)));
+        .message(said("Each turn through here begins {} farther along Z and {} in X than the one "
+                      "before: with the other "
+                      "sign here it would come back along Z to where it began, and go on in X alone. "
+                      "Is the sign right?",
+                      spoken(std::round(step.z_mm * 1e4) / 1e4), context.x(step.x_radius_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

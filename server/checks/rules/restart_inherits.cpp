@@ -1,5 +1,6 @@
 // A sequence that takes over what another one may have left otherwise.
 #include "checks/restart.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -26,8 +27,8 @@ std::vector<Inherited> differing(const LandmarkContext& context, const Span& spa
 }
 
 std::optional<Fix> write_into_each(const FileContext& context, const Taken& taken) {
-    const std::string names = taken.spans.size() == 1 ? name_of(*taken.spans[0]->sequence) : "each";
-    Fix fix{"Write in " + names + " what it takes over", {}, true, true};
+    const std::string names = taken.spans.size() == 1 ? name_of(*taken.spans[0]->sequence) : said("each");
+    Fix fix{said("Write in ") + names + said(" what it takes over"), {}, true, true};
     for (const Span* span : taken.spans) {
         const EntryContext entry{context.settings(), context.shop, *span, entry_facts(*span),
                                  context.across()};
@@ -45,10 +46,10 @@ void tell(const FileContext& context, const Taken& taken, Report& report) {
     const std::span others = std::span(taken.spans).subspan(1);
     auto entry = report.at(first.place(taken.parts.front().block));
     entry
-        .message(fmt::format(
-            "Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}{}",
-            name_of(*first.sequence), describe(taken.parts), what_to_write(first, taken.parts),
-            others.empty() ? "" : " The same holds for " + names_of(others) + "."))
+        .message(
+            said("Started at {} after a stop elsewhere, this would not be the same. It takes over {}. {}{}",
+                 name_of(*first.sequence), describe(taken.parts), what_to_write(first, taken.parts),
+                 others.empty() ? "" : said(" The same holds for ") + names_of(others) + "."))
         .origin(bits)
         .fix([&] { return write_into_each(context, taken); });
     if (std::all_of(taken.parts.begin(), taken.parts.end(),

@@ -1,5 +1,6 @@
 // A sequence whose first move on an axis goes by a distance, not to a place.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::restart_moves_by {
 
@@ -10,10 +11,10 @@ void entry(const EntryContext& context, Report& report) {
     if (!context.facts.moves_by_from_unknown) return;
     BlockPlace place = context.span.place(*context.facts.moves_by_from_unknown);
     report.at(place).message(
-        fmt::format("The first move of {} on this axis goes by a distance: where it ends depends "
-                    "on where the tool stands. Started in the middle it goes somewhere else. "
-                    "Move to a place (X, Z) first.",
-                    name_of(*context.span.sequence)));
+        said("The first move of {} on this axis goes by a distance: where it ends depends "
+             "on where the tool stands. Started in the middle it goes somewhere else. "
+             "Move to a place (X, Z) first.",
+             name_of(*context.span.sequence)));
 }
 
 } // namespace

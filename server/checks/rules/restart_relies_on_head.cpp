@@ -1,5 +1,6 @@
 // A sequence that needs what only the head of the program states.
 #include "checks/restart.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -32,7 +33,7 @@ std::vector<const Span*> spans_of(const Reliance& reliance) {
 }
 
 std::optional<Fix> write_into_each(const FileContext& context, const Reliance& reliance) {
-    Fix fix{"Write it into each of these sequences", {}, true, true};
+    Fix fix{said("Write it into each of these sequences"), {}, true, true};
     for (const auto& [span, parts] : reliance.each) {
         std::vector<Inherited> known = parts;
         std::erase_if(known, [](const Inherited& part) { return part.now.empty(); });
@@ -53,13 +54,13 @@ void tell(const FileContext& context, const Reliance& reliance, Report& report) 
     else if (facts.last_code && !reliance.stating->sequence)
         place = reliance.stating->place(*facts.last_code);
     const bool one = reliance.each.size() == 1;
-    const std::string_view them = reliance.stated.size() == 1 ? "it" : "them";
+    const std::string_view them = reliance.stated.size() == 1 ? said("it") : said("them");
     auto entry = report.at(place);
-    entry.message(
-        fmt::format("Only here {} {} stated, and {} {} {} over: entered there on its own, after another "
-                    "program, {} would run with what that left.",
-                    reliance.stated.size() == 1 ? "is" : "are", list_of(reliance.stated),
-                    names_of(spans_of(reliance)), one ? "takes" : "take", them, one ? "it" : "they"));
+    entry.message(said("Only here {} {} stated, and {} {} {} over: entered there on its own, after another "
+                       "program, {} would run with what that left.",
+                       reliance.stated.size() == 1 ? said("is") : said("are"), list_of(reliance.stated),
+                       names_of(spans_of(reliance)), one ? said("takes") : said("take"), them,
+                       one ? said("it") : said("they")));
     // In one shop every program leaves these as they are.
     constexpr machine::Parts everywhere =
         machine::part(Group::units) | machine::part(Group::feed_mode) | machine::part(Group::distance);

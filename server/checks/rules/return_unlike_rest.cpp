@@ -1,5 +1,6 @@
 // A sequence that goes home by another code than the others.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::return_unlike_rest {
 
@@ -23,11 +24,11 @@ void landmarks(const LandmarkContext& context, Report& report) {
     Meaning wanted = wants_machine ? Meaning::machine_datum : Meaning::reference_return;
     for (const Span& span : context.spans()) {
         if (!counts(span) || span.facts->return_by == wanted) continue;
-        std::string why = rule != shop::Rule::unset ? std::string("the shop file asks for it")
-                                                    : fmt::format("{} of {} sequences do", with, total);
+        std::string why = rule != shop::Rule::unset ? std::string(said("the shop file asks for it"))
+                                                    : said("{} of {} sequences do", with, total);
         report.at(span.place(*span.facts->return_move))
-            .message(fmt::format("{} does not go home by {}: {}.", name_of(*span.sequence),
-                                 code(context.settings(), wanted), why));
+            .message(said("{} does not go home by {}: {}.", name_of(*span.sequence),
+                          code(context.settings(), wanted), why));
     }
 }
 

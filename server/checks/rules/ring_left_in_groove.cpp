@@ -2,6 +2,7 @@
 #include "checks/noted_tool.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -46,12 +47,11 @@ void file(const FileContext& context, Report& report) {
             const double ring = step - *width;
             if (ring < least_mm || ring > thin * *width) continue;
             report.at_letter(tool.place(act), word->letter)
-                .message(fmt::format("Steps of {} with a blade {} wide: rings of {} stay between the "
-                                     "plunges, and the blade is "
-                                     "pushed sideways by them. Make the step smaller than the blade.",
-                                     spoken(step / *per_unit),
-                                     spoken(std::round(*width / *per_unit * 1e4) / 1e4),
-                                     spoken(std::round(ring / *per_unit * 1e4) / 1e4)));
+                .message(said("Steps of {} with a blade {} wide: rings of {} stay between the "
+                              "plunges, and the blade is "
+                              "pushed sideways by them. Make the step smaller than the blade.",
+                              spoken(step / *per_unit), spoken(std::round(*width / *per_unit * 1e4) / 1e4),
+                              spoken(std::round(ring / *per_unit * 1e4) / 1e4)));
         }
 }
 

@@ -1,5 +1,6 @@
 // A cut that takes what a later finishing cut was to find: a digit, the point or the sign of its X is wrong.
 #include "checks/cuts_so_far.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -82,12 +83,12 @@ void tell_past_shoulder(const WorksContext& context, const Air& air, const Work&
     const Leg* giver = air.leg;
     while (giver != air.work->legs.data() && !giver->moves_z) --giver;
     context.at(report, *air.work, *giver, "ZW")
-        .message(fmt::format(
-            "This cut at {} goes on to {}, and behind it the contour has its shoulder at {}: {} of what "
-            "is to stay there is gone before. Is a digit of Z wrong?",
-            context.x(air.leg->to.x_radius_mm), context.z(air.leg->to.z_mm), context.z(leg.from.z_mm),
-            context.x(leg.from.x_radius_mm)))
-        .related(context.place(work, leg), "the finishing cut");
+        .message(
+            said("This cut at {} goes on to {}, and behind it the contour has its shoulder at {}: {} of what "
+                 "is to stay there is gone before. Is a digit of Z wrong?",
+                 context.x(air.leg->to.x_radius_mm), context.z(air.leg->to.z_mm), context.z(leg.from.z_mm),
+                 context.x(leg.from.x_radius_mm)))
+        .related(context.place(work, leg), said("the finishing cut"));
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, bool inside, Report& report) {
@@ -104,12 +105,12 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
                 leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : air_of(cuts, *work, leg);
             if (air && air->leg->dz() * leg.dz() > 0) {
                 context.at(report, *air->work, giver_of_x(*air->work, *air->leg), "XU")
-                    .message(fmt::format(
+                    .message(said(
                         "This cut goes to {}, and behind it the contour is finished to {} there: {} is gone "
                         "before, on diameter, and the finishing cut goes through air. Is a digit of X wrong?",
                         context.x(air->leg->to.x_radius_mm), context.x(leg.to.x_radius_mm),
                         spoken(std::round(2 * air->over * 1000) / 1000)))
-                    .related(context.place(*work, leg), "the finishing cut");
+                    .related(context.place(*work, leg), said("the finishing cut"));
                 return;
             }
             const auto past =
@@ -152,12 +153,11 @@ void look_at_plunges(const WorksContext& context, const Work& work, Report& repo
                 *x > plunge.from.x_radius_mm - beyond_mm / mm)
                 continue;
             context.at(report, work, plunge, "XU")
-                .message(
-                    fmt::format("This plunge goes to {} at {}, and the same tool follows the shape at {} "
-                                "there: it cuts into what is to stand. Is a digit of X wrong?",
-                                context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
-                                context.x(std::round(*x * 1e4) / 1e4)))
-                .related(context.place(work, *leg), "the shape");
+                .message(said("This plunge goes to {} at {}, and the same tool follows the shape at {} "
+                              "there: it cuts into what is to stand. Is a digit of X wrong?",
+                              context.x(plunge.to.x_radius_mm), context.z(plunge.to.z_mm),
+                              context.x(std::round(*x * 1e4) / 1e4)))
+                .related(context.place(work, *leg), said("the shape"));
             return;
         }
     }

@@ -1,6 +1,7 @@
 // A roughing cycle whose depth per pass no insert takes.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -59,14 +60,13 @@ void file(const FileContext& context, Report& report) {
             if (depth->mm <= most_mm && !at_once) continue;
             auto in_units = [&](double mm) { return spoken(std::round(mm / *per_unit * 1e4) / 1e4); };
             report.at_letter(tool.place(act), depth->letter)
-                .message(
-                    fmt::format("{} {} a pass, on radius{}. An insert takes {} at the most: it breaks, or "
-                                "the part is thrown. A depth of {} is meant, perhaps.",
-                                in_units(depth->mm), *per_unit > 1 ? "in" : "mm",
-                                stock > 0 && depth->mm >= stock
-                                    ? fmt::format(": all of the {} that come off, at once", in_units(stock))
-                                    : "",
-                                in_units(most_mm), in_units(depth->mm / 10)));
+                .message(said("{} {} a pass, on radius{}. An insert takes {} at the most: it breaks, or "
+                              "the part is thrown. A depth of {} is meant, perhaps.",
+                              in_units(depth->mm), *per_unit > 1 ? "in" : "mm",
+                              stock > 0 && depth->mm >= stock
+                                  ? said(": all of the {} that come off, at once", in_units(stock))
+                                  : "",
+                              in_units(most_mm), in_units(depth->mm / 10)));
         }
 }
 

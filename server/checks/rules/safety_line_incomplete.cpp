@@ -1,6 +1,7 @@
 // A sequence that does not state what most sequences of the program state.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -49,10 +50,10 @@ void entry(const EntryContext& context, Report& report) {
     BlockPlace place = context.span.facts->safety_block
                            ? context.span.place(*context.span.facts->safety_block)
                            : context.span.sequence->tool_call;
-    std::string why = from_shop ? std::string("the shop file asks for it")
-                                : fmt::format("{} of {} sequences state it", with, across.sequences);
+    std::string why = from_shop ? std::string(said("the shop file asks for it"))
+                                : said("{} of {} sequences state it", with, across.sequences);
     report.at(place).message(
-        fmt::format("{} states no {} before it moves: {}.", name_of(*context.span.sequence), missing, why));
+        said("{} states no {} before it moves: {}.", name_of(*context.span.sequence), missing, why));
 }
 
 } // namespace

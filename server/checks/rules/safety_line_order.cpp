@@ -1,5 +1,6 @@
 // The codes of the safety line stand in another order than in the other sequences.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <unordered_map>
@@ -86,11 +87,11 @@ void landmarks(const LandmarkContext& context, Report& report) {
         Order here = unpacked(span.facts->safety_order);
         Order right = shared(wanted, here);
         if (shared(here, wanted) == right || !span.facts->safety_block) continue;
-        std::string why = from_shop ? std::string("as the shop file does")
-                                    : fmt::format("as {} of {} sequences do", with, total);
+        std::string why = from_shop ? std::string(said("as the shop file does"))
+                                    : said("as {} of {} sequences do", with, total);
         report.at(span.place(*span.facts->safety_block))
-            .message(fmt::format("{} states its codes in another order. Write {}, {}.",
-                                 name_of(*span.sequence), written_in(context, right, line), why));
+            .message(said("{} states its codes in another order. Write {}, {}.", name_of(*span.sequence),
+                          written_in(context, right, line), why));
     }
 }
 

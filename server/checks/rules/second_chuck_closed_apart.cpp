@@ -1,6 +1,7 @@
 // The second chuck closes on a part that turns, and its own spindle does not turn with it.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -23,12 +24,12 @@ void file(const FileContext& context, Report& report) {
                 at.from_loop_end || together.may_be() || !told.insert(at.act).second)
                 continue;
             report_at_code(report, context, at)
-                .message(fmt::format("{} closes on a part that turns, and {} {}: the jaws of a standing "
-                                     "spindle are torn round by it. "
-                                     "Write M{:02} before the slide comes, or M05.",
-                                     with_words(*at.code), with_words(*joins),
-                                     together.code ? "was taken back" : "does not stand above",
-                                     joins->number));
+                .message(said("{} closes on a part that turns, and {} {}: the jaws of a standing "
+                              "spindle are torn round by it. "
+                              "Write M{:02} before the slide comes, or M05.",
+                              with_words(*at.code), with_words(*joins),
+                              together.code ? said("was taken back") : said("does not stand above"),
+                              joins->number));
         }
     });
 }

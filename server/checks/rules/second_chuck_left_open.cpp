@@ -1,6 +1,7 @@
 // The part is let go and the chuck that takes it over is not closed.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -31,12 +32,12 @@ void file(const FileContext& context, Report& report) {
             auto entry = lets_go ? report_at_code(report, context, at)
                                  : report.at(slide->at.tool->place(*slide->at.act));
             entry
-                .message(fmt::format("{} and the second chuck is still open since {}: nothing holds the "
-                                     "part. Write M{:02} before it.",
-                                     lets_go ? with_words(*at.code) + " comes"
-                                             : std::string("The slide comes to the part, the part is cut"),
-                                     with_words(*second.code), closes->number))
-                .related(second.tool->place(*second.act), "opened here");
+                .message(said("{} and the second chuck is still open since {}: nothing holds the "
+                              "part. Write M{:02} before it.",
+                              lets_go ? with_words(*at.code) + said(" comes")
+                                      : std::string(said("The slide comes to the part, the part is cut")),
+                              with_words(*second.code), closes->number))
+                .related(second.tool->place(*second.act), said("opened here"));
         }
     });
 }

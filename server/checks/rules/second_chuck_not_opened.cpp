@@ -1,6 +1,7 @@
 // The second chuck comes onto the part with its jaws closed.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::second_chuck_not_opened {
 
@@ -32,11 +33,11 @@ void file(const FileContext& context, Report& report) {
             }
             if (slide && !event.at.of(HeldBy::second_chuck_open).may_be()) {
                 report.at(slide->at.tool->place(*slide->at.act))
-                    .message(fmt::format(
+                    .message(said(
                         "The second chuck is brought onto the part here and {} has not come since it was "
                         "closed: its jaws run into the part. Write M{:02} before it.",
                         with_words(*opens), opens->number))
-                    .related(event.at.tool->place(*event.at.act), "closed again here");
+                    .related(event.at.tool->place(*event.at.act), said("closed again here"));
                 return;
             }
         }

@@ -2,6 +2,7 @@
 #include "checks/clamping.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -63,10 +64,10 @@ void file(const FileContext& context, Report& report) {
             const double tolerance = event.at.act->inch() ? 0.005 : 0.1;
             if (!*grip || std::abs(to->number - **grip) <= tolerance) continue;
             report.at_letter(slide->at.tool->place(*slide->at.act), 'B')
-                .message(fmt::format("{} closes at B{}, and the notes have the grip at B{}: the jaws close "
-                                     "on nothing, or where the part is not meant to be held.",
-                                     with_words(*event.at.code), written(to->number), written(**grip)))
-                .related(event.at.tool->place(*event.at.act), "closed here");
+                .message(said("{} closes at B{}, and the notes have the grip at B{}: the jaws close "
+                              "on nothing, or where the part is not meant to be held.",
+                              with_words(*event.at.code), written(to->number), written(**grip)))
+                .related(event.at.tool->place(*event.at.act), said("closed here"));
             return;
         }
     });

@@ -1,6 +1,7 @@
 // On the second spindle a move to the wrong side of the face: a sign of Z.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -23,22 +24,21 @@ float least_of(const Act& act) {
 
 void tell_air(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
     report.at_letter(tool.place(act), 'Z')
-        .message(fmt::format(
-            "This cut stays in front of the face: it goes from Z{} to Z{}, the face of the "
-            "second side is at Z{} and the tool came to it from Z{} as the free side. It cuts "
-            "air. Is the sign of Z wrong?",
-            written(act.from_z), written(act.to_z), written(face.z), face.free < 0 ? "minus" : "plus"))
-        .related(face.tool->place(*face.act), "the face");
+        .message(said("This cut stays in front of the face: it goes from Z{} to Z{}, the face of the "
+                      "second side is at Z{} and the tool came to it from Z{} as the free side. It cuts "
+                      "air. Is the sign of Z wrong?",
+                      written(act.from_z), written(act.to_z), written(face.z),
+                      face.free < 0 ? said("minus") : said("plus")))
+        .related(face.tool->place(*face.act), said("the face"));
 }
 
 void tell_metal(const ToolOfSpan& tool, const Act& act, const Face& face, Report& report) {
     report.at_letter(tool.place(act), 'Z')
-        .message(
-            fmt::format("This rapid goes from the face at Z{} to Z{}: the part stands there, the tool came "
-                        "from Z{} as the free side. It is driven into the metal at full rate. Is the sign of "
-                        "Z wrong?",
-                        written(face.z), written(act.to_z), face.free < 0 ? "minus" : "plus"))
-        .related(face.tool->place(*face.act), "the face");
+        .message(said("This rapid goes from the face at Z{} to Z{}: the part stands there, the tool came "
+                      "from Z{} as the free side. It is driven into the metal at full rate. Is the sign of "
+                      "Z wrong?",
+                      written(face.z), written(act.to_z), face.free < 0 ? said("minus") : said("plus")))
+        .related(face.tool->place(*face.act), said("the face"));
 }
 
 void look_at(std::span<const ToolOfSpan> program, Report& report) {

@@ -1,6 +1,7 @@
 // The slide of the second spindle stays at the part while other tools work on the second side, or to the end.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -41,12 +42,12 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
             if (act.cuts() && act.moves_x && !act.moves_z && &tool == last.tool) parted = true;
             if (parted && &tool != last.tool && act.calls_tool) {
                 report.at(tool.place(act))
-                    .message(fmt::format(
+                    .message(said(
                         "The slide of the second spindle stands at {0}{1} since the part was taken over, and "
                         "the next tool comes: no {0} sends it home. The turret works on a part in the wrong "
                         "place, or meets the spindle. Write {0}0 behind the part-off.",
                         last.word->letter, written(static_cast<float>(last.word->number))))
-                    .related(last.tool->place(*last.act), "brought to the part here");
+                    .related(last.tool->place(*last.act), said("brought to the part here"));
                 return;
             }
         }

@@ -1,6 +1,7 @@
 // The slide of the second spindle stops in front of the part: its last way, at feed, is missing.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -22,14 +23,14 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                 const bool is_home = word->number == 0;
                 if (out && is_home && code_came && outs == 1) {
                     report.at_letter(tool_out->place(*out), word_out->letter)
-                        .message(fmt::format(
+                        .message(said(
                             "The slide of the second spindle is brought to {0}{1} by rapid alone and goes "
                             "home "
                             "again behind the part-off: nothing feeds it onto the part, and its chuck closes "
                             "in front of it. The part falls when it is cut off. Write the feed onto the part "
                             "(G01 {0} F) before the chuck closes.",
                             word_out->letter, written(static_cast<float>(word_out->number))))
-                        .related(tool.place(act), "sent home here");
+                        .related(tool.place(act), said("sent home here"));
                     return;
                 }
                 if (is_home || !rapid || act.deleted) {

@@ -1,5 +1,6 @@
 // A sequence with no note, where the others have one.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::sequence_note_missing {
 
@@ -24,11 +25,11 @@ void file(const FileContext& context, Report& report) {
         if (from_habit && span.sequence == &span.program->sequences.front() && span.sequence->number < 0)
             continue;
         std::string why = context.shop.house.sequence_note == shop::Rule::yes
-                              ? std::string("the shop file asks for one")
-                              : fmt::format("{} of {} sequences have one", with, total);
+                              ? std::string(said("the shop file asks for one"))
+                              : said("{} of {} sequences have one", with, total);
         auto first = first_code_block(context.reader(), span.first, span.last);
         report.at(first.value_or(span.first))
-            .message(fmt::format("No note says what {} does: {}.", name_of(*span.sequence), why));
+            .message(said("No note says what {} does: {}.", name_of(*span.sequence), why));
     }
 }
 

@@ -1,5 +1,6 @@
 // A sequence number that is not its tool's, where the rest of the program keeps that habit.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -46,19 +47,18 @@ void landmarks(const LandmarkContext& context, Report& report) {
         // A tool's second sequence cannot have its number too: N101 or N11 for T01 is right.
         bool again = std::binary_search(taken.begin(), taken.end(), tool);
         if (again && (number % 100 == tool || number % 10 == tool)) continue;
-        std::string why = from_shop
-                              ? std::string("the shop file asks for the tool's number")
-                              : fmt::format("{} of {} sequences carry their tool's number", kept, total);
+        std::string why = from_shop ? std::string(said("the shop file asks for the tool's number"))
+                                    : said("{} of {} sequences carry their tool's number", kept, total);
         auto entry = report.at_letter(span.sequence->first, 'N');
         entry
-            .message(fmt::format("N{} calls T{:02}: {}. Whoever searches for N{} lands on another tool.{}",
-                                 number, tool, why, number, again ? "" : fmt::format(" Write N{}.", tool)))
-            .related(span.sequence->tool_call, fmt::format("T{:02} is called here", tool));
+            .message(said("N{} calls T{:02}: {}. Whoever searches for N{} lands on another tool.{}", number,
+                          tool, why, number, again ? "" : said(" Write N{}.", tool)))
+            .related(span.sequence->tool_call, said("T{:02} is called here", tool));
         if (!again)
             entry.fix([&](const machine::Reader& reader) -> std::optional<Fix> {
                 const syntax::Item* item = find_letter(reader, span.sequence->first, 'N');
                 if (!item || context.labels(number).size() != 1) return std::nullopt;
-                return Fix{fmt::format("Write N{}", tool),
+                return Fix{said("Write N{}", tool),
                            {replace(reader, span.sequence->first, *item, fmt::format("N{}", tool))},
                            true,
                            true};

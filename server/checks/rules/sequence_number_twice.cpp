@@ -2,6 +2,7 @@
 //
 // A search, a GOTO and the P and Q of a cycle all find the first one.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -31,12 +32,11 @@ void landmarks(const LandmarkContext& context, Report& report) {
                 continue;
             }
             report.at_letter(place, 'N')
-                .message(
-                    fmt::format("N{} stands twice in this program: a search for N{}, a GOTO or a cycle's P "
-                                "and Q find the first one, and the machine starts there. Give this block "
-                                "a number of its own.",
-                                number, number))
-                .related(first, fmt::format("the first N{}", number));
+                .message(said("N{} stands twice in this program: a search for N{}, a GOTO or a cycle's P "
+                              "and Q find the first one, and the machine starts there. Give this block "
+                              "a number of its own.",
+                              number, number))
+                .related(first, said("the first N{}", number));
         }
     }
 }

@@ -1,5 +1,6 @@
 // G96 or G97 without a new S.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::speed_from_other_mode {
 
@@ -15,10 +16,10 @@ void sequence(const SequenceContext& context, Report& report) {
         const Step& at = changed ? *changed : step;
         Meaning mode = step.is(Meaning::surface_speed) ? Meaning::surface_speed : Meaning::constant_rpm;
         report_at_code(report, context, at, mode)
-            .message(fmt::format(
-                "{} comes without a speed of its own, and the S above was meant for the other mode. "
-                "Write S here.",
-                code(context.settings(), mode)))
+            .message(
+                said("{} comes without a speed of its own, and the S above was meant for the other mode. "
+                     "Write S here.",
+                     code(context.settings(), mode)))
             .origin(part(Part::speed));
         return;
     }

@@ -4,6 +4,7 @@
 //
 // Grip and speed: Prickett, Loughborough University, abstract.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -31,13 +32,13 @@ std::optional<double> smallest_radius(std::span<const Step> steps) {
 std::string speed_there(const SequenceContext& context, const Step& step) {
     auto radius = smallest_radius(context.steps);
     if (!radius || !step.after->speed.known()) return "";
-    if (*radius < 1e-6) return ": at X0 it is asked for speed without end";
+    if (*radius < 1e-6) return said(": at X0 it is asked for speed without end");
     auto diameter_mm = to_mm(2 * *radius, step.of(Group::units));
     if (!diameter_mm) return "";
     double surface = step.is(Meaning::inch) ? step.after->speed.number * 12 * motion::mm_per_inch / 1000
                                             : step.after->speed.number;
-    return fmt::format(": at {} it is asked for {:.0f} rpm", spoken_x(*radius, context.settings()),
-                       motion::rpm_for(surface, *diameter_mm));
+    return said(": at {} it is asked for {:.0f} rpm", spoken_x(*radius, context.settings()),
+                motion::rpm_for(surface, *diameter_mm));
 }
 
 void sequence(const SequenceContext& context, Report& report) {
@@ -51,17 +52,17 @@ void sequence(const SequenceContext& context, Report& report) {
         std::string limit = code(context.settings(), Meaning::speed_limit);
         auto rated = context.settings().machine.chuck_max_rpm;
         auto top = context.settings().machine.max_rpm;
-        std::string machine = top ? fmt::format(", up to the machine's {:.0f} rpm", *top) : "";
+        std::string machine = top ? said(", up to the machine's {:.0f} rpm", *top) : "";
         std::string example = rated ? fmt::format(" S{:.0f}", *rated) : "";
         auto entry = report_at_code(report, context, at, Meaning::surface_speed);
-        entry.message(
-            fmt::format("{} with no speed limit in force{}{}. Jaws lose their grip with the square of "
-                        "the speed. Write {}{} above it.",
-                        code(context.settings(), Meaning::surface_speed), speed_there(context, step), machine,
-                        limit, rated ? example : " S with the speed the chuck and the part allow"));
+        entry.message(said("{} with no speed limit in force{}{}. Jaws lose their grip with the square of "
+                           "the speed. Write {}{} above it.",
+                           code(context.settings(), Meaning::surface_speed), speed_there(context, step),
+                           machine, limit,
+                           rated ? example : said(" S with the speed the chuck and the part allow")));
         if (rated)
             entry.fix([&](const machine::Reader& reader) {
-                return Fix{fmt::format("Limit the spindle: {}{}", limit, example),
+                return Fix{said("Limit the spindle: {}{}", limit, example),
                            {insert_block_before(reader, at.place, limit + example)},
                            true,
                            true};

@@ -1,6 +1,7 @@
 // A speed limit with a digit too many or too few, and a speed far above the limit that the program sets.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -59,7 +60,7 @@ void file(const FileContext& context, Report& report) {
         auto at = [&] { return report.at_letter(demand.tool->place(*demand.at), 'S'); };
         if (limit > most_rpm) {
             demand.told = true;
-            at().message(fmt::format(
+            at().message(said(
                 "{} S{} limits nothing: no lathe chuck holds at {} rpm, and toward the centre the spindle "
                 "runs up to the machine's highest speed. S{} is meant, perhaps.",
                 limit_code, spoken(limit), spoken(limit), spoken(std::round(limit / 10))));
@@ -76,7 +77,7 @@ void file(const FileContext& context, Report& report) {
                 }
         if (demand.least_rpm > 1e8 || demand.least_rpm < times_demanded * limit) continue;
         demand.told = true;
-        at().message(fmt::format(
+        at().message(said(
             "{} S{} holds the spindle at {} rpm, and every tool under it asks for more, even where it cuts "
             "largest: {:.0f} m/min at a diameter of {} mm is {:.0f} rpm. S{} is meant, perhaps.",
             limit_code, spoken(limit), spoken(limit), demand.surface,
@@ -95,11 +96,10 @@ void file(const FileContext& context, Report& report) {
             });
             if (limit_is_odd) continue;
             report.at_letter(tool.place(act), 'S')
-                .message(fmt::format("S{} is {} rpm, and {} S{} says that part and chuck may turn at {}. S{} "
-                                     "is meant, perhaps.",
-                                     spoken(act.speed), spoken(act.speed), limit_code,
-                                     spoken(act.speed_limit), spoken(act.speed_limit),
-                                     spoken(std::round(act.speed / 10))));
+                .message(said("S{} is {} rpm, and {} S{} says that part and chuck may turn at {}. S{} "
+                              "is meant, perhaps.",
+                              spoken(act.speed), spoken(act.speed), limit_code, spoken(act.speed_limit),
+                              spoken(act.speed_limit), spoken(std::round(act.speed / 10))));
         }
     }
 }

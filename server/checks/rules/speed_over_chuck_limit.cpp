@@ -2,6 +2,7 @@
 //
 // Grip and speed: Prickett, Loughborough University, abstract.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::speed_over_chuck_limit {
 
@@ -16,10 +17,10 @@ void block(const BlockView& view, Report& report) {
     if (!limit && !view.after.is(Meaning::constant_rpm)) return;
     if (speed->value.number <= *rated) return;
     report.at(view, *speed->item)
-        .message(fmt::format("{} {} {} rpm, the chuck is rated for {:.0f}: the jaws may lose the part. Write "
-                             "S{:.0f} or less.",
-                             text_of(view, *speed->item), limit ? "allows" : "is",
-                             spoken(speed->value.number), *rated, *rated));
+        .message(said("{} {} {} rpm, the chuck is rated for {:.0f}: the jaws may lose the part. Write "
+                      "S{:.0f} or less.",
+                      text_of(view, *speed->item), limit ? said("allows") : said("is"),
+                      spoken(speed->value.number), *rated, *rated));
 }
 
 } // namespace

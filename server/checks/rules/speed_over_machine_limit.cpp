@@ -1,5 +1,6 @@
 // S above the highest or below the lowest speed of the spindle.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -24,9 +25,9 @@ std::optional<SpindleRange> range_of(const BlockView& view) {
     if (*spindle == machine::Spindle::second && has_own_codes && view.reading.code(Meaning::spindle_forward))
         return std::nullopt;
     if (*spindle == machine::Spindle::second)
-        return SpindleRange{"the second spindle", {}, lathe.second_max_rpm};
-    if (*spindle == machine::Spindle::live) return SpindleRange{"live tools", {}, lathe.live_max_rpm};
-    return SpindleRange{"this spindle", lathe.min_rpm, lathe.max_rpm};
+        return SpindleRange{said("the second spindle"), {}, lathe.second_max_rpm};
+    if (*spindle == machine::Spindle::live) return SpindleRange{said("live tools"), {}, lathe.live_max_rpm};
+    return SpindleRange{said("this spindle"), lathe.min_rpm, lathe.max_rpm};
 }
 
 void block(const BlockView& view, Report& report) {
@@ -40,9 +41,10 @@ void block(const BlockView& view, Report& report) {
     const bool under = range->least && rpm < *range->least && rpm > 0;
     if (!over && !under) return;
     report.at(view, *speed->item)
-        .message(fmt::format("{} is {} the {} speed of {}, {:.0f} rpm: the control alarms or holds it there.",
-                             text_of(view, *speed->item), over ? "above" : "below",
-                             over ? "highest" : "lowest", range->name, over ? *range->most : *range->least));
+        .message(said("{} is {} the {} speed of {}, {:.0f} rpm: the control alarms or holds it there.",
+                      text_of(view, *speed->item), over ? said("above") : said("below"),
+                      over ? said("highest") : said("lowest"), range->name,
+                      over ? *range->most : *range->least));
 }
 
 constexpr const char* shop_of_three = R"(

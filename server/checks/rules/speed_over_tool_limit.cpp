@@ -1,5 +1,6 @@
 // A cut at a speed above the tool's highest.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::speed_over_tool_limit {
 
@@ -13,8 +14,8 @@ void sequence(const SequenceContext& context, Report& report) {
             step.after->speed.number <= *tool->max_rpm)
             continue;
         report_at_code(report, context, step, step.meaning)
-            .message(fmt::format("T{:02} cuts at {} rpm here, its limit is {:.0f}: lower S.", context.tool,
-                                 spoken(step.after->speed.number), *tool->max_rpm))
+            .message(said("T{:02} cuts at {} rpm here, its limit is {:.0f}: lower S.", context.tool,
+                          spoken(step.after->speed.number), *tool->max_rpm))
             .origin(part(Part::speed));
         return;
     }

@@ -5,6 +5,7 @@
 #include "checks/others.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -39,21 +40,21 @@ struct Bounds {
 Bounds bounds_of(const Speed& speed) {
     switch (speed.sort) {
     case Sort::drill:
-        if (speed.high_speed_steel) return {2, 140, 0.02, 1.5, "a drill of high speed steel"};
-        return speed.hard ? Bounds{10, 500, 0.05, 2, "a carbide drill"}
-                          : Bounds{2, 450, 0.02, 1.7, "a drill"};
+        if (speed.high_speed_steel) return {2, 140, 0.02, 1.5, said("a drill of high speed steel")};
+        return speed.hard ? Bounds{10, 500, 0.05, 2, said("a carbide drill")}
+                          : Bounds{2, 450, 0.02, 1.7, said("a drill")};
     case Sort::ream:
-        return {1, 120, 0.005, 1, "a reamer"};
+        return {1, 120, 0.005, 1, said("a reamer")};
     case Sort::tap:
-        return {0.8, 90, 0.003, 0.8, "a tap"};
+        return {0.8, 90, 0.003, 0.8, said("a tap")};
     case Sort::thread:
-        return {1.5, 320, 0.05, 1.9, "a threading tool"};
+        return {1.5, 320, 0.05, 1.9, said("a threading tool")};
     case Sort::plunge:
-        return {3, 1800, 0.12, 3, "a grooving tool"};
+        return {3, 1800, 0.12, 3, said("a grooving tool")};
     case Sort::turning:
         break;
     }
-    return {4, 1800, 0.22, 4, "a turning tool"};
+    return {4, 1800, 0.22, 4, said("a turning tool")};
 }
 
 bool is_plunging(const Act& act) {
@@ -162,14 +163,13 @@ bool hold(const Others& others, double m_per_min, double below, double above) {
 
 std::string as_spoken(const Speed& speed) {
     const double s = speed.at->speed;
-    return speed.diameter_mm > 0
-               ? fmt::format("S{} at a diameter of {} mm is {:.0f} m/min", spoken(s),
-                             spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min)
-               : fmt::format("S{} is {:.0f} m/min", spoken(s), speed.m_per_min);
+    return speed.diameter_mm > 0 ? said("S{} at a diameter of {} mm is {:.0f} m/min", spoken(s),
+                                        spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min)
+                                 : said("S{} is {:.0f} m/min", spoken(s), speed.m_per_min);
 }
 
 std::string range_of(const Others& others) {
-    return others.differ() ? fmt::format("{:.0f} to {:.0f} m/min", others.least, others.most)
+    return others.differ() ? said("{:.0f} to {:.0f} m/min", others.least, others.most)
                            : fmt::format("{:.0f} m/min", others.least);
 }
 
@@ -200,21 +200,22 @@ Odd odd_of(const Speed& speed, const Others& same, const Others& turning) {
     odd.high = now > bounds.most;
     odd.low = now < bounds.least;
     if (odd) {
-        odd.why = fmt::format("{} takes {} m/min at the {}", bounds.title,
-                              spoken(odd.high ? bounds.most : bounds.least), odd.high ? "most" : "least");
+        odd.why =
+            said("{} takes {} m/min at the {}", bounds.title, spoken(odd.high ? bounds.most : bounds.least),
+                 odd.high ? said("most") : said("least"));
         return odd;
     }
     odd.high = turning.count > 0 && now > 25 && now > turning.most * bounds.to_turning / leave;
     odd.low = turning.count > 0 && now < turning.least * bounds.of_turning * leave;
     odd.beside_others = odd.high || odd.low;
     if (odd) {
-        odd.why = fmt::format("the {}turning tools here work at {}",
-                              speed.sort == Sort::turning ? "other " : "", range_of(turning));
+        odd.why = said("the {}turning tools here work at {}",
+                       speed.sort == Sort::turning ? said("other ") : "", range_of(turning));
         return odd;
     }
     odd.high = drills && now >= 5 * same.most && now > 150;
     odd.low = drills && now * 5 <= same.least;
-    if (odd) odd.why = fmt::format("the others of its sort here work at {}", range_of(same));
+    if (odd) odd.why = said("the others of its sort here work at {}", range_of(same));
     return odd;
 }
 
@@ -265,12 +266,12 @@ void tell_mode(const FileContext& context, const Speed& speed, const Others& tur
     const bool surface = speed.surface;
     const std::string stated = speed.at->states(Group::spindle_mode)
                                    ? ""
-                                   : fmt::format(" by the {} that is still in force", written_code(surface));
+                                   : said(" by the {} that is still in force", written_code(surface));
     report.at_letter(speed.given_in->place(*speed.at), 'S')
-        .message(fmt::format("{}{}, and the turning tools here work at {}. Read under {} it would be {:.0f} "
-                             "m/min: {} is meant, perhaps.",
-                             as_spoken(speed), stated, range_of(turning), written_code(!surface),
-                             speed.other_m_per_min, written_code(!surface)));
+        .message(said("{}{}, and the turning tools here work at {}. Read under {} it would be {:.0f} "
+                      "m/min: {} is meant, perhaps.",
+                      as_spoken(speed), stated, range_of(turning), written_code(!surface),
+                      speed.other_m_per_min, written_code(!surface)));
 }
 
 void file(const FileContext& context, Report& report) {
@@ -314,7 +315,7 @@ void file(const FileContext& context, Report& report) {
         if (const Others own = speeds_of_same_work(speed, speeds);
             !odd && own.count > 0 && speed.m_per_min * most_change_of_tool <= own.least) {
             odd.low = true;
-            odd.why = fmt::format("this tool does the same sort of work at {}", range_of(own));
+            odd.why = said("this tool does the same sort of work at {}", range_of(own));
         }
         // Knurls, form tools and tools of high speed steel go far slower than the rest.
         const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
@@ -328,11 +329,11 @@ void file(const FileContext& context, Report& report) {
         }
         const double s = speed.at->speed;
         report.at_letter(speed.given_in->place(*speed.at), 'S')
-            .message(fmt::format("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
-                                 odd.high
-                                     ? "The edge burns at the first touch, or the spindle runs far too fast."
-                                     : "The edge rubs or breaks.",
-                                 spoken(odd.high ? std::round(s / 10) : s * 10)));
+            .message(said("{}: {}. {} S{} is meant, perhaps.", as_spoken(speed), odd.why,
+                          odd.high
+                              ? said("The edge burns at the first touch, or the spindle runs far too fast.")
+                              : said("The edge rubs or breaks."),
+                          spoken(odd.high ? std::round(s / 10) : s * 10)));
     }
 }
 

@@ -1,5 +1,6 @@
 // A cut with the spindle turning the wrong way for how the tool is mounted.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::spindle_direction_against_tool {
 
@@ -16,11 +17,11 @@ void sequence(const SequenceContext& context, Report& report) {
         if (step.after->spoken_to() == machine::Spindle::live) continue;
         if (!cuts(step) || !step.is(wrong) || !step.after->tool.is(context.tool)) continue;
         report_at_code(report, context, step, step.meaning)
-            .message(fmt::format(
-                "T{:02} is mounted {} and the spindle turns by {}: the part comes at the back of its "
-                "edge. It cuts with {}.",
-                context.tool, *tool->upside_down ? "upside down" : "edge up",
-                *tool->upside_down ? "M03" : "M04", *tool->upside_down ? "M04" : "M03"))
+            .message(
+                said("T{:02} is mounted {} and the spindle turns by {}: the part comes at the back of its "
+                     "edge. It cuts with {}.",
+                     context.tool, *tool->upside_down ? said("upside down") : said("edge up"),
+                     *tool->upside_down ? "M03" : "M04", *tool->upside_down ? "M04" : "M03"))
             .origin(part(Group::spindle_direction));
         return;
     }

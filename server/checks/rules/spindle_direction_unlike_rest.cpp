@@ -1,6 +1,7 @@
 // A spindle that turns the other way than for every other tool, or against a right-hand drill.
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::spindle_direction_unlike_rest {
 
@@ -67,17 +68,17 @@ void file(const FileContext& context, Report& report) {
         auto entry = report_at_code(report, context.reader(), one.tool->place(*one.starts),
                                     one.forward ? Meaning::spindle_forward : Meaning::spindle_reverse);
         if (drill) {
-            entry.message(fmt::format("{} under a drill: a right-hand drill cuts with {}, and with {} its "
-                                      "lips rub and it burns. Write {}, if no left-hand drill is meant.",
-                                      now, other, now, other));
+            entry.message(said("{} under a drill: a right-hand drill cuts with {}, and with {} its "
+                               "lips rub and it burns. Write {}, if no left-hand drill is meant.",
+                               now, other, now, other));
             continue;
         }
         if (one.blade) entry.severity(Severity::information);
-        entry.message(fmt::format(
-            "{} here, and all {} other turning tools cut with {}: right for a tool of the other hand or "
-            "upside "
-            "down, else the part comes at the back of the edge and it breaks. Write {}, or a note.",
-            now, opposite, other, other));
+        entry.message(
+            said("{} here, and all {} other turning tools cut with {}: right for a tool of the other hand or "
+                 "upside "
+                 "down, else the part comes at the back of the edge and it breaks. Write {}, or a note.",
+                 now, opposite, other, other));
     }
 }
 

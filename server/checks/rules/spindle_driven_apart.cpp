@@ -1,6 +1,7 @@
 // The second spindle is started by itself while both are still joined.
 #include "checks/clamping.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <set>
 
@@ -26,11 +27,11 @@ void file(const FileContext& context, Report& report) {
             report_at_code(report, context.reader(), at.tool->place(*at.act),
                            Act::only(at.act->direction, Meaning::spindle_reverse) ? Meaning::spindle_reverse
                                                                                   : Meaning::spindle_forward)
-                .message(fmt::format("The second spindle is started by itself, and {} still joins it to the "
-                                     "main one: the control alarms, or the main spindle turns along. Write "
-                                     "M{:02} when the part has come away.",
-                                     with_words(*joined.code), parts->number))
-                .related(joined.tool->place(*joined.act), "joined here");
+                .message(said("The second spindle is started by itself, and {} still joins it to the "
+                              "main one: the control alarms, or the main spindle turns along. Write "
+                              "M{:02} when the part has come away.",
+                              with_words(*joined.code), parts->number))
+                .related(joined.tool->place(*joined.act), said("joined here"));
         }
     });
 }

@@ -1,5 +1,6 @@
 // A sequence that leaves the spindle on, where the others switch it off.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::spindle_left_on {
 
@@ -35,10 +36,9 @@ void landmarks(const LandmarkContext& context, Report& report) {
     for (const Span& span : context.spans()) {
         if (!counts(span) || !had_on(span) || is_off(span) || !span.facts->last_code) continue;
         report.at(span.place(*span.facts->last_code))
-            .message(fmt::format(
-                "{} leaves the spindle on: {} of {} sequences switch it off before the next tool. "
-                "Write M05 in the retract.",
-                name_of(*span.sequence), with, total));
+            .message(said("{} leaves the spindle on: {} of {} sequences switch it off before the next tool. "
+                          "Write M05 in the retract.",
+                          name_of(*span.sequence), with, total));
     }
 }
 

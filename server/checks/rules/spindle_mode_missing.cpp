@@ -1,6 +1,7 @@
 // The first tools of a program cut with an S of which nothing says whether it is rpm or surface speed.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -38,17 +39,16 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
                               rpm = code(context.settings(), Meaning::constant_rpm);
             const machine::Modal& end =
                 tools.back().span->facts->at_exit[static_cast<std::size_t>(Group::spindle_mode)];
-            const std::string left = end.known()
-                                         ? fmt::format(", from the second part on {}",
-                                                       code(context.settings(), end.is(Meaning::surface_speed)
-                                                                                    ? Meaning::surface_speed
-                                                                                    : Meaning::constant_rpm))
-                                         : std::string();
+            const std::string left =
+                end.known()
+                    ? said(", from the second part on {}",
+                           code(context.settings(), end.is(Meaning::surface_speed) ? Meaning::surface_speed
+                                                                                   : Meaning::constant_rpm))
+                    : std::string();
             report.at_letter(giver_tool->place(*giver), 'S')
-                .message(
-                    fmt::format("S{} is read as rpm or as surface speed as the control was left{}: nothing "
-                                "above states it. Write {} or {} here.",
-                                spoken(giver->speed), left, surface, rpm));
+                .message(said("S{} is read as rpm or as surface speed as the control was left{}: nothing "
+                              "above states it. Write {} or {} here.",
+                              spoken(giver->speed), left, surface, rpm));
             return;
         }
     }

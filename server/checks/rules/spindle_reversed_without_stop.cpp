@@ -1,5 +1,6 @@
 // M03 straight to M04, or back, with no M05 between.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::spindle_reversed_without_stop {
 
@@ -18,13 +19,12 @@ void block(const BlockView& view, Report& report) {
     if (on_centre && view.before.is(Meaning::thread)) return;
     Meaning now = forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
     report.at(view, *view.reading.code(now)->item)
-        .message(fmt::format(
-            "The spindle turns the other way when {} comes: the drive has to brake it first. Write "
-            "{} before it.",
-            code(view, now), code(view, Meaning::spindle_stop)))
+        .message(said("The spindle turns the other way when {} comes: the drive has to brake it first. Write "
+                      "{} before it.",
+                      code(view, now), code(view, Meaning::spindle_stop)))
         .origin(part(Group::spindle_direction))
         .fix([&] {
-            return Fix{"Write M05 above", {insert_block_before(view, "M05")}, true, true};
+            return Fix{said("Write M05 above"), {insert_block_before(view, "M05")}, true, true};
         });
 }
 

@@ -1,5 +1,6 @@
 // M03 or M04 while no block has given S.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::spindle_start_without_speed {
 
@@ -10,10 +11,9 @@ void block(const BlockView& view, Report& report) {
         const machine::Word* word = view.reading.code(direction);
         if (!word || !view.after.speed.surely_unset()) continue;
         report.at(view, *word->item)
-            .message(fmt::format(
-                "{} starts the spindle, but no block down to here gives a speed: it does not turn, "
-                "or turns at the speed of the last job. Write S.",
-                text_of(view, *word->item)));
+            .message(said("{} starts the spindle, but no block down to here gives a speed: it does not turn, "
+                          "or turns at the speed of the last job. Write S.",
+                          text_of(view, *word->item)));
     }
 }
 

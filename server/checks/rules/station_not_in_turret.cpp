@@ -1,5 +1,6 @@
 // A tool call for a station above the number the turret has.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::station_not_in_turret {
 
@@ -10,9 +11,8 @@ void block(const BlockView& view, Report& report) {
     if (!stations || !is_tool_call(view) || !view.after.tool.known()) return;
     if (view.after.tool.number <= *stations) return;
     report.at(view, *view.reading.word('T')->item)
-        .message(fmt::format("{} asks for station {:.0f}, the turret has {}: the control alarms.",
-                             text_of(view, *view.reading.word('T')->item), view.after.tool.number,
-                             *stations));
+        .message(said("{} asks for station {:.0f}, the turret has {}: the control alarms.",
+                      text_of(view, *view.reading.word('T')->item), view.after.tool.number, *stations));
 }
 
 } // namespace

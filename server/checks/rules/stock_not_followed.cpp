@@ -1,5 +1,6 @@
 // The stock is given, but cannot be followed all through the program.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::stock_not_followed {
 
@@ -10,26 +11,26 @@ std::string reason(const stock::SequenceCourse& sequence) {
     using stock::Stop;
     switch (sequence.stop) {
     case Stop::tool_unknown:
-        if (sequence.station < 0) return "which tool cuts here is not known";
-        if (sequence.missing == std::vector<std::string_view>{"station"})
-            return fmt::format("{} is not in the shop file", tool_name(sequence));
-        return fmt::format("the shop file does not give {} of {}", list_of(sequence.missing),
-                           tool_name(sequence));
+        if (sequence.station < 0) return said("which tool cuts here is not known");
+        if (sequence.missing == std::vector<std::string_view>{said("station")})
+            return said("{} is not in the shop file", tool_name(sequence));
+        return said("the shop file does not give {} of {}", list_of(sequence.missing), tool_name(sequence));
     case Stop::path_unknown:
-        return fmt::format("where this block moves is not known ({})", machine::explain(sequence.why));
+        return said("where this block moves is not known ({})", machine::explain(sequence.why));
     case Stop::call:
-        return "what a macro cuts, a program of another file, or one called an unknown number of times, is "
-               "not followed";
+        return said(
+            "what a macro cuts, a program of another file, or one called an unknown number of times, is "
+            "not followed");
     case Stop::jump:
-        return "which blocks are run, and how often, is not followed through jumps and loops";
+        return said("which blocks are run, and how often, is not followed through jumps and loops");
     case Stop::datum:
-        return "it cuts in another datum than the cuts above";
+        return said("it cuts in another datum than the cuts above");
     case Stop::bar_moved:
-        return "the bar is moved";
+        return said("the bar is moved");
     case Stop::off_centre:
-        return "it works beside or behind the centreline";
+        return said("it works beside or behind the centreline");
     case Stop::too_many_moves:
-        return fmt::format("while it is edited, a file is followed for {} moves at most", stock::most_moves);
+        return said("while it is edited, a file is followed for {} moves at most", stock::most_moves);
     default:
         return "";
     }
@@ -39,13 +40,14 @@ std::string reason(const stock::ProgramCourse& program) {
     using stock::Stop;
     switch (program.stop) {
     case Stop::incomplete_stock:
-        return fmt::format("[stock] of the shop file lacks {}", list_of(program.missing));
+        return said("[stock] of the shop file lacks {}", list_of(program.missing));
     case Stop::several_programs:
-        return "the file holds several programs, and the shop file's stock can be that of one only; give "
-               "each a "
-               "stock note";
+        return said(
+            "the file holds several programs, and the shop file's stock can be that of one only; give "
+            "each a "
+            "stock note");
     case Stop::units_unknown:
-        return "the unit of the stock note is not known";
+        return said("the unit of the stock note is not known");
     default:
         return "";
     }
@@ -55,12 +57,12 @@ void stock(const StockContext& context, Report& report) {
     for (const stock::ProgramCourse& program : context.programs()) {
         if (std::string why = reason(program); !why.empty() && !program.program->sequences.empty())
             report.at(program.note.value_or(program.program->sequences.front().tool_call))
-                .message(fmt::format("The stock is not followed: {}.", why));
+                .message(said("The stock is not followed: {}.", why));
         for (const stock::SequenceCourse& sequence : program.sequences) {
             std::string why = reason(sequence);
             if (why.empty()) continue;
             report.at(sequence.place(sequence.stopped_at))
-                .message(fmt::format("The stock is not followed from here on: {}.", why));
+                .message(said("The stock is not followed from here on: {}.", why));
             break;
         }
     }

@@ -1,5 +1,6 @@
 // A stock note that cannot be read.
 #include "checks/stock_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::stock_note_malformed {
 
@@ -9,10 +10,10 @@ void stock(const StockContext& context, Report& report) {
     for (const stock::ProgramCourse& program : context.programs()) {
         if (program.stop != stock::Stop::bad_note || !program.note) continue;
         report.at(*program.note)
-            .message(fmt::format(
-                "This stock note cannot be read: {}. The stock is not followed. Write such as (STOCK "
-                "D60. L120. FACE 1.5 BORE 20. JAW Z-80.)",
-                program.wrong));
+            .message(
+                said("This stock note cannot be read: {}. The stock is not followed. Write such as (STOCK "
+                     "D60. L120. FACE 1.5 BORE 20. JAW Z-80.)",
+                     program.wrong));
     }
 }
 

@@ -1,6 +1,7 @@
 // A called program that ends with M30 or M02.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <set>
@@ -29,10 +30,10 @@ void file(const FileContext& context, Report& report) {
         for (const Act& act : tool.work->acts) {
             if (!act.ends_program || act.deleted) continue;
             report.at(tool.place(act))
-                .message(fmt::format(
-                    "O{:04} is called by M98 and ends the whole program here: what stands after the "
-                    "call is never done, and the tool stays in the work. Write M99.",
-                    program.number));
+                .message(
+                    said("O{:04} is called by M98 and ends the whole program here: what stands after the "
+                         "call is never done, and the tool stays in the work. Write M99.",
+                         program.number));
             break;
         }
     }

@@ -1,6 +1,7 @@
 // A tap that goes as deep as the drill's point, or deeper.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -44,18 +45,17 @@ void file(const FileContext& context, Report& report) {
             // A flat bottom is the best case: less than that no hole leaves.
             if (act.to_z > hole.act->to_z + 0.1 * diameter) continue;
             const std::string full =
-                drill ? fmt::format(" Its full diameter ends at about Z{}.",
-                                    written(std::round((hole.act->to_z +
-                                                        motion::drill_point_mm(diameter, point_angle_deg)) *
-                                                       1000) /
-                                            1000))
+                drill ? said(" Its full diameter ends at about Z{}.",
+                             written(std::round((hole.act->to_z +
+                                                 motion::drill_point_mm(diameter, point_angle_deg)) *
+                                                1000) /
+                                     1000))
                       : std::string();
             report.at_letter(tool.place(act), 'Z')
-                .message(
-                    fmt::format("The tap goes to Z{}, the hole is drilled to Z{} with its point.{} The tap "
-                                "meets the bottom and breaks. Stop it a few leads above.",
-                                written(act.to_z), written(hole.act->to_z), full))
-                .related(hole.tool->place(*hole.act), "the hole");
+                .message(said("The tap goes to Z{}, the hole is drilled to Z{} with its point.{} The tap "
+                              "meets the bottom and breaks. Stop it a few leads above.",
+                              written(act.to_z), written(hole.act->to_z), full))
+                .related(hole.tool->place(*hole.act), said("the hole"));
         }
     }
 }

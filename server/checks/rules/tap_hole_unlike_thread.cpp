@@ -4,6 +4,7 @@
 // times the lead. How much of the height may be left: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -49,14 +50,13 @@ void tell(Report& report, const ToolOfSpan& tool, const Act& act, const NamedToo
     if (height <= most_height && height >= least_height) return;
     const double wanted = tap.major_mm - usual_height * tap.pitch_mm;
     report.at(tool.place(act))
-        .message(
-            fmt::format("{} is tapped into a hole of {}: {} Drill about {}, or call the tap of the hole.",
-                        tap.thread, in_unit(hole.mm, per_unit),
-                        hole.mm >= tap.major_mm ? "the tap touches nothing."
-                        : height < least_height ? "hardly any thread is left."
-                                                : "its core does not go in, and the tap breaks.",
-                        in_unit(wanted, per_unit)))
-        .related(hole.tool->place(*hole.act), "the hole");
+        .message(said("{} is tapped into a hole of {}: {} Drill about {}, or call the tap of the hole.",
+                      tap.thread, in_unit(hole.mm, per_unit),
+                      hole.mm >= tap.major_mm ? said("the tap touches nothing.")
+                      : height < least_height ? said("hardly any thread is left.")
+                                              : said("its core does not go in, and the tap breaks."),
+                      in_unit(wanted, per_unit)))
+        .related(hole.tool->place(*hole.act), said("the hole"));
 }
 
 void look_at(std::span<const ToolOfSpan> tools, std::optional<double> of_file, Report& report) {

@@ -2,6 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tap_not_reversed {
 
@@ -31,12 +32,12 @@ void look_at(const FileContext& context, const std::vector<ToolOfSpan>& tools, c
             report_at_code(report, context.reader(), tool.place(turn ? *turn : act),
                            turn ? (forward ? Meaning::spindle_forward : Meaning::spindle_reverse)
                                 : Meaning::thread)
-                .message(fmt::format("The tap goes in to Z{} and is drawn out with the spindle still turning "
-                                     "the same way: the "
-                                     "thread is stripped and the tap breaks. Write {} at the bottom, before "
-                                     "the way out; if the "
-                                     "holder reverses by itself, say so in a note.",
-                                     written(in->to_z), back));
+                .message(said("The tap goes in to Z{} and is drawn out with the spindle still turning "
+                              "the same way: the "
+                              "thread is stripped and the tap breaks. Write {} at the bottom, before "
+                              "the way out; if the "
+                              "holder reverses by itself, say so in a note.",
+                              written(in->to_z), back));
             return;
         }
         in = along_centre(act) && act.to_z < act.from_z && act.to_z < 0 ? &act : nullptr;

@@ -1,5 +1,6 @@
 // A file with an opening % and no closing one, or the other way.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tape_mark_missing {
 
@@ -17,9 +18,9 @@ void file(const FileContext& context, Report& report) {
     if (count != 1) return;
     auto first = first_code_block(context.reader(), {0, 0}, mark);
     report.at(mark).message(
-        first ? "The file ends with % but does not begin with one: a control that reads it over a "
-                "line skips all of it."
-              : "The file begins with % but does not end with one: the control waits for more.");
+        first ? said("The file ends with % but does not begin with one: a control that reads it over a "
+                     "line skips all of it.")
+              : said("The file begins with % but does not end with one: the control waits for more."));
 }
 
 } // namespace

@@ -3,6 +3,7 @@
 // The angles: from memory.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 #include <cmath>
@@ -20,20 +21,19 @@ void block(const BlockView& view, Report& report) {
     // Leading noughts may be left out, but no one cuts with no finishing pass on purpose.
     if (number < 10000 && text_of(view, *packed->item).size() < 6) {
         report.at(view, *packed->item)
-            .message(fmt::format("{} has not the six digits that the first line takes: two for the finishing "
-                                 "passes, two for the run out, two for the angle, such as P010060. P and Q "
-                                 "are exchanged, perhaps, or a digit is lost.",
-                                 text_of(view, *packed->item)));
+            .message(said("{} has not the six digits that the first line takes: two for the finishing "
+                          "passes, two for the run out, two for the angle, such as P010060. P and Q "
+                          "are exchanged, perhaps, or a digit is lost.",
+                          text_of(view, *packed->item)));
         return;
     }
     int angle = number % 100;
     for (int known : {0, 29, 30, 55, 60, 80})
         if (angle == known) return;
     report.at(view, *packed->item)
-        .message(
-            fmt::format("{} ends in the angle {:02}: the cycle takes 00, 29, 30, 55, 60 or 80 and alarms at "
-                        "others.",
-                        text_of(view, *packed->item), angle));
+        .message(said("{} ends in the angle {:02}: the cycle takes 00, 29, 30, 55, 60 or 80 and alarms at "
+                      "others.",
+                      text_of(view, *packed->item), angle));
 }
 
 /// Height over lead of the two families: 60 degrees (ISO 68-1: 17/24 of sqrt(3)/2) and 55 degrees (ISO 228-1:
@@ -70,9 +70,9 @@ void look_at(const ToolOfSpan& tool, std::optional<double> of_file, Report& repo
         const bool is_55 = std::abs(height / lead - of_55) < near && is_by_inch(lead);
         if (!(angle == 55 && is_60) && !(angle == 60 && is_55)) continue;
         report.at_letter(tool.place(k ? act : *first), k ? 'A' : 'P')
-            .message(fmt::format("The angle is {}, and the height is {:.3f} of the lead, as that of a {} "
-                                 "degree thread: the flanks come out wrong and no gauge goes on. Write {}.",
-                                 angle, height / lead, is_60 ? 60 : 55, is_60 ? 60 : 55));
+            .message(said("The angle is {}, and the height is {:.3f} of the lead, as that of a {} "
+                          "degree thread: the flanks come out wrong and no gauge goes on. Write {}.",
+                          angle, height / lead, is_60 ? 60 : 55, is_60 ? 60 : 55));
     }
 }
 

@@ -1,5 +1,6 @@
 // The height in a threading cycle is more than the lead can have.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -20,11 +21,10 @@ void block(const BlockView& view, Report& report) {
     const bool is_tapered = taper && taper->value.known() && taper->value.number != 0;
     if (ratio <= (is_tapered ? 0.82 : 0.72)) return;
     report.at(view, *height->item)
-        .message(fmt::format(
-            "{} makes the thread {} deep on radius, {:.2f} of the lead {}: the flanks run out. An "
-            "outside 60 degree thread of this pitch is {} deep.",
-            text_of(view, *height->item), spoken(height->value.number), ratio, spoken(lead->value.number),
-            spoken(std::round(6134.3 * lead->value.number) / 10000)));
+        .message(said("{} makes the thread {} deep on radius, {:.2f} of the lead {}: the flanks run out. An "
+                      "outside 60 degree thread of this pitch is {} deep.",
+                      text_of(view, *height->item), spoken(height->value.number), ratio,
+                      spoken(lead->value.number), spoken(std::round(6134.3 * lead->value.number) / 10000)));
 }
 
 /// Of all passes from the first to the deepest; the first is in the metal, too.
@@ -44,11 +44,11 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const double depth = std::abs(leg.to.x_radius_mm - first->to.x_radius_mm);
         if (depth <= most_by_passes * lead) continue;
         context.at(report, work, *first, "FE")
-            .message(fmt::format("The passes of this thread go from {} to {}, {} a side, and its lead is {}: "
-                                 "no thread is so deep. "
-                                 "Is F right, and is it to be a thread at all?",
-                                 context.x(first->to.x_radius_mm), context.x(leg.to.x_radius_mm),
-                                 spoken(std::round(depth * 1e4) / 1e4), spoken(lead)));
+            .message(said("The passes of this thread go from {} to {}, {} a side, and its lead is {}: "
+                          "no thread is so deep. "
+                          "Is F right, and is it to be a thread at all?",
+                          context.x(first->to.x_radius_mm), context.x(leg.to.x_radius_mm),
+                          spoken(std::round(depth * 1e4) / 1e4), spoken(lead)));
         return;
     }
 }

@@ -4,6 +4,7 @@
 // right-hand one, wherever the tool stands.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "motion/thread_names.h"
 
 namespace turnwright::checks::rules::thread_hand_wrong {
@@ -25,11 +26,11 @@ void look_at(const ToolOfSpan& tool, const std::vector<ToolOfSpan>& tools, const
         const bool forward = Act::only(act.direction, Meaning::spindle_forward);
         if (way == 0 || forward != (way < 0)) continue;
         report_at_code(report, context, tool, act)
-            .message(fmt::format(
+            .message(said(
                 "{} is a left-hand thread, and with {} {} the chuck this cuts a right-hand one. Cut it {} "
                 "the chuck, or with {} and an insert for that way.",
-                named->name, forward ? "M03" : "M04", way < 0 ? "toward" : "away from",
-                way < 0 ? "away from" : "toward", forward ? "M04" : "M03"));
+                named->name, forward ? "M03" : "M04", way < 0 ? said("toward") : said("away from"),
+                way < 0 ? said("away from") : said("toward"), forward ? "M04" : "M03"));
         return;
     }
 }

@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -23,10 +24,9 @@ void block(const BlockView& view, Report& report) {
         const auto mm = left ? at_least_mm(left->value.number, view.after) : std::nullopt;
         if (!mm || *mm <= most_allowance_mm) return;
         report.at(view, *left->item)
-            .message(
-                fmt::format("{} leaves {} a side for the last pass of the thread: it is to take a shaving, "
-                            "and breaks the insert so. Is the point right?",
-                            text_of(view, *left->item), spoken(left->value.number)));
+            .message(said("{} leaves {} a side for the last pass of the thread: it is to take a shaving, "
+                          "and breaks the insert so. Is the point right?",
+                          text_of(view, *left->item), spoken(left->value.number)));
         return;
     }
     const bool one_line = view.reading.has('K') && view.reading.has('D');
@@ -34,11 +34,11 @@ void block(const BlockView& view, Report& report) {
     const machine::Word* first = word_of(view, one_line ? 'D' : 'Q');
     if (!threads_in(view) || !height || !first || first->value.number < height->value.number) return;
     report.at(view, *first->item)
-        .message(fmt::format(
-            "The first pass by {} is {} deep, and the whole thread by {} is {}: the control alarms, "
-            "or all is taken at once and the insert breaks. Is a digit of {} too many?",
-            text_of(view, *first->item), spoken(first->value.number), text_of(view, *height->item),
-            spoken(height->value.number), first->letter));
+        .message(
+            said("The first pass by {} is {} deep, and the whole thread by {} is {}: the control alarms, "
+                 "or all is taken at once and the insert breaks. Is a digit of {} too many?",
+                 text_of(view, *first->item), spoken(first->value.number), text_of(view, *height->item),
+                 spoken(height->value.number), first->letter));
 }
 
 } // namespace

@@ -1,5 +1,6 @@
 // A thread that goes on into a shoulder, past its relief.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -67,12 +68,11 @@ void tell(const WorksContext& context, const Work& work, const Leg& leg, const S
           Report& report) {
     const auto rounded = [](double value) { return std::round(value * 100) / 100; };
     context.at(report, work, leg, "ZW")
-        .message(fmt::format(
-            "The thread goes on to {} where the part stands at {}, {} its crest at {}: the insert "
-            "runs into the shoulder at its lead and breaks. End the thread in front of about {}.",
-            context.z(leg.to.z_mm), context.x(rounded(shoulder.x)),
-            shoulder.x > shoulder.crest ? "above" : "inside", context.x(rounded(shoulder.crest)),
-            context.z(rounded(shoulder.z))));
+        .message(said("The thread goes on to {} where the part stands at {}, {} its crest at {}: the insert "
+                      "runs into the shoulder at its lead and breaks. End the thread in front of about {}.",
+                      context.z(leg.to.z_mm), context.x(rounded(shoulder.x)),
+                      shoulder.x > shoulder.crest ? said("above") : said("inside"),
+                      context.x(rounded(shoulder.crest)), context.z(rounded(shoulder.z))));
 }
 
 /// Also where the tool does nothing but this: a cycle in a bore begins inside of its passes.

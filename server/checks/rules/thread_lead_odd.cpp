@@ -1,6 +1,7 @@
 // A thread or a tap with another lead than its other passes, its name, or its own F.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -80,20 +81,20 @@ struct Looker {
                     named->lead_mm * (act.taps() && act.per_minute() ? act.speed : 1) / per_unit;
                 const std::string name =
                     named->name.empty()
-                        ? fmt::format("{} threads an inch", spoken(motion::mm_per_inch / named->lead_mm))
+                        ? said("{} threads an inch", spoken(motion::mm_per_inch / named->lead_mm))
                         : named->name;
                 at_feed(tool, act).message(
                     act.gives_feed
-                        ? fmt::format("F{} is not the lead of {}: it cuts another thread, or the tap breaks. "
-                                      "Write F{}.",
-                                      written(act.feed), name, written(std::round(wanted * 1e6) / 1e6))
-                        : fmt::format("No F here: the lead is F{} of the cut before. {} needs F{}.",
-                                      written(act.feed), name, written(std::round(wanted * 1e6) / 1e6)));
+                        ? said("F{} is not the lead of {}: it cuts another thread, or the tap breaks. "
+                               "Write F{}.",
+                               written(act.feed), name, written(std::round(wanted * 1e6) / 1e6))
+                        : said("No F here: the lead is F{} of the cut before. {} needs F{}.",
+                               written(act.feed), name, written(std::round(wanted * 1e6) / 1e6)));
                 continue;
             }
             if (!named && !act.gives_feed && giver == Giver::cut) {
                 told = true;
-                at_feed(tool, act).message(fmt::format(
+                at_feed(tool, act).message(said(
                     "No F here: the lead is F{}, the feed of the cut before. Write the thread's lead as F.",
                     written(act.feed)));
                 continue;
@@ -103,10 +104,9 @@ struct Looker {
                 told = true;
                 at_feed(tool, act)
                     .severity(Severity::information)
-                    .message(
-                        fmt::format("F{} is the lead of no thread in the tables, nor of several starts of "
-                                    "one. Is a digit wrong?",
-                                    written(act.feed)));
+                    .message(said("F{} is the lead of no thread in the tables, nor of several starts of "
+                                  "one. Is a digit wrong?",
+                                  written(act.feed)));
                 continue;
             }
             const bool same_thread =
@@ -114,11 +114,11 @@ struct Looker {
             if (same_thread && is_other(act.feed, first->feed)) {
                 told = true;
                 at_feed(tool, act)
-                    .message(fmt::format(
-                        "Lead {} in the groove of a lead of {}: the passes before cut F{} to the "
-                        "same end. The thread is destroyed. Write F{}.",
-                        spoken(act.feed), spoken(first->feed), written(first->feed), written(first->feed)))
-                    .related(tool.place(*first), "the pass before");
+                    .message(said("Lead {} in the groove of a lead of {}: the passes before cut F{} to the "
+                                  "same end. The thread is destroyed. Write F{}.",
+                                  spoken(act.feed), spoken(first->feed), written(first->feed),
+                                  written(first->feed)))
+                    .related(tool.place(*first), said("the pass before"));
             }
             first = &act;
         }

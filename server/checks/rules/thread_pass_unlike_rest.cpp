@@ -1,5 +1,6 @@
 // One pass of a thread cut block by block that is not like the others.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -61,11 +62,10 @@ void look_at_infeeds(const WorksContext& context, const Work& work, Report& repo
     const Leg* at = deepest->leg - 1; // A taper moves in X along the pass itself
     while (at != work.legs.data() && at->dx() == 0) --at;
     context.at(report, work, *at, "XU")
-        .message(
-            fmt::format("This pass goes in by {} a side, and no other of this thread by more than {}: the "
-                        "insert breaks, and the root gets too deep. Is a digit of X changed?",
-                        spoken(std::round(std::abs(deepest->infeed) * 1e4) / 1e4),
-                        spoken(std::round(other * 1e4) / 1e4)));
+        .message(said("This pass goes in by {} a side, and no other of this thread by more than {}: the "
+                      "insert breaks, and the root gets too deep. Is a digit of X changed?",
+                      spoken(std::round(std::abs(deepest->infeed) * 1e4) / 1e4),
+                      spoken(std::round(other * 1e4) / 1e4)));
 }
 
 /// Passes that go in, but for one: so deep that the next do not reach it.
@@ -93,9 +93,9 @@ void look_at_order(const WorksContext& context, const Work& work, Report& report
     }
     if (!deep) return;
     context.at(report, work, *passes[*deep], "XU")
-        .message(fmt::format("This pass goes to {}, and the ones after it only to {} and on: it takes all at "
-                             "once, the insert breaks, and the root is too deep. Is a digit changed?",
-                             context.x(x(*deep)), context.x(x(*deep + 1))));
+        .message(said("This pass goes to {}, and the ones after it only to {} and on: it takes all at "
+                      "once, the insert breaks, and the root is too deep. Is a digit changed?",
+                      context.x(x(*deep)), context.x(x(*deep + 1))));
 }
 
 void look_at(const WorksContext& context, const Work& work, Report& report) {
@@ -108,10 +108,9 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const bool starts_there = leg.from.z_mm == usual.from_z && leg.to.z_mm == usual.to_z;
         if (leg.kind == Leg::Kind::feed && starts_there) {
             context.at(report, work, leg, "G")
-                .message(
-                    fmt::format("This pass is a feed move where {} others from {} to {} are {}: it is not in "
-                                "step with the spindle and crosses the thread. Write {}.",
-                                usual.count, context.z(usual.from_z), context.z(usual.to_z), thread, thread));
+                .message(said("This pass is a feed move where {} others from {} to {} are {}: it is not in "
+                              "step with the spindle and crosses the thread. Write {}.",
+                              usual.count, context.z(usual.from_z), context.z(usual.to_z), thread, thread));
             return;
         }
         if (!is_pass(leg) || starts_there) continue;
@@ -120,20 +119,18 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const bool out = leg.dz() == 0 && before && is_pass(*before);
         if (back || out) {
             context.at(report, work, leg, "XUZW")
-                .message(
-                    fmt::format("{} is still in force here: the tool goes {} as a thread. Write G00 in this "
-                                "block.",
-                                thread, out ? "out of it" : "back to the start"));
+                .message(said("{} is still in force here: the tool goes {} as a thread. Write G00 in this "
+                              "block.",
+                              thread, out ? said("out of it") : said("back to the start")));
             return;
         }
         const bool dived = before && before->kind == Leg::Kind::rapid && before->dx() != 0 &&
                            before->to.z_mm == usual.to_z && leg.dz() == 0;
         if (dived) {
             context.at(report, work, *before, "XU")
-                .message(fmt::format(
-                    "This pass begins at {}, where the others end: the tool dives into the end of "
-                    "the thread in a rapid and cuts nothing. Write {} in a block before.",
-                    context.z(usual.to_z), context.z(usual.from_z)));
+                .message(said("This pass begins at {}, where the others end: the tool dives into the end of "
+                              "the thread in a rapid and cuts nothing. Write {} in a block before.",
+                              context.z(usual.to_z), context.z(usual.from_z)));
             return;
         }
     }

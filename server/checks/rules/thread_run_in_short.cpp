@@ -2,6 +2,7 @@
 //
 // The rule of 0.002: common practice, no source.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -24,11 +25,11 @@ void block(const BlockView& view, Report& report) {
     auto mm = to_mm(needed, view.after);
     const machine::Word* word = view.reading.code(view.reading.motion_meaning);
     auto entry = word ? report.at(view, *word->item) : report.at(view);
-    entry.message(fmt::format(
-        "The thread starts {} in front of the face; at {:.0f} rpm and lead {} it needs about {}{}: "
-        "its first turns come out short.",
-        spoken(start), *rpm, spoken(lead->value.number), spoken(std::round(needed * 100) / 100),
-        mm ? std::string(" ") + std::string(length_unit(view.after)) : std::string()));
+    entry.message(
+        said("The thread starts {} in front of the face; at {:.0f} rpm and lead {} it needs about {}{}: "
+             "its first turns come out short.",
+             spoken(start), *rpm, spoken(lead->value.number), spoken(std::round(needed * 100) / 100),
+             mm ? std::string(" ") + std::string(length_unit(view.after)) : std::string()));
 }
 
 } // namespace

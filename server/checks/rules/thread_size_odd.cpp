@@ -3,6 +3,7 @@
 // The bounds: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -94,14 +95,13 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
             continue;
         if (named && std::abs(named->pitch_mm() - pitch) > 0.01 * pitch) return; // The lead is told
         report.at_letter(tool.place(act), height->letter)
-            .message(
-                fmt::format("{} is a height of {} {}, {} of the {} F{}{}: a 60 degree thread has {} of it. "
-                            "Write {}, if it is one.",
-                            as_word(*height, height->mm, *per_unit), spoken(height->mm / *per_unit),
-                            *per_unit > 1 ? "in" : "mm", spoken(std::round(of_pitch * 100) / 100),
-                            starts > 1 ? "pitch, which is the lead" : "lead", written(act.feed),
-                            starts > 1 ? fmt::format(" by {} starts", starts) : std::string(), "0.61 to 0.65",
-                            as_word(*height, usual * pitch, *per_unit)));
+            .message(said("{} is a height of {} {}, {} of the {} F{}{}: a 60 degree thread has {} of it. "
+                          "Write {}, if it is one.",
+                          as_word(*height, height->mm, *per_unit), spoken(height->mm / *per_unit),
+                          *per_unit > 1 ? "in" : "mm", spoken(std::round(of_pitch * 100) / 100),
+                          starts > 1 ? said("pitch, which is the lead") : said("lead"), written(act.feed),
+                          starts > 1 ? said(" by {} starts", starts) : std::string(), said("0.61 to 0.65"),
+                          as_word(*height, usual * pitch, *per_unit)));
         return;
     }
     if (!named || named->tapered || named->major_mm <= 0) return;
@@ -124,13 +124,14 @@ void look_at(const FileContext& context, Report& report, const ToolOfSpan& tool,
     const BlockPlace place = tool.place(*last);
     const double x = (diameter / *per_unit) / 2;
     report.at_letter(place, by_moves ? 'Z' : 'X')
-        .message(fmt::format(
-            "The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
-            spoken_x(x, context.settings()), named->name, inside ? "its full diameter at" : "its root at",
-            spoken_x(wanted / *per_unit / 2, context.settings()),
-            (inside ? diameter < wanted : diameter > wanted) ? "stays too shallow and takes no gauge"
-                                                             : "is cut too deep",
-            spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.settings())));
+        .message(said("The last pass goes to {}: {} has {} {} there, so the thread {}. Write {}.",
+                      spoken_x(x, context.settings()), named->name,
+                      inside ? said("its full diameter at") : said("its root at"),
+                      spoken_x(wanted / *per_unit / 2, context.settings()),
+                      (inside ? diameter < wanted : diameter > wanted)
+                          ? said("stays too shallow and takes no gauge")
+                          : said("is cut too deep"),
+                      spoken_x(std::round(wanted / *per_unit / 2 * 1e4) / 1e4, context.settings())));
 }
 
 void file(const FileContext& context, Report& report) {

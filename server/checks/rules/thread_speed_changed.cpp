@@ -2,6 +2,7 @@
 //
 // Common practice, no source.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::thread_speed_changed {
 
@@ -21,10 +22,9 @@ void sequence(const SequenceContext& context, Report& report) {
             step.after->speed.known() && last->after->speed.known() &&
             step.after->speed.number != last->after->speed.number) {
             report.at(step.place)
-                .message(fmt::format(
-                    "S changes from {} to {} between two passes of a thread: this pass is shifted "
-                    "along the thread. Keep one speed.",
-                    spoken(last->after->speed.number), spoken(step.after->speed.number)));
+                .message(said("S changes from {} to {} between two passes of a thread: this pass is shifted "
+                              "along the thread. Keep one speed.",
+                              spoken(last->after->speed.number), spoken(step.after->speed.number)));
             return;
         }
         last = &step;

@@ -1,6 +1,7 @@
 // A thread that is not where its tool can begin: its passes start in the wall, or its cycle on the wrong side
 // of it.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -83,10 +84,9 @@ void look_at(const WorksContext& context, const Wall& wall, const Work& work, Re
         const Leg* at = passes->infeed; // Where the tool was brought to
         while (at != work.legs.data() && (at->of_cycle || at->cuts())) --at;
         context.at(report, work, *at, "XU")
-            .message(
-                fmt::format("The thread lies in the bore, and its passes start at {}, outside of it: the "
-                            "tool comes to each pass through the wall. Start inside of the bore.",
-                            context.x(start)));
+            .message(said("The thread lies in the bore, and its passes start at {}, outside of it: the "
+                          "tool comes to each pass through the wall. Start inside of the bore.",
+                          context.x(start)));
         return;
     }
     const Point at = pass.from;
@@ -98,7 +98,7 @@ void look_at(const WorksContext& context, const Wall& wall, const Work& work, Re
     const Leg* placed = passes->infeed;
     while (placed != work.legs.data() && (placed->of_cycle || placed->cuts() || !placed->moves_z)) --placed;
     context.at(report, work, *placed, "ZW")
-        .message(fmt::format(
+        .message(said(
             "The passes of this thread start at {} in full metal: the wall stands at {} there and the thread "
             "goes to {}. The tool is driven in at rapid and breaks. Start in front of the thread or in a "
             "relief.",

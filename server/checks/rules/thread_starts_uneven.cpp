@@ -1,5 +1,6 @@
 // A thread with several starts that are not spread evenly over the turn.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -37,12 +38,11 @@ void tell(const Starts& starts, Report& report) {
     }
     if (worst < 0.5) return;
     report.at(starts.last)
-        .message(fmt::format(
-            "This thread has {} starts, and between two of them are {} degrees instead of {}: one "
-            "thread comes out thin, and no nut goes on. Q counts thousandths of a degree: write "
-            "Q{:.0f} from start to start.",
-            count, spoken(std::round(found * 1000) / 1000), spoken(std::round(even * 1000) / 1000),
-            even * 1000));
+        .message(said("This thread has {} starts, and between two of them are {} degrees instead of {}: one "
+                      "thread comes out thin, and no nut goes on. Q counts thousandths of a degree: write "
+                      "Q{:.0f} from start to start.",
+                      count, spoken(std::round(found * 1000) / 1000), spoken(std::round(even * 1000) / 1000),
+                      even * 1000));
 }
 
 /// Whole threading cycles, one behind the other, that begin at several Z: each shift is a start.
@@ -78,15 +78,14 @@ void look_at_shifts(const SequenceContext& context, Report& report) {
         const double in_starts = shift / even;
         if (!same_groove && std::abs(in_starts - std::round(in_starts)) < 0.02) continue;
         report.at(start->place)
-            .message(
-                same_groove
-                    ? fmt::format("This start is shifted by {}, and the lead is {}: it cuts in the groove "
-                                  "of the start before it, and the thread has a start too few. Shift it "
-                                  "by lead through starts, {}.",
-                                  spoken(shift), spoken(lead), spoken(even))
-                    : fmt::format("This start is shifted by {}; with {} starts and a lead of {} they lie "
-                                  "{} apart: one thread comes out thin, and no nut goes on.",
-                                  spoken(shift), starts.size(), spoken(lead), spoken(even)));
+            .message(same_groove
+                         ? said("This start is shifted by {}, and the lead is {}: it cuts in the groove "
+                                "of the start before it, and the thread has a start too few. Shift it "
+                                "by lead through starts, {}.",
+                                spoken(shift), spoken(lead), spoken(even))
+                         : said("This start is shifted by {}; with {} starts and a lead of {} they lie "
+                                "{} apart: one thread comes out thin, and no nut goes on.",
+                                spoken(shift), starts.size(), spoken(lead), spoken(even)));
         return;
     }
 }
@@ -145,11 +144,10 @@ void look_at_rows(const WorksContext& context, const Work& work, Report& report)
         const bool lead_is_wrong = depth > 0.75 * lead / static_cast<double>(rows.size());
         const Leg& wrong = lead_is_wrong ? one : rows[i].placed ? *rows[i].placed : other;
         context.at(report, work, wrong, lead_is_wrong ? "FE" : "ZW")
-            .message(
-                fmt::format("These passes are those before again, begun {} farther on, and the lead is {}: "
-                            "they run in the groove that is there, and the thread has a start too few. "
-                            "Shift them by lead through starts, or check F.",
-                            spoken(std::round(shift * 1e4) / 1e4), spoken(lead)));
+            .message(said("These passes are those before again, begun {} farther on, and the lead is {}: "
+                          "they run in the groove that is there, and the thread has a start too few. "
+                          "Shift them by lead through starts, or check F.",
+                          spoken(std::round(shift * 1e4) / 1e4), spoken(lead)));
         return;
     }
 }

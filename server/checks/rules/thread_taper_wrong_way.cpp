@@ -2,6 +2,7 @@
 //
 // The taper of 1 in 16 on diameter: ASME B1.20.1, as engineersedge.com gives it.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -26,12 +27,12 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
         const bool outside = last->dx() < 0;
         if ((leg.dx() > 0) == outside) return;
         context.at(report, work, leg, "RIX")
-            .message(fmt::format(
-                "The taper runs the wrong way: {} the thread starts at {} and ends at {} toward the "
-                "chuck. {} pipe thread is {} at its front. Change the sign.",
-                outside ? "outside" : "inside", context.x(leg.from.x_radius_mm),
-                context.x(leg.to.x_radius_mm), outside ? "An outside" : "An inside",
-                outside ? "smallest" : "largest"));
+            .message(
+                said("The taper runs the wrong way: {} the thread starts at {} and ends at {} toward the "
+                     "chuck. {} pipe thread is {} at its front. Change the sign.",
+                     outside ? said("outside") : said("inside"), context.x(leg.from.x_radius_mm),
+                     context.x(leg.to.x_radius_mm), outside ? said("An outside") : said("An inside"),
+                     outside ? said("smallest") : said("largest")));
         return;
     }
 }

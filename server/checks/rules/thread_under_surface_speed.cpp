@@ -2,6 +2,7 @@
 //
 // Common practice, no source.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::thread_under_surface_speed {
 
@@ -11,11 +12,10 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (!cuts(step) || cuts_at_feed(step) || !step.is(Meaning::surface_speed)) continue;
         report_at_code(report, context, step, step.meaning)
-            .message(fmt::format(
-                "Thread under {}: the speed changes from pass to pass and the passes do not meet. "
-                "Write {} with a fixed speed before the first pass.",
-                code(context.settings(), Meaning::surface_speed),
-                code(context.settings(), Meaning::constant_rpm)))
+            .message(said("Thread under {}: the speed changes from pass to pass and the passes do not meet. "
+                          "Write {} with a fixed speed before the first pass.",
+                          code(context.settings(), Meaning::surface_speed),
+                          code(context.settings(), Meaning::constant_rpm)))
             .origin(part(Group::spindle_mode));
         return;
     }

@@ -3,6 +3,7 @@
 // Heights: 60 degrees 0.61 of the pitch (ISO 68-1), 55 degrees 0.64 (ISO 228-1), taper pipe 0.8, trapezoid
 // 0.5, buttress 0.87. The bounds around them: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -110,7 +111,7 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
         const double slope = (heights->at_end - heights->at_front) * mm;
         if (!tapers || std::abs(slope) < least_off_mm) return; // A step under a straight thread may be meant
         context.at(report, work, *thread->last, "RIX")
-            .message(fmt::format(
+            .message(said(
                 "The root of this taper thread lies {} below the blank at its front and {} at its end: blank "
                 "and thread do not taper alike, and the thread runs out or goes too deep. Check the taper of "
                 "both.",
@@ -121,18 +122,17 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     const double low = (least_height * pitch - height) * mm, high = (height - most_height * pitch) * mm;
     if (std::max(low, high) < 1e-3) return;
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
-    const std::string what = thread->inside ? "bored" : "turned";
+    const std::string what = thread->inside ? said("bored") : said("turned");
     context.at(report, work, *thread->last, "XU")
-        .message(
-            low > 0
-                ? fmt::format(
-                      "The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
-                      "the thread stays without its height. Is X of the thread or of its blank wrong?",
-                      what, told(std::max(height, 0.0)), told(std::max(height, 0.0) / pitch), told(pitch))
-                : fmt::format("The blank stands {} on radius over the root of this thread, {} of the pitch "
-                              "{}: no thread is so high, and its first pass takes most of it at once. Is X "
-                              "of the thread or of its blank wrong?",
-                              told(height), told(height / pitch), told(pitch)));
+        .message(low > 0
+                     ? said("The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
+                            "the thread stays without its height. Is X of the thread or of its blank wrong?",
+                            what, told(std::max(height, 0.0)), told(std::max(height, 0.0) / pitch),
+                            told(pitch))
+                     : said("The blank stands {} on radius over the root of this thread, {} of the pitch "
+                            "{}: no thread is so high, and its first pass takes most of it at once. Is X "
+                            "of the thread or of its blank wrong?",
+                            told(height), told(height / pitch), told(pitch)));
 }
 
 /// Behind a pass the tool goes on in the direction it came in: into the wall.
@@ -147,7 +147,7 @@ void look_at_ways_out(const WorksContext& context, const Work& work, Report& rep
                               infeed->dx() * out->dx() > 0;
         if (!in_metal || std::abs(out->dx()) * work.unit_mm < 0.3 || std::abs(leg.dx()) > 1e-6) continue;
         context.at(report, work, *out, "XU")
-            .message(fmt::format(
+            .message(said(
                 "Behind the pass the tool goes on from {} to {}, the way it came in: at rapid into the wall. "
                 "Go back toward {}.",
                 context.x(out->from.x_radius_mm), context.x(out->to.x_radius_mm),

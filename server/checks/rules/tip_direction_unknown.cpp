@@ -1,13 +1,15 @@
 // Compensation with a tool whose tip direction the shop file does not give.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tip_direction_unknown {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const Step&) {
-    return "The shop file gives this tool no tip direction: tapers and radii cannot be followed. Is it right "
-           "in the offset table?";
+    return said(
+        "The shop file gives this tool no tip direction: tapers and radii cannot be followed. Is it right "
+        "in the offset table?");
 }
 
 constexpr auto sequence = report_nose_troubles<motion::Trouble::tip_direction_unknown, text>;

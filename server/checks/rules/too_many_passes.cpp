@@ -1,12 +1,13 @@
 // A cycle that would make tens of thousands of passes.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::too_many_passes {
 
 namespace {
 
 std::string text(const motion::TroubleAt& trouble, const BlockView&) {
-    return fmt::format(
+    return said(
         "This cycle would make about {:.0f} passes: check the depth of a pass, mostly its decimal point.",
         trouble.found);
 }

@@ -2,6 +2,7 @@
 // its number is that of another.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <map>
 
@@ -57,15 +58,15 @@ bool may_be_one(Sort one, Sort other, bool called) {
 std::string_view does(Sort sort) {
     switch (sort) {
     case Sort::plunge:
-        return "plunges in X";
+        return said("plunges in X");
     case Sort::drill:
-        return "drills on the centre";
+        return said("drills on the centre");
     case Sort::tap:
-        return "taps";
+        return said("taps");
     case Sort::thread:
-        return "cuts a thread";
+        return said("cuts a thread");
     default:
-        return "turns";
+        return said("turns");
     }
 }
 Kind kind_of(Sort sort) {
@@ -144,7 +145,7 @@ std::string listed_for(std::span<const ToolOfSpan> tools, Sort sort) {
                     return tool.span->sequence && tool.station == at;
                 });
             if (!is_called && named.kind != Kind::none && named.kind == kind_of(sort))
-                return fmt::format(" In the list T{:02} is the {}.", station, kind_title(named.kind));
+                return said(" In the list T{:02} is the {}.", station, kind_title(named.kind));
         }
     return "";
 }
@@ -168,25 +169,23 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
         }
         if (!last_call || !is_told(piece.sort)) continue;
         const int station = last_call->tool->station;
-        const std::string in = station > 0 ? fmt::format("T{:02} is", station) : "the tool before is";
+        const std::string in = station > 0 ? said("T{:02} is", station) : said("the tool before is");
         if (!may_be_one(sort, piece.sort, false)) {
             report.at(piece.tool->place(*piece.first))
-                .message(fmt::format(
-                    "No tool is called behind the way home: {} still in, which {} above, and what "
-                    "follows {}. The line that calls the tool is lost, perhaps.{}",
-                    in, does(sort), does(piece.sort), listed_for(tools, piece.sort)))
-                .related(last_call->tool->place(*last_call->first), "called here");
+                .message(said("No tool is called behind the way home: {} still in, which {} above, and what "
+                              "follows {}. The line that calls the tool is lost, perhaps.{}",
+                              in, does(sort), does(piece.sort), listed_for(tools, piece.sort)))
+                .related(last_call->tool->place(*last_call->first), said("called here"));
             return;
         }
         // All others behind a stop call theirs.
         if (piece.behind_optional_stop && piece.gives_speed && called_behind_stop >= 3 &&
             stops == called_behind_stop + 1) {
             report.at(piece.tool->place(*piece.first))
-                .message(fmt::format(
-                    "No tool is called behind the way home and the stop: {} still in. All {} other "
-                    "stops are followed by a call. Is the line lost?",
-                    in, called_behind_stop))
-                .related(last_call->tool->place(*last_call->first), "called here");
+                .message(said("No tool is called behind the way home and the stop: {} still in. All {} other "
+                              "stops are followed by a call. Is the line lost?",
+                              in, called_behind_stop))
+                .related(last_call->tool->place(*last_call->first), said("called here"));
             return;
         }
         sort = together(sort, piece.sort);
@@ -199,11 +198,11 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
                 may_be_one(one.sort, other.sort, true))
                 continue;
             report.at_letter(other.tool->place(*other.first), 'T')
-                .message(fmt::format(
-                    "T{:02} {} here, and {} in its other sequence: no tool does both. One of the two "
-                    "calls has the number of another tool.{}",
-                    station, does(other.sort), does(one.sort), listed_for(tools, other.sort)))
-                .related(one.tool->place(*one.first), "the other call");
+                .message(
+                    said("T{:02} {} here, and {} in its other sequence: no tool does both. One of the two "
+                         "calls has the number of another tool.{}",
+                         station, does(other.sort), does(one.sort), listed_for(tools, other.sort)))
+                .related(one.tool->place(*one.first), said("the other call"));
             return;
         }
 }

@@ -1,5 +1,6 @@
 // A tool call while the last move was a cut and no retract has been made.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tool_change_in_cut {
 
@@ -15,10 +16,10 @@ void block(const BlockView& view, Report& report) {
     // A known place in the program's coordinates: not at the reference point, not behind a return home.
     if (!feeding || !view.before.x_radius.known() || !view.before.z.known()) return;
     report.at(view, *view.reading.word('T')->item)
-        .message(fmt::format(
-            "The turret turns at {} Z{}, where the last cut ended: its tools sweep through part and "
-            "chuck. Retract to the change position first.",
-            spoken_x(view.before.x_radius.number, view.settings), written(view.before.z.number)));
+        .message(
+            said("The turret turns at {} Z{}, where the last cut ended: its tools sweep through part and "
+                 "chuck. Retract to the change position first.",
+                 spoken_x(view.before.x_radius.number, view.settings), written(view.before.z.number)));
 }
 
 } // namespace

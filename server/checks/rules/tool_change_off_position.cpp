@@ -1,5 +1,6 @@
 // A tool change at another place than the others, nearer to the part.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -85,15 +86,15 @@ void against_home(const LandmarkContext& context, const std::vector<Change>& cha
     }
     if (!keeps_habit(shop::Rule::unset, home, changes.size())) return;
     // The program's end counts for the habit, but no tool is called there.
-    const std::string others =
-        home_at_calls > 0 ? fmt::format("{} of {} tool changes are made at home", home_at_calls, calls)
-                          : std::string("the program ends at home");
+    const std::string others = home_at_calls > 0
+                                   ? said("{} of {} tool changes are made at home", home_at_calls, calls)
+                                   : std::string(said("the program ends at home"));
     for (const Change& change : changes) {
         if (!knows_place(change) || is_clear(change)) continue;
         report_change(report, change)
-            .message(fmt::format("The turret turns at {} here: {}. Its tools may sweep through part, jaws or "
-                                 "tailstock. Go home before the call.",
-                                 place_of(context, change), others));
+            .message(said("The turret turns at {} here: {}. Its tools may sweep through part, jaws or "
+                          "tailstock. Go home before the call.",
+                          place_of(context, change), others));
     }
 }
 
@@ -112,10 +113,10 @@ void against_place(const LandmarkContext& context, const std::vector<Change>& ch
     for (const Change& change : changes) {
         if (!knows_place(change) || (change.x_radius.number >= x && change.z.number >= z)) continue;
         report_change(report, change)
-            .message(fmt::format("The turret turns at {} here, nearer to the part: {} of {} tool changes are "
-                                 "made at {} Z{}. Its tools may sweep through part, jaws or tailstock.",
-                                 place_of(context, change), most->second, total,
-                                 spoken_x(x, context.settings()), written(z)));
+            .message(said("The turret turns at {} here, nearer to the part: {} of {} tool changes are "
+                          "made at {} Z{}. Its tools may sweep through part, jaws or tailstock.",
+                          place_of(context, change), most->second, total, spoken_x(x, context.settings()),
+                          written(z)));
     }
 }
 
@@ -127,16 +128,16 @@ void against_shop(const LandmarkContext& context, const std::vector<Change>& cha
         std::string off;
         auto compare = [&](const char* axis, std::optional<double> is, std::optional<double> wanted) {
             if (is && wanted && std::abs(*is - *wanted) > tolerance_mm)
-                off += fmt::format("{}{} at {} mm where the shop file says {} mm", off.empty() ? "" : ", ",
-                                   axis, spoken(*is), spoken(*wanted));
+                off += said("{}{} at {} mm where the shop file says {} mm", off.empty() ? "" : ", ", axis,
+                            spoken(*is), spoken(*wanted));
         };
         compare("X", change.machine_x_radius_mm, machine.change_x_radius_mm);
         compare("Z", change.machine_z_mm, machine.change_z_mm);
         if (off.empty() || !change.span) continue;
         report_change(report, change)
-            .message(fmt::format("The turret turns away from the change position: {} (machine datum, X on "
-                                 "radius). Its tools may sweep through part, jaws or tailstock.",
-                                 off));
+            .message(said("The turret turns away from the change position: {} (machine datum, X on "
+                          "radius). Its tools may sweep through part, jaws or tailstock.",
+                          off));
     }
 }
 

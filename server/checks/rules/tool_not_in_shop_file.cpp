@@ -1,5 +1,6 @@
 // A tool call for a station that the shop file has no tool at.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tool_not_in_shop_file {
 
@@ -10,10 +11,9 @@ void block(const BlockView& view, Report& report) {
     if (view.after.tool.number <= 0 || view.after.tool == view.before.tool) return;
     if (tool_in(view.after, report.shop())) return;
     report.at(view, *view.reading.word('T')->item)
-        .message(fmt::format(
-            "The shop file has no tool at station {:.0f}: is the number right, and does the setter "
-            "know?",
-            view.after.tool.number));
+        .message(said("The shop file has no tool at station {:.0f}: is the number right, and does the setter "
+                      "know?",
+                      view.after.tool.number));
 }
 
 } // namespace

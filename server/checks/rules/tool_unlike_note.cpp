@@ -1,6 +1,7 @@
 // A tool number that the tool list gives to another sort of tool than the sequence is for.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tool_unlike_note {
 
@@ -37,11 +38,11 @@ void file(const FileContext& context, Report& report) {
         for (const ToolOfSpan& list : tools)
             for (const auto& [station, named] : list.work->listed)
                 if (other.empty() && station != tool.station && named.kind == wanted)
-                    other = fmt::format(" In the list T{:02} is the {}.", station, kind_title(wanted));
+                    other = said(" In the list T{:02} is the {}.", station, kind_title(wanted));
         report.at_letter(call, 'T').message(
-            fmt::format("T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
-                        "the work is not done.{}",
-                        tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
+            said("T{:02} is a {} by the tool list, and what is done here wants a {}: it breaks, or "
+                 "the work is not done.{}",
+                 tool.station, kind_title(tool.listed->kind), kind_title(wanted), other));
     };
     for (const ToolOfSpan& tool : tools) {
         const Kind listed = tool.listed->kind;

@@ -1,5 +1,6 @@
 // A cut with offset 00 in force.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::tool_without_offset {
 
@@ -9,10 +10,10 @@ void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (!cuts(step) || !step.after->offset.is(0) || !step.after->tool.known()) continue;
         report_at_code(report, context, step, step.meaning)
-            .message(fmt::format(
-                "T{:02.0f} cuts with no offset in force: its tip is not where the program has it. Call "
-                "it with its offset before the approach.",
-                step.after->tool.number))
+            .message(
+                said("T{:02.0f} cuts with no offset in force: its tip is not where the program has it. Call "
+                     "it with its offset before the approach.",
+                     step.after->tool.number))
             .origin(part(Part::offset));
         return;
     }

@@ -1,5 +1,6 @@
 // A machine-datum move to a place outside the travel.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::travel_exceeded {
 
@@ -17,9 +18,8 @@ void block(const BlockView& view, Report& report) {
         bool under = least && *mm < *least - 1e-6, over = most && *mm > *most + 1e-6;
         if (!under && !over) return;
         report.at(view, *word->item)
-            .message(fmt::format("{} lies {} mm beyond the travel of the {} axis: the control alarms.",
-                                 text_of(view, *word->item), spoken(under ? *least - *mm : *mm - *most),
-                                 axis));
+            .message(said("{} lies {} mm beyond the travel of the {} axis: the control alarms.",
+                          text_of(view, *word->item), spoken(under ? *least - *mm : *mm - *most), axis));
     };
     look('X', view.after.machine_x_radius, machine.travel_x_min_mm, machine.travel_x_max_mm);
     look('Z', view.after.machine_z, machine.travel_z_min_mm, machine.travel_z_max_mm);

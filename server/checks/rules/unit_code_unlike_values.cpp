@@ -3,6 +3,7 @@
 // The bounds: common practice, no source.
 #include "checks/rule.h"
 #include "checks/unit_evidence.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -75,11 +76,11 @@ bool look_at_millimetres(const FileContext& context, std::span<const ToolOfSpan>
     constexpr int enough = 3;
     if (!signs.code || signs.feeds < enough || !signs.all_small || signs.rpm < least_odd_rpm) return false;
     report_at_code(report, context.reader(), signs.code_tool->place(*signs.code), Meaning::millimetre)
-        .message(fmt::format(
-            "{} makes millimetres of inches: all feeds are {} or less, and S{} at a diameter of "
-            "{} mm is {:.0f} rpm. Every length is 25.4 times too short. Write {}.",
-            code(context.settings(), Meaning::millimetre), written(most_inch_feed), spoken(signs.surface),
-            spoken(signs.diameter), signs.rpm, code(context.settings(), Meaning::inch)));
+        .message(said("{} makes millimetres of inches: all feeds are {} or less, and S{} at a diameter of "
+                      "{} mm is {:.0f} rpm. Every length is 25.4 times too short. Write {}.",
+                      code(context.settings(), Meaning::millimetre), written(most_inch_feed),
+                      spoken(signs.surface), spoken(signs.diameter), signs.rpm,
+                      code(context.settings(), Meaning::inch)));
     return true;
 }
 
@@ -89,10 +90,9 @@ void file(const FileContext& context, Report& report) {
                       millimetre = code(context.settings(), Meaning::millimetre);
     if (const FeedsAsInch feeds = feeds_as_inch(context, tools); feeds.say_millimetres()) {
         report_at_code(report, context.reader(), feeds.code_tool->place(*feeds.code), Meaning::inch)
-            .message(
-                fmt::format("{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in "
-                            "inches a turn, and every length is 25.4 times too long. Write {}.",
-                            inch, feeds.too_large, feeds.all, written(feeds.example), millimetre));
+            .message(said("{} makes inches of millimetres: {} of {} feeds, such as F{}, are no feeds in "
+                          "inches a turn, and every length is 25.4 times too long. Write {}.",
+                          inch, feeds.too_large, feeds.all, written(feeds.example), millimetre));
         return;
     }
     if (look_at_millimetres(context, tools, report)) return;
@@ -103,12 +103,13 @@ void file(const FileContext& context, Report& report) {
     const auto place = first_code(context, tools, stated);
     if (!place) return;
     report_at_code(report, context.reader(), *place, stated)
-        .message(fmt::format(
-            "{} makes {}: by {} and other signs its values are {}, and every length and feed is "
-            "25.4 times too {}. Write {}, unless the part is so {}.",
-            are_inch ? millimetre : inch, are_inch ? "millimetres of inches" : "inches of millimetres",
-            machine::sign_title(values.by), are_inch ? "inches" : "millimetres", are_inch ? "short" : "long",
-            are_inch ? inch : millimetre, are_inch ? "small" : "large"));
+        .message(said("{} makes {}: by {} and other signs its values are {}, and every length and feed is "
+                      "25.4 times too {}. Write {}, unless the part is so {}.",
+                      are_inch ? millimetre : inch,
+                      are_inch ? said("millimetres of inches") : said("inches of millimetres"),
+                      machine::sign_title(values.by), are_inch ? said("inches") : said("millimetres"),
+                      are_inch ? said("short") : said("long"), are_inch ? inch : millimetre,
+                      are_inch ? said("small") : said("large")));
 }
 
 } // namespace

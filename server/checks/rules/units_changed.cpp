@@ -1,5 +1,6 @@
 // The unit changes in the middle of the program.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::units_changed {
 
@@ -15,10 +16,9 @@ void block(const BlockView& view, Report& report) {
         // With the words of a cycle it is another system's code, and told as that.
         if (!other || !moved || view.reading.has('P') || view.reading.has('Q')) continue;
         report.at(view, *word.item)
-            .message(
-                fmt::format("{} changes the unit in the middle of the program: offsets and positions are not "
-                            "converted by every control, and a start below reads lengths 25.4 times off.",
-                            text_of(view, *word.item)))
+            .message(said("{} changes the unit in the middle of the program: offsets and positions are not "
+                          "converted by every control, and a start below reads lengths 25.4 times off.",
+                          text_of(view, *word.item)))
             .origin(part(Group::units));
     }
 }

@@ -1,5 +1,6 @@
 // No block says whether the program is in inches or millimetres.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <algorithm>
 
@@ -19,19 +20,18 @@ void file(const FileContext& context, Report& report) {
                     metric = code(context.settings(), Meaning::millimetre);
         std::string example;
         if (length && length->kind == syntax::ItemKind::word && length->value != 0)
-            example = fmt::format(" {} is {} in or {} mm, as the control was left.",
-                                  text_of(context.reader(), place, *length), spoken(length->value),
-                                  spoken(length->value));
+            example =
+                said(" {} is {} in or {} mm, as the control was left.",
+                     text_of(context.reader(), place, *length), spoken(length->value), spoken(length->value));
         auto entry = length ? report.at(place, *length) : report.at(place);
         // A program without any is run on a machine that is switched on in its units.
         const bool stated_below =
             std::any_of(context.spans().begin(), context.spans().end(),
                         [](const Span& other) { return (other.facts->sets & part(Group::units)) != 0; });
         entry.severity(stated_below ? Severity::warning : Severity::information);
-        entry.message(
-            fmt::format("This move comes before the units are stated.{} Write {} for inches or {} for "
-                        "millimetres in the first block of the program and in every safety line.",
-                        example, inch, metric));
+        entry.message(said("This move comes before the units are stated.{} Write {} for inches or {} for "
+                           "millimetres in the first block of the program and in every safety line.",
+                           example, inch, metric));
         return;
     }
 }

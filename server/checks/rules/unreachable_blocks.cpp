@@ -1,5 +1,6 @@
 // Blocks behind a jump that nothing jumps to.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::unreachable_blocks {
 
@@ -7,7 +8,8 @@ namespace {
 
 /// The block stands behind one of a loop: this is told, and where.
 bool behind_loop(const machine::Reader& reader, BlockPlace place, Report& report) {
-    // Notes, blanks and settings of variables may stand between; they are no blocks that a way is looked for to.
+    // Notes, blanks and settings of variables may stand between; they are no blocks that a way is looked for
+    // to.
     constexpr int most_between = 20;
     auto above = reader.neighbour(place, false);
     std::string text;
@@ -19,16 +21,17 @@ bool behind_loop(const machine::Reader& reader, BlockPlace place, Report& report
     if (text.starts_with("WHILE")) {
         report.at(*above)
             .severity(Severity::warning)
-            .message("The condition of this loop does not hold the first time it is asked, so the loop is "
+            .message(
+                said("The condition of this loop does not hold the first time it is asked, so the loop is "
                      "never run: what it cuts is not made. Turn the comparison round, or check what it "
-                     "begins with.");
+                     "begins with."));
         return true;
     }
     if (!text.starts_with("END")) return false;
     report.at(*above)
         .severity(Severity::warning)
-        .message("This loop never ends, so the control never comes behind it: nothing in it brings its "
-                 "condition to an end. Check the step of its counter and the comparison.");
+        .message(said("This loop never ends, so the control never comes behind it: nothing in it brings its "
+                      "condition to an end. Check the step of its counter and the comparison."));
     return true;
 }
 
@@ -39,9 +42,9 @@ void file(const FileContext& context, Report& report) {
         if (is_named_by_jump(context.reader(), place)) continue;
         if (behind_loop(context.reader(), place, report)) continue;
         report.at(place)
-            .message(
+            .message(said(
                 "No way leads here: the block above jumps away, and nothing jumps to this one. The control "
-                "never runs it.")
+                "never runs it."))
             .tag(Tag::unnecessary);
     }
 }

@@ -1,6 +1,7 @@
 // Characters that are no word, note or statement.
 #include "checks/mistyped.h"
 #include "checks/rule.h"
+#include "language/said.h"
 #include "syntax/limits.h"
 
 #include <algorithm>
@@ -15,18 +16,18 @@ std::string shown(std::string text) {
     if (text.size() > longest_told) text = text.substr(0, longest_told) + "...";
     const bool printable =
         std::all_of(text.begin(), text.end(), [](unsigned char c) { return c >= 32 && c != 127; });
-    return printable ? "\"" + text + "\"" : "This";
+    return printable ? "\"" + text + "\"" : said("This");
 }
 
 /// A note with no parentheses is one mistake, however many letters it has.
 void tell(const BlockView& view, Report& report, const LooseText& loose) {
     const std::string text = view.run.text->bytes.substr(loose.begin, loose.end - loose.begin);
     auto told = report.at(view, loose.begin, loose.end - loose.begin);
-    told.message(fmt::format(
-        "{} cannot be read as words: the control alarms here. Put remarks in parentheses.", shown(text)));
+    told.message(said("{} cannot be read as words: the control alarms here. Put remarks in parentheses.",
+                      shown(text)));
     if (loose.has_values || text.find_first_of("()") != text.npos) return;
     told.fix([&] {
-        return Fix{"Put it in parentheses (the control does nothing with it then)",
+        return Fix{said("Put it in parentheses (the control does nothing with it then)"),
                    {{{view.run_index, view.block},
                      loose.begin - view.text.begin,
                      loose.end - view.text.begin,
@@ -45,17 +46,16 @@ void block(const BlockView& view, Report& report) {
         if (item.kind != syntax::ItemKind::unknown || is_mistyped(view.run, view.text, item)) continue;
         if (is_rest && &item == &view.run.items_of(view.text).back()) {
             report.at(view, item)
-                .message(
-                    fmt::format("More than {} words and notes in one block: what follows is not read here, "
-                                "and no control holds it. Split the block.",
-                                syntax::most_items_of_block));
+                .message(said("More than {} words and notes in one block: what follows is not read here, "
+                              "and no control holds it. Split the block.",
+                              syntax::most_items_of_block));
             continue;
         }
         if (!loose)
             report.at(view, item)
-                .message(fmt::format("{} cannot be read as a word: the control alarms here. Put remarks "
-                                     "in parentheses.",
-                                     shown(std::string(text_of(view, item)))));
+                .message(said("{} cannot be read as a word: the control alarms here. Put remarks "
+                              "in parentheses.",
+                              shown(std::string(text_of(view, item)))));
     }
 }
 

@@ -3,6 +3,7 @@
 // The limits: common practice, no source.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -29,10 +30,9 @@ void look_at_depth(const ToolOfSpan& tool, const Act& act, const Depth& depth, R
     if (depth.of_pass >= 0) return;
     const char letter = depth.along_z ? 'W' : 'U';
     report.at_letter(tool.place(act), letter)
-        .message(
-            fmt::format("The depth of a pass has no sign: with {}{} the control alarms or goes the wrong "
-                        "way. Write {}{}.",
-                        letter, written(depth.of_pass), letter, written(-depth.of_pass)));
+        .message(said("The depth of a pass has no sign: with {}{} the control alarms or goes the wrong "
+                      "way. Write {}{}.",
+                      letter, written(depth.of_pass), letter, written(-depth.of_pass)));
 }
 
 void look_at_allowance(const FileContext& context, const ToolOfSpan& tool, const Act& act, const Depth& depth,
@@ -45,19 +45,19 @@ void look_at_allowance(const FileContext& context, const ToolOfSpan& tool, const
     const double pass = std::abs(depth.of_pass);
     const auto tell = [&](char letter, double leaves) {
         report.at_letter(tool.place(act), letter)
-            .message(fmt::format("{} leaves {} {} for finishing, where a roughing pass takes {}: the "
-                                 "finishing tool would take a roughing cut. Is the point or a digit wrong?",
-                                 letter, spoken(std::round(leaves * 1e4) / 1e4),
-                                 letter == 'U' ? "on the wall" : "on the faces", spoken(pass)));
+            .message(said("{} leaves {} {} for finishing, where a roughing pass takes {}: the "
+                          "finishing tool would take a roughing cut. Is the point or a digit wrong?",
+                          letter, spoken(std::round(leaves * 1e4) / 1e4),
+                          letter == 'U' ? said("on the wall") : said("on the faces"), spoken(pass)));
     };
     if (on_wall > most_of_depth * pass) return tell('U', on_wall);
     if (on_face > most_of_depth * pass) return tell('W', on_face);
     if (on_wall > 0 && on_face > most_of_diameter * per_radius * on_wall)
         report.at_letter(tool.place(act), 'W')
-            .message(fmt::format("W leaves {} on the faces and U {} on the diameter: a face gets less "
-                                 "than a diameter. Is the point or a digit of one of them "
-                                 "wrong?",
-                                 spoken(on_face), spoken(2 * on_wall)));
+            .message(said("W leaves {} on the faces and U {} on the diameter: a face gets less "
+                          "than a diameter. Is the point or a digit of one of them "
+                          "wrong?",
+                          spoken(on_face), spoken(2 * on_wall)));
 }
 
 void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report) {

@@ -1,13 +1,15 @@
 // A square root of a negative number, an arc sine above one, a logarithm of nothing.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::value_out_of_domain {
 
 namespace {
 
 std::string text(double, const machine::Settings&) {
-    return "This function has no result for such a value: the control stops here with an alarm. Check the "
-           "lengths that go into it.";
+    return said(
+        "This function has no result for such a value: the control stops here with an alarm. Check the "
+        "lengths that go into it.");
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 #include "checks/slips.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -185,25 +186,25 @@ private:
             const std::string behind =
                 *odd + 1 < steps.size() ? spoken_value(row, steps[*odd + 1].value) : "";
             report_.at_letter(tool_.place(*steps[*odd].act), row.letter)
-                .message(fmt::format("{} breaks its row: {} step by step, and it stands {}{}{}. Is a digit, "
-                                     "the point or the sign wrong?",
-                                     value, row.does,
-                                     before.empty()   ? "before " + behind
-                                     : behind.empty() ? "behind " + before
-                                                      : "between " + before,
-                                     before.empty() || behind.empty() ? "" : " and ",
-                                     before.empty() || behind.empty() ? "" : behind));
+                .message(said("{} breaks its row: {} step by step, and it stands {}{}{}. Is a digit, "
+                              "the point or the sign wrong?",
+                              value, row.does,
+                              before.empty()   ? said("before ") + behind
+                              : behind.empty() ? said("behind ") + before
+                                               : said("between ") + before,
+                              before.empty() || behind.empty() ? "" : said(" and "),
+                              before.empty() || behind.empty() ? "" : behind));
         } else if (const auto uneven =
                        uneven_one(row.steps, row.letter == 'X' ? x_as_written(1, context_.settings()) : 1)) {
             report_.at_letter(tool_.place(*row.steps[uneven->at].act), row.letter)
                 .severity(Severity::information)
-                .message(fmt::format("{} breaks its row: all other steps from one to the next are {}, and {} "
-                                     "would lie between {} and {}. Is a digit wrong?",
-                                     spoken_value(row, row.steps[uneven->at].value),
-                                     spoken(std::round(uneven->distance * 1e4) / 1e4),
-                                     spoken_value(row, uneven->meant),
-                                     spoken_value(row, row.steps[uneven->at - 1].value),
-                                     spoken_value(row, row.steps[uneven->at + 1].value)));
+                .message(said("{} breaks its row: all other steps from one to the next are {}, and {} "
+                              "would lie between {} and {}. Is a digit wrong?",
+                              spoken_value(row, row.steps[uneven->at].value),
+                              spoken(std::round(uneven->distance * 1e4) / 1e4),
+                              spoken_value(row, uneven->meant),
+                              spoken_value(row, row.steps[uneven->at - 1].value),
+                              spoken_value(row, row.steps[uneven->at + 1].value)));
         }
         row.steps.clear();
     }

@@ -1,5 +1,6 @@
 // A word whose value is a variable that no block has set.
 #include "checks/rule.h"
+#include "language/said.h"
 #include "machine/whole_number.h"
 
 namespace turnwright::checks::rules::variable_empty {
@@ -17,9 +18,9 @@ void block(const BlockView& view, Report& report) {
         int number = machine::whole_number(index.number);
         if (number <= 0 || number >= 500 || !view.before.variable(number).surely_unset()) continue;
         report.at(view, item)
-            .message(fmt::format(
-                "#{} is empty here: the control acts as if {} were not written. Give it a value above.",
-                number, text_of(view, item)))
+            .message(
+                said("#{} is empty here: the control acts as if {} were not written. Give it a value above.",
+                     number, text_of(view, item)))
             .origin(part(Part::variables));
     }
 }

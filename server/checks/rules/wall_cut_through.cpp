@@ -1,5 +1,6 @@
 // A bore cut wider than the outside is turned there, or an outside turned smaller than the bore.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -51,13 +52,12 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             const auto other = beyond(leg, inside ? wall.outside : wall.bore, work->unit_mm, inside);
             if (!other) continue;
             context.at(report, *work, leg, "XUZW")
-                .message(inside
-                             ? fmt::format("The bore is cut to {} here, and the outside is turned to {}: no "
-                                           "wall is left. Is X right?",
-                                           context.x(leg.to.x_radius_mm), context.x(*other))
-                             : fmt::format("The outside is turned to {} here, and the bore is {}: no wall is "
-                                           "left. Is X right?",
-                                           context.x(leg.to.x_radius_mm), context.x(*other)));
+                .message(inside ? said("The bore is cut to {} here, and the outside is turned to {}: no "
+                                       "wall is left. Is X right?",
+                                       context.x(leg.to.x_radius_mm), context.x(*other))
+                                : said("The outside is turned to {} here, and the bore is {}: no wall is "
+                                       "left. Is X right?",
+                                       context.x(leg.to.x_radius_mm), context.x(*other)));
             return;
         }
         wall.cut(*work);

@@ -1,6 +1,7 @@
 // A sequence that sends one axis home where all others send both.
 #include "checks/more_axes.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <string_view>
 
@@ -58,8 +59,7 @@ bool may_be_right(std::span<const ToolOfSpan> tools) {
             own_codes = own_codes || (act.spindle && *act.spindle != machine::Spindle::main) ||
                         slide_word(*tool.work, act);
             for (const ActWord& word : tool.work->words_of(act)) {
-                own_codes =
-                    own_codes || std::string_view("CHYV").find(word.letter) != std::string_view::npos;
+                own_codes = own_codes || std::string_view("CHYV").find(word.letter) != std::string_view::npos;
                 own_codes = own_codes || (word.letter == 'M' && !is_common(word));
             }
         }
@@ -86,9 +86,9 @@ void look_at(std::span<const ToolOfSpan> tools, Report& report) {
     }
     if (!odd || both < enough || may_be_right(tools)) return;
     report.at(odd->tool->place(*odd->last))
-        .message(fmt::format("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
-                             "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
-                             both, total));
+        .message(said("Only X goes home here: {} of {} sequences send Z home, too. The turret indexes "
+                      "where Z stands, beside the part or the tailstock. Is the block for Z lost?",
+                      both, total));
 }
 
 void file(const FileContext& context, Report& report) {

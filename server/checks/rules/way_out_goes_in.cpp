@@ -3,6 +3,7 @@
 // The limits: common practice, no source.
 #include "checks/slips.h"
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -53,12 +54,12 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
                 meant = x;
         }
     context.at(report, work, leg, "X")
-        .message(fmt::format("Behind the cut at {} this feed goes steeply into the part, to {} at {}, where "
-                             "a turning tool goes on along "
-                             "Z or outward: it plunges {} deep and the edge breaks. Is a digit of X wrong?{}",
-                             context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm),
-                             context.z(leg.to.z_mm), spoken(std::round(-leg.dx() * 1000) / 1000),
-                             meant > 0 ? fmt::format(" {} is meant, perhaps.", context.x(meant)) : ""));
+        .message(said("Behind the cut at {} this feed goes steeply into the part, to {} at {}, where "
+                      "a turning tool goes on along "
+                      "Z or outward: it plunges {} deep and the edge breaks. Is a digit of X wrong?{}",
+                      context.x(leg.from.x_radius_mm), context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm),
+                      spoken(std::round(-leg.dx() * 1000) / 1000),
+                      meant > 0 ? said(" {} is meant, perhaps.", context.x(meant)) : ""));
 }
 
 void works(const WorksContext& context, Report& report) {

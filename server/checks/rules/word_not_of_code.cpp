@@ -1,5 +1,6 @@
 // A cycle with a word it does not take, or a code with the words of another system's cycle.
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::word_not_of_code {
 
@@ -56,8 +57,8 @@ std::string elsewhere(const codes::Code& code, char letter, const BlockView& vie
         const codes::Code* row = codes::find_with_words(other, 'G', code.number_tenths / 10.0, letters);
         if (!row || row->meaning == code.meaning || !codes::word_use(row, letter)) continue;
         const std::string here = codes::written_as(view.settings.system, row->meaning);
-        return fmt::format(" In system {} it is: {}. Here that is {}.", codes::system_letter(other),
-                           row->title, here.empty() ? "not to be had" : here);
+        return said(" In system {} it is: {}. Here that is {}.", codes::system_letter(other), row->title,
+                    here.empty() ? said("not to be had") : here);
     }
     return {};
 }
@@ -93,11 +94,11 @@ void block(const BlockView& view, Report& report) {
     const codes::Code& code = *asked->code;
     if (const machine::Word* wrong = depth_by_wrong_letter(view, code.meaning)) {
         report.at(view, *wrong->item)
-            .message(fmt::format("The first line of {} takes its depth of cut as {}; {} is the allowance of "
-                                 "the line that calls the contour. The control alarms, or cuts as deep as in "
-                                 "the last job. Write {} here.",
-                                 text_of(view, *asked->item), wrong->letter == 'W' ? 'U' : 'W', wrong->letter,
-                                 wrong->letter == 'W' ? 'U' : 'W'));
+            .message(said("The first line of {} takes its depth of cut as {}; {} is the allowance of "
+                          "the line that calls the contour. The control alarms, or cuts as deep as in "
+                          "the last job. Write {} here.",
+                          text_of(view, *asked->item), wrong->letter == 'W' ? 'U' : 'W', wrong->letter,
+                          wrong->letter == 'W' ? 'U' : 'W'));
         return;
     }
     std::string letters;
@@ -113,9 +114,9 @@ void block(const BlockView& view, Report& report) {
     // A unit code, then a move of a drilling cycle that stays on: its Q and R.
     if (is_unit(code.meaning) && view.reading.motion == MotionKind::drill_cycle) return;
     report.at(view, *asked->item)
-        .message(fmt::format(
-            "{} is: {}, and takes no {}: what is meant is not done, or the control alarms.{}",
-            text_of(view, *asked->item), code.title, letters, elsewhere(code, first->letter, view)));
+        .message(said("{} is: {}, and takes no {}: what is meant is not done, or the control alarms.{}",
+                      text_of(view, *asked->item), code.title, letters,
+                      elsewhere(code, first->letter, view)));
 }
 
 } // namespace

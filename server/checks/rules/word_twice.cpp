@@ -1,5 +1,6 @@
 // A letter that stands twice where it can count only once.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <array>
 
@@ -25,10 +26,9 @@ void block(const BlockView& view, Report& report) {
             continue;
         }
         report.at(view, *word.item)
-            .message(
-                fmt::format("{} stands twice in this block, as {} and {}: the control alarms or obeys the "
-                            "last one. Should this be two blocks?",
-                            word.letter, text_of(view, *seen->item), text_of(view, *word.item)));
+            .message(said("{} stands twice in this block, as {} and {}: the control alarms or obeys the "
+                          "last one. Should this be two blocks?",
+                          word.letter, text_of(view, *seen->item), text_of(view, *word.item)));
         if (++told == most_told) return;
     }
 }

@@ -1,5 +1,6 @@
 // A plunge to the centre behind what later tools still work on: the part lies in the chips by then.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
@@ -62,11 +63,11 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
             const Leg* later = cut_in_front(next, leg.to.z_mm);
             if (next_part || !later) return;
             context.at(report, work, leg, "XU")
-                .message(fmt::format(
+                .message(said(
                     "This cut goes to {} at {}: the part is cut off here, and T{:02} is still to work on it. "
                     "Is X right, is a code lost in front of it (a dwell), or does this tool come last?",
                     context.x(leg.to.x_radius_mm), context.z(leg.to.z_mm), std::max(next.tool, 0)))
-                .related(context.place(next, *later), "the work that comes too late");
+                .related(context.place(next, *later), said("the work that comes too late"));
             return;
         }
     }

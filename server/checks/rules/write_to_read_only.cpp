@@ -1,14 +1,15 @@
 // An assignment to #0 or another variable that cannot be written.
 #include "checks/problem_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::write_to_read_only {
 
 namespace {
 
 std::string text(double number, const machine::Settings&) {
-    return fmt::format("#{} cannot be given a value: the control stops here with an alarm. Use a variable of "
-                       "your own, such as #100.",
-                       number);
+    return said("#{} cannot be given a value: the control stops here with an alarm. Use a variable of "
+                "your own, such as #100.",
+                number);
 }
 
 } // namespace

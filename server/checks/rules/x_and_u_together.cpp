@@ -1,5 +1,6 @@
 // X and U, or Z and W, in one block.
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <utility>
 
@@ -14,9 +15,9 @@ void block(const BlockView& view, Report& report) {
     for (auto [to, by] : {std::pair('X', 'U'), std::pair('Z', 'W')}) {
         if (!reading.has(to) || !reading.has(by)) continue;
         report.at(view, *reading.word(by)->item)
-            .message(fmt::format(
-                "{} and {} both move the {} axis: the control alarms, or obeys the last one.",
-                text_of(view, *reading.word(to)->item), text_of(view, *reading.word(by)->item), to));
+            .message(said("{} and {} both move the {} axis: the control alarms, or obeys the last one.",
+                          text_of(view, *reading.word(to)->item), text_of(view, *reading.word(by)->item),
+                          to));
     }
 }
 

@@ -1,5 +1,6 @@
 // A feed move whose X goes well below zero.
 #include "checks/works.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::x_far_below_centre {
 
@@ -17,10 +18,10 @@ void block(const BlockView& view, Report& report) {
     if (!mm || *mm >= -3.0) return;
     const machine::Word* word = reading.word(reading.has('X') ? 'X' : 'U');
     report.at(view, *word->item)
-        .message(fmt::format(
-            "{} feeds across the centre to {}: so far past it the edge is met from behind. Is the sign "
-            "right?",
-            text_of(view, *word->item), spoken_x(to.number, view.settings)));
+        .message(
+            said("{} feeds across the centre to {}: so far past it the edge is met from behind. Is the sign "
+                 "right?",
+                 text_of(view, *word->item), spoken_x(to.number, view.settings)));
 }
 
 /// The last move in X of the turn that it belongs to: what brings the next one to where it begins.
@@ -48,7 +49,7 @@ void works(const WorksContext& context, Report& report) {
                 const double x = leg.to.x_radius_mm;
                 if (x * work->unit_mm >= -least_mm) continue;
                 context.at(report, *work, last_in_x(context, *work, leg), "UXW")
-                    .message(fmt::format(
+                    .message(said(
                         "One of the turns through here feeds on to {}, across the centre: so far past it the "
                         "edge is met from behind. Do the ways of this program add up to one step?",
                         context.x(x)));

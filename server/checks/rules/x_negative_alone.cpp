@@ -2,6 +2,7 @@
 //
 // The limits: common practice, no source.
 #include "checks/works.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -64,10 +65,11 @@ void look_at(const WorksContext& context, const Work& work, Report& report) {
     if (told_elsewhere) return; // By the rule on cuts across the centre
     if (comes_to_centre_in_front(work, *found)) return;
     context.at(report, work, *found, "XU")
-        .message(fmt::format("{} lies below the centre, the other places of {} above it: the tool goes "
-                             "across the part. Is the minus one too much? {} is the same place above.",
-                             context.x(found->to.x_radius_mm), places.above < 2 ? "the program" : "this tool",
-                             context.x(-found->to.x_radius_mm)));
+        .message(said("{} lies below the centre, the other places of {} above it: the tool goes "
+                      "across the part. Is the minus one too much? {} is the same place above.",
+                      context.x(found->to.x_radius_mm),
+                      places.above < 2 ? said("the program") : said("this tool"),
+                      context.x(-found->to.x_radius_mm)));
 }
 
 void works(const WorksContext& context, Report& report) {

@@ -1,6 +1,7 @@
 // A turning cut with Y away from the centre.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cmath>
 
@@ -31,14 +32,13 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                                act.spindle.has_value();
             if (!turns || !(act.cuts() || act.threads())) continue;
             report.at(tool.place(act))
-                .message(
-                    fmt::format("This turning cut is made with Y at {}, where {} has left it: the edge "
-                                "stands so far beside the centre, cuts another diameter and may break. Send "
-                                "Y home (G28 V0, or Y0) before the tool is changed.",
-                                written(off->to_y),
-                                tool_off->station > 0 ? fmt::format("T{:02}", tool_off->station)
-                                                      : std::string("the tool before")))
-                .related(tool_off->place(*off), "moved off the centre here");
+                .message(said("This turning cut is made with Y at {}, where {} has left it: the edge "
+                              "stands so far beside the centre, cuts another diameter and may break. Send "
+                              "Y home (G28 V0, or Y0) before the tool is changed.",
+                              written(off->to_y),
+                              tool_off->station > 0 ? fmt::format("T{:02}", tool_off->station)
+                                                    : std::string(said("the tool before"))))
+                .related(tool_off->place(*off), said("moved off the centre here"));
             return;
         }
 }

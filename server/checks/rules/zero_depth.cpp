@@ -1,13 +1,15 @@
 // A depth of cut, peck or first thread pass of zero.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::zero_depth {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "The depth of a pass is zero: the control alarms, or goes to and fro without cutting. Write the "
-           "depth.";
+    return said(
+        "The depth of a pass is zero: the control alarms, or goes to and fro without cutting. Write the "
+        "depth.");
 }
 
 } // namespace

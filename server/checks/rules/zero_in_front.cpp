@@ -2,6 +2,7 @@
 // places.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 #include <cctype>
 
@@ -66,9 +67,9 @@ void file(const FileContext& context, Report& report) {
             look_at_block(context, {run, block}, found);
     if (found.count != 1 || found.without < enough) return;
     report.at_letter(found.place, found.letter)
-        .message(fmt::format("{} begins with a nought, and no other number here does: two digits changed "
-                             "places, perhaps. Is {} meant?",
-                             found.text, swapped(found.text)));
+        .message(said("{} begins with a nought, and no other number here does: two digits changed "
+                      "places, perhaps. Is {} meant?",
+                      found.text, swapped(found.text)));
 }
 
 } // namespace

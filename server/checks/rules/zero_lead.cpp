@@ -1,13 +1,15 @@
 // A threading move whose F is zero or negative.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::zero_lead {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "The lead of this thread is zero: the control alarms, or the tool stands and cuts a ring. Write "
-           "the lead with F.";
+    return said(
+        "The lead of this thread is zero: the control alarms, or the tool stands and cuts a ring. Write "
+        "the lead with F.");
 }
 
 } // namespace

@@ -1,6 +1,7 @@
 // A block that stands twice in a row and moves nothing the second time.
 #include "checks/acts.h"
 #include "checks/rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::zero_move {
 
@@ -26,10 +27,10 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
             statement != statement_of(reader, tool.place(before)))
             continue;
         report.at(tool.place(act))
-            .message(fmt::format("{} stands twice: the tool is there already, and the second one moves "
-                                 "nothing. Was another place meant? Else take it away.",
-                                 statement))
-            .related(tool.place(before), "the same block");
+            .message(said("{} stands twice: the tool is there already, and the second one moves "
+                          "nothing. Was another place meant? Else take it away.",
+                          statement))
+            .related(tool.place(before), said("the same block"));
     }
 }
 

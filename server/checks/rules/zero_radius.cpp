@@ -1,12 +1,13 @@
 // An arc whose radius is zero, or that ends where it begins.
 #include "checks/trouble_rule.h"
+#include "language/said.h"
 
 namespace turnwright::checks::rules::zero_radius {
 
 namespace {
 
 std::string text(const motion::TroubleAt&, const BlockView&) {
-    return "An arc of radius zero: the control alarms here. Write the radius, or G01.";
+    return said("An arc of radius zero: the control alarms here. Write the radius, or G01.");
 }
 
 } // namespace
