@@ -25,7 +25,7 @@ std::string form_of(const PathsOptions& options) {
     if (!options.format.empty()) return options.format;
     if (options.out.ends_with(".svg")) return "svg";
     if (options.out.ends_with(".html") || options.out.ends_with(".htm")) return "html";
-    return options.out.ends_with(".json") ? "json" : said("text");
+    return options.out.ends_with(".json") ? "json" : "text";
 }
 
 int write_pair(const PathsOptions& options, const report::ChartedPaths& paths) {

@@ -84,7 +84,7 @@ Lent lent_by_other(const machine::Analysis& analysis, BlockPlace first, BlockPla
 std::string waiting_text(const TimedPaths::Stretch& stretch, std::size_t own, const std::string& partner) {
     if (!stretch.is_known()) return said("Who waits is not known: the time of some move is not.");
     const double waits = stretch.waits(own), other_waits = stretch.waits(1 - own);
-    const char* about = stretch.about ? said("about ") : "";
+    const std::string_view about = stretch.about ? said("about ") : "";
     if (waits >= 0.5) return said("This path waits {}{} for {}.", about, path_seconds(waits), partner);
     if (other_waits >= 0.5)
         return said("{} waits {}{} for this path.", partner, about, path_seconds(other_waits));

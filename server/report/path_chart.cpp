@@ -176,7 +176,7 @@ std::string both_tools(const ChartedPaths& paths, double& height) {
                                     "clip-path=\"url(#half)\">",
                                     2 * axis);
         for (const bool feeds : {false, true})
-            out += fmt::format("<path class=\"{}\" d=\"{}\"/>", feeds ? said("cut") : said("way"),
+            out += fmt::format("<path class=\"{}\" d=\"{}\"/>", feeds ? "cut" : "way",
                                path_data(moves[p][feeds], frame));
         out += "</g>\n";
         out += said("<text x=\"8\" y=\"{:.1f}\" class=\"row\">Path {}</text>\n",
@@ -214,8 +214,8 @@ std::string paths_text(const TimedPaths& timed) {
     if (!two.findings.empty()) text += "\n";
     for (const checks::PathFinding& finding : two.findings) {
         const FollowedPath& path = two.paths[finding.path];
-        text += said("{}:{}: warning: {} [{}]\n", path.program.name, path.line_of(finding.block) + 1,
-                     finding.text, finding.id);
+        text += fmt::format("{}:{}: warning: {} [{}]\n", path.program.name, path.line_of(finding.block) + 1,
+                            finding.text, finding.id);
     }
     return text + fmt::format("\n{}\n", path_caution);
 }
@@ -227,18 +227,18 @@ std::string paths_json(const TimedPaths& timed) {
     out["sections"] = nlohmann::json::array();
     for (std::size_t k = 0; k < two.stretches.size(); ++k) {
         const int code = two.stretches[k].code;
-        out["sections"].push_back({{said("to"), code < 0 ? std::string() : checks::written_wait(code)},
-                                   {said("seconds"), timed.stretches[k].seconds},
+        out["sections"].push_back({{"to", code < 0 ? std::string() : checks::written_wait(code)},
+                                   {"seconds", timed.stretches[k].seconds},
                                    {"at_least", timed.stretches[k].at_least},
-                                   {said("about"), timed.stretches[k].about}});
+                                   {"about", timed.stretches[k].about}});
     }
     out["warnings"] = nlohmann::json::array();
     for (const checks::PathFinding& finding : two.findings)
-        out["warnings"].push_back({{said("path"), finding.path + 1},
-                                   {said("line"), two.paths[finding.path].line_of(finding.block) + 1},
+        out["warnings"].push_back({{"path", finding.path + 1},
+                                   {"line", two.paths[finding.path].line_of(finding.block) + 1},
                                    {"id", finding.id},
-                                   {said("severity"), said("warning")},
-                                   {said("message"), finding.text}});
+                                   {"severity", "warning"},
+                                   {"message", finding.text}});
     return out.dump(2, ' ', false, nlohmann::json::error_handler_t::replace) + "\n";
 }
 

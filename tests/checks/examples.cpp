@@ -35,7 +35,7 @@ TEST_CASE("each check has examples that must be found and ones that must stay qu
         CHECK(quiet >= 3);
         CHECK(systems == 7);
         CHECK(!check->documentation.empty());
-        CHECK(check->title.size() > 8);
+        CHECK(check->title.english().size() > 8);
         CHECK((check->block || check->sequence || check->entry || check->landmarks || check->file ||
                check->stock || check->works || check->id == "unused_silencing"));
     }

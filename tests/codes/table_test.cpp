@@ -181,9 +181,9 @@ TEST_CASE("A row is fit to be shown to a person") {
     for (const Code& code : all_codes()) {
         INFO(code.written() << " systems " << int(code.systems));
         CHECK(sentences(code.text) == 2);
-        CHECK(code.text.find(" Watch ") != std::string_view::npos);
-        CHECK(std::isupper(static_cast<unsigned char>(code.title.front())));
-        CHECK(code.title.back() != '.');
+        CHECK(code.text.english().find(" Watch ") != std::string_view::npos);
+        CHECK(std::isupper(static_cast<unsigned char>(code.title.english().front())));
+        CHECK(code.title.english().back() != '.');
         CHECK_FALSE(code.source.empty());
         CHECK((code.systems != 0 && code.systems <= in_all));
         // The short name and the row's heading are the same words, so hover and warnings agree.
@@ -197,7 +197,7 @@ TEST_CASE("A row is fit to be shown to a person") {
             CHECK(seen.insert(word.letter).second);
             CHECK(letter(word.letter));
             CHECK_FALSE(word.meaning.empty());
-            CHECK(word.meaning.back() != '.');
+            CHECK(word.meaning.english().back() != '.');
         }
     }
 }

@@ -27,7 +27,7 @@ TEST_CASE("A letter without a code of its own is what the letter table says") {
         REQUIRE(letter(each));
         CHECK(letter(each)->letter == each);
         CHECK_FALSE(letter(each)->title.empty());
-        CHECK(letter(each)->text.back() == '.');
+        CHECK(letter(each)->text.english().back() == '.');
         CHECK_FALSE(letter(each)->source.empty());
     }
     CHECK(all_letters().size() == 26);
