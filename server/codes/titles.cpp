@@ -1,5 +1,6 @@
 // Names of meanings, groups and quantities that fit into a sentence.
 #include "codes/codes.h"
+#include "language/said.h"
 
 #include <array>
 
@@ -238,7 +239,7 @@ std::string_view title(Meaning meaning) {
 
 std::string_view group_title(Group group) {
     const auto place = static_cast<std::size_t>(group);
-    return place < group_count ? groups[place] : "unknown group";
+    return place < group_count ? translated(groups[place]) : std::string_view("unknown group");
 }
 
 std::vector<Meaning> members(Group group) {
