@@ -238,8 +238,8 @@ features::Rewrite insert_restart(const Document& document, const Restart& restar
     const bool returns = document.buffer().slice({{line, length}, {line + 1, 0}}).starts_with('\r');
     const std::string end = returns ? "\r\n" : "\n";
     std::string text = "/(RESTART HEAD - BLOCK DELETE ON FOR WHOLE PARTS)" + end;
-    for (const std::string& one : restart.head) text += '/' + one + end;
-    for (const std::string& one : restart.remaining) text += '/' + one + end;
+    for (const auto* lines : {&restart.head, &restart.remaining})
+        for (const std::string& one : *lines) text.append("/").append(one).append(end);
     const bool completes = !restart.completed.empty();
     if (completes) text += restart.block;
     rewrite.files.push_back({{}, {{{{line, 0}, {line, completes ? length : 0}}, std::move(text)}}});

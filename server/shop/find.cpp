@@ -95,7 +95,7 @@ fs::path find_shop_file(const fs::path& program, const fs::path& root) {
     fs::path folder = host::weakly_canonical(program, failed).parent_path();
     if (failed) return {};
     for (; lies_in(folder, top); folder = folder.parent_path()) {
-        const fs::path candidate = folder / "turnwright.toml";
+        fs::path candidate = folder / "turnwright.toml";
         const fs::path real = host::canonical(candidate, failed);
         if (!failed && lies_in(real, top) && fs::is_regular_file(real, failed)) return candidate;
         if (folder == top || folder == folder.parent_path()) break;

@@ -1,4 +1,5 @@
 // A thread with several starts that are not spread evenly over the turn.
+#include "checks/acts.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -152,6 +153,33 @@ void look_at_rows(const WorksContext& context, const Work& work, Report& report)
     }
 }
 
+/// A thread whose name tells more starts than one, and whole cycles of it that all begin at one Z.
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for (const ToolOfSpan& tool : tools) {
+        if (!tool.work->has_threads) continue;
+        const auto named = thread_of(tool, tools);
+        if (!named || named->starts < 2) continue;
+        std::vector<const Act*> cycles;
+        for (const Act& act : tool.work->acts)
+            if (act.motion == MotionKind::thread_cycle && act.moves() && !act.in_contour)
+                cycles.push_back(&act);
+        if (cycles.size() < 2) continue;
+        const Act& first = *cycles[0];
+        const bool alike = std::all_of(cycles.begin(), cycles.end(), [&](const Act* act) {
+            return known(act->from_z) && act->from_z == first.from_z && act->to_z == first.to_z &&
+                   act->to_x == first.to_x && act->feed == first.feed;
+        });
+        if (!alike) continue;
+        report_at_code(report, context, tool, *cycles[1])
+            .message(said(
+                "{} has {} starts, and each cycle here begins at the same Z: this one runs in the groove "
+                "that is there, and the thread has a start too few. Begin it farther on by lead "
+                "through starts.",
+                named->name, named->starts));
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) look_at_rows(context, *work, report);
@@ -170,10 +198,12 @@ extern const Check check{
         "degree), 360 degrees divided by the number of starts apart: Q0 and Q180000 for two, Q0 Q120000 "
         "Q240000 "
         "for three. Here the angles are not evenly spread, so one ridge comes out thinner than the others. "
-        "Starts may be made by another Z to begin at, too: the same passes begun a whole lead farther on run "
-        "in "
-        "the groove that is there.",
+        "Starts may be made by another Z to begin at, too: the same passes begun at the same Z or a whole "
+        "lead "
+        "farther on run in the groove that is there. A thread that a note names with its lead and pitch "
+        "(TR24X10 P5, M16X3 P1.5) tells how many there are.",
     .sequence = sequence,
+    .file = file,
     .works = works,
     .examples =
         {
@@ -187,6 +217,33 @@ Z6.
 X28.
 G32 Z-20. F3. Q150000
 ;^^ warning: thread_starts_uneven
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N4 (THREAD TR24X10 P5)
+T0404
+G97 S300 M03
+G00 X30. Z20.
+G76 P020030 Q100 R0.05
+G76 X18.5 Z-64. P2750 Q350 F10.
+G00 X30. Z20.
+G76 P020030 Q100 R0.05
+G76 X18.5 Z-64. P2750 Q350 F10.
+;^^ warning: thread_starts_uneven
+M30
+)"},
+            {System::A, R"(
+G21 G99
+N4 (THREAD TR24X10 P5)
+T0404
+G97 S300 M03
+G00 X30. Z20.
+G76 P020030 Q100 R0.05
+G76 X18.5 Z-64. P2750 Q350 F10.
+G00 X30. Z25.
+G76 P020030 Q100 R0.05
+G76 X18.5 Z-64. P2750 Q350 F10.
 M30
 )"},
             {System::B, R"(
