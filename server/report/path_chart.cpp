@@ -252,7 +252,7 @@ std::string paths_page(const ChartedPaths& paths) {
     const std::string title =
         markup_escaped(two.paths[0].program.name) + said(" and ") + markup_escaped(two.paths[1].program.name);
     std::string page = fmt::format(
-        "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"generator\" "
+        "<!DOCTYPE html>\n<html lang=\"{2}\"><head><meta charset=\"utf-8\"><meta name=\"generator\" "
         "content=\"Turnwright\"><meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
         "style-src 'unsafe-inline'\"><title>{0}</title><style>body{{margin:0 "
         "auto;max-width:1100px;padding:12px "
@@ -263,7 +263,7 @@ std::string paths_page(const ChartedPaths& paths) {
         "print{{@page{{size:A4 landscape;margin:10mm}}}}</style></head><body>\n<h1>{0}</h1>\n<p>{1} What is "
         "full "
         "works, what is hatched waits.</p>\n",
-        title, sums_text(timed));
+        title, sums_text(timed), language::chosen());
     if (two.paths[0].waits.empty() && two.paths[1].waits.empty())
         page += "<p>" + markup_escaped(no_waits) + "</p>\n";
     page += paths_svg(paths);
