@@ -50,6 +50,16 @@ bool names(const std::string& text, std::span<const std::string_view> words) {
                        [&](std::string_view word) { return text.find(word) != std::string::npos; });
 }
 
+/// A head of the blade's program says that the bar comes with a hole.
+bool comes_hollow(const WorksContext& context, const Work& blade) {
+    for (std::size_t span = 0; span < context.spans.size(); ++span)
+        if (!context.spans[span].sequence &&
+            context.spans[span].program == context.spans[blade.span].program &&
+            names(notes_of(context, span), hollow_words))
+            return true;
+    return false;
+}
+
 /// What is open at a Z before the blade comes: by bore, or by drills whose note tells their diameter.
 struct Hole {
     double x_radius = 0;
@@ -71,9 +81,6 @@ void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& 
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
-    for (std::size_t span = 0; span < context.spans.size(); ++span)
-        if (!context.spans[span].sequence && context.spans[span].program == context.spans[blade.span].program)
-            hole.drilled_unknown = hole.drilled_unknown || names(notes_of(context, span), hollow_words);
     for (const Work* work : part.works) {
         if (work == &blade) break;
         hole.drilled_unknown =
@@ -219,6 +226,7 @@ void works(const WorksContext& context, Report& report) {
             }
             if (!named || hole.drilled_unknown) continue;
             if (2 * (x - hole.x_radius) * work.unit_mm < (hole.x_radius > 0 ? 0.1 : pip_mm)) continue;
+            if (comes_hollow(context, work)) continue;
             context.at(report, work, *off.leg, "XU")
                 .message(
                     hole.x_radius > 0
