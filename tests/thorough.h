@@ -1,4 +1,5 @@
-// What a test does of its work: all of it for whoever has the time (TURNWRIGHT_THOROUGH), a part in each run of the tests.
+// What a test does of its work: all of it for whoever has the time (TURNWRIGHT_THOROUGH), a part in each run
+// of the tests.
 #pragma once
 
 #include <cstdlib>

@@ -28,8 +28,8 @@ inline bool surely_still(const ClampAct& at, HeldBy which, const std::vector<Mac
 }
 
 /// The word that moves the slide of the second spindle, under the letter that the program has for it: B, or A
-/// or E alone; nullptr: none stands there. What a call hands over moves nothing; beside X or Z an A is the angle
-/// of a line, and E a lead.
+/// or E alone; nullptr: none stands there. What a call hands over moves nothing; beside X or Z an A is the
+/// angle of a line, and E a lead.
 inline const ActWord* slide_word(const Acts& work, const Act& act) {
     if (act.calls_program) return nullptr;
     if (act.moves() || act.threads()) return work.word(act, 'B');

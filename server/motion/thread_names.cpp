@@ -4,8 +4,8 @@
 // minor d - 17/12 H (the rule of DIN 13 and the ISO 724 family, from memory). Unified threads have the same
 // profile and are given by the same rule. Pipe threads of ISO 228-1 and ISO 7-1: 55 degrees, height 0.640327
 // P on both sides (from memory). Trapezoidal threads of ISO 2901 to 2904: 30 degrees, outside minor
-// d - P - 2 ac, inside d - P to d + 2 ac, ac by the pitch (from memory). LH behind a name, and Ph for the lead of a
-// thread with more starts: ISO 965-1, from memory.
+// d - P - 2 ac, inside d - P to d + 2 ac, ac by the pitch (from memory). LH behind a name, and Ph for the
+// lead of a thread with more starts: ISO 965-1, from memory.
 #include "motion/thread_names.h"
 
 #include "motion/motion.h"
@@ -184,7 +184,8 @@ std::optional<LedThread> metric(std::string_view text) {
     if (!text.empty() && (text[0] == 'X' || text[0] == '*')) {
         text.remove_prefix(1);
         lead = take_lead(text);
-        if (lead && (lead->pitch < 0.2 || lead->pitch > 8 || lead->pitch > *diameter / 3)) return std::nullopt;
+        if (lead && (lead->pitch < 0.2 || lead->pitch > 8 || lead->pitch > *diameter / 3))
+            return std::nullopt;
     } else if (const Coarse* row = coarse_row(*diameter)) {
         lead = LeadAndPitch{row->pitch_mm, row->pitch_mm};
     }

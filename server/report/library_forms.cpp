@@ -198,10 +198,9 @@ std::string library_markdown(LibraryPrograms programs) {
         if (section.lines.empty()) out += section.none + "\n";
         for (const std::string& line : section.lines) out += "- " + markdown_cell(line) + "\n";
     }
-    out +=
-        said("\n## Programs\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | "
-             "Unit | "
-             "Warnings |\n|---|---|---|---|---|---|---|---|---|---|\n");
+    out += said("\n## Programs\n\n| File | Number | Note | Stock | Tools | Time | Last change | System | "
+                "Unit | "
+                "Warnings |\n|---|---|---|---|---|---|---|---|---|---|\n");
     for (const LibraryProgram& program : programs) {
         out += "| " + markdown_cell(host::shown_name(program.name));
         const std::string others = other_programs(program);

@@ -92,9 +92,11 @@ struct Edited {
     Results results;
 
     explicit Edited(std::string_view text, std::shared_ptr<const machine::ProgramLibrary> programs = nullptr,
-                    shop::Shop of_shop = shop::default_shop(), std::optional<machine::Settings> of_machine = {})
+                    shop::Shop of_shop = shop::default_shop(),
+                    std::optional<machine::Settings> of_machine = {})
         : shop(std::move(of_shop)),
-          settings(of_machine ? *of_machine : machine::choose_settings(shop.machines.front(), {})), library(std::move(programs)), buffer(text), forest(buffer) {
+          settings(of_machine ? *of_machine : machine::choose_settings(shop.machines.front(), {})),
+          library(std::move(programs)), buffer(text), forest(buffer) {
         analysis.rebuild(forest, settings, library);
         results.rebuild(analysis, shop);
     }

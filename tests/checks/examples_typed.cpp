@@ -1,5 +1,5 @@
-// Every check's own examples, with each of their lines typed last: what is told then is what a fresh start tells.
-// Examples hold what their rules look at, so what a rule forgets to log shows here.
+// Every check's own examples, with each of their lines typed last: what is told then is what a fresh start
+// tells. Examples hold what their rules look at, so what a rule forgets to log shows here.
 #include "checks/edited_program.h"
 
 #include <catch2/catch.hpp>

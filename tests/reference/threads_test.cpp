@@ -172,7 +172,8 @@ TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
     CHECK(starts_of("TR40X14P7") == 2);
     CHECK(starts_of("TR40X14(P7) LH") == 2);
     CHECK(starts_of("TR40X7") == 1);
-    for (const char* name : {"TR20", "TR20X4P3", "TR20XP4", "TR20XP", "M36X6P4", "M36XP2", "M36X6(P2", "TR20X4.4", "TR20X12", "TR4X1.5", "TR20X4(P", "TRX4"})
+    for (const char* name : {"TR20", "TR20X4P3", "TR20XP4", "TR20XP", "M36X6P4", "M36XP2", "M36X6(P2",
+                             "TR20X4.4", "TR20X12", "TR4X1.5", "TR20X4(P", "TRX4"})
         CHECK_FALSE(thread_size(name));
     // ISO 965-1: LH behind the name.
     for (const char* name : {"M10x1.25 LH", "M10X1.25-LH", "M10-6g-LH", "Tr20x4-LH", "1/2-13 UNC LH"}) {
@@ -186,7 +187,8 @@ TEST_CASE("Trapezoidal threads, with more starts and left-handed") {
 
 TEST_CASE("Metric threads with more starts") {
     // ISO 965-1: Ph for the lead, P for the pitch, from memory.
-    for (const char* name : {"M16xPh3P1.5", "M16X3P1.5", "M16 X 3 (P1.5)", "M16xPh3P1.5-6H", "M16X3P1.5 LH"}) {
+    for (const char* name :
+         {"M16xPh3P1.5", "M16X3P1.5", "M16 X 3 (P1.5)", "M16xPh3P1.5-6H", "M16X3P1.5 LH"}) {
         INFO(name);
         REQUIRE(thread_size(name));
         CHECK(thread_size(name)->pitch_mm == 1.5);

@@ -23,12 +23,9 @@ std::string_view what_comes(const Act& act) {
     }
 }
 
-void file(const FileContext& context, Report& report) {
+void look_at(std::span<const ToolOfSpan> program, Report& report) {
     bool cut = false;
-    const machine::ProgramPart* program = nullptr;
-    for (const ToolOfSpan& tool : tools_of(context)) {
-        if (tool.span->program != program) cut = false;
-        program = tool.span->program;
+    for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             if (!act.cylinder || act.deleted) {
                 cut = false;
@@ -47,7 +44,11 @@ void file(const FileContext& context, Report& report) {
             }
             cut = cut || (feeds && act.turns_part);
         }
-    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
 }
 
 } // namespace
@@ -79,6 +80,20 @@ G18
 G00 X60.
 ;^^^^^^^ warning: cylinder_left_on
 G28 U0
+M30
+)"},
+            {System::A, R"(
+G21 G98
+N7 T0707
+G97 S3200 M63
+G00 Z-20.
+X60. C0
+G01 X50. F60.
+G07.1 C25.
+G01 C40. F120.
+G01 Z-40.
+N5 T0505
+;^^^^^^^^ warning: cylinder_left_on
 M30
 )"},
             {System::B, R"(
