@@ -154,7 +154,9 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
     const double mm = off.work->unit_mm, x = off.leg->to.x_radius_mm, z = off.leg->to.z_mm;
     if (part.bore.empty() || part.bore.at(z)) return std::nullopt;
-    for (double at = z; at < part.z_max; at += part.bore.step()) {
+    for (std::size_t i = 0;; ++i) {
+        const double at = z + static_cast<double>(i) * part.bore.step();
+        if (at >= part.z_max) return std::nullopt;
         const auto bore = part.bore.at(at);
         if (!bore) continue;
         const bool would_be_through = x <= *bore && (*bore - x) * mm < most_beyond_mm;
@@ -163,7 +165,6 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
                    ? std::optional(Point{*bore, at})
                    : std::nullopt;
     }
-    return std::nullopt;
 }
 
 /// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
