@@ -87,9 +87,12 @@ int vote_of(const Work& work) {
         } else if (cut && !along && leg.x_sign != 0 && leg.kind != Leg::Kind::home) {
             vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
         }
+        // Out again by Z before it goes aside: it leaves no wall.
+        const bool is_out = cut && cut->known && leg.known && leg.kind == Leg::Kind::rapid &&
+                            leg.to.z_mm >= cut->from.z_mm;
         if (along)
             cut = &leg;
-        else if (leg.x_sign != 0 || leg.kind == Leg::Kind::home)
+        else if (is_out || leg.x_sign != 0 || leg.kind == Leg::Kind::home)
             cut = nullptr;
         was_rapid = leg.kind == Leg::Kind::rapid;
         first = first && !leg.cuts();
@@ -108,6 +111,13 @@ bool is_on_centre(const Work& work) {
     return any;
 }
 
+/// Along Z, and back the same way: a groove in the face, or a drill.
+bool goes_in_and_out(const Work& work, const Leg& leg) {
+    const Leg* next = next_of(work, leg);
+    return leg.dx() == 0 && next && next->known && next->kind == Leg::Kind::rapid && next->dx() == 0 &&
+           next->to.z_mm >= leg.from.z_mm;
+}
+
 /// Its first cut along Z goes so far below what the tools before it have left outside that no turning tool
 /// takes it at once: the tool is in the hole.
 bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, Point>>& outside) {
@@ -115,7 +125,7 @@ bool goes_along_far_below(const Work& work, const std::vector<std::pair<Point, P
     for (const Leg& leg : work.legs) {
         if (!leg.cuts()) continue;
         if (!leg.known || leg.in_contour || leg.of_cycle) return false;
-        if (leg.dz() >= 0 || -leg.dz() < 2 * std::abs(leg.dx())) continue;
+        if (leg.dz() >= 0 || -leg.dz() < 2 * std::abs(leg.dx()) || goes_in_and_out(work, leg)) continue;
         if (leg.to.z_mm >= 0) continue; // In front of the face
         const double z = (leg.from.z_mm + leg.to.z_mm) / 2, x = leg.from.x_radius_mm;
         double above = std::numeric_limits<double>::infinity();

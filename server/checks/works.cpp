@@ -324,10 +324,15 @@ private:
         if (!path.complete || path.segments.empty()) return;
         const double start = path.segments.front().from.x_radius_mm;
         double lowest = start, highest = start;
+        Point front = path.segments.front().to, back = front;
         for (const motion::Segment& segment : path.segments) {
             lowest = std::min({lowest, segment.from.x_radius_mm, segment.to.x_radius_mm});
             highest = std::max({highest, segment.from.x_radius_mm, segment.to.x_radius_mm});
             if (segment.kind != motion::SegmentKind::feed) continue;
+            for (const Point end : {segment.from, segment.to}) {
+                if (end.z_mm > front.z_mm) front = end;
+                if (end.z_mm < back.z_mm) back = end;
+            }
             const Point way = segment.to - segment.from;
             finish.dx += way.x_radius_mm;
             finish.dz += way.z_mm;
@@ -336,6 +341,8 @@ private:
         constexpr double over = 0.5; // Contours end a little beyond their start
         finish.outside = start > highest - over;
         if (finish.outside == (start < lowest + over)) return;
+        // Started on the wrong side of its contour, which is not the side of the nose.
+        if (finish.outside != (back.x_radius_mm > front.x_radius_mm)) return;
         put(finish, {view.run_index, view.block});
         work().finishes.push_back(finish);
     }

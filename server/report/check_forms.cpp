@@ -38,7 +38,7 @@ std::string totals_by_check(const Counts& counts,
     std::string out;
     for (const auto& [id, times] : all) {
         out += right_aligned(times, 8) + "  " + id;
-        if (programs) out += " in " + plural(programs->at(id), "file");
+        if (programs) out += said(" in {}", plural(programs->at(id), "file"));
         out += "\n";
     }
     return out;
@@ -117,11 +117,11 @@ std::string as_text(std::span<const CheckedFile> files, bool all) {
     for (const CheckedFile& file : files) hidden += file.silenced.size();
     Counts counts = count(files);
     if (!out.empty()) out += "\n";
-    const std::string shop_files = counts.shop_files > 0 ? plural(counts.shop_files, "shop file") : "";
-    if (counts.files > 0 || shop_files.empty()) out += plural(counts.files, "program");
-    if (counts.files > 0 && !shop_files.empty()) out += " and ";
-    out += shop_files + " checked: " + plural(counts.errors, "error") + ", " +
-           plural(counts.warnings, "warning") + ", " + plural(counts.notes, "note") + ".";
+    std::string what = counts.shop_files > 0 ? plural(counts.shop_files, "shop file") : "";
+    if (counts.files > 0 || what.empty())
+        what = plural(counts.files, "program") + (what.empty() ? "" : said(" and ") + what);
+    out += said("{} checked: {}, {}, {}.", what, plural(counts.errors, "error"),
+                plural(counts.warnings, "warning"), plural(counts.notes, "note"));
     if (counts.left_out > 0) out += " " + std::to_string(counts.left_out) + said(" left out as asked.");
     if (counts.known_before > 0) out += " " + std::to_string(counts.known_before) + said(" of the baseline.");
     if (hidden > 0) out += " " + std::to_string(hidden) + said(" silenced by notes.");

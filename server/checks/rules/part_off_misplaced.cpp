@@ -78,6 +78,18 @@ void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& 
     }
 }
 
+/// By the note of its sequence, else by the tool list of a head of its program.
+std::optional<double> diameter_mm(const WorksContext& context, const Work& drill) {
+    const Span& own = context.spans[drill.span];
+    if (const auto told = own.facts->acts.held->named.diameter_mm(drill.unit_mm)) return told;
+    for (const Span& span : context.spans) {
+        if (span.sequence || span.program != own.program) continue;
+        for (const auto& [station, tool] : span.facts->acts.held->listed)
+            if (station == drill.tool) return tool.diameter_mm(drill.unit_mm);
+    }
+    return std::nullopt;
+}
+
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
@@ -91,9 +103,8 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
             return leg.cuts() && leg.known && leg.to.z_mm < z;
         });
         if (!reaches) continue;
-        const NamedTool& drill = context.spans[work->span].facts->acts.held->named;
-        if (const auto diameter_mm = drill.diameter_mm(work->unit_mm))
-            hole.x_radius = std::max(hole.x_radius, *diameter_mm / 2 / work->unit_mm);
+        if (const auto drilled_mm = diameter_mm(context, *work))
+            hole.x_radius = std::max(hole.x_radius, *drilled_mm / 2 / work->unit_mm);
         else
             hole.drilled_unknown = true;
     }
@@ -151,7 +162,8 @@ bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
 
 /// It stops where it would be through a bore that ends in front of it.
 std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
-    constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
+    // Nearer the blade itself, 2 to 4 wide, reaches into the bore.
+    constexpr double most_beyond_mm = 2, least_behind_mm = 3, most_behind_mm = 8;
     const double mm = off.work->unit_mm, x = off.leg->to.x_radius_mm, z = off.leg->to.z_mm;
     if (part.bore.empty() || part.bore.at(z)) return std::nullopt;
     for (std::size_t i = 0;; ++i) {
@@ -269,6 +281,33 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The blade, 3 or 4 wide, reaches into the bore; the drill is one of the tool list.
+            {System::A, R"(
+(T1 TURN - T3 DRILL D22 - T4 BORING BAR - T6 PART OFF 4 WIDE)
+G21 G99
+T0101
+G97 S800 M03
+G00 X58. Z2.
+G01 Z-45. F0.2
+X62.
+G28 U0 W0
+T0303
+G00 X0 Z5.
+G01 Z-52. F0.15
+G00 Z5.
+G28 U0 W0
+T0404
+G00 X25. Z2.
+G01 Z-42. F0.1
+X23.
+G00 Z5.
+G28 U0 W0
+T0606
+G00 X62. Z-44.
+G01 X22. F0.08
+G00 X70.
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0101

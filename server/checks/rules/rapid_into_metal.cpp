@@ -273,6 +273,34 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A groove in the face beside a bored hub: each plunge goes out again along Z.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S600 M03
+G00 X150. Z2.
+G01 Z-27. F0.2
+X154.
+G00 Z2.
+T0303
+G00 X0 Z5.
+G01 Z-50. F0.2
+G00 Z5.
+T0404
+G00 X40. Z2.
+G01 Z-18. F0.1
+X38.
+G00 Z2.
+T0606
+G00 X110. Z2.
+Z-13.
+G01 Z-18. F0.08
+G00 Z-13.
+X108.
+G01 Z-18.
+G00 Z5.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0404

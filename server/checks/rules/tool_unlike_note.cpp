@@ -3,6 +3,8 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
+
 namespace turnwright::checks::rules::tool_unlike_note {
 
 namespace {
@@ -29,6 +31,26 @@ bool may_do(Kind listed, Kind wanted) {
     return (listed == Kind::drill && wanted == Kind::centre) ||
            (listed == Kind::centre && wanted == Kind::drill) ||
            (listed == Kind::drill && wanted == Kind::ream);
+}
+
+/// A note above several tools tells what the last of them makes: that one comes below, with no note of its
+/// own.
+bool comes_later(const std::vector<ToolOfSpan>& tools, const ToolOfSpan& tool, Kind kind) {
+    return std::any_of(&tool + 1, tools.data() + tools.size(), [&](const ToolOfSpan& later) {
+        return later.station > 0 && later.own->kind != Kind::stop && later.listed->kind == kind &&
+               (later.own->kind == Kind::none || later.own->kind == kind) &&
+               later.span->program == tool.span->program;
+    });
+}
+
+bool works_on_centre(const Acts& work) {
+    bool any = false;
+    for (const Act& act : work.acts) {
+        if (!act.cuts()) continue;
+        if (act.from_x != 0 || act.to_x != 0) return false;
+        any = true;
+    }
+    return any;
 }
 
 void file(const FileContext& context, Report& report) {
@@ -62,7 +84,9 @@ void file(const FileContext& context, Report& report) {
             tell(tool, wanted, call);
             told = true;
         }
-        if (!by_work && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind))
+        if (is_round(listed) && !is_round(tool.own->kind) && works_on_centre(*tool.work)) continue;
+        if (!by_work && tool.own->kind != Kind::stop && !may_do(listed, tool.own->kind) &&
+            !comes_later(tools, tool, tool.own->kind))
             tell(tool, tool.own->kind, tool.span->sequence->tool_call);
     }
 }
@@ -82,6 +106,34 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Roughed by a drill: all of it on the centre.
+            {System::B, R"(
+(T1 TURN  T3 1.250 FLAT BOTTOM DRILL)
+G20 G90 G95
+N3 T0303 (ROUGH POCKET)
+G97 S1000 M03
+G00 X0 Z.2
+G01 Z-.49 F.005
+G00 Z1.
+M30
+)"},
+            // What the second clamping is for stands above all of its tools.
+            {System::B, R"(
+(T1 ROUGH R0.8   T8 THREAD P2)
+G21 G90 G95
+G97 S800 M03
+(SECOND SIDE: THREAD M36X2)
+T0101
+G00 X48. Z3.
+G01 Z-20. F.2
+X50.
+G28 X60. Z10.
+T0808
+G00 X40. Z12.
+G78 X35.4 Z-15. F2.
+X33.55
+M30
+)"},
             {System::A, R"(
 (T2 SPOT 3/8 90 DEG, T4 NO.7 DRILL .201, T6 TAP 1/4-20)
 G20 G99
