@@ -193,7 +193,7 @@ Rewrite renumber(const Document& document, const Renumbering& how) {
     std::erase_if(edits,
                   [&](const TextEdit& edit) { return document.buffer().slice(edit.range) == edit.text; });
     if (edits.empty()) {
-        rewrite.refused = written_so_already;
+        rewrite.refused = written_so_already();
         return rewrite;
     }
     std::sort(edits.begin(), edits.end(),

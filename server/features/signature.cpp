@@ -24,10 +24,10 @@ std::optional<SignatureHelp> signature_help(const Document& document, Position a
         const auto begin = static_cast<std::uint32_t>(help.label.size());
         help.label += use.letter;
         const auto index = static_cast<std::uint32_t>(help.parameters.size());
-        help.parameters.push_back(
-            {begin, begin + 1,
-             fmt::format("{}: {} ({}{})", use.letter, use.meaning, codes::quantity_title(use.quantity),
-                         use.required ? said(", required") : "")});
+        help.parameters.push_back({begin, begin + 1,
+                                   fmt::format("{}: {} ({}{})", use.letter, use.meaning,
+                                               translated(codes::quantity_title(use.quantity)),
+                                               use.required ? said(", required") : "")});
         if (typing->letter == use.letter) help.active = index;
         if (use.required && !has_word(typing->block, use.letter) && !missing) missing = index;
     }

@@ -117,7 +117,7 @@ private:
         if (rewrite.done())
             result_.changes.push_back(said(
                 "written in {}", *to_.units == codes::Meaning::inch ? said("inches") : said("millimetres")));
-        else if (rewrite.refused != written_so_already)
+        else if (rewrite.refused != written_so_already())
             look_at(said("The program stays in its own unit. ") + rewrite.refused);
     }
 
@@ -145,7 +145,7 @@ private:
         std::vector<TransferRemark> remarks;
         WordsTransfer work{to_, order_, left_, remarks, document_.library().get()};
         const Rewrite rewrite = transfer_words(*at_, work);
-        if (!rewrite.done() && rewrite.refused != written_so_already) {
+        if (!rewrite.done() && rewrite.refused != written_so_already()) {
             result_.refused = rewrite.refused;
             return;
         }

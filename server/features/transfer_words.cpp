@@ -272,7 +272,7 @@ Rewrite state_power_on(const Document& document, const shop::Machine& to, std::s
             *to.system, codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(modal.possible))));
         if (!code.empty()) stated += (stated.empty() ? "" : " ") + code;
     }
-    if (stated.empty()) return {{}, std::string(written_so_already)};
+    if (stated.empty()) return {{}, std::string(written_so_already())};
     bool done = false;
     edits.each([&](const BlockView& view) {
         if (done || view.text.deleted || view.reading.words.empty() || view.reading.has('O')) return;

@@ -104,7 +104,7 @@ Rewrite WordEdits::finish(std::shared_ptr<const shop::Shop> shop) const {
     rewrite.refused = refused_;
     if (refused()) return rewrite;
     if (edits_.empty()) {
-        rewrite.refused = written_so_already;
+        rewrite.refused = written_so_already();
         return rewrite;
     }
     // Insertions stand in front of changes of the same word; the order of two insertions is kept.

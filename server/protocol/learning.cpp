@@ -11,7 +11,7 @@
 namespace turnwright::protocol {
 namespace {
 
-constexpr const char* title = "Learning the shop file";
+constexpr TableText title = "Learning the shop file";
 
 std::string summary(const report::LearntShop& learnt) {
     std::string text = said("Learnt from ") + std::to_string(learnt.programs) +

@@ -42,7 +42,8 @@ std::string code_text(const Code& code) {
         out += said("\nWords:\n");
         for (const codes::WordUse& word : code.words)
             out += fmt::format("  {}  {}{} ({})\n", word.letter, word.meaning,
-                               word.required ? said("; required") : "", codes::quantity_title(word.quantity));
+                               word.required ? said("; required") : "",
+                               translated(codes::quantity_title(word.quantity)));
     }
     return out + said("\nSource: {}\n", code.source);
 }

@@ -58,12 +58,12 @@ std::string sums_text(const TimedPaths& timed) {
                 path_seconds(sums.together), path_seconds(sums.waited[0]), path_seconds(sums.waited[1]));
 }
 
-constexpr std::string_view no_waits = "No wait codes were found: the shop file tells them (does = \"wait\"), "
-                                      "or notes (M101 WAIT), or M codes of "
-                                      "three digits alone in their blocks of both programs.";
-constexpr std::string_view path_caution = "What was found is no proof that both programs are right: prove "
-                                          "them out at the machine, slowly, one block "
-                                          "at a time.";
+constexpr TableText no_waits = "No wait codes were found: the shop file tells them (does = \"wait\"), "
+                               "or notes (M101 WAIT), or M codes of "
+                               "three digits alone in their blocks of both programs.";
+constexpr TableText path_caution = "What was found is no proof that both programs are right: prove "
+                                   "them out at the machine, slowly, one block "
+                                   "at a time.";
 
 // --- The chart --------------------------------------------------------------------------------------------
 
@@ -260,10 +260,9 @@ std::string paths_page(const ChartedPaths& paths) {
         "h2{{font-size:15px}}svg{{display:block;width:100%;height:auto}}td,th{{text-align:left;padding:2px "
         "14px "
         "2px 0;font-variant-numeric:tabular-nums}}footer{{margin-top:14px;font-size:12px;color:#555}}@media "
-        "print{{@page{{size:A4 landscape;margin:10mm}}}}</style></head><body>\n<h1>{0}</h1>\n<p>{1} What is "
-        "full "
-        "works, what is hatched waits.</p>\n",
-        title, sums_text(timed), language::chosen());
+        "print{{@page{{size:A4 landscape;margin:10mm}}}}</style></head><body>\n<h1>{0}</h1>\n<p>{1} "
+        "{3}</p>\n",
+        title, sums_text(timed), language::chosen(), said("What is full works, what is hatched waits."));
     if (two.paths[0].waits.empty() && two.paths[1].waits.empty())
         page += "<p>" + markup_escaped(no_waits) + "</p>\n";
     page += paths_svg(paths);

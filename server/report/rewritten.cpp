@@ -64,7 +64,7 @@ Rewritten rewrite(const Document& document, const RewriteOrder& order) {
         edits = features::format(document);
     } else {
         features::Rewrite rewrite = features::run_command(document, order.command, order.arguments);
-        if (rewrite.refused != features::written_so_already) rewritten.refused = rewrite.refused;
+        if (rewrite.refused != features::written_so_already()) rewritten.refused = rewrite.refused;
         if (!rewrite.done() || rewrite.files.empty()) return rewritten;
         edits = std::move(rewrite.files[0].edits);
     }
