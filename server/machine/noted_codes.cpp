@@ -411,6 +411,15 @@ std::vector<NotedCode> codes_named(std::string_view note, int alone) {
         const auto before = in_a_row(words, from, comma - 1);
         if (!before.empty()) codes.back().words = before + " " + codes.back().words;
     };
+    // "TAILSTOCK M25 OUT / M26 BACK"
+    const auto first_code = std::find_if(words.begin(), words.end(), [](const std::string& word) {
+        int number = 0;
+        return is_m_code(word, number);
+    });
+    const auto before = std::find(std::make_reverse_iterator(first_code), words.rend(), ",");
+    const Subject named = subject_in(words, static_cast<std::size_t>(before.base() - words.begin()),
+                                     static_cast<std::size_t>(first_code - words.begin()));
+    if (first_code != words.end() && named != Subject::none && named != Subject::other) subject = named;
     bool any = false;
     for (std::size_t i = 0; i < words.size(); ++i) {
         int number = 0, next = 0;

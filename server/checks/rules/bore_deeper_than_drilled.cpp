@@ -39,6 +39,18 @@ bool others_side_with(double one, double other, const Workpiece& part, const Wor
     return nearest_one < nearest_other;
 }
 
+/// By its own note, else by the tool list of its program's head.
+bool is_called_drill(const WorksContext& context, const Work& work) {
+    const Span& own = context.spans[work.span];
+    const NamedTool& named = own.facts->acts.held->named;
+    if (named.kind != NamedTool::Kind::none) return named.kind == NamedTool::Kind::drill;
+    for (const Span& span : context.spans)
+        if (!span.sequence && span.program == own.program)
+            for (const auto& [station, listed] : span.facts->acts.held->listed)
+                if (station == work.tool) return listed.kind == NamedTool::Kind::drill;
+    return false;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         Cut hole;
@@ -57,7 +69,7 @@ void works(const WorksContext& context, Report& report) {
             if (bored * mm > drilled * mm - beyond_point_mm) continue;
             // A spot in the face makes no hole to bore; nobody pecks one.
             const bool is_spot = drilled * mm > -least_hole_mm || drilled > least_share * bored;
-            if (is_spot && !hole.leg->of_cycle) break;
+            if (is_spot && !hole.leg->of_cycle && !is_called_drill(context, *hole.work)) break;
             const bool drill_is_wrong = is_spot || others_side_with(bored, drilled, part, work, hole.work);
             const Cut& wrong = drill_is_wrong ? hole : bar;
             const Cut& right = drill_is_wrong ? bar : hole;
@@ -91,6 +103,31 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The list calls it a drill: no spot.
+            {System::B, R"(
+(T2 DRILL D25 - T4 BAR D20)
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X62. Z0
+G01 X-1.6 F.2
+G00 Z2.
+X100. Z50.
+T0202
+G97 S1400 M03
+G00 X0 Z3.
+G01 Z-5.3 F.1
+;   ^^^^^ warning: bore_deeper_than_drilled
+G00 Z50.
+X100.
+T0404
+G97 S1000 M03
+G00 X30. Z2.
+G01 Z-52. F.18
+X28.
+G00 Z50.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0202 (DRILL 20)

@@ -167,6 +167,20 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // What is moved is told once, in front of both codes.
+            {System::B, R"(
+(CHUCK HOLDS 50, TAILSTOCK M25 OUT / M26 BACK)
+G21 G90 G95
+T0101
+G97 S900 M03
+;^^^^^^^^^^^ information: clamp_not_in_pair
+G00 X54. Z2.
+G01 Z-50. F0.2
+G00 X60.
+M05
+M26
+M30
+)"},
             {System::A, R"(
 (TAILSTOCK M25 QUILL OUT, M26 QUILL BACK)
 G21 G99

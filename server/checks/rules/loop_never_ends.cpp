@@ -78,6 +78,13 @@ void read(const std::string& statement, BlockPlace place, const Condition& condi
         counter.otherwise = true;
 }
 
+bool is_below(const Condition& condition) {
+    return condition.relation == "LT" || condition.relation == "LE";
+}
+bool is_above(const Condition& condition) {
+    return condition.relation == "GT" || condition.relation == "GE";
+}
+
 void tell(const Condition& condition, const Counter& counter, BlockPlace place, Report& report) {
     if (counter.otherwise) return;
     const std::string held = fmt::format("{} {} {}", condition.variable, condition.relation, condition.limit);
@@ -90,9 +97,7 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
                                       condition.variable, held, condition.variable));
         return;
     }
-    const bool below = condition.relation == "LT" || condition.relation == "LE";
-    const bool above = condition.relation == "GT" || condition.relation == "GE";
-    if (!(below && counter.step <= 0) && !(above && counter.step >= 0)) return;
+    if (!(is_below(condition) && counter.step <= 0) && !(is_above(condition) && counter.step >= 0)) return;
     report.at(counter.place)
         .message(
             said("This loop never ends: it goes on while {}, and here {} gets {} at every turn. Turn the "
@@ -102,6 +107,32 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
                  : counter.step < 0 ? said("smaller")
                                     : said("larger")))
         .related(place, said("the condition"));
+}
+
+/// "IF[#1GE#2]GOTO5" behind a step away from the end: it jumps at every turn. Its label.
+std::optional<double> jumps_over(const std::string& statement, const Condition& loop,
+                                 const Counter& counter) {
+    const std::size_t label_at = statement.find("GOTO");
+    if (!statement.starts_with("IF") || label_at == std::string::npos || !counter.is_set) return std::nullopt;
+    const auto condition = condition_in(statement);
+    if (!condition || condition->variable != loop.variable || condition->limit != loop.limit)
+        return std::nullopt;
+    const bool always = (is_below(loop) && is_below(*condition) && counter.step < 0) ||
+                        (is_above(loop) && is_above(*condition) && counter.step > 0);
+    return always ? plain_number(std::string_view(statement).substr(label_at + 4)) : std::nullopt;
+}
+/// The block with this N number further on in the loop.
+std::optional<BlockPlace> label_behind(const machine::Reader& reader, BlockPlace from, double label,
+                                       const std::string& end) {
+    std::size_t looked_at = 0;
+    for (auto at = reader.neighbour(from, true); at; at = reader.neighbour(*at, true)) {
+        if (++looked_at > most_blocks || statement_of(reader, *at) == end) return std::nullopt;
+        const auto items = reader.items(*at);
+        if (!items.empty() && items.front().kind == syntax::ItemKind::word && items.front().letter == 'N' &&
+            items.front().value == label)
+            return at;
+    }
+    return std::nullopt;
 }
 
 void look_at_while(BlockPlace place, const std::string& statement, Report& report) {
@@ -116,6 +147,12 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
         const std::string inside = statement_of(reader, *at);
         if (inside == end) return tell(*condition, counter, place, report);
         if (++looked_at > most_blocks || counter.otherwise) return;
+        if (const auto over = jumps_over(inside, *condition, counter)) {
+            at = label_behind(reader, *at, *over, end);
+            if (!at) return;
+            read(statement_of(reader, *at), *at, *condition, counter);
+            continue;
+        }
         read(inside, *at, *condition, counter);
     }
 }
@@ -170,6 +207,32 @@ extern const Check check{
     .block = block,
     .examples =
         {
+            // The step leads away, and the jump is taken at every turn.
+            {System::C, R"(
+#1=50.
+WHILE[#1GT40.4]DO1
+#1=#1+3.
+;^^^^^^^^ warning: loop_never_ends
+IF[#1GE40.4]GOTO5
+#1=40.4
+N5G0X#1
+G1Z-44.8F.25
+G0Z2.
+END1
+M30
+)"},
+            {System::C, R"(
+#1=50.
+WHILE[#1GT40.4]DO1
+#1=#1-3.
+IF[#1GE40.4]GOTO5
+#1=40.4
+N5G0X#1
+G1Z-44.8F.25
+G0Z2.
+END1
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

@@ -181,10 +181,11 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
 
 /// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
 const Leg* groove_beside_edge(const PartOff& off) {
-    constexpr double same_place_mm = 0.3, most_beside_mm = 8;
+    constexpr double same_place_mm = 0.5, most_beside_mm = 15;
     const Work& work = *off.work;
     const double mm = work.unit_mm, z = off.leg->to.z_mm;
-    const Leg *opened = nullptr, *edge = nullptr;
+    const Leg* edge = nullptr;
+    std::vector<const Leg*> grooves;
     for (const Leg& leg : work.legs) {
         if (&leg == off.leg) break;
         const bool slants = leg.kind == Leg::Kind::feed && leg.known && leg.dx() < 0 && leg.dz() != 0 &&
@@ -192,11 +193,13 @@ const Leg* groove_beside_edge(const PartOff& off) {
         if (slants && std::abs(leg.to.z_mm - z) * mm < same_place_mm) edge = &leg;
         if (edge || !is_plunge(leg) || leg.dx() >= 0) continue;
         if (std::abs(leg.to.z_mm - z) * mm < same_place_mm) return nullptr;
-        opened = &leg;
+        grooves.push_back(&leg);
     }
-    const bool beside = opened && edge && std::abs(opened->to.z_mm - z) * mm < most_beside_mm &&
-                        edge->to.x_radius_mm > opened->to.x_radius_mm;
-    return beside ? opened : nullptr;
+    if (!edge) return nullptr;
+    // The way to the edge is a shallow one; a groove in more steps than one is a groove of the part.
+    std::erase_if(grooves, [&](const Leg* leg) { return leg->to.x_radius_mm >= edge->to.x_radius_mm; });
+    if (grooves.size() != 1 || std::abs(grooves[0]->to.z_mm - z) * mm > most_beside_mm) return nullptr;
+    return grooves[0];
 }
 
 void works(const WorksContext& context, Report& report) {
@@ -306,6 +309,54 @@ T0606
 G00 X62. Z-44.
 G01 X22. F0.08
 G00 X70.
+M30
+)"},
+            // A way to the edge at feed, and a groove that stands in the part.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X30. Z1.
+X28.
+G01 Z-52. F0.2
+X33.
+G00 X60. Z20.
+T0909
+G97 S700 M03
+G00 X36. Z2.
+Z-45.
+;^^^^ warning: part_off_misplaced
+G01 X26. F0.08
+G00 X30.
+Z-47.4
+G01 X28.2 F0.1
+X27. Z-48.
+X8. F0.06
+X-0.8 F0.03
+G00 X36.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X30. Z1.
+X28.
+G01 Z-52. F0.2
+X33.
+G00 X60. Z20.
+T0909
+G97 S700 M03
+G00 X36. Z2.
+Z-48.
+G01 X26. F0.08
+G00 X30.
+Z-47.4
+G01 X28.2 F0.1
+X27. Z-48.
+X8. F0.06
+X-0.8 F0.03
+G00 X36.
 M30
 )"},
             {System::A, R"(
