@@ -1,11 +1,13 @@
 #include "checks/noted_tool.h"
 
 #include "checks/foreign_words.h"
+#include "checks/noted_insert.h"
 #include "checks/noted_words.h"
 
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <utility>
 
 namespace turnwright::checks {
 
@@ -60,20 +62,31 @@ std::optional<double> nose_radius_mm(double number, bool in_mm, bool in_inch) {
     return std::nullopt;
 }
 
-/// Behind the angle of an insert: "80 DEG .031", "35DEG 1/64".
-std::optional<double> radius_behind_angle(const Words& note) {
+struct AngleInNote {
+    double degrees = 0;
+    std::size_t behind = 0; ///< The word that follows
+};
+/// Of an insert: "80 DEG", "35DEG".
+std::optional<AngleInNote> insert_angle_in(const Words& note) {
     for (std::size_t i = 0; i < note.size(); ++i)
-        for (const std::string_view angle : {"80", "55", "35"}) {
+        for (const auto& [angle, degrees] :
+             {std::pair{std::string_view("80"), 80.0}, {"55", 55}, {"35", 35}}) {
             if (!note.at(i).starts_with(angle)) continue;
             const std::string_view rest = note.at(i).substr(angle.size());
             const bool joined = rest.starts_with("DEG");
-            if (!joined && !(rest.empty() && note.at(i + 1).starts_with("DEG"))) continue;
-            const std::size_t at = i + (joined ? 1 : 2);
-            if (const auto size = size_in(note.at(at), note.at(at + 1)))
-                return nose_radius_mm(size->number, size->unit == Size::Unit::mm,
-                                      size->unit == Size::Unit::inch);
+            if (joined || (rest.empty() && note.at(i + 1).starts_with("DEG")))
+                return AngleInNote{degrees, i + (joined ? 1 : 2)};
         }
     return std::nullopt;
+}
+
+/// "80 DEG .031", "35DEG 1/64".
+std::optional<double> radius_behind_angle(const Words& note) {
+    const auto angle = insert_angle_in(note);
+    if (!angle) return std::nullopt;
+    const auto size = size_in(note.at(angle->behind), note.at(angle->behind + 1));
+    if (!size) return std::nullopt;
+    return nose_radius_mm(size->number, size->unit == Size::Unit::mm, size->unit == Size::Unit::inch);
 }
 
 /// "TURN 0.4", "FINISH .015": the last word, right behind what the tool does.
@@ -123,6 +136,7 @@ bool one_of(char c, std::string_view letters) {
 }
 
 struct Insert {
+    char shape = 0; ///< Its first letter
     bool round = false;
     std::optional<double> radius_mm;
 };
@@ -139,7 +153,7 @@ std::optional<Insert> insert_in(const Words& note) {
         if (digits.starts_with('-')) digits.remove_prefix(1);
         digits = digits.substr(0, digits.find('-'));
         while (!digits.empty() && digits.size() > 6 && !is_digit(digits.back())) digits.remove_suffix(1);
-        Insert insert{word[0] == 'R', std::nullopt};
+        Insert insert{word[0], word[0] == 'R', std::nullopt};
         const auto digit = [&](std::size_t at) { return is_digit(digits[at]); };
         const bool mm_name = digits.size() == 6 && digit(0) && digit(1) && (digit(2) || digits[2] == 'T') &&
                              digit(3) && digit(4) && digit(5);
@@ -394,6 +408,19 @@ std::string_view up_to_next_station(std::string_view note, int station) {
 }
 
 } // namespace
+
+std::optional<double> insert_angle_by_note(std::string_view whole, int station) {
+    const Words note = noted_words(up_to_next_station(whole, station));
+    if (const auto angle = insert_angle_in(note)) return angle->degrees;
+    const auto insert = insert_in(note);
+    if (!insert) return std::nullopt;
+    // Letters of ISO 1832 for the shape (from memory)
+    constexpr std::pair<char, double> shapes[] = {{'C', 80}, {'D', 55}, {'E', 75}, {'K', 55}, {'L', 90},
+                                                  {'M', 86}, {'S', 90}, {'T', 60}, {'V', 35}, {'W', 80}};
+    for (const auto& [letter, degrees] : shapes)
+        if (insert->shape == letter) return degrees;
+    return std::nullopt;
+}
 
 bool NotedTool::is_empty() const {
     return tool.kind == ToolKind::unknown && tool.hand == shop::ToolHand::unknown && !tool.nose_radius_mm &&

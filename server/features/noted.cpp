@@ -1,6 +1,7 @@
 #include "features/noted.h"
 
 #include "checks/head_stock.h"
+#include "checks/noted_insert.h"
 #include "features/block_at.h"
 #include "features/speech.h"
 
@@ -24,6 +25,10 @@ std::optional<double> mm_per_unit_of(const Document& document) {
 
 checks::NotedTool noted_tool(const Document& document, int station, std::optional<double> mm_per_unit) {
     return checks::tool_by_note(tool_note(document, station), mm_per_unit, station);
+}
+
+std::optional<double> noted_insert_angle(const Document& document, int station) {
+    return checks::insert_angle_by_note(tool_note(document, station), station);
 }
 
 StockInNotes noted_stock(const Document& document, std::optional<double> mm_per_unit) {

@@ -24,8 +24,12 @@ namespace {
 
 /// Nearer to the centre than this a tool is on it, mm on radius.
 constexpr double on_centre_mm = 0.005;
-/// An edge of middle shape: it can go down into most contours. Common practice, no source.
-constexpr double usual_approach_deg = 95, usual_back_deg = 30, steepest_back_deg = 80;
+/// An edge of middle shape: it can go down into most contours. A way that is steeper asks for a slim insert,
+/// at the most one of 35 degrees that stands upright. Common practice, no source.
+constexpr double usual_approach_deg = 95, usual_back_deg = 30;
+constexpr double slimmest_insert_deg = 35, steepest_back_deg = (180 - slimmest_insert_deg) / 2;
+/// An insert of a known shape is set so that it cuts walls square, from flush to this much clear of them.
+constexpr double most_wall_clearance_deg = 5;
 /// Facing begins no further outside of what is turned where that reaches the outside, mm on radius.
 constexpr double shoulder_clearance_mm = 5;
 /// From where a rapid ends to the face that is turned.
@@ -36,6 +40,9 @@ constexpr double deepest_cut_mm = 5;
 constexpr double least_clear_mm = 0.05;
 /// A finish keeps within what was bored but for allowances, mm.
 constexpr double within_mm = 1;
+/// So far in front of a plunge the metal is looked at: behind the corner that a nose leaves, mm.
+constexpr double in_front_mm = 0.5;
+constexpr std::size_t most_looked_at = 500;
 /// A stock of which nothing outside is turned is drawn so much larger than its widest bore.
 constexpr double wall_round_bore = 1.5;
 /// Width of a common blade.
@@ -134,12 +141,16 @@ private:
         work.cut.take(segment.to.z_mm, segment.to.x_radius_mm);
         if (segment.kind == SegmentKind::thread) work.threads = true;
         cut_along_ = std::abs(dz) > std::abs(dx);
-        // Toward the chuck and into the metal: the trailing edge must be clear of it.
-        if (segment.kind == SegmentKind::feed && dz <= 0 && std::abs(dx) > on_centre_mm) {
+        // Toward the chuck and into the metal: the trailing edge must be clear of it. Square to the axis only
+        // a plunge behind something is: facing has nothing there any more.
+        if (segment.kind == SegmentKind::feed && (dz < 0 || (dz == 0 && stands_in_front(segment))) &&
+            std::abs(dx) > on_centre_mm) {
             const double degrees = std::atan2(std::abs(dx), -dz) * 180 / std::numbers::pi;
             double& steepest = dx < 0 ? work.steepest_in_deg : work.steepest_out_deg;
             steepest = std::max(steepest, degrees);
         }
+        if (segment.kind == SegmentKind::feed && std::abs(dx) <= std::abs(dz) && dz < 0)
+            turned_.push_back({segment.to.z_mm, segment.from.z_mm, low, high});
         if (cut_along_) {
             work.goes_along = true;
             work.turned_to_z = std::min(work.turned_to_z, segment.to.z_mm);
@@ -157,6 +168,20 @@ private:
         }
     }
 
+    /// Whether right in front of a way square to the axis something was turned that reaches past its end.
+    bool stands_in_front(const Segment& segment) const {
+        const double z = segment.from.z_mm + in_front_mm;
+        const bool inward = segment.to.x_radius_mm < segment.from.x_radius_mm;
+        std::optional<double> left; // By the last cut there
+        std::size_t looked_at = 0;
+        for (auto turned = turned_.rbegin(); turned != turned_.rend() && !left && looked_at < most_looked_at;
+             ++turned, ++looked_at)
+            if (turned->z_min <= z && z <= turned->z_max) left = inward ? turned->x_low : turned->x_high;
+        if (!left) return false;
+        return inward ? *left > segment.to.x_radius_mm + within_mm
+                      : *left < segment.to.x_radius_mm - within_mm;
+    }
+
     static void count_along(Work& work, double high, double low) {
         widen(work.largest_along, high, true);
         widen(work.smallest_along, low, false);
@@ -167,6 +192,12 @@ private:
         Work* work = nullptr;
         double high = 0, low = 0;
     };
+
+    /// A cut along the axis toward the chuck.
+    struct Turned {
+        double z_min, z_max, x_low, x_high;
+    };
+    std::vector<Turned> turned_;
 
     const features::Document& document_;
     const Picture& picture_;
@@ -292,15 +323,35 @@ private:
         told += fmt::format(", {} {}", name, length_text(unit(), mm));
     }
 
+    /// Both edges, so that the back is clear of the steepest way where the insert can be.
+    void set_edges(Tool& tool, double steepest_deg, std::string& told) const {
+        if (tool.approach_angle_deg && tool.back_angle_deg) return;
+        if (tool.approach_angle_deg || tool.back_angle_deg) {
+            if (!tool.approach_angle_deg) tool.approach_angle_deg = usual_approach_deg;
+            if (!tool.back_angle_deg)
+                tool.back_angle_deg = std::clamp(steepest_deg, usual_back_deg, steepest_back_deg);
+            return;
+        }
+        const auto insert = features::noted_insert_angle(document_, tool.station);
+        if (insert) {
+            const double square = 90 - *insert;
+            tool.back_angle_deg = std::clamp(steepest_deg, std::max(0.0, square - most_wall_clearance_deg),
+                                             std::max(0.0, square));
+            tool.approach_angle_deg = 180 - *insert - *tool.back_angle_deg;
+            told += said(", insert of {:.0f} degrees", *insert);
+            return;
+        }
+        tool.back_angle_deg = std::clamp(steepest_deg, usual_back_deg, steepest_back_deg);
+        tool.approach_angle_deg =
+            std::min(usual_approach_deg, 180 - slimmest_insert_deg - *tool.back_angle_deg);
+    }
+
     void complete(Tool& tool, const Work& work, checks::BladeCorner corner, std::string& told) const {
         if (tool.kind == ToolKind::turning || tool.kind == ToolKind::boring) {
             const bool inside = tool.kind == ToolKind::boring;
             if (!tool.tip_direction)
                 tool.tip_direction = tool.hand == shop::ToolHand::left ? (inside ? 1 : 4) : (inside ? 2 : 3);
-            if (!tool.approach_angle_deg) tool.approach_angle_deg = usual_approach_deg;
-            const double steepest = inside ? work.steepest_out_deg : work.steepest_in_deg;
-            if (!tool.back_angle_deg)
-                tool.back_angle_deg = std::clamp(steepest, usual_back_deg, steepest_back_deg);
+            set_edges(tool, inside ? work.steepest_out_deg : work.steepest_in_deg, told);
             if (tool.nose_radius_mm) tell(told, said("nose radius"), *tool.nose_radius_mm);
         }
         if (is_blade(tool.kind)) {

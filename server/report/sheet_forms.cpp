@@ -25,7 +25,7 @@ h2{font-size:10.5pt;margin:5mm 0 1.5mm;border-bottom:.4mm solid #111;break-after
 table{border-collapse:collapse;width:100%;font-size:9pt}
 th,td{border:.2mm solid #777;padding:.7mm 1.3mm;text-align:left;vertical-align:top}
 html:not([lang=en]) table{font-size:8pt}html:not([lang=en]) :is(th,td){padding:.6mm .9mm}
-th{background:#eee;font-weight:600}tr{break-inside:avoid}thead{display:table-header-group}
+th{background:#eee;font-weight:600}tr,li{break-inside:avoid}thead{display:table-header-group}
 td.number,th.number{text-align:right;white-space:nowrap}td.short{white-space:nowrap}
 .unknown{font-style:italic;color:#444}.no{font-weight:700}
 .pairs{display:grid;grid-template-columns:1fr 1fr;gap:0 8mm}

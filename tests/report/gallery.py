@@ -1,4 +1,4 @@
-"""The pictures of docs/pictures, made by one command: python3 tests/report/gallery.py
+"""The pictures of docs/pictures, made by one command: python3 tests/report/gallery.py [NAME...]
 They are kept and compared with by tests/report/browser.sh. Needs what that needs."""
 
 import base64
@@ -47,9 +47,11 @@ def look(browser, width, height, dark=False):
                  "new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))"})
 
 
-def make(browser, folder):
+def make(browser, folder, wanted=()):
     with tempfile.TemporaryDirectory() as pages:
         for name, program, action, width, height, dark, _ in PICTURES:
+            if wanted and name not in wanted:
+                continue
             page = Path(pages) / (name + ".html")
             subprocess.run([TURNWRIGHT, "picture", str(program), "-o", str(page)], check=True)
             look(browser, width, height, dark)
@@ -95,6 +97,6 @@ if __name__ == "__main__":
     FOLDER.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as profile:
         browser = Browser(profile)
-        make(browser, FOLDER)
+        make(browser, FOLDER, sys.argv[1:])
         browser.close()
     write_list()

@@ -167,6 +167,40 @@ TEST_CASE("stock and tools that nothing describes are assumed, with the reason")
           std::string::npos);
 }
 
+TEST_CASE(
+    "an insert that is assumed has the shape of its note, and is slim only for a way that asks for it") {
+    struct Row {
+        const char *what, *note, *moves;
+        double approach, back;
+    };
+    const char* turns = "G00 X42. Z2.\nG01 Z-30. F0.2\nX46.\nG00 X90. Z50.\n";
+    const char* faces = "G00 X46. Z0\nG01 X-1.6 F0.2\nG00 Z2.\nX42.\nG01 Z-30.\nX46.\nG00 X90. Z50.\n";
+    const char* dives = "G00 X42. Z2.\nG01 Z-10. F0.2\nX36. Z-13.\nZ-30.\nX46.\nG00 X90. Z50.\n";
+    const char* plunges = "G00 X42. Z2.\nG01 Z-10. F0.2\nX36.\nZ-30.\nX46.\nG00 X90. Z50.\n";
+    const Row rows[] = {
+        // Angles at the nose by the letters of ISO 1832: C 80, D 55, V 35 (from memory)
+        {"by its angle", "ROUGH TURN 80 DEG R0.8", faces, 95, 5},
+        {"by its name", "CNMG120408", turns, 95, 5},
+        {"another", "DNMG150604", turns, 95, 30},
+        {"upright by 5 degrees at the most, for walls stay square", "DNMG150604", dives, 90, 35},
+        {"slim enough", "VNMG160404", dives, 95, 50},
+        {"by its moves", "TURN", dives, 95, 45},
+        {"facing asks for none", "TURN", faces, 95, 30},
+        {"into the metal behind what stays", "TURN", plunges, 72.5, 72.5},
+    };
+    for (const Row& row : rows) {
+        INFO(row.what);
+        const auto document = opened(std::string("O1\n(T01 ") + row.note +
+                                     ")\nG21 G99 G97 S800 M03\nT0101\n" + row.moves + "M30\n");
+        const report::DrawnStock drawn = report::drawn_stock(*document, report::make_picture(*document));
+        REQUIRE(drawn.shop);
+        REQUIRE(drawn.shop->tools.size() == 1);
+        const shop::Tool& tool = drawn.shop->tools.front();
+        CHECK(tool.approach_angle_deg.value() == Approx(row.approach));
+        CHECK(tool.back_angle_deg.value() == Approx(row.back));
+    }
+}
+
 TEST_CASE("stock that a note gives is not called assumed beside tools that are") {
     const std::string svg = picture_svg(*opened("O1 (STOCK D60. L70. JAW Z-40. D140. MATERIAL P)\nG21 G99\n"
                                                 "N1 T0101 (TURN)\nG97 S500 M03\nG00 X56. Z2.\n"

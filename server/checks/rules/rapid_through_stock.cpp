@@ -6,12 +6,20 @@ namespace turnwright::checks::rules::rapid_through_stock {
 
 namespace {
 
+/// A tool that is not described is followed by its bare tip, which meets nothing of any thickness.
+constexpr double no_thickness_mm = 0.05;
+
+std::string way_in_stock(const StockEvent& found) {
+    if (found.event.way <= 0) return {};
+    if (found.event.amount < no_thickness_mm)
+        return said(": {} of its way lies in material", found.length(found.event.way));
+    return said(": {} of its way lies in material, up to {} thick", found.length(found.event.way),
+                found.length(found.event.amount));
+}
+
 std::string text(const StockEvent& found) {
-    std::string way = found.event.way > 0
-                          ? said(": {} of its way lies in material, up to {} thick",
-                                 found.length(found.event.way), found.length(found.event.amount))
-                          : std::string();
-    return said("This rapid runs into stock at {}{}. Go round it, or feed.", found.where, way);
+    return said("This rapid runs into stock at {}{}. Go round it, or feed.", found.where,
+                way_in_stock(found));
 }
 
 } // namespace

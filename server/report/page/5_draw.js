@@ -123,21 +123,57 @@ function draw_way() {
   pen.stroke();
   pen.setLineDash([]);
 }
+/// What is written on the sheet so far, [left, top, right, bottom]: numbers of hits keep clear of it and of each other.
+let taken = [];
+let hit_numbers = []; ///< By hit, the box that its number stands in; null where it is out of view
+const overlap = (a, b) => a[0] < b[2] && b[0] < a[2] && a[1] < b[3] && b[1] < a[3];
+const in_frame = (px, py) => px >= MARGIN.left && px <= view.width - MARGIN.right && py >= MARGIN.top && py <= view.height - MARGIN.bottom;
+const RING = 9, NUMBER_HEIGHT = 14;
+/// Right above its ring, or else round it, further and further out.
+function place_number(px, py, width) {
+  let first = null;
+  for (let out = 0; out < 8; ++out) {
+    for (const degrees of [45, 315, 135, 225, 0, 180, 90, 270]) {
+      const turn = degrees * Math.PI / 180, far = RING + 1 + out * 16;
+      const x = px + Math.cos(turn) * (far + width / 2), y = py - Math.sin(turn) * (far + NUMBER_HEIGHT / 2);
+      const box = [x - width / 2, y - NUMBER_HEIGHT / 2, x + width / 2, y + NUMBER_HEIGHT / 2];
+      if (!in_frame(box[0], box[1]) || !in_frame(box[2], box[3])) continue;
+      first = first || box;
+      if (!taken.some(other => overlap(box, other))) return box;
+    }
+  }
+  return first;
+}
 function draw_hits() {
   pen.font = "bold 11px system-ui, sans-serif";
-  data.hits.forEach((hit, index) => {
-    const place = place_of_hit(hit), number = String(hit.number);
+  const places = data.hits.map(hit => {
+    const place = place_of_hit(hit);
+    return place && [across(place[0]), down(place[1])];
+  });
+  places.forEach((place, index) => {
     if (!place) return;
-    const px = across(place[0]), py = down(place[1]), now = index === hit_now;
+    const now = index === hit_now;
     pen.beginPath();
-    pen.arc(px, py, now ? 12 : 9, 0, 7);
+    pen.arc(...place, now ? RING + 3 : RING, 0, 7);
     pen.lineWidth = now ? 3 : 1.8;
     pen.strokeStyle = colour.mark;
     pen.stroke();
-    const width = pen.measureText(number).width + 6;
+  });
+  // No number hides what another ring is drawn round.
+  for (const place of places)
+    if (place) taken.push([place[0] - RING + 3, place[1] - RING + 3, place[0] + RING - 3, place[1] + RING - 3]);
+  hit_numbers = places.map((place, index) => {
+    if (!place || !in_frame(...place)) return null;
+    const number = String(data.hits[index].number), box = place_number(...place, pen.measureText(number).width + 6);
+    if (!box) return null;
+    taken.push(box);
+    const middle = [(box[0] + box[2]) / 2, (box[1] + box[3]) / 2], far = Math.hypot(middle[0] - place[0], middle[1] - place[1]);
+    if (far > 2 * RING + 10)
+      line(place[0] + (middle[0] - place[0]) * RING / far, place[1] + (middle[1] - place[1]) * RING / far, ...middle, "mark");
     pen.fillStyle = colour.mark;
-    pen.fillRect(px + 8, py - 20, width, 14);
-    text(number, px + 8 + width / 2, py - 9, "center", "sheet");
+    pen.fillRect(box[0], box[1], box[2] - box[0], NUMBER_HEIGHT);
+    text(number, middle[0], middle[1] + 4, "center", "sheet");
+    return box;
   });
 }
 function draw_legend() {
@@ -161,6 +197,8 @@ function draw_legend() {
 }
 
 function draw() {
+  taken = [];
+  hit_numbers = [];
   pen.setTransform(density, 0, 0, density, 0, 0);
   pen.fillStyle = colour.sheet;
   pen.fillRect(0, 0, view.width, view.height);

@@ -25,14 +25,23 @@ function draw_part(role, assumed, row, z, x, faint) {
   pen.setLineDash([]);
   pen.globalAlpha = 1;
 }
+/// Moved into the frame where it would reach out of it.
 function draw_name(words, px, py) {
   pen.font = "bold 11px system-ui, sans-serif";
   const width = pen.measureText(words).width + 6;
+  px = Math.max(MARGIN.left + 2, Math.min(view.width - MARGIN.right - width - 2, px));
+  py = Math.max(MARGIN.top + 13, Math.min(view.height - MARGIN.bottom - 5, py));
   pen.globalAlpha = 0.8;
   pen.fillStyle = colour.sheet;
   pen.fillRect(px, py - 11, width, 14);
   pen.globalAlpha = 1;
   text(words, px + 3, py, "left", "soft");
+  taken.push([px, py - 11, px + width, py + 3]);
+}
+/// Of a tool whose point is out of view: to which side.
+function way_out(px, py) {
+  return px < MARGIN.left ? " \u2190" : px > view.width - MARGIN.right ? " \u2192"
+    : py < MARGIN.top ? " \u2191" : py > view.height - MARGIN.bottom ? " \u2193" : "";
 }
 /// Where a tool beside stands, as the outline of one of its parts: on a disc as far out as it is from the centreline.
 function beside(row, own, other, degrees, z, x) {
@@ -60,7 +69,8 @@ function draw_turret(station, z, x) {
       if (role === LINES || (role === HOLDER && assumed)) continue;
       const moved = beside(row, own, place, degrees, z, x);
       draw_part(role, assumed, moved, 0, 0, true);
-      if (!named) draw_name(data.tools[other].label, across(moved[0]), down(moved[1]));
+      if (!named && in_frame(across(moved[0]), down(moved[1])))
+        draw_name(data.tools[other].label, across(moved[0]), down(moved[1]));
       named = true;
     }
   }
@@ -80,7 +90,7 @@ function draw_tool() {
       pen.strokeStyle = colour.ink;
       pen.stroke();
     }
-    draw_name(tool.label, px - 34, py + 18);
+    draw_name(tool.label + way_out(px, py), px - 34, py + 18);
   }
   line(px - 9, py, px + 9, py, "mark", 1.6);
   line(px, py - 9, px, py + 9, "mark", 1.6);

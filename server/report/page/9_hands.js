@@ -122,7 +122,8 @@ function on_click(px, py) {
     sheet.dataset.line = steps[at][LINE] + 1;
     return;
   }
-  const hit = data.hits.findIndex(one => {
+  const on_number = hit_numbers.findIndex(box => box && overlap(box, [px, py, px, py]));
+  const hit = on_number >= 0 ? on_number : data.hits.findIndex(one => {
     const place = place_of_hit(one);
     return place && Math.hypot(across(place[0]) - px, down(place[1]) - py) < 11;
   });
