@@ -13,13 +13,14 @@ constexpr OpenEndRow rows[] = {
     {"home_nearer_than_rest", OpenEnd::block},     {"label_not_found", OpenEnd::program},
     {"last_tool_not_sent_home", OpenEnd::program}, {"loop_not_closed", OpenEnd::program},
     {"motion_code_again", OpenEnd::block},         {"one_step_approach", OpenEnd::program},
-    {"optional_stop_missing", OpenEnd::program},   {"part_off_misplaced", OpenEnd::sequence},
-    {"program_end_missing", OpenEnd::program},     {"program_not_found", OpenEnd::file},
-    {"repeat_cuts_the_same", OpenEnd::program},    {"restart_inherits", OpenEnd::program},
-    {"restart_relies_on_head", OpenEnd::program},  {"safety_line_incomplete", OpenEnd::program},
-    {"sequence_note_missing", OpenEnd::program},   {"spindle_left_on", OpenEnd::program},
-    {"tape_mark_missing", OpenEnd::file},          {"thread_size_odd", OpenEnd::sequence},
-    {"thread_unlike_blank", OpenEnd::sequence},    {"waits_do_not_meet", OpenEnd::program},
+    {"optional_stop_missing", OpenEnd::program},   {"order_unlike_rest", OpenEnd::sequence},
+    {"part_off_misplaced", OpenEnd::sequence},     {"program_end_missing", OpenEnd::program},
+    {"program_not_found", OpenEnd::file},          {"repeat_cuts_the_same", OpenEnd::program},
+    {"restart_inherits", OpenEnd::program},        {"restart_relies_on_head", OpenEnd::program},
+    {"safety_line_incomplete", OpenEnd::program},  {"sequence_note_missing", OpenEnd::program},
+    {"spindle_left_on", OpenEnd::program},         {"tape_mark_missing", OpenEnd::file},
+    {"thread_size_odd", OpenEnd::sequence},        {"thread_unlike_blank", OpenEnd::sequence},
+    {"tool_cuts_nothing", OpenEnd::sequence},      {"waits_do_not_meet", OpenEnd::program},
 };
 
 } // namespace

@@ -151,6 +151,19 @@ bool starts_on_wrong_side(const Roughing& cycle, const Roughing& seen, Unrolled&
     return true;
 }
 
+/// It begins far within what the contour goes out to.
+void check_start(const Roughing& cycle, const Roughing& seen, Unrolled& out) {
+    constexpr double most_beyond_mm = 3; ///< A contour goes on to clear the bar
+    if (seen.pockets || seen.contour.empty()) return;
+    const double end = seen.contour.back().to.x_radius_mm;
+    if (end - seen.start.x_radius_mm < most_beyond_mm) return;
+    const Point last = cycle.contour.back().to;
+    if (cycle.facing)
+        out.trouble(Trouble::start_within_contour, cycle.start.z_mm, last.z_mm, 'Z');
+    else
+        out.trouble(Trouble::start_within_contour, cycle.start.x_radius_mm, last.x_radius_mm, 'X');
+}
+
 /// In the frame both allowances must keep the tool on the outer side of the contour; told as written.
 void check_allowance(const Roughing& cycle, const Roughing& seen, Unrolled& out) {
     const bool wrong_step = seen.allowance.x_radius_mm < -same_point_mm;
@@ -213,6 +226,7 @@ Unrolled rough(const Roughing& cycle) {
     Unrolled out;
     out.at = seen.start;
     if (starts_on_wrong_side(cycle, seen, out)) return out;
+    check_start(cycle, seen, out);
     check_allowance(cycle, seen, out);
     if (seen.depth_mm <= 0) {
         out.trouble(Trouble::zero_depth, seen.depth_mm, 0);

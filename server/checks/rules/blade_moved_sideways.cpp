@@ -102,6 +102,14 @@ void tell(const WorksContext& context, const Work& work, const Leg& leg, double 
                       clear_x < 0 ? "in" : said("out"), context.x(std::abs(clear_x))));
 }
 
+void tell_part_off(const WorksContext& context, const Work& work, const Leg& leg, double clear_x,
+                   Report& report) {
+    context.at(report, work, leg, "ZW")
+        .message(said("The blade has cut to {} and goes along Z in a rapid to {} without coming out: it runs "
+                      "into the part that hangs there. Take X out to {} first.",
+                      context.x(leg.from.x_radius_mm), context.z(leg.to.z_mm), context.x(clear_x)));
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
              Report& report) {
     const double slack = slack_mm / work.unit_mm;
@@ -126,6 +134,10 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         const double to_z = goes_home ? leg.from.z_mm + widest_blade_mm / work.unit_mm : leg.to.z_mm;
         const bool sideways = goes_home ? leg.moves_z : std::abs(leg.dz()) > slack;
         const double layer = leg.cuts() ? side_turning_mm / work.unit_mm : slack;
+        // The part that is cut off lies in front of it, and no chip falls there.
+        if (leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() > slack && clear_x > 0 &&
+            leg.from.x_radius_mm * work.unit_mm < 0.1 && leg.from.z_mm < -slack && leg.to.z_mm >= 0)
+            return tell_part_off(context, work, leg, clear_x, report);
         // A groove in a bore does not go through to the centre.
         if (sideways && (clear_x < 0 || !is_through(part, work, leg.from, clear_x)) &&
             !is_open(work, plunges, turned, leg.from, to_z, clear_x, layer))
@@ -177,6 +189,20 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Behind the part-off along Z in place of out.
+            {System::B, R"(
+G20 G90 G95
+T0707
+G97 S1500 M04
+G00 X1.35 Z.1
+Z-1.618
+G01 X.3 F.003
+X-.01 F.0015
+G00 Z1.4
+;   ^^^^ warning: blade_moved_sideways
+G28 X0 Z0
+M30
+)"},
             // Two pieces by one subprogram, each in its own datum.
             {System::A, R"(
 G21 G40 G99

@@ -25,11 +25,15 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     }
     const ClampEvent *opened = nullptr, *closed = nullptr, *back = nullptr;
     bool pulled = false, cut = false;
+    bool pulled_open = false; ///< Since it was opened the tool has gone on at feed: bar has come
     for (const ClampEvent& event : events) {
         if (told) return;
         const ClampAct& at = event.at;
         const Does does = event.kind == Kind::code ? at.code->does : Does::other;
-        if (does == Does::clamp_open && !opened) opened = &event;
+        if (does == Does::clamp_open && !opened) {
+            opened = &event;
+            pulled_open = false;
+        }
         if (does == Does::clamp_close) {
             // Closed again, and the bar was fed between: it was to be open.
             if (closed && closed->at.act != at.act && pulled && !opens && open) {
@@ -44,7 +48,15 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
             closed = &event;
             pulled = false;
         }
-        if (event.kind == Kind::feeds_stopped) pulled = true;
+        if (event.kind == Kind::feeds_stopped) pulled = pulled_open = true;
+        if (event.kind == Kind::ends && (at.act->returns || !at.act->deleted) && opened && pulled_open &&
+            close) {
+            told = true;
+            report_at_code(report, context, opened->at)
+                .message(said("{} opens, the tool brings the bar, and {} does not come before the program "
+                              "ends: the bar is loose at the next start. Write it when the bar has come.",
+                              with_words(*opened->at.code), with_words(*close)));
+        }
         if (event.kind == Kind::starts_spindle || event.kind == Kind::cuts) {
             closed = nullptr;
             cut = true;
@@ -140,8 +152,58 @@ void look_at_notes(const FileContext& context, Report& report) {
     }
 }
 
+/// A code of the machine's builder, by its number alone.
+bool is_of_builder(const ActWord& word) {
+    constexpr double common[] = {13, 14, 19, 29, 30, 98, 99};
+    return word.letter == 'M' && word.number >= 10 &&
+           std::find(std::begin(common), std::end(common), word.number) == std::end(common);
+}
+
+/// A code that a dwell waits for while a bar stop or a puller is in and the spindle stands, and no other of
+/// the builder in the program: clamps have two.
+void look_for_lone_code(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes,
+                        Report& report) {
+    const ToolOfSpan* in = nullptr;
+    const Act* waited_for = nullptr;
+    const ActWord* lone = nullptr;
+    bool starts = false;
+    for (const ToolOfSpan& tool : program) {
+        bool feeds_standing = false;
+        const Act* before = nullptr;
+        for (const Act& act : tool.work->acts) {
+            feeds_standing = feeds_standing || (act.stopped() && act.cuts());
+            starts = starts || (lone && act.turns() && act.states(Group::spindle_direction));
+            for (const ActWord& word : tool.work->words_of(act)) {
+                if (!is_of_builder(word)) continue;
+                if (lone && word.number != lone->number) return;
+                lone = &word;
+            }
+            const ActWord* waits = before ? tool.work->word(*before, 'M') : nullptr;
+            if (act.dwells && waits && is_of_builder(*waits) && before->stopped() &&
+                (feeds_standing || tool.is(NamedTool::Kind::stop))) {
+                in = &tool;
+                waited_for = before;
+            }
+            before = &act;
+        }
+    }
+    if (!waited_for || !starts || told_code(*lone, codes)) return;
+    report.at_letter(in->place(*waited_for), 'M')
+        .severity(Severity::information)
+        .message(said("M{:02} and a dwell come while the bar is brought with the spindle standing, and no "
+                      "other such code comes: a clamp has one code that opens it and one that closes it. "
+                      "Then the spindle starts. Is the other one lost?",
+                      machine::whole_number(lone->number)));
+}
+
 void file(const FileContext& context, Report& report) {
     look_at_notes(context, report);
+    if (const auto tools = tools_of(context); !tools.empty()) {
+        const auto codes = codes_told(context);
+        for_each_program(std::span(tools), [&](std::span<const ToolOfSpan> program) {
+            if (!program[0].span->program->is_subprogram) look_for_lone_code(program, codes, report);
+        });
+    }
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         look_at(events, codes, context, report);
         look_for_quill(events, codes, report);
@@ -167,6 +229,70 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // The bar is pulled, and the program ends with it loose.
+            {System::A, R"(
+(M69 OPEN M68 CLOSE)
+G21 G99
+T0101
+G97 S900 M03
+G00 X18. Z1.
+G01 Z-33. F0.2
+G28 U0 W0
+M05
+T0808
+G00 X0 Z-23.
+G98 G01 Z-43. F1500
+M69
+;^^ warning: clamp_not_in_pair
+G04 X1.
+G01 Z-9.5 F2000
+G01 Z20. F3000
+G99
+G28 U0 W0
+M30
+)"},
+            // Nothing tells what the code does; it is alone.
+            {System::B, R"(
+G21 G90 G95
+(BAR STOP)
+T1212 M05
+G00 X0 Z5.
+G94 G01 Z0.5 F1000
+M69
+;^^ information: clamp_not_in_pair
+G04 X1.
+G00 Z50.
+G28 X0 Z0
+(ROUGH)
+T0101
+G95 G96 S130 M03
+G00 X36. Z0
+G01 X-1.6 F0.15
+G28 X0 Z0
+M05
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+(BAR STOP)
+T1212 M05
+G00 X0 Z5.
+G94 G01 Z0.5 F1000
+M69
+G04 X1.
+M68
+G04 X1.
+G00 Z50.
+G28 X0 Z0
+(ROUGH)
+T0101
+G95 G96 S130 M03
+G00 X36. Z0
+G01 X-1.6 F0.15
+G28 X0 Z0
+M05
+M30
+)"},
             // What is moved is told once, in front of both codes.
             {System::B, R"(
 (CHUCK HOLDS 50, TAILSTOCK M25 OUT / M26 BACK)

@@ -56,8 +56,27 @@ void look_for_dwell(const WorksContext& context, const Work& work, Report& repor
     }
 }
 
+/// To the height of the face beside the part, and straight away along Z: the face is not cut.
+void look_for_face(const WorksContext& context, const Work& work, Report& report) {
+    constexpr double nearest_mm = 0.6, least_way_mm = 0.4;
+    for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
+        const Leg &in = work.legs[i], &out = work.legs[i + 1];
+        const bool arrives = in.kind == Leg::Kind::rapid && in.arrives && !in.of_cycle && !in.in_contour &&
+                             in.moves_z && (!in.known || in.dz() < 0);
+        if (!arrives || !is_plain_rapid(out) || out.behind_other || in.spindle_stands) continue;
+        if (in.to.x_radius_mm <= 0 || std::abs(in.to.z_mm) * work.unit_mm > nearest_mm) continue;
+        if (out.dx() != 0 || out.dz() * work.unit_mm < least_way_mm) continue;
+        context.at(report, work, in, "ZW")
+            .message(said("The tool comes to {} beside the part at rapid and goes straight back to {}: the "
+                          "face is not cut. Is the block with the cut along X lost?",
+                          context.z(in.to.z_mm), context.z(out.to.z_mm)));
+        return;
+    }
+}
+
 void look_at(const WorksContext& context, const Work& work, Report& report) {
     if (!work.driven_tool) look_for_dwell(context, work, report);
+    if (!work.driven_tool) look_for_face(context, work, report);
     for (std::size_t i = 0; i + 1 < work.legs.size(); ++i) {
         const Leg &in = work.legs[i], &out = work.legs[i + 1];
         const Leg* behind = next_of(work, out);
@@ -100,6 +119,20 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The face is lost.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S180 M03
+G00 X54. Z0 M08
+;       ^^ warning: rapid_there_and_back
+Z2.
+X48.
+G01 Z-30. F0.25
+X54.
+G28 X0 Z0
+M30
+)"},
             // The plunge in front of the dwell is lost.
             {System::A, R"(
 G21 G99

@@ -2,6 +2,7 @@
 // the wrong mode.
 //
 // The bounds: common practice, no source.
+#include "checks/noted_words.h"
 #include "checks/others.h"
 #include "checks/rule.h"
 #include "checks/tool_notes.h"
@@ -9,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace turnwright::checks::rules::speed_unlike_tool {
 
@@ -83,12 +85,49 @@ const Act* speed_of_head(const ToolOfSpan* head) {
     return giver;
 }
 
+/// The size of a hole by its fit, "25H7" or "9 H7": a tool on the centre that brings it is a reamer.
+std::optional<double> size_by_fit(const FileContext& context, std::span<const ToolOfSpan> tools,
+                                  const ToolOfSpan& tool) {
+    if (tool.own->kind != Kind::none || tool.listed->kind != Kind::none) return std::nullopt;
+    const std::vector<ToolOfSpan> all(tools.begin(), tools.end());
+    for (const std::string& note : notes_about(context, all, tool).own) {
+        const std::size_t h = note.find('H');
+        if (h == std::string::npos || h + 1 >= note.size() || note[h + 1] < '6' || note[h + 1] > '9')
+            continue;
+        std::size_t end = h;
+        while (end > 0 && note[end - 1] == ' ') --end;
+        std::size_t begin = end;
+        while (begin > 0 && (text::is_digit(note[begin - 1]) || note[begin - 1] == '.')) --begin;
+        if (const auto size = plain_number(std::string_view(note).substr(begin, end - begin))) return size;
+    }
+    return std::nullopt;
+}
+
+/// Of passes of a thread in a subprogram: the S of the sequence that calls it.
+std::pair<const ToolOfSpan*, const Act*> speed_of_caller(std::span<const ToolOfSpan> tools,
+                                                         const ToolOfSpan& called) {
+    const auto& acts = called.work->acts;
+    const auto pass = std::find_if(acts.begin(), acts.end(), [](const Act& act) { return act.threads(); });
+    if (!called.span->program->is_subprogram || pass == acts.end() || pass->speed <= 0) return {};
+    for (const ToolOfSpan& tool : tools) {
+        const Act* giver = nullptr;
+        for (const Act& act : tool.work->acts) {
+            if (act.gives_speed) giver = &act;
+            if (act.calls_program && giver && giver->speed == pass->speed &&
+                tool.span->program != called.span->program)
+                return {&tool, giver};
+        }
+    }
+    return {};
+}
+
 /// Each S with the cuts behind it. `head`: that of the program, in front of its first tool.
-void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<double> of_file,
-                std::vector<Speed>& speeds) {
+void add_speeds(const FileContext& context, std::span<const ToolOfSpan> tools, const ToolOfSpan& tool,
+                const ToolOfSpan* head, std::optional<double> of_file, std::vector<Speed>& speeds) {
     if (tool.is(Kind::stop) || tool.own->live || tool.listed->live) return;
     const Act* giver = speed_of_head(head);
     const ToolOfSpan* given_in = head;
+    if (!giver) std::tie(given_in, giver) = speed_of_caller(tools, tool);
     Speed now{};
     bool open = false, in_inch = false;
     double along_mm = 0; ///< All its cuts that are no plunges
@@ -133,11 +172,13 @@ void add_speeds(const ToolOfSpan& tool, const ToolOfSpan* head, std::optional<do
                 return (some.kind == Kind::drill || some.kind == Kind::ream || some.kind == Kind::tap) &&
                        some.diameter_mm(*per_unit).has_value();
             });
-            if (!round) continue;
-            diameter = *round->diameter_mm(*per_unit);
-            now.sort = round->kind == Kind::drill  ? Sort::drill
-                       : round->kind == Kind::ream ? Sort::ream
-                                                   : Sort::tap;
+            const auto reamed = round || !on_centre ? std::nullopt : size_by_fit(context, tools, tool);
+            if (!round && !reamed) continue;
+            diameter = round ? *round->diameter_mm(*per_unit) : *reamed * *per_unit;
+            now.sort = !round                       ? Sort::ream
+                       : round->kind == Kind::drill ? Sort::drill
+                       : round->kind == Kind::ream  ? Sort::ream
+                                                    : Sort::tap;
             now.high_speed_steel = tool.own->high_speed_steel || tool.listed->high_speed_steel;
             now.hard = tool.own->carbide || tool.listed->carbide;
         } else {
@@ -282,7 +323,7 @@ void file(const FileContext& context, Report& report) {
     for (const ToolOfSpan& tool : tools) {
         const bool behind_head =
             before && !before->span->sequence && before->span->program == tool.span->program;
-        add_speeds(tool, behind_head ? before : nullptr, of_file, speeds);
+        add_speeds(context, tools, tool, behind_head ? before : nullptr, of_file, speeds);
         before = &tool;
     }
     const auto compared = [&](const Speed& speed, Others& same, Others& turning, bool with_notes) {
@@ -357,6 +398,35 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A hole to a fit is reamed.
+            {System::A, R"(
+G21 G99
+N1 T1212 (25H7)
+G50 S3000
+G54 G40
+G97 S2000 M03
+;   ^^^^^ warning: speed_unlike_tool
+G00 X0. Z3. M08
+G01 Z-32. F.4
+Z3. F.8
+G28 U0 W0
+M30
+)"},
+            // The passes stand in a subprogram.
+            {System::B, R"(
+G21 G90 G95
+N1 T0606
+G97 S5000 M03
+;   ^^^^^ warning: speed_unlike_tool
+G00 X28. Z12. M08
+M98 P8001
+G28 X0 Z0
+M30
+O8001
+G78 X23.35 Z-47. F6.
+X22.8
+M99
+)"},
             {System::A, R"(
 (T05 HSS DRILL D24)
 G21 G99
