@@ -107,12 +107,13 @@ void look_at_call(const Orders& orders, Report& report) {
 }
 
 void look_at_cut(const Orders& orders, Report& report) {
-    if (const Order* odd = odd_one(orders, {&Order::approach, &Order::cut, 2}))
+    if (const Order* odd = odd_one(orders, {&Order::approach, &Order::cut, 1}))
         at(report, *odd, odd->cut)
             .message(said("T{:02} cuts here before any rapid has brought it to the part, and the rapid comes "
                           "behind: from the place of the change it would go through everything at the feed. "
                           "Have two blocks changed places?",
                           odd->tool->station));
+    if (orders.empty()) return;
     const Order* odd = nullptr;
     std::size_t kept = 0;
     for (const Order& order : orders) {
@@ -126,6 +127,9 @@ void look_at_cut(const Orders& orders, Report& report) {
     }
     // Behind the last tool the program may end where it stands.
     if (!odd || kept < 2 || odd == &orders.back()) return;
+    // A tool may feed its way out; a cycle behind the way out has changed places with it.
+    const Act *cut = odd->act(odd->last_cut), *before = cut == odd->act(0) ? nullptr : cut - 1;
+    if (!machine::is_cycle(cut->motion) || !before || !before->moves() || is_cut(*before)) return;
     at(report, *odd, odd->last_cut)
         .message(said("T{:02} ends with this cut, and no move takes it away from the part; all others here "
                       "go away behind their last cut. Have two blocks changed places, or is one lost?",
@@ -141,9 +145,9 @@ void file(const FileContext& context, Report& report) {
             if (!tool.span->sequence || tool.station <= 0) continue;
             orders.push_back(order_of(tool));
         }
+        look_at_cut(orders, report);
         if (orders.size() < 3) return;
         look_at_speed(orders, report);
-        look_at_cut(orders, report);
         look_at_call(orders, report);
     });
 }
@@ -236,6 +240,29 @@ G97 S700 M03
 G00 X52. Z1.
 G01 Z-30. F0.2
 G00 X200. Z100.
+M30
+)"},
+            // The way out is fed.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S800 M03
+G00 X52. Z1.
+G01 Z-30. F0.2
+G28 X0 Z0
+M01
+T0202
+G97 S600 M03
+G00 X20. Z5.
+G01 Z-20. F0.1
+X18.
+Z100. F2.
+M01
+T0303
+G97 S700 M03
+G00 X52. Z1.
+G01 Z-30. F0.2
+G28 X0 Z0
 M30
 )"},
             // Another program than the way home.

@@ -315,6 +315,43 @@ void tell_mode(const FileContext& context, const Speed& speed, const Others& tur
                       speed.other_m_per_min, written_code(!surface)));
 }
 
+/// Turned by rpm where all other tools of the sort have constant surface speed: a limit in front of it is for
+/// nothing, or S is one of theirs.
+bool is_meant_as_surface(const Speed& speed, const std::vector<Speed>& speeds) {
+    constexpr double nearly = 1.25, far_below_limit = 0.3;
+    const auto of_turning = [](const Speed& some) {
+        return some.sort == Sort::turning || some.sort == Sort::plunge;
+    };
+    if (speed.surface || !of_turning(speed) || speed.given_in != speed.tool) return false;
+    Others others;
+    for (const Speed& other : speeds) {
+        if (&other == &speed || !of_turning(other)) continue;
+        if (!other.surface || other.tool == speed.tool || other.inch != speed.inch) return false;
+        others.add(other.at->speed);
+    }
+    const double s = speed.at->speed;
+    const auto& acts = speed.tool->work->acts;
+    const bool limits = std::any_of(acts.begin(), acts.end(), [&](const Act& act) {
+        return act.gives_limit && &act <= speed.at && s < far_below_limit * act.speed_limit;
+    });
+    if (limits) return others.count > 0 && s < 2 * others.most;
+    // In inches the numbers of both modes are alike.
+    return !speed.inch && speed.sort == Sort::turning && others.count > 1 && s * nearly > others.least &&
+           s < nearly * others.most;
+}
+
+void tell_lost_surface(const FileContext& context, const Speed& speed, Report& report) {
+    report.at_letter(speed.tool->place(*speed.at), 'S')
+        .severity(Severity::information)
+        .message(
+            said("S{} is read as rpm by {}, and all other turning tools here have {}: at a diameter of {} "
+                 "mm it is {:.0f} m/min, and less toward the centre. Is {} S{} meant?",
+                 spoken(speed.at->speed), code(context.settings(), Meaning::constant_rpm),
+                 code(context.settings(), Meaning::surface_speed),
+                 spoken(std::round(speed.diameter_mm * 100) / 100), speed.m_per_min,
+                 code(context.settings(), Meaning::surface_speed), spoken(speed.at->speed)));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -360,6 +397,7 @@ void file(const FileContext& context, Report& report) {
         }
         // Knurls, form tools and tools of high speed steel go far slower than the rest.
         const bool cuts = speed.sort == Sort::turning || speed.sort == Sort::plunge;
+        if (!odd && is_meant_as_surface(speed, speeds)) tell_lost_surface(context, speed, report);
         if (!odd || (cuts && speed.slow_by_note && !odd.high && speed.m_per_min >= 4)) continue;
         if (speed.sort == Sort::turning && turning.count == 1 && odd.beside_others &&
             is_nearer_of_two(speed, speeds))
@@ -398,6 +436,24 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A limit in front of rpm is for nothing.
+            {System::A, R"(
+G21 G99
+N1 T0101
+G50 S2500
+G96 S180 M03
+G00 X62. Z1.
+G01 Z-30. F0.3
+G28 U0 W0
+N2 T0202
+G50 S2500
+G97 S220 M03
+;   ^^^^ information: speed_unlike_tool
+G00 X160. Z1.
+G01 Z-30. F0.1
+G28 U0 W0
+M30
+)"},
             // A hole to a fit is reamed.
             {System::A, R"(
 G21 G99
