@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <map>
 #include <numeric>
+#include <set>
 #include <tuple>
 #include <unordered_map>
 #include <utility>
@@ -681,6 +682,7 @@ struct Results::Implementation {
         for (const Report::Placed& found : silencing_findings) shown.push_back({found.run, &found.finding});
         std::sort(shown.begin(), shown.end(), before);
         leave_out_of_mistyped();
+        leave_out_told();
         std::sort(silenced.begin(), silenced.end(), [](const Silenced& a, const Silenced& b) {
             return before({a.run, a.finding}, {b.run, b.finding});
         });
@@ -707,6 +709,20 @@ struct Results::Implementation {
             }
             return false;
         });
+    }
+
+    /// A number that nothing agrees with is no news where another rule tells what its block does.
+    void leave_out_told() {
+        const auto block_of = [](const Placed& one) { return std::pair(one.run, one.finding->block); };
+        const auto is_number = [](const Placed& one) {
+            return one.finding->check->id == "number_unlike_part";
+        };
+        if (std::none_of(shown.begin(), shown.end(), is_number)) return;
+        std::set<std::pair<std::size_t, std::uint16_t>> told;
+        for (const Placed& one : shown)
+            if (!is_number(one) && one.finding->check->family != Family::restart) told.insert(block_of(one));
+        std::erase_if(shown,
+                      [&](const Placed& one) { return is_number(one) && told.contains(block_of(one)); });
     }
 
     void report_unused(const std::vector<Cover>& covers) {

@@ -26,7 +26,12 @@ bool lacks_one_of(const std::string& shorter, const std::string& longer) {
 } // namespace
 
 Slip slip_between(double number, double meant) {
-    std::string one = written(std::abs(number)), other = written(std::abs(meant));
+    return slip_between(written(std::abs(number)), written(std::abs(meant)));
+}
+
+Slip slip_between(const std::string& number, const std::string& meant) {
+    std::string one = number;
+    const std::string& other = meant;
     if (one == other) return Slip::none;
     if (without_noughts(one) == without_noughts(other)) return Slip::point_moved;
     if (lacks_one_of(one, other)) return Slip::digit_lost;

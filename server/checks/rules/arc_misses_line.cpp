@@ -2,6 +2,7 @@
 // one.
 //
 // The tangent circle: first principles (the angle between tangent and chord is half the arc's).
+#include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -33,9 +34,48 @@ bool is_round(double mm, double unit_mm) {
     return std::abs(value / step - std::round(value / step)) * step * unit_mm < 0.3 * agree_mm;
 }
 
+/// A number of a word that one slip has made, and what is meant; letter 0: none.
+struct Meant {
+    char letter = 0;
+    double value = 0;
+};
+
+/// An arc that begins or ends on the centre line stands square to it there, or the end is a point.
+Meant meant_at_centre(const WorksContext& context, const Work& work, const Leg& leg) {
+    constexpr double least_off_mm = 0.02;
+    const double mm = work.unit_mm, radius = std::hypot(leg.from.x_radius_mm - leg.centre.x_radius_mm,
+                                                        leg.from.z_mm - leg.centre.z_mm);
+    const bool begins = std::abs(leg.from.x_radius_mm) < 1e-6;
+    if (leg.by_letters) return {};
+    if (begins == (std::abs(leg.to.x_radius_mm) < 1e-6)) return {};
+    const double x = begins ? leg.to.x_radius_mm : leg.from.x_radius_mm, z = std::abs(leg.dz());
+    if (z < 1e-6 || std::abs((x * x + z * z) / (2 * z) - radius) * mm < least_off_mm) return {};
+    const double places = mm > 1 ? 1e4 : 1e3, way = leg.dz() < 0 ? -1 : 1;
+    const auto fits = [&](double written_now, double meant) {
+        return slip_between(written_now, std::round(meant * places) / places) != Slip::none;
+    };
+    if (leg.moves_z && radius > std::abs(x))
+        for (double side : {-1.0, 1.0}) {
+            const double meant = leg.from.z_mm + way * (radius + side * std::sqrt(radius * radius - x * x));
+            if (fits(leg.to.z_mm, meant)) return {'Z', std::round(meant * places) / places};
+        }
+    const double square = 2 * radius * z - z * z;
+    const double per_radius = x_as_written(1, context.reader.settings());
+    if (leg.moves_x && begins && square > 0 && fits(x * per_radius, std::sqrt(square) * per_radius))
+        return {'X', std::round(std::sqrt(square) * per_radius * places) / places};
+    return {};
+}
+
 void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
     const Leg &leg = work.legs[i], &before = work.legs[i - 1], &behind = work.legs[i + 1];
     if (!leg.is_arc || leg.by_centre || !is_line_or_arc(before) || !is_line_or_arc(behind)) return;
+    if (const Meant meant = meant_at_centre(context, work, leg); meant.letter) {
+        context.at(report, work, leg, std::string_view(&meant.letter, 1))
+            .message(said("This arc does not stand square to the centre line where it meets it: a point or a "
+                          "hollow is left on the face. {} would make it round there: is a digit of {} wrong?",
+                          meant.letter + written(meant.value), meant.letter));
+        return;
+    }
     const motion::Segment arc = leg.segment();
     const Point in = motion::direction_at(before.segment(), 1),
                 out = motion::direction_at(behind.segment(), 0);
@@ -92,7 +132,10 @@ extern const Check check{
     .documentation =
         "The arc breaks from the lines on both sides by a few degrees, and one other radius, the same for "
         "both or a round value, would run smoothly into them: a digit of R is wrong. The corner comes out "
-        "with edges and another radius than drawn, and nothing alarms, for both ends are reached.",
+        "with edges and another radius than drawn, and nothing alarms, for both ends are reached. "
+        "Or an arc that meets the centre line does not stand square to it, and with one slip mended in X or "
+        "Z "
+        "it would: a ball or a dome gets a point or a hollow.",
     .works = works,
     .examples =
         {
@@ -140,6 +183,42 @@ G01 Z0 F.1
 G03 X40. Z-10. R25.
 G01 Z-30.
 X50.
+M30
+)"},
+            // A ball stands square to the centre line; 33.229 = 20 + sqrt(20 * 20 - 15 * 15).
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X0 Z2.
+G01 Z0 F.1
+G03 X30. Z-32.329 R20.
+;         ^^^^^^^ warning: arc_misses_line
+G01 Z-43.
+X46.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X0 Z.1
+G01 Z0 F.004
+G03 X1.2 Z-.4 R.625
+;        ^^^^ warning: arc_misses_line
+G01 Z-1.
+X1.5
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X0 Z2.
+G01 Z0 F.1
+G03 X30. Z-33.229 R20.
+G01 Z-43.
+X46.
 M30
 )"},
             right_turning_a,

@@ -79,12 +79,12 @@ bool plunges_outward_first(const Work& work) {
 
 /// Twice in and then along Z by more than a blade is wide: a tool that turns that way, as a bar that is
 /// pulled through a recess, and no slip.
-bool turns_so_again(const Work& work) {
+bool turns_so_again(const Work& work, bool plunges_outward) {
     int times = 0;
     const Leg* before = nullptr;
     for (const Leg& leg : work.legs) {
-        times += before && is_plunge(*before) && leg.cuts() && leg.known &&
-                 std::abs(leg.dz()) * work.unit_mm > widest_blade_mm && leg.dx() == 0;
+        times += before && is_plunge(*before) && (before->dx() > 0) == plunges_outward && leg.cuts() &&
+                 leg.known && std::abs(leg.dz()) * work.unit_mm > widest_blade_mm && leg.dx() == 0;
         before = &leg;
     }
     return times > 1;
@@ -152,8 +152,8 @@ void works(const WorksContext& context, Report& report) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
         for (const Work* work : part.works) {
-            const bool turns = turns_so_again(*work);
-            if (!turns && !work->driven_tool && plunges_outward_first(*work)) {
+            const bool outward = plunges_outward_first(*work), turns = turns_so_again(*work, outward);
+            if (!turns && !work->driven_tool && outward) {
                 const Work seen = seen_from_inside(*work);
                 if (is_blade(seen)) look_at(context, part, seen, bored, report);
             } else if (work->where == Work::Where::inside) {
@@ -459,6 +459,46 @@ Z0.
 G01 X38. F.15
 G00 Z-3.
 X52.
+M30
+)"},
+            // Fed back and forth once by a digit too far, and out of what is cut off along Z.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X30. Z2.
+G01 Z-53. F.2
+X50.
+Z-80.
+X62.
+G00 X100. Z80.
+T0303
+G00 X32. Z-28.
+G01 X20.5 F.08
+X26. F.3
+Z-72.
+;^^^^ warning: blade_moved_sideways
+X20.5 F.08
+Z-28.
+X32. F.3
+G00 X100. Z80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.2 Z.1
+G01 Z-1.7 F.006
+X1.3
+G00 X4. Z4.
+T0707
+G00 X1.35 Z.1
+Z-1.6
+G01 X-.01 F.002
+G00 Z1.4
+;   ^^^^ warning: blade_moved_sideways
+X4. Z4.
 M30
 )"},
             right_turning_a,

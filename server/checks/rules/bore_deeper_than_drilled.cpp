@@ -1,6 +1,7 @@
 // A boring bar that goes on where the drill before it stopped: into the solid.
 //
 // The limits: common practice, no source.
+#include "checks/acts.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -69,7 +70,8 @@ void works(const WorksContext& context, Report& report) {
             if (bored * mm > drilled * mm - beyond_point_mm) continue;
             // A spot in the face makes no hole to bore; nobody pecks one.
             const bool is_spot = drilled * mm > -least_hole_mm || drilled > least_share * bored;
-            if (is_spot && !hole.leg->of_cycle && !is_called_drill(context, *hole.work)) break;
+            const bool a_tenth = 10 * drilled * mm < bored * mm + beyond_point_mm && drilled > bored / 7;
+            if (is_spot && !hole.leg->of_cycle && !a_tenth && !is_called_drill(context, *hole.work)) break;
             const bool drill_is_wrong = is_spot || others_side_with(bored, drilled, part, work, hole.work);
             const Cut& wrong = drill_is_wrong ? hole : bar;
             const Cut& right = drill_is_wrong ? bar : hole;
@@ -226,6 +228,34 @@ G01 X24. Z-1. F.1
 Z-44.
 N460 X19.
 G00 Z20.
+M30
+)"},
+            // A tenth of what the bar needs is no spot.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z3.
+G01 Z-5.3 F0.1
+;   ^^^^^ warning: bore_deeper_than_drilled
+G00 Z50.
+X100. Z100.
+T0303
+G97 S1000 M03
+G00 X24. Z2.
+G01 X30. F0.12
+Z-52.
+X24.
+G00 Z2.
+X100. Z100.
+T0505
+G97 S600 M03
+G00 X62. Z2.
+G01 X58. Z0 F0.1
+X60. Z-1.
+Z-50.
+X64.
+G00 X100. Z100.
 M30
 )"},
             right_turning_a,

@@ -1,5 +1,6 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
 #include "checks/acts.h"
+#include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -198,7 +199,9 @@ const Leg* groove_beside_edge(const PartOff& off) {
     if (!edge) return nullptr;
     // The way to the edge is a shallow one; a groove in more steps than one is a groove of the part.
     std::erase_if(grooves, [&](const Leg* leg) { return leg->to.x_radius_mm >= edge->to.x_radius_mm; });
-    if (grooves.size() != 1 || std::abs(grooves[0]->to.z_mm - z) * mm > most_beside_mm) return nullptr;
+    if (grooves.size() != 1 || (std::abs(grooves[0]->to.z_mm - z) * mm > most_beside_mm &&
+                                slip_between(grooves[0]->to.z_mm, z) != Slip::digits_swapped))
+        return nullptr;
     return grooves[0];
 }
 
@@ -710,6 +713,50 @@ G01 X36. F.06
 X27.5 F.05
 G00 X52.
 Z50.
+M30
+)"},
+            // Let in at feed to where the edge begins, behind a groove of another place; and swapped digits.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X44. Z2.
+G01 X-1. F.1
+G00 X40. Z2.
+G01 Z-36. F.1
+X44.
+G00 X100. Z80.
+T0909
+G00 X44. Z-30.
+;        ^^^^^ warning: part_off_misplaced
+G01 X34. F.08
+G00 X41.
+Z-31.5
+G01 X40.2
+X37. Z-33. F.05
+X-1. F.08
+G00 X100.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X24. Z2.
+G01 X-1. F.1
+G00 X20. Z2.
+G01 Z-34. F.1
+X24.
+G00 X100. Z80.
+T0909
+G00 X24. Z-13.
+;        ^^^^^ warning: part_off_misplaced
+G01 X14. F.08
+G00 X21.
+Z-30.
+G01 X18. Z-31. F.05
+X-1. F.08
+G00 X100.
 M30
 )"},
             right_turning_a,

@@ -1,0 +1,385 @@
+// A number of a coordinate that nothing else in the program agrees with, where one slip of a hand makes it of
+// a number that several moves agree with.
+//
+// How many have to agree was counted on right programs, slip by slip: common practice, no source.
+#include "checks/slips.h"
+#include "checks/works.h"
+#include "language/said.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+namespace turnwright::checks::rules::number_unlike_part {
+
+namespace {
+
+/// Longer ones are written by a program, which swaps no digits.
+constexpr std::size_t most_numbers = 800;
+/// Of radius, that a cycle begins within its contour.
+constexpr double least_within_mm = 1.5;
+
+using Key = std::int64_t;
+Key key_of(double value) {
+    return std::llround(value * 1e4);
+}
+using Corner = std::pair<Key, Key>; ///< X as radius, Z
+
+/// A place that a move leads to along one axis.
+struct Number {
+    std::size_t work = 0;
+    BlockPlace block;
+    const Leg* leg = nullptr;
+    bool along_x = false;
+    double value = 0; ///< As written: of X a diameter or a radius
+    Corner corner;    ///< Where the block ends
+    bool cuts = false, alone = false;
+    /// Both are moves of one kind, along one axis alone or along both.
+    bool moves_as(const Number& other) const {
+        return leg->kind == other.leg->kind && leg->of_cycle == other.leg->of_cycle && alone == other.alone;
+    }
+};
+
+/// What a place along an axis is told by.
+struct Place {
+    std::string text; ///< Without its sign
+    double value = 0;
+    std::vector<const Number*> numbers;
+};
+
+class PartNumbers {
+public:
+    PartNumbers(const WorksContext& context, const Workpiece& part)
+        : context_(context), part_(part), per_radius_(x_as_written(1, context.reader.settings())) {
+        for (std::size_t w = 0; w < part.works.size() && numbers_.size() <= most_numbers; ++w) collect(w);
+        if (numbers_.size() > most_numbers) return;
+        for (const Number& number : numbers_) {
+            Place& place = places_[number.along_x][key_of(number.value)];
+            place.value = number.value;
+            place.numbers.push_back(&number);
+            corners_[number.corner].push_back(&number);
+        }
+        for (auto& axis : places_)
+            for (auto& [key, place] : axis) place.text = written(std::abs(place.value));
+    }
+
+    void look(Report& report) const {
+        if (numbers_.size() > most_numbers) return;
+        for (const auto& axis : places_)
+            for (const auto& [key, place] : axis)
+                if (is_alone(place)) look_at(axis, place, report);
+        for (std::size_t i = 0; i < part_.works.size(); ++i) look_at_starts(*part_.works[i], report);
+    }
+
+private:
+    void collect(std::size_t w) {
+        const Work& work = *part_.works[w];
+        for (std::size_t first = 0, end = 0; first < work.legs.size(); first = end) {
+            const Leg& leg = work.legs[first];
+            end = first + 1;
+            const auto of_block = [&](const Leg& other) {
+                return leg.of_cycle && other.block == leg.block && other.run_at == leg.run_at;
+            };
+            while (end < work.legs.size() && of_block(work.legs[end])) ++end;
+            if (leg.kind == Leg::Kind::home || !leg.arrives) continue;
+            Number number;
+            number.work = w;
+            number.block = context_.place(work, leg);
+            number.leg = &leg;
+            number.cuts = leg.of_cycle || leg.cuts();
+            number.alone = !leg.moves_x || !leg.moves_z;
+            // Of a cycle the farthest that it comes to.
+            Point to = leg.to;
+            if (leg.of_cycle)
+                for (std::size_t l = first; l < end; ++l) {
+                    const Point at = work.legs[l].to;
+                    const auto farther = [](double one, double other, double from) {
+                        return std::abs(one - from) > std::abs(other - from) ? one : other;
+                    };
+                    to = {farther(at.x_radius_mm, to.x_radius_mm, leg.from.x_radius_mm),
+                          farther(at.z_mm, to.z_mm, leg.from.z_mm)};
+                }
+            number.corner = {key_of(to.x_radius_mm), key_of(to.z_mm)};
+            for (bool along_x : {true, false}) {
+                if (!(along_x ? leg.moves_x : leg.moves_z)) continue;
+                number.along_x = along_x;
+                number.value = along_x ? to.x_radius_mm * per_radius_ : to.z_mm;
+                numbers_.push_back(number);
+            }
+        }
+    }
+
+    /// One block goes there, by a number of its own.
+    bool is_alone(const Place& place) const {
+        const Number& one = *place.numbers.front();
+        return !one.leg->by_letters && !part_.works[one.work]->driven_tool &&
+               std::all_of(place.numbers.begin(), place.numbers.end(),
+                           [&](const Number* other) { return other->block == one.block; });
+    }
+
+    /// How much of the program says that a move leads to this place; each sort counts three times at most.
+    std::size_t agreement(const Number& one, const Place& place) const {
+        std::set<BlockPlace> alike, corners, cuts;
+        std::set<std::size_t> alike_tools, corner_tools;
+        std::set<BlockPlace> seen; // A block of a called program says it once
+        for (const Number* other : place.numbers) {
+            if (other->block == one.block) return 0;
+            if (!seen.insert(other->block).second) continue;
+            const bool own = other->work == one.work;
+            if (own && one.cuts && other->cuts && !other->moves_as(one)) cuts.insert(other->block);
+            if (!other->moves_as(one)) continue;
+            if (own)
+                alike.insert(other->block);
+            else
+                alike_tools.insert(other->work);
+        }
+        Corner corner = one.corner;
+        (one.along_x ? corner.first : corner.second) =
+            key_of(one.along_x ? place.value / per_radius_ : place.value);
+        seen.clear();
+        if (const auto at = corners_.find(corner); at != corners_.end())
+            for (const Number* other : at->second) {
+                if (one.leg->of_cycle || other->leg->of_cycle || !seen.insert(other->block).second) continue;
+                if (other->work == one.work)
+                    corners.insert(other->block);
+                else
+                    corner_tools.insert(other->work);
+            }
+        // One tool may go on by steps that look like slips of each other.
+        if (alike_tools.empty() && corner_tools.empty()) return 0;
+        std::size_t sum = 0;
+        for (std::size_t count :
+             {alike.size(), corners.size(), cuts.size(), alike_tools.size(), corner_tools.size()})
+            sum += std::min<std::size_t>(count, 3);
+        return sum;
+    }
+
+    /// Two numbers are apart by one other digit by chance far more often than by two that are swapped.
+    static std::size_t enough(Slip slip, bool cuts) {
+        switch (slip) {
+        case Slip::digits_swapped:
+            return cuts ? 5 : 7;
+        case Slip::point_moved:
+            return 5;
+        case Slip::digit_lost:
+            return cuts ? 6 : 9;
+        case Slip::digit_added:
+            return 7;
+        default:
+            return 9;
+        }
+    }
+
+    void look_at(const std::map<Key, Place>& axis, const Place& place, Report& report) const {
+        const Number& one = *place.numbers.front();
+        const Place* best = nullptr;
+        Slip best_slip = Slip::none;
+        std::size_t most = 0;
+        for (const auto& [key, other] : axis) {
+            if (other.numbers.size() < 2) continue;
+            const bool sign = place.value != 0 && std::abs(place.value + other.value) < 1e-5;
+            if (!sign && place.value * other.value < 0) continue;
+            const Slip slip = sign ? Slip::none : slip_between(place.text, other.text);
+            if (!sign && slip == Slip::none) continue;
+            const std::size_t agrees = agreement(one, other);
+            const std::size_t least = sign ? 5 : enough(slip, one.cuts);
+            if (agrees < least || agrees <= most) continue;
+            most = agrees;
+            best = &other;
+            best_slip = slip;
+        }
+        if (best) tell(one, *best, best_slip, report);
+    }
+
+    std::string spoken_place(bool along_x, double value) const {
+        return (along_x ? "X" : "Z") + written(value);
+    }
+
+    static std::string question(Slip slip) {
+        switch (slip) {
+        case Slip::digits_swapped:
+            return said("Are two digits swapped?");
+        case Slip::point_moved:
+            return said("Is the point a place off?");
+        case Slip::digit_lost:
+            return said("Is a digit lost?");
+        case Slip::digit_added:
+            return said("Is it a digit too many?");
+        case Slip::other_digit:
+            return said("Is a digit wrong?");
+        case Slip::none:
+            break;
+        }
+        return said("Is the sign wrong?");
+    }
+
+    void tell(const Number& one, const Place& meant, Slip slip, Report& report) const {
+        const char letter = one.along_x ? 'X' : 'Z';
+        // What a macro works out is no slip of a digit.
+        const syntax::Item* item = find_letter(context_.reader, one.block, letter);
+        if (!item || item->kind != syntax::ItemKind::word) return;
+        std::set<BlockPlace> blocks;
+        for (const Number* other : meant.numbers) blocks.insert(other->block);
+        const std::string now = spoken_place(one.along_x, one.value),
+                          then = spoken_place(one.along_x, meant.value);
+        auto entry = report.at(one.block, *item);
+        if (!one.cuts || slip == Slip::digit_lost || slip == Slip::digit_added || slip == Slip::other_digit)
+            entry.severity(Severity::information);
+        entry
+            .message(
+                said("Nothing else in the program goes to {}, and {} blocks go to {}, in moves like this "
+                     "one or from the same corner of the part. {} As it stands the tool {} to {}.",
+                     now, blocks.size(), then, question(slip),
+                     one.cuts ? said("cuts") : said("goes at rapid"), now))
+            .related(meant.numbers.front()->block, then);
+    }
+
+    /// A roughing cycle begins where its contour ends in X; one that begins within it, by a slip, is told.
+    void look_at_starts(const Work& work, Report& report) const {
+        for (std::size_t i = 1; i < work.legs.size(); ++i) {
+            const Leg &start = work.legs[i - 1], &first = work.legs[i];
+            if (!first.in_contour || start.in_contour || start.kind != Leg::Kind::rapid || !start.arrives ||
+                !start.moves_x || start.by_letters)
+                continue;
+            double least = HUGE_VAL, most = -HUGE_VAL, last = 0;
+            for (std::size_t l = i; l < work.legs.size() && work.legs[l].in_contour; ++l) {
+                if (!work.legs[l].arrives) return;
+                last = work.legs[l].to.x_radius_mm;
+                least = std::min(least, last);
+                most = std::max(most, last);
+            }
+            const double x = start.to.x_radius_mm;
+            // A bore's cycle may begin a little outside of the hole.
+            if (x < least + 1e-6 || (most - x) * work.unit_mm < least_within_mm || last != most) continue;
+            if (slip_between(x * per_radius_, last * per_radius_) == Slip::none) continue;
+            context_.at(report, work, start, "X")
+                .message(said("The cycle begins at {}, and its contour goes from {} to {}: the passes beyond "
+                              "begin in full metal, at rapid. Does it begin at {}?",
+                              context_.x(x), context_.x(least), context_.x(most), context_.x(last)));
+        }
+    }
+
+    const WorksContext& context_;
+    const Workpiece& part_;
+    double per_radius_;
+    std::vector<Number> numbers_;
+    std::map<Key, Place> places_[2]; ///< Along Z, along X
+    std::map<Corner, std::vector<const Number*>> corners_;
+};
+
+void works(const WorksContext& context, Report& report) {
+    for (const Workpiece& part : context.parts) PartNumbers(context, part).look(report);
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "number_unlike_part",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Number that nothing else agrees with",
+    .documentation =
+        "No other block goes to the X or Z of this one, and one slip of a hand (two digits swapped, a digit "
+        "lost, added or another, the point a place off, the sign) makes it of a place that several blocks go "
+        "to, in moves like this one or from the same corner of the part: shoulders, diameters and clearances "
+        "that other tools and passes have in common. How many must agree depends on the slip. Or a roughing "
+        "cycle begins within its contour, where one slip makes it of the X that the contour ends at. Write "
+        "the "
+        "place that is meant; numbers that a macro works out are left alone, and so are parts with more than "
+        "800 numbers.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X52. Z2.
+X46.
+G01 Z-30. F0.2
+X50.
+G00 Z2.
+X100. Z80.
+T0303
+G00 X46. Z2.
+X42.
+G01 Z-30. F0.2
+X45.
+G00 Z2.
+X38.
+G01 Z-30.
+X41.
+G00 Z20.
+;   ^^^^ information: number_unlike_part
+X34.
+G01 Z-30.
+X37.
+G00 Z2.
+X31.
+G01 Z-30.
+X34.
+G00 Z2.
+X100. Z80.
+T0505
+G00 X34. Z2.
+X30.
+G01 Z-30. F0.1
+X52.
+G00 Z2.
+X100. Z80.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X58. Z2.
+;   ^^^^ warning: number_unlike_part
+G73 U2. R1.
+G73 P100 Q200 U0.4 W0.1 F0.3
+N100 G00 X40.
+G01 Z-20. F0.1
+X50.
+Z-35.
+X80.
+N200 X85.
+G00 X100. Z80.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X1.65 Z.1
+G71 U.08 R.02
+G71 P100 Q200 U.02 W.004 F.01
+N100 G00 X1.
+G01 Z-.8 F.006
+X1.5
+N200 X1.55
+G00 X4. Z4.
+M30
+)"},
+            // One tool goes down by steps, and comes twice where it goes without cutting deeper.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S800 M03
+G00 X34. Z5.
+G92 X29.2 Z-23. F1.5
+X28.6
+X28.3
+X28.16
+X28.16
+X28.16
+G00 X100. Z80.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::number_unlike_part
