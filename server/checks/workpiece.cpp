@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <span>
 #include <utility>
 
 namespace turnwright::checks {
@@ -176,27 +177,36 @@ std::optional<double> Profile::at(double z) const {
     return std::isnan(height) ? std::nullopt : std::optional(height);
 }
 
-void Profile::put_one(std::size_t bin, double x, bool lower) {
-    double& height = heights_[bin];
-    if (std::isnan(height)) height = x;
-    height = lower ? std::min(height, x) : std::max(height, x);
-}
-
 void Profile::put_line(Point from, Point to, bool lower) {
     if (from.z_mm > to.z_mm) std::swap(from, to);
     const double last = static_cast<double>(heights_.size()) - 1;
     const double begin = std::clamp(std::floor((from.z_mm - z_min_) / step_), 0.0, last);
     const double end = std::clamp(std::floor((to.z_mm - z_min_) / step_), 0.0, last);
+    if (!(begin <= end)) return;
+    const auto first = static_cast<std::size_t>(begin);
+    const std::span<double> heights =
+        std::span(heights_).subspan(first, static_cast<std::size_t>(end) - first + 1);
+    // At each key a program puts its thousands of passes anew. Nothing known compares as false.
+    const auto put_all = [&](auto x_of) {
+        if (lower) {
+            for (std::size_t i = 0; i < heights.size(); ++i)
+                if (const double x = x_of(i); !(heights[i] <= x)) heights[i] = x;
+        } else {
+            for (std::size_t i = 0; i < heights.size(); ++i)
+                if (const double x = x_of(i); !(heights[i] >= x)) heights[i] = x;
+        }
+    };
     const double length = to.z_mm - from.z_mm;
-    for (double bin = begin; bin <= end; ++bin) {
-        const double z = std::clamp(z_min_ + (bin + 0.5) * step_, from.z_mm, to.z_mm);
-        const double share = length > 0 ? (z - from.z_mm) / length : 0;
-        double x = from.x_radius_mm + (to.x_radius_mm - from.x_radius_mm) * share;
-        if (length < step_)
-            x = lower ? std::min(from.x_radius_mm, to.x_radius_mm)
-                      : std::max(from.x_radius_mm, to.x_radius_mm);
-        put_one(static_cast<std::size_t>(bin), x, lower);
+    if (from.x_radius_mm == to.x_radius_mm || length < step_) {
+        const double x =
+            lower ? std::min(from.x_radius_mm, to.x_radius_mm) : std::max(from.x_radius_mm, to.x_radius_mm);
+        return put_all([=](std::size_t) { return x; });
     }
+    const double rise = (to.x_radius_mm - from.x_radius_mm) / length;
+    put_all([=, z_first = z_min_ + (begin + 0.5) * step_, step = step_](std::size_t i) {
+        const double z = std::clamp(z_first + static_cast<double>(i) * step, from.z_mm, to.z_mm);
+        return from.x_radius_mm + rise * (z - from.z_mm);
+    });
 }
 
 void Profile::face(const Leg& leg) {

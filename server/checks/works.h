@@ -94,7 +94,6 @@ public:
 private:
     void put(const Leg& leg, bool lower);
     void put_line(Point from, Point to, bool lower);
-    void put_one(std::size_t bin, double x, bool lower);
     double z_min_ = 0, step_ = 1;
     std::vector<double> heights_; ///< Not a number: nothing known
 };

@@ -225,12 +225,18 @@ const stock::ProgramCourse* course_of_main(const features::Document& document,
 
 LeftStock left_of(const DrawnStock& drawn) {
     if (!drawn.course || !drawn.course->setup || drawn.course->sequences.empty()) return {};
-    const stock::SequenceCourse& last = drawn.course->sequences.back();
-    const shop::Tool* tool = drawn.shop->tool(last.station);
-    // Parted off, the part is no longer what is held: the bar alone would be left to see.
-    const bool parting = tool && tool->kind == shop::ToolKind::parting && last.in;
-    if (!parting) return {last.out, false};
-    return {last.before_parting ? last.before_parting : last.in, true};
+    // Parted off, the part is no longer what is held: the bar alone would be left to see. Behind it may come
+    // what cuts nothing: a stop for the bar, a tool that is only called.
+    const auto& sequences = drawn.course->sequences;
+    const auto cuts_or_parts = [&](const stock::SequenceCourse& sequence) {
+        const shop::Tool* tool = drawn.shop->tool(sequence.station);
+        return sequence.stop != stock::Stop::none || sequence.cutting_blocks > 0 ||
+               (tool && tool->kind == shop::ToolKind::parting);
+    };
+    const auto cut = std::find_if(sequences.rbegin(), sequences.rend(), cuts_or_parts);
+    const shop::Tool* tool = cut == sequences.rend() ? nullptr : drawn.shop->tool(cut->station);
+    if (!tool || tool->kind != shop::ToolKind::parting || !cut->in) return {sequences.back().out, false};
+    return {cut->before_parting ? cut->before_parting : cut->in, true};
 }
 
 std::string picture_remarks(const features::Document& document, const Picture& picture, bool on_page) {

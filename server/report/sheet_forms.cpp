@@ -16,6 +16,8 @@ namespace turnwright::report {
 
 namespace {
 
+// A browser that draws nothing into the margins of a page repeats what is fixed on each; it numbers pages by
+// itself.
 constexpr std::string_view sheet_style = R"(
 @page{margin:12mm 12mm 15mm}
 *{box-sizing:border-box}body{font:10.5pt/1.35 system-ui,"Segoe UI",Arial,sans-serif;color:#111;margin:0;background:#eee}
@@ -42,6 +44,9 @@ td.blank{min-width:13mm}td.wide{min-width:26mm}.box{display:inline-block;width:3
 .sketch .centre{stroke-dasharray:4 .8 .8 .8;stroke-width:.15}.sketch .leader{stroke-width:.13;stroke:#555}
 .sketch circle{fill:#fff;stroke:#111;stroke-width:.25}.sketch .zero{fill:none}.sketch text{font-size:2.7px;text-anchor:middle}
 @media print{body{background:#fff}main{margin:0;padding:0 .3mm;max-width:none;overflow:visible}th{-webkit-print-color-adjust:exact;print-color-adjust:exact}}
+.foot{display:none}
+@supports(-moz-appearance:none){@page{margin-bottom:9mm}@media print{.foot{display:block;position:fixed;bottom:0;left:0;font-size:8pt}
+main{box-decoration-break:clone;padding-bottom:6mm}}}
 )";
 
 } // namespace
@@ -218,10 +223,14 @@ std::string warnings_html(const Sheet& sheet) {
     return out + "</ul>\n";
 }
 
-/// Sheets of a job lie on one bench: each page says what it belongs to.
-std::string running_foot(const Sheet& sheet, std::string_view date) {
+/// Sheets of a job lie on one bench: what each page says it belongs to.
+std::string foot_words(const Sheet& sheet, std::string_view date) {
     std::string name = sheet.title + "  " + fingerprint(sheet.likeness);
     if (!date.empty()) name += said("  printed {}", date);
+    return name;
+}
+
+std::string running_foot(std::string name) {
     for (char& c : name) // Text of a program inside a style
         if (!std::isalnum(static_cast<unsigned char>(c)) && c != '-' && c != ' ') c = ' ';
     return said("@page{{@bottom-left{{content:\"{}\";font-size:8pt}}"
@@ -282,9 +291,11 @@ std::string sheet_page(const features::Document& document, std::string_view date
                     "style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'\">\n"
                     "<meta name=\"generator\" content=\"Turnwright\">\n"
                     "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                    "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<main>\n",
+                    "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n<div class=\"foot\" "
+                    "aria-hidden=\"true\">{}</div>\n<main>\n",
                     language::chosen(), said("Setup sheet {}", markup_escaped(sheet.title)),
-                    std::string(sheet_style) + running_foot(sheet, date));
+                    std::string(sheet_style) + running_foot(foot_words(sheet, date)),
+                    markup_escaped(foot_words(sheet, date)));
     out += said("<h1>Setup sheet {} <small>{}</small></h1>\n", markup_escaped(sheet.title),
                 markup_escaped(sheet.note));
     out += "<div class=\"pairs\">\n" + pairs(said("Program"), sheet.program) +

@@ -141,6 +141,7 @@ class Firefox:
 
     def requests(self):
         """Not what the browser's own styles hold in themselves."""
+        self.run("0")  # What was told before it has come then
         return [event["params"]["request"]["url"] for event in self.events
                 if event.get("method") == "network.beforeRequestSent" and not event["params"]["request"]["url"].startswith("data:")]
 
@@ -159,8 +160,10 @@ class Firefox:
             (Path(folder) / ("firefox-" + name)).write_bytes(picture)
         return picture
 
-    def pdf(self, path):
-        Path(path).write_bytes(base64.b64decode(self._command("browsingContext.print", {"context": self._context})["data"]))
+    def pdf(self, path, inches=(8.5, 11)):
+        paper = {"width": inches[0] * 2.54, "height": inches[1] * 2.54}
+        Path(path).write_bytes(base64.b64decode(
+            self._command("browsingContext.print", {"context": self._context, "page": paper})["data"]))
 
     def call(self, method, params):
         """The few of chromium's own commands that the tests speak."""

@@ -108,6 +108,22 @@ TEST_CASE("inspection: each size of a pin, with the tool and the offset that mak
         }
 }
 
+TEST_CASE(
+    "inspection: what comes behind the parting tool and cuts nothing takes the part away from no list") {
+    const std::string alone = pin('A', false, true);
+    const std::string behind = "T0101\nG97 S300 M03\nG00 X80. Z20.\nM01\nT0202\nG00 X90. Z30.\nM30\n";
+    const std::string followed = alone.substr(0, alone.rfind("M30")) + "M01\n" + behind;
+    const std::string shop = shop_file('A', true);
+    const std::string wanted = told(inspected(*opened(alone, shop)));
+    REQUIRE(wanted.find("Length 40 at Z-40 by T09 9") != std::string::npos);
+    CHECK(told(inspected(*opened(followed, shop))) == wanted);
+    // One that cuts works on what is left in the jaws: no finished part is there to list.
+    const std::string next =
+        alone.substr(0, alone.rfind("M30")) +
+        "M01\nT0101\nG97 S800 M03\nG00 X44. Z-42.\nG00 X38.\nG01 Z-50. F0.2\nX44.\nM30\n";
+    CHECK(told(inspected(*opened(next, shop))).find("Length 40 at Z-40") == std::string::npos);
+}
+
 TEST_CASE("inspection: a thread in a bore stands with the bore, and its root is the larger size") {
     // A hole of 10 bored through; the thread M12 x 1 is cut outward from it.
     const auto document =
