@@ -41,6 +41,26 @@ class Commands(unittest.TestCase):
         return path
 
 
+class SameHits(Commands):
+    def test_picture_sheet_and_check_tell_the_same(self):
+        """Line and words of each warning, in the same order, with the numbers that picture and sheet give it."""
+        program = ROOT / "docs" / "examples" / "hub-hits.nc"
+        checked = json.loads(run("check", "--format", "json", program)[1])["files"][0]["warnings"]
+        told = [(one["line"], one["message"]) for one in checked]
+        self.assertGreater(len(told), 4)
+        page, sheet = self.here / "p.html", self.here / "s.md"
+        for command, file in (("picture", page), ("sheet", sheet)):
+            self.assertEqual(run(command, program, "-o", file)[0], 0)
+        data = page.read_text().split('id="data"', 1)[1].split(">", 1)[1].split("</script>", 1)[0]
+        hits = json.loads(data)["hits"]
+        self.assertEqual([(hit["line"] + 1, hit["text"]) for hit in hits], told)
+        self.assertEqual([hit["number"] for hit in hits], list(range(1, len(told) + 1)))
+        plain = sheet.read_text().replace("\\", "")
+        for line, message in told:
+            self.assertIn(f"- line {line}, ", plain)
+            self.assertIn(message, plain)
+
+
 class Learn(Commands):
     def test_writes_once_and_never_over(self):
         self.write("jobs/one.nc", WARNS)
