@@ -48,6 +48,9 @@ private:
             if (edits_.refused()) return;
             if (word.letter == 'G' && !word.after_comma && !word.implied) code(view, word);
             if (word.code && word.letter == 'G' && word.code->is_modal()) gives_modal_code = true;
+            if (word.letter == 'R' && !word.after_comma && (from_ == System::A) != (to_ == System::A) &&
+                view.reading.motion == machine::MotionKind::drill_cycle)
+                level(view, word);
             if (from_ == System::A)
                 to_position(view, word);
             else
@@ -166,6 +169,26 @@ private:
         if (computes(view)) return edits_.refuse(view, said("a macro computes in this block."));
         const double shown = x ? checks::x_as_written(end.number, document_.settings()) : end.number;
         edits_.word(view, *word.item, std::string(1, x ? 'X' : 'Z') + with_point(shown, places_in(view) + 1));
+    }
+
+    /// R of a drilling cycle: in system A the distance from where the tool stands to the R level, on radius;
+    /// in B and C the level itself.
+    void level(const BlockView& view, const Word& word) {
+        const Meaning meaning = view.reading.motion_meaning;
+        const bool side =
+            meaning == Meaning::drill_side || meaning == Meaning::tap_side || meaning == Meaning::bore_side;
+        const machine::Value& start = side ? view.before.x_radius : view.before.z;
+        if (!start.known() || !word.value.known() || computes(view))
+            return edits_.refuse(view,
+                                 said("where {} lies is not known.", compact(view.run.text_of(*word.item))));
+        const machine::Settings& settings = document_.settings();
+        const double factor = side && settings.machine.x == shop::XReading::diameter ? 2 : 1;
+        if (from_ != System::A && word.value.number < 0 && !side)
+            return edits_.refuse(view, said("{} is a level below Z0, or a distance on lathes set so.",
+                                            compact(view.run.text_of(*word.item))));
+        const double written = from_ == System::A ? (start.number + word.value.number) * factor
+                                                  : word.value.number / factor - start.number;
+        edits_.word(view, *word.item, "R" + with_point(written, places_in(view) + 1));
     }
 
     /// Under G91 the letters X and Z of a move become U and W.

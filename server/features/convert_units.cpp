@@ -1,12 +1,16 @@
 // Inch to millimetre and back: every length, feed, lead and surface speed, and the codes that state the unit.
+#include "checks/noted_tool.h"
 #include "features/equal_moves.h"
 #include "features/rewriting.h"
 #include "features/speech.h"
 #include "features/word_edits.h"
 #include "language/said.h"
 #include "stock/note.h"
+#include "stock/stock.h"
 
+#include <array>
 #include <cmath>
+#include <cstdlib>
 #include <fmt/format.h>
 
 namespace turnwright::features {
@@ -51,11 +55,47 @@ private:
 
     void stock_note(const BlockView& view) {
         if (!unit_ || *unit_ == to_) return;
-        for (const syntax::Item& item : view.run.items_of(view.text))
-            if (item.kind == syntax::ItemKind::note)
-                edits_.word(view, item, stock::with_lengths(view.run.text_of(item), [&](double length) {
-                                return with_point(length * factor(), places());
-                            }));
+        for (const syntax::Item& item : view.run.items_of(view.text)) {
+            if (item.kind != syntax::ItemKind::note) continue;
+            const std::string_view text = view.run.text_of(item);
+            std::string written = stock::with_lengths(
+                text, [&](double length) { return with_point(length * factor(), places()); });
+            const bool is_ours = stock::read_stock_note(syntax::note_text(text)).has_value();
+            if (!is_ours && view.before.tool.surely_unset()) written = with_stock_sizes(text);
+            edits_.word(view, item, written);
+        }
+    }
+
+    /// "(BAR 60 DIA C45)": of a note in a shop's own words the sizes of stock that are read from it, where it
+    /// names no unit itself.
+    std::string with_stock_sizes(std::string_view text) const {
+        const double unit = to_mm_ ? motion::mm_per_inch : 1, other = to_mm_ ? 1 : motion::mm_per_inch;
+        const auto sizes = [](std::string_view note, double mm_per_unit) {
+            const checks::NotedStock stock = checks::stock_by_note(syntax::note_text(note), mm_per_unit);
+            return std::array{stock.diameter_mm, stock.length_mm, stock.bore_mm};
+        };
+        const auto wanted = sizes(text, unit);
+        if (!wanted[0] || wanted == sizes(text, other)) return std::string(text);
+        std::string out;
+        std::array<bool, 3> done{};
+        for (std::size_t at = 0; at < text.size();) {
+            const std::size_t end = std::min(text.find_first_not_of("0123456789.", at), text.size());
+            std::string token(text.substr(at, std::max<std::size_t>(end - at, 1)));
+            at += token.size();
+            for (std::size_t i = 0; i < wanted.size() && end > at - token.size(); ++i)
+                if (!done[i] && wanted[i] && std::abs(std::atof(token.c_str()) * unit - *wanted[i]) < 1e-6) {
+                    done[i] = true;
+                    token = with_point(*wanted[i] / other, places());
+                    break;
+                }
+            out += token;
+        }
+        const auto now = sizes(out, other);
+        for (std::size_t i = 0; i < wanted.size(); ++i)
+            if (wanted[i].has_value() != now[i].has_value() ||
+                (wanted[i] && std::abs(*wanted[i] - *now[i]) > 0.01))
+                return std::string(text);
+        return out;
     }
 
     void block(const BlockView& view) {

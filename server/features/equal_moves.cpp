@@ -13,6 +13,7 @@ namespace {
 struct Moves {
     BlockPath path;
     bool cycle = false; ///< Made of passes whose count may change by rounding
+    bool drills = false;
 };
 
 std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
@@ -22,7 +23,8 @@ std::vector<Moves> moves_of_run(const Document& document, std::size_t run) {
     reader.visit(run, [&](const machine::BlockView& view) {
         if (view.reading.motion == machine::MotionKind::none && !view.reading.code(codes::Meaning::dwell))
             return;
-        moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion)};
+        moves[view.block] = {motion::path_of(view, reader), machine::is_cycle(view.reading.motion),
+                             view.reading.motion == machine::MotionKind::drill_cycle};
     });
     return moves;
 }
@@ -66,6 +68,9 @@ bool same_moves(const Moves& a, const Moves& b, double tolerance) {
     if (a.path.segments.empty()) return true;
     if (a.cycle || b.cycle) {
         if (a.cycle != b.cycle) return false;
+        // How far a drill comes by rapid does not show in where it reaches.
+        if (a.drills && !near(a.path.segments.front().to, b.path.segments.front().to, 4 * tolerance))
+            return false;
         const Extent one(a.path), other(b.path);
         // A depth of cut is rounded once a pass; what counts is where the cycle reaches and ends.
         return near(one.least, other.least, 4 * tolerance) && near(one.most, other.most, 4 * tolerance) &&

@@ -2,6 +2,7 @@
 #include "features/open.h"
 
 #include <catch2/catch.hpp>
+#include <fmt/format.h>
 #include <fstream>
 #include <sstream>
 
@@ -372,4 +373,40 @@ TEST_CASE(
     CHECK(all.front() == "quickfix");
     CHECK(std::is_partitioned(all.begin(), all.end(),
                               [](const std::string& kind) { return kind == "quickfix"; }));
+}
+
+TEST_CASE("R of a drilling cycle is a distance in system A and a level in B and C") {
+    const auto converted = [](System from, System to, std::string_view program) {
+        const Document document(program, shop_of(from));
+        return done(document, convert_system(document, to));
+    };
+    const std::string head = "G21 G99 G97 S900 M03\nG00 X40. Z5.\n";
+    // 3 in front of the face, from 5: the level is at 2.
+    CHECK_THAT(converted(System::A, System::B, head + "G83 Z-20. R-3. Q5000 F.1\nG80\nM30\n"),
+               Contains("G83 Z-20. R2. Q5000"));
+    CHECK_THAT(converted(System::A, System::C, head + "G83 Z-20. R-3. Q5000 F.1\nG80\nM30\n"),
+               Contains("G83 Z-20. R2. Q5000"));
+    // Into the side it is on radius there, and a diameter here: 20 - 3 = 17, twice that.
+    CHECK_THAT(converted(System::A, System::B, head + "G87 X20. R-3. F.1\nG80\nM30\n"),
+               Contains("G87 X20. R34. F.1"));
+    const std::string head_b = "G90 G21 G95 G97 S900 M03\nG00 X40. Z5.\n";
+    CHECK_THAT(converted(System::B, System::A, head_b + "G83 Z-20. R2. Q5000 F.1\nG80\nM30\n"),
+               Contains("G83 Z-20. R-3. Q5000"));
+    CHECK_THAT(converted(System::B, System::A, head_b + "G83 Z-20. R-3. Q5000 F.1\nG80\nM30\n"),
+               Contains("refused: Line 3") && Contains("or a distance on lathes set so"));
+    CHECK_THAT(converted(System::A, System::B, "G21 G99 G97 S900 M03\nG83 Z-20. R-3. F.1\nG80\nM30\n"),
+               Contains("refused: Line 2"));
+}
+
+TEST_CASE("stock in a note of the shop's own words goes along with the unit") {
+    const auto to_inch = [](std::string_view note) {
+        const Document metric(fmt::format("O1\n{}\nG21 G99\nG00 X50.8 Z2.54\nM30\n", note),
+                              shop_of(System::A));
+        return done(metric, convert_units(metric, Meaning::inch));
+    };
+    CHECK_THAT(to_inch("(BAR 63.5 DIA C45)"), Contains("(BAR 2.5 DIA C45)"));
+    CHECK_THAT(to_inch("(ROHTEIL D50.8X127)"), Contains("(ROHTEIL D2.X5.)"));
+    CHECK_THAT(to_inch("(BAR 2-1/2 DIA C45)"), Contains("(BAR 2-1/2 DIA C45)"));
+    CHECK_THAT(to_inch("(BAR 63.5 MM DIA C45)"), Contains("(BAR 63.5 MM DIA C45)"));
+    CHECK_THAT(to_inch("(PIN 40 LONG)"), Contains("(PIN 40 LONG)"));
 }
