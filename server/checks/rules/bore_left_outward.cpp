@@ -1,7 +1,9 @@
 // A boring bar that goes outward at the bottom of the bore, where its other ways out go inward.
+#include "checks/acts.h"
 #include "checks/works.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::bore_left_outward {
@@ -36,7 +38,22 @@ bool goes_into_wall(const Work& work, std::size_t i) {
            aside.known && aside.dx() * work.unit_mm > least_way_mm;
 }
 
-void look_at(const WorksContext& context, const Work& work, bool all_known, Report& report) {
+/// A tool of the same side of the part cuts as far out: nothing stands in the way there.
+bool is_bored_so_wide(const WorksContext& context, const Workpiece& part, double x_radius_mm) {
+    for (const Work* work : part.works) {
+        const bool bore = work->where == Work::Where::inside ||
+                          context.spans[work->span].facts->acts.held->named.kind == NamedTool::Kind::bore;
+        if (!bore) continue;
+        for (const Leg& leg : work->legs)
+            if (leg.cuts() &&
+                (!leg.known || std::max(leg.from.x_radius_mm, leg.to.x_radius_mm) >= x_radius_mm))
+                return true;
+    }
+    return false;
+}
+
+void look_at(const WorksContext& context, const Workpiece& part, const Work& work, bool all_known,
+             Report& report) {
     if (work.driven_tool) return;
     const Leg* outward = nullptr;
     std::size_t inward = 0;
@@ -47,9 +64,21 @@ void look_at(const WorksContext& context, const Work& work, bool all_known, Repo
         if (outward || !goes_into_wall(work, i)) return;
         outward = &work.legs[i];
     }
-    if (!outward || inward == 0) return;
+    if (!outward) return;
+    const bool called_bore = context.spans[work.span].facts->acts.held->named.kind == NamedTool::Kind::bore;
+    if (inward == 0 && called_bore && is_bored_so_wide(context, part, outward->to.x_radius_mm)) return;
+    if (inward == 0 && !called_bore) return;
     // There `rapid_into_metal` follows it.
     if (all_known && work.where == Work::Where::inside && outward->kind == Leg::Kind::rapid) return;
+    if (inward == 0) {
+        context.at(report, work, *outward, "XU")
+            .message(
+                said("Goes outward to {} at {} and then out along Z: the note calls this a tool for a bore, "
+                     "and its wall stands at {}. Go to a smaller X.",
+                     context.x(outward->to.x_radius_mm), context.z(outward->from.z_mm),
+                     context.x(outward->from.x_radius_mm)));
+        return;
+    }
     context.at(report, work, *outward, "XU")
         .message(
             said("Goes outward to {} at {}, into the wall of the bore just cut at {}, and then out along "
@@ -64,7 +93,7 @@ void works(const WorksContext& context, Report& report) {
         bool all_known = true;
         for (const Work* work : part.works) {
             for (const Leg& leg : work->legs) all_known = all_known && (leg.known || !leg.cuts());
-            look_at(context, *work, all_known, report);
+            look_at(context, part, *work, all_known, report);
         }
     }
 }
@@ -81,7 +110,9 @@ extern const Check check{
         "while it goes to a smaller X at the end of its other cuts, as a tool in a bore has to: it is driven "
         "into the wall and pulled out through it. The minus of U is lost, or a digit of X is wrong. Go to an "
         "X "
-        "smaller than the bore, then out in Z. A tool that leaves its cuts one way only is not looked at.",
+        "smaller than the bore, then out in Z. A tool that leaves its cuts one way only is looked at where "
+        "its note "
+        "calls it one for a bore and nothing bores as far out.",
     .works = works,
     .examples =
         {
@@ -135,6 +166,30 @@ X28.
 G01 Z-30.
 X25.
 G00 Z2.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0404 (BORE 30)
+G97 S800 M03
+G00 X30. Z2.
+G01 Z-40. F0.15
+G00 X34.
+;   ^^^^ warning: bore_left_outward
+Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+(BORE 30)
+T0404
+G97 S800 M03
+G00 X36. Z2.
+G01 Z-10. F0.15
+X30.
+Z-40.
+G00 X34.
+Z2.
 M30
 )"},
             {System::A, R"(

@@ -84,6 +84,16 @@ void begins_in_air(const WorksContext& context, const Work& work, Report& report
     }
 }
 
+/// Of a cycle that no code of this block calls: drill_cycle_without_way tells that it is still in force.
+bool is_of_cycle_left_on(const WorksContext& context, const Work& work, const Leg& leg) {
+    const BlockPlace place = context.place(work, leg);
+    const syntax::Run& run = context.reader.line(place);
+    const auto items = run.items_of(run.blocks[place.block]);
+    return leg.of_cycle && std::none_of(items.begin(), items.end(), [](const syntax::Item& item) {
+               return item.is_word() && item.letter == 'G';
+           });
+}
+
 /// The first feed goes away from the part, through air.
 void cuts_air(const WorksContext& context, const Reach& others, const Work& work, Report& report) {
     if (!others.any) return;
@@ -94,6 +104,7 @@ void cuts_air(const WorksContext& context, const Reach& others, const Work& work
         if (leg.from.z_mm <= 0 || leg.dz() <= 0 || leg.dx() != 0 || leg.in_contour || leg.by_letters)
             continue;
         if (z < others.high + clear || -z < others.low - 10 * clear) continue;
+        if (is_of_cycle_left_on(context, work, leg)) return;
         context.at(report, work, leg, "ZR")
             .message(said("The tool feeds away from the part here, from {} to {}, and cuts air: is the "
                           "minus lost? Write {}.",
@@ -133,6 +144,7 @@ void goes_out(const WorksContext& context, const Reach& others, const Work& work
         const bool would_go_on = leg.of_cycle || (-z <= leg.from.z_mm && -z >= lowest);
         const bool told = (in_front && would_go_on && leg.from.x_radius_mm > 0) || ends_contour ||
                           (leg.cuts() && begin && goes_off_there(work, leg, *begin));
+        if (told && is_of_cycle_left_on(context, work, leg)) return;
         if (told) {
             context.at(report, work, leg, "ZWR")
                 .message(

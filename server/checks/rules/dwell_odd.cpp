@@ -57,10 +57,16 @@ void file(const FileContext& context, Report& report) {
                      "Write P{:.0f} for {} seconds.",
                      as_written, word.number * 1000, spoken(word.number)));
         } else if (in_milliseconds && dwell.seconds <= 0.0101) {
-            at().message(said("{} is {} milliseconds: it does not wait at all. For {} seconds write {}.",
-                              as_written, spoken(dwell.seconds * 1000), spoken(word.number),
-                              word.letter == 'P' ? fmt::format("P{:.0f}", word.number * 1000)
-                                                 : fmt::format("{}{}", word.letter, written(word.number))));
+            if (word.letter == 'P')
+                at().message(said("{} is {} milliseconds: it does not wait at all. For {} seconds write {}.",
+                                  as_written, spoken(dwell.seconds * 1000), spoken(word.number),
+                                  fmt::format("P{:.0f}", word.number * 1000)));
+            else
+                at().message(
+                    said("{} has no point: most controls read {} milliseconds and do not wait at all. For "
+                         "{} seconds write {}.",
+                         as_written, spoken(dwell.seconds * 1000), spoken(word.number),
+                         fmt::format("{}{}", word.letter, written(word.number))));
         } else if (const double longest = longest_but(dwell);
                    dwell.seconds >= 300 ||
                    (dwell.seconds >= 60 && longest > 0 && dwell.seconds >= 100 * longest)) {

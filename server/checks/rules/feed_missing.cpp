@@ -1,6 +1,7 @@
 // A cutting move while no block has set a feed.
 //
 // The control either alarms or cuts with whatever feed the last program left behind.
+#include "checks/mistyped.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -8,10 +9,19 @@ namespace turnwright::checks::rules::feed_missing {
 
 namespace {
 
+/// "F,12"
+bool has_mistyped_feed(const machine::Reader& reader, BlockPlace place) {
+    const syntax::Run& run = reader.line(place);
+    for (const Mistyped& value : mistyped_in(run, run.blocks[place.block]))
+        if (value.meant.starts_with('F')) return true;
+    return false;
+}
+
 void sequence(const SequenceContext& context, Report& report) {
     for (const Step& step : context.steps) {
         if (!cuts_at_feed(step) || !step.after->feed.surely_unset()) continue;
-        if (step.meaning == Meaning::finish_cycle) continue; // Its feed may stand in the contour.
+        if (step.meaning == Meaning::finish_cycle) continue;       // Its feed may stand in the contour.
+        if (has_mistyped_feed(context.reader, step.place)) return; // That is told, and what to write
         bool per_rev = step.is(Meaning::feed_per_rev), per_minute = step.is(Meaning::feed_per_minute);
         std::string unit(unit_of(step).empty() ? said("mm or inches") : unit_of(step));
         std::string how = per_rev      ? said(" in {} a revolution", unit)
@@ -42,6 +52,20 @@ extern const Check check{
     .sequence = sequence,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X42. Z2.
+G01 X38. F,2
+;        ^^^ error: value_mistyped
+Z-5.
+X42.
+G00 X60.
+Z50.
+M05
+M30
+)"},
             {System::A, R"(
 G21 G18 G40 G80 G97 G99
 T0101
