@@ -65,7 +65,10 @@ std::string standing(const Asked& asked) {
     std::string text;
     const machine::Reading& reading = asked.block.reading;
     const syntax::Block& block = asked.document.block(asked.block.place);
-    if (!reading.is_read)
+    if (!reading.is_read && !asked.block.before.ended)
+        text +=
+            said("The control never reads this block: a jump passes over it, and nothing jumps to it.\n\n");
+    else if (!reading.is_read)
         text += said("The control never reads this block: it stands after the end of the program.\n\n");
     else if (!asked.block.before.reachable)
         text += said("No way through the program is known that comes to this block.\n\n");

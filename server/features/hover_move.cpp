@@ -85,9 +85,11 @@ std::string why_no_time(const machine::BlockView& view, const motion::BlockPath&
 std::string move_text(const Document& document, const BlockAt& block) {
     const machine::Reading& reading = block.reading;
     if (reading.motion == machine::MotionKind::none || !reading.is_read) return {};
+    const machine::Modal& motion_before = block.before.of(codes::Group::motion);
+    if (reading.motion == machine::MotionKind::unknown_motion && motion_before.why == machine::Why::known)
+        return said("How this block moves is not known here.\n\n");
     if (reading.motion == machine::MotionKind::unknown_motion)
-        return said("How this block moves is ") + unknown_text(block.before.of(codes::Group::motion).why) +
-               ".\n\n";
+        return said("How this block moves is ") + unknown_text(motion_before.why) + ".\n\n";
     const machine::BlockView passing = block.view(document);
     // A contour block shows the move that the cycles make of it.
     machine::Reading own = reading;
@@ -95,6 +97,18 @@ std::string move_text(const Document& document, const BlockAt& block) {
     const machine::BlockView view{passing.run,    passing.run_index, passing.block, passing.text,
                                   passing.before, passing.after,     own,           passing.settings};
     const motion::BlockPath path = motion::path_of(view, document.analysis());
+    if (path.turned && path.segments.empty() && !path.complete) {
+        const motion::Totals totals = motion::totals_of(path, view);
+        const std::string_view unit =
+            length_unit(block.after).empty() ? std::string_view("mm") : length_unit(block.after);
+        const std::string length =
+            plain(from_mm(totals.cut_mm + totals.rapid_mm, block.after), unit == "in" ? 3 : 2);
+        const std::string time = totals.blocks_without_time == 0 && totals.blocks_waiting == 0
+                                     ? time_text(totals)
+                                     : why_no_time(view, path);
+        return said("{} by a distance: {} {}, {}. From where is {}.\n\n", kind_title(reading), length, unit,
+                    time, unknown_text(path.why));
+    }
     if (path.segments.empty())
         return path.complete ? std::string{}
                              : said("{}: the way is {}.\n\n", kind_title(reading), unknown_text(path.why));

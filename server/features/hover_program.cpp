@@ -151,6 +151,12 @@ std::string sequence_text(const SequenceSummary& summary) {
 std::string tool_text(const Asked& asked) {
     const machine::State& after = asked.block.after;
     std::string text = fmt::format("**{}** ", in_markdown(compact(asked.text())));
+    const std::size_t digits = asked.text().size() - 1;
+    if (!after.tool.known() && asked.item.kind == syntax::ItemKind::word && digits > 4)
+        return text +
+               said("Tool: controls part {} digits into station and offset in different ways, so neither is "
+                    "known. tool_digits in the shop file says which.\n\n",
+                    digits);
     if (!after.tool.known())
         return text + said("Tool: its station is ") + unknown_text(after.tool.why) + ".\n\n";
     const int station = static_cast<int>(after.tool.number);

@@ -111,6 +111,17 @@ std::string effect_text(const Asked& asked) {
     return text + watch;
 }
 
+/// What controls do otherwise than it is reckoned here. Common practice, no source.
+std::string where_controls_differ(const Asked& asked, const codes::Code& code) {
+    if (code.meaning == Meaning::bore_face || code.meaning == Meaning::bore_side)
+        return said("Reckoned to come out at its feed: some controls come out at twice the feed.\n\n");
+    const bool drills = code.meaning == Meaning::drill_face || code.meaning == Meaning::drill_side;
+    if (drills && asked.block.reading.has('Q'))
+        return said(
+            "How far it draws back between pecks is set in the control: way and time differ by that.\n\n");
+    return {};
+}
+
 /// The words of this block that the code takes: "X-1.6 end in X, F0.2 feed; Z is missing: ...".
 std::string own_words(const Asked& asked, const codes::Code& code) {
     std::string text, missing;
@@ -142,6 +153,15 @@ std::string code_text(const Asked& asked) {
             return title_line(asked.text(), in_markdown(shop_name)) +
                    said("Special to this machine, named in the shop file. What it changes is not known "
                         "here.\n\n");
+        // As unknown codes are followed: one without axis words moves nothing.
+        if (!asked.block.reading.moves_x && !asked.block.reading.moves_z)
+            return title_line(asked.text(), said("Not known here.")) +
+                   said("No code of G-code system {} with this number is in the table: your machine's book "
+                        "says "
+                        "what it does, and the shop file can name it. With no axis word beside it, it is "
+                        "taken "
+                        "to move nothing and to leave the G codes in force.\n\n",
+                        codes::system_letter(asked.settings().system));
         return title_line(asked.text(), said("Not known here.")) +
                said("No code of G-code system {} with this number is in the table: your machine's book says "
                     "what it does, and the shop file can name it. Where the axes stand after it is not "
@@ -152,7 +172,7 @@ std::string code_text(const Asked& asked) {
         fmt::format("**{}** {}.{}{}\n\n", in_markdown(asked.text()), code->title, group_text(asked, *code),
                     system_note(asked, *code, number.known() ? number.number : 0));
     if (!shop_name.empty()) text += said("On this machine: {}\n\n", in_markdown(shop_name));
-    return text + own_words(asked, *code) + own_text(asked, *code);
+    return text + own_words(asked, *code) + where_controls_differ(asked, *code) + own_text(asked, *code);
 }
 
 // --- Values -----------------------------------------------------------------------------------------------
@@ -177,6 +197,10 @@ std::string_view meaning_of_word(const Asked& asked) {
     }
     for (const machine::Word& word : reading.words)
         if (const codes::WordUse* use = codes::word_use(word.code, letter)) return use->meaning;
+    if (letter == 'P' && reading.motion == machine::MotionKind::none)
+        for (const Meaning spindle : {Meaning::spindle_forward, Meaning::spindle_reverse,
+                                      Meaning::spindle_stop, Meaning::surface_speed, Meaning::constant_rpm})
+            if (reading.code(spindle)) return said("Spindle that it is for, on lathes with several");
     if (reading.motion != machine::MotionKind::none &&
         reading.motion != machine::MotionKind::unknown_motion) {
         const codes::Code* code = codes::code_for(asked.settings().system, reading.motion_meaning);
@@ -397,6 +421,16 @@ std::string two_readings(const Asked& asked) {
 
 } // namespace
 
+namespace {
+bool is_finer_than_increment(const Asked& asked, double number) {
+    const shop::Machine& machine = asked.settings().machine;
+    const double least =
+        asked.block.after.is(Meaning::inch) ? machine.least_increment_inch : machine.least_increment_mm;
+    const double steps = number / least;
+    return std::abs(steps - std::round(steps)) > 1e-4;
+}
+} // namespace
+
 std::string value_text(const Asked& asked) {
     const codes::Letter* row = codes::letter(asked.item.letter);
     const std::string_view meaning = meaning_of_word(asked);
@@ -420,7 +454,11 @@ std::string value_text(const Asked& asked) {
     } else {
         text += said(". Its value is ") + unknown_text(value.why);
     }
-    text += ".\n\n";
+    const bool is_length =
+        asked.word->quantity == Quantity::length_x || asked.word->quantity == Quantity::length_z;
+    if (computed && value.known() && is_length && is_finer_than_increment(asked, value.number))
+        text += said(". The control brings it to its least increment; whether it rounds or cuts off differs");
+    text += text.ends_with('.') ? "\n\n" : ".\n\n"; // "to Z2."
     if (computed) text += macro_text(asked);
     // The letter's own text only where no code says what the word is.
     if (row && meaning.empty()) text += fmt::format("{}\n\n", row->text);

@@ -165,6 +165,40 @@ void begin_at_line_before(const Step& step, const machine::Reader& reader, Move&
     own.why = Why::known;
 }
 
+/// The same way from wherever it begins, from X0 Z0: no word of it names a place.
+std::optional<Segment> way_by_distance(const Step& step, const machine::Reader& reader) {
+    std::optional<Segment> way;
+    for (const double place : {0.0, 1.0}) {
+        machine::State before = step.before;
+        for (Value* axis : {&before.x_radius, &before.z})
+            if (!axis->known()) *axis = Value::of(place);
+        before.at_reference_x = before.at_reference_z = false;
+        machine::State after = before;
+        machine::Reading reading;
+        machine::interpret(reader.line(step.place), step.place.block, step.settings, after, reading);
+        const Move move = plain_move({before, after, reading, step.settings, step.place});
+        if (!move.segment || move.why != Why::known || move.corner.kind != Corner::Kind::none)
+            return std::nullopt;
+        Segment moved = *move.segment;
+        moved.to = moved.to - moved.from;
+        moved.centre = moved.centre - moved.from;
+        moved.from = {};
+        if (way && !same(way->to, moved.to)) return std::nullopt;
+        way = moved;
+    }
+    return way;
+}
+
+/// Its length and, but under a surface speed, which hangs on X, its time.
+std::optional<TurnedWay> turned_by_distance(const Step& step, const machine::Reader& reader) {
+    const auto way = way_by_distance(step, reader);
+    if (!way) return std::nullopt;
+    const Spindle spindle = spindle_of(step.after, step.settings);
+    const bool by_x = way->feed.mode == Feed::Mode::per_rev && spindle.surface_speed != false;
+    return TurnedWay{way->length_mm(), 0,
+                     by_x ? std::nullopt : seconds_of(*way, spindle, step.settings.machine)};
+}
+
 /// A move with the corners it shares with its neighbours.
 void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& path) {
     Move own = plain_move(step);
@@ -181,6 +215,9 @@ void add_plain_move(const Step& step, const machine::Reader& reader, BlockPath& 
     path.is_way_home =
         step.reading.motion == MotionKind::rapid &&
         (from_elsewhere || (is_of_place(own.why) && ends_known_or_home(x) && ends_known_or_home(z)));
+    const bool cuts = step.reading.motion != MotionKind::rapid && step.reading.motion != MotionKind::thread;
+    if (cuts && !own.segment && (is_of_place(own.why) || own.why == Why::other_program))
+        path.turned = turned_by_distance(step, reader);
     auto before = move_with_corner_before(step, reader);
     if (!before && own.corner.kind == Corner::Kind::none) {
         if (own.segment) path.segments.push_back(*own.segment);
@@ -289,7 +326,7 @@ BlockPath path_of(const machine::BlockView& view, const machine::Reader& reader)
     case MotionKind::arc:
     case MotionKind::thread:
         add_plain_move(step, reader, path);
-        path.turned = turned_way(step);
+        if (!path.turned) path.turned = turned_way(step);
         break;
     case MotionKind::reference:
         add_reference(step, path);

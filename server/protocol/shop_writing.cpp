@@ -146,9 +146,9 @@ Json shop_writing_actions(const Server& server, const OpenDocument& document, co
     });
     const auto offer = [&](std::string_view what, const std::vector<ShopEntry>& some) {
         CodeAction action;
-        action.title = fmt::format("Write {} into {}: {}", what,
-                                   target->is_new_file ? said("a new shop file") : said("the shop file"),
-                                   in_short(some, target->inch));
+        action.title = said("Write {} into {}: {}", what,
+                            target->is_new_file ? said("a new shop file") : said("the shop file"),
+                            in_short(some, target->inch));
         action.kind = "refactor.rewrite";
         Json json = action;
         json["edit"] = edit_of(*target, some);

@@ -24,6 +24,7 @@ std::string time_change(const motion::Totals& before, const motion::Totals& afte
 }
 
 bool time_differs(const motion::Totals& before, const motion::Totals& after) {
+    if (time_or_unknown(before) == time_or_unknown(after)) return false; // As it is told
     return std::abs(before.seconds() - after.seconds()) > 0.05 ||
            before.blocks_without_time != after.blocks_without_time;
 }

@@ -128,7 +128,10 @@ private:
             if (station > 0 && station <= 99) add_tool(shows_.stations[station], tool);
         for (const Act& act : acts.acts) {
             if (act.surface_speed()) shows_.surface_speed = true;
-            if (act.cuts() && !act.per_rev() && !act.per_minute()) shows_.feed_mode_open = true;
+            states_feed_mode_ = states_feed_mode_ || act.states(Group::feed_mode);
+            // Behind a program that is not at hand it is not known, and stated all the same.
+            if (act.cuts() && !act.per_rev() && !act.per_minute() && !states_feed_mode_)
+                shows_.feed_mode_open = true;
         }
         if (!span.sequence || span.program->is_subprogram) return;
         if (span.sequence->tool > 0 && span.sequence->tool <= 99)
@@ -172,6 +175,7 @@ private:
     const features::Document& document_;
     std::optional<double> mm_per_unit_;
     ProgramShows shows_;
+    bool states_feed_mode_ = false; ///< A code down to here
     std::map<int, std::string> told_; ///< What notes say of M codes
 };
 

@@ -206,8 +206,10 @@ private:
         return on_cylinder_ || block.view.after.is(Meaning::polar_on) || with_axis;
     }
 
-    static int station_of(const machine::State& state) {
-        return state.tool.known() ? static_cast<int>(state.tool.number) : -1;
+    /// Behind a program that is not at hand it is assumed to be the one called before it.
+    int station_of(const machine::State& state) {
+        if (state.tool.known()) return called_ = static_cast<int>(state.tool.number);
+        return state.tool.why == machine::Why::other_program ? called_ : -1;
     }
     static int offset_of(const machine::State& state) {
         return state.offset.known() ? static_cast<int>(state.offset.number) : -1;
@@ -221,7 +223,7 @@ private:
     void describe(const WalkedBlock& block, PictureStep& step) {
         const machine::State& state = block.view.after;
         const machine::Settings& settings = document_.settings();
-        step.tool = tool_text(state);
+        step.tool = tool_text(state, step.station);
         step.spindle = text(spindle_text(state));
         step.feed = text(feed_text(state));
         step.position = text(state.x_radius.known() || state.z.known()
@@ -264,9 +266,11 @@ private:
         return text(std::move(words));
     }
 
-    std::uint32_t tool_text(const machine::State& state) {
-        if (!state.tool.known()) return text(features::unknown_text(state.tool.why));
-        const int station = static_cast<int>(state.tool.number);
+    std::uint32_t tool_text(const machine::State& state, int station) {
+        if (state.tool.surely_unset()) return text(std::string(said("no T word calls one")));
+        if (station < 0) return text(features::unknown_text(state.tool.why));
+        if (!state.tool.known())
+            return text(said("T{:02} (assumed: called before a program that is not at hand)", station));
         const int offset = offset_of(state);
         const auto [known, is_new] = tool_texts_.try_emplace({station, offset}, 0);
         if (!is_new) return known->second;
@@ -295,6 +299,7 @@ private:
     std::map<std::pair<int, int>, std::uint32_t> tool_texts_; ///< By station and offset
     std::map<std::pair<const syntax::Forest*, machine::BlockPlace>, std::size_t> visits_;
     std::map<int, bool> live_; ///< By station
+    int called_ = -1;          ///< The last station that a block called
     bool on_cylinder_ = false;
     RoundAxis round_;
     std::set<std::pair<std::size_t, int>> round_work_; ///< Sequences and stations that work round the axis

@@ -327,9 +327,11 @@ private:
                 document_.settings().system,
                 codes::meaning_of(Group::datum, static_cast<unsigned>(std::countr_zero(datum.possible)))));
         if (block.view.reading.code(Meaning::work_shift)) work_shift_ = true;
-        const int station = state.tool.known()          ? static_cast<int>(state.tool.number)
+        const int station = state.tool.known()          ? called_ = static_cast<int>(state.tool.number)
                             : state.tool.surely_unset() ? no_tool
-                                                        : unknown_tool;
+                            : state.tool.why == machine::Why::other_program && called_ > 0
+                                ? behind_call_of(block)
+                                : unknown_tool;
         look_at_change(block);
         if (block.view.reading.has('T')) {
             Use& use = uses_[station];
@@ -339,7 +341,10 @@ private:
             else if (state.offset.number > 0)
                 use.offsets.add(plain(state.offset.number, 0));
         }
-        if (station == no_tool && block.path.segments.empty()) return;
+        const bool moves = !block.path.segments.empty() || block.path.turned;
+        if ((station == no_tool || station == unknown_tool) && !moves &&
+            block.totals.blocks_without_time == 0)
+            return;
         Use& use = uses_[station];
         use.totals += block.totals;
         bool cuts = false;
@@ -350,9 +355,20 @@ private:
                 use.other_feeds.add(said("lead ") + length_words(segment.lead_mm));
             if (segment.kind == motion::SegmentKind::feed) add_feed(use, segment.feed);
         }
+        if (block.path.segments.empty() && block.path.turned) {
+            cuts = true;
+            add_feed(use, motion::feed_of(state, document_.settings()));
+        }
         if (!cuts) return;
         use.speeds.add(spindle_text(state));
         use.sequences.add(sheet_.sequences.empty() ? "" : short_name(block.span));
+    }
+
+    /// A program that is not at hand leaves the tool that was called before it, as the sequence goes on with
+    /// it: told among what is assumed.
+    int behind_call_of(const WalkedBlock& block) {
+        assumed_tools_.emplace(called_, block.line + 1);
+        return called_;
     }
 
     std::string short_name(std::size_t span) const {
@@ -426,6 +442,12 @@ private:
                  fmt::format("{} ({}{})", assumed.value, assumed.reason,
                              assumed.code.empty() ? "" : said("; to state it write ") + assumed.code),
                  assumed.value == translated("not known")});
+        for (const auto& [station, line] : assumed_tools_)
+            sheet_.assumed.push_back(
+                {said("tool from line {} on", line),
+                 said("T{:02} (called before a program that is not at hand; to state it call it again)",
+                      station),
+                 false});
     }
 
     void add_stock() {
@@ -596,6 +618,8 @@ private:
     }
 
     static constexpr int no_tool = -2, unknown_tool = -1;
+    int called_ = no_tool;
+    std::map<int, std::size_t> assumed_tools_; ///< By station: the first line that it is assumed in
 
     const features::Document& document_;
     LengthUnit unit_;

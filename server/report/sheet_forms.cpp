@@ -246,8 +246,12 @@ void assume_tips(Sheet& sheet, const DrawnStock& drawn) {
         if (checks::tool_named(tool.note).kind == checks::NamedTool::Kind::stop) continue;
         if (tool.note.find("INSIDE") != std::string::npos) continue;
         for (const std::string& told : drawn.assumed) {
-            if (!told.starts_with(tool.station + " ")) continue;
-            const std::string what = told.substr(tool.station.size() + 1);
+            // As assumed_setup.cpp names them.
+            const std::string_view name = tool.station == translated("none called")
+                                              ? translated("the tool that no T calls:")
+                                              : std::string_view(tool.station);
+            if (!told.starts_with(name) || told.substr(name.size(), 1) != " ") continue;
+            const std::string what = told.substr(name.size() + 1);
             // The kind alone: sizes that the drawing takes are of no use at the machine.
             const std::string kind = what.substr(
                 0, std::min({what.find(','), what.find(" ("), what.find(" of "), what.find(" as ")}));

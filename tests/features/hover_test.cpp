@@ -359,3 +359,38 @@ TEST_CASE("passes are counted as a machinist counts them") {
                        System::A),
                Contains("Cycle of 4 passes"));
 }
+
+TEST_CASE("a block that a jump passes over is not called one behind the end") {
+    const std::string jumped = "G21\nGOTO 100\n$0G01 X58. F0.2\nN100 G00 X70.\nM30\n";
+    CHECK_THAT(hovered(jumped, System::A), Contains("a jump passes over it") && !Contains("after the end"));
+    CHECK_THAT(hovered("G21\nM30\n$0G01 X58. F0.2\n", System::A), Contains("after the end of the program"));
+}
+
+TEST_CASE("a tool word of five digits is told as one that can be parted in two ways") {
+    CHECK_THAT(hovered("$0T01101\n", System::A), Contains("part 5 digits") && Contains("tool_digits"));
+    CHECK_THAT(hovered("$0T1101\n", System::A), Contains("Station 11, offset 1"));
+}
+
+TEST_CASE("a sentence that ends in a word with its point has one point") {
+    const std::string text = hovered("G21 G99\nG00 X50. Z5.\nG01 $0W-3. F0.2\n", System::A);
+    CHECK_THAT(text, Contains("to Z2.") && !Contains("Z2.."));
+}
+
+TEST_CASE("where controls differ is told in a few words") {
+    const std::string head = "G21 G99 G97 S300 M03\nG00 X0 Z5.\n";
+    CHECK_THAT(hovered(head + "$0G85 Z-20. R-3. F0.2\n", System::A), Contains("twice the feed"));
+    CHECK_THAT(hovered(head + "$0G83 Z-20. R-3. Q5000 F0.2\n", System::A), Contains("is set in the control"));
+    CHECK_THAT(hovered(head + "$0G83 Z-20. R-3. F0.2\n", System::A), !Contains("is set in the control"));
+    CHECK_THAT(hovered(head + "G01 $0Z[-10/3] F0.2\n", System::A), Contains("rounds or cuts off"));
+    CHECK_THAT(hovered(head + "G01 $0Z[-10/4] F0.2\n", System::A), !Contains("rounds or cuts off"));
+    CHECK_THAT(hovered("G21 G97 S300 M03 $0P2\n", System::A), Contains("Spindle that it is for"));
+}
+
+TEST_CASE("a feed by a distance from an unknown place is told with its length and time") {
+    // T = L / (f n): 30 mm at 0.2 and 1000 rpm, 9 s.
+    for (const auto& [program, system] :
+         {std::pair{"G21 G99 G97 S1000 M03\n$0G01 W-30. F0.2\n", System::A},
+          std::pair{"G21 G91 G95 G97 S1000 M03\n$0G01 Z-30. F0.2\n", System::B},
+          std::pair{"G71 G91 G95 G97 S1000 M03\n$0G01 Z-30. F0.2\n", System::C}})
+        CHECK_THAT(hovered(program, system), Contains("by a distance: 30 mm, 9.0 s. From where is"));
+}

@@ -299,3 +299,20 @@ TEST_CASE("A thread takes its lead from K or I where no F gives it") {
         CHECK(lead("G33 Z-20. I1.5\n") == 0); // Of the other axis: not known
     }
 }
+
+TEST_CASE("A feed by distances alone has its length and its time from wherever it begins") {
+    // T = L / (f n): Tungaloy General Catalogue 2020-2021, page L030. 30 mm at 0.2 and 1000 rpm: 9 s.
+    Program by_letters(head + "G01 W-30. F0.2\nU4.\n");
+    CHECK_FALSE(by_letters.line(2).complete);
+    CHECK(by_letters.totals(2).cut_seconds == Approx(9));
+    CHECK(by_letters.totals(2).cut_mm == Approx(30));
+    CHECK(by_letters.totals(2).blocks_without_time == 0);
+    CHECK(by_letters.totals(3).cut_mm == Approx(2));
+    // With one place in it the way is not known, and neither is the time under a surface speed.
+    Program to_place(head + "G01 U4. Z-30. F0.2\n");
+    CHECK(to_place.totals(2).blocks_without_time == 1);
+    CHECK(to_place.totals(2).cut_mm == 0);
+    Program by_surface("G21 G96 G99 S200 M03\nG01 W-30. F0.2\n");
+    CHECK(by_surface.totals(2).blocks_without_time == 1);
+    CHECK(by_surface.totals(2).cut_seconds == 0);
+}

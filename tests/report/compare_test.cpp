@@ -332,6 +332,11 @@ TEST_CASE("the forms of a comparison") {
     // 50 mm and 2 mm of feed at 1000 rpm: 15.6 s at 0.2 mm/rev, 7.8 s at 0.4
     CHECK(comparison.sequences[0].before.cut_seconds == Approx(15.6));
     CHECK(comparison.sequences[0].after.cut_seconds == Approx(7.8));
+    // A hundredth of a millimetre more takes as long, as times are told.
+    const std::string little =
+        report::comparison_text(compared(two_tools, with(two_tools, "Z-48.", "Z-48.01")));
+    CHECK(little.find("Z-48.01") != std::string::npos);
+    CHECK(little.find("time:") == std::string::npos);
     const std::string json = report::comparison_json(comparison);
     CHECK(json.find("\"same\": false") != std::string::npos);
     CHECK(json.find("\"after\": \"feed 0.4 mm/rev\"") != std::string::npos);

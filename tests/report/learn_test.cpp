@@ -259,3 +259,10 @@ TEST_CASE("the lines that differ between two texts are shown") {
     CHECK(line_changes("1\n2\n3\n4\n5\n6\n7\n8\n9\n", "1\n2\n3\nfour\n5\n6\n7\n8\n9\nten\n") ==
           "  ...\n  2\n  3\n- 4\n+ four\n  5\n  6\n  ...\n  8\n  9\n+ ten\n");
 }
+
+TEST_CASE("a feed mode stated before a program that is not at hand is no question") {
+    constexpr std::string_view question = "Is the feed by the turn or by the minute";
+    const std::string rest = "T0101\nG97 S800 M03\nG00 X40. Z2.\nM98 P9005\nG01 Z-20. F0.2\nM30\n";
+    CHECK(learn({"O1\nG90 G95 G21\n" + rest}).text.find(question) == std::string::npos);
+    CHECK(learn({"O1\nG90 G21\n" + rest}).text.find(question) != std::string::npos);
+}

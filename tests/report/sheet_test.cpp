@@ -297,4 +297,20 @@ TEST_CASE("the sheet of a program with nothing beside it names what is assumed")
     for (const report::SheetRow& held : known.assumed) CHECK(held.name != "rapid rates and tool change");
 }
 
+TEST_CASE("behind a program that is not at hand the tool called before it is assumed, with its reason") {
+    constexpr std::string_view program =
+        "O7\nG21 G99\nT0101 (TURN)\nG97 S600 M03\nG00 X40. Z2.\nM98 P9001\nG97 S600 M03\nG00 X40. Z2.\n"
+        "G01 Z-8. F0.1\nM30\n";
+    const report::Sheet sheet = report::make_sheet(*opened(program));
+    REQUIRE(sheet.tools.size() == 1);
+    CHECK(sheet.tools.front().station == "T01");
+    CHECK(row(sheet.assumed, "tool from line 6 on").value.find("T01 (called before") == 0);
+}
+
+TEST_CASE("a tool that no T word calls is told by its moves") {
+    const std::string sheet = report::sheet_text(
+        *opened("O7\nG21 G99\nG97 S600 M03\nG00 X42. Z2.\nG01 X38. F0.1\nZ-20.\nX42.\nG00 X90. Z50.\nM30\n"));
+    CHECK(sheet.find("turning (assumed: by its moves)") != std::string::npos);
+}
+
 } // namespace turnwright
