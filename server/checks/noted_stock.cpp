@@ -17,18 +17,43 @@ bool one_of(std::string_view word, std::initializer_list<std::string_view> words
 }
 /// Words behind which a note speaks of stock; of `bars` a number alone is the diameter.
 bool is_bar(std::string_view word) {
-    return one_of(
-        word, {"BAR", "ROUND", "RD", "STANGE", "RUNDSTAHL", "BARRE", "BARRA", "TONDO", "ROND", "REDONDO"});
+    return one_of(word, {"BAR", "ROUND", "RD", "RND", "ROD", "STANGE", "STANGENMATERIAL", "RUND", "RUNDSTAHL",
+                         "RUNDMATERIAL", "BARRE", "BARRA", "TONDO", "ROND", "REDONDO"});
 }
 /// Behind which the second size is a bore and no length.
 bool is_tube(std::string_view word) {
     return one_of(word, {"TUBE", "TUBING", "ROHR", "TUBO"});
 }
 bool is_stock_word(std::string_view word) {
-    return is_bar(word) || is_tube(word) ||
-           one_of(word,
-                  {"MATERIAL", "MAT", "MATL", "MAT'L", "STOCK", "BARSTOCK", "BLANK", "FORGING", "CASTING",
-                   "DISC", "ROHTEIL", "ROHLING", "WERKSTOFF", "MATIERE", "BRUT", "MATERIALE", "GREZZO"});
+    return is_bar(word) || is_tube(word) || one_of(word, {"MATERIAL",
+                                                          "MAT",
+                                                          "MATL",
+                                                          "MAT'L",
+                                                          "STOCK",
+                                                          "BARSTOCK",
+                                                          "BLANK",
+                                                          "FORGING",
+                                                          "CASTING",
+                                                          "DISC",
+                                                          "SLUG",
+                                                          "BILLET",
+                                                          "ROHTEIL",
+                                                          "ROHLING",
+                                                          "ROHMASS",
+                                                          "HALBZEUG",
+                                                          "AUSGANGSMATERIAL",
+                                                          "ABSCHNITT",
+                                                          "SAEGEABSCHNITT",
+                                                          "WERKSTOFF",
+                                                          "MATIERE",
+                                                          "BRUT",
+                                                          "LOPIN",
+                                                          "DEBIT",
+                                                          "MATERIALE",
+                                                          "GREZZO",
+                                                          "SPEZZONE",
+                                                          "BRUTO",
+                                                          "TOCHO"});
 }
 /// A bar of another section: its size is no diameter.
 bool is_other_section(std::string_view word) {
@@ -39,46 +64,87 @@ bool is_diameter_word(std::string_view word) {
                          "DIAMETRE", "DIAMETRO", "DM"});
 }
 
+bool is_length_word(std::string_view word) {
+    return one_of(word,
+                  {"LONG", "LG", "LANG", "LAENGE", "LENGTH", "LONGUEUR", "LARGO", "LUNGO", "LUNGHEZZA"});
+}
+/// Of a tube's second size.
+bool is_wall_word(std::string_view word) {
+    return one_of(word, {"WALL", "WAND", "PARED", "PAROI", "PARETE"});
+}
+bool is_bore_word(std::string_view word) {
+    return one_of(word, {"ID", "I.D", "DI", "INNEN"});
+}
+/// Tools have bars, too, and round inserts.
+bool is_tool_word(std::string_view word) {
+    for (const std::string_view front :
+         {"CARBIDE", "INSERT", "MANDRINA", "D'ALES", "ALES", "BAREN", "PLAQUETTE"})
+        if (word.starts_with(front)) return true;
+    return false;
+}
+
 /// Names of what parts are made from, as whole words or their fronts. Common practice, no source.
 bool is_material_name(std::string_view word) {
     for (const std::string_view front :
-         {"BRASS",     "BRONZE",  "STEEL",  "STAINLESS", "ALUMIN", "ALU",    "TITAN",     "COPPER",
-          "NYLON",     "DELRIN",  "ACETAL", "POM",       "PVC",    "PEEK",   "CAST",      "IRON",
-          "CRS",       "HRS",     "STAHL",  "MESSING",   "BRONZE", "KUPFER", "EDELSTAHL", "GUSS",
-          "GRAUGUSS",  "ACIER",   "LAITON", "INOX",      "FONTE",  "ACERO",  "LATON",     "BRONCE",
-          "FUNDICION", "ACCIAIO", "OTTONE", "BRONZO",    "GHISA"})
+         {"BRASS",  "BRONZE",    "STEEL",  "STAINLESS", "ALUMIN",  "ALU",    "TITAN",   "COPPER",
+          "NYLON",  "DELRIN",    "ACETAL", "POM",       "PVC",     "PEEK",   "CAST",    "IRON",
+          "CRS",    "HRS",       "ALI",    "PTFE",      "DURAL",   "STAHL",  "MESSING", "BRONZE",
+          "KUPFER", "EDELSTAHL", "GUSS",   "GRAUGUSS",  "ACIER",   "LAITON", "INOX",    "FONTE",
+          "ACERO",  "LATON",     "BRONCE", "FUNDICION", "ACCIAIO", "OTTONE", "BRONZO",  "GHISA"})
         if (word == front || (front.size() >= 5 && word.starts_with(front))) return true;
     return false;
 }
 /// "4140", "304", "12L14", "42CRMO4", "6061-T6", "C45".
 bool is_grade(std::string_view word) {
-    if (!std::all_of(word.begin(), word.end(), [](unsigned char c) { return std::isalnum(c) || c == '-'; }))
+    if (word.empty() ||
+        !std::all_of(word.begin(), word.end(), [](unsigned char c) { return std::isalnum(c) || c == '-'; }))
         return false;
-    if (word.size() > 1 && one_of(word.substr(0, 1), {"X", "Z", "T", "N"}) &&
+    if (one_of(word, {"17-4", "17-4PH", "15-5", "15-5PH", "13-8"})) return true;
+    const bool chromium = word[0] == 'X' && word.find("CR") != std::string_view::npos; // X5CRNI18-10
+    if (word.size() > 1 && !chromium && one_of(word.substr(0, 1), {"X", "Z", "T", "N", "H", "L"}) &&
         !std::isalpha(static_cast<unsigned char>(word[1])))
-        return false; // A word of the program
+        return false; // A word of the program, or a fit
+    if (word.starts_with("EN") && word.size() > 2 && is_digit(word[2])) return true;
     const auto digits = std::count_if(word.begin(), word.end(), is_digit);
     const auto letters =
         std::count_if(word.begin(), word.end(), [](unsigned char c) { return std::isalpha(c); });
     if (letters == 0) return digits == 4 || (digits == 3 && (word[0] == '3' || word[0] == '4'));
     return digits >= 2 && word.size() >= 3 && word.size() <= 12 && !word.ends_with("MM") &&
-           !word.ends_with("IN") && word.find('X') == std::string_view::npos;
+           !word.ends_with("IN") && (chromium || word.find('X', 1) == std::string_view::npos);
 }
 
 /// "BAR STOP", "STOCK REMOVAL": of what is done with it.
 bool is_bar_work(std::string_view behind) {
-    return one_of(behind, {"REMOVAL", "ALLOWANCE", "LEFT", "STOP", "STOPS", "PULLER", "FEED", "OUT", "TO",
-                           "END", "ADVANCE", "FEEDER", "LOAD", "CHANGE", "REMAINING"});
+    return one_of(behind,
+                  {"REMOVAL", "ALLOWANCE", "LEFT",    "STOP",     "STOPS",    "PULLER",   "FEED",      "OUT",
+                   "TO",      "END",       "ADVANCE", "FEEDER",   "LOAD",     "CHANGE",   "REMAINING", "TURN",
+                   "TURNING", "DREHEN",    "BOHREN",  "VORSCHUB", "ANSCHLAG", "NACHSCHUB"});
 }
 /// "BAR 60 OUT", "BAR .05 OVER FACE": where it ends.
 bool lies_somewhere(std::string_view behind) {
     return one_of(behind, {"OUT", "OVER", "ON", "FROM", "LEFT", "PAST", "PROUD", "STICKING", "PROTRUDING",
-                           "PER", "PIECES", "PCS", "PARTS"});
+                           "EDGES", "CORNERS", "PER", "PIECES", "PCS", "PARTS"});
+}
+
+/// Works by their numbers: "1.4301".
+bool is_numbered_steel(std::string_view word, bool in_mm) {
+    return in_mm && word.size() == 6 && (word[0] == '1' || word[0] == '2') && word[1] == '.' &&
+           std::all_of(word.begin() + 2, word.end(), is_digit);
+}
+/// Beside sizes and names, in a note that speaks of stock alone. Common practice, no source.
+bool is_filler(std::string_view word) {
+    return one_of(word,
+                  {",",       "X",         "HT",      "PH",     "HEAT",   "DE",    "OF",       "SIZE",
+                   "COLD",    "ROLLED",    "DRAWN",   "GROUND", "TURNED", "TGP",   "POLISHED", "AISI",
+                   "SAE",     "DIN",       "BLACK",   "BRIGHT", "FROM",   "USE",   "RAW",      "DOM",
+                   "SS",      "PREHARD",   "SAW",     "SAWN",   "CUT",    "H8",    "H9",       "H10",
+                   "H11",     "BLANK",     "GEZOGEN", "BLANKE", "ETIRE",  "PRIMA", "MATERIA",  "CALIBRADO",
+                   "CALIBRE", "TRAFILATO", "AUS"});
 }
 
 /// "D60", "DIA2.5".
 std::string_view without_d(std::string_view word) {
-    for (const std::string_view front : {"DIA", "DM", "D"})
+    for (const std::string_view front : {"DIA", "DM", "RD", "D"})
         if (word.size() > front.size() && word.starts_with(front) &&
             (is_digit(word[front.size()]) || word[front.size()] == '.'))
             return word.substr(front.size());
@@ -87,9 +153,21 @@ std::string_view without_d(std::string_view word) {
 
 /// A grade that stands for the material with no word beside it: "42CRMO4", "C45", "GG25"; not "OP10", "D50".
 bool is_sure_grade(std::string_view word) {
-    const bool starts = is_digit(word.empty() ? ' ' : word[0]) || word.starts_with("CK") ||
-                        word.starts_with("GG") || (word.size() > 1 && word[0] == 'C' && is_digit(word[1]));
+    if (word.empty()) return false;
+    const bool starts = is_digit(word[0]) || word.starts_with("CK") || word.starts_with("GG") ||
+                        word.starts_with("EN") || word.starts_with("XC") ||
+                        (word[0] == 'X' && word.size() > 1 && is_digit(word[1])) ||
+                        (word.size() > 1 && word[0] == 'C' && is_digit(word[1]));
     return starts && is_grade(word) && !plain_number(word);
+}
+
+/// Steels and alloys that are named by digits alone: "4711" is the number of a part. From memory: AISI, EN
+/// 573.
+bool is_common_grade(std::string_view word) {
+    return one_of(word, {"1018", "1020",   "1045", "1117",   "1144", "1215",   "4130", "4140", "4142",
+                         "4340", "8620",   "5052", "6061",   "6082", "2011",   "2024", "7075", "303",
+                         "304",  "316",    "410",  "416",    "420",  "440",    "17-4", "15-5", "304L",
+                         "316L", "S300PB", "S235", "S235JR", "S275", "S355J2", "S355", "F114", "F1140"});
 }
 
 class StockReader {
@@ -102,9 +180,10 @@ public:
         const bool later = is_stock_word(note_.at(1)) || is_stock_word(note_.at(2));
         if (by_word && is_bar_work(note_.at(1))) return {};
         for (const std::string& word : note_.words) {
-            if (is_other_section(word)) return {};
+            if (is_other_section(word) || is_tool_word(word)) return {};
             tube_ = tube_ || is_tube(word);
         }
+        if (is_bore_word(note_.at(0))) return {};
         const bool by_grade = is_sure_grade(note_.at(0));
         std::size_t at = by_word ? 1 : 0;
         // BAR STOCK, ROUND BAR
@@ -117,11 +196,16 @@ public:
             if (had || !stock_.diameter_mm) continue;
             const bool bar_behind = is_bar(note_.at(at + 1)) && !is_bar_work(note_.at(at + 2));
             beside_word = bar_behind || (from > 0 && is_stock_word(note_.at(from - 1)));
-            if (!stock_.length_mm && note_.at(at + 1) == "X") take_second(note_.at(at + 2), note_.at(at + 3));
+            if (!stock_.length_mm && note_.at(at + 1) == "X") take_second(at + 2);
         }
+        if (!stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
+            take_only_size();
+        if (stock_.diameter_mm && !stock_.material.empty() && names_bar() && speaks_of_stock_alone())
+            return stock_;
         // Without a word for stock only a diameter with a material is one.
         const bool by_material =
-            named_diameter && (has_name_ || by_grade || (later && !stock_.material.empty()));
+            named_diameter &&
+            (has_name_ || by_grade || (later && !stock_.material.empty()) || speaks_of_stock_alone());
         if (!by_word && !beside_word && !by_material) return {};
         return stock_;
     }
@@ -138,8 +222,47 @@ private:
     bool ends_at(std::size_t at) const {
         return note_.at(at) == "," && (stock_.diameter_mm || !is_diameter_word(note_.at(at + 1)));
     }
-    void take_second(std::string_view word, std::string_view next) {
-        (tube_ ? stock_.bore_mm : stock_.length_mm) = length(word, next);
+    /// Behind X: a length, of a tube its bore or wall.
+    void take_second(std::size_t at, std::string_view number = {}) {
+        const std::string_view next = note_.at(at + 1);
+        const auto mm = length(number.empty() ? note_.at(at) : number, next);
+        if (tube_ && mm && stock_.diameter_mm && (is_wall_word(next) || is_wall_word(note_.at(at + 2)))) {
+            if (2 * *mm < *stock_.diameter_mm) stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
+        } else {
+            (tube_ || is_bore_word(next) ? stock_.bore_mm : stock_.length_mm) = mm;
+        }
+    }
+    bool names_bar() const { return std::any_of(note_.words.begin(), note_.words.end(), is_bar); }
+    /// ".75 BRASS ROD": the one size of a bar.
+    void take_only_size() {
+        std::optional<double> only;
+        for (std::size_t i = 0; i < note_.size(); ++i) {
+            const auto mm = is_grade(note_.at(i)) ? std::nullopt : length(note_.at(i), note_.at(i + 1));
+            if (mm && only) return;
+            if (mm) only = mm;
+        }
+        stock_.diameter_mm = only;
+    }
+    /// "60 DIA C45 BAR", "DIA60 C45": each word is a size or a name of stock or material.
+    bool speaks_of_stock_alone() const {
+        bool names = false;
+        for (std::size_t i = 0; i < note_.size(); ++i) {
+            const std::string_view word = note_.at(i);
+            const bool is_name = is_stock_word(word) || is_material_name(word) || is_sure_grade(word) ||
+                                 is_common_grade(word) || is_filler(word);
+            names = names || (is_name && !is_filler(word)) || word.starts_with("RD") || word == "SAWN" ||
+                    word == "SAW" || one_of(word, {"TGP", "GROUND", "DRAWN"});
+            if (is_name || is_diameter_word(word) || is_length_word(word) || is_wall_word(word) ||
+                is_bore_word(word) || one_of(word, {"MM", "IN", "INCH"}))
+                continue;
+            std::string_view rest = without_d(word);
+            if (rest.size() > 1 && rest[0] == 'L') rest.remove_prefix(1);
+            const std::size_t by = rest.find('X');
+            if (!size_in(rest.substr(0, by), {}) ||
+                (by != std::string_view::npos && !size_in(rest.substr(by + 1), {})))
+                return false;
+        }
+        return names;
     }
 
     /// True where the word is called a diameter.
@@ -153,27 +276,55 @@ private:
             }
             return false;
         }
+        if (is_length_word(word) && !stock_.length_mm) {
+            if (const auto mm = length(next, note_.at(at + 2))) {
+                stock_.length_mm = mm;
+                ++at;
+            }
+            return false;
+        }
         if (const std::size_t by = word.find('X');
             by != std::string_view::npos && by > 0 && by + 1 < word.size()) {
             const auto first = length(without_d(word.substr(0, by)), {}),
                        second = length(word.substr(by + 1), next);
             if (!first || !second || stock_.diameter_mm) return false;
+            const bool named = without_d(word) != word;
             stock_.diameter_mm = first;
-            take_second(word.substr(by + 1), next);
-            return false;
+            take_second(at, word.substr(by + 1));
+            return named;
         }
-        if (const std::string_view bare = without_d(word); bare != word)
+        if (std::string_view bare = without_d(word); bare != word) {
+            // "D.40": of 0.4 mm nobody turns anything.
+            if (bare[0] == '.' && mm_per_unit_ && *mm_per_unit_ == 1) bare.remove_prefix(1);
             if (const auto mm = length(bare, next); mm && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
                 return true;
             }
+        }
+        const bool of_matl = at > 0 && note_.at(at - 1) == "MAT"; // MAT'L
+        if (word == "L" && !stock_.length_mm && !of_matl) {       // L=90
+            stock_.length_mm = length(next, note_.at(at + 2));
+            if (stock_.length_mm) ++at;
+            return false;
+        }
         if (word.size() > 1 && word[0] == 'L' && is_digit(word[1])) {
             stock_.length_mm = length(word.substr(1), next);
+            return false;
+        }
+        const bool steel = is_numbered_steel(word, mm_per_unit_ && *mm_per_unit_ == 1);
+        if (steel) {
+            has_name_ = true;
+            stock_.material += (stock_.material.empty() ? "" : " ") + std::string(word);
             return false;
         }
         const bool unit_behind = one_of(next, {"MM", "IN", "IN.", "INCH"});
         const std::string_view behind = unit_behind ? note_.at(at + 2) : next;
         const auto mm = length(word, next);
+        if (mm && is_bore_word(behind) && stock_.diameter_mm) {
+            stock_.bore_mm = mm;
+            at += unit_behind ? 2 : 1;
+            return false;
+        }
         if (mm && is_diameter_word(behind)) {
             if (!stock_.diameter_mm) stock_.diameter_mm = mm;
             at += unit_behind ? 2 : 1;
@@ -182,13 +333,13 @@ private:
         // "1.25 BAR"; a whole number in front of it, as 70 BAR, is a pressure.
         const bool in_inch = mm_per_unit_ && *mm_per_unit_ > 1;
         if (mm && is_bar(behind) &&
-            (unit_behind || word.find('/') < word.size() ||
+            (unit_behind || word.ends_with("MM") || word.ends_with("IN") || word.find('/') < word.size() ||
              (in_inch && !std::all_of(word.begin(), word.end(), is_digit)))) {
             if (!stock_.diameter_mm) stock_.diameter_mm = mm;
             at += unit_behind ? 1 : 0;
             return true;
         }
-        if (mm && one_of(behind, {"LONG", "LG", "LANG", "LENGTH"})) {
+        if (mm && is_length_word(behind)) {
             stock_.length_mm = mm;
             at += unit_behind ? 2 : 1;
             return false;
@@ -198,14 +349,16 @@ private:
             if (const auto second = length(note_.at(other), note_.at(other + 1));
                 second && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
-                take_second(note_.at(other), note_.at(other + 1));
+                take_second(other);
                 at = other;
                 return false;
             }
         }
         // "BAR 40": of material 4140 the number is no size.
         const bool small = mm && !is_grade(word) && !lies_somewhere(behind);
-        if (small && at > 0 && is_bar(note_.at(at - 1)) && !stock_.diameter_mm) {
+        const bool behind_bar = at > 0 && (is_bar(note_.at(at - 1)) ||
+                                           (at > 1 && note_.at(at - 1) == "DE" && is_bar(note_.at(at - 2))));
+        if (small && behind_bar && !stock_.diameter_mm) {
             stock_.diameter_mm = mm;
             return false;
         }
@@ -249,8 +402,14 @@ std::string_view take_front(std::string_view& text, LengthAt&& length_at) {
         }
     return std::exchange(text, {});
 }
+/// A dash, or "made from".
 std::size_t dash_at(std::string_view text, std::size_t i) {
-    return text.substr(i).starts_with(" - ") ? 3 : 0;
+    constexpr std::string_view from = " from ";
+    const std::string_view here = text.substr(i, from.size());
+    const bool says_from = here.size() == from.size() &&
+                           std::equal(here.begin(), here.end(), from.begin(),
+                                      [](unsigned char a, char b) { return std::tolower(a) == b; });
+    return here.starts_with(" - ") ? 3 : says_from ? from.size() : 0;
 }
 std::size_t comma_at(std::string_view text, std::size_t i) {
     const bool in_number = i > 0 && i + 1 < text.size() && is_digit(text[i - 1]) && is_digit(text[i + 1]);
@@ -282,6 +441,12 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
         while (!section.empty() && !stock.diameter_mm) read(take_front(section, comma_at));
     }
     if (stock.diameter_mm && stock.material.empty()) stock.material = alone;
+    // "RUND 50 - 11SMNPB30"
+    if (stock.diameter_mm && stock.material.empty() && !text.empty()) {
+        const NotedWords behind = noted_words(take_front(text, dash_at));
+        if (behind.size() == 1 && (is_material_name(behind.at(0)) || is_sure_grade(behind.at(0))))
+            stock.material = behind.at(0);
+    }
     return stock;
 }
 

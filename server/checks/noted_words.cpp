@@ -40,6 +40,23 @@ std::string plain_upper(std::string_view note) {
     return out;
 }
 
+/// "1 1/4 DRILL" is one size; in "T2 1/4 DRILL" and "TOOL 2 1/4 DRILL" the first number counts tools.
+void join_fractions(std::vector<std::string>& words) {
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+        const std::string &whole = words[i], &part = words[i + 1];
+        if (!std::all_of(whole.begin(), whole.end(), is_digit) || whole.empty() || whole.size() > 2 ||
+            std::stoi(whole) < 1 || std::stoi(whole) > 12 || part.find('/') == std::string::npos ||
+            part.find('-') != std::string::npos || !size_in(part, {}))
+            continue;
+        if (i > 0)
+            for (const std::string_view counter : {"T", "TOOL", "NO", "OP", "#", "STATION", "POS", "REV", "N",
+                                                   "STEP", "SIDE", "OUTIL", "WERKZEUG", "HOLE", "HOLES", "X"})
+                if (words[i - 1] == counter) return;
+        words[i] += '-' + part;
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+    }
+}
+
 } // namespace
 
 std::optional<double> plain_number(std::string_view text) {
@@ -78,6 +95,7 @@ NotedWords noted_words(std::string_view note) {
         }
     }
     end();
+    join_fractions(out.words);
     return out;
 }
 

@@ -175,7 +175,7 @@ private:
     const features::Document& document_;
     std::optional<double> mm_per_unit_;
     ProgramShows shows_;
-    bool states_feed_mode_ = false; ///< A code down to here
+    bool states_feed_mode_ = false;   ///< A code down to here
     std::map<int, std::string> told_; ///< What notes say of M codes
 };
 

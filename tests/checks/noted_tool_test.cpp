@@ -293,6 +293,7 @@ TEST_CASE("the stock is read from the note that describes it") {
         {"STOCK 60X120", mm, 60, 120, ""},
         {"STOCK D60 X 120", mm, 60, 120, ""},
         {"BAR 40", mm, 40, none, ""},
+        {"ADAPTER 1.4305 BAR 30, LENGTH 30", mm, 30, none, "1.4305"},
         {"BAR STOCK 1.25 DIA 12L14", inch, 31.75, none, "12L14"},
         {"BAR 1-1/4 DIA", mm, 31.75, none, ""},
         {"MATERIAL: 42CRMO4 D60X120", mm, 60, 120, "42CRMO4"},
@@ -308,7 +309,7 @@ TEST_CASE("the stock is read from the note that describes it") {
         {"PIN 20 X 60 - STANGE 25 - 3 STUECK", mm, 25, none, ""},
         {"BUSH 1.25 BAR", inch, 31.75, none, ""},
         {"O0077 (PORT PLUG 3/4-16 WITH 1/4-20 HOLE, 6061-T6 BAR 1.000", inch, 25.4, none, "6061-T6"},
-        {"PIN .375 X 1.000 WITH CROSS HOLE, BAR .500 17-4", inch, 12.7, none, ""},
+        {"PIN .375 X 1.000 WITH CROSS HOLE, BAR .500 17-4", inch, 12.7, none, "17-4"},
         {"BALL STUD D30, 34CRMO4 BAR D35, 85 OUT", mm, 35, none, "34CRMO4"},
         {"DRIVE SHAFT 300 LG, C45 D50, FACED", mm, 50, none, "C45"},
         {"DRUM, GG25 BLANK D124 X 70, BORED 40H7", mm, 124, 70, "GG25"},
@@ -419,4 +420,171 @@ TEST_CASE("a note tells which corner of a blade is set") {
         INFO(note);
         CHECK(tool_by_note(note, mm).corner == corner);
     }
+}
+
+TEST_CASE("stock is read from notes in the word orders of many shops, and tools are no stock") {
+    struct StockRow {
+        std::string_view note;
+        double unit;
+        std::optional<double> diameter, length;
+        std::string_view material; ///< In what is read; empty: not looked at
+    };
+    const StockRow rows[] = {
+        {"60 DIA C45 BAR", mm, 60, none, "C45"},
+        {"C45 60 DIA BAR", mm, 60, none, "C45"},
+        {"BAR C45 60 DIA", mm, 60, none, "C45"},
+        {"STANGE D50 C45", mm, 50, none, "C45"},
+        {"MATERIAL: C45 DM 60", mm, 60, none, "C45"},
+        {"ROHTEIL 60X120", mm, 60, 120, ""},
+        {"ROHTEIL: D60 L120 MATERIAL 42CRMO4", mm, 60, 120, "42CRMO4"},
+        {"RUNDMATERIAL D40 1.4301", mm, 40, none, "1.4301"},
+        {"MATERIAL 1.4305 D30", mm, 30, none, "1.4305"},
+        {"WERKSTOFF 16MNCR5 DURCHMESSER 45 LANG 100", mm, 45, 100, "16MNCR5"},
+        {"ROHLING \xC3\x98"
+         "80 X 55 LG",
+         mm, 80, 55, ""},
+        {"HALBZEUG: RUND 50 - 11SMNPB30", mm, 50, none, "11SMNPB30"},
+        {"RUND 35 S355", mm, 35, none, "S355"},
+        {"RD 60 X 85 C45", mm, 60, 85, "C45"},
+        {"RD60X85", mm, 60, 85, ""},
+        {"STANGENMATERIAL 42 H9 - X5CRNI18-10", mm, 42, none, "X5CRNI18-10"},
+        {"ROHR 60X40 ST52", mm, 60, none, "ST52"},
+        {"ABSCHNITT D65X90", mm, 65, 90, ""},
+        {"SAEGEABSCHNITT D=65 L=90", mm, 65, 90, ""},
+        {"ROHMASS: D72 X 41", mm, 72, 41, ""},
+        {"AUSGANGSMATERIAL MS58 D25", mm, 25, none, "MS58"},
+        {"BARRA D50 F114", mm, 50, none, "F114"},
+        {"BARRA DE 50 MM F1140", mm, 50, none, "F1140"},
+        {"MATERIAL: ACERO F114 DIAMETRO 50", mm, 50, none, "ACERO"},
+        {"REDONDO 50 X 80", mm, 50, 80, ""},
+        {"TOCHO D70 L60", mm, 70, 60, ""},
+        {"BRUTO D70 X 60", mm, 70, 60, ""},
+        {"MATERIA PRIMA: BARRA 32", mm, 32, none, ""},
+        {"TUBO 80X60 L50", mm, 80, 50, ""},
+        {"BARRE D40 XC48", mm, 40, none, "XC48"},
+        {"BRUT DIAM 40 LG 85", mm, 40, 85, ""},
+        {"ROND 40 XC48", mm, 40, none, "XC48"},
+        {"LOPIN D55 L40", mm, 55, 40, ""},
+        {"BARRE DIAMETRE 25 INOX 304L", mm, 25, none, "INOX"},
+        {"ETIRE D30 S300PB", mm, 30, none, "S300PB"},
+        {"MATIERE: 42CD4 DIA 60", mm, 60, none, "42CD4"},
+        {"BARRA D.40 C40", mm, 40, none, "C40"},
+        {"TONDO 50 C45", mm, 50, none, "C45"},
+        {"TONDO DIAM. 50 X 120", mm, 50, 120, ""},
+        {"SPEZZONE D60X45", mm, 60, 45, ""},
+        {"MATERIALE: BARRA 38 AVP", mm, 38, none, ""},
+        {"DIA 60 BAR EN8", mm, 60, none, "EN8"},
+        {"60MM DIA EN8 BAR", mm, 60, none, "EN8"},
+        {"60MM BAR EN8", mm, 60, none, "EN8"},
+        {"M/C FROM 60MM DIA BAR", mm, 60, none, ""},
+        {"BILLET 60 DIA X 45 LG", mm, 60, 45, ""},
+        {"MATL EN24T 2 1/2 DIA", mm, 63.5, none, "EN24T"},
+        {"SAWN BLANK 75 X 52", mm, 75, 52, ""},
+        {"SLUG 60 X 45", mm, 60, 45, ""},
+        {"60 DIA. X 120 LONG 6082 ALI", mm, 60, 120, "6082"},
+        {"ALU D60X40", mm, 60, 40, "ALU"},
+        {"DIA60 C45", mm, 60, none, "C45"},
+        {"\xC3\x98"
+         "60 C45",
+         mm, 60, none, "C45"},
+        {"\xC3\x98"
+         " 60 C45 LG 120",
+         mm, 60, 120, "C45"},
+        {"BAR STOCK \xC3\x98"
+         "60",
+         mm, 60, none, ""},
+        {"STOCK SIZE 60 X 100", mm, 60, 100, ""},
+        {"STOCK DIA 60 LENGTH 100", mm, 60, 100, ""},
+        {"RAW MATERIAL: 60 X 100 S355J2", mm, 60, 100, "S355J2"},
+        {"BAR 2.362 IN", mm, 59.9948, none, ""},
+        {"2.5 DIA 4140 BAR", inch, 63.5, none, "4140"},
+        {"4140 2.5 DIA BAR", inch, 63.5, none, "4140"},
+        {"4140 HT 2.5 OD X 6.0 LG", inch, 63.5, 152.4, "4140"},
+        {"MATERIAL 2.5 DIA 4140", inch, 63.5, none, "4140"},
+        {".75 DIAMETER BRASS", inch, 19.05, none, "BRASS"},
+        {".75 BRASS ROD", inch, 19.05, none, "BRASS"},
+        {"BRASS ROD .75", inch, 19.05, none, "BRASS"},
+        {"3/4 BRASS HEX", inch, none, none, ""},
+        {"1-1/4 DIA 303 SS", inch, 31.75, none, "303"},
+        {"1 1/4 DIA 303 SS", inch, 31.75, none, "303"},
+        {"1.25 RD 12L14", inch, 31.75, none, "12L14"},
+        {"1.25 ROUND 12L14", inch, 31.75, none, "12L14"},
+        {"1.25\" CRS BAR", inch, 31.75, none, "CRS"},
+        {"CRS 1.25 RND", inch, 31.75, none, "CRS"},
+        {"1018 CRS 1.5 DIA X 3.25", inch, 38.1, 82.55, "1018"},
+        {"6061-T6 RD 2.0", inch, 50.8, none, "6061-T6"},
+        {"6061 2.00 ROUND BAR", inch, 50.8, none, "6061"},
+        {"STOCK: 2.00 ROUND X 3.10 LONG", inch, 50.8, 78.74, ""},
+        {"STOCK 1.75 X 4.0", inch, 44.45, 101.6, ""},
+        {"BLANK 3.0 OD X 1.0 ID X 1.5 LG", inch, 76.2, 38.1, ""},
+        {"3.0 OD 1.5 ID TUBE 1026 DOM", inch, 76.2, none, "1026"},
+        {"TUBE 3.00 OD X .25 WALL", inch, 76.2, none, ""},
+        {"SAW CUT 2.0 DIA X 3.1", inch, 50.8, 78.74, ""},
+        {"ROD 3/8 303", inch, 9.525, none, "303"},
+        {"BAR DIA .500 17-4", inch, 12.7, none, "17-4"},
+        {"17-4 PH .5 DIA", inch, 12.7, none, "17-4"},
+        {"MATL = 2.00 DIA 316L", inch, 50.8, none, "316L"},
+        {"MAT'L 2.00 DIA A36", inch, 50.8, none, "A36"},
+        {"SLUG 2.5 X 1.25", inch, 63.5, 31.75, ""},
+        {"1.00 DIA STOCK", inch, 25.4, none, ""},
+        {"USE 1.00 DIA STOCK", inch, 25.4, none, ""},
+        {"BAR: 1.0 GROUND", inch, 25.4, none, ""},
+        {"D16 R0.4 BAR", mm, none, none, ""},
+        {"BAR D16 R0.4", mm, none, none, ""},
+        {"BORING BAR D16", mm, none, none, ""},
+        {"BAR STOP", mm, none, none, ""},
+        {"STOCK REMOVAL 2MM", mm, none, none, ""},
+        {"COOLANT 70 BAR", mm, none, none, ""},
+        {"FINISH D40 H7", mm, none, none, ""},
+        {"BORE 40 H7", mm, none, none, ""},
+        {"DRG 60-120 REV 3", mm, none, none, ""},
+        {"PIN D20X50", mm, none, none, ""},
+        {"SHAFT 4140 D20", mm, none, none, ""},
+        {"BAR PULL 60", mm, none, none, ""},
+        {"SW 27 MESSING", mm, none, none, ""},
+        {"SECHSKANT SW27", mm, none, none, ""},
+        {"DRILL DIA 20", mm, none, none, ""},
+        {"ID BAR 20 DIA", mm, none, none, ""},
+        {"20 DIA BAR R0.8", mm, none, none, ""},
+        {"CARBIDE BAR 20 DIA", mm, none, none, ""},
+        {"SOFT JAWS BORED 60 DIA", mm, none, none, ""},
+        {"TURN 60 DIA TO 50", mm, none, none, ""},
+        {"BAR 25MM OUT OF CHUCK", mm, none, none, ""},
+        {"STICK OUT 60", mm, none, none, ""},
+        {"CHECK DIA 60", mm, none, none, ""},
+        {"GROOVE 3 WIDE 40 DIA", mm, none, none, ""},
+        {"ROUND 2 EDGES", mm, none, none, ""},
+        {"ROUND INSERT 12MM", mm, none, none, ""},
+        {"RUND R5", mm, none, none, ""},
+        {"ROHR DREHEN D60", mm, none, none, ""},
+        {"BOHRSTANGE 25", mm, none, none, ""},
+        {"BOHRSTANGE D25", mm, none, none, ""},
+        {"BARRA DE MANDRINAR D20", mm, none, none, ""},
+        {"BARRE D'ALESAGE 20", mm, none, none, ""},
+        {"BARENO BARRA 20", mm, none, none, ""},
+        {"TONDO INSERTO 8", mm, none, none, ""},
+        {"INSERT RCMT 10 ROUND", mm, none, none, ""},
+        {".375 RD INSERT", inch, none, none, ""},
+        {".75 BORING BAR", inch, none, none, ""},
+        {"3/4 BAR", inch, 19.05, none, ""},
+        {"1/2 BAR CARBIDE", inch, none, none, ""},
+    };
+    for (const StockRow& row : rows) {
+        INFO(row.note);
+        const NotedStock stock = stock_by_note(row.note, row.unit);
+        check_size(stock.diameter_mm, row.diameter);
+        if (row.diameter) check_size(stock.length_mm, row.length);
+        CHECK(stock.material.find(row.material) != std::string::npos);
+    }
+    // Of a tube the bore, by its size or its wall.
+    check_size(stock_by_note("TUBE 3.00 OD X .25 WALL", inch).bore_mm, 63.5);
+    check_size(stock_by_note("BLANK 3.0 OD X 1.0 ID X 1.5 LG", inch).bore_mm, 25.4);
+    check_size(stock_by_note("ROHR 60X40 ST52", mm).bore_mm, 40);
+}
+
+TEST_CASE("a whole number and a fraction are one size, but where it counts tools") {
+    check_size(stock_by_note("MATL EN24T 2 1/2 DIA", mm).diameter_mm, 63.5);
+    check_size(tool_by_note("1 1/4 DRILL", inch).tool.diameter_mm, 31.75);
+    check_size(tool_by_note("TOOL 2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
+    check_size(tool_by_note("T2 1/4 DRILL", inch).tool.diameter_mm, 6.35);
 }
