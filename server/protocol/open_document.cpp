@@ -64,8 +64,8 @@ Calm::Edit typed_edit(const text::Buffer& buffer, text::Range range, std::string
 OpenDocument::OpenDocument(std::string uri, std::int64_t version, std::string_view text,
                            text::Encoding encoding, std::shared_ptr<const shop::Shop> shop,
                            std::shared_ptr<const features::ProgramFiles> programs)
-    : uri_(std::move(uri)), version_(version), encoding_(encoding),
-      called_(std::make_shared<CalledPrograms>(std::move(programs))),
+    : uri_(std::move(uri)), version_(std::make_shared<std::atomic<std::int64_t>>(version)),
+      encoding_(encoding), called_(std::make_shared<CalledPrograms>(std::move(programs))),
       document_(readable(text), std::move(shop), real_path(uri_), called_,
                 features::Document::Begin::with_first_part) {}
 
@@ -115,13 +115,13 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
         return change.json().is_object() && !change.json().contains("range");
     };
     const bool has_full = std::any_of(changes.begin(), changes.end(), is_full);
-    if (std::exchange(suspected_, false) && version != version_ + 1) lost_ = true;
-    if (version < version_) {
+    if (std::exchange(suspected_, false) && version != this->version() + 1) lost_ = true;
+    if (version < this->version()) {
         if (has_full && !lost()) return ChangeOutcome::ignored;
         if (!has_full) return put_in_order(version, content_changes);
     }
     if (lost_ && !has_full) {
-        version_ = std::max(version_, version);
+        *version_ = std::max(this->version(), version);
         return ChangeOutcome::lost;
     }
     if (has_full) {
@@ -130,14 +130,14 @@ ChangeOutcome OpenDocument::change(std::int64_t version, const In& content_chang
     } else {
         remember(version, content_changes);
     }
-    version_ = version;
+    *version_ = version;
     return apply(content_changes) ? ChangeOutcome::applied : ChangeOutcome::lost;
 }
 
 void OpenDocument::reopen(std::int64_t version, std::string_view text) {
     was_evaluated_ = false;
     replace_all(text);
-    version_ = version;
+    *version_ = version;
     lost_ = suspected_ = false;
     publication.dirty = true;
     forget_history();
@@ -212,9 +212,9 @@ void OpenDocument::remember(std::int64_t version, const In& content_changes) {
     if (held_) return forget_history();
     if (since_gap_.size() >= changes_remembered) forget_history();
     if (!before_gap_) {
-        if (version <= version_ + 1) return; // nothing is missing between
+        if (version <= this->version() + 1) return; // nothing is missing between
         before_gap_ = document_.buffer();
-        gap_after_ = version_;
+        gap_after_ = this->version();
     }
     since_gap_.push_back({version, content_changes.json()});
 }

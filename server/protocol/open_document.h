@@ -6,6 +6,7 @@
 #include "protocol/called_programs.h"
 #include "protocol/calm.h"
 #include "protocol/document_outline.h"
+#include "protocol/live_version.h"
 
 #include <deque>
 
@@ -39,7 +40,9 @@ public:
                  std::shared_ptr<const features::ProgramFiles> programs = nullptr);
 
     const std::string& uri() const { return uri_; } ///< As the client writes it
-    std::int64_t version() const { return version_; }
+    std::int64_t version() const { return version_->load(); }
+    /// For work beside the server; it ends with the document.
+    LiveVersion live_version() const { return version_; }
     /// The text held is not the client's: say nothing about it.
     bool lost() const { return lost_ || held_; }
     /// Why, for a person.
@@ -94,7 +97,7 @@ private:
     void forget_history();
 
     std::string uri_;
-    std::int64_t version_;
+    std::shared_ptr<std::atomic<std::int64_t>> version_;
     text::Encoding encoding_;
     std::shared_ptr<const CalledPrograms> called_;
     std::string not_read_;             ///< Why the client's text is followed and not read; empty: it is read

@@ -316,27 +316,19 @@ rpc::Content run_report_command(Server& server, std::string_view command, const 
             auto shop = server.shop_for(file.path);
             held.push_back({std::move(file), std::move(shop)});
         }
-    // Edits of no version would go into whatever the text is by then: such a client waits for them.
-    if (command == change_note && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
-        OpenDocument* open = server.find_document(document.uri());
-        const NotedChanges noted = noted_changes(other, server.evaluate(*open));
-        if (noted.note.empty()) return tell_unchanged(server);
-        server.apply(*open, std::string(note_title), noted.rewrite);
-        return Json(noted.note);
-    }
     const Numbers numbers = numbers_in(command, given);
     const auto work = as_text ? nullptr : begin_work();
     return server.background().answer(
         call,
         [&server, as_text, name = std::string(command), work, other = std::move(other), numbers,
-         was = Snapshot{document.uri(), document.version(), now.buffer(), server.client().encoding},
-         held = std::move(held), shop = now.shop_pointer(), path = now.path(),
-         beside = server.programs_as_they_are()] {
+         was = server.snapshot(document), held = std::move(held), shop = now.shop_pointer(),
+         path = now.path(), beside = server.programs_as_they_are()] {
             const features::Document program(was.text.whole(), shop, path, beside);
             if (name == change_note) {
                 const NotedChanges noted = noted_changes(other, program);
                 if (noted.note.empty()) return tell_unchanged(server);
-                server.apply(std::string(note_title), noted.rewrite, was.edit(noted.rewrite));
+                const WorkspaceEdit edit = was.edit(noted.rewrite);
+                server.apply(std::string(note_title), noted.rewrite, edit, was.may_apply(edit));
                 return Json(noted.note);
             }
             if (as_text) return Json(report::picture_page(program));

@@ -58,7 +58,7 @@ namespace {
 std::map<std::filesystem::path, OpenVersion> opened_now(Server& server) {
     std::map<std::filesystem::path, OpenVersion> opened;
     for (const auto& [key, open] : server.documents())
-        opened[open->as_it_is().path()] = {open->uri(), open->version()};
+        opened[open->as_it_is().path()] = {open->uri(), open->version(), open->live_version()};
     return opened;
 }
 
@@ -87,22 +87,15 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
         if (arguments.size() > 1) question.done = std::stoul(arguments[1]);
     }
     const bool shows = command == explain || command == repeat || command == own_program;
-    // Edits of no version would go into whatever the text is by then: such a client waits for them.
-    if (!shows && !server.client().can({"workspace", "workspaceEdit", "documentChanges"})) {
-        OpenDocument* now = server.find_document(document.uri());
-        const features::Document& program = server.evaluate(*now);
-        server.apply(*now, title, rewritten(program, command, arguments, question, *server.program_files()));
-        return nullptr;
-    }
     const features::Document& now = document.as_it_is();
     const auto work = std::make_shared<WorkDone>(server.endpoint(), server.client(), params,
                                                  "turnwright/" + server.new_result_id(), title);
     return server.background().answer(
         call,
         [&server, command, title, question, shows, work, arguments = std::move(arguments),
-         was = Snapshot{document.uri(), document.version(), now.buffer(), server.client().encoding},
-         shop = now.shop_pointer(), path = now.path(), files = server.program_files(),
-         opened = opened_now(server), beside = server.programs_as_they_are()]() -> rpc::Content {
+         was = server.snapshot(document), shop = now.shop_pointer(), path = now.path(),
+         files = server.program_files(), opened = opened_now(server),
+         beside = server.programs_as_they_are()]() -> rpc::Content {
             const features::Document program(was.text.whole(), shop, path, beside);
             if (shows) {
                 const std::string text = shown(program, command, question);
@@ -110,7 +103,8 @@ rpc::Content run_beside(Server& server, const std::string& command, std::vector<
                 return text;
             }
             const features::Rewrite made = rewritten(program, command, arguments, question, *files);
-            server.apply(title, made, was.edit(made, *files, opened));
+            const WorkspaceEdit edit = was.edit(made, *files, opened);
+            server.apply(title, made, edit, was.may_apply(edit, opened));
             return nullptr;
         },
         work->token());

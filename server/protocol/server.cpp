@@ -4,6 +4,7 @@
 #include "protocol/feature.h"
 #include "protocol/places.h"
 #include "protocol/progress.h"
+#include "protocol/snapshot.h"
 #include "protocol/uri.h"
 
 namespace turnwright::protocol {
@@ -144,11 +145,22 @@ void Server::apply(OpenDocument& document, const std::string& title, const featu
     apply(title, rewrite, Places(*this, document).edit(rewrite));
 }
 
-void Server::apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit) {
+Snapshot Server::snapshot(const OpenDocument& document) const {
+    return {{document.uri(), document.version(), document.live_version()},
+            document.as_it_is().buffer(),
+            client_.encoding,
+            client_.can({"workspace", "workspaceEdit", "documentChanges"})};
+}
+
+void Server::apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit,
+                   bool is_current) {
     if (!rewrite.done()) return show_message(2, title + ": " + rewrite.refused);
     if (rewrite.files.empty()) return show_message(3, title + said(": there is nothing to change."));
     if (!client_.can({"workspace", "applyEdit"}))
         return show_message(2, title + said(": this editor does not let a server change the text."));
+    if (!is_current)
+        return show_message(2,
+                            title + said(": the text has changed since, so nothing is written. Ask again."));
     endpoint_.request("workspace/applyEdit", Json{{"label", title}, {"edit", edit}},
                       [this, title, told = rewrite.told](const Json& result, const rpc::Error* error) {
                           const bool applied = !error && look_flag(result, {"applied"});

@@ -20,6 +20,7 @@
 namespace turnwright::protocol {
 
 struct Feature;
+struct Snapshot;
 
 struct ServerOptions {
     std::string version;
@@ -57,7 +58,11 @@ public:
     /// Shows a command's edits to the client, or the reason why there are none.
     void apply(OpenDocument& document, const std::string& title, const features::Rewrite& rewrite);
     /// The same with its edits as the client counts; also beside the server.
-    void apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit);
+    /// `is_current`: as Snapshot::may_apply tells.
+    void apply(const std::string& title, const features::Rewrite& rewrite, const WorkspaceEdit& edit,
+               bool is_current = true);
+    /// For work beside the server.
+    Snapshot snapshot(const OpenDocument& document) const;
     Publishing& publishing() { return publishing_; }
     ClosedPrograms& closed_programs() { return closed_programs_; }
     Background& background() { return background_; }

@@ -2,9 +2,11 @@
 #pragma once
 
 #include "features/program_files.h"
+#include "protocol/live_version.h"
 #include "protocol/places.h"
 #include "protocol/uri.h"
 
+#include <algorithm>
 #include <map>
 
 namespace turnwright::protocol {
@@ -13,17 +15,22 @@ namespace turnwright::protocol {
 struct OpenVersion {
     std::string uri;
     std::int64_t version;
+    LiveVersion now;
+    bool is_current() const {
+        const auto held = now.lock();
+        return held && held->load() == version;
+    }
 };
 
-struct Snapshot {
-    std::string uri;
-    std::int64_t version;
+struct Snapshot : OpenVersion {
     text::Buffer text;
     text::Encoding encoding;
+    bool versioned; ///< The client takes edits of a version, and refuses those of another
 
     /// Of the document alone.
     WorkspaceEdit edit(const features::Rewrite& rewrite) const {
         WorkspaceEdit all;
+        all.versioned = versioned;
         for (const features::FileEdits& file : rewrite.files)
             all.documents.push_back({uri, version, converted(file.edits, text)});
         return all;
@@ -32,6 +39,7 @@ struct Snapshot {
     WorkspaceEdit edit(const features::Rewrite& rewrite, const features::ProgramFiles& files,
                        const std::map<std::filesystem::path, OpenVersion>& opened) const {
         WorkspaceEdit all;
+        all.versioned = versioned;
         for (const features::FileEdits& file : rewrite.files) {
             if (file.path.empty()) {
                 all.documents.push_back({uri, version, converted(file.edits, text)});
@@ -46,6 +54,19 @@ struct Snapshot {
                          converted(file.edits, *held.buffer)});
         }
         return all;
+    }
+
+    /// Edits of no version would go into whatever the text is by now.
+    bool may_apply(const WorkspaceEdit& edit,
+                   const std::map<std::filesystem::path, OpenVersion>& opened = {}) const {
+        if (versioned) return true;
+        const auto edits = [&](const OpenVersion& open) {
+            return std::any_of(edit.documents.begin(), edit.documents.end(),
+                               [&](const DocumentEdits& document) { return document.uri == open.uri; });
+        };
+        return is_current() && std::all_of(opened.begin(), opened.end(), [&](const auto& other) {
+                   return !edits(other.second) || other.second.is_current();
+               });
     }
 
 private:

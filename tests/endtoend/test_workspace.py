@@ -97,6 +97,22 @@ class TransferredInAnOlderEditor(TransferredInAnEditor):
         self.assertEqual(list(taken[0]["edit"]), ["changes"])
         self.assertEqual([e["newText"] for e in taken[0]["edit"]["changes"][self.main]], [note])
 
+    def test_a_change_note_is_made_beside_and_never_put_into_another_text(self):
+        text = MAIN.replace("G01 X30.", "G01 X29.\n" * 30_000)
+        other = self.write("other.nc", "O2\nM30\n")
+        self.server.open(other, "O2\nM30\n")
+        self.server.open(self.main, text)
+        self.server.hover(self.main, 1, 1)
+        taken = []
+        self.server.answers_to_server["workspace/applyEdit"] = lambda params: taken.append(params) or {"applied": True}
+        report = self.server.ask("workspace/executeCommand", {"command": "turnwright.changeNote", "arguments": [self.main]})
+        self.server.hover(other, 0, 0)
+        self.assertFalse([m for m in self.server.inbox if m.get("id") == report and "method" not in m])
+        self.server.change(self.main, 2, {"range": span(0, 0, 0, 0), "text": "(NEW)\n"})
+        told = self.server.wait_for(lambda m: m.get("method") == "window/showMessage" and "since" in m["params"]["message"])
+        self.assertIn("nothing is written", told["params"]["message"])
+        self.assertEqual(taken, [])
+
 
 class LearntShopFile(Workspace):
     capabilities = copy.deepcopy(FULL)
