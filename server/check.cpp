@@ -3,7 +3,6 @@
 #include "host/file.h"
 #include "host/host.h"
 #include "language/said.h"
-#include "machine/read_once.h"
 #include "many_files.h"
 #include "report/folder_programs.h"
 #include "report/selection.h"
@@ -134,7 +133,6 @@ std::string text_of(const std::vector<report::CheckedFile>& checked, const Check
 }
 
 int run_check(const CheckOptions& options) {
-    machine::log_no_reads();
     std::string problem;
     const std::shared_ptr<const shop::Shop> shop = shop_for_all(options.shop, problem);
     if (!problem.empty()) return say_trouble(options.shop, problem);

@@ -3,6 +3,7 @@
 #include "host/interruption.h"
 #include "machine/comparison.h"
 #include "machine/course.h"
+#include "machine/read_once.h"
 #include "syntax/both_cores.h"
 
 #include <algorithm>
@@ -625,7 +626,7 @@ struct Analysis::Implementation {
 
     void count_versions() {
         static std::atomic<std::uint64_t> last{0};
-        kept.text_version = ++last;
+        kept.text_version = ++last | (ReadOnce::is_here() ? ReadOnce::mark : 0);
         if (!kept.shapes || kept.shift) kept.shapes_version = ++last;
     }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <utility>
 
 namespace turnwright::machine {
 
@@ -70,7 +71,11 @@ ContourPlace find_contour(const Analysis& analysis, BlockPlace cycle, std::int32
     return found;
 }
 
-std::atomic<bool> nobody_edits{false};
+thread_local bool reads_once = false;
+
+bool is_read_once(const Versions& versions) {
+    return (versions.of(Whole::text) & ReadOnce::mark) != 0;
+}
 
 /// For a test that takes single reads away: `LeftOut::sort` is "read 12", and the twelfth is not logged.
 std::atomic<std::size_t> numbered_reads{0};
@@ -92,8 +97,12 @@ std::size_t count_numbered_reads() {
     return numbered_reads.exchange(0);
 }
 
-void log_no_reads() {
-    nobody_edits = true;
+ReadOnce::ReadOnce() : outer_(std::exchange(reads_once, true)) {}
+ReadOnce::~ReadOnce() {
+    reads_once = outer_;
+}
+bool ReadOnce::is_here() {
+    return reads_once;
 }
 
 Versions::Versions(const Analysis& analysis) : Versions() {
@@ -212,7 +221,11 @@ bool Log::holds(const Analysis& now, const Versions& versions, BlockPlace asker)
 
 void Reader::log_run(std::ptrdiff_t run, std::size_t first, std::size_t end, bool with_state,
                      bool with_length) const {
-    if (!log_ || nobody_edits) return;
+    if (!log_) return;
+    if (is_read_once(*versions_)) {
+        whole(Whole::text);
+        return;
+    }
     Log::Read read;
     read.run = static_cast<std::int32_t>(run - static_cast<std::ptrdiff_t>(asker_.run));
     if (run >= 0 && run < static_cast<std::ptrdiff_t>(analysis_->size())) {
@@ -310,14 +323,17 @@ std::optional<BlockPlace> Reader::loop_end(BlockPlace start) const {
 ContourPlace Reader::contour(BlockPlace cycle, std::int32_t first_label, std::int32_t last_label,
                              bool backward) const {
     const ContourPlace found = find_contour(*analysis_, cycle, first_label, last_label, backward);
-    if (log_ && !nobody_edits && Log::left_out.sort != "contour" && !is_numbered_out())
+    if (log_ && is_read_once(*versions_))
+        whole(Whole::text);
+    else if (log_ && Log::left_out.sort != "contour" && !is_numbered_out())
         log_->contours_.push_back(
             {from_asker(cycle, asker_), first_label, last_label, backward, from_asker(found, asker_)});
     return found;
 }
 
 const Analysis& Reader::whole(Whole what) const {
-    if (!log_ || nobody_edits) return *analysis_;
+    if (!log_) return *analysis_;
+    if (is_read_once(*versions_)) what = Whole::text; // After any edit it is another
     const std::pair now{what, versions_->of(what)};
     if (std::find(log_->wholes_.begin(), log_->wholes_.end(), now) == log_->wholes_.end() &&
         Log::left_out.whole != what && !is_numbered_out())

@@ -5,6 +5,7 @@
 #include "features/each_warning.h"
 #include "features/speech.h"
 #include "host/host.h"
+#include "machine/read_once.h"
 #include "report/folder_programs.h"
 #include "report/likeness.h"
 #include "shop/job_file.h"
@@ -47,6 +48,7 @@ CheckedFile check_text(std::string name, std::string_view text, std::shared_ptr<
     checked.problem = why_not_a_program(text);
     if (!checked.problem.empty()) return checked;
     checked.shop_file = shop->path.string();
+    const machine::ReadOnce here;
     features::Document document(text, std::move(shop), path, std::move(library));
     document.evaluate();
     checked.system = codes::system_letter(document.settings().system);

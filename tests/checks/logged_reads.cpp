@@ -1,9 +1,11 @@
 // What is logged is needed: where it is left out, some edit leaves something kept that a
 // fresh start tells otherwise.
 #include "checks/kept_program.h"
+#include "machine/read_once.h"
 
 #include <cstdio>
 #include <cstdlib>
+#include <memory>
 #include <random>
 
 namespace turnwright::machine {
@@ -177,4 +179,20 @@ TEST_CASE("single reads drawn at random, each taken away", "[.reads]") {
     }
     std::printf("%zu of %zu shown to be needed\n", shown, drawn);
     CHECK(shown > 0);
+}
+
+TEST_CASE("a text that was read once is all worked out anew behind an edit, whoever edits it") {
+    const auto kept_once = [] {
+        const machine::ReadOnce here;
+        return std::make_unique<Kept>(short_program());
+    };
+    const std::size_t count = Kept(short_program()).program.buffer.line_count();
+    for (std::size_t trial = 0; trial < 40; ++trial) {
+        const auto kept = kept_once();
+        const auto line = static_cast<std::uint32_t>(trial * 17 % count);
+        INFO("line " << line << ", edit " << trial % 8);
+        const std::string with = edited(std::string(kept->program.buffer.line(line)), trial % 8);
+        kept->replace(kept->program.whole_line(line), with);
+        CHECK(kept->difference().empty());
+    }
 }
