@@ -8,6 +8,7 @@
 #include "checks/two_paths.h"
 #include "checks/works.h"
 #include "language/said.h"
+#include "motion/work.h"
 #include "syntax/both_cores.h"
 
 #include <algorithm>
@@ -33,6 +34,7 @@ struct RunFound {
     std::vector<Finding> findings; ///< In order of block
     std::vector<Allowance> allowances;
     Habits habits;
+    std::uint64_t cycle_work = 0;       ///< That the paths of its blocks took
     std::vector<std::size_t> with_path; ///< Blocks whose path was asked for: it hangs on other blocks, too
 };
 
@@ -95,13 +97,19 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 
 struct Results::Implementation {
     static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
+    /// Of blocks. A text with more is checked as far as that, and it is said where that is.
+    static constexpr std::size_t most_findings = 50'000;
+    static constexpr std::size_t runs_at_a_time = 256; ///< Until the findings are counted
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
     std::vector<const Check*> block_checks, sequence_checks, entry_checks;
     const Check* unused_check = nullptr;
+    const Check* unread_check = nullptr; ///< Tells where the rest is not checked
 
     machine::Versions versions;
     std::vector<Memo<RunFound>> row;
+    std::size_t checked_end = 0; ///< Runs from here on are not checked
+    bool ends_at_work = false;   ///< Of their cycles; else at findings
     machine::Outline outline;
     std::vector<Span> spans;
     std::vector<SpanRecord> records; ///< Parallel to spans
@@ -117,7 +125,7 @@ struct Results::Implementation {
     bool stock_given = false;          ///< For any program of the file
     std::vector<Workpiece> workpieces; ///< Of files that are not too long
     std::vector<FileRule> file_rules;
-    std::vector<Report::Placed> silencing_findings;
+    std::vector<Report::Placed> silencing_findings, end_findings;
     std::vector<Placed> shown;
     std::vector<Silenced> silenced;
     // Few of the runs and spans, in order, so that a change need not go over all of them.
@@ -154,6 +162,7 @@ struct Results::Implementation {
         }
         unused_check = find_check("unused_silencing");
         if (unused_check && !is_on(*unused_check)) unused_check = nullptr;
+        unread_check = find_check("unreadable_text");
     }
 
     /// Brings a list of members up to date: `holds` is asked of those looked at again, or of all where some
@@ -213,10 +222,12 @@ struct Results::Implementation {
             for (const Finding& finding : before.findings)
                 if (!is_looked_at(finding.block, *changed, before)) found.findings.push_back(finding);
         Report report(reader, *shop, false);
+        const std::uint64_t work_before = motion::cycle_work();
         reader.visit(run, [&](const BlockView& view) {
             if (in_part && !is_looked_at(view.block, *changed, before)) return;
             if (check_block(view, report)) found.with_path.push_back(view.block);
         });
+        found.cycle_work = motion::cycle_work() - work_before; // Paths are all made again
         for (Report::Placed& placed : found_by(report)) found.findings.push_back(std::move(placed.finding));
         if (in_part)
             std::stable_sort(found.findings.begin(), found.findings.end(),
@@ -242,15 +253,83 @@ struct Results::Implementation {
         habits.without_point += sign * some.without_point;
     }
 
+    bool is_cut_short() const { return checked_end < row.size(); }
+
+    /// In order, up to where there are too many findings: what is checked is told by the text alone.
     void check_stale_runs(bool moved) {
+        const std::size_t before = checked_end;
         std::vector<std::size_t> stale;
-        for (std::size_t run = 0; run < row.size(); ++run)
-            if (!row[run].holds(*analysis, versions, {run, 0})) stale.push_back(run);
-        check_runs(stale);
-        list_again(allowing_runs, row.size(), moved, stale,
+        std::size_t findings = 0, blocks = 0, run = 0;
+        std::uint64_t work = 0;
+        const auto may_go_on = [&] {
+            return findings <= most_findings && work <= motion::most_cycle_work(blocks);
+        };
+        while (run < row.size() && may_go_on()) {
+            const std::size_t end = std::min(row.size(), run + runs_at_a_time);
+            const std::size_t first_stale = stale.size();
+            for (std::size_t i = run; i < end; ++i)
+                if (!row[i].holds(*analysis, versions, {i, 0})) stale.push_back(i);
+            check_runs(std::span(stale).subspan(first_stale));
+            for (; run < end && may_go_on(); ++run) {
+                findings += row[run].value.findings.size();
+                work += row[run].value.cycle_work;
+                blocks += analysis->forest().run(run)->blocks.size();
+            }
+        }
+        checked_end = run;
+        ends_at_work = work > motion::most_cycle_work(blocks);
+        for (; run < row.size(); ++run) {
+            if (!row[run].made) continue;
+            count(row[run].value.habits, -1);
+            row[run] = {};
+        }
+        const bool all = moved || is_cut_short() || before < row.size();
+        list_again(allowing_runs, row.size(), all, stale,
                    [&](std::size_t r) { return !row[r].value.allowances.empty(); });
-        list_again(runs_with_any, row.size(), moved, stale,
+        list_again(runs_with_any, row.size(), all, stale,
                    [&](std::size_t r) { return !row[r].value.findings.empty(); });
+    }
+
+    /// Rules on sequences and on the file would speak of what was not looked at.
+    void leave_out_all_but_blocks() {
+        static const SequenceFacts nothing;
+        outline = machine::outline(*analysis);
+        spans = spans_of(outline, *analysis);
+        for (Span& span : spans) span.facts = &nothing;
+        ++versions.of(Whole::outline);
+        ++versions.of(Whole::facts);
+        ++versions.of(Whole::stock);
+        records.clear();
+        records.resize(spans.size());
+        across = {};
+        stock = {};
+        stock_given = false;
+        clampings_of_works.clear();
+        workpieces.clear();
+        clamping_programs.reset();
+        paths.reset();
+        spans_with_any.clear();
+        for (FileRule& rule : file_rules) rule.found = {};
+    }
+
+    void tell_end() {
+        end_findings.clear();
+        if (!is_cut_short()) return;
+        Report report(*analysis, *shop, false);
+        report.current = unread_check;
+        const BlockPlace end{checked_end, 0};
+        if (ends_at_work)
+            report.at(end).message(
+                said("The cycles up to here call for more passes than are followed in one program: what "
+                     "follows is not checked, nor are tools, sequences and the program as a whole. Look at "
+                     "depths, repeats and contours of the cycles above."));
+        else
+            report.at(end).message(
+                said("More than {} warnings up to here: what follows is not checked, nor are tools, "
+                     "sequences and the program as a whole. Mend the first ones, or look whether this "
+                     "is a part program.",
+                     most_findings));
+        end_findings = std::move(report.found);
     }
 
     /// Puts empty entries where runs came for others. Several edits at once come as one splice over all of
@@ -605,7 +684,7 @@ struct Results::Implementation {
     void find_ends(std::vector<Cover>& covers) const {
         BlockPlace last;
         for (Cover& cover : covers) {
-            const syntax::Run& run = *row[last.run].value.text;
+            const syntax::Run& run = *analysis->forest().run(last.run);
             const bool is_end = last.block >= run.blocks.size();
             const bool is_found = cover.place < last && (is_end || block_has_words(run, last.block));
             if (cover.allowance->alone && !cover.allowance->whole_file && !is_found)
@@ -618,11 +697,11 @@ struct Results::Implementation {
     BlockPlace next_with_words(BlockPlace at) const {
         while (true) {
             ++at.block;
-            if (at.block >= row[at.run].value.text->blocks.size()) {
+            if (at.block >= analysis->forest().run(at.run)->blocks.size()) {
                 if (at.run + 1 >= row.size()) break;
                 at = {at.run + 1, 0};
             }
-            if (block_has_words(*row[at.run].value.text, at.block)) break;
+            if (block_has_words(*analysis->forest().run(at.run), at.block)) break;
         }
         return at;
     }
@@ -679,7 +758,8 @@ struct Results::Implementation {
                 shown.push_back(placed);
         }
         report_unused(covers);
-        for (const Report::Placed& found : silencing_findings) shown.push_back({found.run, &found.finding});
+        for (const auto* list : {&silencing_findings, &end_findings})
+            for (const Report::Placed& found : *list) shown.push_back({found.run, &found.finding});
         std::sort(shown.begin(), shown.end(), before);
         leave_out_of_mistyped();
         leave_out_told();
@@ -787,10 +867,15 @@ struct Results::Implementation {
         row.resize(analysis->size());
         count_labels();
         check_stale_runs(moved);
-        check_spans();
-        follow_stock();
-        follow_works();
-        check_file_rules();
+        tell_end();
+        if (is_cut_short()) {
+            leave_out_all_but_blocks();
+        } else {
+            check_spans();
+            follow_stock();
+            follow_works();
+            check_file_rules();
+        }
         sort_out();
     }
 

@@ -1,5 +1,6 @@
 // Contour cycles: the blocks from P to Q read from the cycle's own start, and the cycle around them.
 #include "motion/cycles.h"
+#include "motion/work.h"
 
 #include <algorithm>
 #include <cmath>
@@ -188,6 +189,7 @@ void add_contour_cycle(const Step& step, const machine::Reader& reader, BlockPat
         if (path.complete) path.troubles.push_back({Trouble::contour_starts_wrong, step.place, 0, 0, 'P'});
         return leave_open(path, contour.why);
     }
+    add_cycle_work(4 * contour.segments.size());
     auto surface = std::span<const Segment>(contour.segments).subspan(1);
     ContourShape shape = shape_of(surface);
     path.monotonic_x = shape.monotonic_x;

@@ -1,5 +1,6 @@
 // From the words of a cycle's block, and of its first line where it has two, to the cycle's plain inputs.
 #include "motion/cycles.h"
+#include "motion/work.h"
 
 #include <algorithm>
 #include <cmath>
@@ -14,12 +15,17 @@ using machine::Why;
 
 void take(BlockPath& path, Unrolled unrolled, machine::BlockPlace place) {
     if (unrolled.cut_short) leave_open(path, Why::cut_short);
-    path.segments.insert(path.segments.end(), unrolled.segments.begin(), unrolled.segments.end());
-    path.passes += unrolled.passes > 0
-                       ? unrolled.passes
-                       : static_cast<int>(std::count_if(
-                             unrolled.segments.begin(), unrolled.segments.end(),
-                             [](const Segment& s) { return s.role == SegmentRole::cycle_pass; }));
+    add_cycle_work(unrolled.segments.size());
+    const int passes = unrolled.passes > 0
+                           ? unrolled.passes
+                           : static_cast<int>(std::count_if(
+                                 unrolled.segments.begin(), unrolled.segments.end(),
+                                 [](const Segment& s) { return s.role == SegmentRole::cycle_pass; }));
+    path.passes += passes;
+    if (path.segments.empty())
+        path.segments = std::move(unrolled.segments);
+    else
+        path.segments.insert(path.segments.end(), unrolled.segments.begin(), unrolled.segments.end());
     for (const Unrolled::Finding& finding : unrolled.troubles) {
         path.troubles.push_back({finding.trouble, place, finding.found, finding.wanted, finding.letter});
         if (finding.trouble == Trouble::too_many_passes) leave_open(path, Why::cut_short);
@@ -267,6 +273,7 @@ void add_cycle(const Step& step, const machine::Reader& reader, BlockPath& path)
     if (is_first_line(step.reading)) return; // Stores values, moves nothing.
     auto mm = mm_per_unit(step.after);
     if (!mm) return leave_open(path, Why::units_unknown);
+    if (cycle_budget_is_spent()) return leave_open(path, Why::cut_short);
     if (step.reading.motion == MotionKind::contour_cycle) return add_contour_cycle(step, reader, path);
     auto start = point(step.before.x_radius, step.before.z, *mm, path);
     auto end = point(step.reading.target_x_radius, step.reading.target_z, *mm, path);

@@ -4,6 +4,7 @@
 // shift the contour, and the start with it: the tool first backs off by them, then steps in by the depth of
 // cut from there (common practice, no source; controls differ in details).
 #include "motion/cycles.h"
+#include "motion/work.h"
 
 #include <algorithm>
 #include <cmath>
@@ -210,6 +211,8 @@ void cut_levels(const Roughing& seen, Unrolled& out) {
         levels.go_back(in_pocket && seen.pockets);
         last_level = level;
     }
+    constexpr std::size_t looks_as_a_move = 16;
+    add_cycle_work(static_cast<std::size_t>(out.passes) * seen.contour.size() / looks_as_a_move);
 }
 
 } // namespace
@@ -264,6 +267,9 @@ Unrolled repeat_pattern(const PatternRepeat& cycle) {
         return out;
     }
     out.passes = cycle.passes;
+    const std::size_t of_a_pass = cycle.contour.size() + 2;
+    out.segments.reserve(
+        std::min(static_cast<std::size_t>(cycle.passes) * of_a_pass, most_segments + of_a_pass) + 1);
     for (int pass = 0; pass < cycle.passes; ++pass) {
         out.cut_short = out.segments.size() + cycle.contour.size() > most_segments;
         if (out.cut_short) break;

@@ -3,6 +3,7 @@
 #include "features/block_at.h"
 #include "features/speech.h"
 #include "language/said.h"
+#include "motion/work.h"
 #include "report/compare.h"
 #include "report/written.h"
 
@@ -364,6 +365,7 @@ private:
 } // namespace
 
 Course course_of(const features::Document& document) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     Course course = CourseMaker(document, false).make();
     return course.calls_lost ? CourseMaker(document, true).make() : course;
 }

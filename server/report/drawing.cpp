@@ -4,6 +4,7 @@
 #include "features/hints.h"
 #include "features/speech.h"
 #include "language/said.h"
+#include "motion/work.h"
 #include "report/assumed_setup.h"
 #include "report/drawing_parts.h"
 #include "report/likeness.h"
@@ -289,6 +290,7 @@ std::string why_no_stock(const stock::ProgramCourse* course) {
 }
 
 DrawnStock followed_with(const features::Document& document, shop::Shop shop, bool is_drawn_only) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     // Of several programs in the file each has stock of its own: this is that of the one drawn.
     const auto drawn = std::make_shared<machine::Outline>(document.outline());
     const machine::ProgramPart* main = main_program(document);

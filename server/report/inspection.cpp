@@ -1,5 +1,6 @@
 #include "report/inspection.h"
 #include "language/said.h"
+#include "motion/work.h"
 
 #include "features/speech.h"
 #include "motion/geometry.h"
@@ -544,6 +545,7 @@ private:
 } // namespace
 
 Inspection inspect(const features::Document& document, const Picture& picture, const DrawnStock& drawn) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     return Inspector(document, picture, drawn).look();
 }
 

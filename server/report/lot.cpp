@@ -1,6 +1,7 @@
 // Edges, bars and hours of a lot, from what the program makes the tools do.
 #include "report/lot.h"
 #include "language/said.h"
+#include "motion/work.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -292,6 +293,7 @@ double PartOff::near_side_z_mm(const shop::Tool& tool) const {
 }
 
 Lot reckon_lot(const features::Document& document, const LotQuestion& question) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     return LotMaker(document, question).make();
 }
 

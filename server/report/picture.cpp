@@ -1,5 +1,6 @@
 #include "report/picture.h"
 #include "language/said.h"
+#include "motion/work.h"
 
 #include "features/block_at.h"
 #include "features/hover_load.h"
@@ -351,6 +352,7 @@ Stroke stroke_of(const Segment& segment, bool live) {
 }
 
 Picture make_picture(const features::Document& document) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     return PictureMaker(document).make();
 }
 

@@ -1,5 +1,6 @@
 #include "report/restart.h"
 #include "language/said.h"
+#include "motion/work.h"
 
 #include "features/block_at.h"
 #include "features/hints.h"
@@ -352,6 +353,7 @@ bool leave_out_done(const Document& document, const RestartQuestion& question, R
 } // namespace
 
 Restart restart_at(const Document& document, const RestartQuestion& question) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     Restart restart;
     restart.repeat = question.repeat;
     RestartTarget target = restart_target(document, question.line);

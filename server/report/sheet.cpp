@@ -8,6 +8,7 @@
 #include "features/hover_load.h"
 #include "features/noted.h"
 #include "features/speech.h"
+#include "motion/work.h"
 #include "report/lot.h"
 
 #include <algorithm>
@@ -638,6 +639,7 @@ private:
 } // namespace
 
 Sheet make_sheet(const features::Document& document) {
+    const motion::CycleBudget bounded(document.buffer().line_count());
     return SheetMaker(document).make();
 }
 

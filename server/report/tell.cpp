@@ -1,5 +1,6 @@
 #include "report/tell.h"
 #include "language/said.h"
+#include "motion/work.h"
 
 #include "checks/checks.h"
 #include "features/assumed.h"
@@ -51,6 +52,7 @@ public:
         : document_(document), what_(what), spans_(document.results().spans()) {}
 
     Telling tell() {
+        const motion::CycleBudget bounded(document_.buffer().line_count());
         begin();
         walk(document_, [this](const WalkedBlock& block) { look(block); });
         for (const Loop& loop : loops_) tell_loop(loop);
