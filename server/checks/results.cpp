@@ -99,7 +99,7 @@ struct Results::Implementation {
     static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
     /// Of blocks. A text with more is checked as far as that, and it is said where that is.
     static constexpr std::size_t most_findings = 50'000;
-    static constexpr std::size_t runs_at_a_time = 256; ///< Until the findings are counted
+    static constexpr std::size_t runs_at_a_time = 1024; ///< Until the findings are counted
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
     std::vector<const Check*> block_checks, sequence_checks, entry_checks;
@@ -264,8 +264,9 @@ struct Results::Implementation {
         const auto may_go_on = [&] {
             return findings <= most_findings && work <= motion::most_cycle_work(blocks);
         };
-        while (run < row.size() && may_go_on()) {
-            const std::size_t end = std::min(row.size(), run + runs_at_a_time);
+        // Few at first: a handful of lines may call for all the work.
+        for (std::size_t lot = 1; run < row.size() && may_go_on(); lot = std::min(2 * lot, runs_at_a_time)) {
+            const std::size_t end = std::min(row.size(), run + lot);
             const std::size_t first_stale = stale.size();
             for (std::size_t i = run; i < end; ++i)
                 if (!row[i].holds(*analysis, versions, {i, 0})) stale.push_back(i);
