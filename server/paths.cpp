@@ -37,9 +37,8 @@ int write_pair(const PathsOptions& options, const report::ChartedPaths& paths) {
     else if (form == "html")
         status = write_report(place, {".html", ".htm"}, report::paths_page(paths));
     else
-        status =
-            write_report(place, {".txt", ".json"},
-                         form == "json" ? report::paths_json(paths.timed) : report::paths_text(paths.timed));
+        status = write_report(place, {".txt", ".json"},
+                              form == "json" ? report::paths_json(paths.timed) : report::paths_text(paths));
     return status != done ? status : paths.timed.two.findings.empty() ? 0 : 1;
 }
 

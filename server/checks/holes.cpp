@@ -1,5 +1,6 @@
 #include "checks/holes.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks {
@@ -62,6 +63,23 @@ bool r_goes_by_distance(std::span<const ToolOfSpan> program) {
 }
 
 } // namespace
+
+float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z, bool turned) {
+    float cleared = not_known;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            if (&act == before) return cleared;
+            if (act.states(codes::Group::datum) || tool.work->has_code(act, 'M', 0)) cleared = not_known;
+            const bool contour = act.in_contour && act.moves();
+            if (!act.cuts() && !act.threads() && !contour) continue;
+            if (turned && (act.spindle == machine::Spindle::live || act.part_stands)) continue;
+            const float low = std::min(act.from_z, act.to_z), high = std::max(act.from_z, act.to_z);
+            if (!known(act.from_x) || !known(act.to_x) || !known(low) || z < low || z > high) continue;
+            const float x = std::min(act.from_x, act.to_x);
+            if (!known(cleared) || x < cleared) cleared = x;
+        }
+    return cleared;
+}
 
 std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::Settings& settings) {
     std::vector<Hole> holes;

@@ -28,4 +28,9 @@ struct Hole {
 /// by another cycle of the program that has R towards its hole.
 std::vector<Hole> holes_of(std::span<const ToolOfSpan> program, const machine::Settings& settings);
 
+/// The smallest X, on radius, that earlier feeds of the program have gone to at this Z, in the datum and the
+/// clamping of `before`: what stands outside of it is gone. `turned`: by tools of the turning part alone, so
+/// that it is gone all round. not_known: no feed went there.
+float cleared_at(std::span<const ToolOfSpan> program, const Act* before, float z, bool turned);
+
 } // namespace turnwright::checks

@@ -128,9 +128,9 @@ constexpr KindWord kind_words[] = {
     {"REAM", Kind::ream},       {"BORING", Kind::bore},     {"BORE", Kind::bore},
     {"BAR", Kind::bore},        {"THREAD", Kind::thread},   {"ROUGH", Kind::turn},
     {"FINISH", Kind::turn},     {"FACE", Kind::turn},       {"FACING", Kind::turn},
-    {"TURN", Kind::turn},       {"STOP", Kind::stop},       {"PULLER", Kind::stop},
-    {"CNMG", Kind::turn},       {"DNMG", Kind::turn},       {"VNMG", Kind::turn},
-    {"LAYDOWN", Kind::thread},  {"BLADE", Kind::groove},
+    {"TURN", Kind::turn},       {"STOP", Kind::stop},       {"CNMG", Kind::turn},
+    {"DNMG", Kind::turn},       {"VNMG", Kind::turn},       {"LAYDOWN", Kind::thread},
+    {"BLADE", Kind::groove},
 };
 /// A word behind which the note speaks of something the tool is for, or of where it stands.
 bool ends_name(std::string_view word) {
@@ -176,6 +176,7 @@ Kind kind_of(const NoteWords& words, std::size_t i) {
     const std::string& word = words[i];
     const std::string_view next = i + 1 < words.size() ? std::string_view(words[i + 1]) : std::string_view();
     if (word == "TAP") return Kind::tap;
+    if (names_puller(word)) return Kind::stop;
     if (word == "CUT" && next == "OFF") return Kind::part_off;
     if (word == "BAR" && (next == "OUT" || next == "TO" || next == "PULLER" || next == "STOP" ||
                           next == "FEED" || next == "END"))
@@ -306,7 +307,7 @@ NamedTool tool_in(const NoteWords& words) {
         const Kind kind = kind_of(words, i);
         if (kind == Kind::none) continue;
         tool.kind = kind;
-        const bool is_puller = words[i] == "BAR" && i + 1 < words.size() && words[i + 1] == "PULLER";
+        const bool is_puller = words[i] == "BAR" && i + 1 < words.size() && names_puller(words[i + 1]);
         tool.word = words[is_puller ? i + 1 : i];
         at = i;
     }
@@ -378,6 +379,14 @@ std::optional<double> NamedTool::diameter_mm(double mm_per_unit) const {
     // A whole number in an inch program is a size by number or in mm.
     if (!diameter_in_inch && mm_per_unit > 2 && diameter > 4) return std::nullopt;
     return diameter * (diameter_in_inch ? motion::mm_per_inch : mm_per_unit);
+}
+
+// Of five languages: common practice, no source.
+bool names_puller(std::string_view word) {
+    for (const std::string_view front : {"PULLER", "TIRADOR", "TIREUR", "TIRE-BARRE", "TIRABARRA",
+                                         "TIRA-BARRA", "STANGENZIEHER", "STANGENGREIF", "ZIEHER"})
+        if (word.starts_with(front)) return true;
+    return false;
 }
 
 NamedTool tool_named(std::string_view note) {

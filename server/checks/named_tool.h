@@ -31,6 +31,8 @@ struct NamedTool {
     std::optional<double> diameter_mm(double mm_per_unit) const;
 };
 NamedTool tool_named(std::string_view note);
+/// A word for a bar puller.
+bool names_puller(std::string_view word);
 /// "drill", "tap": for a message.
 std::string_view kind_title(NamedTool::Kind kind);
 

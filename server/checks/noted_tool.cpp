@@ -439,7 +439,7 @@ NotedTool tool_by_note(std::string_view whole, std::optional<double> mm_per_unit
     NotedTool noted;
     shop::Tool& tool = noted.tool;
     if (named.kind == NamedTool::Kind::stop) {
-        if (named.word.starts_with("PULLER") || text.find("PULL") != std::string_view::npos)
+        if (names_puller(named.word) || text.find("PULL") != std::string_view::npos)
             tool.kind = ToolKind::bar_puller;
         return noted;
     }

@@ -8,17 +8,21 @@
 
 namespace turnwright::checks {
 
+struct PathRuns; ///< In two_paths.cpp: what was read of a path, run by run
+
 /// A program in another file, followed as if it were open.
 struct OtherProgram {
     std::shared_ptr<const syntax::Forest> forest;
     std::filesystem::path file; ///< Empty: found by its number
     machine::Analysis analysis;
     machine::Outline outline;
+    mutable std::shared_ptr<PathRuns> runs;
     std::string text() const;
 };
 /// Kept as long as their text is the same one.
 struct OtherPrograms {
     std::map<const syntax::Forest*, std::shared_ptr<const OtherProgram>> held;
+    std::shared_ptr<PathRuns> own_runs; ///< Of the file that asks
 };
 
 /// One of two programs that run at the same time.

@@ -7,27 +7,49 @@
 
 #include <cmath>
 #include <fmt/format.h>
+#include <unordered_map>
 
 namespace turnwright::checks {
 namespace {
 
+using codes::Group;
 using codes::Meaning;
 using machine::BlockView;
 using machine::MotionKind;
 using machine::Spindle;
 
-constexpr std::size_t most_waits = 1500;     ///< Of one path
-constexpr std::size_t most_cuts = 2000;      ///< That are held against each other
-constexpr std::size_t most_called = 200'000; ///< Blocks of called programs
+constexpr std::size_t most_waits = 1500;    ///< Of one path
+constexpr std::size_t most_cuts = 2000;     ///< That are held against each other
+constexpr std::size_t most_called = 50'000; ///< Blocks of called programs and loops
+
+} // namespace
 
 /// A path while it is read.
 struct PathNotes {
     std::vector<std::pair<int, std::size_t>> alone; ///< M codes of the builder alone in their block
     std::vector<PathWait> told;                     ///< Of codes that the shop file calls waits
-    std::set<int> other; ///< Codes whose notes or the shop file tell that they do something else
-    std::set<int> waits; ///< That notes call so
+    std::set<int> other;    ///< Codes whose notes or the shop file tell that they do something else
+    std::set<int> waits;    ///< That notes call so
+    std::set<int> by_paths; ///< With a P that names both paths
     bool by_shop_file = false;
 };
+
+/// What one run adds to a path; places of `told` and `alone` count its blocks.
+struct PathRun : PathNotes {
+    std::vector<PathBlock> blocks;
+    std::size_t first_run = 0; ///< That their places count
+    bool stands_alone = true;  ///< Nothing in it is called or gone through turn by turn
+    void append(PathRun&& turns) {
+        for (const auto& [code, block] : turns.alone) alone.emplace_back(code, blocks.size() + block);
+        for (const PathWait& wait : turns.told) told.push_back({wait.code, blocks.size() + wait.block});
+        waits.merge(turns.waits);
+        by_paths.merge(turns.by_paths);
+        blocks.insert(blocks.end(), turns.blocks.begin(), turns.blocks.end());
+    }
+};
+using PathRunMemo = machine::Memo<PathRun>;
+
+namespace {
 
 /// "WAIT CODES M101 TO M105", "M903 (ATTENTE)": codes that a note calls waits. Words of five languages:
 /// common practice, no source.
@@ -81,20 +103,21 @@ int code_alone(const BlockView& view) {
 
 /// P of a wait names the paths by their digits, as P12. Of more than two turrets some waits are not between
 /// these two.
-bool is_between_these(const BlockView& view) {
+enum class Names : std::uint8_t { no_paths, both, others };
+Names paths_named(const BlockView& view) {
     const machine::Word* paths = view.reading.word('P');
-    if (!paths || !paths->value.known() || paths->value.number < 10) return true;
+    if (!paths || !paths->value.known() || paths->value.number < 10) return Names::no_paths;
     bool first = false, second = false;
     for (auto rest = static_cast<long long>(paths->value.number); rest > 0; rest /= 10) {
         first = first || rest % 10 == 1;
         second = second || rest % 10 == 2;
     }
-    return first && second;
+    return first && second ? Names::both : Names::others;
 }
 
 /// The code of a block that waits by the shop file; -1: none.
 int told_wait(const BlockView& view) {
-    if (!view.reading.code(Meaning::path_wait) || !is_between_these(view)) return -1;
+    if (!view.reading.code(Meaning::path_wait) || paths_named(view) == Names::others) return -1;
     for (const machine::Word& word : view.reading.words) {
         if (word.letter != 'M' || word.implied || !word.value.known()) continue;
         const shop::CodeEffect* effect = view.settings.machine.effect_of('M', word.value.number);
@@ -130,6 +153,27 @@ PathBlock block_of(const BlockView& view, double mm) {
     if (feeds && reading.moves_z && !reading.moves_x && from_z.known() && after.z.known() &&
         after.x_radius.known() && after.x_radius.number > 0 && of_main && after.z.number < from_z.number)
         block.along = PathBlock::Along{after.x_radius.number * mm, from_z.number * mm, after.z.number * mm};
+    block.of_second = after.spoken_to() == Spindle::second;
+    block.datum = after.of(Group::datum).possible;
+    block.feeds = feeds || machine::is_cycle(reading.motion);
+    if (reading.motion != MotionKind::none && (reading.moves_x || reading.moves_z) && !reading.in_contour) {
+        const machine::Value to_x =
+                                 machine::is_cycle(reading.motion) ? reading.target_x_radius : after.x_radius,
+                             to_z = machine::is_cycle(reading.motion) ? reading.target_z : after.z;
+        block.moves = true;
+        block.by_cycle = machine::is_cycle(reading.motion);
+        block.tip_known = from_x.known() && from_z.known() && to_x.known() && to_z.known();
+        if (block.tip_known) {
+            block.x_end = static_cast<float>(to_x.number * mm);
+            block.z_start = static_cast<float>(from_z.number * mm);
+            block.z_end = static_cast<float>(to_z.number * mm);
+        }
+        if (block.tip_known)
+            block.tip = {static_cast<float>(std::min(from_x.number, to_x.number) * mm),
+                         static_cast<float>(std::max(from_x.number, to_x.number) * mm),
+                         static_cast<float>(std::min(from_z.number, to_z.number) * mm),
+                         static_cast<float>(std::max(from_z.number, to_z.number) * mm)};
+    }
     for (const machine::Word& word : reading.words)
         block.slide_home =
             block.slide_home || ((word.letter == 'A' || word.letter == 'B' || word.letter == 'E') &&
@@ -137,10 +181,57 @@ PathBlock block_of(const BlockView& view, double mm) {
     return block;
 }
 
-void read_path(const PathProgram& program, FollowedPath& path, PathNotes& notes) {
-    path.program = program;
-    const machine::Analysis& analysis = *program.analysis;
-    for (const auto& [code, effect] : analysis.settings().machine.effects) {
+/// What a block adds to a path; in a loop or a called program turn by turn.
+void take_block(const BlockView& view, BlockPlace place, PathRun& run) {
+    const int wait = told_wait(view), alone = code_alone(view);
+    if (view.text.has_note) take_notes(view, alone, run);
+    if (view.reading.words.empty()) return;
+    run.blocks.push_back(block_of(view, view.after.is(Meaning::inch) ? motion::mm_per_inch : 1));
+    run.blocks.back().place = place;
+    if (wait >= 0) run.told.push_back({wait, run.blocks.size() - 1});
+    if (alone < 0) return;
+    run.alone.emplace_back(alone, run.blocks.size() - 1);
+    if (paths_named(view) == Names::both) run.by_paths.insert(alone);
+}
+
+/// Blocks of one run, from `from` on. `behind`: where the program goes on behind a loop that begins here.
+void read_run(const machine::Reader& reader, std::size_t index, const PathProgram& program,
+              machine::Execution& execution, BlockPlace& behind, PathRun& run) {
+    reader.visit(index, [&](const BlockView& view) {
+        const BlockPlace place{view.run_index, view.block};
+        if (place < program.first || program.last < place || place < behind || !view.reading.is_read) return;
+        if (reader.loop_end(place)) {
+            // A loop is gone through as often as the control does it: a wait in it comes each time.
+            PathRun turns;
+            const auto end = execution.loop(place, [&](const machine::Executed& executed) {
+                take_block(executed.view,
+                           executed.is_own && executed.depth == 0
+                               ? BlockPlace{executed.view.run_index, executed.view.block}
+                               : place,
+                           turns);
+                return execution.blocks_left() > 0;
+            });
+            run.stands_alone = false;
+            if (end && execution.blocks_left() > 0) {
+                run.append(std::move(turns));
+                behind = *end;
+                return;
+            }
+        }
+        take_block(view, place, run);
+        if (!machine::calls_program(view.reading.flow) || view.reading.flow == machine::FlowKind::modal_call)
+            return;
+        run.stands_alone = false;
+        execution.call(view, [&](const machine::Executed& called) {
+            take_block(called.view, place, run);
+            return execution.blocks_left() > 0;
+        });
+    });
+}
+
+/// What the shop file, and notes, say of codes that do something else.
+void take_effects(const shop::Machine& machine, PathNotes& notes) {
+    for (const auto& [code, effect] : machine.effects) {
         if (code.first != 'M' || effect.does.empty()) continue;
         const bool waits =
             std::find(effect.does.begin(), effect.does.end(), Meaning::path_wait) != effect.does.end();
@@ -149,35 +240,67 @@ void read_path(const PathProgram& program, FollowedPath& path, PathNotes& notes)
         else
             notes.other.insert(code.second);
     }
+}
+
+} // namespace
+
+/// Kept from change to change; a run that reads as it did is not gone through again.
+struct PathRuns {
+    std::unordered_map<const syntax::Run*, std::shared_ptr<PathRunMemo>> before, now;
+    std::shared_ptr<PathRunMemo> of(const syntax::Run* run) const {
+        for (const auto* some : {&now, &before})
+            if (const auto found = some->find(run); found != some->end()) return found->second;
+        return nullptr;
+    }
+};
+
+namespace {
+
+/// `kept`: what was read of the runs before; nullptr: nothing is kept.
+void read_path(const PathProgram& program, FollowedPath& path, PathNotes& notes,
+               const std::shared_ptr<PathRuns>& kept) {
+    path.program = program;
+    const machine::Analysis& analysis = *program.analysis;
+    take_effects(analysis.settings().machine, notes);
     machine::Execution execution(analysis, most_called);
     std::size_t line = 0;
-    for (std::size_t run = 0; run < program.first.run; ++run)
+    std::vector<std::size_t> first_lines; ///< Of each run
+    for (std::size_t run = 0; run <= program.last.run; ++run) {
+        first_lines.push_back(line);
         line += analysis.forest().run(run)->blocks.size();
-    BlockPlace place;
-    const auto take = [&](const BlockView& view) {
-        const int wait = told_wait(view), alone = code_alone(view);
-        if (view.text.has_note) take_notes(view, alone, notes);
-        if (view.reading.words.empty()) return;
-        path.blocks.push_back(block_of(view, view.after.is(Meaning::inch) ? motion::mm_per_inch : 1));
-        path.blocks.back().place = place;
-        path.blocks.back().line = line + place.block;
-        if (wait >= 0) notes.told.push_back({wait, path.blocks.size() - 1});
-        if (alone >= 0) notes.alone.emplace_back(alone, path.blocks.size() - 1);
-    };
-    const machine::Reader reader(analysis);
+    }
+    const machine::Versions versions(analysis);
+    path.blocks.reserve(line - first_lines[program.first.run]);
+    BlockPlace behind;
     for (std::size_t run = program.first.run; run <= program.last.run; ++run) {
-        reader.visit(run, [&](const BlockView& view) {
-            place = {view.run_index, view.block};
-            if (place < program.first || program.last < place || !view.reading.is_read) return;
-            take(view);
-            if (machine::calls_program(view.reading.flow) &&
-                view.reading.flow != machine::FlowKind::modal_call)
-                execution.call(view, [&](const machine::Executed& called) {
-                    take(called.view);
-                    return execution.blocks_left() > 0;
-                });
-        });
-        line += analysis.forest().run(run)->blocks.size();
+        const bool is_whole =
+            program.first < BlockPlace{run, 0} && run < program.last.run && behind.run < run;
+        const syntax::RunPointer text = analysis.forest().run(run);
+        std::shared_ptr<PathRunMemo> memo;
+        if (kept && is_whole) memo = kept->of(text.get());
+        if (memo && !memo->log.holds(analysis, versions, {run, 0})) memo = nullptr;
+        if (!memo) {
+            memo = std::make_shared<PathRunMemo>(
+                PathRunMemo::make(analysis, versions, {run, 0}, [&](const machine::Reader& reader) {
+                    PathRun made;
+                    made.first_run = run;
+                    read_run(reader, run, program, execution, behind, made);
+                    return made;
+                }));
+        }
+        const PathRun& read = memo->value;
+        if (kept && is_whole && read.stands_alone) kept->now.emplace(text.get(), memo);
+        const std::size_t base = path.blocks.size();
+        path.blocks.insert(path.blocks.end(), read.blocks.begin(), read.blocks.end());
+        for (std::size_t i = base; i < path.blocks.size(); ++i) {
+            PathBlock& block = path.blocks[i];
+            block.place.run += run - read.first_run;
+            block.line = first_lines[std::min(block.place.run, first_lines.size() - 1)] + block.place.block;
+        }
+        for (const auto& [code, block] : read.alone) notes.alone.emplace_back(code, base + block);
+        for (const PathWait& wait : read.told) notes.told.push_back({wait.code, base + wait.block});
+        notes.waits.insert(read.waits.begin(), read.waits.end());
+        notes.by_paths.insert(read.by_paths.begin(), read.by_paths.end());
     }
 }
 
@@ -185,10 +308,15 @@ void guess_waits(std::array<FollowedPath, 2>& paths, const std::array<PathNotes,
     std::set<int> waits = notes[0].waits;
     waits.insert(notes[1].waits.begin(), notes[1].waits.end());
     std::array<std::set<int>, 2> alone;
+    // The note beside a wait often tells what the other path has done: "M906 P12 (C CLAMPED)".
+    const auto does_other = [&](int code) {
+        return std::any_of(notes.begin(), notes.end(), [&](const PathNotes& some) {
+            return some.other.count(code) != 0 && some.by_paths.count(code) == 0;
+        });
+    };
     for (std::size_t i = 0; i < 2; ++i)
         for (const auto& [code, block] : notes[i].alone)
-            if (code >= 100 && notes[0].other.count(code) == 0 && notes[1].other.count(code) == 0)
-                alone[i].insert(code);
+            if (code >= 100 && !does_other(code)) alone[i].insert(code);
     // Notes that call one or two of them so show where the others are.
     std::set<int> shared;
     std::set_intersection(alone[0].begin(), alone[0].end(), alone[1].begin(), alone[1].end(),
@@ -219,6 +347,8 @@ std::vector<std::pair<std::size_t, std::size_t>> meetings(const std::array<Follo
     for (std::size_t i = 0, j = 0; i < a.size() && j < b.size();) {
         if (a[i].code == b[j].code)
             met.emplace_back(i++, j++);
+        else if (longest[i + 1][j + 1] == longest[i][j])
+            ++i, ++j; // One number in the place of another
         else if (longest[i + 1][j] >= longest[i][j + 1])
             ++i;
         else
@@ -240,6 +370,7 @@ public:
         tell_unmet();
         for (const PathStretch& stretch : two_.stretches) tell_stretch(stretch);
         tell_too_deep();
+        tell_tools_that_meet(two_);
         std::stable_sort(two_.findings.begin(), two_.findings.end(),
                          [](const PathFinding& a, const PathFinding& b) {
                              return std::pair(a.path, a.block) < std::pair(b.path, b.block);
@@ -312,6 +443,13 @@ private:
             blocks.begin());
     }
 
+    /// The block that gave the main spindle its mode or speed, looked for upward.
+    std::size_t last_setting(std::size_t p, std::size_t before) const {
+        for (std::size_t i = before; i-- > 0;)
+            if (two_.paths[p].blocks[i].sets_speed) return i;
+        return before > 0 ? before - 1 : 0;
+    }
+
     /// Both at work on one part between two waits.
     void tell_stretch(const PathStretch& stretch) {
         for (std::size_t p = 0; p < 2; ++p) {
@@ -324,20 +462,35 @@ private:
             if (!own_speaks && at_wait && at_wait->turns && at_wait->surface_speed &&
                 !in(stretch, 1 - p, [](const PathBlock& block) { return block.starts_spindle; }))
                 if (const auto drill =
-                        in(stretch, p, [](const PathBlock& block) { return block.drills_centre; }))
+                        in(stretch, p, [](const PathBlock& block) { return block.drills_centre; })) {
                     tell(p, *drill, "centre_work_of_other_path",
                          said("This path works on the centre while {} has constant surface speed in "
                               "force (G96, {}): the speed follows the X of the other turret, up to "
                               "the limit. Write G97 there before this wait.",
-                              name(1 - p), line_in(other, first - 1)));
+                              name(1 - p), line_in(other, last_setting(1 - p, first))));
+                    tell(
+                        1 - p, last_setting(1 - p, first), "centre_work_of_other_path",
+                        said(
+                            "Constant surface speed (G96) is in force at the wait behind this block, and {} "
+                            "works on the centre from there on ({}): the speed follows the X of this turret, "
+                            "up to the limit. Write G97 with its S here.",
+                            name(p), line_in(two_.paths[p], *drill)));
+                }
             if (at_wait && at_wait->turns &&
                 !in(stretch, 1 - p, [](const PathBlock& block) { return !block.turns; }))
                 if (const auto hole =
-                        in(stretch, p, [](const PathBlock& block) { return block.drills_live; }))
+                        in(stretch, p, [](const PathBlock& block) { return block.drills_live; })) {
                     tell(p, *hole, "live_tool_in_turning_part",
                          said("A live tool drills here and {} has the main spindle turning ({}): the "
                               "tool is torn off. Stop the spindle there before the wait.",
                               name(1 - p), line_in(other, first - 1)));
+                    tell(
+                        1 - p, first - 1, "live_tool_in_turning_part",
+                        said(
+                            "The main spindle turns at this wait, and a live tool of {} drills from there on "
+                            "({}): the tool is torn off. Stop the spindle (M05) before the wait.",
+                            name(p), line_in(two_.paths[p], *hole)));
+                }
             const auto home = in(stretch, p, [](const PathBlock& block) { return block.slide_home; });
             const auto parting =
                 in(stretch, 1 - p, [](const PathBlock& block) { return block.parts_off && block.turns; });
@@ -415,10 +568,14 @@ std::string written_wait(int code) {
     return fmt::format("M{:02}", code);
 }
 
-TwoPaths follow_paths(const PathPair& programs) {
+TwoPaths follow_paths(const PathPair& programs, const std::shared_ptr<PathRuns>& own) {
     TwoPaths two;
     std::array<PathNotes, 2> notes;
-    for (std::size_t p = 0; p < 2; ++p) read_path(programs[p], two.paths[p], notes[p]);
+    for (std::size_t p = 0; p < 2; ++p) {
+        if (const OtherProgram* other = programs[p].other.get(); other && own && !other->runs)
+            other->runs = std::make_shared<PathRuns>();
+        read_path(programs[p], two.paths[p], notes[p], programs[p].other ? programs[p].other->runs : own);
+    }
     two.waits_told = notes[0].by_shop_file || notes[1].by_shop_file;
     if (two.waits_told)
         for (std::size_t p = 0; p < 2; ++p) two.paths[p].waits = std::move(notes[p].told);
@@ -451,8 +608,13 @@ const std::vector<TwoPaths>& FileContext::paths() const {
     const machine::Outline& programs = outline();
     if (!parts_.paths) {
         auto made = std::make_shared<std::vector<TwoPaths>>();
+        std::shared_ptr<PathRuns>& own = parts_.other_programs.own_runs;
+        if (!own) own = std::make_shared<PathRuns>();
+        own->before = std::move(own->now);
+        own->now.clear();
         for (const PathPair& pair : path_pairs(analysis, programs, parts_.other_programs))
-            made->push_back(follow_paths(pair));
+            made->push_back(follow_paths(pair, own));
+        own->before.clear();
         parts_.paths = std::move(made);
     }
     return *parts_.paths;

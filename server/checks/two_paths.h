@@ -3,6 +3,7 @@
 #pragma once
 
 #include "checks/path_pairs.h"
+#include "motion/motion.h"
 
 namespace turnwright::checks {
 
@@ -21,6 +22,16 @@ struct PathBlock {
         double x_radius = 0, z_from = 0, z_to = 0;
     };
     std::optional<Along> along;
+    /// Where the tip goes between its ends, on radius, mm; of a way home not known.
+    struct Box {
+        float x_from = 0, x_to = 0, z_from = 0, z_to = 0;
+    };
+    Box tip;
+    float x_end = 0, z_start = 0, z_end = 0; ///< The same; of a cycle its bottom
+    bool by_cycle = false;
+    bool moves = false, feeds = false, tip_known = false;
+    bool of_second = false;  ///< S speaks to the second spindle
+    std::uint16_t datum = 0; ///< Those that may be in force
 };
 struct PathWait {
     int code = 0;
@@ -38,6 +49,9 @@ struct FollowedPath {
 struct PathStretch {
     int code = -1;                                               ///< -1: the end
     std::array<std::pair<std::size_t, std::size_t>, 2> blocks{}; ///< Half open
+    /// What the tips keep from each other at least, mm, if turrets work on opposite sides of one part;
+    /// nullopt: some place is not known, or they may not work on one part.
+    std::optional<double> clearance_mm;
 };
 struct PathFinding {
     std::size_t path = 0, block = 0;
@@ -52,9 +66,18 @@ struct TwoPaths {
     std::vector<PathFinding> findings; ///< In order of path and place
 };
 
+/// The speed that the other path has the main spindle at in the whole of a stretch, for one that has not
+/// spoken to it; nullopt: not known, or not one speed.
+std::optional<double> speed_of_other(const TwoPaths& two, const PathStretch& stretch, std::size_t path);
+/// Of a feed by the turn of a spindle that another path has at `rpm`; nullopt: not known.
+std::optional<double> seconds_lent(const motion::BlockPath& path, const machine::BlockView& view,
+                                   std::optional<double> rpm);
+/// Finds tools of both that are on the centreline at the same time; tells it in both.
+void tell_tools_that_meet(TwoPaths& two);
+
 /// Waits are the codes that the shop file gives that sense; where it tells none, what notes of either program
 /// call so, and M codes of three digits that stand alone in both.
-TwoPaths follow_paths(const PathPair& programs);
+TwoPaths follow_paths(const PathPair& programs, const std::shared_ptr<PathRuns>& own = nullptr);
 
 /// "M101".
 std::string written_wait(int code);

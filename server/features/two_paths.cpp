@@ -37,24 +37,6 @@ std::size_t meeting_of(const checks::TwoPaths& two, std::size_t path, std::size_
     return static_cast<std::size_t>(found - two.meetings.begin());
 }
 
-/// The speed that the other path has the main spindle at in the whole of a stretch, for one that has not
-/// spoken to it; nullopt: not known, or not one speed.
-std::optional<double> speed_of_other(const checks::TwoPaths& two, const checks::PathStretch& stretch,
-                                     std::size_t path) {
-    const auto& own = two.paths[path].blocks;
-    const auto& other = two.paths[1 - path].blocks;
-    const auto first = static_cast<std::ptrdiff_t>(stretch.blocks[1 - path].first),
-               end = static_cast<std::ptrdiff_t>(stretch.blocks[1 - path].second),
-               own_end = static_cast<std::ptrdiff_t>(stretch.blocks[path].second);
-    const auto starts = [](const checks::PathBlock& block) { return block.starts_spindle; };
-    const auto sets = [](const checks::PathBlock& block) { return block.sets_speed || !block.turns; };
-    if (first == 0 || std::any_of(own.begin(), own.begin() + own_end, starts) ||
-        std::any_of(other.begin() + first, other.begin() + end, sets))
-        return std::nullopt;
-    const checks::PathBlock& at_wait = other[static_cast<std::size_t>(first) - 1];
-    return at_wait.turns && !at_wait.surface_speed ? at_wait.speed : std::nullopt;
-}
-
 /// What is missing in the times of a stretch because another path turns the part: `blocks` of moves whose
 /// time stays unknown.
 struct Lent {
@@ -68,15 +50,9 @@ Lent lent_by_other(const machine::Analysis& analysis, BlockPlace first, BlockPla
     reader.visit_span(first, last, [&](const machine::BlockView& view) {
         const motion::BlockPath path = motion::path_of(view, reader);
         if (motion::totals_of(path, view).blocks_without_time == 0) return;
-        const motion::Feed feed = motion::feed_of(view.after, view.settings);
-        const bool by_turn = feed.mode == motion::Feed::Mode::per_rev && feed.mm && *feed.mm > 0;
-        if (!rpm || *rpm <= 0 || !by_turn || !path.complete) {
-            ++lent.blocks;
-            return;
-        }
-        for (const motion::Segment& segment : path.segments)
-            if (segment.kind == motion::SegmentKind::feed)
-                lent.seconds += segment.length_mm() / (*feed.mm * *rpm) * 60;
+        const std::optional<double> seconds = checks::seconds_lent(path, view, rpm);
+        lent.seconds += seconds.value_or(0);
+        lent.blocks += !seconds;
     });
     return lent;
 }
@@ -109,7 +85,56 @@ std::string whole_text(const WaitAt& at, const std::string& partner) {
                 partner, path_seconds(waited[1 - at.path]), at.paths->two.meetings.size());
 }
 
+/// "N3 T05 DRILL 8"
+std::string tool_name(const machine::Analysis& analysis, const machine::Sequence& sequence) {
+    std::string name;
+    if (sequence.number >= 0) name = fmt::format("N{}", sequence.number);
+    if (sequence.tool >= 0) name += fmt::format("{}T{:02}", name.empty() ? "" : " ", sequence.tool);
+    const BlockPlace noted = sequence.note.value_or(sequence.tool_call);
+    const syntax::Run& run = *analysis.forest().run(noted.run);
+    if (noted.block >= run.blocks.size()) return name;
+    for (const syntax::Item& item : run.items_of(run.blocks[noted.block]))
+        if (item.kind == syntax::ItemKind::note) {
+            name += fmt::format("{}{}", name.empty() ? "" : " ", syntax::note_text(run.text_of(item)));
+            break;
+        }
+    return name;
+}
+
 } // namespace
+
+std::array<const machine::Outline*, 2> outlines_of(const TimedPaths& timed, const machine::Outline& own) {
+    std::array<const machine::Outline*, 2> outlines{};
+    for (std::size_t p = 0; p < 2; ++p) {
+        const checks::PathProgram& program = timed.two.paths[p].program;
+        outlines[p] = program.other ? &program.other->outline : &own;
+    }
+    return outlines;
+}
+
+std::vector<PathsRow> paths_outline(const TimedPaths& timed,
+                                    std::array<const machine::Outline*, 2> outlines) {
+    std::vector<PathsRow> rows;
+    for (const checks::PathStretch& stretch : timed.two.stretches) {
+        PathsRow& row = rows.emplace_back();
+        row.code = stretch.code;
+        for (std::size_t p = 0; p < 2; ++p) {
+            const FollowedPath& path = timed.two.paths[p];
+            const auto [from, to] = stretch.blocks[p];
+            if (from >= to) continue;
+            PathsRow::Side& side = row.sides[p];
+            side.is_empty = false;
+            side.first_line = path.line_of(from);
+            side.last_line = std::max(side.first_line, path.line_of(to - 1));
+            const BlockPlace first = path.blocks[from].place, last = path.blocks[to - 1].place;
+            for (const machine::ProgramPart& program : outlines[p]->programs)
+                for (const machine::Sequence& sequence : program.sequences)
+                    if (sequence.first <= last && first <= sequence.last)
+                        side.tools.push_back(tool_name(*path.program.analysis, sequence));
+        }
+    }
+    return rows;
+}
 
 std::string path_seconds(double seconds) {
     const auto whole = static_cast<long long>(std::llround(seconds));
@@ -138,12 +163,16 @@ TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Documen
             const auto& blocks = timed.two.paths[p].blocks;
             const auto [from, to] = stretch.blocks[p];
             if (from >= to) continue;
+            if (blocks[to - 1].place < blocks[from].place) { // From one turn of a loop to the next
+                row.at_least[p] = true;
+                continue;
+            }
             const motion::Totals totals = times[p]->between(blocks[from].place, blocks[to - 1].place);
             row.seconds[p] = totals.seconds();
             row.about = row.about || totals.about;
             if (totals.blocks_without_time == 0) continue;
             const Lent lent = lent_by_other(*programs[p].analysis, blocks[from].place, blocks[to - 1].place,
-                                            speed_of_other(timed.two, stretch, p));
+                                            checks::speed_of_other(timed.two, stretch, p));
             row.seconds[p] += lent.seconds;
             row.at_least[p] = lent.blocks > 0;
         }

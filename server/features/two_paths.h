@@ -30,6 +30,20 @@ std::string partner_text(const Document& document, machine::BlockPlace place);
 std::vector<Location> partner_places(const Document& document, machine::BlockPlace place,
                                      const std::vector<WorkspaceFile>& files);
 
+/// What both do up to a wait, side by side: the tools that they work with, as their programs name them.
+struct PathsRow {
+    int code = -1; ///< As that of the stretch
+    struct Side {
+        std::vector<std::string> tools; ///< "N3 T05 DRILL 8"; the first may go on from the row before
+        std::size_t first_line = 0, last_line = 0; ///< From 0, both in
+        bool is_empty = true;
+    };
+    std::array<Side, 2> sides;
+};
+std::vector<PathsRow> paths_outline(const TimedPaths& timed, std::array<const machine::Outline*, 2> outlines);
+/// The outline of either program; `own` is that of the document asked about.
+std::array<const machine::Outline*, 2> outlines_of(const TimedPaths& timed, const machine::Outline& own);
+
 /// "48 s", "2:05 min".
 std::string path_seconds(double seconds);
 /// Of a path in a stretch: "at least 48 s".

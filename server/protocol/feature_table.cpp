@@ -41,7 +41,8 @@ namespace turnwright::protocol {
     FEATURE(workspace_symbol, workspace_symbol_feature)                                                      \
     FEATURE(execute_command, execute_command_feature)                                                        \
     FEATURE(beside, state_feature)                                                                           \
-    FEATURE(beside, sequences_feature)
+    FEATURE(beside, sequences_feature)                                                                       \
+    FEATURE(beside, paths_feature)
 
 #define DECLARED(ability, feature)                                                                           \
     namespace ability {                                                                                      \

@@ -36,6 +36,44 @@ std::string who_waits(const PathStretch& stretch, const TimedPaths::Stretch& tim
     return {};
 }
 
+std::vector<features::PathsRow> outline_of(const ChartedPaths& paths) {
+    return features::paths_outline(paths.timed,
+                                   {&paths.documents[0]->outline(), &paths.documents[1]->outline()});
+}
+
+/// The tools of both under each other, one a line.
+std::string tools_side_by_side(const features::PathsRow& row) {
+    std::string text;
+    const std::size_t lines = std::max(row.sides[0].tools.size(), row.sides[1].tools.size());
+    for (std::size_t i = 0; i < lines; ++i) {
+        const auto tool = [&](std::size_t p) {
+            return i < row.sides[p].tools.size() ? row.sides[p].tools[i] : std::string();
+        };
+        text += fmt::format("{:<11}{:<31}   {}", "", tool(0), tool(1));
+        text.erase(text.find_last_not_of(' ') + 1);
+        text += '\n';
+    }
+    return text;
+}
+
+std::string tools_in_page(const features::PathsRow::Side& side) {
+    std::string text;
+    for (const std::string& tool : side.tools) text += (text.empty() ? "" : "<br>") + markup_escaped(tool);
+    return text;
+}
+
+/// What is told of the way between both tips; empty: nothing is known, or it is farther than anybody asks.
+std::string apart_text(const PathStretch& stretch) {
+    constexpr double far_mm = 200;
+    if (!stretch.clearance_mm || *stretch.clearance_mm > far_mm) return {};
+    if (*stretch.clearance_mm < 0.001)
+        return said("The ways of both tips cross, at different times or not: look at them.");
+    return said(
+        "The tips stay {:.1f} mm apart or more, if the turrets work on opposite sides; holders are not "
+        "looked at.",
+        *stretch.clearance_mm);
+}
+
 struct PathSums {
     double together = 0;
     std::array<double, 2> waited{};
@@ -196,8 +234,10 @@ std::string svg_head(double height) {
 
 } // namespace
 
-std::string paths_text(const TimedPaths& timed) {
+std::string paths_text(const ChartedPaths& paths) {
+    const TimedPaths& timed = paths.timed;
     const checks::TwoPaths& two = timed.two;
+    const std::vector<features::PathsRow> outline = outline_of(paths);
     std::string text =
         said("Path 1: {}\nPath 2: {}\n\n", two.paths[0].program.name, two.paths[1].program.name);
     if (two.paths[0].waits.empty() && two.paths[1].waits.empty()) text += fmt::format("{}\n\n", no_waits);
@@ -209,6 +249,9 @@ std::string paths_text(const TimedPaths& timed) {
                         lines_of_stretch(two.paths[0], stretch.blocks[0]), features::stretch_seconds(time, 0),
                         lines_of_stretch(two.paths[1], stretch.blocks[1]), features::stretch_seconds(time, 1),
                         who_waits(stretch, time));
+        text += tools_side_by_side(outline[k]);
+        if (const std::string apart = apart_text(stretch); !apart.empty())
+            text += fmt::format("{:<11}{}\n", "", apart);
     }
     text += fmt::format("\n{}\n", sums_text(timed));
     if (!two.findings.empty()) text += "\n";
@@ -270,6 +313,7 @@ std::string paths_page(const ChartedPaths& paths) {
     if (const std::string drawn = both_tools(paths, height); !drawn.empty())
         page += said("<h2>Both tools: path 1 above the centreline, path 2 below it</h2>\n") +
                 svg_head(height + 8) + drawn + "</svg>\n";
+    const std::vector<features::PathsRow> outline = outline_of(paths);
     page += said(
         "<h2>From wait to wait</h2>\n<table><tr><th></th><th>Path 1</th><th></th><th>Path 2</th><th></th>"
         "<th></th></tr>\n");
@@ -281,6 +325,10 @@ std::string paths_page(const ChartedPaths& paths) {
                             lines_of_stretch(two.paths[1], stretch.blocks[1]),
                             features::stretch_seconds(timed.stretches[k], 1),
                             who_waits(stretch, timed.stretches[k]));
+        page += fmt::format("<tr><td></td><td colspan=\"2\">{}</td><td colspan=\"3\">{}</td></tr>\n",
+                            tools_in_page(outline[k].sides[0]), tools_in_page(outline[k].sides[1]));
+        if (const std::string apart = apart_text(stretch); !apart.empty())
+            page += fmt::format("<tr><td></td><td colspan=\"5\">{}</td></tr>\n", markup_escaped(apart));
     }
     page += "</table>\n";
     if (!two.findings.empty()) page += said("<h2>Warnings</h2>\n<ul>\n");

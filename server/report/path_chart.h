@@ -12,7 +12,7 @@ struct ChartedPaths {
     std::array<const features::Document*, 2> documents;
 };
 /// A row a stretch: who waits for whom, how long.
-std::string paths_text(const features::TimedPaths& timed);
+std::string paths_text(const ChartedPaths& paths);
 std::string paths_json(const features::TimedPaths& timed);
 std::string paths_svg(const ChartedPaths& paths);  ///< The chart alone
 std::string paths_page(const ChartedPaths& paths); ///< Chart, picture, rows and warnings: HTML

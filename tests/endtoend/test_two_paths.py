@@ -71,6 +71,19 @@ class TwoPaths(unittest.TestCase):
         found = self.server.request("textDocument/definition", {"textDocument": {"uri": self.upper}, "position": {"line": 0, "character": 1}})
         self.assertEqual(found, [{"uri": self.lower, "range": span(0, 0, 0, 13)}])
 
+    def test_outline_of_the_partner_side_by_side(self):
+        self.server.open(self.upper, UPPER)
+        told = self.server.request("turnwright/paths", {"textDocument": {"uri": self.upper}})
+        self.assertEqual([pair["name"] for pair in told], ["pin_l.nc"])
+        self.assertEqual(told[0]["location"]["uri"], self.lower)
+        rows = told[0]["rows"]
+        self.assertEqual([row["to"] for row in rows], ["M101", "M102", ""])
+        self.assertEqual([row["own"]["tools"] for row in rows][0], ["T01"])
+        self.assertEqual([row["other"]["tools"] for row in rows][0], ["T02"])
+        # 22 mm at 0.2 mm a turn and 1000 turns a minute.
+        self.assertAlmostEqual(rows[1]["otherWaits"], 6.6, delta=0.7)
+        self.assertEqual(rows[1]["own"]["range"]["start"]["line"], 6)
+
 
 if __name__ == "__main__":
     unittest.main()

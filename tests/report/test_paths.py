@@ -77,6 +77,56 @@ class Paths(unittest.TestCase):
         self.assertIn((1, 8, "waits_do_not_meet"), found)
         self.assertEqual(status, 1)
 
+    def test_number_in_the_place_of_another(self):
+        one = ONE.replace("M102", "M104").replace("M103", "M106")
+        found, _ = self.warnings(one, TWO.replace("M102", "M105").replace("M103", "M106"))
+        self.assertEqual(found, [(1, 9, "waits_do_not_meet"), (2, 9, "waits_do_not_meet")])
+
+    def test_note_beside_a_wait_tells_what_the_other_has_done(self):
+        # P12 names the paths: the note tells nothing of what the code itself does.
+        note = "M101 P12 (WAIT)\n", "M102 P12 (C CLAMPED)\n"
+        one = ONE.replace("M101\n", note[0]).replace("M102\n", note[1])
+        two = TWO.replace("M101\n", note[0]).replace("M102\n", note[1])
+        out = json.loads(self.told(one, two, "--format", "json").stdout)
+        self.assertEqual([row["to"] for row in out["sections"]], ["M101", "M102", "M103", ""])
+
+    def test_waits_in_a_loop_come_each_time(self):
+        one = "O0101\nG21 G99\nG97 S1000 M03\n#1=0\nWHILE[#1LT3]DO1\nG00 X52. Z2.\nM101\nM102\n#1=#1+1\nEND1\nM103\nM30\n"
+        two = "O0102\nG21 G99\nG00 X60. Z5.\nM101\nM102\nM101\nM102\nM101\nM102\nM103\nM30\n"
+        self.assertEqual(self.warnings(one, two), ([], 0))
+        found, _ = self.warnings(one.replace("LT3", "LT2"), two)
+        self.assertEqual({(path, rule) for path, _, rule in found}, {(2, "waits_do_not_meet")})
+
+    def test_waits_in_a_called_program(self):
+        one = "O0101\nG21 G99\nG97 S1000 M03\nM98 P200\nM98 P200\nM103\nM30\nO0200\nG00 X52. Z2.\nM101\nM99\n"
+        two = "O0102\nG21 G99\nG00 X60. Z5.\nM101\nM101\nM103\nM30\n"
+        out = json.loads(self.told(one, two, "--format", "json").stdout)
+        self.assertEqual([row["to"] for row in out["sections"]][:2], ["M101", "M101"])
+
+    def test_cause_is_told_in_the_other_path(self):
+        # Constant surface speed in the one, a drill on the centre in the other: both programs hear of it.
+        one = ONE.replace("G97 S1000", "G96 S180")
+        found, _ = self.warnings(one, TWO)
+        self.assertIn((2, 7, "centre_work_of_other_path"), found)
+        self.assertIn((1, 4, "centre_work_of_other_path"), found)
+
+    def test_tools_that_meet_on_the_centreline(self):
+        # By hand: 26 mm from X52. to the centre at 0.2 mm a turn and 1000 turns a minute are 7.8 s; the drill,
+        # 0.1 mm a turn from Z5., stands at Z-8 then.
+        one = "O0101\nG21 G99\nG97 S1000 M03\nG00 X52. Z0.\nM101\nG01 X-1.6 F.2\nM102\nM30\n"
+        two = "O0102\nG21 G99\nG00 X0 Z5.\nM101\nG01 Z-30. F.1\nM102\nM30\n"
+        found, _ = self.warnings(one, two)
+        self.assertEqual(found, [(1, 6, "tools_of_paths_meet"), (2, 5, "tools_of_paths_meet")])
+        # From Z30. it stands at Z17 then, in front of the face.
+        self.assertEqual(self.warnings(one, two.replace("Z5.", "Z30.")), ([], 0))
+        # At another part, by another datum.
+        self.assertEqual(self.warnings(one, two.replace("G21 G99", "G21 G99 G55")), ([], 0))
+
+    def test_tools_stand_side_by_side_with_the_clearance_of_their_tips(self):
+        out = self.told(ONE.replace("T0101", "T0101 (ROUGH)"), TWO.replace("T0202", "T0202 (DRILL 8)"))
+        self.assertIn("T01 ROUGH", out.stdout)
+        self.assertIn("T02 DRILL 8", out.stdout)
+
     def test_other_number(self):
         found, _ = self.warnings(ONE, TWO.replace("M102", "M103"))
         self.assertTrue(any(row[2] == "waits_do_not_meet" for row in found))
@@ -87,7 +137,7 @@ class Paths(unittest.TestCase):
 
     def test_centre_under_surface_speed(self):
         found, _ = self.warnings(ONE.replace("G97 S1000", "G96 S180"), TWO)
-        self.assertEqual(found, [(2, 7, "centre_work_of_other_path")])
+        self.assertEqual(found, [(1, 4, "centre_work_of_other_path"), (2, 7, "centre_work_of_other_path")])
 
     def test_slide_goes_before_part_off(self):
         found, _ = self.warnings(ONE, TWO.replace("M103\nB0", "B0\nM103"))

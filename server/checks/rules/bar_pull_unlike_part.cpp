@@ -36,7 +36,7 @@ bool is_puller(const ToolOfSpan& tool, const shop::Shop& shop) {
     const shop::Tool* held = tool.station > 0 ? shop.tool(tool.station) : nullptr;
     if (held) return held->kind == shop::ToolKind::bar_puller;
     return tool.that([](const NamedTool& named) {
-        return named.kind == NamedTool::Kind::stop && named.word.starts_with("PULLER");
+        return named.kind == NamedTool::Kind::stop && names_puller(named.word);
     }) != nullptr;
 }
 

@@ -1,11 +1,13 @@
 // The part is turned to another angle while the tool is still in it.
-#include "checks/acts.h"
+#include "checks/holes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
 namespace turnwright::checks::rules::c_turned_in_cut {
 
 namespace {
+
+constexpr double least_metal_mm = 0.5; ///< Tool data and leftovers differ by less
 
 /// The last plunge along one axis: from where it was fed, how deep.
 struct Plunge {
@@ -18,12 +20,31 @@ bool feeds(const Act& act) {
     return (act.motion == MotionKind::feed || act.motion == MotionKind::arc) && !act.in_contour;
 }
 
-void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report) {
+/// Beside the tool that stands at X the part is thicker all round than where it stands.
+bool look_at_side(const FileContext& context, std::span<const ToolOfSpan> program, const ToolOfSpan& tool,
+                  const Act& act, std::optional<double> of_file, Report& report) {
+    if (act.moves() || !known(act.from_x) || !known(act.from_z) || act.from_x <= 0) return false;
+    const std::optional<double> mm = mm_of(act, of_file);
+    const float metal = cleared_at(program, &act, act.from_z, true);
+    if (!known(metal) || !mm || (metal - act.from_x) * *mm < least_metal_mm) return false;
+    report.at(tool.place(act))
+        .message(said(
+            "The part is turned while the tool stands at {}, and here it is turned to {}: the tool is torn "
+            "through the part. Go out in X first.",
+            spoken_x(act.from_x, context.settings()), spoken_x(metal, context.settings())));
+    return true;
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, const ToolOfSpan& tool,
+             std::optional<double> of_file, Report& report) {
     Plunge plunge;
     for (const Act& act : tool.work->acts) {
         if (act.calls_tool || act.polar || act.cylinder || act.deleted || is_return(act.motion)) plunge = {};
         if (act.polar || act.cylinder) continue;
         const bool turns = act.motion == MotionKind::rapid && act.turns_part;
+        if (turns && !plunge.act && act.part_stands &&
+            look_at_side(context, program, tool, act, of_file, report))
+            return;
         if (turns && plunge.act) {
             const float now = plunge.side ? act.from_x : act.from_z;
             const bool moves_out = plunge.side ? act.moves_x : act.moves_z;
@@ -61,7 +82,11 @@ void look_at(const FileContext& context, const ToolOfSpan& tool, Report& report)
 }
 
 void file(const FileContext& context, Report& report) {
-    for (const ToolOfSpan& tool : tools_of(context)) look_at(context, tool, report);
+    const std::vector<ToolOfSpan> tools = tools_of(context);
+    const std::optional<double> of_file = unit_of_file(tools);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        for (const ToolOfSpan& tool : program) look_at(context, program, tool, of_file, report);
+    });
 }
 
 } // namespace
@@ -75,7 +100,9 @@ extern const Check check{
         "A live tool was fed into the part, and the part is turned by a rapid to another angle before the "
         "tool has come out: it stands more than half as deep as it was fed. The tool is torn through the "
         "part. It has to come out to where it was fed in from first. Told only where the part surely stands: "
-        "C engaged or its spindle stopped.",
+        "C engaged or its spindle stopped. The same holds where the tool stands at a smaller X than the part "
+        "is "
+        "turned to at its Z.",
     .file = file,
     .examples =
         {
@@ -113,6 +140,31 @@ C90.
 ;^^^ warning: c_turned_in_cut
 G01 Z-.25 F6.
 G00 Z.1
+M30
+)"},
+            {System::B, R"(
+(M51 C ON  M50 C OFF  M23 LIVE ON  M25 LIVE OFF)
+G21 G90 G95
+T0101
+G97 S1000 M03
+G00 X46. Z2.
+G01 X44. F.2
+Z-84.
+G00 X60.
+M05
+T0707
+M51
+G28 C0.
+G94 S2000 M23
+G00 Z-14. C0.
+X42.
+C90.
+;^^^ warning: c_turned_in_cut
+G87 X20. R46. F100
+G80
+G00 X60.
+M25
+M50
 M30
 )"},
             {System::B, R"(

@@ -33,6 +33,7 @@ O0012
 G21 G99
 G50 S3000
 G96 S180 M03
+;^^^ warning: centre_work_of_other_path
 G00 X52. Z2.
 M101
 G01 X20. F.2
@@ -55,6 +56,7 @@ O0012
 G20 G90 G95
 G92 S3000
 G96 S500 M03
+;^^^ warning: centre_work_of_other_path
 G00 X2.2 Z.1
 M101
 G01 X.8 F.008

@@ -113,12 +113,14 @@ bool stood_there(const Acts& work, const Act& act) {
 
 /// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
 bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
-    // The last tool of all, or one before the part is taken over that a note calls so.
-    if (&tool != &last && !tool.is(NamedTool::Kind::part_off)) return false;
     const Act* end = tool.work->acts.data() + tool.work->acts.size();
     const Act* next = std::find_if(&act, end, cuts);
-    return next != end && next->moves_x && !next->moves_z && known(next->from_x) && known(next->to_x) &&
-           std::abs(next->to_x) < std::abs(next->from_x) / 2;
+    if (next == end || !next->moves_x || next->moves_z || !known(next->from_x) || !known(next->to_x))
+        return false;
+    // The last tool of all, or one before the part is taken over: a note calls it so, or it goes through the
+    // centre.
+    const bool parts = &tool == &last || tool.is(NamedTool::Kind::part_off) || next->to_x < 0;
+    return parts && std::abs(next->to_x) < std::abs(next->from_x) / 2;
 }
 
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
@@ -518,6 +520,33 @@ G00 X1.6 Z-16.25
 G01 X-.03 F.003
 G00 X3.
 Z3.
+M30
+)"},
+            // A blade that no note names parts off behind a short turned length, and the second side follows.
+            {System::A, R"(
+G21 G40 G99
+T0101
+G50 S2500
+G96 S180 M03
+G00 X32. Z0.
+G01 X-1.6 F.15
+G00 Z2.
+X20.
+G01 Z-15. F.2
+X23.
+X28. Z-16.45
+X30.
+T0909
+G97 S800 M03
+G00 Z-43.5
+X30.
+G01 X-.4 F.05
+G00 X34.
+T0202
+G00 X32. Z-4.
+Z0.
+G01 X-1.6 F.15
+G00 Z-2.
 M30
 )"},
             right_turning_a,

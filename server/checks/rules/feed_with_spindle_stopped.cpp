@@ -40,6 +40,8 @@ void sequence(const SequenceContext& context, Report& report) {
         const std::optional<machine::Spindle> spindle = step.after->spoken_to();
         if (!spindle || *spindle == machine::Spindle::live) continue; // Another rule tells that
         if (!cuts(step) || !stopped || may_work_with_spindle_stopped(step)) continue;
+        // Of two turrets the other one's program may have started it.
+        if (direction.surely_unset() && context.settings().machine.has_paths()) continue;
         // A hole off the centre behind a C or Y: a live tool.
         if (other_axis && step.motion == MotionKind::drill_cycle && !step.target_x.is(0)) continue;
         bool threads = !cuts_at_feed(step);
@@ -204,6 +206,18 @@ N10 G00 X40. Z1.
 G01 Z-10. F0.2
 M30
 )"},
+            {System::A, R"(
+O1012 (LOWER)
+G21 G99
+T0202 (DRILL 8)
+G00 X0 Z5.
+M101
+G01 Z-15. F.1
+G00 Z5.
+M102
+M30
+)",
+             "[[machine]]\nname = \"two turrets\"\npath_numbers = 1000\n"},
         },
 };
 

@@ -99,6 +99,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, Repo
     const bool short_of_face =
         act.by_w && act.motion == MotionKind::feed && act.moves_x && way < 0 && from > 0 && to >= 0;
     const bool goes_nowhere = way == 0;
+    // "G18 W0 H0": names the plane that C is laid out on.
+    if (goes_nowhere && alone.tool->work->word(act, 'H')) return;
     const bool plain = !act.in_contour && !machine::is_cycle(act.motion);
     const double least = plain && stands_elsewhere(tools, act, way) ? noticeable_mm : short_way_mm;
     if (std::abs(way) * mm < least && !short_of_face && !goes_nowhere) return;
@@ -329,6 +331,32 @@ W1.
 G01 X30.
 G00 X50.
 X90. Z50.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1000 M03
+G00 X44. Z0.
+G01 X-1. F.2
+G00 X42. Z2.
+X38.4
+G01 Z-64. F.2
+G00 X44. Z2.
+X32.
+G01 X38. Z-1. F.1
+Z-64.
+X42.
+T0404
+G98 S3000
+G00 Z-20.
+X42. C0.
+G01 X34. F60.
+G18 W0 H0
+G107 C19.
+G01 C90. F200.
+G107 C0
+G00 X46.
 M30
 )"},
             right_turning_a,

@@ -33,6 +33,7 @@ G21 G99
 G97 S1000 M03
 G00 X52. Z2.
 M101
+;^^^ warning: live_tool_in_turning_part
 M102
 M30
 O1012
@@ -54,6 +55,7 @@ G71 G90 G95
 G97 S700 M04
 G00 X52. Z2.
 M101
+;^^^ warning: live_tool_in_turning_part
 G01 Z-30. F.2
 M102
 M30

@@ -1,5 +1,5 @@
 // A live tool cuts and nothing has started it.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -25,14 +25,18 @@ bool is_driven(const ToolOfSpan& tool, const Act& act) {
 void file(const FileContext& context, Report& report) {
     for_each_clamping_program(context, [&](const std::vector<ClampEvent>& events, const auto& codes) {
         const MachineCode* starts = code_that(codes, Does::live_on);
-        if (!starts) return;
+        const MachineCode* stops = code_that(codes, Does::live_off);
+        if (!starts && !stops) return;
         std::set<const ToolOfSpan*> told;
         for (const ClampEvent& event : events) {
             const ClampAct& at = event.at;
             const Held &live = at.of(HeldBy::live_tool), &c = at.of(HeldBy::c_axis);
             if (event.kind != Kind::feeds_stopped || !c.surely() || live.may_be() ||
-                !is_driven(*at.tool, *at.act) || !told.insert(at.tool).second)
+                !is_driven(*at.tool, *at.act))
                 continue;
+            // The code that starts it may be one that nothing tells.
+            if (!starts && !surely_still(at, HeldBy::c_axis, codes)) continue;
+            if (!told.insert(at.tool).second) continue;
             // Where its speed stands the code is missing.
             const Act* speed = nullptr;
             for (const Act& act : at.tool->work->acts) {
@@ -41,6 +45,14 @@ void file(const FileContext& context, Report& report) {
             }
             auto entry = speed && !live.code ? report.at_letter(at.tool->place(*speed), 'S')
                                              : report.at(at.tool->place(*at.act));
+            if (!starts) {
+                entry.message(
+                    said("The tool below cuts with C engaged and nothing turns: no code stands above that "
+                         "could start it, while {} stops it further down. The tool is pushed into the "
+                         "part. Write the code that starts it, with its S, in the approach.",
+                         with_words(*stops)));
+                continue;
+            }
             entry.message(said(
                 "{} with C engaged and nothing turns: {} {}. The tool is pushed into the part. "
                 "Write M{:02} with its S in the approach.",

@@ -1,5 +1,6 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
 #include "checks/acts.h"
+#include "checks/noted_tool.h"
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
@@ -180,6 +181,13 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     }
 }
 
+/// With its left corner set a blade cuts the part off a width in front of its Z: the bore ends behind that.
+bool comes_through_beside(const WorksContext& context, const Work& blade, double behind) {
+    const NotedTool noted = tool_by_note(notes_of(context, blade.span), blade.unit_mm, blade.tool);
+    return noted.corner == BladeCorner::left && noted.tool.width_mm &&
+           behind * blade.unit_mm < *noted.tool.width_mm;
+}
+
 /// The blade opens a groove, breaks the edge down into it and goes through there: the groove stands beside.
 const Leg* groove_beside_edge(const PartOff& off) {
     constexpr double same_place_mm = 0.5, most_beside_mm = 15;
@@ -232,6 +240,7 @@ void works(const WorksContext& context, Report& report) {
                                names(notes_of(context, work.span), part_off_words);
             const auto bore =
                 named || work.tool == part.works.back()->tool ? bore_missed(part, off) : std::nullopt;
+            if (bore && comes_through_beside(context, work, bore->z_mm - z)) continue;
             if (bore && off.work == part.works.back()) {
                 const Leg* placed = off.leg;
                 while (placed != work.legs.data() && !placed->moves_z) --placed;

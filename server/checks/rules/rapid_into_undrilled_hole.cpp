@@ -9,6 +9,8 @@ namespace turnwright::checks::rules::rapid_into_undrilled_hole {
 
 namespace {
 
+constexpr double least_metal_mm = 0.5; ///< Tool data and leftovers differ by less
+
 /// Deepest by other cycles at this distance from the axis (or along it), and where they begin to feed.
 struct Before {
     float deepest = not_known, level = not_known;
@@ -18,7 +20,16 @@ std::string spoken_level(const Hole& hole, float value, const machine::Settings&
     return hole.side ? spoken_x(value, settings) : fmt::format("Z{}", written(value));
 }
 
-void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+/// No other tool has drilled at this place.
+bool first_there(const std::vector<Hole>& holes, std::size_t i) {
+    return std::none_of(
+        holes.begin(), holes.begin() + static_cast<std::ptrdiff_t>(i), [&](const Hole& other) {
+            return other.side == holes[i].side && (other.place == holes[i].place || !known(other.place));
+        });
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, std::optional<double> of_file,
+             Report& report) {
     const std::vector<Hole> holes = holes_of(program, context.settings());
     const ToolOfSpan* told = nullptr;
     for (std::size_t i = 0; i < holes.size(); ++i) {
@@ -36,6 +47,21 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
                               spoken_level(hole, hole.level, context.settings()),
                               spoken_level(hole, hole.bottom, context.settings())));
             continue;
+        }
+        if (hole.side && known(hole.place)) {
+            const float metal = cleared_at(program, hole.act, hole.place, false);
+            const std::optional<double> mm = mm_of(*hole.act, of_file);
+            if (known(metal) && mm && way < 0 && (metal - hole.level) * *mm > least_metal_mm &&
+                first_there(holes, i)) {
+                told = hole.tool;
+                report.at_letter(hole.tool->place(*hole.act), hole.level == hole.start ? 'X' : 'R')
+                    .message(
+                        said("The rapid goes to {} and the metal begins at {} here: the drill is driven into "
+                             "the part at full rate. Bring X and R in front of it.",
+                             spoken_level(hole, hole.level, context.settings()),
+                             spoken_level(hole, metal, context.settings())));
+                continue;
+            }
         }
         Before before;
         for (std::size_t j = 0; j < i; ++j) {
@@ -61,7 +87,9 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
+    const std::optional<double> of_file = unit_of_file(tools);
+    for_each_program(
+        tools, [&](std::span<const ToolOfSpan> program) { look_at(context, program, of_file, report); });
 }
 
 } // namespace
@@ -177,6 +205,45 @@ G00 X44. Z10. C45.
 G85 X44. C45. Z-18. R-4. F190
 G80
 G00 X200. Z100.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1000 M03
+G00 X46. Z2.
+G01 X44. F.2
+Z-84.
+G00 X50.
+M05
+T0909
+G98
+G00 X38. Z-68.
+G87 X14. R-3. Q3000 F200.
+;         ^^^ warning: rapid_into_undrilled_hole
+G80
+G00 X60.
+T1010
+G00 X48. Z-68.
+G88 X22. R-3. F500.
+G80
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S1000 M03
+G00 X46. Z2.
+G01 X44. F.2
+Z-84.
+G00 X50.
+M05
+T0909
+G94
+G00 X50. Z-68.
+G87 X14. R46. Q3000 F200.
+G80
+G00 X60.
 M30
 )"},
             right_turning_a,

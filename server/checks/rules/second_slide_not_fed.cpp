@@ -14,13 +14,30 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
     const Act* out = nullptr; ///< The rapid that brings the slide out, nothing fed since
     const ActWord* word_out = nullptr;
     bool code_came = false;
-    std::size_t outs = 0;
+    std::size_t outs = 0, builder_codes = 0;
     for (const ToolOfSpan& tool : program)
         for (const Act& act : tool.work->acts) {
             const ActWord* word = slide_word(*tool.work, act);
             if (word && !act.in_contour) {
                 const bool rapid = act.meaning == Meaning::rapid && !act.gives_feed;
                 const bool is_home = word->number == 0;
+                // Two codes of chucks, and back again: it closes here, and the other opens.
+                const bool draws_back = out && !rapid && builder_codes >= 2 && !act.deleted &&
+                                        std::abs(word->number) < std::abs(word_out->number) &&
+                                        word->number * word_out->number >= 0;
+                if (draws_back) {
+                    report.at_letter(tool_out->place(*out), word_out->letter)
+                        .message(said(
+                            "The slide of the second spindle is brought to {0}{1} by rapid alone, and after "
+                            "the codes of the chucks it goes back to {0}{2}: nothing feeds it onto the part. "
+                            "Its chuck closes in front of the part, which falls when the other one opens. "
+                            "Write the feed onto the part (G01 {0} F) before the chuck closes.",
+                            word_out->letter, written(static_cast<float>(word_out->number)),
+                            written(static_cast<float>(word->number))))
+                        .related(tool.place(act), said("drawn back here"));
+                    return;
+                }
+                builder_codes = 0;
                 if (out && is_home && code_came && outs == 1) {
                     report.at_letter(tool_out->place(*out), word_out->letter)
                         .message(said(
@@ -45,6 +62,7 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
                 continue;
             }
             if (!out) continue;
+            for (const ActWord& code : tool.work->words_of(act)) builder_codes += is_of_builder(code);
             // Parted to the axis, or to a hole, with the slide out.
             code_came = code_came || (act.cuts() && act.moves_x && !act.moves_z && act.turns() &&
                                       known(act.to_x) && known(act.from_x) && act.to_x < act.from_x);
@@ -136,6 +154,38 @@ G00 X40. Z-48.3
 G01 Z-50. F.07
 G00 X42.
 B0
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G97 S700 M03
+M44
+G00 B-490.
+;   ^^^^^^ warning: second_slide_not_fed
+G94
+M63
+G04 X1.
+M60
+G04 X1.
+G01 B-440. F1500
+G00 B0.
+M45
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G97 S700 M03
+M44
+G00 B-490.
+G94
+G01 B-515. F300
+M63
+G04 X1.
+M60
+G04 X1.
+G01 B-440. F1500
+G00 B0.
+M45
 M30
 )"},
             right_turning_a,

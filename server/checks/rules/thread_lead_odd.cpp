@@ -38,6 +38,15 @@ bool is_lead_of_some_thread(double lead_mm, bool inch) {
     return false;
 }
 
+/// ISO 261 and the unified coarse threads end at 6 mm and 4 threads an inch (from memory).
+constexpr double most_tap_lead_mm = 6.4;
+
+/// Holes of one tap by the minute, of which one has another speed or feed: its lead and that of the rest.
+struct OddTap {
+    const Act* act = nullptr;
+    double lead = 0, of_others = 0;
+};
+
 /// Who has set the F that a block takes over.
 enum class Giver : std::uint8_t { nobody, thread, cut, alone };
 
@@ -62,7 +71,36 @@ struct Looker {
         return act.feed / act.speed * *mm;
     }
 
+    /// Of three holes at least.
+    std::optional<OddTap> odd_tap(const ToolOfSpan& tool) const {
+        std::vector<std::pair<const Act*, double>> leads;
+        for (const Act& act : tool.work->acts)
+            if (act.taps() && act.moves())
+                if (const auto lead = lead_of(tool, act)) leads.emplace_back(&act, *lead);
+        if (leads.size() < 3) return std::nullopt;
+        for (const auto& [act, lead] : leads) {
+            const double own = lead;
+            const auto others = static_cast<std::size_t>(std::count_if(
+                leads.begin(), leads.end(), [&](const auto& some) { return is_other(some.second, own); }));
+            if (others + 1 != leads.size()) continue;
+            const double rest = (leads.front().first == act ? leads.back() : leads.front()).second;
+            const bool rest_alike = std::all_of(leads.begin(), leads.end(), [&](const auto& some) {
+                return some.first == act || !is_other(some.second, rest);
+            });
+            if (rest_alike) return OddTap{act, lead, rest};
+        }
+        return std::nullopt;
+    }
+
     void look_at(const ToolOfSpan& tool) {
+        if (const auto odd = tool.work->has_taps ? odd_tap(tool) : std::nullopt) {
+            report.at(tool.place(*odd->act))
+                .message(said("This hole is tapped with a lead of {:.4f} mm, the others of this tool with "
+                              "{:.4f}: the tap "
+                              "breaks. F{} and S{} here: one of the two has a wrong digit.",
+                              odd->lead, odd->of_others, written(odd->act->feed), written(odd->act->speed)));
+            return;
+        }
         const auto named = thread_of(tool, tools);
         const Act* first = nullptr; // Of the passes that end at one place
         bool told = false;
@@ -97,6 +135,14 @@ struct Looker {
                 at_feed(tool, act).message(said(
                     "No F here: the lead is F{}, the feed of the cut before. Write the thread's lead as F.",
                     written(act.feed)));
+                continue;
+            }
+            if (!named && act.taps() && *lead > most_tap_lead_mm) {
+                told = true;
+                at_feed(tool, act).message(
+                    said("F{} is a lead of {:.3f} mm, and no tap cuts that in a turn: it breaks. "
+                         "Is the point or a digit wrong?",
+                         written(act.feed), *lead));
                 continue;
             }
             if (!named && act.gives_feed && !act.per_minute() &&
@@ -311,6 +357,34 @@ G21 X23.4 Z-20. F3.1416
 G21 X23.4 Z-40. F2.309
 G21 X23.4 Z-60. F4.5
 G21 X23.4 Z-80. F2.2
+M30
+)"},
+            {System::B, R"(
+G20 G90 G94 G97
+T0606 (LIVE TAP)
+S500 M03
+G00 X1. Z.2
+G84 Z-.5 R-.05 F20.833
+G80
+G00 X1.2
+M29 S5000
+G84 Z-.5 R-.05 F20.833
+;^^^^^^^^^^^^^^^^^^^^^^^^ warning: thread_lead_odd
+G80
+G00 X1.4
+M29 S500
+G84 Z-.5 R-.05 F20.833
+G80
+M30
+)"},
+            {System::A, R"(
+G20 G99 G97
+T0606
+S400 M03
+G00 X0 Z.3
+G84 Z-.5 R-.1 F.5
+;             ^^^ warning: thread_lead_odd
+G80
 M30
 )"},
             right_turning_a,

@@ -1,0 +1,236 @@
+// Flats milled round the axis of which one lies nearer to it, by a sign or as a radius.
+#include "checks/flat_way.h"
+#include "language/said.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::milled_flat_out_of_row {
+
+namespace {
+
+constexpr double same_share = 0.004; ///< Rounded corner points leave less
+constexpr std::size_t least_alike = 3;
+
+double distance(Flat from, Flat to) {
+    return std::abs(cross(to - from, -from)) / std::abs(to - from);
+}
+bool alike(double a, double b) {
+    return std::abs(a - b) <= same_share * std::max(a, b);
+}
+
+struct Looker {
+    const FileContext& context;
+    const FlatWay& way;
+    Report& report;
+
+    std::string length(double units) const {
+        return fmt::format("{:.3f} {}", units, way.mm > 2 ? "in" : "mm");
+    }
+    static bool on(const FlatLeg& leg) { return leg.side && *leg.side != motion::Side::off; }
+    /// A cut along a compensated contour, neither its lead in nor its lead out.
+    bool is_cut(std::size_t i) const {
+        return i > 0 && on(way.legs[i]) && on(way.legs[i - 1]) && way.legs[i].is_line() &&
+               !way.legs[i].moves_across;
+    }
+
+    std::vector<std::size_t> cuts() const {
+        std::vector<std::size_t> found;
+        for (std::size_t i = 0; i < way.legs.size(); ++i)
+            if (is_cut(i)) found.push_back(i);
+        return found;
+    }
+
+    double at(std::size_t i) const { return distance(way.legs[i].from, way.legs[i].to); }
+
+    /// The corner that ends a cut, with another sign of X or C: both sides of it would lie as the others do.
+    void look_at_corners(const std::vector<std::size_t>& all) {
+        for (const std::size_t i : all) {
+            std::size_t same = 0;
+            double row = 0;
+            for (const std::size_t j : all)
+                if (const std::size_t others = static_cast<std::size_t>(std::count_if(
+                        all.begin(), all.end(), [&](std::size_t k) { return alike(at(j), at(k)); }));
+                    others > same) {
+                    same = others;
+                    row = at(j);
+                }
+            if (same < least_alike || alike(at(i), row) || at(i) > row || i + 1 >= way.legs.size()) continue;
+            const FlatLeg &leg = way.legs[i], &next = way.legs[i + 1];
+            if (!next.known() || next.is_arc) continue;
+            const std::pair<Flat, std::string_view> flips[] = {
+                {std::conj(leg.to), "C"}, {-std::conj(leg.to), "X"}, {-leg.to, "X, C"}};
+            for (const auto& [corner, letters] : flips) {
+                if (std::abs(corner - leg.from) < 1e-6 || std::abs(next.to - corner) < 1e-6) continue;
+                if (!alike(distance(leg.from, corner), row) || !alike(distance(corner, next.to), row))
+                    continue;
+                report.at_letter(leg.place, letters.back())
+                    .message(said(
+                        "This cut passes the axis at {}, where {} others here keep {}: it goes across what "
+                        "they leave standing. With the other sign of {} it lies in their row.",
+                        length(at(i)), same, length(row), letters))
+                    .related(way.legs[all.front() == i ? all.back() : all.front()].place,
+                             said("one of the others"));
+                return;
+            }
+        }
+    }
+
+    /// Two flats that face each other, one at half the distance: a radius where X is a diameter, or the
+    /// reverse.
+    void look_at_halves(const std::vector<std::size_t>& all) {
+        if (all.size() != 2) return;
+        const FlatLeg &one = way.legs[all[0]], &two = way.legs[all[1]];
+        const Flat a = one.to - one.from, b = two.to - two.from;
+        const bool parallel = std::abs(cross(a, b)) < same_share * std::abs(a) * std::abs(b);
+        const bool facing =
+            cross(a, -one.from) * cross(b, -two.from) * (a.real() * b.real() + a.imag() * b.imag()) < 0;
+        if (!parallel || !facing || !alike(std::abs(a), std::abs(b))) return;
+        const double first = at(all[0]), second = at(all[1]);
+        if (std::abs(first - 2 * second) > 1e-3 * first && std::abs(second - 2 * first) > 1e-3 * second)
+            return;
+        const bool x_constant = std::abs(b.real()) < same_share * std::abs(b);
+        const FlatLeg& told = x_constant ? way.legs[all[1] - 1] : two;
+        auto entry = report.at(told.place);
+        const bool by_radius = context.settings().machine.x == shop::XReading::radius;
+        entry.message(by_radius ? said("This flat lies {} from the axis and the one across from it {}, twice "
+                                       "or half as far: X "
+                                       "counts as a radius here. Is one of the two written as a diameter?",
+                                       length(second), length(first))
+                                : said("This flat lies {} from the axis and the one across from it {}, twice "
+                                       "or half as far: X "
+                                       "counts as a diameter here. Is one of the two written as a radius?",
+                                       length(second), length(first)));
+        entry.related(one.place, said("the flat across from it"));
+    }
+
+    void look() {
+        const std::vector<std::size_t> all = cuts();
+        look_at_corners(all);
+        look_at_halves(all);
+    }
+};
+
+void file(const FileContext& context, Report& report) {
+    for (const FlatWay& way : flat_ways(context))
+        if (way.polar) Looker{context, way, report}.look();
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "milled_flat_out_of_row",
+    .family = Family::words,
+    .severity = Severity::warning,
+    .title = "Milled flat out of the row of the others",
+    .documentation = "Flats that one cutter mills round the axis on the plane of X and C mostly lie equally "
+                     "far from it. Told "
+                     "is a cut that passes nearer to the axis than at least three others and would lie in "
+                     "their row with the "
+                     "other sign of X or C at its end, and one of two flats across from each other that lies "
+                     "exactly half as "
+                     "far: X written as a radius where it is a diameter, or the reverse. Sides of other "
+                     "distances that no sign "
+                     "explains are left alone.",
+    .file = file,
+    .examples =
+        {
+            {System::B, R"(
+G21 G90 G94 G97 G40
+T0707
+S1900 M03
+G00 X70. C0. Z-12.
+G12.1
+G01 X70. C20. F400
+G41 X30. F180
+C-8.66
+X0. C-17.321
+X-30. C8.66
+;     ^^^^^ warning: milled_flat_out_of_row
+C8.66
+X0. C17.321
+X45. C4.33
+G40 X80. F400
+G13.1
+M30
+)"},
+            {System::A, R"(
+G20 G40 G98 G97
+T1212
+S1800 M03
+G00 X3. Z-.75 C0.
+G112
+G01 X3. C-.8 F50.
+G42 G01 X1. F20.
+G01 C.8 F8.
+G40 G01 X3. F50.
+C1.5
+X-3.
+C.8
+G42 G01 X-.5 F20.
+;^^^^^^^^^^^^^^^^ warning: milled_flat_out_of_row
+G01 C-.8 F8.
+G40 G01 X-3. F50.
+G113
+M30
+)"},
+            {System::A, R"(
+G20 G40 G98 G97
+T1212
+S1800 M03
+G00 X3. Z-.75 C0.
+G112
+G01 X3. C-.8 F50.
+G42 G01 X1. F20.
+G01 C.8 F8.
+G40 G01 X3. F50.
+C1.5
+X-3.
+C.8
+G42 G01 X-1. F20.
+G01 C-.8 F8.
+G40 G01 X-3. F50.
+G113
+M30
+)"},
+            // A rectangle.
+            {System::C, R"(
+G71 G90 G94 G97 G40
+T0707
+S1900 M03
+G00 X70. C0. Z-12.
+G12.1
+G01 X70. C-20. F400
+G42 X30. F180
+C10.
+X-30.
+C-10.
+X60.
+G40 X80. F400
+G13.1
+M30
+)"},
+            {System::B, R"(
+G21 G90 G94 G97 G40
+T0707
+S1900 M03
+G00 X70. C0. Z-12.
+G12.1
+G01 X70. C20. F400
+G41 X30. F180
+C-8.66
+X0. C-17.321
+X-30. C-8.66
+C8.66
+X0. C17.321
+X45. C4.33
+G40 X80. F400
+G13.1
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::milled_flat_out_of_row
