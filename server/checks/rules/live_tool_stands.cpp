@@ -94,6 +94,22 @@ M15
 M50
 M30
 )"},
+            // Only the code that stops it is told, and none has come that could start it.
+            {System::C, R"(
+(M51 C ON  M50 C OFF)
+G71 G90 G94
+M05
+M51
+T0505
+G97 S1800
+;   ^^^^^ warning: live_tool_stands
+G00 X90. Z5. C45.
+G83 Z-22. R2. F220.
+G80
+M53 (LIVE TOOL STOP)
+M50
+M30
+)"},
             {System::B, R"(
 (M51 C ON  M50 C OFF)
 (M63 LIVE TOOL ON  M65 LIVE TOOL OFF)
