@@ -2,14 +2,11 @@
 #pragma once
 
 #include "features/warnings.h"
-#include "language/said.h"
 
 namespace turnwright::features {
 
 /// The refusal of a program in which nothing is left to be written otherwise.
-inline Said written_so_already() {
-    return said("It is written so already.");
-}
+std::string_view written_so_already();
 
 struct Renumbering {
     enum class What : std::uint8_t { sequences, all_blocks, by_tool } what = What::sequences;

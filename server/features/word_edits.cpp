@@ -10,6 +10,10 @@
 
 namespace turnwright::features {
 
+std::string_view written_so_already() {
+    return said("It is written so already.");
+}
+
 using codes::Meaning;
 using machine::BlockView;
 using syntax::Item;

@@ -1,8 +1,7 @@
 // A boring bar that goes on where the drill before it stopped: into the solid.
 //
 // The limits: common practice, no source.
-#include "checks/acts.h"
-#include "checks/works.h"
+#include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <cmath>
@@ -40,16 +39,10 @@ bool others_side_with(double one, double other, const Workpiece& part, const Wor
     return nearest_one < nearest_other;
 }
 
-/// By its own note, else by the tool list of its program's head.
 bool is_called_drill(const WorksContext& context, const Work& work) {
-    const Span& own = context.spans[work.span];
-    const NamedTool& named = own.facts->acts.held->named;
-    if (named.kind != NamedTool::Kind::none) return named.kind == NamedTool::Kind::drill;
-    for (const Span& span : context.spans)
-        if (!span.sequence && span.program == own.program)
-            for (const auto& [station, listed] : span.facts->acts.held->listed)
-                if (station == work.tool) return listed.kind == NamedTool::Kind::drill;
-    return false;
+    const NamedTool* tool = tool_of_work(
+        context, work, [](const NamedTool& named) { return named.kind != NamedTool::Kind::none; });
+    return tool && tool->kind == NamedTool::Kind::drill;
 }
 
 void works(const WorksContext& context, Report& report) {

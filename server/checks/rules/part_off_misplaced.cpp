@@ -1,8 +1,7 @@
 // A part-off that leaves the part hanging, or that cuts through what the program has made.
-#include "checks/acts.h"
 #include "checks/noted_tool.h"
 #include "checks/slips.h"
-#include "checks/works.h"
+#include "checks/tool_of_work.h"
 #include "language/said.h"
 
 #include <algorithm>
@@ -80,18 +79,6 @@ void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& 
     }
 }
 
-/// By the note of its sequence, else by the tool list of a head of its program.
-std::optional<double> diameter_mm(const WorksContext& context, const Work& drill) {
-    const Span& own = context.spans[drill.span];
-    if (const auto told = own.facts->acts.held->named.diameter_mm(drill.unit_mm)) return told;
-    for (const Span& span : context.spans) {
-        if (span.sequence || span.program != own.program) continue;
-        for (const auto& [station, tool] : span.facts->acts.held->listed)
-            if (station == drill.tool) return tool.diameter_mm(drill.unit_mm);
-    }
-    return std::nullopt;
-}
-
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
@@ -105,8 +92,11 @@ Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& bla
             return leg.cuts() && leg.known && leg.to.z_mm < z;
         });
         if (!reaches) continue;
-        if (const auto drilled_mm = diameter_mm(context, *work))
-            hole.x_radius = std::max(hole.x_radius, *drilled_mm / 2 / work->unit_mm);
+        const double mm = work->unit_mm;
+        const NamedTool* drill = tool_of_work(
+            context, *work, [&](const NamedTool& named) { return named.diameter_mm(mm).has_value(); });
+        if (drill)
+            hole.x_radius = std::max(hole.x_radius, *drill->diameter_mm(mm) / 2 / mm);
         else
             hole.drilled_unknown = true;
     }
