@@ -293,7 +293,11 @@ struct Results::Implementation {
 
     /// Rules on sequences and on the file would speak of what was not looked at.
     void leave_out_all_but_blocks() {
-        static const SequenceFacts nothing;
+        static const SequenceFacts nothing = [] {
+            SequenceFacts facts;
+            facts.acts.held = std::make_shared<const Acts>();
+            return facts;
+        }();
         outline = machine::outline(*analysis);
         spans = spans_of(outline, *analysis);
         for (Span& span : spans) span.facts = &nothing;
@@ -943,16 +947,21 @@ std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
     if (!own.analysis || run >= own.row.size()) return {};
     const Reader reader = Reader(*own.analysis).of_stated();
     Report report(reader, *own.shop, true);
-    reader.visit(run, [&](const BlockView& view) { own.check_block(view, report); });
-    machine::Analysis::Passed passed;
-    for (const Span& span : own.spans) {
-        if (span.last.run < run || span.first.run > run) continue;
-        const auto facts = own.check_span(span, reader, report, passed);
-        own.check_entry(span, *facts, report);
+    if (run < own.checked_end)
+        reader.visit(run, [&](const BlockView& view) { own.check_block(view, report); });
+    if (!own.is_cut_short()) {
+        machine::Analysis::Passed passed;
+        for (const Span& span : own.spans) {
+            if (span.last.run < run || span.first.run > run) continue;
+            const auto facts = own.check_span(span, reader, report, passed);
+            own.check_entry(span, *facts, report);
+        }
+        for (const FileRule& rule : own.file_rules)
+            own.check_file(*rule.check, Reader(*own.analysis), report);
     }
-    for (const FileRule& rule : own.file_rules) own.check_file(*rule.check, Reader(*own.analysis), report);
     std::vector<Report::Placed> found = std::move(report.found);
-    found.insert(found.end(), own.silencing_findings.begin(), own.silencing_findings.end());
+    for (const auto* list : {&own.silencing_findings, &own.end_findings})
+        found.insert(found.end(), list->begin(), list->end());
     std::erase_if(found,
                   [&](const Report::Placed& placed) { return placed.run != run || !own.is_shown(placed); });
     for (Report::Placed& placed : found)

@@ -33,6 +33,7 @@ Order order_of(const ToolOfSpan& tool) {
         ++at;
         const bool first_call = act.calls_tool && order.call < 0;
         if (first_call) order.call = at;
+        if (order.call < 0 && act.moves()) order.speed = -1; // Of what moves there
         if (order.speed < 0 && act.gives_speed && act.spindle == machine::Spindle::main) order.speed = at;
         if (const ActWord* number = act.calls_program ? tool.work->word(act, 'P') : nullptr) {
             order.last_call = number->number;
@@ -118,7 +119,8 @@ void look_at_cut(const Orders& orders, Report& report) {
     std::size_t kept = 0;
     for (const Order& order : orders) {
         if (order.last_cut < 0) continue;
-        if (order.way_home > order.last_cut) {
+        // A program that is called there may go home.
+        if (order.way_home > order.last_cut || order.last_call_at > order.last_cut) {
             ++kept;
         } else {
             if (odd) return;

@@ -154,8 +154,7 @@ bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
 
 /// It stops where it would be through a bore that ends in front of it.
 std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
-    // Nearer the blade itself, 2 to 4 wide, reaches into the bore.
-    constexpr double most_beyond_mm = 2, least_behind_mm = 3, most_behind_mm = 8;
+    constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
     const double mm = off.work->unit_mm, x = off.leg->to.x_radius_mm, z = off.leg->to.z_mm;
     if (part.bore.empty() || part.bore.at(z)) return std::nullopt;
     for (std::size_t i = 0;; ++i) {
@@ -171,8 +170,11 @@ std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     }
 }
 
-/// With its left corner set a blade cuts the part off a width in front of its Z: the bore ends behind that.
+/// The blade reaches into a bore that ends less than its width in front of its Z: as its left corner and its
+/// width are noted, or of one that is not.
 bool comes_through_beside(const WorksContext& context, const Work& blade, double behind) {
+    constexpr double blade_mm = 3; // 2 to 4: common practice, no source
+    if (behind * blade.unit_mm < blade_mm) return true;
     const NotedTool noted = tool_by_note(notes_of(context, blade.span), blade.unit_mm, blade.tool);
     return noted.corner == BladeCorner::left && noted.tool.width_mm &&
            behind * blade.unit_mm < *noted.tool.width_mm;

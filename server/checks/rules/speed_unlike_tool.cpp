@@ -335,6 +335,11 @@ bool is_meant_as_surface(const Speed& speed, const std::vector<Speed>& speeds) {
         return act.gives_limit && &act <= speed.at && s < far_below_limit * act.speed_limit;
     });
     if (limits) return others.count > 0 && s < 2 * others.most;
+    // Pecks into a face stay at one diameter, as a drill does.
+    const bool only_pecks = std::none_of(acts.begin(), acts.end(), [](const Act& act) {
+        return act.cuts() && act.motion != MotionKind::peck_cycle && act.motion != MotionKind::drill_cycle;
+    });
+    if (only_pecks) return false;
     // In inches the numbers of both modes are alike.
     return !speed.inch && speed.sort == Sort::turning && others.count > 1 && s * nearly > others.least &&
            s < nearly * others.most;
