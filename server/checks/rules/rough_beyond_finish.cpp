@@ -78,6 +78,51 @@ std::optional<Air> past_shoulder(const CutsSoFar& cuts, const Work& work, const 
     return Air{places.front().cut.work, owner, over};
 }
 
+/// From a cut before it, or beside it by the nose: no lone pass.
+bool goes_on(const Work& work, const Leg& leg) {
+    const Leg* before = &leg == work.legs.data() ? nullptr : &leg - 1;
+    return leg.side != motion::Side::off ||
+           (before && before->cuts() && before->known && !before->of_cycle && before->dz() <= 0);
+}
+
+/// Below a taper or a round that is finished, a straight cut ends that has gone on too far.
+std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    constexpr double least_mm = 0.3, least_length_mm = 2;
+    if (leg.dx() == 0 || leg.dz() >= 0) return std::nullopt;
+    std::map<const Leg*, std::pair<std::size_t, Air>> by;
+    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
+        const double over = cut.leg ? -cuts.metal(cut, x) : 0;
+        if (over * work.unit_mm < least_over_mm) return;
+        auto& [count, air] = by[cut.leg];
+        ++count;
+        air = {cut.work, cut.leg, std::max(air.over, over)};
+    });
+    for (const auto& [owner, found] : by) {
+        const bool ends_in_it =
+            owner->to.z_mm > leg.to.z_mm - 1 / work.unit_mm && owner->to.z_mm < leg.from.z_mm;
+        const bool is_much = found.second.over * work.unit_mm > least_mm &&
+                             static_cast<double>(found.first) * cuts.step() * work.unit_mm > least_length_mm;
+        if (is_much && ends_in_it && owner->dx() == 0 && owner->dz() < 0 && !owner->is_arc &&
+            owner->from.z_mm > leg.from.z_mm)
+            return found.second;
+    }
+    return std::nullopt;
+}
+
+void tell_into_slope(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
+                     Report& report) {
+    const Leg* giver = air.leg;
+    while (giver != air.work->legs.data() && !giver->moves_z) --giver;
+    context.at(report, *air.work, *giver, "ZW")
+        .message(
+            said("This cut at {} goes on to {}, and what is finished there rises from {} {} to {} {}: up to "
+                 "{} of it is gone before, on diameter. Is a digit of Z wrong?",
+                 context.x(air.leg->to.x_radius_mm), context.z(air.leg->to.z_mm),
+                 context.x(leg.from.x_radius_mm), context.z(leg.from.z_mm), context.x(leg.to.x_radius_mm),
+                 context.z(leg.to.z_mm), spoken(std::round(2 * air.over * 100) / 100)))
+        .related(context.place(work, leg), said("the finishing cut"));
+}
+
 void tell_past_shoulder(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
                         Report& report) {
     const Leg* giver = air.leg;
@@ -116,6 +161,9 @@ void look_at(const WorksContext& context, const Workpiece& part, bool inside, Re
             const auto past =
                 leg.of_cycle || !is_of_contour(*work, leg) ? std::nullopt : past_shoulder(cuts, *work, leg);
             if (past) return tell_past_shoulder(context, *past, *work, leg, report);
+            const bool is_contour = !leg.of_cycle && goes_on(*work, leg);
+            if (const auto slope = is_contour ? into_slope(cuts, *work, leg) : std::nullopt)
+                return tell_into_slope(context, *slope, *work, leg, report);
             cuts.cut(*work, leg);
         }
     }
@@ -187,6 +235,58 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A taper roughed in steps, one of which is too long.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X31. Z1.
+G01 Z-37. F0.3
+G00 U1. W.5
+Z1.
+X26.
+G01 Z-35.3
+;   ^^^^^^ warning: rough_beyond_finish
+G00 U1. W.5
+Z1.
+X23.
+G01 Z-19.2
+G00 U1. W.5
+Z1.
+G28 U0 W0
+T0303
+G00 X20. Z2.
+G01 Z-15. F0.12
+X30. Z-35.
+Z-36.
+X52.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X31. Z1.
+G01 Z-37. F0.3
+G00 U1. W.5
+Z1.
+X26.
+G01 Z-25.3
+G00 U1. W.5
+Z1.
+X23.
+G01 Z-19.2
+G00 U1. W.5
+Z1.
+G28 U0 W0
+T0303
+G00 X20. Z2.
+G01 Z-15. F0.12
+X30. Z-35.
+Z-36.
+X52.
+M30
+)"},
             // A face groove: X is where the tool stands, and Z how deep.
             {System::A, R"(
 G21 G99

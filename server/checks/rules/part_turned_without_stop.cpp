@@ -1,0 +1,190 @@
+// The second side begins at another datum, and no stop stands before it.
+//
+// What a part is turned round for, and that a person does it: common practice, no source.
+#include "checks/tool_of_work.h"
+#include "language/said.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::part_turned_without_stop {
+
+namespace {
+
+/// Codes of the builder from here on may turn, feed or take over the part.
+constexpr double first_code_of_builder = 10;
+constexpr double near_face_mm = 3, centre_mm = 1;
+
+/// A cut across the face to the centre, at the front.
+bool faces(const Workpiece& part) {
+    return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
+        return std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+            return leg.cuts() && leg.known && leg.dz() == 0 && leg.dx() < 0 &&
+                   leg.to.x_radius_mm * work->unit_mm < centre_mm &&
+                   std::abs(leg.to.z_mm) * work->unit_mm < near_face_mm;
+        });
+    });
+}
+bool cuts_off(const Workpiece& part) {
+    return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
+        return is_blade(*work) && std::any_of(work->legs.begin(), work->legs.end(), [&](const Leg& leg) {
+                   return is_plunge(leg) && leg.to.x_radius_mm < leg.from.x_radius_mm / 3;
+               });
+    });
+}
+/// A stop, a code of the builder or a call: somebody or something may turn the part there.
+bool may_turn_part(const Acts& acts, const Act& act) {
+    const auto words = acts.words_of(act);
+    return act.calls_program || std::any_of(words.begin(), words.end(), [](const ActWord& word) {
+               const bool is_common = word.number > 1 && (word.number < first_code_of_builder ||
+                                                          word.number == 13 || word.number == 14);
+               return word.letter == 'M' && !is_common;
+           });
+}
+
+/// The block that states the datum between two works; nullptr: none does, or the part may have been turned.
+struct Stated {
+    const Span* span = nullptr;
+    const Act* act = nullptr;
+};
+Stated datum_between(const WorksContext& context, const Work& last, const Work& first) {
+    const BlockPlace from = context.place(last, last.legs.back()),
+                     to = context.place(first, first.legs.front());
+    Stated stated;
+    for (std::size_t i = last.span; i <= first.span; ++i) {
+        const Span& span = context.spans[i];
+        const Acts& acts = *span.facts->acts.held;
+        if (!acts.whole) return {};
+        for (const Act& act : acts.acts) {
+            const BlockPlace place = span.place(act.place);
+            if (place < from || to < place) continue;
+            if (may_turn_part(acts, act)) return {};
+            if (act.states(Group::datum)) stated = {&span, &act};
+        }
+    }
+    return stated;
+}
+
+void works(const WorksContext& context, Report& report) {
+    for (std::size_t p = 1; p < context.parts.size(); ++p) {
+        const Workpiece &before = context.parts[p - 1], &now = context.parts[p];
+        if (before.works.empty() || now.works.empty()) continue;
+        const Work &last = *before.works.back(), &first = *now.works.front();
+        if (first.behind_stop || first.tool < 0 || first.called_at || last.called_at) continue;
+        if (last.legs.empty() || first.legs.empty()) continue;
+        if (context.spans[first.span].program != context.spans[last.span].program) continue;
+        if (!faces(before) || !faces(now) || cuts_off(before)) continue;
+        const Stated stated = datum_between(context, last, first);
+        if (!stated.act) continue;
+        const BlockPlace place = stated.span->place(stated.act->place);
+        report.at(place).message(said(
+            "Another datum from here on, and T{:02} begins a face to the centre again, with no stop before "
+            "it: if the part is to be turned round here, the second side would run at once over the first. "
+            "Write M00 where it is turned.",
+            first.tool));
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "part_turned_without_stop",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Second side begins without a stop",
+    .documentation =
+        "Both sides of a part in one program: the tools before have faced it to the centre and worked on it, "
+        "here another datum (G54 to G59) comes and a tool faces to the centre again. Somebody has to turn "
+        "the "
+        "part round between the two, and no stop (M00 or M01) stands there: the second side would run at "
+        "once "
+        "over the first. Programs that cut the part off in between, or have codes of the machine's builder "
+        "there that may feed or hand over the part, are left out.",
+    .works = works,
+    .examples =
+        {
+            {System::A, R"(
+G21 G99 G54
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-30.
+G28 U0 W0
+M05
+G55
+;^^ warning: part_turned_without_stop
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-20.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X2. Z0
+G01 X-.06 F.008
+G00 X1.8 Z.1
+G01 Z-1.
+G00 X4. Z4.
+T0101 G56
+;^^^^^^^^ warning: part_turned_without_stop
+G97 S800 M03
+G00 X2. Z0
+G01 X-.06 F.008
+G00 X1.7 Z.1
+G01 Z-.5
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95 G54
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-30.
+G28 X60. Z20.
+M00 (TURN ROUND)
+G55
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-20.
+M30
+)"},
+            // Handed over by codes of the builder, and a next part behind a part-off.
+            {System::A, R"(
+G21 G99 G54
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X44. Z2.
+G01 Z-30.
+G28 U0 W0
+M68
+M69
+G55
+T0101
+G97 S800 M03
+G00 X48. Z0
+G01 X-1.6 F0.2
+G00 X40. Z2.
+G01 Z-20.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::part_turned_without_stop
