@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <utility>
 
 namespace turnwright::checks::rules::thread_starts_uneven {
 
@@ -153,6 +154,46 @@ void look_at_rows(const WorksContext& context, const Work& work, Report& report)
     }
 }
 
+/// The same passes from several Z, in turn or one row behind the other: how far these lie apart.
+void look_at_begins(const WorksContext& context, const Work& work, Report& report) {
+    constexpr std::size_t most_starts = 6;
+    constexpr double off = 0.02; // Of what one start is apart from the next
+    struct Begin {
+        std::vector<double> x;
+        const Leg* placed = nullptr; ///< The rapid that has brought the tool there
+    };
+    std::map<double, Begin> begins; // By Z
+    const Leg *placed = nullptr, *first = nullptr, *before = nullptr;
+    for (const Leg& leg : work.legs) {
+        const Leg* last = std::exchange(before, &leg);
+        if (leg.kind == Leg::Kind::rapid && leg.arrives && leg.moves_z && !leg.of_cycle) placed = &leg;
+        if (leg.kind != Leg::Kind::thread || leg.dz() == 0) continue;
+        if (!leg.known) return;
+        if (last && last->kind == Leg::Kind::thread) continue; // The pull-out of its pass
+        if (!first) first = &leg;
+        if (leg.to.z_mm != first->to.z_mm || context.lead(work, leg) != context.lead(work, *first)) return;
+        Begin& begin = begins[leg.from.z_mm];
+        begin.x.push_back(leg.to.x_radius_mm);
+        if (!begin.placed) begin.placed = placed;
+    }
+    if (begins.size() < 2 || begins.size() > most_starts) return;
+    const Begin& one = begins.begin()->second;
+    const bool alike =
+        std::all_of(begins.begin(), begins.end(), [&](const auto& begin) { return begin.second.x == one.x; });
+    const double lead = context.lead(work, *first), even = lead / static_cast<double>(begins.size());
+    if (!alike || one.x.size() < 2 || lead <= 0) return;
+    for (const auto& [z, begin] : begins) {
+        const double shift = std::abs(z - first->from.z_mm), in_starts = shift / even;
+        if (std::abs(in_starts - std::round(in_starts)) < off || !begin.placed) continue;
+        context.at(report, work, *begin.placed, "ZW")
+            .message(said("This start is shifted by {}; with {} starts and a lead of {} they lie "
+                          "{} apart: one thread comes out thin, and no nut goes on.",
+                          spoken(std::round(shift * 1e4) / 1e4), begins.size(), spoken(lead),
+                          spoken(std::round(even * 1e4) / 1e4)));
+        return;
+    }
+}
+
 /// A thread whose name tells more starts than one, and whole cycles of it that all begin at one Z.
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
@@ -182,7 +223,10 @@ void file(const FileContext& context, Report& report) {
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works) look_at_rows(context, *work, report);
+        for (const Work* work : part.works) {
+            look_at_rows(context, *work, report);
+            look_at_begins(context, *work, report);
+        }
 }
 
 } // namespace
@@ -207,6 +251,40 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Both starts pass by pass in a loop.
+            {System::A, R"(
+G21 G99
+T0606
+G97 S180 M03
+G00 X48. Z6.
+#101=40.
+WHILE[#101GT36.]DO1
+#101=#101-1.
+G00 Z6.
+G92 X#101 Z-79. F14.
+G00 Z12.
+;   ^^^^ warning: thread_starts_uneven
+G92 X#101 Z-79. F14.
+END1
+G00 X60.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0606
+G97 S180 M03
+G00 X48. Z6.
+#101=40.
+WHILE[#101GT36.]DO1
+#101=#101-1.
+G00 Z6.
+G78 X#101 Z-79. F14.
+G00 Z13.
+G78 X#101 Z-79. F14.
+END1
+G00 X60.
+M30
+)"},
             {System::A, R"(
 G21 G99 G97 S500 M03
 T0707
