@@ -15,7 +15,7 @@ void add_cycle_work(std::size_t work);
 /// That is done for a program of so many blocks: more than any takes that was written for a part. A common
 /// cycle takes two hundred.
 constexpr std::uint64_t most_cycle_work(std::size_t blocks) {
-    return 250'000 + 20 * std::uint64_t{blocks};
+    return 120'000 + 20 * std::uint64_t{blocks};
 }
 
 /// For one report, on its thread: cycles beyond are left open (`machine::Why::cut_short`), which it tells.
