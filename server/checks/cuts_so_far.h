@@ -43,15 +43,15 @@ private:
         if (from.z_mm > to.z_mm) std::swap(from, to);
         const double length = to.z_mm - from.z_mm;
         // Only whole places: what a cut touches with its end is another's.
-        const double first = std::max(0.0, std::ceil((from.z_mm - z_min_) / step_));
-        const double end =
-            std::min(static_cast<double>(cuts_.size()), std::floor((to.z_mm - z_min_) / step_));
-        for (double bin = first; bin < end; ++bin) {
-            const double z = z_min_ + (bin + 0.5) * step_;
+        const auto place = [&](double whole) {
+            return static_cast<std::size_t>(std::clamp(whole, 0.0, static_cast<double>(cuts_.size())));
+        };
+        const std::size_t end = place(std::floor((to.z_mm - z_min_) / step_));
+        for (std::size_t bin = place(std::ceil((from.z_mm - z_min_) / step_)); bin < end; ++bin) {
+            const double z = z_min_ + (static_cast<double>(bin) + 0.5) * step_;
             if (z > 0) return;
             const double share = (z - from.z_mm) / length;
-            look(static_cast<std::size_t>(bin),
-                 from.x_radius_mm + (to.x_radius_mm - from.x_radius_mm) * share);
+            look(bin, from.x_radius_mm + (to.x_radius_mm - from.x_radius_mm) * share);
         }
     }
     double z_min_, step_;

@@ -22,7 +22,7 @@ struct Moment {
 /// When each block of a stretch runs; empty: the time of some block is not known.
 std::vector<Moment> moments_of(const TwoPaths& two, const PathStretch& stretch, std::size_t p) {
     const FollowedPath& path = two.paths[p];
-    const auto [first, end] = stretch.blocks[p];
+    const std::size_t first = stretch.blocks[p].first, end = stretch.blocks[p].second;
     const std::optional<double> rpm = speed_of_other(two, stretch, p);
     std::vector<Moment> moments;
     std::size_t next = first;
