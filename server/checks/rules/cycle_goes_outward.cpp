@@ -17,36 +17,44 @@ bool is_outward(const Work& work, std::size_t i) {
            cut.dz() * work.unit_mm > least_mm && cut.from.z_mm * work.unit_mm < in_front_mm &&
            !way.of_cycle && way.kind == Leg::Kind::rapid && way.known && way.dz() < 0;
 }
-bool goes_inward(const Leg& leg) {
-    return leg.of_cycle && leg.kind == Leg::Kind::feed && leg.known && leg.dx() == 0 && leg.dz() < 0;
+/// The only place where the tool does so: back work does so again.
+std::size_t only_outward(const Work& work) {
+    std::size_t only = 0;
+    for (std::size_t i = 1; i < work.legs.size(); ++i) {
+        if (!is_outward(work, i)) continue;
+        if (only != 0) return 0;
+        only = i;
+    }
+    return only;
+}
+
+void tell(const WorksContext& context, const Work& work, std::size_t at, Report& report) {
+    const Leg& first = work.legs[at];
+    double end = first.to.z_mm; // Behind all pecks
+    for (std::size_t i = at; i < work.legs.size() && work.legs[i].block == first.block; ++i)
+        if (work.legs[i].kind == Leg::Kind::feed) end = std::max(end, work.legs[i].to.z_mm);
+    context.at(report, work, work.legs[at - 1], "ZW")
+        .message(said("The cycle begins at {} and ends at {}, farther out: the rapid before it has "
+                      "gone in deeper than the cut goes, through what stands there. Are two digits "
+                      "of Z swapped?",
+                      context.z(first.from.z_mm), context.z(end)));
+}
+
+/// A part that stands at plus is cut outward alone.
+bool any_goes_inward(const Workpiece& part) {
+    return std::any_of(part.works.begin(), part.works.end(), [](const Work* work) {
+        return std::any_of(work->legs.begin(), work->legs.end(),
+                           [](const Leg& leg) { return leg.cuts() && leg.dz() < 0; });
+    });
 }
 
 void works(const WorksContext& context, Report& report) {
     if (context.stock_is_given) return; // Its rapid is told there
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works)
-            for (std::size_t i = 1; i < work->legs.size(); ++i) {
-                if (!is_outward(*work, i)) continue;
-                // Back work, and a part that stands at plus, go so again.
-                std::size_t outward = 0;
-                for (std::size_t l = 1; l < work->legs.size(); ++l) outward += is_outward(*work, l);
-                bool inward = false;
-                for (const Work* other : part.works)
-                    for (const Leg& leg : other->legs)
-                        inward = inward || goes_inward(leg) || (leg.cuts() && leg.dz() < 0);
-                if (outward > 1 || !inward) break;
-                const Leg& first = work->legs[i];
-                double end = first.to.z_mm; // Behind all pecks
-                for (std::size_t l = i; l < work->legs.size() && work->legs[l].block == first.block; ++l)
-                    end = std::max(end, work->legs[l].kind == Leg::Kind::feed ? work->legs[l].to.z_mm : end);
-                context.at(report, *work, work->legs[i - 1], "ZW")
-                    .message(
-                        said("The cycle begins at {} and ends at {}, farther out: the rapid before it has "
-                             "gone in deeper than the cut goes, through what stands there. Are two digits "
-                             "of Z swapped?",
-                             context.z(first.from.z_mm), context.z(end)));
-                break;
-            }
+        for (const Work* work : part.works) {
+            const std::size_t at = only_outward(*work);
+            if (at != 0 && any_goes_inward(part)) tell(context, *work, at, report);
+        }
 }
 
 } // namespace

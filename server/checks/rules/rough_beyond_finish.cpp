@@ -21,19 +21,28 @@ struct Air {
     double over = 0; ///< Most, on radius
 };
 
-/// Nearly all of the leg lies in what one cut before has taken away.
-std::optional<Air> air_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
-    std::size_t all = 0, in_air = 0;
+/// How much of a leg lies in what each cut before has taken away.
+struct InAir {
+    std::size_t all = 0, in_air = 0; ///< Places along it
     std::map<const Leg*, std::pair<std::size_t, Air>> by;
+};
+InAir in_air_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    InAir found;
     cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
-        ++all;
+        ++found.all;
         const double over = cut.leg ? -cuts.metal(cut, x) : 0;
         if (over * work.unit_mm < least_over_mm) return;
-        ++in_air;
-        auto& [count, air] = by[cut.leg];
+        ++found.in_air;
+        auto& [count, air] = found.by[cut.leg];
         ++count;
         air = {cut.work, cut.leg, std::max(air.over, over)};
     });
+    return found;
+}
+
+/// Nearly all of the leg lies in what one cut before has taken away.
+std::optional<Air> air_of(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
+    const auto [all, in_air, by] = in_air_of(cuts, work, leg);
     if (static_cast<double>(all) * cuts.step() * work.unit_mm < least_way_mm) return std::nullopt;
     if (static_cast<double>(in_air) < share_in_air * static_cast<double>(all)) return std::nullopt;
     for (const auto& [owner, found] : by)
@@ -89,15 +98,8 @@ bool goes_on(const Work& work, const Leg& leg) {
 std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg& leg) {
     constexpr double least_mm = 0.3, least_length_mm = 2;
     if (leg.dx() == 0 || leg.dz() >= 0) return std::nullopt;
-    std::map<const Leg*, std::pair<std::size_t, Air>> by;
-    cuts.along(leg, [&](const CutsSoFar::Cut& cut, double x) {
-        const double over = cut.leg ? -cuts.metal(cut, x) : 0;
-        if (over * work.unit_mm < least_over_mm) return;
-        auto& [count, air] = by[cut.leg];
-        ++count;
-        air = {cut.work, cut.leg, std::max(air.over, over)};
-    });
-    for (const auto& [owner, found] : by) {
+    const InAir air = in_air_of(cuts, work, leg);
+    for (const auto& [owner, found] : air.by) {
         const bool ends_in_it =
             owner->to.z_mm > leg.to.z_mm - 1 / work.unit_mm && owner->to.z_mm < leg.from.z_mm;
         const bool is_much = found.second.over * work.unit_mm > least_mm &&
@@ -109,11 +111,16 @@ std::optional<Air> into_slope(const CutsSoFar& cuts, const Work& work, const Leg
     return std::nullopt;
 }
 
-void tell_into_slope(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
-                     Report& report) {
+/// The word that gave the cut its end.
+Report::Entry at_giver_of_z(const WorksContext& context, const Air& air, Report& report) {
     const Leg* giver = air.leg;
     while (giver != air.work->legs.data() && !giver->moves_z) --giver;
-    context.at(report, *air.work, *giver, "ZW")
+    return context.at(report, *air.work, *giver, "ZW");
+}
+
+void tell_into_slope(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
+                     Report& report) {
+    at_giver_of_z(context, air, report)
         .message(
             said("This cut at {} goes on to {}, and what is finished there rises from {} {} to {} {}: up to "
                  "{} of it is gone before, on diameter. Is a digit of Z wrong?",
@@ -125,9 +132,7 @@ void tell_into_slope(const WorksContext& context, const Air& air, const Work& wo
 
 void tell_past_shoulder(const WorksContext& context, const Air& air, const Work& work, const Leg& leg,
                         Report& report) {
-    const Leg* giver = air.leg;
-    while (giver != air.work->legs.data() && !giver->moves_z) --giver;
-    context.at(report, *air.work, *giver, "ZW")
+    at_giver_of_z(context, air, report)
         .message(
             said("This cut at {} goes on to {}, and behind it the contour has its shoulder at {}: {} of what "
                  "is to stay there is gone before. Is a digit of Z wrong?",
