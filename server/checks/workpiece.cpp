@@ -15,11 +15,14 @@ bool is_plunge(const Leg& leg) {
 
 bool plunges_into_face(const Work& work) {
     const Leg* before = nullptr;
+    bool straight_in = false; ///< By rapid to where the cut begins, behind the face: into a recess
     for (const Leg& leg : work.legs) {
+        const bool rapid_along = leg.known && leg.kind == Leg::Kind::rapid && leg.dx() == 0;
         const bool went_in = before && before->known && before->cuts() && before->dx() == 0 &&
-                             before->dz() < 0 && before->from.z_mm > 0;
-        if (went_in && leg.known && leg.kind == Leg::Kind::rapid && leg.dx() == 0 && leg.dz() > 0)
-            return true;
+                             before->dz() < 0 && (before->from.z_mm > 0 || straight_in);
+        if (went_in && rapid_along && leg.dz() > 0) return true;
+        straight_in = before && before->known && before->kind == Leg::Kind::rapid && before->dx() == 0 &&
+                      before->dz() < 0;
         before = &leg;
     }
     return false;
@@ -89,8 +92,8 @@ int vote_of(const Work& work) {
             vote += (leg.x_sign > 0) != goes_and_comes_back(work, leg) ? 2 : -2;
         }
         // Out again by Z before it goes aside: it leaves no wall.
-        const bool is_out = cut && cut->known && leg.known && leg.kind == Leg::Kind::rapid &&
-                            leg.to.z_mm >= cut->from.z_mm;
+        const bool is_out =
+            cut && cut->known && leg.known && leg.kind == Leg::Kind::rapid && leg.to.z_mm >= cut->from.z_mm;
         if (along)
             cut = &leg;
         else if (is_out || leg.x_sign != 0 || leg.kind == Leg::Kind::home)

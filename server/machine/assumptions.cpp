@@ -2,6 +2,7 @@
 
 #include "machine/assumptions.h"
 #include "language/said.h"
+#include "machine/note_words.h"
 #include "machine/noted_codes.h"
 #include "machine/whole_number.h"
 #include "machine/x_reading.h"
@@ -155,21 +156,6 @@ void look_at_code(const Item& item, const Codes& codes, Found&& found) {
     if (code == 99) found(Sign::code, Says::rev_in_a, item);
     if (code == 94 && is_alone) found(Sign::code, Says::minute_in_bc, item);
     if (code == 95) found(Sign::code, Says::rev_in_bc, item);
-}
-
-/// The words of a note: letters and digits with / . - and " in them.
-template <class Each>
-void each_word(std::string_view note, Each&& each) {
-    std::string word;
-    for (std::size_t i = 0; i <= note.size(); ++i) {
-        const char c = i < note.size() ? upper(note[i]) : ' ';
-        if (is_letter(c) || is_digit(c) || c == '/' || c == '.' || c == '-' || c == '"') {
-            word += c;
-        } else if (!word.empty()) {
-            each(std::string_view(word));
-            word.clear();
-        }
-    }
 }
 
 std::size_t digits_at(std::string_view word, std::size_t at) {

@@ -2,6 +2,7 @@
 
 #include "machine/evidence.h"
 #include "language/language.h"
+#include "machine/note_words.h"
 
 #include <algorithm>
 #include <tuple>
@@ -61,8 +62,15 @@ constexpr Row rows[] = {
     {90, coordinates, 0, 1, 1, 1, ""},
     {32, 0, 0, 3, 0, 0, "G32 is threading in system A"},
     {33, 0, 0, 0, 3, 3, "G33 is threading in systems B and C"},
-    {77, coordinates, bit('P') | bit('Q'), 0, 2, 0, "G77 with X or Z is the turning cycle of system B"},
-    {78, coordinates, bit('P') | bit('Q'), 0, 2, 0, "G78 with X or Z is the threading cycle of system B"},
+    {77, coordinates, bit('P') | bit('Q') | bit('K'), 0, 2, 0,
+     "G77 with X or Z is the turning cycle of system B"},
+    {77, bit('K'), 0, 0, 0, 2, "G77 with K is grooving in X of system C", false},
+    {78, coordinates, bit('P') | bit('Q') | bit('K') | bit('D'), 0, 2, 0,
+     "G78 with X or Z is the threading cycle of system B"},
+    {78, bit('K') | bit('D'), 0, 0, 0, 3, "G78 with K or D is threading in many passes of system C", false},
+    {72, bit('P'), shifts | bit('D') | bit('R') | bit('I') | bit('K'), 0, 0, 2,
+     "G72 with P and Q alone is the finishing cycle of system C", false},
+    {70, bit('P'), 0, 1, 1, 0, "G70 with P and Q is the finishing cycle of systems A and B", false},
     {79, coordinates, 0, 0, 3, 0, "G79 is the facing cycle of system B"},
     {70, 0, bit('P') | bit('Q'), 0, 0, 3, "G70 without P and Q is inch in system C"},
     {71, 0, bit('P') | bit('Q') | bit('U') | bit('W') | bit('D') | bit('R'), 0, 0, 3,
@@ -74,6 +82,27 @@ constexpr Row rows[] = {
     {24, coordinates, 0, 0, 0, 3, "G24 is the facing cycle of system C"},
 };
 
+/// What a note says weighs more than codes that several systems have.
+constexpr Row note_rows[] = {
+    {-1, 0, 0, 20, 0, 0, "a note names system A", false},
+    {-1, 0, 0, 0, 20, 0, "a note names system B", false},
+    {-1, 0, 0, 0, 0, 20, "a note names system C", false},
+};
+/// "G-CODE SYSTEM C", or "SYSTEM C" at the beginning of a note: other things have systems, too.
+const Row* system_named(std::string_view note) {
+    std::string before, last;
+    bool first = true, names = false;
+    const Row* row = nullptr;
+    each_word(note, [&](std::string_view word) {
+        if (names && word.size() == 1 && word[0] >= 'A' && word[0] <= 'C') row = &note_rows[word[0] - 'A'];
+        const bool system = word == "SYSTEM" || word == "SISTEMA" || word == "SYSTEME";
+        names = system && (first || last == "CODE" || last == "G-CODE" || last == "GCODE");
+        first = false;
+        last = word;
+    });
+    return row;
+}
+
 template <class Found>
 void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
     auto items = run.items_of(block);
@@ -84,6 +113,10 @@ void look(const syntax::Run& run, const syntax::Block& block, Found&& found) {
         letters |= bit(item.letter);
         has_code |= item.letter == 'G';
     }
+    if (block.has_note)
+        for (const syntax::Item& item : items)
+            if (item.kind == ItemKind::note)
+                if (const Row* row = system_named(syntax::note_text(run.text_of(item)))) found(*row, item);
     // U and W move by increments in system A only.
     if (!has_code) return;
     for (const syntax::Item& item : items) {

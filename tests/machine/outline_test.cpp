@@ -118,6 +118,15 @@ TEST_CASE("the system is chosen from evidence") {
     CHECK(chosen("G71 G90 G95\nG92 S2000") == "C program");
     CHECK(chosen("G00 X1.") == "A assumed");
     CHECK(chosen("G90 X40. Z-20. F0.2\nG50 S2000") == "A program");
+    // Cycles that have other words there, and a note that says it; other things have systems, too.
+    CHECK(chosen("G95\nG91 G28 X0.\nG77 X18. Z-30. I1.5 K3. F0.08\nG78 X18.5 Z-60. K2.75 D350 F5. A30") ==
+          "C program");
+    CHECK(chosen("G95 G90\nG77 X18. Z-30. F0.2\nG78 X18.5 Z-60. F5.") == "B program");
+    CHECK(chosen("G95\nG73 P1 Q2 U0.5 W0.1 D1500 F0.28\nG72 P1 Q2") == "C program");
+    CHECK(chosen("G90 G95\nG70 P1 Q2") == "B program");
+    CHECK(chosen("(SISTEMA C)\nG90 G95\nG78 X18. Z-20. F2.") == "C program");
+    CHECK(chosen("(CONTROL, G-CODE SYSTEM B)\nG00 X1.") == "B program");
+    CHECK(chosen("(COOLANT SYSTEM B ON)\nG00 X1.") == "A assumed");
 }
 
 TEST_CASE("a number beside the border of two runs is read like any other") {

@@ -141,6 +141,43 @@ X64.
 G00 Z50.
 M30
 )"},
+            // The same in a recess that was turned before.
+            {System::A, R"(
+G20 G99
+T0101
+G97 S180 M03
+G00 X8.4 Z.1
+G94 X4.8 Z-.06 F.008
+Z-.12
+G00 X8.3 Z.1
+G90 X8.1 Z-.4 F.01
+X8.02
+X8.
+G28 U0
+G28 W0
+T0303
+G97 S550 M03
+G00 X2.1 Z.2
+G90 X2.38 Z-1.8 F.01
+X2.47
+X2.5
+G28 U0
+G28 W0
+T0404
+G97 S180 M03
+G00 X5.65 Z.1
+Z-.11
+G01 Z-.28 F.003
+G04 P500
+G00 Z-.1
+X5.5
+G01 Z-.28
+X5.65 F.004
+G00 Z.3
+G28 U0
+G28 W0
+M30
+)"},
             {System::A, R"(
 G21 G99
 #1=18.

@@ -114,13 +114,18 @@ bool stood_there(const Acts& work, const Act& act) {
 /// The way to a last plunge toward the centre: parts are cut off behind all that is turned.
 bool leads_to_part_off(const ToolOfSpan& tool, const Act& act, const ToolOfSpan& last) {
     const Act* end = tool.work->acts.data() + tool.work->acts.size();
-    const Act* next = std::find_if(&act, end, cuts);
-    if (next == end || !next->moves_x || next->moves_z || !known(next->from_x) || !known(next->to_x))
-        return false;
+    const auto plunges = [](const Act& cut) {
+        return cuts(cut) && cut.moves_x && !cut.moves_z && known(cut.from_x) && known(cut.to_x);
+    };
+    const Act* first = std::find_if(&act, end, cuts);
+    if (first == end || !plunges(*first)) return false;
+    const Act* deepest = first; // In steps, perhaps, each with a feed of its own
+    for (const Act* next = first + 1; next != end && (!next->moves() || plunges(*next)); ++next)
+        if (next->moves()) deepest = next;
     // The last tool of all, or one before the part is taken over: a note calls it so, or it goes through the
     // centre.
-    const bool parts = &tool == &last || tool.is(NamedTool::Kind::part_off) || next->to_x < 0;
-    return parts && std::abs(next->to_x) < std::abs(next->from_x) / 2;
+    const bool parts = &tool == &last || tool.is(NamedTool::Kind::part_off) || deepest->to_x < 0;
+    return parts && std::abs(deepest->to_x) < std::abs(first->from_x) / 2;
 }
 
 /// What the hand meant where a digit is doubled or the point is a place off; not known: neither fits.
@@ -385,6 +390,29 @@ G00 X0 Z.2
 G83 Z-5.5 R.1 F.006
 G80
 G00 X20. Z20.
+M30
+)"},
+            // Parted off in two steps, far behind what is turned.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G96 S400 M03
+G00 X1.6 Z.1
+G01 X.7 F.005
+X1. Z-.06
+Z-.8
+X1.2
+X1.4 Z-.9
+X1.6
+G00 X4. Z4.
+M01
+T0505 (CUTOFF .125)
+G96 S250 M03
+G00 Z-2.1
+X1.6
+G01 X.9 F.003
+X.5 F.002
+G00 X1.6
 M30
 )"},
             {System::B, R"(
