@@ -247,7 +247,22 @@ bool speaks_of_left_hand_thread(const NoteWords& words) {
     return false;
 }
 
-std::vector<std::string> threads_in(const NoteWords& words) {
+/// "1 1/2-12" is one size; in "2 1/2-13" the first number counts holes, since 1/2-13 is a thread of its own.
+NoteWords with_whole_inches(NoteWords words) {
+    for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+        const std::string &whole = words[i], &part = words[i + 1];
+        if (whole.size() != 1 || !is_digit(whole[0]) || part.find('/') == std::string::npos ||
+            motion::thread_size(part + "UNC") || motion::thread_size(part + "UNF") ||
+            !motion::thread_size(whole + "-" + part))
+            continue;
+        words[i] += "-" + part;
+        words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
+    }
+    return words;
+}
+
+std::vector<std::string> threads_in(const NoteWords& all) {
+    const NoteWords words = with_whole_inches(all);
     const bool left_hand = speaks_of_left_hand_thread(words);
     std::vector<std::string> names;
     for (std::size_t i = 0; i < words.size(); ++i) {

@@ -17,7 +17,7 @@ void block(const BlockView& view, Report& report) {
     if (lead->quantity == Quantity::threads_per_inch) return;
     double ratio = height->value.number / lead->value.number;
     // A taper pipe thread is 0.8 of its pitch deep, truncated (ASME B1.20.1, as engineersedge.com gives it).
-    const machine::Word* taper = view.reading.word('R');
+    const machine::Word* taper = view.reading.word(view.reading.has('I') ? 'I' : 'R');
     const bool is_tapered = taper && taper->value.known() && taper->value.number != 0;
     if (ratio <= (is_tapered ? 0.82 : 0.72)) return;
     report.at(view, *height->item)
@@ -86,6 +86,15 @@ G00 X28. Z6.
 G76 P010060 Q50 R0.02
 G76 X22.16 Z-23. P1840 Q250 F1.5
 ;                ^^^^^ warning: thread_deeper_than_profile
+M30
+)"},
+            // The same pipe thread, its taper told by I.
+            {System::A, R"(
+G20 G99
+T0606 (3/4-14 NPT)
+G97 S800 M03
+G00 X1.3 Z.3
+G76 X.9556 Z-.7 I-.0313 K.056 D.016 F.071429
 M30
 )"},
             {System::C, R"(

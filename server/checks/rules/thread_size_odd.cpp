@@ -168,6 +168,19 @@ G76 X22.546 Z-25.5 P1227 Q350 F2.
 ;   ^^^^^^^ warning: thread_size_odd
 M30
 )"},
+            // One and a half inches, twelve to the inch.
+            {System::C, R"(
+G70 G90 G95
+T1010 (1 1/2-12)
+G97 S600 M03
+G00 X1.36 Z.25
+G21 X1.434 Z-.93 F.083333
+X1.464
+X1.486
+X1.5
+G00 Z.5
+M30
+)"},
             {System::C, R"(
 G71 G90 G95
 T0707
