@@ -15,7 +15,7 @@ targets=${2:-syntax program edits frames session shop}
 fuzz=$root/tests/fuzz
 
 cmake -G Ninja -S "$root" -B "$build" -DCMAKE_C_COMPILER=clang -DCMAKE_CXX_COMPILER=clang++ \
-    -DCMAKE_BUILD_TYPE=None -DCMAKE_C_FLAGS='-O1 -g' -DCMAKE_CXX_FLAGS='-O1 -g' -DTURNWRIGHT_FUZZ=ON \
+    -DCMAKE_BUILD_TYPE=None -DCMAKE_C_FLAGS='-O1 -g' -DCMAKE_CXX_FLAGS='-O1 -g' -DTURNWRIGHT_FUZZ=ON -DTURNWRIGHT_TOGETHER=ON \
     -DTURNWRIGHT_WERROR=OFF >/dev/null
 programs=
 for target in $targets; do programs="$programs fuzz_$target"; done
