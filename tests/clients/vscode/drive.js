@@ -319,6 +319,7 @@ async function keys(page, editor) {
     await editor.press('Control+k');
     await editor.press('3');
     await wait('Ctrl+K 3 explains the sequence', () => editor.shows(/N3 T0303 \(T03 FINISH TURN\):.* It states all its modes/));
+    await editor.command('View: Join All Editor Groups');
     await editor.open('pump-shaft.nc');
     await editor.command('Preferences: Open Default Keyboard Shortcuts (JSON)');
     await page.locator('.tab.active', { hasText: 'keybindings' }).waitFor();

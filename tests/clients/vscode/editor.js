@@ -56,6 +56,8 @@ class Editor {
         await row.click();
     }
     async open(name) {
+        // What stands beside has the keys, once it was opened: from there a program would be opened a second time.
+        if ((await this.page.locator('.editor-group-container').count()) > 1) await this.command('View: Focus First Editor Group');
         const row = this.page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first();
         const tab = this.page.locator(`.tab.active[data-resource-name="${name}"]`);
         // The list draws its rows anew when a file comes or goes: a click can land on the wrong one.
