@@ -127,7 +127,9 @@ const std::string& language_option() {
 
 } // namespace turnwright::commands
 
-int main(int argument_count, char** arguments) {
+namespace {
+
+int take_command(int argument_count, char** arguments) {
     std::vector<std::string> words;
     try {
         turnwright::host::prepare_streams();
@@ -173,4 +175,14 @@ int main(int argument_count, char** arguments) {
     if (std::cout.flush()) return status;
     std::cerr << said("turnwright: standard output: cannot be written\n");
     return bad_usage;
+}
+
+} // namespace
+
+int main(int argument_count, char** arguments) {
+    try {
+        return take_command(argument_count, arguments);
+    } catch (...) { // With no memory left, say: no word of it could be written
+        return bad_usage;
+    }
 }

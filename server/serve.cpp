@@ -69,7 +69,7 @@ std::filesystem::path find_docs() {
     std::error_code failed;
     const auto folder = program.parent_path();
     for (const char* place : {"../share/doc/turnwright", "../docs", "docs"}) {
-        const auto docs = host::weakly_canonical(folder / place, failed);
+        auto docs = host::weakly_canonical(folder / place, failed);
         if (!failed && std::filesystem::is_directory(docs / "warnings", failed)) return docs;
     }
     return {};

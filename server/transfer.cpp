@@ -83,6 +83,7 @@ int run_transfer(const TransferOptions& options) {
     const std::vector<std::string> files = report::files_meant(options.files).files;
     std::vector<report::TransferredFile> transferred(files.size());
     std::vector<fs::path> paths;
+    paths.reserve(files.size());
     for (const std::string& file : files) paths.push_back(host::path_of(file));
     report::FolderPrograms folders;
     for_each_file(files.size(), options.jobs, [&](std::size_t i) {

@@ -65,7 +65,7 @@ Edit insert_last_in(const syntax::Run& run, BlockPlace place, std::string text) 
         at = item.end();
         any = true;
     }
-    return edit_in(place, block, at, at, (any ? " " : "") + text);
+    return edit_in(place, block, at, at, (any ? " " : "") + std::move(text));
 }
 
 } // namespace
@@ -94,7 +94,7 @@ Edit insert_after(const BlockView& view, const syntax::Item& item, std::string t
 }
 Edit insert_first(const BlockView& view, std::string text) {
     std::uint32_t at = behind_number(view.run, view.text);
-    return edit_in(place_of(view), view.text, at, at, text + " ");
+    return edit_in(place_of(view), view.text, at, at, std::move(text) + " ");
 }
 Edit insert_last(const BlockView& view, std::string text) {
     return insert_last_in(view.run, place_of(view), std::move(text));
@@ -124,7 +124,7 @@ Edit insert_block_after(const machine::Reader& reader, BlockPlace place, std::st
     const syntax::Run& run = reader.line(place);
     const syntax::Block& block = run.blocks[place.block];
     std::uint32_t end = block.begin + block.length;
-    return edit_in(place, block, end, end, std::string(line_end(run)) + text);
+    return edit_in(place, block, end, end, std::string(line_end(run)) + std::move(text));
 }
 
 const syntax::Item* find_letter(const machine::Reader& reader, BlockPlace place, char letter) {

@@ -29,7 +29,7 @@ std::int32_t whole_number(const std::string& text) {
 
 Rewrite run_renumber(const Document& document, const std::vector<std::string>& arguments) {
     Renumbering how;
-    if (arguments.size() > 0) {
+    if (!arguments.empty()) {
         if (arguments[0] == "all_blocks")
             how.what = Renumbering::What::all_blocks;
         else if (arguments[0] == "by_tool")

@@ -197,7 +197,7 @@ std::string load_text(const Document& document, const BlockAt& block) {
                  height_words(*estimate.roughness_um / 4, inch)));
     std::string missing =
         load.known == Known::depth_varies ? said("the depth changes along the way") : load.why;
-    const auto lacks = [&](std::string text) {
+    const auto lacks = [&](const std::string& text) {
         if (!text.empty()) missing += (missing.empty() ? "" : "; ") + text;
     };
     // Said once, at the first block of the program.

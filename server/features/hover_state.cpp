@@ -60,7 +60,7 @@ std::string limit_text(const State& state) {
 
 /// ": 1751 rpm at X40., limit 2500" behind a surface speed.
 std::string rpm_text(const State& state, const machine::Settings& settings) {
-    const std::string limit = ", " + limit_text(state);
+    std::string limit = ", " + limit_text(state);
     if (const std::optional<double> rpm = rpm_in(state, settings))
         return said(": {:.0f} rpm at X{}{}", *rpm,
                     checks::written(checks::x_as_written(state.x_radius.number, settings)), limit);

@@ -156,6 +156,7 @@ std::string written_like(std::uint32_t digits, std::int32_t number) {
 
 std::vector<TextEdit> edits_for(const std::vector<Use>& uses, std::int32_t number, const auto& range_of) {
     std::vector<TextEdit> edits;
+    edits.reserve(uses.size());
     for (const Use& use : uses)
         edits.push_back(
             {range_of(use),

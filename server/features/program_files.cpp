@@ -65,8 +65,8 @@ bool is_program_name(const std::filesystem::path& path, std::span<const std::str
            std::find(more.begin(), more.end(), ending) != more.end();
 }
 
-void ProgramFiles::set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings,
-                               std::size_t most) {
+void ProgramFiles::set_folders(const std::vector<std::filesystem::path>& folders,
+                               std::vector<std::string> endings, std::size_t most) {
     std::lock_guard lock(mutex_);
     most_ = most;
     endings_ = std::move(endings);

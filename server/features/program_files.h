@@ -28,7 +28,7 @@ public:
 
     /// `endings`: of programs beside the usual ones. `most`: files read; a command over a whole library waits
     /// for more than an editor.
-    void set_folders(std::vector<std::filesystem::path> folders, std::vector<std::string> endings = {},
+    void set_folders(const std::vector<std::filesystem::path>& folders, std::vector<std::string> endings = {},
                      std::size_t most = most_files);
     /// Text of an open document takes the place of its file until it is closed.
     void open(const std::filesystem::path& path, const text::Buffer& buffer, const syntax::Forest& forest);

@@ -18,9 +18,9 @@ namespace turnwright::features {
 
 using Sort = TransferRemark::Sort;
 
-std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, shop::Machine machine) {
+std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, const shop::Machine& machine) {
     shop::Shop copy = document.shop();
-    copy.machines.assign(1, std::move(machine));
+    copy.machines.assign(1, machine);
     return std::make_shared<const shop::Shop>(std::move(copy));
 }
 
@@ -56,7 +56,7 @@ public:
 
 private:
     /// `library` for the first reading alone: called programs are written for the lathe that they were.
-    void go_to(std::string text, shop::Machine machine,
+    void go_to(const std::string& text, shop::Machine machine,
                std::shared_ptr<const machine::ProgramLibrary> library = nullptr) {
         machine_ = std::move(machine);
         at_ = std::make_shared<const Document>(text, shop_with_machine(document_, machine_), document_.path(),
@@ -311,7 +311,8 @@ public:
             if (part.ends_open && own.ends_with('\n')) own.pop_back();
             if (i > 0 && own.find("(MACHINE") == std::string::npos && !note.empty())
                 own.insert(std::min(own.find_first_of("\r\n"), own.size()), note);
-            own = part.head + own + part.tail;
+            own.insert(0, part.head);
+            own += part.tail;
         }
         made.text = std::move(texts.front());
         for (std::size_t i = 1; i < parts_.size(); ++i)

@@ -76,7 +76,7 @@ Counterpart counterpart_of(char letter, int number, const shop::Machine& from, c
 // --- Between the parts of it -----------------------------------------------------------------------------
 
 /// The document's shop with this machine alone.
-std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, shop::Machine machine);
+std::shared_ptr<const shop::Shop> shop_with_machine(const Document& document, const shop::Machine& machine);
 
 /// Values without a point and in least increments, for a control that reads them otherwise.
 Rewrite write_points(const Document& document, const shop::Machine& to, LeftBlocks& left);

@@ -67,7 +67,7 @@ void WordEdits::number(const BlockView& view, const Item& item, std::string writ
     const std::string_view text = view.run.text_of(item);
     const std::size_t start = text.find_first_of("+-.0123456789");
     if (start == std::string_view::npos) return refuse(view, said("a word without a number."));
-    word(view, item, std::string(text.substr(0, start)) + written);
+    word(view, item, std::string(text.substr(0, start)) + std::move(written));
 }
 
 void WordEdits::computed(const BlockView& view, const Item& item, std::string_view by) {
@@ -98,7 +98,7 @@ void WordEdits::remove(const BlockView& view, const Item& item) {
 void WordEdits::insert(const BlockView& view, std::string written) {
     for (const Item& item : view.run.items_of(view.text)) {
         if (item.kind == ItemKind::block_delete || (item.letter == 'N' && item.is_word())) continue;
-        add(range(view, item.begin, item.begin), written + ' ');
+        add(range(view, item.begin, item.begin), std::move(written) + ' ');
         return;
     }
 }

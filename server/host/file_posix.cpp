@@ -156,7 +156,7 @@ std::string replace_file(const fs::path& path, std::string_view bytes) {
     if (is_there) {
         const Opened old(::open(target.c_str(), O_WRONLY | O_NOFOLLOW | careful));
         if (old && ::fstat(old.number(), &is) != 0) return "cannot be written" + why();
-        if (const std::string kept = why_kept(old, is); !kept.empty()) return kept;
+        if (std::string kept = why_kept(old, is); !kept.empty()) return kept;
     }
     const fs::path above = target.has_parent_path() ? target.parent_path() : fs::path(".");
     const Opened folder(::open(above.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC));
@@ -192,7 +192,7 @@ std::string create_file(const fs::path& path, std::string_view bytes) {
     const Opened file(::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | careful, 0666));
     if (!file) return errno == EEXIST ? "is there and was left as it is" : "cannot be written" + why();
     if (write_whole(file, bytes) && (::fsync(file.number()) == 0 || errno == EINVAL)) return {};
-    const std::string problem = "cannot be written" + why();
+    std::string problem = "cannot be written" + why();
     ::unlink(path.c_str());
     return problem;
 }

@@ -257,7 +257,7 @@ void add_hole(Words& words, Point start, Point place) {
         words.step.reading.has(cycle.side ? 'W' : 'U') ||
         (words.step.settings.system != codes::System::A && after.is(Meaning::incremental));
     const double gap = cycle.side ? place.z_mm - start.z_mm : place.x_radius_mm - start.x_radius_mm;
-    for (int hole = 0; hole < holes && words.path.segments.size() < 10u * most_passes; ++hole) {
+    for (int hole = 0; hole < holes && words.path.segments.size() < std::size_t{10} * most_passes; ++hole) {
         take(words.path, drill(cycle), words.step.place);
         if (words.path.segments.empty()) break;
         // The next one begins where this one has come back to.

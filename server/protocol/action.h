@@ -6,6 +6,7 @@
 
 namespace turnwright::protocol {
 
+// NOLINTNEXTLINE(bugprone-exception-escape): the move of Json does not throw, by its library's word
 struct CodeAction {
     std::string title;
     std::string kind;

@@ -191,7 +191,8 @@ std::vector<Warning> Calm::shown(std::vector<Warning> all, Open open, Clock::tim
             // Its words may change with every letter elsewhere.
             const bool as_it_was =
                 !rests_ && !line_begun_ && !is_on_typed_line(warning) && key_of(warning) == key_of(*before);
-            shown.push_back(as_it_was ? *before : std::move(warning));
+            if (as_it_was) warning = *before;
+            shown.push_back(std::move(warning));
         } else if (rests_ ? !is_unfinished(warning, open) : may_be_told(warning, open, now)) {
             shown.push_back(std::move(warning));
         }

@@ -246,7 +246,7 @@ Json show_library(Server& server, const features::Document& program, const std::
 }
 
 rpc::Content show_beside(Server& server, const OpenDocument& document, const rpc::Call& call,
-                         std::shared_ptr<WorkDone> work) {
+                         const std::shared_ptr<WorkDone>& work) {
     PicturesBeside& pictures = server.pictures_beside();
     if (!pictures.are_offered()) {
         server.show_message(

@@ -20,7 +20,7 @@ bool lies_in(const std::filesystem::path& path, const std::filesystem::path& fol
     return at == folder.end();
 }
 
-void ShopFiles::set_roots(std::vector<std::filesystem::path> roots) {
+void ShopFiles::set_roots(const std::vector<std::filesystem::path>& roots) {
     roots_.clear();
     for (const auto& root : roots) {
         std::error_code failed;

@@ -14,7 +14,7 @@ namespace turnwright::protocol {
 class ShopFiles {
 public:
     /// Only files inside these folders are read; links that lead out of them are not followed.
-    void set_roots(std::vector<std::filesystem::path> roots);
+    void set_roots(const std::vector<std::filesystem::path>& roots);
     const std::vector<std::filesystem::path>& roots() const { return roots_; }
     /// Whether a file lies in one of them, whatever links and `..` its path holds.
     bool hold(const std::filesystem::path& file) const { return !root_of(file).first.empty(); }

@@ -76,6 +76,7 @@ private:
             return Position{at.line, of.to_client(at, encoding)};
         };
         std::vector<TextEdit> out;
+        out.reserve(edits.size());
         for (const features::TextEdit& edit : edits)
             out.push_back({{place(edit.range.begin), place(edit.range.end)}, edit.text});
         return out;

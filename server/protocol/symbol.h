@@ -24,6 +24,7 @@ struct SymbolInformation {
     Location location;
     std::string container;
 };
+// NOLINTNEXTLINE(bugprone-exception-escape): the move of Json does not throw, by its library's word
 struct CallHierarchyItem {
     std::string name;
     std::string detail;

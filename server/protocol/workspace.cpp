@@ -107,7 +107,7 @@ void Server::use_folders() {
         const auto shop = shop_files_.shop_for(root / "program");
         endings.insert(endings.end(), shop->house.endings.begin(), shop->house.endings.end());
     }
-    programs_->set_folders(std::move(roots), std::move(endings));
+    programs_->set_folders(roots, std::move(endings));
 }
 
 void Server::check_everything_again() {

@@ -215,6 +215,7 @@ std::string nearest_to_explain(std::string_view word) {
     for (const auto& [name, text] : notes) known.push_back(name);
     // Whatever the case, and with _ or a blank: each as an id is written.
     std::vector<std::string> alike;
+    alike.reserve(known.size());
     for (const std::string_view name : known) alike.push_back(id_of(name));
     const std::vector<std::string_view> seen(alike.begin(), alike.end());
     const std::string_view near = shop::nearest(id, seen);

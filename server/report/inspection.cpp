@@ -608,7 +608,7 @@ std::string slot_text(const Inspected& row, LengthUnit unit) {
 } // namespace
 
 std::string size_text(const Inspected& row, LengthUnit unit) {
-    const std::string size = length_number(unit, row.size_mm);
+    std::string size = length_number(unit, row.size_mm);
     switch (row.feature) {
     case Feature::groove:
         return said("{}, width {}", size, length_number(unit, row.second));

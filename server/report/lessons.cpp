@@ -40,7 +40,7 @@ Lesson read_lesson(const LessonPage& page) {
     const std::size_t colon = heading.find(": ");
     lesson.title = heading.substr(colon == heading.npos ? 0 : colon + 2);
     const std::vector<std::string> programs = fenced_as(page.text, "nc"), jobs = fenced_as(page.text, "toml");
-    if (programs.size() > 0) lesson.faulty = programs[0];
+    if (!programs.empty()) lesson.faulty = programs[0];
     if (programs.size() > 1) lesson.mended = programs[1];
     if (!jobs.empty()) lesson.job = jobs[0];
     return lesson;

@@ -9,7 +9,7 @@
 namespace turnwright::report {
 namespace {
 
-constexpr std::size_t judged_by = 64 * 1024;
+constexpr std::size_t judged_by = std::size_t{64} * 1024;
 constexpr std::size_t shortest_word = 3;
 // Words that stand in blocks.
 constexpr std::array<std::string_view, 12> keywords = {"GOTO",  "THEN", "WHILE", "END",   "AND",   "XOR",

@@ -15,7 +15,7 @@ namespace turnwright::report {
 
 namespace {
 
-constexpr std::size_t looked_at = 64 * 1024;
+constexpr std::size_t looked_at = std::size_t{64} * 1024;
 // A block with one coordinate holds more, and a program of a million blocks two of them in most.
 constexpr std::size_t many_lines = 800'000, fewest_bytes = 8;
 

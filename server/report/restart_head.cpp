@@ -99,7 +99,7 @@ void add_word(std::string& text, const std::string& word) {
 /// As the program calls it, else by its station and offset.
 std::string tool_word(const features::Document& document, machine::BlockPlace place, const State& state) {
     if (const auto called = document.origin(place, static_cast<int>(Part::offset))) {
-        const std::string word = features::tool_word_of(document, *called);
+        std::string word = features::tool_word_of(document, *called);
         const bool is_plain = word.size() > 1 && word.find_first_not_of("0123456789", 1) == word.npos;
         if (is_plain) return word;
     }

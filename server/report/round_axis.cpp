@@ -8,7 +8,6 @@
 
 namespace turnwright::report {
 
-using codes::Group;
 using codes::Meaning;
 using machine::MotionKind;
 

@@ -72,7 +72,7 @@ std::string_view kind_words(shop::ToolKind kind) {
 
 std::string tip_data(const shop::Tool& tool, LengthUnit unit) {
     std::string out;
-    const auto add = [&](std::string text) {
+    const auto add = [&](const std::string& text) {
         if (!text.empty()) out += (out.empty() ? "" : ", ") + text;
     };
     const auto length = [&](std::string_view name, const std::optional<double>& mm) {

@@ -170,6 +170,7 @@ private:
 
     void add_button() {
         std::vector<Point> circle;
+        circle.reserve(48);
         for (int i = 0; i < 48; ++i)
             circle.push_back(shape_.nose_centre +
                              Point{std::sin(2 * motion::pi * i / 48), std::cos(2 * motion::pi * i / 48)} *

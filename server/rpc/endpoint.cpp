@@ -64,7 +64,7 @@ struct Endpoint::Parts {
 
     void read_all() {
         FrameReader frames(settings.limits);
-        std::array<char, 64 * 1024> piece;
+        std::array<char, std::size_t{64} * 1024> piece;
         while (!frames.dead()) {
             if (!stream->readable()) inbox.set_reader_blocked(true);
             const std::size_t got = stream->read(piece.data(), piece.size());

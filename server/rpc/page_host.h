@@ -16,7 +16,7 @@ namespace turnwright::rpc {
 
 struct PageLimits {
     std::size_t connections = 32, streams = 12; ///< Rows of events are among the connections
-    std::size_t head_bytes = 8 * 1024;
+    std::size_t head_bytes = std::size_t{8} * 1024;
     std::chrono::milliseconds head_time{5'000};    ///< From the connection to the end of the headers
     std::chrono::milliseconds answer_time{30'000}; ///< For one answer to be taken
     std::chrono::milliseconds sign_of_life{15'000};

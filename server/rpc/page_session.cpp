@@ -8,7 +8,7 @@
 namespace turnwright::rpc {
 namespace {
 
-constexpr std::size_t most_drained = 256 * 1024;
+constexpr std::size_t most_drained = std::size_t{256} * 1024;
 constexpr std::chrono::milliseconds drain_time{2'000};
 
 std::string_view reason_of(HttpStatus status) {
