@@ -1,5 +1,7 @@
 #include "report/lessons.h"
 
+#include "language/language.h"
+
 #include <charconv>
 #include <fmt/format.h>
 
@@ -29,6 +31,13 @@ int number_of(std::string_view name) {
     return number;
 }
 
+/// The page of an English one in the chosen language, itself where there is none.
+const LessonPage& as_chosen(const LessonPage& english) {
+    for (const LessonPage& page : lesson_pages())
+        if (page.language == language::chosen() && page.name == english.name) return page;
+    return english;
+}
+
 } // namespace
 
 Lesson read_lesson(const LessonPage& page) {
@@ -48,9 +57,10 @@ Lesson read_lesson(const LessonPage& page) {
 
 std::optional<Lesson> find_lesson(std::string_view wanted) {
     for (const LessonPage& page : lesson_pages()) {
+        if (page.language != "en") continue;
         const bool is_number = wanted.find_first_not_of("0123456789") == wanted.npos && !wanted.empty();
         if (page.name == wanted || (is_number && number_of(page.name) == number_of(wanted)))
-            return read_lesson(page);
+            return read_lesson(as_chosen(page));
     }
     return std::nullopt;
 }
@@ -58,7 +68,8 @@ std::optional<Lesson> find_lesson(std::string_view wanted) {
 std::string list_of_lessons() {
     std::string out;
     for (const LessonPage& page : lesson_pages()) {
-        const Lesson lesson = read_lesson(page);
+        if (page.language != "en") continue;
+        const Lesson lesson = read_lesson(as_chosen(page));
         out += fmt::format("{:>3}  {}\n", lesson.number, lesson.title);
     }
     return out;

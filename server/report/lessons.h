@@ -11,10 +11,11 @@
 namespace turnwright::report {
 
 struct LessonPage {
-    std::string_view name; ///< "03-speed-limit", as its file in docs/lessons
-    std::string_view text; ///< Markdown
+    std::string_view language; ///< "en", or "de" as its folder in docs/lessons
+    std::string_view name;     ///< "03-speed-limit", as its file in docs/lessons
+    std::string_view text;     ///< Markdown
 };
-/// In order; made by the build.
+/// Of all languages, each in order; made by the build.
 std::span<const LessonPage> lesson_pages();
 
 struct Lesson {
@@ -25,7 +26,8 @@ struct Lesson {
     std::string job; ///< Its job file; empty: it needs none
 };
 Lesson read_lesson(const LessonPage& page);
-/// "3", "03" or "03-speed-limit"; nullopt when there is none.
+/// "3", "03" or "03-speed-limit", in the chosen language where it has the page, else in English; nullopt when
+/// there is none.
 std::optional<Lesson> find_lesson(std::string_view wanted);
 /// Number and title, a line each.
 std::string list_of_lessons();

@@ -13,6 +13,10 @@ LESSONS = ROOT / "docs" / "lessons"
 TURNWRIGHT = os.environ["TURNWRIGHT"]
 
 
+# The words of a page that are told apart, and of its folder
+LANGUAGES = {"en": ("Lesson", "line", ""), "de": ("Lektion", "Zeile", "de"), "es": ("Lección", "línea", "es")}
+
+
 def run(*words):
     done = subprocess.run([TURNWRIGHT, *map(str, words)], capture_output=True, text=True, timeout=120)
     return done.returncode, done.stdout, done.stderr
@@ -69,6 +73,54 @@ class Lessons(unittest.TestCase):
         self.assertEqual(sorted(p.name for p in self.here.iterdir()), ["01-missing-point.nc"])
         self.assertEqual(run("lesson", 99, self.here)[0], 2)
         self.assertEqual(run("lesson", "x", self.here)[0], 2)
+
+    def test_every_language_has_every_lesson(self):
+        ours = {path.name for path in LESSONS.iterdir() if path.is_dir()}
+        catalogues = {path.stem for path in (ROOT / "server" / "language" / "languages").glob("*.json")}
+        self.assertEqual(ours, catalogues)
+        self.assertEqual(ours | {"en"}, set(LANGUAGES))
+        for language in sorted(ours):
+            word, line, folder = LANGUAGES[language]
+            status, listed, _ = run("lesson", "--language", language)
+            self.assertEqual(status, 0)
+            readme = (LESSONS / folder / "README.md").read_text()
+            for number, english in enumerate(self.pages, 1):
+                with self.subTest(language=language, page=english.name):
+                    page = (LESSONS / folder / english.name).read_text()
+                    title = page.splitlines()[0].removeprefix(f"# {word} {number}: ")
+                    self.assertNotEqual(title, english.read_text().splitlines()[0].split(": ", 1)[1])
+                    self.assertIn(title, listed)
+                    self.assertIn(f"[{title}]({english.name})", readme)
+                    # The same programs with the same warnings at the same lines, as many hints and codes.
+                    fences = lambda text, sort: re.findall(rf"```{sort}\n.*?```", text, re.S)
+                    self.assertEqual(fences(page, "nc"), fences(english.read_text(), "nc"))
+                    toml = [[row for row in fence.splitlines() if not row.startswith("#")] for fence in fences(page, "toml")]
+                    self.assertEqual(toml, [[row for row in fence.splitlines() if not row.startswith("#")]
+                                            for fence in fences(english.read_text(), "toml")])
+                    said = re.findall(rf"^- {line} (\d+): `(\w+)`", page, re.M)
+                    self.assertTrue(said)
+                    self.assertEqual(said, re.findall(r"^- line (\d+): `(\w+)`", english.read_text(), re.M))
+                    self.assertEqual(len(re.findall(r"^\d\. ", page, re.M)), len(re.findall(r"^\d\. ", english.read_text(), re.M)))
+                    codes = lambda text: sorted(re.findall(r"`([A-Z][^`]*)`|\b([GM]\d\d)\b", re.sub(r"```.*?```", "", text, flags=re.S)))
+                    squeezed = lambda text: [(" ".join(a.split()), b) for a, b in codes(text)]
+                    self.assertEqual(squeezed(page), squeezed(english.read_text()))
+                    prose = re.sub(r"```.*?```|`[^`]*`", "", page, flags=re.S)
+                    self.assertEqual(re.findall(r"\b(the|of|and|with|this|are|from|where|which|write)\b", prose), [])
+                    place = self.here / language / english.stem
+                    self.assertEqual(run("lesson", number, place, "--language", language)[0], 0)
+                    self.assertEqual((place / english.name).read_text(), page)
+                    program = re.search(r"```nc\n(.*?)```", page, re.S)[1]
+                    self.assertEqual((place / (english.stem + ".nc")).read_text(), program)
+            for linked in re.findall(r"\]\(([^)#]+)\)", readme):
+                self.assertTrue((LESSONS / folder / linked).exists(), linked)
+
+    def test_a_warning_of_a_lesson_explains_itself_in_the_language(self):
+        for language in ("de", "es"):
+            for english in self.pages:
+                check = re.search(r"`turnwright explain (\w+)`", (LESSONS / language / english.name).read_text())[1]
+                status, out, _ = run("explain", check, "--language", language)
+                self.assertEqual(status, 0)
+                self.assertNotEqual(out, run("explain", check)[1])
 
 
 if __name__ == "__main__":
