@@ -18,7 +18,8 @@ from xml.sax.saxutils import escape, quoteattr
 FOLDER = Path(__file__).resolve().parent
 EARLIEST = 315532800  # 1980: no zip knows an earlier time
 # What of this folder the extension is made of; of the packages all but what only their authors need
-OWN = ("package.json", "README.md", "language-configuration.json", "source/**/*", "syntaxes/**/*", "media/**/*")
+OWN = ("package.json", "package.nls*.json", "README.md", "language-configuration.json", "source/**/*", "l10n/*.json",
+       "syntaxes/**/*", "media/**/*")
 LEFT_OUT = re.compile(r"\.(d\.ts|d\.mts|d\.cts|map|tsbuildinfo)$|/(test|tests|\.github|\.bin)/|/\.package-lock\.json$")
 
 
@@ -36,6 +37,20 @@ def write_zip(out, rows):
             entry.create_system = 3
             entry.external_attr = (stat.S_IFREG | (0o755 if runs else 0o644)) << 16
             archive.writestr(entry, data)
+
+
+def in_english(value, texts):
+    """package.json with its texts in the place of their names."""
+    if isinstance(value, dict):
+        return {key: in_english(part, texts) for key, part in value.items()}
+    if isinstance(value, list):
+        return [in_english(part, texts) for part in value]
+    named = re.fullmatch(r"%([\w.-]+)%", value) if isinstance(value, str) else None
+    return texts[named.group(1)] if named else value
+
+
+def read_package():
+    return in_english(json.loads((FOLDER / "package.json").read_text()), json.loads((FOLDER / "package.nls.json").read_text()))
 
 
 def manifest(package, platform):
@@ -106,7 +121,7 @@ def pack(out, platform=None, program=None, pages=None):
             if path.is_file():
                 found.setdefault(path.relative_to(pages).as_posix(), path)
     rows = [("extension/" + name, path.read_bytes(), name.startswith("program/")) for name, path in sorted(found.items())]
-    package = json.loads((FOLDER / "package.json").read_text())
+    package = read_package()
     head = [("extension.vsixmanifest", manifest(package, platform).encode(), False)]
     names = [name for name, *_ in head + rows]
     write_zip(out, [*head, ("[Content_Types].xml", content_types(names).encode(), False), *rows])

@@ -196,9 +196,13 @@ std::vector<SequenceRow> sequence_rows(const Document& document, std::size_t lin
     std::vector<SequenceRow> rows;
     for (const machine::ProgramPart& program : document.outline().programs)
         for (const machine::Sequence& sequence : program.sequences) {
-            SequenceRow row{document.range_of(sequence.first), symbols.of(sequence).name,
+            const checks::RestartRow* const restart = row_of(table, sequence);
+            SequenceRow row{document.range_of(sequence.first),
+                            symbols.of(sequence).name,
                             time_title(document.times().between(sequence.first, sequence.last)),
-                            restart_words(row_of(table, sequence)), here && here->first == sequence.first};
+                            restart_words(restart),
+                            restart && !restart->safe,
+                            here && here->first == sequence.first};
             rows.push_back(std::move(row));
         }
     return rows;

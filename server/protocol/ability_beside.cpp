@@ -14,17 +14,20 @@ std::size_t line_of(const OpenDocument& document, const In& params) {
     return document.from_client(read_position(params["position"])).line;
 }
 
-/// [{name, brief, whole}], always tool, spindle, feed and units.
+/// [{part, name, brief, whole}], always tool, spindle, feed and units; all but the part in the chosen
+/// language.
 rpc::Content state(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const features::Document& program = document.evaluated();
+    constexpr const char* parts[] = {"tool", "spindle", "feed", "units"};
     Json all = Json::array();
     for (const features::StateCell& cell : features::state_cells(program, line_of(document, params)))
-        all.push_back(Json{{"name", cell.name}, {"brief", cell.brief}, {"whole", cell.whole}});
+        all.push_back(Json{
+            {"part", parts[all.size()]}, {"name", cell.name}, {"brief", cell.brief}, {"whole", cell.whole}});
     return all;
 }
 
-/// [{range, name, time, restart, holdsLine}]
+/// [{range, name, time, restart, takesOver, holdsLine}]
 rpc::Content sequences(Server& server, const In& params, rpc::Call&) {
     OpenDocument& document = server.document(params["textDocument"]);
     const features::Document& program = document.evaluated();
@@ -34,6 +37,7 @@ rpc::Content sequences(Server& server, const In& params, rpc::Call&) {
                            {"name", row.name},
                            {"time", row.time},
                            {"restart", row.restart},
+                           {"takesOver", row.takes_over},
                            {"holdsLine", row.holds_line}});
     return all;
 }

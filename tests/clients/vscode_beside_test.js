@@ -6,6 +6,7 @@ const assert = require('node:assert');
 const Module = require('node:module');
 const path = require('node:path');
 const test = require('node:test');
+const { l10n_of } = require('./vscode_l10n');
 
 const source = path.join(__dirname, '../../editor-configs/vscode/source');
 const turn = () => new Promise((resolve) => setImmediate(resolve));
@@ -41,7 +42,8 @@ function stand_in(settings = {}) {
         TreeItem: class { constructor(label) { this.label = label; } },
         commands: { executeCommand: async (name) => did.asked.push(name) },
         languages: { setTextDocumentLanguage: (document, language) => did.languages.push([document.uri.path, language]) },
-        env: { openExternal: (uri) => did.opened.push(uri.path) },
+        env: { language: settings.editor || 'en', openExternal: (uri) => did.opened.push(uri.path) },
+        l10n: l10n_of(settings.editor),
         workspace: {
             getConfiguration: () => ({ get: (name) => settings[name] }),
             onDidChangeTextDocument: event('edit'),
@@ -77,18 +79,18 @@ function stand_in(settings = {}) {
     const load = Module._load;
     Module._load = (name, ...rest) => (name === 'vscode' ? vscode : load(name, ...rest));
     const loaded = {};
+    for (const file of ['said.js', 'beside.js', 'files.js']) delete require.cache[path.join(source, file)];
     for (const file of ['beside.js', 'files.js']) {
-        delete require.cache[path.join(source, file)];
         Object.assign(loaded, require(path.join(source, file)));
     }
     Module._load = load;
     return { ...loaded, vscode, did, heard };
 }
 
-const cell = (name, brief) => ({ name, brief, whole: `${brief}, and more` });
+const cell = (part, brief, name = part) => ({ part, name, brief, whole: `${brief}, and more` });
 const state = [cell('tool', 'T03'), cell('spindle', '1102 rpm'), cell('feed', 'feed not known'), cell('units', 'mm')];
-const row = (name, line, holdsLine, restart = 'sets all it reads') =>
-    ({ name, time: '1 min', restart, holdsLine, range: { start: { line, character: 0 } } });
+const row = (name, line, holdsLine, restart = 'sets all it reads', takesOver = restart.startsWith('takes over')) =>
+    ({ name, time: '1 min', restart, takesOver, holdsLine, range: { start: { line, character: 0 } } });
 
 function editor_of(languageId = 'turning') {
     return { document: { languageId, uri: { path: '/shop/pin.nc' } }, selection: { active: { line: 3 } } };
@@ -119,6 +121,20 @@ test('the bar shows what the server says of the cursor, also what it does not kn
     vscode.window.activeTextEditor = editor_of('markdown');
     await beside.renew();
     assert.ok(did.items.every(({ shown: is_shown }) => !is_shown) && did.tree.getChildren().length === 0, 'nothing of it stays for another text');
+});
+
+test('signs are the same in every language', async () => {
+    const { Beside, vscode, did } = stand_in({ editor: 'de' });
+    const beside = new Beside(async (method) => (method === 'turnwright/state' ? [cell('tool', 'T03', 'Werkzeug')]
+        : [row('N2 T0202', 30, false, '\u00fcbernimmt Einheiten', true)]));
+    vscode.window.activeTextEditor = editor_of();
+    await beside.renew();
+    assert.strictEqual(did.items[0].text, '$(tools) T03');
+    assert.strictEqual(did.items[0].name, 'Turnwright: Werkzeug');
+    assert.strictEqual(did.items[0].tooltip, 'Werkzeug nach diesem Satz: T03, and more');
+    const shown = did.tree.getTreeItem(did.tree.getChildren()[0]);
+    assert.strictEqual(shown.iconPath.id, 'warning');
+    assert.match(shown.tooltip, /Nach einem Halt anderswo: \u00fcbernimmt Einheiten/);
 });
 
 test('answers that come late are not shown, and a server that fails changes nothing', async () => {

@@ -8,7 +8,11 @@ import sys
 
 program, source = sys.argv[1], pathlib.Path(sys.argv[2])
 folder = source / "editor-configs/vscode"
-package = json.loads((folder / "package.json").read_text())
+sys.path.insert(0, str(folder))
+import pack  # noqa: E402
+
+written = json.loads((folder / "package.json").read_text())
+package = pack.read_package()
 grammar = json.loads((folder / "syntaxes/turning.tmLanguage.json").read_text())
 commands_js = (folder / "source/commands.js").read_text()
 given = package["contributes"]
@@ -163,6 +167,78 @@ first = re.compile(given["languages"][0]["firstLine"])
 for line, wanted in (("%", True), ("O1234", True), ("o12 (SHAFT)", True), (":0042", True), ("N1 G00", False),
                      ("% of all", False), ("O1234 is it", False)):
     expect(bool(first.search(line)) == wanted, f"a file that begins with '{line}' is {'' if wanted else 'not '}taken")
+
+# What a person reads, in every language of the program. VS Code takes "%key%" of package.json from package.nls.LANGUAGE.json
+# and the texts of the scripts from l10n/bundle.l10n.LANGUAGE.json.
+def shown(value, name=""):
+    """Texts of package.json that an editor shows, with the names of where they stand."""
+    if isinstance(value, dict):
+        for key, part in value.items(): yield from shown(part, key)
+    elif isinstance(value, list):
+        for part in value: yield from shown(part, name)
+    elif name in ("title", "description", "enumDescriptions", "patternErrorMessage", "contents", "altText", "label", "aliases",
+                  "contextualTitle", "name"):
+        yield name, value
+
+
+bare = {text for _, text in [*shown(written["contributes"]), ("description", written["description"]), *shown(written["capabilities"])]
+        if not re.fullmatch(r"%[\w.-]+%", text)}
+expect(bare == {"Turnwright"}, "every text of package.json has a name, under which each language has it", bare)
+english = json.loads((folder / "package.nls.json").read_text())
+used_keys = set(re.findall(r'"%([\w.-]+)%"', (folder / "package.json").read_text()))
+expect(used_keys == set(english), "and no name has no text or no place", used_keys ^ set(english))
+
+SCRIPT = re.compile(r"""(?P<comment>//[^\n]*|/\*.*?\*/)|(?P<text>'(?:[^'\\\n]|\\.)*'|"(?:[^"\\\n]|\\.)*"|`(?:[^`\\]|\\.)*`)"""
+                    r"""|(?P<regex>(?<=[(=,:!&|?])\s*/(?:[^/\\\n\[]|\\.|\[[^\]]*\])+/[a-z]*)""", re.S)
+SHOWS = re.compile(r"(title|placeHolder|prompt|label|openLabel|tooltip|detail|description):$|show\w*Message\($|setStatusBarMessage\($")
+
+
+def looks_read(text, before):
+    """Whether a person may read a literal of a script: words with a blank between, one in capitals, or where it is shown."""
+    plain = re.sub(r"\$\{[^{}]*\}", "", text)
+    return bool(re.search(r"[A-Za-z]{2,}[,:.]? [A-Za-z]{2,}|[^\w'] [a-z]{3,}|^[A-Z][a-z]+$", plain)
+                or SHOWS.search(before) and re.search(r"[A-Za-z]{2}", plain))
+
+
+said, unsaid = set(), []
+for script in sorted((folder / "source").glob("*.js")):
+    text = script.read_text()
+    for literal in (m for m in SCRIPT.finditer(text) if m.lastgroup == "text"):
+        before = text[: literal.start()].rstrip()
+        content = re.sub(r"\\(.)", r"\1", literal.group()[1:-1])
+        if before.endswith("said("):
+            expect(literal.group()[0] != "`", f"what {script.name} says has {{0}} for values", content)
+            said.add(content)
+        elif looks_read(content, before) and content not in ("use strict", "Turnwright") and not content.startswith("<script"):
+            unsaid.append((script.name, content))
+expect(not unsaid, "no text of a script goes past said()", unsaid)
+expect(looks_read("Open a part program first.", "(") and looks_read("${name}: picture", "=") and looks_read("radius", "{ title:")
+       and looks_read("Chamfer", "[") and not looks_read("turnwright.picture", "["), "and one that did would be found")
+expect(len(said) > 40, "the scripts say something", len(said))
+languages = sorted(path.stem for path in (source / "server/language/languages").glob("*.json"))
+expect(set(given["configuration"]["properties"]["turnwright.language"]["enum"]) == {"", "en", *languages},
+       "the setting has the languages of the program")
+packed = set(pack.own_files())
+# The same word in German
+SAME = {"Radius"}
+
+
+def marks(text):
+    """What stays in every language: places, commands behind links, keys, settings, endings and codes."""
+    return sorted(re.findall(r"\{\d+\}|\]\([^)]*\)|`[^`]*`|turnwright\.\w+|\.\w{3}\b|\b[GM]\d\d\b|\bPATH\b|\.\.\.$", text))
+
+
+for language in languages:
+    for file, wanted in ((f"package.nls.{language}.json", english), (f"l10n/bundle.l10n.{language}.json", {text: text for text in said})):
+        texts = json.loads((folder / file).read_text())
+        expect(set(texts) == set(wanted), f"{file} has every text and no other", set(texts) ^ set(wanted))
+        expect(file in packed, f"{file} is packed")
+        left = [key for key in set(texts) & set(wanted) if texts[key] == wanted[key] and wanted[key] not in SAME]
+        expect(not left, f"nothing in {file} is left in English", left)
+        odd = [key for key in set(texts) & set(wanted) if marks(texts[key]) != marks(wanted[key])]
+        expect(not odd, f"{file} has the same places, links, keys and settings", [(key, marks(texts[key]), marks(wanted[key])) for key in odd])
+expect("package.nls.json" in packed and written["l10n"] == "./l10n", "the English is packed, and the editor is told of the others")
+expect("%" not in re.sub(r'"[^"]*%[0-9A-F]{2}[^"]*"', "", pack.manifest(package, None)), "the list of extensions shows texts, no names")
 
 print("vscode package: all met" if not failures else f"vscode package: {failures} not met")
 sys.exit(1 if failures else 0)

@@ -6,6 +6,7 @@ const assert = require('node:assert');
 const Module = require('node:module');
 const path = require('node:path');
 const test = require('node:test');
+const { l10n_of } = require('./vscode_l10n');
 
 const source = path.join(__dirname, '../../editor-configs/vscode/source');
 const html = (text) => `<meta content="script-src 'sha256-x'"><body>${text}</body>`;
@@ -20,7 +21,9 @@ function stand_in() {
         return { dispose: () => delete heard[name] };
     };
     const vscode = {
-        workspace: { onDidChangeTextDocument: event('edit') },
+        l10n: l10n_of('en'),
+        env: { language: 'en' },
+        workspace: { onDidChangeTextDocument: event('edit'), getConfiguration: () => ({ get: () => '' }) },
         window: {
             visibleTextEditors: [],
             onDidChangeTextEditorSelection: event('cursor'),
@@ -45,7 +48,7 @@ function stand_in() {
     };
     const load = Module._load;
     Module._load = (name, ...rest) => (name === 'vscode' ? vscode : load(name, ...rest));
-    for (const file of ['pictures.js', 'pages.js']) delete require.cache[path.join(source, file)];
+    for (const file of ['said.js', 'pictures.js', 'pages.js']) delete require.cache[path.join(source, file)];
     const { Pictures } = require(path.join(source, 'pictures.js'));
     Module._load = load;
     return { Pictures, did, heard };

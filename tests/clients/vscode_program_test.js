@@ -10,7 +10,25 @@ const path = require('node:path');
 const test = require('node:test');
 
 const source = path.join(__dirname, '../../editor-configs/vscode/source');
-const { advice, find_program, kind_of_failure } = require(path.join(source, 'program.js'));
+const { l10n_of } = require('./vscode_l10n');
+
+/// A script of the extension, with these parts of the editor.
+function take(file, vscode) {
+    const load = Module._load;
+    Module._load = (name, ...rest) => (name === 'vscode' ? vscode : load(name, ...rest));
+    for (const one of [file, 'said.js']) delete require.cache[path.join(source, one)];
+    try {
+        return require(path.join(source, file));
+    } finally {
+        Module._load = load;
+    }
+}
+const speaking = (editor, setting = '') => ({
+    l10n: l10n_of(editor),
+    env: { language: editor },
+    workspace: { getConfiguration: () => ({ get: (key) => (key === 'language' ? setting : undefined) }) },
+});
+const { advice, find_program, kind_of_failure } = take('program.js', speaking('en'));
 
 const top = fs.mkdtempSync(path.join(os.tmpdir(), 'turnwright-extension-'));
 test.after(() => fs.rmSync(top, { recursive: true }));
@@ -89,12 +107,27 @@ test('whatever keeps the server from starting, there is something to be done abo
     assert.strictEqual(find_program('', { search: '' }).kind, 'missing');
 });
 
+test('texts are in the language of the setting, else in that of the editor', () => {
+    const told = (editor, setting) => take('program.js', speaking(editor, setting)).find_program('', { search: '' }).problem;
+    assert.strictEqual(told('en'), '"turnwright" is in no folder of PATH');
+    assert.strictEqual(told('de'), '\u201eturnwright\u201c ist in keinem Ordner des PATH');
+    assert.strictEqual(told('es'), '\u00abturnwright\u00bb no est\u00e1 en ninguna carpeta de PATH');
+    assert.strictEqual(told('fr'), told('en'));
+    // An editor that has no such language itself
+    assert.strictEqual(told('en', 'de'), told('de'));
+    assert.strictEqual(told('de', 'es'), told('es'));
+    assert.strictEqual(told('de', 'en'), told('en'));
+    assert.strictEqual(told('de', 'xx'), told('de'));
+    assert.strictEqual(told('de-at', 'de'), told('de-at'), 'what the editor speaks is left to it');
+});
+
 test('a workspace that is not trusted starts nothing; trust starts the server outside of it', async () => {
     const started = [];
     const granted = [];
     const nothing = { dispose() {} };
     const event = () => nothing;
     const vscode = {
+        ...speaking('en'),
         workspace: {
             isTrusted: false,
             workspaceFolders: [{ uri: { fsPath: opened[0] } }],

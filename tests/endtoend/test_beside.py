@@ -36,6 +36,7 @@ class Beside(unittest.TestCase):
     def test_the_state_behind_a_block(self):
         self.start()
         self.assertEqual([cell["name"] for cell in self.ask("state", 0)], ["tool", "spindle", "feed", "units"])
+        self.assertEqual([cell["part"] for cell in self.ask("state", 0)], ["tool", "spindle", "feed", "units"])
         self.assertEqual(self.brief(0)[0], "tool not known")
         # n = 1000 v / (pi D), from the definition of surface speed: 1000 * 180 / (pi * 60) = 954.93
         self.assertEqual(self.brief(7), ["T01", "955 rpm", "0.2 mm/rev", "mm"])
@@ -53,6 +54,7 @@ class Beside(unittest.TestCase):
         for row in rows:
             self.assertRegex(row["time"], r"\d+(\.\d+)? s$")
             self.assertRegex(row["restart"], r"^(sets all it reads|takes over .+)$")
+            self.assertEqual(row["takesOver"], row["restart"].startswith("takes over"))
         lenses = self.server.request("textDocument/codeLens", {"textDocument": {"uri": self.uri}})
         for row, lens in zip(rows, lenses, strict=True): # the same words as above the sequences
             self.assertIn(row["time"], lens["command"]["title"])

@@ -3,9 +3,12 @@
 'use strict';
 
 const vscode = require('vscode');
+const { said } = require('./said');
 
 const pause = 120; // milliseconds that the cursor has to rest
 const icons = { tool: '$(tools)', spindle: '$(sync)', feed: '$(arrow-right)', units: '$(symbol-ruler)' };
+
+const titles = { tool: () => said('tool'), spindle: () => said('spindle'), feed: () => said('feed'), units: () => said('units') };
 
 const widest = 24; // letters of a name, so that its time is seen beside it
 
@@ -17,12 +20,12 @@ function shortened(name) {
 }
 
 /// What of a row is shown: its label, what stands behind it, its icon, what the pointer on it tells.
-function row_of({ name, time, restart, holdsLine }) {
+function row_of({ name, time, restart, takesOver, holdsLine }) {
     return {
         label: shortened(name),
         description: time,
-        icon: holdsLine ? 'arrow-right' : restart.startsWith('takes over') ? 'warning' : 'circle-outline',
-        tooltip: `${name}: ${time}${restart ? `. After a stop elsewhere it ${restart}.` : ''}`,
+        icon: holdsLine ? 'arrow-right' : takesOver ? 'warning' : 'circle-outline',
+        tooltip: restart ? said('{0}: {1}. After a stop elsewhere it {2}.', name, time, restart) : `${name}: ${time}`,
     };
 }
 
@@ -34,7 +37,7 @@ class Beside {
         this.changed = new vscode.EventEmitter();
         this.items = Object.keys(icons).map((name, index) => {
             const item = vscode.window.createStatusBarItem(`turnwright.${name}`, vscode.StatusBarAlignment.Left, 40 - index);
-            item.name = `Turnwright: ${name}`;
+            item.name = `Turnwright: ${titles[name]()}`;
             item.command = 'turnwright.explainThisSequence';
             return item;
         });
@@ -60,7 +63,7 @@ class Beside {
         const item = new vscode.TreeItem(shown.label);
         Object.assign(item, shown);
         item.iconPath = new vscode.ThemeIcon(shown.icon);
-        item.command = { command: 'turnwright.goToSequence', title: 'Go There', arguments: [row.program, row.range.start.line] };
+        item.command = { command: 'turnwright.goToSequence', title: said('Go There'), arguments: [row.program, row.range.start.line] };
         return item;
     }
 
@@ -94,8 +97,8 @@ class Beside {
         this.items.forEach((item, index) => {
             const cell = state[index];
             if (!cell || !on) return item.hide();
-            item.text = `${icons[cell.name] || ''} ${cell.brief}`;
-            item.tooltip = `${cell.name} after this block: ${cell.whole}`;
+            item.text = `${icons[cell.part] || ''} ${cell.brief}`;
+            item.tooltip = said('{0} after this block: {1}', cell.name, cell.whole);
             item.show();
         });
         // The list is drawn anew only when it differs: one that is looked at keeps its place.

@@ -4,6 +4,7 @@
 const vscode = require('vscode');
 const { new_program, other_program, show_help } = require('./files');
 const { go_to } = require('./pages');
+const { said } = require('./said');
 
 /// Asks for one of several; undefined when the person leaves.
 async function choose(placeHolder, choices) {
@@ -16,28 +17,28 @@ function ask_number(prompt, value) {
     return vscode.window.showInputBox({
         prompt,
         value,
-        validateInput: (text) => (/^\d{1,6}$/.test(text) ? undefined : 'A whole number, please'),
+        validateInput: (text) => (/^\d{1,6}$/.test(text) ? undefined : said('A whole number, please')),
     });
 }
 
 async function ask_size(prompt) {
     return vscode.window.showInputBox({
         prompt,
-        validateInput: (text) => (/^(\d+\.?\d*|\.\d+)$/.test(text) && Number(text) > 0 ? undefined : 'A number above 0'),
+        validateInput: (text) => (/^(\d+\.?\d*|\.\d+)$/.test(text) && Number(text) > 0 ? undefined : said('A number above 0')),
     });
 }
 
 async function renumbering() {
-    const what = await choose('Which blocks get new N numbers?', {
-        sequences: 'The sequences: 1, 2, 3 ...',
-        by_tool: 'The sequences, each with the number of its tool',
-        all_blocks: 'Every block',
+    const what = await choose(said('Which blocks get new N numbers?'), {
+        sequences: said('The sequences: 1, 2, 3 ...'),
+        by_tool: said('The sequences, each with the number of its tool'),
+        all_blocks: said('Every block'),
     });
     if (!what) return undefined;
     if (what === 'by_tool') return [what];
     const usual = what === 'sequences' ? '1' : '10';
-    const start = await ask_number('The first number', usual);
-    const step = start && (await ask_number('The step from number to number', usual));
+    const start = await ask_number(said('The first number'), usual);
+    const step = start && (await ask_number(said('The step from number to number'), usual));
     return step && [what, start, step];
 }
 
@@ -70,15 +71,16 @@ const commands = {
     'turnwright.showRestartProgramHere':
         ['turnwright.restartProgram', (editor) => [String(editor.selection.active.line)]],
     'turnwright.breakCornerHere': ['turnwright.breakCorner', async (editor) => {
-        const how = await choose('The corner at the end of this block', { chamfer: 'Chamfer', round: 'Round' });
-        const size = how && (await ask_size(how === 'round' ? 'Radius' : 'Length on each side'));
+        const how = await choose(said('The corner at the end of this block'),
+            { chamfer: said('Chamfer'), round: said('Round') });
+        const size = how && (await ask_size(how === 'round' ? said('Radius') : said('Length on each side')));
         return size && [how, String(editor.selection.active.line), size];
     }],
     'turnwright.noteChanges': ['turnwright.changeNote'],
-    'turnwright.reckonLot': ['turnwright.lot', async () => one(await ask_size('Parts of the lot'))],
+    'turnwright.reckonLot': ['turnwright.lot', async () => one(await ask_size(said('Parts of the lot')))],
     'turnwright.correctOffset': ['turnwright.correct', async () => {
-        const wanted = await ask_size('The diameter that is wanted');
-        const measured = wanted && (await ask_size('The diameter that was measured'));
+        const wanted = await ask_size(said('The diameter that is wanted'));
+        const measured = wanted && (await ask_size(said('The diameter that was measured')));
         return measured && [wanted, measured];
     }],
     'turnwright.showOffsets': ['turnwright.offsets'],
@@ -89,17 +91,17 @@ const commands = {
     'turnwright.mendAll': ['turnwright.fixAll'],
     'turnwright.renumberProgram': ['turnwright.renumber', renumbering],
     'turnwright.changeUnits': ['turnwright.convertUnits', async () =>
-        one(await choose('The program in', { mm: 'millimetres (G21)', inch: 'inches (G20)' }))],
+        one(await choose(said('The program in'), { mm: said('millimetres (G21)'), inch: said('inches (G20)') }))],
     'turnwright.changeSystem': ['turnwright.convertSystem', async () =>
-        one(await choose('The program for G-code system', { A: 'A', B: 'B', C: 'C' }))],
+        one(await choose(said('The program for G-code system'), { A: 'A', B: 'B', C: 'C' }))],
     'turnwright.transferProgram': ['turnwright.transfer', async () =>
-        one(await vscode.window.showInputBox({ prompt: 'The name of the other machine in the shop file' }))],
+        one(await vscode.window.showInputBox({ prompt: said('The name of the other machine in the shop file') }))],
     'turnwright.changeX': ['turnwright.convertX', async () =>
-        one(await choose('X read as', { diameter: 'a diameter', radius: 'a radius' }))],
+        one(await choose(said('X read as'), { diameter: said('a diameter'), radius: said('a radius') }))],
     'turnwright.changeDistances': ['turnwright.convertDistance', async (editor) => {
-        const to = await choose('The selected blocks with', {
-            absolute: 'absolute positions',
-            incremental: 'incremental distances',
+        const to = await choose(said('The selected blocks with'), {
+            absolute: said('absolute positions'),
+            incremental: said('incremental distances'),
         });
         return to && [to, ...lines_of(editor)];
     }],
@@ -112,11 +114,11 @@ function one(value) {
 async function run(client, pictures, [name, ask], given) {
     const editor = vscode.window.activeTextEditor;
     if (!editor || editor.document.languageId !== 'turning') {
-        vscode.window.showInformationMessage('Open a part program first.');
+        vscode.window.showInformationMessage(said('Open a part program first.'));
         return;
     }
     if (!client || !client.isRunning()) {
-        vscode.window.showWarningMessage('The server is not running. "Turnwright: Start the server again" may help.');
+        vscode.window.showWarningMessage(said('The server is not running. "Turnwright: Start the Server Again" may help.'));
         return;
     }
     const uri = client.code2ProtocolConverter.asUri(editor.document.uri);

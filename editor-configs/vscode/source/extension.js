@@ -10,6 +10,7 @@ const { endings_of, take_program } = require('./files');
 const { Pages } = require('./pages');
 const { Pictures } = require('./pictures');
 const { advice, find_program, kind_of_failure } = require('./program');
+const { said } = require('./said');
 
 let client;
 
@@ -23,7 +24,8 @@ function program(context) {
 
 async function tell_not_started(problem, kind, command) {
     const { text, buttons } = advice(kind, command);
-    const chosen = await vscode.window.showErrorMessage(`The Turnwright server could not be started: ${problem}. ${text}`,
+    const chosen = await vscode.window.showErrorMessage(
+        said('The Turnwright server could not be started: {0}. {1}', problem, text),
         ...buttons.map(([title]) => title));
     const [, name, ...given] = buttons.find(([title]) => title === chosen) || [];
     if (name) vscode.commands.executeCommand(name, ...given);
@@ -69,7 +71,7 @@ async function start(context, pages) {
     try {
         await client.start();
     } catch (failure) {
-        tell_not_started(`"${command}" does not answer`, kind_of_failure(failure), command);
+        tell_not_started(said('"{0}" does not answer', command), kind_of_failure(failure), command);
     }
 }
 

@@ -3,6 +3,7 @@
 
 const path = require('path');
 const vscode = require('vscode');
+const { said } = require('./said');
 
 /// ["txt", ".MPF", 3] -> [".txt", ".mpf"]
 function endings_of(setting) {
@@ -25,13 +26,13 @@ function take_program(document) {
 
 /// "" or a number with up to eight digits
 function wrong_number(text) {
-    return /^\d{0,8}$/.test(text.trim()) ? undefined : 'Up to eight digits, or nothing';
+    return /^\d{0,8}$/.test(text.trim()) ? undefined : said('Up to eight digits, or nothing');
 }
 
 /// A file of a name that no other has: in the first folder, with the number of the program in it.
 async function new_program() {
     const number = await vscode.window.showInputBox({
-        prompt: 'The number of the new program (nothing when it has none)', validateInput: wrong_number,
+        prompt: said('The number of the new program (nothing when it has none)'), validateInput: wrong_number,
     });
     if (number === undefined) return;
     const folder = vscode.workspace.workspaceFolders && vscode.workspace.workspaceFolders[0];
@@ -40,7 +41,8 @@ async function new_program() {
         const place = vscode.Uri.joinPath(folder.uri, `O${number.trim()}.nc`);
         const is_there = await vscode.workspace.fs.stat(place).then(() => true, () => false);
         if (is_there) {
-            vscode.window.showWarningMessage(`${path.posix.basename(place.path)} is there already; it is opened, and nothing is changed.`);
+            vscode.window.showWarningMessage(
+                said('{0} is there already; it is opened, and nothing is changed.', path.posix.basename(place.path)));
             return void (await vscode.window.showTextDocument(place));
         }
         // A file from the beginning: the folder's shop file holds for it, and its name gives the number.
@@ -60,7 +62,7 @@ async function other_program(given) {
     let place = given;
     if (!place) {
         const chosen = await vscode.window.showOpenDialog({
-            canSelectMany: false, openLabel: 'Compare', title: 'The program before the change',
+            canSelectMany: false, openLabel: said('Compare'), title: said('The program before the change'),
         });
         place = chosen && chosen[0];
     }

@@ -3,6 +3,7 @@
 
 const vscode = require('vscode');
 const { go_to, page_panel, with_link_to_editor } = require('./pages');
+const { said } = require('./said');
 
 const pause = 200; // milliseconds after an edit: by then the server has the text, and a quick hand is not drawn letter by letter
 
@@ -23,7 +24,7 @@ class Pictures {
         const key = program.toString();
         let picture = this.shown.get(key);
         if (!picture) {
-            const title = `${program.path.split('/').pop()}: picture`;
+            const title = said('{0}: picture', program.path.split('/').pop());
             picture = { program, line: editor.selection.active.line, panel: page_panel(title, vscode.ViewColumn.Beside) };
             picture.panel.onDidDispose(() => {
                 clearTimeout(picture.timer);

@@ -4,6 +4,7 @@
 
 const fs = require('fs');
 const path = require('path');
+const { said } = require('./said');
 
 function is_program(file) {
     try {
@@ -33,8 +34,8 @@ function lies_in(file, folder) {
 function find_program(setting, { search = process.env.PATH || '', opened = [], platform = process.platform, inside } = {}) {
     const name = setting || 'turnwright';
     if (path.isAbsolute(name))
-        return is_program(name) ? { command: name } : { problem: `"${name}" is no program`, kind: 'setting' };
-    if (/[\\/]/.test(name)) return { problem: `"${name}" is not a whole path from the root`, kind: 'setting' };
+        return is_program(name) ? { command: name } : { problem: said('"{0}" is no program', name), kind: 'setting' };
+    if (/[\\/]/.test(name)) return { problem: said('"{0}" is not a whole path from the root', name), kind: 'setting' };
     const file = platform === 'win32' && !/\.exe$/i.test(name) ? `${name}.exe` : name;
     if (!setting && inside && is_program(path.join(inside, file))) return { command: path.join(inside, file) };
     for (const folder of search.split(path.delimiter)) {
@@ -42,26 +43,26 @@ function find_program(setting, { search = process.env.PATH || '', opened = [], p
         const found = path.join(folder, file);
         if (is_program(found) && !opened.some((root) => lies_in(found, root))) return { command: found };
     }
-    return { problem: `"${name}" is in no folder of PATH`, kind: 'missing' };
+    return { problem: said('"{0}" is in no folder of PATH', name), kind: 'missing' };
 }
 
 /// What a person can do about a server that does not run: a text and the buttons under it, each with its command.
 function advice(kind, command) {
-    const settings = ['Open the setting', 'workbench.action.openSettings', 'turnwright.program'];
-    const log = ['Show the log', 'turnwright.showLog'];
-    const again = ['Start again', 'turnwright.restartServer'];
-    const help = ['Show the first steps', 'turnwright.showFirstSteps'];
+    const settings = [said('Open the setting'), 'workbench.action.openSettings', 'turnwright.program'];
+    const log = [said('Show the log'), 'turnwright.showLog'];
+    const again = [said('Start again'), 'turnwright.restartServer'];
+    const help = [said('Show the first steps'), 'turnwright.showFirstSteps'];
     switch (kind) {
     case 'setting':
-        return { text: 'Correct the setting turnwright.program, or empty it: then the program of this extension or of PATH is taken.', buttons: [settings] };
+        return { text: said('Correct the setting turnwright.program, or empty it: then the program of this extension or of PATH is taken.'), buttons: [settings] };
     case 'missing':
-        return { text: 'Install the extension that is made for this system (it has the program inside), or unpack turnwright and name its whole path in turnwright.program.', buttons: [settings, help] };
+        return { text: said('Install the extension that is made for this system (it has the program inside), or unpack turnwright and name its whole path in turnwright.program.'), buttons: [settings, help] };
     case 'blocked':
-        return { text: `The system does not let "${command}" run: allow it in the system's virus protection, or unpack it where programs may be run.`, buttons: [again, log] };
+        return { text: said('The system does not let "{0}" run: allow it in the system\'s virus protection, or unpack it where programs may be run.', command), buttons: [again, log] };
     case 'other':
-        return { text: `"${command}" was made for another system. Install the extension for this one.`, buttons: [settings] };
+        return { text: said('"{0}" was made for another system. Install the extension for this one.', command), buttons: [settings] };
     default:
-        return { text: `"${command}" started and ended, or does not answer. The log tells what it said last.`, buttons: [again, log, settings] };
+        return { text: said('"{0}" started and ended, or does not answer. The log tells what it said last.', command), buttons: [again, log, settings] };
     }
 }
 
