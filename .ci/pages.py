@@ -238,6 +238,8 @@ def make(out):
                 shown = heading if heading in ("", title) else f"{title}: {heading}"
                 index.append([place_of(name) + ("#" + place if place else ""), shown or title, " ".join(text.split())])
         root = "../" * name.count("/")
+        other = re.match(r"docs/lessons/(\w\w)/", name)
+        language, again = (f' lang="{other[1]}"', ' lang="en"') if other else ("", "")
         page = f"""<!DOCTYPE html>
 <html lang="en" data-root="{root}">
 <head>
@@ -253,9 +255,9 @@ def make(out):
 <ul id="found"></ul>
 {side(name)}
 </nav>
-<main>
+<main{language}>
 {body}
-<footer>{FOOT}</footer>
+<footer{again}>{FOOT}</footer>
 </main>
 <script src="{root}site/pages.js"></script>
 <script src="{root}site/search.js"></script>
