@@ -3,6 +3,7 @@
 #include "commands.h"
 #include "host/host.h"
 #include "language/said.h"
+#include "usage.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -69,24 +70,22 @@ void add_lot(CLI::App& app, int& status) {
         "lot", said("Reckon how many parts an edge and a bar make and how long a lot takes. Lengths in the "
                     "program's unit"));
     lot->add_option("file", options->file, said("Program; - reads standard input"))->required();
-    const auto above_zero = CLI::PositiveNumber;
     lot->add_option("--parts", options->parts, said("Parts of the lot"));
     lot->add_option("--life", options->lives, said("Minutes that an edge of a station cuts: T03=15"));
     lot->add_option("--trial", options->trials,
                     said("Parts that an edge of a station made in a trial: T03=120"));
-    lot->add_option("--bar", options->bar, said("Length of a bar"))->check(above_zero);
-    lot->add_option("--remnant", options->remnant, said("What must be left of a bar"))
-        ->check(CLI::NonNegativeNumber);
+    lot->add_option("--bar", options->bar, said("Length of a bar"))->check(above_zero());
+    lot->add_option("--remnant", options->remnant, said("What must be left of a bar"))->check(zero_or_more());
     lot->add_option("--step", options->step,
                     said("What a part takes of the bar (default: from the stock's front to the part-off)"))
-        ->check(above_zero);
+        ->check(above_zero());
     lot->add_option("--edge-change", options->question.edge_change_minutes, said("Minutes to change an edge"))
-        ->check(CLI::NonNegativeNumber);
+        ->check(zero_or_more());
     lot->add_option("--bar-change", options->question.bar_change_minutes, said("Minutes to load a bar"))
-        ->check(CLI::NonNegativeNumber);
+        ->check(zero_or_more());
     lot->add_option("--part-change", options->question.part_change_seconds,
                     said("Seconds from part to part beside the program"))
-        ->check(CLI::NonNegativeNumber);
+        ->check(zero_or_more());
     lot->add_option("--shop", options->shop, said("Shop file to use instead of the nearest turnwright.toml"));
     lot->callback([options, &status] { status = run_lot(*options); });
 }

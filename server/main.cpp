@@ -4,6 +4,7 @@
 #include "language/said.h"
 #include "paths.h"
 #include "shop/keys.h"
+#include "usage.h"
 
 #include <CLI/App.hpp>
 #include <CLI/Config.hpp>
@@ -61,7 +62,7 @@ std::string why_no_command(const CLI::App& app, const std::string& word) {
 std::string why_not_parsed(const CLI::App& app, const CLI::Error& problem) {
     const CLI::App* command = app.get_subcommands().empty() ? &app : app.get_subcommands().front();
     const std::string name = command == &app ? "turnwright" : "turnwright " + command->get_name();
-    std::string why = problem.what();
+    std::string why = turnwright::commands::why_wrong(*command, problem);
     for (const std::string& word : command->remaining()) {
         if (word.front() != '-') continue;
         why = said("there is no option ") + turnwright::host::shown_name(word);
@@ -144,7 +145,8 @@ int take_command(int argument_count, char** arguments) {
     }
     CLI::App app(said("Turnwright: a language server and checker for CNC lathe part programs."),
                  "turnwright");
-    app.set_version_flag("--version", TURNWRIGHT_VERSION);
+    turnwright::commands::speak_help(app);
+    app.set_version_flag("--version", TURNWRIGHT_VERSION, said("Print the version and end"));
     app.require_subcommand(1);
     app.failure_message(
         [](const CLI::App* all, const CLI::Error& problem) { return why_not_parsed(*all, problem); });

@@ -6,6 +6,7 @@
 #include "host/host.h"
 #include "language/said.h"
 #include "report/report.h"
+#include "usage.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -129,8 +130,7 @@ void add_offsets(CLI::App& app, int& status) {
     correct->add_option("--measured-length", sizes->measured_length, said("The length as it was measured"))
         ->expected(1)
         ->take_all();
-    correct->add_option("--tool", sizes->station, said("Only cuts of this station"))
-        ->check(CLI::PositiveNumber);
+    correct->add_option("--tool", sizes->station, said("Only cuts of this station"))->check(above_zero());
     correct->add_option("--shop", sizes->shop,
                         said("Shop file to use instead of the nearest turnwright.toml"));
     correct->callback([sizes, &status] { status = run_correct(*sizes); });

@@ -6,6 +6,7 @@
 #include "host/file.h"
 #include "host/host.h"
 #include "language/said.h"
+#include "usage.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -76,7 +77,7 @@ void add_restart(CLI::App& app, int& status) {
     restart->add_option("file", options->file, said("Program; - reads standard input"))->required();
     restart->add_option("--line", options->line, said("Line of the block, from 1"))
         ->required()
-        ->check(CLI::PositiveNumber);
+        ->check(above_zero());
     restart->add_flag("--repeat", options->repeat,
                       said("To the end of its sequence alone: one cut once more, of a thread its last pass"));
     auto* passes = restart->add_option("--done", options->done, said("Passes of the cycle that are done"));
@@ -87,7 +88,7 @@ void add_restart(CLI::App& app, int& status) {
     restart->add_option("-o,--out", options->out,
                         said("Write a program of its own to this file; - shows it"));
     restart->add_option("--number", options->number, said("O number of that program (default: one more)"))
-        ->check(CLI::Range(1, 9999));
+        ->check(from_to(1, 9999));
     restart->add_flag("--insert", options->insert,
                       said("The program itself with the blocks behind block delete, to --out or shown"));
     restart->add_flag("--force", options->force, said("Write over a file that is there"));

@@ -3,6 +3,7 @@
 #include "commands.h"
 #include "host/host.h"
 #include "language/said.h"
+#include "usage.h"
 #include "writing.h"
 
 #include <CLI/App.hpp>
@@ -58,8 +59,7 @@ void add_tell(CLI::App& app, int& status) {
     tell->add_option("--format", options->format,
                      said("text, html or markdown (default: by the ending of --out, else text)"))
         ->check(CLI::IsMember({"text", "html", "markdown"}));
-    auto* line =
-        tell->add_option("--line", options->line, said("Tell this line alone"))->check(CLI::PositiveNumber);
+    auto* line = tell->add_option("--line", options->line, said("Tell this line alone"))->check(above_zero());
     tell->add_option("--sequence", options->sequence, said("Tell this sequence alone: N7, T07"))
         ->excludes(line);
     tell->add_flag("--force", options->force, said("Write over a file that is no report, too"));

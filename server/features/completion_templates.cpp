@@ -12,6 +12,24 @@ using codes::Meaning;
 
 namespace {
 
+/// For comparing, letters of other languages too: the two bytes of small ones end in 0xA0 and above.
+std::string all_capital(std::string text) {
+    text = in_capitals(std::move(text));
+    for (std::size_t i = 1; i < text.size(); ++i)
+        if (text[i - 1] == '\xC3' && static_cast<unsigned char>(text[i]) >= 0xA0)
+            text[i] = static_cast<char>(text[i] & ~0x20);
+    return text;
+}
+bool is_begun(std::string_view name, const std::string& capitals) {
+    return all_capital(std::string(name)).starts_with(capitals);
+}
+/// What an editor compares the typed text with: either name may be typed.
+std::string filter_of(const TemplateName& name, const std::string& capitals) {
+    if (name.own == name.english) return name.own;
+    if (capitals.empty()) return name.own + ' ' + name.english;
+    return is_begun(name.own, capitals) ? name.own : name.english;
+}
+
 bool is_empty(std::string_view text, std::size_t from = 0) {
     return text.find_first_not_of(" \t", from) == std::string::npos;
 }
@@ -30,7 +48,7 @@ bool begins_sequence(const Typing& typing) {
 
 void add(Offers& offers, const Template& made, std::uint32_t begin, std::string filter) {
     const Typing& typing = offers.typing;
-    CompletionItem& item = offers.add(CompletionKind::snippet, made.label, made.detail, made.snippet);
+    CompletionItem& item = offers.add(CompletionKind::snippet, made.name.own, made.detail, made.snippet);
     item.edit.range = {{typing.at.line, begin}, typing.at};
     item.is_snippet = true;
     item.plain = made.plain;
@@ -50,18 +68,18 @@ bool add_templates(Offers& offers) {
     const std::size_t before = offers.items.size();
     const std::string typed(typing.line.substr(begin, typing.at.column - begin));
     for (const Template& made : thread_templates(typing, typed)) add(offers, made, begin, typed);
-    const std::string upper = in_capitals(typed);
-    const auto is_begun = [&](const Template& made) {
-        return upper.empty() || in_capitals(made.label).starts_with(upper);
+    const std::string capitals = all_capital(typed);
+    const auto is_wanted = [&](const Template& made) {
+        return is_begun(made.name.own, capitals) || is_begun(made.name.english, capitals);
     };
-    if (const auto made = program_template(typing); made && is_begun(*made))
-        add(offers, *made, begin, made->label);
+    if (const auto made = program_template(typing); made && is_wanted(*made))
+        add(offers, *made, begin, filter_of(made->name, capitals));
     if (!std::all_of(typed.begin(), typed.end(), [](char c) {
-            return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c));
+            return c == ' ' || c == '-' || std::isalpha(static_cast<unsigned char>(c)) || (c & 0x80);
         }))
         return offers.items.size() > before;
     for (const Template& made : sequence_templates(typing))
-        if (is_begun(made)) add(offers, made, begin, made.label);
+        if (is_wanted(made)) add(offers, made, begin, filter_of(made.name, capitals));
     return offers.items.size() > before;
 }
 

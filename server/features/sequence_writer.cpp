@@ -267,7 +267,7 @@ void SequenceWriter::head(const std::string& title, double rpm, bool limited, do
     is_limited_ = limited;
 }
 
-Template SequenceWriter::finish(std::string label, std::string detail) {
+Template SequenceWriter::finish(TemplateName name, std::string detail) {
     if (is_limited_) line(fmt::format("{} S{}", code(Meaning::constant_rpm), field(rpm_)));
     line(code(Meaning::rapid) + ' ' + z(ground_.front_mm + clear_mm()));
     // A change position that the stock would stand in the way of is none for this tool.
@@ -283,7 +283,7 @@ Template SequenceWriter::finish(std::string label, std::string detail) {
         for (const std::string& own : house_.end)
             line(snippet_text(with_station(own, house_.station, tool_.station, typing_.habits.tool_digits)));
     detail += ground_.known ? said(" (new sequence)") : said(" (new sequence, stock assumed)");
-    Template made{std::move(label), std::move(detail), numbered(text_) + "$0", {}};
+    Template made{std::move(name), std::move(detail), numbered(text_) + "$0", {}};
     made.plain = without_fields(made.snippet);
     return made;
 }

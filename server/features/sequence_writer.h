@@ -49,7 +49,7 @@ public:
     /// Number and note, safety line, tool, limit, spindle, approach in front of the stock.
     void head(const std::string& title, double rpm, bool limited, double x_mm, double near_z_mm);
     /// Back to rpm, in front of the stock, home and stop.
-    Template finish(std::string label, std::string detail);
+    Template finish(TemplateName name, std::string detail);
 
 private:
     std::string surface() const;

@@ -20,6 +20,22 @@ using Kind = checks::NamedTool::Kind;
 
 namespace {
 
+constexpr TableText facing_name = "facing", rough_turning_name = "rough turning",
+                    finish_turning_name = "finish turning", drilling_name = "drilling",
+                    boring_name = "boring", grooving_name = "grooving", part_off_name = "part-off",
+                    tapping_name = "tapping", threading_name = "threading", new_program_name = "new program";
+
+/// Of a thread by its name, in both languages.
+TemplateName thread_name(const std::string& thread) {
+    return {said("thread {}", thread), "thread " + thread};
+}
+TemplateName inside_thread_name(const std::string& thread) {
+    return {said("thread {} inside", thread), "thread " + thread + " inside"};
+}
+TemplateName tap_name(const std::string& thread) {
+    return {said("tap {}", thread), "tap " + thread};
+}
+
 /// "M8" where the table or the machine has such a code; any "R2".
 bool reads_as_word(const Typing& typing, const std::string& word) {
     const char letter = text::upper(word[0]);
@@ -52,12 +68,11 @@ public:
     }
 
     std::vector<Template> of_tap(const std::string& name) {
-        tapping(name, "tap " + name);
+        tapping(name, tap_name(name));
         return std::move(templates_);
     }
     std::vector<Template> of_thread(const std::string& name) {
-        const std::string label = "thread " + name;
-        if (!outside_thread(name, label)) return {};
+        if (!outside_thread(name, thread_name(name))) return {};
         // Into a hole that was made for it.
         if (const auto size = motion::thread_size(name);
             size &&
@@ -70,8 +85,8 @@ private:
     SequenceWriter writer(Kind kind, std::string_view word = "?") const {
         return {typing_, house_, ground_, taken_, kind, word};
     }
-    void keep(SequenceWriter& made, std::string label, std::string detail) {
-        templates_.push_back(made.finish(std::move(label), std::move(detail)));
+    void keep(SequenceWriter& made, TemplateName name, std::string detail) {
+        templates_.push_back(made.finish(std::move(name), std::move(detail)));
     }
     double outside() const { return ground_.outside_mm + near_mm; }
     /// The second approach, in front of the stock.
@@ -85,7 +100,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
                w.feed(w.cut().rough_feed));
         w.line(w.z(std::min(0.0, ground_.front_mm) + near_mm) + ' ' + w.feed(w.cut().rough_feed));
-        keep(w, "facing", said("face at constant surface speed"));
+        keep(w, facing_name, said("face at constant surface speed"));
     }
     void rough_turning() {
         SequenceWriter w = writer(Kind::turn, "ROUGH");
@@ -103,7 +118,7 @@ private:
         w.line(fmt::format("N{} {} {}", from, w.code(Meaning::rapid), w.x(radius)));
         w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)));
         w.line(fmt::format("N{} {}", to, w.x(outside())));
-        keep(w, "rough turning", said("roughing cycle with its contour"));
+        keep(w, rough_turning_name, said("roughing cycle with its contour"));
     }
     void finish_turning() {
         SequenceWriter w = writer(Kind::turn, "FINISH");
@@ -113,7 +128,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.z(w.back_to(20)) + ' ' + w.feed(w.cut().finish_feed));
         w.line(w.x(outside()));
         w.line(w.code(Meaning::rapid) + " G40 " + w.x(outside() + near_mm) + ' ' + w.z(front()));
-        keep(w, "finish turning", said("along a contour with the nose radius"));
+        keep(w, finish_turning_name, said("along a contour with the nose radius"));
     }
     void drilling() {
         SequenceWriter w = writer(Kind::drill);
@@ -121,7 +136,7 @@ private:
         w.line(fmt::format("{} {} Q{} {}", w.code(Meaning::drill_face), w.z(w.back_to(20)),
                            w.field(w.increments(w.inch() ? 2.54 : 3)), w.feed(w.cut().finish_feed)));
         w.line(w.code(Meaning::drill_cycle_off));
-        keep(w, "drilling", said("drill on the centreline"));
+        keep(w, drilling_name, said("drill on the centreline"));
     }
     void boring() {
         SequenceWriter w = writer(Kind::bore);
@@ -131,7 +146,7 @@ private:
         // Inward, off the wall, before the bar goes out.
         w.line(w.x(std::max(radius - 0.5, radius / 2)));
         w.line(w.code(Meaning::rapid) + ' ' + w.z(front()));
-        keep(w, "boring",
+        keep(w, boring_name,
              ground_.known ? said("bore at constant surface speed, off the wall inward")
                            : said("bore at constant surface speed; the hole is assumed"));
     }
@@ -151,7 +166,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(radius - depth) + ' ' + w.feed(w.cut().groove_feed));
         w.line("G04 P" + w.field("300"));
         w.line(w.code(Meaning::rapid) + ' ' + w.x(std::max(outside(), above)));
-        keep(w, "grooving", said("one plunge with a dwell"));
+        keep(w, grooving_name, said("one plunge with a dwell"));
     }
     void part_off() {
         SequenceWriter w = writer(Kind::part_off);
@@ -159,7 +174,7 @@ private:
         w.line(w.code(Meaning::feed_line) + ' ' + w.x(-w.cut().past_centre) + ' ' +
                w.feed(w.cut().groove_feed));
         w.line(w.code(Meaning::rapid) + ' ' + w.x(outside()));
-        keep(w, "part-off", said("part off past the centre"));
+        keep(w, part_off_name, said("part off past the centre"));
     }
     /// The thread that a tap is noted for, else the one of the notes here.
     void named_tapping() {
@@ -167,11 +182,11 @@ private:
         if (const auto thread = thread_named_around(typing_.document, typing_.place); name.empty() && thread)
             name = thread->name;
         if (motion::thread_size(name))
-            tapping(name, "tapping");
+            tapping(name, tapping_name);
         else
-            ask_for_name("tapping", "tap");
+            ask_for_name(tapping_name, said("tap"));
     }
-    void tapping(const std::string& name, std::string label) {
+    void tapping(const std::string& name, TemplateName shown) {
         SequenceWriter w = writer(Kind::tap);
         const double lead = motion::thread_size(name)->pitch_mm;
         w.head("tap " + name, std::min(300.0, w.rpm_for(10)), false, 0,
@@ -179,18 +194,19 @@ private:
         w.line(fmt::format("{} {} {}", w.code(Meaning::tap_face), w.z(w.back_to(15)),
                            "F" + w.field(with_point(w.inch() ? lead / motion::mm_per_inch : lead, 6))));
         w.line(w.code(Meaning::drill_cycle_off));
-        keep(w, std::move(label), said("tap on the centreline"));
+        keep(w, std::move(shown), said("tap on the centreline"));
     }
     /// No size is made up: the name is typed, and its sequence is then offered.
-    void ask_for_name(std::string label, std::string_view word) {
+    void ask_for_name(TemplateName shown, std::string_view word) {
         templates_.push_back(
-            {std::move(label),
+            {std::move(shown),
              said("asks for the thread: type its name behind it, as {0} M24x1.5 or {0} 1/2-13", word),
              fmt::format("{} ${{1:NAME}}", word), fmt::format("{} ", word)});
     }
 
     struct Thread {
-        std::string label, title;
+        TemplateName name;
+        std::string title;
         std::string_view word; ///< That the tool's note should hold
         double start_mm, root_mm, taper_mm, height_mm, lead_mm, length_mm, major_mm, flank_angle_deg;
     };
@@ -212,11 +228,11 @@ private:
             return plain(w.inch() ? mm / motion::mm_per_inch : mm, w.inch() ? 4 : 2);
         };
         std::string detail =
-            fmt::format("root {}, height {}, lead {}, about {} passes, run-in {}", spoken(2 * thread.root_mm),
-                        spoken(thread.height_mm), spoken(thread.lead_mm),
-                        calculate::thread_passes(thread.height_mm, first), spoken(run_in));
-        if (thread.taper_mm <= 0) detail += fmt::format(", relief {} wide", spoken(2 * thread.lead_mm));
-        keep(w, thread.label, detail);
+            said("root {}, height {}, lead {}, about {} passes, run-in {}", spoken(2 * thread.root_mm),
+                 spoken(thread.height_mm), spoken(thread.lead_mm),
+                 calculate::thread_passes(thread.height_mm, first), spoken(run_in));
+        if (thread.taper_mm <= 0) detail += said(", relief {} wide", spoken(2 * thread.lead_mm));
+        keep(w, thread.name, detail);
     }
     /// Of the station that a new sequence for this work takes.
     std::string note_of_free(Kind kind) const {
@@ -225,36 +241,36 @@ private:
     /// The thread that its tool is noted for, else the one of the notes here.
     void named_threading() {
         for (const std::string& name : checks::threads_named(note_of_free(Kind::thread)))
-            if (outside_thread(name, "threading")) return;
+            if (outside_thread(name, threading_name)) return;
         if (const auto thread = thread_named_around(typing_.document, typing_.place))
-            if (outside_thread(thread->name, "threading")) return;
-        ask_for_name("threading", "thread");
+            if (outside_thread(thread->name, threading_name)) return;
+        ask_for_name(threading_name, said("thread"));
     }
-    bool outside_thread(const std::string& name, std::string label) {
+    bool outside_thread(const std::string& name, TemplateName shown) {
         if (const auto size = motion::thread_size(name))
-            threading(name, *size, std::move(label));
+            threading(name, *size, std::move(shown));
         else if (const auto pipe = motion::taper_pipe(name))
-            pipe_thread(name, *pipe, std::move(label));
+            pipe_thread(name, *pipe, std::move(shown));
         else
             return false;
         return true;
     }
-    void threading(const std::string& name, const motion::ThreadSize& size, std::string label) {
+    void threading(const std::string& name, const motion::ThreadSize& size, TemplateName shown) {
         const double above = std::max(ground_.outside_mm, size.major_mm / 2) + near_mm;
-        write_thread({std::move(label), "thread " + name, "?", above, size.minor_outside_mm / 2, 0,
+        write_thread({std::move(shown), "thread " + name, "?", above, size.minor_outside_mm / 2, 0,
                       size.depth_outside_mm, size.pitch_mm, 20, size.major_mm, size.flank_angle_deg});
     }
     void thread_inside(const std::string& name, const motion::ThreadSize& size) {
         const double below = std::min(size.minor_inside_mm / 2, ground_.known ? ground_.bore_mm : 1e9) - 1;
         if (below <= 0) return;
-        write_thread({"thread " + name + " inside", "thread " + name + " inside", "INSIDE", below,
+        write_thread({inside_thread_name(name), "thread " + name + " inside", "INSIDE", below,
                       size.major_mm / 2, 0, size.depth_inside_mm, size.pitch_mm, 20, size.major_mm,
                       size.flank_angle_deg});
     }
     /// 1 in 16 on diameter; the root at the small end is E0 less the height of the thread.
-    void pipe_thread(const std::string& name, const motion::TaperPipe& pipe, std::string label) {
+    void pipe_thread(const std::string& name, const motion::TaperPipe& pipe, TemplateName shown) {
         const double above = std::max(ground_.outside_mm, pipe.outside_mm / 2) + near_mm;
-        write_thread({std::move(label), "thread " + name, "?", above,
+        write_thread({std::move(shown), "thread " + name, "?", above,
                       (pipe.pitch_diameter_at_end_mm - pipe.height_mm) / 2, 1.0 / 32, pipe.height_mm,
                       pipe.pitch_mm, pipe.effective_length_mm, pipe.outside_mm, pipe.flank_angle_deg});
     }
@@ -288,7 +304,7 @@ std::optional<Template> program_template(const Typing& typing) {
             text += snippet_text(fmt::format("(T{:02} {})\n", tool.station, in_capitals(note)));
     }
     text += safety_line(typing) + "\n\n$0\n\nM30\n%\n";
-    return Template{"new program", said("number, tools of the shop file, safety line, end"), text,
+    return Template{new_program_name, said("number, tools of the shop file, safety line, end"), text,
                     without_fields(text)};
 }
 
@@ -297,9 +313,14 @@ std::vector<Template> thread_templates(const Typing& typing, std::string_view ty
     const auto behind = [&](std::string_view word) {
         return upper.starts_with(word) ? std::string(typed.substr(word.size())) : std::string{};
     };
-    if (const std::string tap = behind("TAP "); motion::thread_size(tap))
+    // Behind the word in either language.
+    const auto behind_own = [&](std::string_view english, std::string_view own) {
+        const std::string found = behind(english);
+        return found.empty() ? behind(in_capitals(std::string(own) + ' ')) : found;
+    };
+    if (const std::string tap = behind_own("TAP ", said("tap")); motion::thread_size(tap))
         return Sequences(typing).of_tap(tap);
-    const std::string thread = behind("THREAD ");
+    const std::string thread = behind_own("THREAD ", said("thread"));
     const std::string name = thread.empty() ? std::string(typed) : thread;
     if (!motion::thread_size(name) && !motion::taper_pipe(name)) return {};
     // M8 is coolant and G1 a feed move: whoever types such a code wants no thread for it.

@@ -14,10 +14,12 @@ namespace {
 constexpr TableText title = "Learning the shop file";
 
 std::string summary(const report::LearntShop& learnt) {
-    std::string text = said("Learnt from ") + std::to_string(learnt.programs) +
-                       (learnt.programs == 1 ? " program: " : " programs: ") + std::to_string(learnt.active) +
-                       said(" entries that count, ") + std::to_string(learnt.commented) +
-                       said(" left to you as comments. Read every line before you rely on it.");
+    const std::string programs =
+        learnt.programs == 1 ? said("{} program", learnt.programs) : said("{} programs", learnt.programs);
+    std::string text =
+        said("Learnt from {}: {} entries that count, {} left to you as comments. Read every line "
+             "before you rely on it.",
+             programs, learnt.active, learnt.commented);
     if (!learnt.top.empty()) text += said("\nMost useful to answer:");
     for (const std::string& question : learnt.top) text += "\n- " + question;
     return text;

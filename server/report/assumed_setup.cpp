@@ -304,7 +304,7 @@ private:
             tool.kind = ToolKind::turning;
         if (tool.kind == ToolKind::threading && work.is_inside()) tool.kind = ToolKind::threading_inside;
         tool.station = station;
-        std::string told = std::string(shop::kind_word(tool.kind));
+        std::string told(translated(shop::kind_word(tool.kind)));
         complete(tool, work, noted.corner, told);
         const std::string name =
             station == no_station ? said("the tool that no T calls:") : fmt::format("T{:02}", station);
@@ -525,7 +525,7 @@ private:
             stock.back_z_mm = *stock.front_z_mm - *noted.stock.length_mm;
         if (*stock.diameter_mm <= 0 || *stock.bore_mm >= *stock.diameter_mm) return false;
         out_.shop.stock = std::move(stock);
-        out_.told.insert(out_.told.begin(), "stock" + told);
+        out_.told.insert(out_.told.begin(), std::string(said("stock")) + told);
         out_.stock = std::move(told);
         return true;
     }

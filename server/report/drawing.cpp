@@ -88,7 +88,7 @@ private:
     }
 
     void add_shapes() {
-        add_outlines("stock", "stock before the first cut", parts_.before);
+        add_outlines("stock", said("stock before the first cut"), parts_.before);
         add_outlines("part", left_words(), parts_.after);
         for (const stock::Zone& zone : parts_.zones)
             for (Outline outline : zone.area.outlines()) {
@@ -151,7 +151,7 @@ private:
                     seen[static_cast<std::size_t>(stroke_of(segment, step.live))] = true;
             }
         const Sample samples[] = {
-            {"rapid", "rapid", seen[0]},
+            {"rapid", said("rapid"), seen[0]},
             {"feed", said("feed"), seen[1]},
             {"pass", said("pass of a cycle"), seen[2]},
             {"link", said("rapid inside a cycle"), seen[3]},

@@ -1,5 +1,6 @@
 // The learnt shop file as text, tried on the programs it was learnt from.
 #include "report/learn.h"
+#include "language/said.h"
 
 #include "features/speech.h"
 #include "report/compare.h"
@@ -53,13 +54,13 @@ public:
             if (by_it.empty())
                 quiet.push_back(entry);
             else
-                entry->why += fmt::format("; more would be told of {}", names_of(by_it));
+                entry->why += said("; more would be told of {}", names_of(by_it));
         }
         for (LearntEntry* entry : quiet) entry->active = true;
         // What is quiet alone may not be so with others.
         while (!quiet.empty() && !(noisy = noisier({})).empty()) {
             quiet.back()->active = false;
-            quiet.back()->why += fmt::format("; with the rest more would be told of {}", names_of(noisy));
+            quiet.back()->why += said("; with the rest more would be told of {}", names_of(noisy));
             quiet.pop_back();
         }
     }
@@ -88,7 +89,7 @@ private:
         std::string names;
         for (std::size_t i = 0; i < std::min(most, which.size()); ++i)
             names += (i == 0 ? "" : ", ") + features::readable(programs_[which[i]].name);
-        return names + (which.size() > most ? fmt::format(" and {} others", which.size() - most) : "");
+        return names + (which.size() > most ? said(" and {} others", which.size() - most) : "");
     }
 
     const std::vector<ProgramText>& programs_;
@@ -133,14 +134,17 @@ std::string wrapped(std::string_view text, std::size_t width, std::string_view f
 } // namespace
 
 std::string shop_file_text(const LearntParts& parts, std::size_t programs) {
-    std::string text = fmt::format(
-        "# Learnt from {} program{}: read every line before you rely on it. What the programs do not agree "
-        "on,\n# and what only somebody at the machine knows, is a comment.\n",
-        programs, programs == 1 ? "" : "s");
-    if (!parts.questions.empty()) text += "#\n# Only a person can answer, the most useful first:\n";
+    constexpr std::size_t width = 96;
+    std::string text = wrapped(
+        said("Learnt from {}: read every line before you rely on it. What the programs do not agree on, "
+             "and what only somebody at the machine knows, is a comment.",
+             programs == 1 ? said("{} program", programs) : said("{} programs", programs)),
+        width, "# ", "# ");
+    if (!parts.questions.empty())
+        text += "#\n" + wrapped(said("Only a person can answer, the most useful first:"), width, "# ", "# ");
     std::size_t number = 0;
     for (const ShopQuestion& question : parts.questions)
-        text += wrapped(question.text, 96, fmt::format("# {}. ", ++number), "#    ");
+        text += wrapped(question.text, width, fmt::format("# {}. ", ++number), "#    ");
     text += "\n";
     // Where no tool says more than its station, a list of them would only tell which are missing.
     const bool tools = std::any_of(parts.entries.begin(), parts.entries.end(), [](const LearntEntry& entry) {

@@ -44,6 +44,15 @@ std::string effect_by_name(int number, const std::string& name) {
     return reverse ? "M04 M08" : "M03 M08";
 }
 
+std::string of_programs(std::size_t some, std::size_t all) {
+    return all == 1 ? said("{} of {} program", some, all) : said("{} of {} programs", some, all);
+}
+/// "3000 in 2 programs"
+std::string value_in(std::string_view value, std::size_t programs) {
+    return programs == 1 ? said("{} in {} program", value, programs)
+                         : said("{} in {} programs", value, programs);
+}
+
 /// How many programs show each value; a program that shows none is not counted.
 template <class Value>
 class Tally {
@@ -65,7 +74,7 @@ public:
     std::size_t of_most() const { return counts_.at(most()); }
     /// "41 of 44 programs", and who does otherwise.
     std::string why(std::size_t programs) const {
-        std::string text = fmt::format("{} of {}", of_most(), plural(programs, "program"));
+        std::string text = of_programs(of_most(), programs);
         std::string others;
         std::size_t told = 0, all = shown_ - of_most();
         for (const auto& [value, names] : names_)
@@ -121,12 +130,11 @@ private:
     std::size_t count(Does&& does) const {
         return static_cast<std::size_t>(std::count_if(programs_.begin(), programs_.end(), does));
     }
-    /// A question that would help some programs; `{}` is how many.
+    /// A question that would help some programs; `{}` is how many of all.
     void ask(std::size_t programs, std::string_view text) {
         if (programs > 0)
             parts_.questions.push_back(
-                {programs, fmt::format(fmt::runtime(text),
-                                       fmt::format("{} of {}", programs, plural(all_, "program")))});
+                {programs, fmt::format(fmt::runtime(text), of_programs(programs, all_))});
     }
 
     void learn_units() {
@@ -187,8 +195,7 @@ private:
         std::size_t told = 0;
         for (const auto& [limit, programs] : limits.counts())
             if (++told <= 8)
-                in_use += fmt::format("{}{} in {}", in_use.empty() ? "" : ", ", features::plain(limit, 0),
-                                      plural(programs, "program"));
+                in_use += (in_use.empty() ? "" : ", ") + value_in(features::plain(limit, 0), programs);
         if (told > 8) in_use += ", ...";
         ask(count([](const ProgramShows& p) { return p.surface_speed; }),
             said("What speed is the chuck with its jaws marked for? {} run at constant surface speed: "
@@ -201,8 +208,9 @@ private:
             said("How fast are the rapids, and how long does a tool change take? The times of {} are exact "
                  "with "
                  "it: rapid_x, rapid_z, tool_change_seconds, spindle_ramp."));
-        entry("machine", "rapid_x", "", unit_name_ + said(" a minute, the slide's own rate"), false);
-        entry("machine", "rapid_z", "", unit_name_ + said(" a minute"), false);
+        const std::string unit(unit_.inch ? said("inch") : Said("mm"));
+        entry("machine", "rapid_x", "", unit + said(" a minute, the slide's own rate"), false);
+        entry("machine", "rapid_z", "", unit + said(" a minute"), false);
         entry("machine", "tool_change_seconds", "", said("one index of the turret"), false);
         entry("machine", "spindle_ramp", "", said("rpm gained in a second"), false);
         if (last_station > 0)
@@ -289,16 +297,14 @@ private:
                     if (note != station.notes.most() && others.size() < 60)
                         others += "; " + features::readable(note);
                 entry(section, "note", toml_text(station.notes.most()),
-                      fmt::format("{} of {}{}", station.notes.of_most(), plural(station.programs, "program"),
-                                  others),
+                      of_programs(station.notes.of_most(), station.programs) + others,
                       // The note of one job is no name for the tool in all others.
                       station.notes.is_clear(all_, true) && station.notes.of_most() * 10 >= all_ * 9);
             }
             if (!station.kinds.empty()) {
                 std::string met;
                 for (const auto& [kind, programs] : station.kinds.counts())
-                    met +=
-                        fmt::format("{}{} in {}", met.empty() ? "" : ", ", kind, plural(programs, "program"));
+                    met += (met.empty() ? "" : ", ") + value_in(kind, programs);
                 entry(section, "kind", toml_text(station.kinds.most()), met,
                       station.kinds.is_clear(all_, true) && station.kinds.shown() == station.programs);
             }
@@ -313,8 +319,7 @@ private:
             std::string offsets, why;
             for (const auto& [offset, programs] : station.offsets) {
                 offsets += (offsets.empty() ? "" : ", ") + std::to_string(offset);
-                why +=
-                    fmt::format("{}{} in {}", why.empty() ? "" : ", ", offset, plural(programs, "program"));
+                why += (why.empty() ? "" : ", ") + value_in(std::to_string(offset), programs);
             }
             if (station.offsets.size() > 1 || (!offsets.empty() && !station.offsets.contains(number)))
                 entry(section, "offsets", "[" + offsets + "]", why, false);
@@ -338,9 +343,9 @@ private:
         std::string others;
         for (const auto& [mm, programs] : distances.counts())
             if (mm != distances.most() && others.size() < 60)
-                others += fmt::format(", {} in {}", unit_.written(mm), plural(programs, "program"));
+                others += ", " + value_in(unit_.written(mm), programs);
         entry("house", std::string(key), unit_.written(distances.most()),
-              fmt::format("{} of {}{}", distances.of_most(), plural(all_, "program"), others),
+              of_programs(distances.of_most(), all_) + others,
               unit_.known && distances.of_most() * 3 >= distances.shown() * 2 &&
                   (distances.of_most() >= 2 || all_ == 1));
     }
@@ -366,8 +371,7 @@ private:
         }
         if (in_all < 2) return;
         entry("house", "safety_line", "[" + line + "]",
-              said("{} of {}; {} have a safety line", least, plural(all_, "program"), with),
-              least >= 2 || all_ == 1);
+              said("{}; {} have a safety line", of_programs(least, all_), with), least >= 2 || all_ == 1);
     }
 
     void learn_house() {

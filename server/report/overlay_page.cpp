@@ -130,14 +130,14 @@ private:
                "patternTransform=\"rotate(45)\"><path class=\"new-hatch\" d=\"M0 0V5\"/></pattern>\n" +
                clip_of(frame_) + "</defs>\n" + grid_of(frame_, unit_, new_.diameter) +
                "<g clip-path=\"url(#frame)\">\n";
-        out += shape_element("before", "stock before the first cut", data_of(overlay_.parts.before));
-        out += shape_element("both", "left by both", data_of(overlay_.both.outlines()));
+        out += shape_element("before", said("stock before the first cut"), data_of(overlay_.parts.before));
+        out += shape_element("both", said("left by both"), data_of(overlay_.both.outlines()));
         for (const Place& place : places_)
             out +=
                 fmt::format("<path class=\"{}\" data-area-mm2=\"{:.6f}\" d=\"{}\"><title>{}</title></path>\n",
                             place.is_old ? "only-old" : "only-new", place.area.area_mm2(),
                             data_of(place.area.outlines()), words_of(place));
-        out += way("old", old_) + way("new", new_) + axis_of(frame_);
+        out += way(true, old_) + way(false, new_) + axis_of(frame_);
         for (std::size_t i = 0; i < std::min(places_.size(), most_listed_places); ++i) out += tag(i);
         return out + "</g>\n" + border_of(frame_) + legend + "</svg>\n";
     }
@@ -148,7 +148,7 @@ private:
         return data;
     }
 
-    std::string way(std::string_view name, const Picture& picture) {
+    std::string way(bool is_old, const Picture& picture) {
         std::vector<motion::Segment> cuts, rapids;
         for (std::size_t i = 0; i < std::min(picture.segments.size(), most_drawn_moves); ++i) {
             const motion::Segment& segment = picture.segments[i];
@@ -157,10 +157,14 @@ private:
         }
         if (picture.segments.size() > most_drawn_moves)
             overlay_.remarks.push_back(
-                said("Of the {} program the first {} moves are drawn.", name, most_drawn_moves));
-        return shape_element(fmt::format("{}-rapid", name), said("rapids of the {} program", name),
+                is_old ? said("Of the old program the first {} moves are drawn.", most_drawn_moves)
+                       : said("Of the new program the first {} moves are drawn.", most_drawn_moves));
+        const std::string name = is_old ? "old" : "new";
+        return shape_element(name + "-rapid",
+                             is_old ? said("rapids of the old program") : said("rapids of the new program"),
                              path_data(rapids, frame_)) +
-               shape_element(fmt::format("{}-way", name), said("cuts of the {} program", name),
+               shape_element(name + "-way",
+                             is_old ? said("cuts of the old program") : said("cuts of the new program"),
                              path_data(cuts, frame_));
     }
 

@@ -132,11 +132,58 @@ class Commands(Languages):
                 self.assertEqual(out, out.upper())
 
     def test_help(self):
+        # What the parser of the command line has in English of its own.
+        parsers = re.compile(r"Usage|Options|OPTIONS|COMMAND|Positionals|REQUIRED|UINT|INT\b|FLOAT|NUMBER|POSITIVE|Excludes|Print this|exit\b|\bfile\b|\bfolder\b")
+        commands = re.findall(r"^  ([a-z]+)  ", run("--help")[1].split("Commands:")[1], re.M)
+        self.assertGreater(len(commands), 15)
         for language in ("de", "es"):
-            for words in ([], ["check"], ["sheet"], ["compare"], ["lot"]):
+            texts = TEXTS[language]["texts"]
+            for words in ([], *([command] for command in commands)):
                 status, out, _ = run(*words, "--language", language, "--help")
                 self.assertEqual(status, 0)
                 self.assertGreater(len(SPOKEN[language].findall(out)), 2, out)
+                self.assertEqual(parsers.findall(out), [], out)
+                self.assertIn(f"{texts['Usage']}: turnwright", out)
+                # Descriptions stand below each other, whatever letters are in front of them.
+                lines = [*out.splitlines(), ""]
+                for line, below in zip(lines, lines[1:]):
+                    if line.startswith("  -") and not below.startswith(" " * 30):
+                        self.assertRegex(line, r"^.{29} \S")
+
+    def test_wrong_words(self):
+        for words, says in ((["check"], "{} is required"), (["check", "--format", "x", "y"], "{}: {} is none of {}"),
+                            (["check", "--jobs", "x", "y"], "{}: {} is no number that can be taken"),
+                            (["check", "--format"], "{} needs a value behind it"),
+                            (["format", "a", "b"], "there is no place for {}"),
+                            (["lot", "--bar", "x", "y"], "{} is no number"), (["lot", "--bar", "0", "y"], "must be above 0"),
+                            (["lot", "--remnant", "-1", "y"], "must be 0 or more"),
+                            (["restart", "x", "--line", "3", "--number", "10000"], "must be from {} to {}"),
+                            (["restart", "x", "--line", "3", "--done", "1", "--reached", "X5"], "{} and {} do not go together")):
+            told = {}
+            for language in ("en", "de", "es"):
+                status, out, told[language] = run(*words, "--language", language)
+                self.assertEqual((status, out), (2, ""), words)
+                self.assertEqual(told[language].count("\n"), 1)
+                form = says if language == "en" else TEXTS[language]["texts"][says]
+                self.assertRegex(told[language], ".*".join(re.escape(part) for part in re.split(r"\{\}", form)))
+            self.assertEqual(len(set(told.values())), 3)
+
+    def test_a_learnt_shop_file(self):
+        made = {}
+        for language in ("en", "de", "es"):
+            status, made[language], told = run("learn", "--language", language, "-o", "-", EXAMPLES)
+            self.assertEqual(status, 0, told)
+            if language == "en": continue
+            comments = "\n".join(re.sub(r'"[^"]*"|\([^()]*\)', " ", line.split("#", 1)[1])
+                                 for line in made[language].splitlines() if "#" in line and not re.match(r"# (\[|\w+ =)", line))
+            self.assert_spoken(language, comments, least=5)
+            self.assert_spoken(language, told)
+        # What counts is the same: only comments are told.
+        bare = {language: [re.sub(r"\s*#.*", "", line) for line in text.splitlines() if re.match(r"[\[\w]", line)]
+                for language, text in made.items()}
+        self.assertGreater(len(bare["en"]), 5)
+        self.assertEqual(bare["de"], bare["en"])
+        self.assertEqual(bare["es"], bare["en"])
 
 
 class Editors(Languages):
@@ -170,6 +217,38 @@ class Editors(Languages):
         self.assert_spoken("de", self.told(server), least=5)
         server.notify("workspace/didChangeConfiguration", {"settings": {"turnwright": {**AT_ONCE["turnwright"], "language": "es"}}})
         self.assert_spoken("es", self.told(server), least=5)
+
+    def test_templates_are_found_by_their_name_in_either_language(self):
+        server = self.start(locale="de")
+        place, version = uri_of("/nowhere/new.nc"), 1
+        server.open(place, "G21\n\n")
+
+        def offered(typed, line=1):
+            nonlocal version
+            version += 1
+            server.change(place, version, {"text": f"G21\n{typed}\n" if line else typed})
+            items = server.request("textDocument/completion", {"textDocument": {"uri": place}, "position": position(line, len(typed))})["items"]
+            return {item["label"]: item.get("filterText", item["label"]) for item in items}
+
+        self.assertEqual(offered("Einst")["Einstechen"], "Einstechen")
+        self.assertEqual(offered("groo")["Einstechen"], "grooving")
+        self.assertTrue({"Plandrehen", "Schruppdrehen", "Schlichtdrehen", "Bohren"} <= set(offered("")))
+        self.assertIn("Gewinde M24x1.5", offered("Gewinde M24x1.5"))
+        self.assertIn("Gewinde M24x1.5", offered("thread M24x1.5"))
+        self.assertIn("Gewindebohrer M8", offered("gewindebohrer M8"))
+        for typed in ("neu", "new", "Neues Pro"):
+            self.assertIn("neues Programm", offered(typed, 0))
+        self.assertNotIn("Einstechen", offered("boh"))
+
+    def test_signs_beside_the_text_are_known_in_every_language(self):
+        for language in ("de", "es"):
+            server = self.start(locale=language)
+            where = {"textDocument": {"uri": self.uri}, "position": position(30, 0)}
+            cells = server.request("turnwright/state", where)
+            self.assertEqual([cell["part"] for cell in cells], ["tool", "spindle", "feed", "units"])
+            self.assertEqual([cell["name"] for cell in cells], [TEXTS[language]["texts"][cell["part"]] for cell in cells])
+            rows = server.request("turnwright/sequences", where)
+            self.assertEqual({row["takesOver"] for row in rows}, {row["restart"].startswith(TEXTS[language]["texts"]["takes over "]) for row in rows})
 
     def test_hover_and_titles(self):
         lines = PROGRAM.splitlines()
