@@ -17,6 +17,8 @@ struct Record {
     Entering entering;
     std::size_t setup = 0; ///< Number of the setup it was followed with
     machine::Memo<std::shared_ptr<const Followed>> followed;
+    std::size_t at = 0;      ///< Place among all when it was last taken
+    std::uint64_t taken = 0; ///< Change that it was last taken in
 };
 
 bool same_setup(const Setup& a, const Setup& b) {
@@ -51,13 +53,9 @@ struct Course::Implementation {
     std::vector<std::shared_ptr<Record>> records, before; ///< In order of place; of the last change
     std::vector<std::pair<Setup, RegionPointer>> setups;  ///< Every one seen, so that numbers stay
     std::size_t next = 0;                                 ///< In `before`
-    /// All of `before`, for those that stand elsewhere now; made when the first one does.
-    struct Index {
-        std::unordered_multimap<std::size_t, std::size_t> by_length; ///< With its setup and stock
-        std::unordered_multimap<std::size_t, RegionPointer> left;    ///< What each leaves of the stock
-        std::vector<char> is_taken;
-    };
-    std::optional<Index> index;
+    /// All that is kept, so that one that stands elsewhere now is found, and stock that is left as before.
+    std::unordered_multimap<std::size_t, Record*> by_length, by_left;
+    std::uint64_t change = 0; ///< Number of this one
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
     machine::Versions versions;
@@ -216,19 +214,35 @@ struct Course::Implementation {
         return ((last.run * 64 + last.block) * 64 + setup) ^ hash_of(*entering.profile);
     }
 
-    Index& indexed() {
-        if (index) return *index;
-        index.emplace();
-        for (std::size_t i = 0; i < before.size(); ++i) {
-            const Record& record = *before[i];
-            index->by_length.emplace(key_of(record.last, record.setup, record.entering), i);
-            if (const RegionPointer& out = record.followed.value->course.out)
-                index->left.emplace(hash_of(*out), out);
+    void forget_what_is_gone() {
+        const auto is_gone = [&](const std::shared_ptr<Record>& record) { return record->taken != change; };
+        const auto gone = std::count_if(before.begin(), before.end(), is_gone);
+        constexpr std::ptrdiff_t few = 32;
+        if (gone > few) { // Those that are alike would be looked for among each other
+            by_length.clear();
+            by_left.clear();
+            for (const std::shared_ptr<Record>& record : records) note(*record);
+        } else if (gone > 0) {
+            for (const std::shared_ptr<Record>& record : before)
+                if (is_gone(record)) forget(*record);
         }
-        // So far each was the next one.
-        index->is_taken.assign(before.size(), 0);
-        std::fill_n(index->is_taken.begin(), next, 1);
-        return *index;
+        before.clear();
+    }
+    /// Of both rows where a record is found by.
+    template <class Do>
+    void each_key(const Record& record, Do&& act) {
+        act(by_length, key_of(record.last, record.setup, record.entering));
+        if (const RegionPointer& out = record.followed.value->course.out) act(by_left, hash_of(*out));
+    }
+    void note(Record& record) {
+        each_key(record, [&](auto& row, std::size_t key) { row.emplace(key, &record); });
+    }
+    void forget(const Record& record) {
+        each_key(record, [&](auto& row, std::size_t key) {
+            const auto [from, to] = row.equal_range(key);
+            const auto at = std::find_if(from, to, [&](const auto& one) { return one.second == &record; });
+            if (at != to) row.erase(at);
+        });
     }
 
     bool still_holds(const Record& record, const Part& part, const Entering& entering,
@@ -242,7 +256,7 @@ struct Course::Implementation {
     }
 
     std::shared_ptr<Record> take(std::size_t i) {
-        if (index) index->is_taken[i] = 1;
+        before[i]->taken = change;
         next = i + 1;
         return before[i];
     }
@@ -254,12 +268,13 @@ struct Course::Implementation {
             return still_holds(record, part, entering, setup) &&
                    record.followed.log.holds(*analysis, versions, part.first);
         };
-        const auto is_taken = [&](std::size_t i) { return index && index->is_taken[i]; };
-        if (next < before.size() && !is_taken(next) && holds(next)) return take(next);
-        const auto [from, to] =
-            indexed().by_length.equal_range(key_of(last_from_first(part), setup, entering));
+        const auto is_taken = [&](const Record& record) { return record.taken == change; };
+        if (next < before.size() && !is_taken(*before[next]) && holds(next)) return take(next);
+        const auto [from, to] = by_length.equal_range(key_of(last_from_first(part), setup, entering));
         for (auto at = from; at != to; ++at)
-            if (at->second != next && !is_taken(at->second) && holds(at->second)) return take(at->second);
+            if (const Record& record = *at->second;
+                !is_taken(record) && record.at != next && holds(record.at))
+                return take(record.at);
         if (next < before.size()) ++next;
         return nullptr;
     }
@@ -275,17 +290,20 @@ struct Course::Implementation {
             return followed;
         };
         using Kept = machine::Memo<std::shared_ptr<const Followed>>;
-        return std::make_shared<Record>(Record{last_from_first(part), entering, setup_number,
-                                               Kept::make(*analysis, versions, part.first, follow)});
+        auto made =
+            std::make_shared<Record>(Record{last_from_first(part), entering, setup_number,
+                                            Kept::make(*analysis, versions, part.first, follow), 0, change});
+        note(*made);
+        return made;
     }
 
     /// When a change leaves the same stock as before, what follows is kept.
     void keep_profile(RegionPointer& out) {
         if (!out) return;
-        const auto [from, to] = indexed().left.equal_range(hash_of(*out));
+        const auto [from, to] = by_left.equal_range(hash_of(*out));
         for (auto at = from; at != to; ++at)
-            if (at->second == out || *at->second == *out) {
-                out = at->second;
+            if (const RegionPointer& left = at->second->followed.value->course.out; *left == *out) {
+                out = left;
                 return;
             }
     }
@@ -326,6 +344,7 @@ struct Course::Implementation {
             moves += followed.moves;
             course.sequences.push_back(placed(followed.course, part));
             entering = {followed.course.out, followed.datum, followed.bar_moved};
+            record->at = records.size();
             records.push_back(std::move(record));
         }
     }
@@ -334,11 +353,12 @@ struct Course::Implementation {
         outline = &all;
         programs.clear();
         before = std::exchange(records, {});
-        index.reset();
+        ++change;
         next = anew = moves = 0;
         versions = machine::Versions(*analysis);
         std::size_t mains = 0;
         for (const machine::ProgramPart& program : all.programs) mains += !program.is_subprogram;
+        programs.reserve(mains);
         for (const machine::ProgramPart& program : all.programs) {
             if (program.is_subprogram) continue;
             ProgramCourse& course = programs.emplace_back();
@@ -353,6 +373,7 @@ struct Course::Implementation {
             course.setup->is_drawn_only = is_drawn_only;
             follow_program(course);
         }
+        forget_what_is_gone();
     }
 };
 
