@@ -132,8 +132,8 @@ std::optional<Hover> hover(const Document& document, Position at) {
     std::string markdown = own.substr(0, headline_end) + standing(asked);
     std::string rest = own.substr(headline_end);
     if (opens_program(document, place)) {
-        rest = system_text(document) + assumed_text(document) + never_set_text(document) +
-               no_load_text(document, place) + rest;
+        rest = length_text(document) + system_text(document) + assumed_text(document) +
+               never_set_text(document) + no_load_text(document, place) + rest;
     } else if (item->kind != ItemKind::note && item->kind != ItemKind::tape_mark && block->reading.is_read) {
         const std::string move = move_text(document, *block);
         if (speaks_of_move(asked))

@@ -56,5 +56,10 @@ std::string never_set_text(const Document& document);
 std::string no_load_text(const Document& document, BlockPlace place);
 /// All that is assumed, with its reasons; empty when nothing is.
 std::string assumed_text(const Document& document);
+/// Rules on what all tools do together look at so many blocks and no more: "with its 6000 blocks it is too
+/// long for ...". Empty: it is short enough.
+std::string not_looked_at(std::size_t blocks);
+/// The same as a paragraph.
+std::string length_text(const Document& document);
 
 } // namespace turnwright::features

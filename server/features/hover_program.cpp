@@ -1,4 +1,5 @@
 // What stands behind T, N and O words, notes and marks, and how the program is read.
+#include "checks/works.h"
 #include "features/assumed.h"
 #include "features/hints.h"
 #include "features/hover_parts.h"
@@ -266,6 +267,25 @@ std::string assumed_text(const Document& document) {
     std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
     for (const AssumedHere& assumed : all) text += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
     return text + '\n';
+}
+
+std::string not_looked_at(std::size_t blocks) {
+    // In runs of 64 lines (checks/works.h, checks/acts.cpp).
+    constexpr std::size_t blocks_of_works = checks::most_runs_of_works * text::Buffer::target_lines,
+                          blocks_of_acts = 20'000;
+    if (blocks <= blocks_of_works) return {};
+    std::string text =
+        said("with its {} blocks it is too long for the checks on what all tools together do to "
+             "the part (some {} blocks)",
+             blocks, blocks_of_works);
+    if (blocks > blocks_of_acts)
+        text += said(" and on how its tools are used alike (some {} blocks)", blocks_of_acts);
+    return text + said("; of these nothing is told.");
+}
+
+std::string length_text(const Document& document) {
+    const std::string left_out = not_looked_at(document.buffer().line_count());
+    return left_out.empty() ? left_out : said("**Not checked**: ") + left_out + "\n\n";
 }
 
 std::string system_text(const Document& document) {

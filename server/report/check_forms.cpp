@@ -1,6 +1,6 @@
 // Check output as text for people and as JSON, SARIF and JUnit for other programs.
 
-#include "checks/works.h"
+#include "features/hover_parts.h"
 #include "host/file.h"
 #include "host/host.h"
 #include "language/said.h"
@@ -25,20 +25,9 @@ std::string position(std::string_view file, std::size_t line, std::size_t column
     return host::shown_name(file) + ":" + std::to_string(line) + ":" + std::to_string(column);
 }
 
-/// Rules on works and on acts look at so many runs of 64 lines and no more (checks/works.h, checks/acts.cpp).
-constexpr std::size_t blocks_of_works = checks::most_runs_of_works * text::Buffer::target_lines,
-                      blocks_of_acts = 20'000;
-
 /// What a long program is not looked at for; empty: it is short enough.
 std::string not_looked_at(const CheckedFile& file) {
-    if (!file.problem.empty() || file.blocks <= blocks_of_works) return {};
-    std::string text =
-        said("with its {} blocks it is too long for the checks on what all tools together do to "
-             "the part (some {} blocks)",
-             file.blocks, blocks_of_works);
-    if (file.blocks > blocks_of_acts)
-        text += said(" and on how its tools are used alike (some {} blocks)", blocks_of_acts);
-    return text + said("; of these nothing is told.");
+    return file.problem.empty() ? features::not_looked_at(file.blocks) : std::string();
 }
 
 std::string right_aligned(std::size_t number, std::size_t width) {

@@ -394,3 +394,12 @@ TEST_CASE("a feed by a distance from an unknown place is told with its length an
           std::pair{"G71 G91 G95 G97 S1000 M03\n$0G01 Z-30. F0.2\n", System::C}})
         CHECK_THAT(hovered(program, system), Contains("by a distance: 30 mm, 9.0 s. From where is"));
 }
+
+TEST_CASE("a long program says what it is not looked at for") {
+    std::string text = "$0O0001\nG21 G99\nT0101\n";
+    CHECK_THAT(hovered(text + "M30\n", System::A), !Contains("Not checked"));
+    for (int line = 0; line < 5200; ++line) text += "G01 X20.\n";
+    CHECK_THAT(
+        hovered(text + "M30\n", System::A),
+        Contains("**Not checked**: with its 5205 blocks it is too long for the checks on what all tools"));
+}
