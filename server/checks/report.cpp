@@ -1,6 +1,7 @@
 // Where findings are put, and how numbers are written in messages.
 
 #include "checks/mend.h"
+#include "checks/most_findings.h"
 
 #include <cmath>
 #include <fmt/core.h>
@@ -8,6 +9,9 @@
 namespace turnwright::checks {
 
 Report::Entry Report::add(BlockPlace place, std::uint32_t begin, std::uint32_t length) {
+    // Of one rule in a row.
+    if (found.size() >= most_findings && found[found.size() - most_findings].finding.check == current)
+        throw FoundTooMany{};
     Placed placed{place.run, {}};
     placed.finding.check = current;
     placed.finding.severity = current->severity;

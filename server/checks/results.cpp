@@ -3,6 +3,7 @@
 #include "checks/acts.h"
 #include "checks/clamping.h"
 #include "checks/former_ids.h"
+#include "checks/most_findings.h"
 #include "checks/sequence_facts.h"
 #include "checks/taking_over.h"
 #include "checks/two_paths.h"
@@ -34,8 +35,10 @@ struct RunFound {
     std::vector<Finding> findings; ///< In order of block
     std::vector<Allowance> allowances;
     Habits habits;
-    std::uint64_t cycle_work = 0;       ///< That the paths of its blocks took
     std::vector<std::size_t> with_path; ///< Blocks whose path was asked for: it hangs on other blocks, too
+    /// That the path of each of these took.
+    std::vector<std::uint64_t> cycle_work;
+    std::uint64_t all_work = 0;
 };
 
 /// What of the outline tells a span from another.
@@ -96,9 +99,7 @@ bool block_has_words(const syntax::Run& run, std::size_t block) {
 } // namespace
 
 struct Results::Implementation {
-    static constexpr std::size_t few_runs = 64; ///< Checked sooner than a thread starts
-    /// Of blocks. A text with more is checked as far as that, and it is said where that is.
-    static constexpr std::size_t most_findings = 50'000;
+    static constexpr std::size_t few_runs = 64;         ///< Checked sooner than a thread starts
     static constexpr std::size_t runs_at_a_time = 1024; ///< Until the findings are counted
     const machine::Analysis* analysis = nullptr;
     const shop::Shop* shop = nullptr;
@@ -108,8 +109,9 @@ struct Results::Implementation {
 
     machine::Versions versions;
     std::vector<Memo<RunFound>> row;
-    std::size_t checked_end = 0; ///< Runs from here on are not checked
-    bool ends_at_work = false;   ///< Of their cycles; else at findings
+    BlockPlace checked_end;    ///< Blocks from here on are not checked
+    Habits behind_end;         ///< Of its run, what stands behind it
+    bool ends_at_work = false; ///< Of their cycles; else at findings
     machine::Outline outline;
     std::vector<Span> spans;
     std::vector<SpanRecord> records; ///< Parallel to spans
@@ -212,7 +214,7 @@ struct Results::Implementation {
         RunFound found;
         found.text = analysis->forest().run(run);
         found.allowances = allowances_in(*found.text);
-        found.habits = habits_of(*found.text);
+        found.habits = habits_of(found.text->items);
         const auto& all_changed = analysis->kept().changed;
         const auto changed = std::find_if(all_changed.begin(), all_changed.end(), [&](const auto& some) {
             return some.run == run && before.text && some.text_before == before.text;
@@ -222,12 +224,14 @@ struct Results::Implementation {
             for (const Finding& finding : before.findings)
                 if (!is_looked_at(finding.block, *changed, before)) found.findings.push_back(finding);
         Report report(reader, *shop, false);
-        const std::uint64_t work_before = motion::cycle_work();
         reader.visit(run, [&](const BlockView& view) {
             if (in_part && !is_looked_at(view.block, *changed, before)) return;
-            if (check_block(view, report)) found.with_path.push_back(view.block);
+            const std::uint64_t work_before = motion::cycle_work();
+            if (!check_block(view, report)) return;
+            found.with_path.push_back(view.block); // Paths are all made again
+            found.cycle_work.push_back(motion::cycle_work() - work_before);
+            found.all_work += found.cycle_work.back();
         });
-        found.cycle_work = motion::cycle_work() - work_before; // Paths are all made again
         for (Report::Placed& placed : found_by(report)) found.findings.push_back(std::move(placed.finding));
         if (in_part)
             std::stable_sort(found.findings.begin(), found.findings.end(),
@@ -253,38 +257,73 @@ struct Results::Implementation {
         habits.without_point += sign * some.without_point;
     }
 
-    bool is_cut_short() const { return checked_end < row.size(); }
+    bool is_cut_short() const { return checked_end.run < row.size(); }
+
+    /// What is checked is counted block by block, so that it does not hang on where runs begin.
+    struct Counted {
+        std::size_t findings = 0, blocks = 0;
+        std::uint64_t work = 0;
+        bool too_much_work() const { return work > motion::most_cycle_work(blocks); }
+        bool too_much() const { return findings > most_findings || too_much_work(); }
+    };
+
+    /// Adds the blocks of a run as far as may be: behind the last of them.
+    std::size_t count_blocks(std::size_t run, Counted& counted) const {
+        const RunFound& found = row[run].value;
+        const std::size_t blocks = analysis->forest().run(run)->blocks.size();
+        Counted all = counted;
+        all.findings += found.findings.size();
+        all.work += found.all_work;
+        if (!all.too_much()) { // Nowhere in it
+            all.blocks += blocks;
+            counted = all;
+            return blocks;
+        }
+        std::size_t finding = 0, path = 0, block = 0;
+        while (block < blocks && !counted.too_much()) {
+            for (; finding < found.findings.size() && found.findings[finding].block <= block; ++finding)
+                ++counted.findings;
+            for (; path < found.with_path.size() && found.with_path[path] == block; ++path)
+                counted.work += found.cycle_work[path];
+            ++counted.blocks;
+            ++block;
+        }
+        return block;
+    }
 
     /// In order, up to where there are too many findings: what is checked is told by the text alone.
     void check_stale_runs(bool moved) {
-        const std::size_t before = checked_end;
+        const BlockPlace before = checked_end;
         std::vector<std::size_t> stale;
-        std::size_t findings = 0, blocks = 0, run = 0;
-        std::uint64_t work = 0;
-        const auto may_go_on = [&] {
-            return findings <= most_findings && work <= motion::most_cycle_work(blocks);
-        };
+        std::size_t run = 0;
+        Counted counted;
+        checked_end = {};
         // Few at first: a handful of lines may call for all the work.
-        for (std::size_t lot = 1; run < row.size() && may_go_on(); lot = std::min(2 * lot, runs_at_a_time)) {
+        for (std::size_t lot = 1; run < row.size() && !counted.too_much();
+             lot = std::min(2 * lot, runs_at_a_time)) {
             const std::size_t end = std::min(row.size(), run + lot);
             const std::size_t first_stale = stale.size();
             for (std::size_t i = run; i < end; ++i)
                 if (!row[i].holds(*analysis, versions, {i, 0})) stale.push_back(i);
             check_runs(std::span(stale).subspan(first_stale));
-            for (; run < end && may_go_on(); ++run) {
-                findings += row[run].value.findings.size();
-                work += row[run].value.cycle_work;
-                blocks += analysis->forest().run(run)->blocks.size();
-            }
+            for (; run < end && !counted.too_much(); ++run) checked_end = {run, count_blocks(run, counted)};
         }
-        checked_end = run;
-        ends_at_work = work > motion::most_cycle_work(blocks);
+        behind_end = {};
+        if (run > 0) {
+            const syntax::Run& last = *analysis->forest().run(checked_end.run);
+            if (checked_end.block == last.blocks.size())
+                checked_end = {run, 0};
+            else
+                behind_end =
+                    habits_of(std::span(last.items).subspan(last.blocks[checked_end.block].first_item));
+        }
+        ends_at_work = counted.too_much_work();
         for (; run < row.size(); ++run) {
             if (!row[run].made) continue;
             count(row[run].value.habits, -1);
             row[run] = {};
         }
-        const bool all = moved || is_cut_short() || before < row.size();
+        const bool all = moved || is_cut_short() || before.run < row.size();
         list_again(allowing_runs, row.size(), all, stale,
                    [&](std::size_t r) { return !row[r].value.allowances.empty(); });
         list_again(runs_with_any, row.size(), all, stale,
@@ -322,18 +361,19 @@ struct Results::Implementation {
         if (!is_cut_short()) return;
         Report report(*analysis, *shop, false);
         report.current = unread_check;
-        const BlockPlace end{checked_end, 0};
         if (ends_at_work)
-            report.at(end).message(
-                said("The cycles up to here call for more passes than are followed in one program: what "
-                     "follows is not checked, nor are tools, sequences and the program as a whole. Look at "
-                     "depths, repeats and contours of the cycles above."));
+            report.at(checked_end)
+                .message(said(
+                    "The cycles up to here call for more passes than are followed in one program: what "
+                    "follows is not checked, nor are tools, sequences and the program as a whole. Look at "
+                    "depths, repeats and contours of the cycles above."));
         else
-            report.at(end).message(
-                said("More than {} warnings up to here: what follows is not checked, nor are tools, "
-                     "sequences and the program as a whole. Mend the first ones, or look whether this "
-                     "is a part program.",
-                     most_findings));
+            report.at(checked_end)
+                .message(
+                    said("More than {} warnings up to here: what follows is not checked, nor are tools, "
+                         "sequences and the program as a whole. Mend the first ones, or look whether this "
+                         "is a part program.",
+                         most_findings));
         end_findings = std::move(report.found);
     }
 
@@ -406,6 +446,16 @@ struct Results::Implementation {
         return blocks;
     }
 
+    /// Runs a rule until it has found as many as are told of a program.
+    template <class Run>
+    static void as_far_as_told(const Check& check, Report& report, Run&& run) {
+        report.current = &check;
+        try {
+            run();
+        } catch (const FoundTooMany&) { // What it found so far stands
+        }
+    }
+
     std::shared_ptr<const SequenceFacts> check_span(const Span& span, const Reader& asked, Report& report,
                                                     machine::Analysis::Passed& passed) const {
         const Reader reader = asked.of_stated();
@@ -415,10 +465,8 @@ struct Results::Implementation {
             nose = motion::nose_troubles(reader, *shop, span.first, span.last);
         const SequenceContext context{
             reader, *shop, span.sequence ? span.sequence->tool : -1, collected.steps, *collected.facts, nose};
-        for (const Check* check : sequence_checks) {
-            report.current = check;
-            check->sequence(context, report);
-        }
+        for (const Check* check : sequence_checks)
+            as_far_as_told(*check, report, [&] { check->sequence(context, report); });
         return collected.facts;
     }
 
@@ -558,14 +606,14 @@ struct Results::Implementation {
         const Reader reader = check.stock ? asked : asked.of_stated();
         const FileParts parts{*shop, outline,           spans, labels_twice,  across,
                               stock, clamping_programs, paths, other_programs};
-        report.current = &check;
-        if (check.landmarks) check.landmarks({reader, parts}, report);
-        if (check.file) check.file({reader, parts}, report);
-        if (check.stock) check.stock({reader, parts}, report);
-        if (!check.works) return;
-        reader.whole(Whole::text);
-        check.works({reader, *shop, spans, workpieces, stock_given}, report);
-        keep_first_of_each_block(check, report.found);
+        as_far_as_told(check, report, [&] {
+            if (check.landmarks) check.landmarks({reader, parts}, report);
+            if (check.file) check.file({reader, parts}, report);
+            if (check.stock) check.stock({reader, parts}, report);
+            if (check.works) reader.whole(Whole::text);
+            if (check.works) check.works({reader, *shop, spans, workpieces, stock_given}, report);
+        });
+        if (check.works) keep_first_of_each_block(check, report.found);
     }
 
     /// A block of a loop or of a called program is run more than once and told once.
@@ -675,11 +723,13 @@ struct Results::Implementation {
     std::vector<Cover> covers_of_notes() const {
         std::vector<Cover> covers;
         for (std::size_t r : allowing_runs)
-            for (const Allowance& allowance : row[r].value.allowances)
+            for (const Allowance& allowance : row[r].value.allowances) {
+                if (BlockPlace{r, allowance.block} >= checked_end) break;
                 covers.push_back({{r, allowance.block},
                                   {r, allowance.block},
                                   &allowance,
                                   std::vector<bool>(allowance.ids.size())});
+            }
         find_ends(covers);
         return covers;
     }
@@ -723,7 +773,8 @@ struct Results::Implementation {
     std::vector<Placed> everything() const {
         std::vector<Placed> placed;
         for (std::size_t r : runs_with_any)
-            for (const Finding& finding : row[r].value.findings) placed.push_back({r, &finding});
+            for (const Finding& finding : row[r].value.findings)
+                if (BlockPlace{r, finding.block} < checked_end) placed.push_back({r, &finding});
         for (std::size_t i : spans_with_any)
             for (const auto* list : {&records[i].found.value.findings, &records[i].entry_findings})
                 for (const Report::Placed& found : *list)
@@ -732,6 +783,40 @@ struct Results::Implementation {
             for (const Report::Placed& found : rule.found.value)
                 placed.push_back({found.run, &found.finding});
         return placed;
+    }
+
+    bool applies(const Check& check) const {
+        return !check.applies || check.applies({habits.with_point - behind_end.with_point,
+                                                habits.without_point - behind_end.without_point});
+    }
+
+    /// A rule that stopped at so many has more to tell, if it is told of at all.
+    bool any_is_full(const std::map<std::string_view, Cover*>& silenced_in_file) const {
+        const auto is_full = [&](const std::vector<Report::Placed>& found) {
+            if (found.size() < most_findings) return false;
+            const Check& check = *found.back().finding.check;
+            return applies(check) && !silenced_in_file.contains(check.id);
+        };
+        return std::any_of(file_rules.begin(), file_rules.end(),
+                           [&](const FileRule& rule) { return is_full(rule.found.value); }) ||
+               std::any_of(spans_with_any.begin(), spans_with_any.end(),
+                           [&](std::size_t i) { return is_full(records[i].found.value.findings); }) ||
+               is_full(silencing_findings);
+    }
+
+    /// Of what all rules tell as much as one person can read, and that there is more.
+    void end_what_is_shown(bool more) {
+        if (is_cut_short() || (!more && shown.size() <= most_findings)) return;
+        if (shown.size() > most_findings) shown.resize(most_findings);
+        if (shown.empty()) return;
+        Report report(*analysis, *shop, false);
+        report.current = unread_check;
+        report.at(BlockPlace{shown.back().run, shown.back().finding->block})
+            .message(said("More than {} warnings in this program: those further down are not told. Mend the "
+                          "first ones, or look whether this is a part program.",
+                          most_findings));
+        end_findings = std::move(report.found);
+        for (const Report::Placed& found : end_findings) shown.push_back({found.run, &found.finding});
     }
 
     void sort_out() {
@@ -745,7 +830,7 @@ struct Results::Implementation {
                 for (const std::string& id : cover.allowance->ids) of_file.emplace(id, &cover);
         for (const Placed& placed : everything()) {
             const Check& check = *placed.finding->check;
-            if (check.applies && !check.applies(habits)) continue;
+            if (!applies(check)) continue;
             Cover* by = nullptr;
             if (!covers.empty()) {
                 const BlockPlace place{placed.run, placed.finding->block};
@@ -768,6 +853,7 @@ struct Results::Implementation {
         std::sort(shown.begin(), shown.end(), before);
         leave_out_of_mistyped();
         leave_out_told();
+        end_what_is_shown(any_is_full(of_file));
         std::sort(silenced.begin(), silenced.end(), [](const Silenced& a, const Silenced& b) {
             return before({a.run, a.finding}, {b.run, b.finding});
         });
@@ -813,8 +899,9 @@ struct Results::Implementation {
     void report_unused(const std::vector<Cover>& covers) {
         if (!unused_check || covers.empty()) return;
         Report report(*analysis, *shop, true);
-        report.current = unused_check;
-        for (const Cover& cover : covers) report_unused_in(cover, report);
+        as_far_as_told(*unused_check, report, [&] {
+            for (const Cover& cover : covers) report_unused_in(cover, report);
+        });
         silencing_findings = found_by(report);
     }
 
@@ -947,8 +1034,10 @@ std::vector<Report::Placed> Results::with_fixes(std::size_t run) const {
     if (!own.analysis || run >= own.row.size()) return {};
     const Reader reader = Reader(*own.analysis).of_stated();
     Report report(reader, *own.shop, true);
-    if (run < own.checked_end)
-        reader.visit(run, [&](const BlockView& view) { own.check_block(view, report); });
+    if (run <= own.checked_end.run)
+        reader.visit(run, [&](const BlockView& view) {
+            if (BlockPlace{run, view.block} < own.checked_end) own.check_block(view, report);
+        });
     if (!own.is_cut_short()) {
         machine::Analysis::Passed passed;
         for (const Span& span : own.spans) {

@@ -335,9 +335,9 @@ std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analy
     return spans;
 }
 
-Habits habits_of(const syntax::Run& run) {
+Habits habits_of(std::span<const syntax::Item> items) {
     Habits habits;
-    for (const syntax::Item& item : run.items) {
+    for (const syntax::Item& item : items) {
         if (item.kind != syntax::ItemKind::word || item.value == 0) continue;
         switch (item.letter) {
         case 'X':

@@ -22,6 +22,6 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
 std::vector<Span> spans_of(const machine::Outline& outline, const machine::Analysis& analysis);
 
 /// Lengths with and without a decimal point in one run.
-Habits habits_of(const syntax::Run& run);
+Habits habits_of(std::span<const syntax::Item> items);
 
 } // namespace turnwright::checks

@@ -80,7 +80,7 @@ public:
         const machine::Settings& settings = document_.settings();
         if (settings.system_from == machine::SystemFrom::program) shows_.system = settings.system;
         for (std::size_t run = 0; run < document_.forest().size(); ++run)
-            shows_.without_point += checks::habits_of(*document_.forest().run(run)).without_point;
+            shows_.without_point += checks::habits_of(document_.forest().run(run)->items).without_point;
         for (const Span& span : document_.results().spans())
             if (span.facts) look_at(span);
         shows_.safety_line = safety_line();

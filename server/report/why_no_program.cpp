@@ -14,12 +14,13 @@
 namespace turnwright::report {
 namespace {
 
-/// A program of machined surfaces is nearly all moves; one for a family of parts has a jump, a loop or a call
-/// in three to five lines, a file of all programs of a machine a number in ten, and a contour that a cycle
-/// calls has some lines itself.
+/// How many of its lines a program may have of a sort. A program of machined surfaces is nearly all moves;
+/// one for a family of parts has a jump, a loop or a call in three to five lines, a file of all programs of a
+/// machine a number in ten, and a contour that a cycle calls has some lines itself.
 struct Sort {
     std::uint8_t bit;
     std::size_t most_in_hundred; ///< Lines of any program
+    std::size_t most;            ///< In a program where they are more than half as many in a hundred
     TableText title;
 };
 enum : std::uint8_t {
@@ -31,13 +32,14 @@ enum : std::uint8_t {
     unread = 32,
     other_cycle = 64
 };
-constexpr std::array<Sort, 7> sorts = {{{program_number, 20, "are program numbers"},
-                                        {flow, 40, "jump, loop or call"},
-                                        {contour_cycle, 25, "call a contour"},
-                                        {tool_call, 25, "call a tool"},
-                                        {tape_mark, 25, "are tape marks"},
-                                        {unread, 25, "hold what no block does"},
-                                        {other_cycle, 50, "are cycles of pecks, grooves or threads"}}};
+constexpr std::array<Sort, 7> sorts = {
+    {{program_number, 20, 50'000, "are program numbers"},
+     {flow, 40, 60'000, "jump, loop or call"},
+     {contour_cycle, 25, 60'000, "call a contour"},
+     {tool_call, 25, 60'000, "call a tool"},
+     {tape_mark, 25, 60'000, "are tape marks"},
+     {unread, 25, 60'000, "hold what no block does"},
+     {other_cycle, 50, 1'000'000, "are cycles of pecks, grooves or threads"}}};
 
 constexpr std::array<std::string_view, 4> flow_words = {"WHILE", "DO", "END", "GOTO"};
 constexpr std::array<std::string_view, 15> other_words = {
@@ -135,7 +137,7 @@ private:
         if (letter == 'T') sort_ |= tool_call;
         if (letter == 'G' && number >= 70 && number <= 73) sort_ |= contour_cycle;
         if (letter == 'G' && number >= 74 && number <= 76) sort_ |= other_cycle;
-        if ((letter == 'G' && (number == 65 || number == 66)) ||
+        if ((letter == 'G' && number >= 65 && number <= 67) ||
             (letter == 'M' && (number == 98 || number == 99 || number == 198)))
             sort_ |= flow;
     }
@@ -161,9 +163,13 @@ std::string why_lines_are_no_program(std::string_view text) {
         const std::uint8_t sort = Line(line).sort();
         for (std::size_t i = 0; i < sorts.size(); ++i) count[i] += (sort & sorts[i].bit) != 0;
     }
+    const auto told = [&](std::size_t i) {
+        return said("{} of its {} lines {}", count[i], lines, sorts[i].title);
+    };
     for (std::size_t i = 0; i < sorts.size(); ++i)
-        if (count[i] * 100 > lines * sorts[i].most_in_hundred)
-            return said("{} of its {} lines {}", count[i], lines, sorts[i].title);
+        if (count[i] * 100 > lines * sorts[i].most_in_hundred) return told(i);
+    for (std::size_t i = 0; i < sorts.size(); ++i)
+        if (count[i] > sorts[i].most && count[i] * 200 > lines * sorts[i].most_in_hundred) return told(i);
     return {};
 }
 

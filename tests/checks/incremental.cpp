@@ -411,3 +411,33 @@ TEST_CASE("the examples of docs are as their page says: two clean, one full of f
                           [&](const auto& f) { return f.finding->check->id == id; }));
     }
 }
+
+TEST_CASE("where a text of too many findings ends to be checked hangs on the text alone") {
+    std::string whole = "G21\n";
+    for (int line = 0; line < 50'200; ++line) whole += line % 7 == 0 ? "X\n(A NOTE)\n" : "X\n";
+    Edited program(whole + "G01 X1.\nM30\n", std::make_shared<EmptyLibrary>());
+    const auto ends_as_fresh = [&] {
+        const Fresh fresh(program);
+        REQUIRE(program.results.all().size() > 50'000);
+        REQUIRE(program.results.all().size() < 50'010);
+        REQUIRE(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+    };
+    program.replace({{300, 0}, {300, 0}}, "G00 X3.\nG00 X2.\n(NOTE)\n"); // Runs begin elsewhere behind it
+    ends_as_fresh();
+    program.replace({{10, 0}, {29, 0}}, "X\n");
+    ends_as_fresh();
+}
+
+TEST_CASE("of rules on the whole program no more is told than of its blocks, and it is said") {
+    // Five millimetres a turn: no turning tool takes that. Common practice, no source.
+    std::string whole = "O1\nG21 G99 G97 S500 M03\nT0101\nG00 X100. Z2.\n";
+    for (int line = 0; line < 60'000; ++line) whole += line % 2 ? "G01 X20. F5.\n" : "G01 X21. F5.\n";
+    Edited program(whole + "M30\n", std::make_shared<EmptyLibrary>());
+    const auto told = program.results.all();
+    REQUIRE(told.size() == 50'001);
+    CHECK(told.back().finding->message.starts_with("More than 50000 warnings in this program"));
+    program.replace({{5, 0}, {30'005, 0}}, "");
+    const Fresh fresh(program);
+    CHECK(program.results.all().size() < 50'000);
+    CHECK(listing(program.buffer, program.results) == listing(program.buffer, fresh.results));
+}

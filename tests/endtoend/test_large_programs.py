@@ -54,6 +54,11 @@ NO_PROGRAMS = [
     ("call a tool", "N{} T0101 M08\n"),
     ("call a tool", "T0101\nG0X{}.\nG1Z-1.F.1\n"),
     ("are tape marks", "%       \n"),
+    # Fewer in a hundred, but more than any program has
+    ("are program numbers", "O{}\nG00 X1. Z2.\nG01 X5. Z-5. F.2\nX6. Z-7.\nM30\n"),
+    ("jump, loop or call", "WHILE[#1LT5]DO1\nG01X1.Z-5.F.1\nX2.\nEND1\nZ-8.\nX{}.\n"),
+    ("jump, loop or call", "M98 P2 L99\nG00 X{}. Z4.\nG01 X3. Z-4.\n"),
+    ("call a tool", "N{} T0101\nG00 X50. Z2.\nG01 Z-5. F.2\nG00 X100. Z100.\nM01\n"),
     ("are cycles of pecks, grooves or threads", "G74R1.\nG74Z-50.Q1000F.1\nX{}.\n"),
     ("hold what no block does", "#{}=[#2+ G X\n"),
     ("hold what no block does", "IF[#1GT]GOTO\nX{}.\nX2.\n"),
@@ -69,12 +74,12 @@ RIGHT_LINES = {
 WARNED_OF = {
     "a division by nothing": "#1=1/0\n",
     "another variable divided by nothing": "#{}=1/0\n",
-    "a loop that nobody can follow": "WHILE[#1LT5]DO1\nG01X1.Z-5.F.1\nX2.\nEND1\nZ-8.\nX9.\n",
     "a word twice": "G1X1.X2.F.1F.2\n",
     "a corner that does not fit": "G1X10.,C5.\nG1Z-1.,R9.\n",
     "a code that no control has": "G123X1.\n",
     "half a thread cycle": "G76P1Q1R1\nX1.\n",
     "a radius too small": "G2X10.Z-50.R.1\n",
+    "a feed ten times too high": "G1X10.Z-5.F12.\n",
 }
 NOT_JUDGED = 800_000  # bytes of a text that is short enough to be read whatever its lines are
 # In times of what a right program of five megabytes costs. Before these bounds a pattern repeated along thousands of
