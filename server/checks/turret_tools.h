@@ -42,6 +42,37 @@ turret_x = 160
 turret_z = 20
 )";
 
+/// A square post: the rougher, and on the side toward the tailstock a boring bar, which points at the axis
+/// there.
+inline constexpr std::string_view post_tools = R"(units = "mm"
+[[machine]]
+name = "m"
+stations = 4
+turret_form = "post"
+next_station = "tailstock"
+turret_outline = [[-40, -40], [-40, 40], [40, 40], [40, -40]]
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 5
+turret_x = 70
+turret_z = -30
+outline = [[1, 3], [1, 18], [30, 18], [30, 3]]
+[[tool]]
+station = 2
+kind = "boring"
+nose_radius = 0.4
+tip_direction = 2
+diameter = 16
+length = 80
+outline = [[0, 0], [16, 0], [16, 100], [0, 100]]
+turret_x = 40
+turret_z = -140
+)";
+
 /// The rougher and the drill in a row.
 inline constexpr std::string_view gang_tools = R"(units = "mm"
 [[machine]]

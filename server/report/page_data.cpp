@@ -403,7 +403,18 @@ private:
     }
 
     bool is_turret_told() const {
-        return document_.settings().machine.turret_form != shop::TurretForm::unknown;
+        const shop::Machine& machine = document_.settings().machine;
+        switch (machine.turret_form) {
+        case shop::TurretForm::unknown:
+            return false;
+        case shop::TurretForm::gang:
+            return true;
+        case shop::TurretForm::disc:
+            return machine.stations.has_value();
+        case shop::TurretForm::post:
+            return machine.stations && machine.next_station != shop::NextStation::unknown;
+        }
+        return false;
     }
 
     json turret_json() const {
@@ -417,7 +428,10 @@ private:
         std::vector<motion::Point> outline;
         for (const shop::OutlinePoint& point : machine.turret_outline)
             outline.push_back({point.x_mm, point.z_mm});
-        return {{"disc", machine.turret_form == shop::TurretForm::disc},
+        return {{"form", machine.turret_form == shop::TurretForm::gang   ? "gang"
+                         : machine.turret_form == shop::TurretForm::disc ? "disc"
+                                                                         : "post"},
+                {"toward", machine.next_station == shop::NextStation::chuck ? -1 : 1},
                 {"stations", machine.stations.value_or(0)},
                 {"places", std::move(places)},
                 {"outline", outline_json(outline)}};

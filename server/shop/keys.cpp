@@ -42,7 +42,9 @@ constexpr std::string_view system_choices[] = {"A", "B", "C"};
 constexpr std::string_view no_point_choices[] = {"least increments", "whole units"};
 constexpr std::string_view x_choices[] = {"diameter", "radius"};
 constexpr std::string_view turret_choices[] = {"front", "behind"};
-constexpr std::string_view form_choices[] = {"disc", "gang"};
+constexpr std::string_view form_choices[] = {"disc", "gang", "post"};
+constexpr std::string_view next_station_choices[] = {"chuck", "tailstock"};
+constexpr std::string_view turns_choices[] = {"shorter", "forward"};
 constexpr std::string_view hand_choices[] = {"right", "left", "neutral"};
 constexpr std::string_view kind_choices[] = {
     "turning",      "boring", "grooving", "parting",       "threading", "threading inside", "drill",
@@ -278,20 +280,28 @@ constexpr Row<Machine> machines[] = {
     {{"stations", K::whole, U::none, {1, 99, false}, {}, "Number of stations of the turret."},
      Store<&Machine::stations>::whole},
     {{"turret_form", K::choice, U::none, anything, form_choices,
-      "How the stations stand to each other: \"disc\", on a circle that turns about an axis along Z, or "
-      "\"gang\", in a row on the cross slide. With stations and the tools' turret_x and turret_z the tools "
-      "beside the one that works are looked at too."},
+      "How the stations stand to each other: \"disc\", on a circle that turns about an axis along Z, "
+      "\"gang\", in a row on the cross slide, or \"post\", round a tool post that turns about an axis square "
+      "to X and Z, such as one with four sides. With stations and the tools' turret_x and turret_z the tools "
+      "beside the one that works are looked at too; a post needs next_station as well."},
      Store<&Machine::turret_form>::choice},
+    {{"next_station", K::choice, U::none, anything, next_station_choices,
+      "Of a post: on which side of the station that works the one with the next number stands, toward the "
+      "chuck or toward the tailstock."},
+     Store<&Machine::next_station>::choice},
+    {{"turret_turns", K::choice, U::none, anything, turns_choices,
+      "Which way the turret turns to the station that is called: the \"shorter\" one, or always \"forward\", "
+      "to the next number. Not given: a disc the shorter way, a post forward."},
+     Store<&Machine::turret_turns>::choice},
     {{"turret_outline",
       K::points,
       U::length,
       {-10000, 10000, false},
       {},
-      "Outline of the turret's own body as points [x, z] from its axis (disc) or its mark (gang), as it "
-      "stands "
-      "in the plane of the tool that works: X outward from the spindle's centreline positive, Z away from "
-      "the "
-      "chuck positive."},
+      "Outline of the turret's own body as points [x, z] from its axis (disc, post) or its mark (gang), as "
+      "it "
+      "stands in the plane of the tool that works: X outward from the spindle's centreline positive, Z away "
+      "from the chuck positive."},
      Store<&Machine::turret_outline>::outline},
     {{"tool_digits",
       K::whole,
@@ -432,17 +442,17 @@ constexpr Row<Tool> tools[] = {
       U::length,
       {-10000, 10000, false},
       {},
-      "How far the programmed point stands from the turret's axis (disc) on radius, toward the spindle; of "
-      "gang tools where it stands in the row, outward positive."},
+      "How far the programmed point stands from the turret's axis (disc, post) on radius, toward the spindle "
+      "while it works; of gang tools where it stands in the row, outward positive."},
      Store<&Tool::turret_x_mm>::number},
     {{"turret_z",
       K::number,
       U::length,
       {-10000, 10000, false},
       {},
-      "Where the programmed point stands along Z from one plane that is the same for all tools of the "
-      "turret, away "
-      "from the chuck positive."},
+      "Where the programmed point stands along Z while it works, away from the chuck positive: from one "
+      "plane "
+      "that is the same for all tools of the turret, of a post from its axis."},
      Store<&Tool::turret_z_mm>::number},
     {{"max_rpm", K::number, U::rpm, rpm_range, {}, "Highest speed for this tool."},
      Store<&Tool::max_rpm>::number},

@@ -24,8 +24,13 @@ enum class XReading : std::uint8_t { diameter, radius }; ///< Default: diameter 
 enum class Severity : std::uint8_t { off, hint, information, warning, error };
 /// On which side of the spindle axis the turret stands, seen by whoever works at the machine.
 enum class Turret : std::uint8_t { unknown, front, behind };
-/// How the stations stand to each other: on a circle about an axis along Z, or in a row along X.
-enum class TurretForm : std::uint8_t { unknown, disc, gang };
+/// How the stations stand to each other: on a circle about an axis along Z, in a row along X, or round a post
+/// that turns about an axis square to X and Z.
+enum class TurretForm : std::uint8_t { unknown, disc, gang, post };
+/// On which side of the working station of a post the one with the next number stands.
+enum class NextStation : std::uint8_t { unknown, chuck, tailstock };
+/// How a turret gets to the station that is called. Unknown: a disc the shorter way, a post forward.
+enum class TurretTurns : std::uint8_t { unknown, shorter, forward };
 enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
 enum class ToolKind : std::uint8_t {
     unknown,
@@ -121,6 +126,8 @@ struct Machine {
     std::optional<double> change_x_radius_mm, change_z_mm; ///< Tool-change position, machine datum, radius
     std::optional<int> stations;                           ///< Turret stations
     TurretForm turret_form = TurretForm::unknown;
+    NextStation next_station = NextStation::unknown;
+    TurretTurns turret_turns = TurretTurns::unknown;
     std::vector<OutlinePoint> turret_outline; ///< From its axis or mark; empty: not known
     std::optional<int> tool_digits;           ///< Digits of the T word: 2, 3 or 4; unknown: from the program
     std::optional<double> arc_tolerance_mm;   ///< Radius mismatch the control accepts

@@ -11,6 +11,7 @@ namespace turnwright::stock {
 using motion::operator+;
 using motion::operator-;
 using motion::operator*;
+using shop::TurretForm;
 
 namespace {
 
@@ -51,7 +52,7 @@ std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape) {
 } // namespace
 
 Turret::Turret(const shop::Machine& machine, const shop::Shop& shop) : machine_(machine) {
-    if (machine.turret_form == shop::TurretForm::unknown) return;
+    if (is(TurretForm::unknown)) return;
     for (const shop::Tool& tool : shop.tools) {
         if (!has_place(tool)) continue;
         const ToolShape shape = shape_of(&tool);
@@ -64,57 +65,75 @@ Turret::Turret(const shop::Machine& machine, const shop::Shop& shop) : machine_(
 
 bool Turret::has_place(const shop::Tool& tool) const {
     if (!tool.turret_x_mm || !tool.turret_z_mm) return false;
-    return machine_.turret_form == shop::TurretForm::gang ||
-           (machine_.stations && tool.station <= *machine_.stations && *tool.turret_x_mm > 0);
+    if (is(TurretForm::gang)) return true;
+    const bool turns = machine_.stations && tool.station <= *machine_.stations && *tool.turret_x_mm > 0;
+    return turns && (is(TurretForm::disc) || machine_.next_station != shop::NextStation::unknown);
 }
 
-double Turret::degrees_between(int station, int working) const {
-    return 360.0 / *machine_.stations * (station - working);
+double Turret::degrees_between(int station, int working, double back) const {
+    if (is(TurretForm::gang)) return 0;
+    return 360.0 / *machine_.stations * (station - working - back);
+}
+
+void Turret::add(std::vector<Standing>& all, int station, std::vector<Point> outline) const {
+    Standing standing{station, std::move(outline), {}};
+    standing.box = box_of(standing.outline);
+    const bool crosses = standing.box.x_min < 0;
+    all.push_back(standing);
+    if (!crosses) return;
+    for (Point& point : standing.outline) point.x_radius_mm = -point.x_radius_mm;
+    standing.box = box_of(standing.outline);
+    all.push_back(std::move(standing));
 }
 
 void Turret::add_standing(std::vector<Standing>& all, const Held& held, const shop::Tool& working, Point tip,
                           double degrees) const {
     const shop::Tool& tool = *held.tool;
-    const double z = tip.z_mm - *working.turret_z_mm + *tool.turret_z_mm;
-    const bool is_disc = machine_.turret_form == shop::TurretForm::disc;
+    const double z = tip.z_mm - *working.turret_z_mm;
     const double axis = tip.x_radius_mm + *working.turret_x_mm;
     const double turn = degrees * motion::pi / 180, along = std::cos(turn), aside = std::sin(turn);
+    // Toward the next number a tool of a post stands on one side in Z, as it stood toward the spindle.
+    const double toward = machine_.next_station == shop::NextStation::chuck ? -aside : aside;
     for (const std::vector<Point>& outline : held.outlines) {
-        Standing standing{tool.station, {}, {}};
+        std::vector<Point> moved;
         for (const Point point : outline) {
-            double x = tip.x_radius_mm - *working.turret_x_mm + *tool.turret_x_mm + point.x_radius_mm;
-            if (is_disc) {
-                const double out = *tool.turret_x_mm - point.x_radius_mm; // From the turret's axis
-                x = std::hypot(axis - out * along, out * aside);
-            }
-            standing.outline.push_back({x, z + point.z_mm});
+            const double out = *tool.turret_x_mm - point.x_radius_mm; // From the turret's axis
+            const double at_z = *tool.turret_z_mm + point.z_mm;
+            if (is(TurretForm::gang))
+                moved.push_back(
+                    {tip.x_radius_mm - *working.turret_x_mm + *tool.turret_x_mm + point.x_radius_mm,
+                     z + at_z});
+            else if (is(TurretForm::disc))
+                moved.push_back({std::hypot(axis - out * along, out * aside), z + at_z});
+            else
+                moved.push_back({axis - out * along + at_z * toward, z + at_z * along + out * toward});
         }
-        standing.box = box_of(standing.outline);
-        all.push_back(std::move(standing));
+        add(all, tool.station, std::move(moved));
     }
 }
 
-void Turret::add_body(std::vector<Standing>& all, const shop::Tool& working, Point tip) const {
+void Turret::add_body(std::vector<Standing>& all, const shop::Tool& working, Point tip,
+                      double degrees) const {
     if (machine_.turret_outline.size() < 3) return;
-    const bool is_disc = machine_.turret_form == shop::TurretForm::disc;
-    const double mark =
-        is_disc ? tip.x_radius_mm + *working.turret_x_mm : tip.x_radius_mm - *working.turret_x_mm;
-    Standing standing;
+    const double mark = is(TurretForm::gang) ? tip.x_radius_mm - *working.turret_x_mm
+                                             : tip.x_radius_mm + *working.turret_x_mm;
+    const double turn = degrees * motion::pi / 180, along = std::cos(turn);
+    const double toward =
+        machine_.next_station == shop::NextStation::chuck ? -std::sin(turn) : std::sin(turn);
+    std::vector<Point> outline;
     for (const shop::OutlinePoint& point : machine_.turret_outline)
-        standing.outline.push_back({mark + point.x_mm, tip.z_mm - *working.turret_z_mm + point.z_mm});
-    standing.box = box_of(standing.outline);
-    all.push_back(std::move(standing));
+        outline.push_back({mark + point.x_mm * along + point.z_mm * toward,
+                           tip.z_mm - *working.turret_z_mm + point.z_mm * along - point.x_mm * toward});
+    add(all, 0, std::move(outline));
 }
 
 std::vector<Turret::Standing> Turret::beside(const shop::Tool& working, Point tip) const {
     std::vector<Standing> all;
     if (!has_place(working)) return all;
-    const bool is_disc = machine_.turret_form == shop::TurretForm::disc;
     for (const Held& held : tools_)
         if (held.tool->station != working.station)
-            add_standing(all, held, working, tip,
-                         is_disc ? degrees_between(held.tool->station, working.station) : 0);
-    add_body(all, working, tip);
+            add_standing(all, held, working, tip, degrees_between(held.tool->station, working.station));
+    add_body(all, working, tip, 0);
     return all;
 }
 
@@ -134,22 +153,33 @@ bool Turret::may_meet(const shop::Tool& working, const motion::Segment& segment,
     return false;
 }
 
+int Turret::way_round(int from, int to) const {
+    using shop::TurretTurns;
+    const int count = *machine_.stations;
+    int steps = (to - from) % count;
+    if (steps < 0) steps += count;
+    const bool forward = machine_.turret_turns == TurretTurns::forward ||
+                         (is(TurretForm::post) && machine_.turret_turns == TurretTurns::unknown);
+    if (!forward && (steps > count / 2 || (2 * steps == count && to < from))) steps -= count;
+    return steps;
+}
+
 void Turret::swing(const shop::Tool& from, const shop::Tool& to, Point tip,
                    const std::function<void(const Standing&)>& see) const {
-    if (machine_.turret_form != shop::TurretForm::disc || !has_place(from) || !machine_.stations) return;
-    const int count = *machine_.stations;
-    int steps = (to.station - from.station) % count;
-    if (steps > count / 2) steps -= count;
-    if (steps < -count / 2) steps += count;
-    const double whole = 360.0 / count * steps;
+    if (is(TurretForm::gang) || !has_place(from) || !machine_.stations) return;
+    const int steps = way_round(from.station, to.station);
+    const double whole = 360.0 / *machine_.stations * steps;
     const int parts = std::max(1, static_cast<int>(std::ceil(std::abs(whole) / swing_step_deg)));
-    for (int i = 0; i <= parts; ++i)
-        for (const Held& held : tools_) {
-            std::vector<Standing> all;
-            add_standing(all, held, from, tip,
-                         degrees_between(held.tool->station, from.station) - whole * i / parts);
-            for (const Standing& standing : all) see(standing);
-        }
+    for (int i = 0; i <= parts; ++i) {
+        std::vector<Standing> all;
+        const double turned = static_cast<double>(steps) * i / parts;
+        for (const Held& held : tools_)
+            add_standing(all, held, from, tip, degrees_between(held.tool->station, from.station, turned));
+        // A disc's own body is the same all round.
+        if (is(TurretForm::post))
+            add_body(all, from, tip, degrees_between(from.station, from.station, turned));
+        for (const Standing& standing : all) see(standing);
+    }
 }
 
 } // namespace turnwright::stock

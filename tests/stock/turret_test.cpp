@@ -68,6 +68,76 @@ TEST_CASE("gang tools stand in the plane itself") {
     CHECK(box.x_max == Approx(20 + 2 + 50).margin(1e-6)); // 153 - 151 further out
 }
 
+TEST_CASE("round a post a tool points where its side does") {
+    shop::Shop shop = shop_of("post", "next_station = \"tailstock\"\n");
+    shop.machines.front().stations = 4;
+    {
+        // Tool 1 stands at X 20 (radius) and Z -30, its point 151 toward the spindle and 10 along Z from the
+        // axis: that is at X 171, Z -40. Station 2 is a quarter turn away, toward the tailstock: its point,
+        // 152 out and 20 along Z, lies 152 beyond the axis in Z, at 112, and 20 further out, at X 191. The
+        // outline goes from 5 to 50 behind the point, and 10 aside: Z 62 to 107, X 191 to 201.
+        const Turret turret(shop.machines.front(), shop);
+        REQUIRE(turret.known());
+        const Box next = box_of(turret, shop, 1, 2, {20, -30});
+        CHECK(next.z_min == Approx(-40 + 152 - 50).margin(1e-9));
+        CHECK(next.x_max == Approx(171 + 20 + 10).margin(1e-9));
+        CHECK(next.z_max >= -40 + 152 - 1e-9);
+        CHECK(next.x_min <= 191 + 1e-9);
+        // Station 3 looks away from the spindle: its point is 153 beyond the axis, and 30 toward the chuck.
+        const Box away = box_of(turret, shop, 1, 3, {20, -30});
+        CHECK(away.x_min == Approx(171 + 153 - 50).margin(1e-9));
+        CHECK(away.z_min == Approx(-40 - 30 - 10).margin(1e-9));
+    }
+    shop.machines.front().next_station = shop::NextStation::chuck;
+    const Turret other(shop.machines.front(), shop);
+    const Box next = box_of(other, shop, 1, 2, {20, -30});
+    CHECK(next.z_max == Approx(-40 - 152 + 50).margin(1e-9));
+    CHECK(next.x_min == Approx(171 - 20 - 10).margin(1e-9));
+    shop.machines.front().next_station = shop::NextStation::unknown;
+    CHECK_FALSE(Turret(shop.machines.front(), shop).known());
+}
+
+TEST_CASE("what reaches across the centreline meets the other half") {
+    const shop::Shop shop = shop_of("gang");
+    const Turret turret(shop.machines.front(), shop);
+    // Tool 3 works at X 10: the point of tool 1 stands 2 further in, its outline 5 to 50 further out. With
+    // the point of 3 at X -40 the outline of 1 goes from -37 to 8.
+    bool mirrored = false;
+    for (const Turret::Standing& standing : turret.beside(*shop.tool(3), {-40, 0}))
+        mirrored = mirrored || (standing.station == 1 && std::abs(standing.box.x_max - 37) < 1e-9 &&
+                                std::abs(standing.box.x_min + 8) < 1e-9);
+    CHECK(mirrored);
+}
+
+TEST_CASE("a post turns forward, with its body, unless the shop file tells otherwise") {
+    shop::Shop shop = shop_of("post", "next_station = \"tailstock\"\n"
+                                      "turret_outline = [[-40, -40], [-40, 40], [40, 40], [40, -40]]\n");
+    shop.machines.front().stations = 4;
+    const auto seen = [&](int from, int to, int station) {
+        Box box{1e9, -1e9, 1e9, -1e9};
+        Turret(shop.machines.front(), shop)
+            .swing(*shop.tool(from), *shop.tool(to), {40, 0}, [&](const Turret::Standing& standing) {
+                if (standing.station != station) return;
+                box = {std::min(box.z_min, standing.box.z_min), std::max(box.z_max, standing.box.z_max),
+                       std::min(box.x_min, standing.box.x_min), std::max(box.x_max, standing.box.x_max)};
+            });
+        return box;
+    };
+    // From 1 to 2 the point of 2 comes on a circle of hypot(152, 20) about X 191, Z -10 to X 39, Z 10; the
+    // one of 1 goes on toward the chuck, to Z -161.
+    CHECK(seen(1, 2, 2).x_min <= 191 - 152);
+    CHECK(seen(1, 2, 2).x_min >= 191 - std::hypot(152.5, 30.5));
+    CHECK(seen(1, 2, 1).z_min == Approx(-10 - 151).margin(1));
+    // From 2 to 1 it goes three quarters round, and the tool at 3 comes past the spindle.
+    CHECK(seen(2, 1, 3).x_min < 40 + 152 - 150);
+    shop.machines.front().turret_turns = shop::TurretTurns::shorter;
+    CHECK(seen(2, 1, 3).x_min > 40 + 152 - 35);
+    // Half way a square of 80 stands on its corner: 40 times the square root of 2 from its axis.
+    CHECK(seen(1, 2, 0).x_min == Approx(191 - 40 * std::sqrt(2)).margin(0.1));
+    shop.machines.front().turret_form = shop::TurretForm::disc;
+    CHECK(seen(1, 2, 0).x_min == 1e9);
+}
+
 TEST_CASE("without form, stations or places nothing stands beside") {
     shop::Shop shop = shop_of("disc");
     shop.machines.front().stations.reset();
@@ -104,7 +174,8 @@ TEST_CASE("a disc turns the shorter way and every tool passes its places") {
 }
 
 TEST_CASE("a move that may meet what stands beside is never left out") {
-    const shop::Shop shop = shop_of("disc");
+    const auto form = GENERATE(as<std::string>{}, "disc", "gang", "post");
+    const shop::Shop shop = shop_of(form, "next_station = \"chuck\"\n");
     const Turret turret(shop.machines.front(), shop);
     unsigned random = 12345;
     const auto next = [&](double most) {

@@ -8,6 +8,11 @@ namespace turnwright::checks::rules::index_hits {
 namespace {
 
 std::string text(const StockEvent& found) {
+    if (found.event.station == 0)
+        return said("The turret turns to {} where it stands: its own body swings into the {}, {} deep, with "
+                    "the point of the tool before at {}. Go further away before the tool is called.",
+                    tool_name(found.sequence), title(found.event.body), found.length(found.event.amount),
+                    found.where);
     const bool arrives = found.event.station == found.sequence.station;
     return said(
         "The turret turns to {} where it stands: T{:02}{} swings into the {}, {} deep, with the point of "
@@ -23,16 +28,16 @@ extern const Check check{
     .family = Family::stock,
     .severity = Severity::warning,
     .title = "Turret swings a tool into something",
-    .documentation = "A tool is called while the turret stands where the point of the tool before is known. "
-                     "Where the shop file gives "
-                     "turret_form = \"disc\", stations and, of each tool, turret_x and turret_z, the turret "
-                     "is turned to the tool that is "
-                     "called, the shorter way, and every tool on it is looked at in every place that it "
-                     "passes: against the part as "
-                     "it is left by then, the jaws, the tailstock and the steady rest. Less than 0.2 mm is "
-                     "let pass. Behind a way "
-                     "home the place is not known in the program's coordinates and nothing is told. Gang "
-                     "tools do not turn.",
+    .documentation =
+        "A tool is called while the turret stands where the point of the tool before is known. "
+        "Where the shop file gives "
+        "turret_form = \"disc\" or \"post\", stations and, of each tool, turret_x and turret_z, "
+        "of a post next_station too, the turret is turned to the tool that is called, the way "
+        "that turret_turns tells (else a disc the shorter way, a post forward), and every tool on "
+        "it, of a post its own body too, is looked at in every place that it passes: against the "
+        "part as it is left by then, the jaws, the tailstock and the steady rest. Less than 0.2 "
+        "mm is let pass. Behind a way home the place is not known in the program's coordinates "
+        "and nothing is told. Gang tools do not turn.",
     .stock = report_stock_events<stock::EventKind::index_hits, text>,
     .examples =
         {
@@ -101,6 +106,39 @@ G00 X0. Z20.
 M30
 )",
              turret_tools},
+            {System::A, R"(
+N1 (THE BORING BAR OF THE SIDE TOWARD THE TAILSTOCK COMES)
+(STOCK D50. L200. FACE 1. JAW Z-180. D160.)
+G21 G99 G97
+T0101
+S800 M03
+G00 X80. Z12.
+G00 X52. Z0.
+G01 X-1.6 F0.2
+G00 X60. Z20.
+T0202
+;^^^^ warning: index_hits
+S600 M03
+G00 X0. Z150.
+M30
+)",
+             post_tools},
+            {System::B, R"(
+N1 (FAR ENOUGH FOR A WHOLE TURN OF THE POST)
+(STOCK D2. L4. FACE 0.04 JAW Z-3. D6.)
+G20 G90 G95 G97
+T0101
+S800 M03
+G00 X3. Z.5
+G00 X2.1 Z0.
+G01 X-.06 F.008
+G00 X12. Z8.
+T0202
+S600 M03
+G00 X0. Z8.
+M30
+)",
+             post_tools},
             {System::A, R"(
 N1 (GANG TOOLS DO NOT TURN)
 (STOCK D50. L140. FACE 1. JAW Z-100. D160.)

@@ -31,7 +31,9 @@ extern const Check check{
                      "the tailstock and the "
                      "steady rest. On a disc a tool stands as far from the centreline as its station's angle "
                      "and its place on the "
-                     "turret tell; gang tools stand in the plane itself. Of a tool its outline and its edge "
+                     "turret tell; gang tools, and tools round a post (next_station), stand in the plane "
+                     "itself, and what of them reaches across the centreline meets the part there. Of a tool "
+                     "its outline and its edge "
                      "count, of a drill no more "
                      "than its length; its thickness across the drawing is not known and not counted. Less "
                      "than 0.2 mm is let pass. "
@@ -71,6 +73,21 @@ G00 Z2.
 M30
 )",
              gang_tools},
+            {System::C, R"(
+N1 (SQUARE POST: THE BAR BESIDE THE ROUGHER POINTS ACROSS THE AXIS)
+(STOCK D50. L200. FACE 1. JAW Z-180. D160.)
+G71 G90 G95 G97
+T0101
+S800 M03
+G00 X80. Z12.
+G00 X46. Z2.
+G01 Z-50. F0.25
+G01 Z-60. F0.25
+;^^^^^^^^^^^^^^ warning: neighbour_hits
+G00 X80.
+M30
+)",
+             post_tools},
             {System::A, R"(
 N1 (SHORT OF THE CHUCK)
 (STOCK D50. L200. FACE 1. JAW Z-160. D270.)

@@ -43,14 +43,16 @@ function way_out(px, py) {
   return px < MARGIN.left ? " \u2190" : px > view.width - MARGIN.right ? " \u2192"
     : py < MARGIN.top ? " \u2191" : py > view.height - MARGIN.bottom ? " \u2193" : "";
 }
-/// Where a tool beside stands, as the outline of one of its parts: on a disc as far out as it is from the centreline.
+/// Where a tool beside stands, as the outline of one of its parts: on a disc as far out as it is from the centreline,
+/// round a post in the plane itself.
 function beside(row, own, other, degrees, z, x) {
   const moved = [], turn = degrees * Math.PI / 180, axis = x + own[1];
+  const along = Math.cos(turn), aside = Math.sin(turn), toward = aside * data.turret.toward;
   for (let i = 0; i < row.length; i += 2) {
-    const at_z = z - own[0] + other[0] + row[i];
-    if (!data.turret.disc) { moved.push(at_z, x - own[1] + other[1] + row[i + 1]); continue; }
-    const out = other[1] - row[i + 1];
-    moved.push(at_z, Math.hypot(axis - out * Math.cos(turn), out * Math.sin(turn)));
+    const at_z = other[0] + row[i], out = other[1] - row[i + 1];
+    if (data.turret.form === "gang") moved.push(z - own[0] + at_z, x - own[1] + other[1] + row[i + 1]);
+    else if (data.turret.form === "disc") moved.push(z - own[0] + at_z, Math.hypot(axis - out * along, out * aside));
+    else moved.push(z - own[0] + at_z * along + out * toward, axis - out * along + at_z * toward);
   }
   return moved;
 }
@@ -58,12 +60,12 @@ function draw_turret(station, z, x) {
   const turret = data.turret, own = turret && turret.places[station];
   if (!own) return;
   if (turret.outline.length) {
-    const mark = turret.disc ? x + own[1] : x - own[1];
+    const mark = turret.form === "gang" ? x - own[1] : x + own[1];
     draw_part(HOLDER, false, turret.outline, z - own[0], mark, true);
   }
   for (const [other, place] of Object.entries(turret.places)) {
     if (Number(other) === station || !data.tools[other]) continue;
-    const degrees = turret.disc ? 360 / turret.stations * (other - station) : 0;
+    const degrees = turret.form === "gang" ? 0 : 360 / turret.stations * (other - station);
     let named = false;
     for (const [role, assumed, row] of data.tools[other].parts) {
       if (role === LINES || (role === HOLDER && assumed)) continue;
