@@ -152,6 +152,19 @@ void leave_machine_frame(State& state, bool x, bool z) {
     }
 }
 
+/// A way by distance keeps the place in the machine datum known, where compensation does not shift it.
+void go_on_in_machine_frame(const Settings& settings, State& state, Reading& reading, const Axis& axis,
+                            Value& place) {
+    const bool by_distance =
+        reading.has(axis.incremental) ||
+        (settings.system != codes::System::A && state.is(Meaning::incremental) && reading.has(axis.absolute));
+    const bool shifted = state.is(Meaning::compensation_left) || state.is(Meaning::compensation_right);
+    if (by_distance && !shifted && place.known() && reading.motion != MotionKind::from_reference)
+        place = target(settings, state, reading, axis, place);
+    else
+        place = Value::unknown(Why::datum_changed);
+}
+
 void arrive(State& state, Reading& reading, bool x, bool z) {
     if (x) {
         state.x_radius = reading.target_x_radius;
@@ -162,6 +175,18 @@ void arrive(State& state, Reading& reading, bool x, bool z) {
         reading.sets |= part(Part::z);
     }
     leave_machine_frame(state, x, z);
+}
+
+void go_on(const Settings& settings, State& state, Reading& reading, const Axis& x, const Axis& z) {
+    Value machine_x = state.machine_x_radius, machine_z = state.machine_z;
+    // An angle moves the axis that is not written as well.
+    const bool in_x = reading.moves_x || reading.target_x_radius != state.x_radius;
+    const bool in_z = reading.moves_z || reading.target_z != state.z;
+    if (in_x) go_on_in_machine_frame(settings, state, reading, x, machine_x);
+    if (in_z) go_on_in_machine_frame(settings, state, reading, z, machine_z);
+    arrive(state, reading, in_x, in_z);
+    state.machine_x_radius = machine_x;
+    state.machine_z = machine_z;
 }
 
 void go_to_machine_position(const Settings& settings, State& state, Reading& reading) {
@@ -311,14 +336,14 @@ void apply_motion(const Settings& settings, State& state, Reading& reading) {
     case MotionKind::arc:
     case MotionKind::thread:
     case MotionKind::from_reference:
-        // An angle moves the axis that is not written as well.
-        arrive(state, reading, reading.moves_x || reading.target_x_radius != state.x_radius,
-               reading.moves_z || reading.target_z != state.z);
+        go_on(settings, state, reading, x, z);
         follow_other_axes(settings, state, reading);
         break;
     case MotionKind::single_cycle:
     case MotionKind::drill_cycle:
         run_modal_cycle(settings, state, reading);
+        // A drilling cycle ends over its hole.
+        if (reading.motion == MotionKind::drill_cycle) leave_machine_frame(state, true, true);
         follow_other_axes(settings, state, reading);
         break;
     case MotionKind::reference:

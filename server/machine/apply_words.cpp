@@ -60,6 +60,7 @@ void change_units(State& state, Meaning to) {
     if (state.feed.known()) state.feed = Value::unknown(Why::mode_changed);
     if (state.speed.known() && !state.of(Group::spindle_mode).stated().is(Meaning::constant_rpm))
         state.speed = Value::unknown(Why::mode_changed);
+    if (!state.is(Meaning::constant_rpm)) state.speed = state.speed.stated();
 }
 
 void forget_position(State& state, Why why) {
@@ -106,6 +107,7 @@ void apply_modal(State& state, Reading& reading, Meaning meaning) {
         break;
     case Group::spindle_mode:
         if (!before.is(meaning) && state.speed.known()) state.speed = Value::unknown(Why::mode_changed);
+        if (!state.is(meaning)) state.speed = state.speed.stated();
         break;
     case Group::datum:
         if (!before.is(meaning) || meaning == Meaning::datum_extended)
@@ -177,7 +179,11 @@ void apply_tool(const Settings& settings, State& state, Reading& reading) {
     ToolCall call = read_tool_word(*tool, settings.machine, state);
     bool same = call.station == state.tool && call.offset == state.offset && call.station.known() &&
                 call.offset.known();
-    if (!same) forget_position(state, Why::datum_changed);
+    if (!same) {
+        forget_position(state, Why::datum_changed);
+        // The slides stand still, but the next way by distance takes the other offset with it.
+        state.machine_x_radius = state.machine_z = Value::unknown(Why::datum_changed);
+    }
     if (call.station != state.tool || call.station.known()) reading.sets |= part(Part::tool);
     reading.sets |= part(Part::offset);
     state.tool = call.station;
@@ -185,7 +191,10 @@ void apply_tool(const Settings& settings, State& state, Reading& reading) {
 }
 
 void apply_data_setting(State& state, Reading& reading) {
-    if (reading.code(Meaning::data_setting)) forget_position(state, Why::data_set);
+    if (reading.code(Meaning::data_setting)) {
+        forget_position(state, Why::data_set);
+        state.machine_x_radius = state.machine_z = Value::unknown(Why::data_set);
+    }
     if (reading.code(Meaning::datum_preset)) forget_position(state, Why::datum_changed);
     // A local datum shifts the axes that it names.
     if (reading.code(Meaning::local_datum)) {

@@ -31,13 +31,18 @@ enum class Why : std::uint8_t {
 /// For hover: "not set by any block above".
 std::string_view explain(Why why);
 
+/// Assumed: it has a number, and `why` still says why it is not known. Of a speed behind a program out of
+/// sight alone; 0 is never assumed.
 struct Value {
-    double number = 0; ///< 0 when not known, so that equal states compare equal.
+    double number = 0; ///< 0 when neither known nor assumed, so that equal states compare equal.
     Why why = Why::never_set;
 
     static Value of(double number) { return {number, Why::known}; }
     static Value unknown(Why why) { return {0, why}; }
     bool known() const { return why == Why::known; }
+    bool is_assumed() const { return number != 0 && why != Why::known; }
+    /// The same with no assumption.
+    Value stated() const { return known() ? *this : unknown(why); }
     /// Nothing could have set it, on any way to here.
     bool surely_unset() const { return why == Why::never_set; }
     bool is(double expected) const { return known() && number == expected; }
