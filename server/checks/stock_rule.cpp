@@ -2,6 +2,7 @@
 #include "language/said.h"
 
 #include <algorithm>
+#include <bit>
 
 namespace turnwright::checks {
 
@@ -25,14 +26,18 @@ std::string holds_if(const machine::State& state, const machine::Settings& setti
     using codes::Group;
     std::vector<std::string_view> meant;
     const auto add = [&](Group group) {
-        const machine::Assumption* assumption = settings.assumed.of(group);
-        if (assumption && state.of(group).is_assumed()) meant.push_back(codes::title(assumption->meaning));
+        const machine::Modal& modal = state.of(group);
+        if (!modal.is_assumed() || !modal.known()) return;
+        meant.push_back(
+            codes::title(codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(modal.possible)))));
     };
     add(Group::units);
     add(Group::distance);
     if (by_load) {
         add(Group::feed_mode);
         add(Group::spindle_mode);
+        if (state.speed.is_assumed())
+            meant.push_back(said("the speed from before the call of a program that is not at hand"));
     }
     if (settings.assumed.no_point == shop::NoPoint::whole_units)
         meant.push_back(said("lengths without a point as they stand"));

@@ -8,6 +8,7 @@
 #include "machine/x_reading.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <fmt/format.h>
 #include <span>
@@ -111,6 +112,45 @@ std::string first_without_point(const Document& document) {
     return "";
 }
 
+/// Where the spindle is assumed to turn on behind a program that is not at hand, and cuts by it.
+struct SpindleKept {
+    std::size_t line = 0; ///< Of the first call, from 0
+    std::string value;    ///< "G97 S800 M03"
+};
+std::optional<SpindleKept> spindle_kept(const Document& document) {
+    const machine::Analysis& analysis = document.analysis();
+    const auto holds = [](const machine::State& state) {
+        return state.speed.is_assumed() || state.of(Group::spindle_direction).is_assumed();
+    };
+    const machine::Parts wanted =
+        machine::part(machine::Part::speed) | machine::part(Group::spindle_direction);
+    std::optional<SpindleKept> kept;
+    bool cuts = false;
+    for (std::size_t run = 0; run < analysis.size() && !cuts; ++run) {
+        if (analysis.is_plain(run) && !holds(analysis.result(run)->in)) continue;
+        analysis.visit(run, [&](const machine::BlockView& view) {
+            if (cuts) return;
+            cuts = holds(view.before) && (view.reading.reads & wanted);
+            if (cuts || !holds(view.after) || holds(view.before)) return;
+            const machine::State& state = view.after;
+            kept.emplace(document.line_of({view.run_index, view.block}), "");
+            const auto add = [&](const std::string& word) {
+                if (!word.empty()) kept->value += (kept->value.empty() ? "" : " ") + word;
+            };
+            for (const Group group : {Group::spindle_mode, Group::spindle_direction}) {
+                const machine::Modal& modal = state.of(group);
+                if (group == Group::spindle_direction && state.speed.number != 0)
+                    add("S" + plain(state.speed.number));
+                if (modal.known())
+                    add(codes::written_as(
+                        document.settings().system,
+                        codes::meaning_of(group, static_cast<unsigned>(std::countr_zero(modal.possible)))));
+            }
+        });
+    }
+    return cuts ? kept : std::nullopt;
+}
+
 } // namespace
 
 namespace {
@@ -156,6 +196,13 @@ std::vector<AssumedHere> assumed_here(const Document& document) {
     if (unstated & machine::part(Group::datum))
         all.push_back({said("datum"), said("the one in force at the machine, mostly G54"),
                        said("common practice"), ""});
+    if (const auto kept = spindle_kept(document))
+        all.push_back(
+            {said("spindle behind line {}", kept->line + 1), kept->value,
+             said("as stated before the program that line {} calls, which is not at hand; to state it "
+                  "write it again behind the call",
+                  kept->line + 1),
+             "", true});
     const std::string no_point = said("lengths without a point");
     if (settings.assumed.few_without_point)
         all.push_back({no_point, said("whole numbers as they stand"),
@@ -218,6 +265,13 @@ std::string assumed_words(const machine::State& state, std::initializer_list<Gro
     for (Group group : groups) {
         const Assumption* assumption = settings.assumed.of(group);
         if (!state.of(group).is_assumed() || !assumption) continue;
+        if (assumption->by == Sign::none) { // Switched on so, and behind a program that is not at hand
+            if (state.of(group).known())
+                out += said("{}{} by the shop file", out.empty() ? "" : ", ",
+                            codes::title(codes::meaning_of(
+                                group, static_cast<unsigned>(std::countr_zero(state.of(group).possible)))));
+            continue;
+        }
         out += said("{}{} by {}", out.empty() ? "" : ", ", codes::title(assumption->meaning),
                     machine::sign_title(assumption->by));
     }

@@ -7,7 +7,9 @@
 #include "features/speech.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <set>
 
 namespace turnwright::features {
 
@@ -261,11 +263,44 @@ std::string mark_text(const Asked& asked) {
     }
 }
 
+/// What notes tell of stock and tools, where neither shop file nor job file nor a stock note does.
+std::vector<std::string> noted_lines(const Document& document) {
+    std::vector<std::string> lines;
+    const std::optional<double> unit = mm_per_unit_of(document);
+    const auto& courses = document.results().stock().programs();
+    const bool is_told = document.shop().stock.diameter_mm ||
+                         std::any_of(courses.begin(), courses.end(),
+                                     [](const auto& course) { return course.setup.has_value(); });
+    if (const StockInNotes noted = noted_stock(document, unit); !is_told && !noted.stock.is_empty()) {
+        std::string words;
+        const auto add = [&](const std::string& word) { words += (words.empty() ? "" : ", ") + word; };
+        if (noted.stock.diameter_mm) add(said("diameter {} mm", plain(*noted.stock.diameter_mm)));
+        if (noted.stock.bore_mm) add(said("bore {} mm", plain(*noted.stock.bore_mm)));
+        if (noted.stock.length_mm) add(said("length {} mm", plain(*noted.stock.length_mm)));
+        if (!noted.stock.material.empty()) add(noted.stock.material);
+        lines.push_back(said("stock: {} (note {})", words, clipped(noted.note, longest_note)));
+    }
+    constexpr std::size_t most_tools = 12;
+    std::set<int> stations;
+    for (const machine::ProgramPart& program : document.outline().programs)
+        for (const machine::Sequence& sequence : program.sequences) {
+            if (sequence.tool < 0 || stations.size() == most_tools || document.shop().tool(sequence.tool) ||
+                !stations.insert(sequence.tool).second)
+                continue;
+            const checks::NotedTool tool = noted_tool(document, sequence.tool, unit);
+            if (const std::string words = tool_words(tool.tool); !words.empty())
+                lines.push_back(said("T{:02}: {} (its note)", sequence.tool, words));
+        }
+    return lines;
+}
+
 std::string assumed_text(const Document& document) {
-    const std::vector<AssumedHere> all = assumed_here(document);
-    if (all.empty()) return {};
+    std::vector<std::string> lines;
+    for (const AssumedHere& assumed : assumed_here(document)) lines.push_back(assumed_line(assumed));
+    for (std::string& line : noted_lines(document)) lines.push_back(std::move(line));
+    if (lines.empty()) return {};
     std::string text = said("**Assumed here**, where neither the program nor a file beside it says:\n\n");
-    for (const AssumedHere& assumed : all) text += fmt::format("- {}\n", in_markdown(assumed_line(assumed)));
+    for (const std::string& line : lines) text += fmt::format("- {}\n", in_markdown(line));
     return text + '\n';
 }
 

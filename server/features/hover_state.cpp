@@ -52,6 +52,11 @@ std::string assumed_mark(const machine::Modal& modal) {
     return modal.is_assumed() ? said(" (assumed)") : "";
 }
 
+bool is_spindle_assumed(const State& state) {
+    return state.of(Group::spindle_mode).is_assumed() || state.of(Group::spindle_direction).is_assumed() ||
+           state.speed.is_assumed();
+}
+
 std::string limit_text(const State& state) {
     if (state.speed_limit.known()) return said("limit {}", plain(state.speed_limit.number));
     if (state.speed_limit.surely_unset()) return said("no limit set");
@@ -64,7 +69,7 @@ std::string rpm_text(const State& state, const machine::Settings& settings) {
     if (const std::optional<double> rpm = rpm_in(state, settings))
         return said(": {:.0f} rpm at X{}{}", *rpm,
                     checks::written(checks::x_as_written(state.x_radius.number, settings)), limit);
-    if (!state.speed.known()) return limit;
+    if (!state.speed.known() && !state.speed.is_assumed()) return limit;
     if (!state.x_radius.known()) return said(": follows X, which is not known") + limit;
     if (state.x_radius.number == 0) return said(": as fast as it can at X0") + limit;
     return said(": the unit of length is not stated") + limit;
@@ -86,15 +91,16 @@ std::string spindle_known(const State& state, const machine::Settings& settings)
     const bool stopped = state.is(Meaning::spindle_stop);
     if (state.is(Meaning::surface_speed)) {
         text += ", G96";
-        if (state.speed.known())
+        if (state.speed.number != 0)
             text += fmt::format(" {} {}", plain(state.speed.number), surface_unit(state));
         while (text.back() == ' ') text.pop_back();
         if (!stopped) text += rpm_text(state, settings);
     } else if (state.is(Meaning::constant_rpm)) {
         text += ", G97";
-        if (state.speed.known()) text += said(" {} rpm", plain(state.speed.number));
+        if (state.speed.known() || state.speed.is_assumed())
+            text += said(" {} rpm", plain(state.speed.number));
     }
-    return text + assumed_mark(state.of(Group::spindle_mode));
+    return text + (is_spindle_assumed(state) ? said(" (assumed)") : "");
 }
 
 std::string feed_known(const State& state, const machine::Settings& settings) {
@@ -340,9 +346,9 @@ std::vector<StateCell> state_cells(const Document& document, std::size_t line) {
     if (state.is(Meaning::spindle_stop) || direction.surely_unset())
         spindle.brief = said("spindle stopped");
     else if (const auto rpm = rpm_in(state, settings))
-        spindle.brief = said("{:.0f} rpm{}", *rpm,
-                             mark(state.of(Group::spindle_mode).is_assumed() ||
-                                  (state.is(Meaning::surface_speed) && units_assumed)));
+        spindle.brief =
+            said("{:.0f} rpm{}", *rpm,
+                 mark(is_spindle_assumed(state) || (state.is(Meaning::surface_speed) && units_assumed)));
     else if (state.is(Meaning::surface_speed) && state.speed.known())
         spindle.brief = said("{} {}, rpm not known", plain(state.speed.number), surface_unit(state));
 

@@ -831,9 +831,11 @@ void walk(const Course& course, BlockPlace first, std::size_t last, State& state
         }
         // Shown without what is assumed, and run on with it: values hang on it, and are the same for all.
         const auto modal = state.modal;
+        const Value speed = state.speed;
         state.leave_assumed_out();
         look(block, before, state, reading);
         state.modal = modal;
+        state.speed = speed;
     }
 }
 } // namespace

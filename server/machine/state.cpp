@@ -71,7 +71,7 @@ Why join_reasons(Why a, Why b) {
 Value join(const Value& a, const Value& b) {
     if (a == b) return a;
     if (a.known() && b.known()) return Value::unknown(Why::joined);
-    return Value::unknown(join_reasons(a.why, b.why));
+    return {a.number == b.number ? a.number : 0, join_reasons(a.why, b.why)};
 }
 
 Modal join(const Modal& a, const Modal& b) {
@@ -271,8 +271,10 @@ bool State::operator==(const State& other) const {
 }
 
 void State::leave_assumed_out() {
-    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance})
+    for (Group group : {Group::units, Group::feed_mode, Group::spindle_mode, Group::spindle_direction,
+                        Group::plane, Group::distance})
         of(group) = of(group).stated();
+    speed = speed.stated();
 }
 
 State unknown_state(Why why) {

@@ -181,12 +181,27 @@ Engine::Left Engine::call(const Body& body, const State& state, const Reading& r
         Left left;
         left.behind = unknown_state(reason);
         left.behind.program = state.program;
-        // What is assumed of the program is assumed behind it too, where it was no other before.
+        // What is assumed of the program, or switched on at the machine, is assumed behind it too, where it
+        // was no other before.
         for (codes::Group group :
              {codes::Group::units, codes::Group::feed_mode, codes::Group::plane, codes::Group::distance}) {
             const Assumption& assumption = *settings_.assumed.of(group);
-            if (assumption.by != Sign::none && state.is(assumption.meaning))
-                left.behind.of(group) = {Modal::of(assumption.meaning).possible, reason};
+            std::optional<codes::Meaning> meaning;
+            if (assumption.by != Sign::none) meaning = assumption.meaning;
+            if (!meaning && group == codes::Group::units) meaning = settings_.machine.units;
+            for (const codes::Meaning on : settings_.machine.power_on)
+                if (!meaning && codes::group_of(on) == group) meaning = on;
+            if (meaning && state.is(*meaning)) left.behind.of(group) = {Modal::of(*meaning).possible, reason};
+        }
+        // And that the spindle turns behind it as it did.
+        if (reason == Why::other_program && why == Followed::not_found && state.speaks_to_main()) {
+            const auto keep = [&](codes::Group group) {
+                if (state.of(group).known()) left.behind.of(group) = {state.of(group).possible, reason};
+            };
+            keep(codes::Group::spindle_mode);
+            if (!state.is(codes::Meaning::spindle_stop)) keep(codes::Group::spindle_direction);
+            if (state.speed.known() || state.speed.is_assumed())
+                left.behind.speed = {state.speed.number, reason};
         }
         left.followed = why;
         return left;

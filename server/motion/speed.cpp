@@ -47,11 +47,12 @@ Spindle spindle_of(const machine::State& state, const machine::Settings& setting
     spindle.which = state.spoken_to();
     const machine::Modal& mode = state.of(Group::spindle_mode);
     if (mode.known()) spindle.surface_speed = mode.is(Meaning::surface_speed);
-    if (spindle.surface_speed == true && state.speed.known()) {
+    const bool has_speed = state.speed.known() || state.speed.is_assumed();
+    if (spindle.surface_speed == true && has_speed) {
         if (auto metres = metres_per_speed_unit(state))
             spindle.surface_m_per_min = state.speed.number * *metres;
     }
-    if (spindle.surface_speed == false && state.speed.known()) spindle.rpm = state.speed.number;
+    if (spindle.surface_speed == false && has_speed) spindle.rpm = state.speed.number;
     set_limit(spindle, state, settings.machine);
     const machine::Modal& direction = state.of(Group::spindle_direction);
     if (!direction.may_be(Meaning::spindle_stop))

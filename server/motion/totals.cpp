@@ -68,7 +68,7 @@ bool goes_by_turns(const Segment& segment) {
 bool rests_on_assumed_modes(const machine::State& state) {
     for (codes::Group group : {codes::Group::units, codes::Group::feed_mode, codes::Group::spindle_mode})
         if (state.of(group).is_assumed()) return true;
-    return false;
+    return state.of(codes::Group::spindle_direction).is_assumed() || state.speed.is_assumed();
 }
 
 } // namespace

@@ -99,22 +99,24 @@ std::string spindle_text(const machine::State& state) {
         *which == machine::Spindle::main ? "" : fmt::format("{}: ", machine::spindle_title(*which));
     if (direction.is(Meaning::spindle_stop)) return title + said("stopped");
     std::string text = title;
+    const bool has_speed = state.speed.known() || state.speed.is_assumed();
     if (state.is(Meaning::surface_speed)) {
         text += "G96";
-        if (state.speed.known())
+        if (has_speed)
             text += fmt::format(" {} {}", plain(state.speed.number), features::surface_unit(state));
         text += state.speed_limit.known() ? said(", limit {} rpm", plain(state.speed_limit.number, 0))
                 : state.speed_limit.surely_unset() ? said(", no limit set")
                                                    : said(", limit not known");
     } else if (state.is(Meaning::constant_rpm)) {
         text += "G97";
-        if (state.speed.known()) text += said(" {} rpm", plain(state.speed.number));
-        if (state.of(Group::spindle_mode).is_assumed()) text += said(" (G97 assumed)");
+        if (has_speed) text += said(" {} rpm", plain(state.speed.number));
+        if (state.of(Group::spindle_mode).is_assumed() && !state.speed.is_assumed())
+            text += said(" (G97 assumed)");
     } else {
-        text += state.speed.known() ? said("S{}, G96 or G97 not known", plain(state.speed.number))
-                                    : said("mode not known");
+        text +=
+            has_speed ? said("S{}, G96 or G97 not known", plain(state.speed.number)) : said("mode not known");
     }
-    if (!state.speed.known()) text += said(", speed ") + features::unknown_text(state.speed.why);
+    if (!has_speed) text += said(", speed ") + features::unknown_text(state.speed.why);
     if (direction.is(Meaning::spindle_forward))
         text += said(", forward");
     else if (direction.is(Meaning::spindle_reverse))
@@ -123,6 +125,7 @@ std::string spindle_text(const machine::State& state) {
         text += said(", not started");
     else
         text += said(", direction not known");
+    if (state.speed.is_assumed() || direction.is_assumed()) text += said(" (assumed)");
     return text;
 }
 

@@ -6,7 +6,9 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <filesystem>
 #include <fmt/format.h>
+#include <fstream>
 #include <random>
 
 using namespace turnwright;
@@ -65,6 +67,98 @@ std::string hovered(const Open& open) {
     return found->markdown;
 }
 
+/// Programs with no shop file: those of tests/bare, and the right ones that are at hand whole. Without the
+/// lines that mark warnings.
+std::vector<std::pair<std::string, std::string>> programs_of_shops() {
+    std::vector<std::pair<std::string, std::string>> all;
+    for (const std::string_view folder :
+         {"bare/programs", "judged/right", "corpus/system_a", "corpus/system_b", "corpus/system_c",
+          "corpus/stocked", "corpus/family"})
+        for (const auto& entry :
+             std::filesystem::directory_iterator(std::filesystem::path(SOURCE_DIR) / "tests" / folder)) {
+            if (entry.path().extension() != ".nc") continue;
+            std::ifstream file(entry.path(), std::ios::binary);
+            std::string text;
+            for (std::string line; std::getline(file, line);) {
+                const std::size_t mark = line.find_first_not_of("; \t");
+                const bool is_mark = line.starts_with(';') && mark != std::string::npos && line[mark] == '^';
+                if (!is_mark) text += line + '\n';
+            }
+            all.emplace_back(entry.path().filename().string(), std::move(text));
+        }
+    return all;
+}
+
+/// A shop file that says what is assumed of a program, and nothing else.
+std::string agreeing(const Document& document) {
+    const machine::Settings& settings = document.settings();
+    std::string text = "units = \"mm\"\n[[machine]]\nname = \"m\"\n", codes;
+    text += fmt::format("system = \"{}\"\n", codes::system_letter(settings.system));
+    for (const machine::Assumption& assumption : settings.assumed.all()) {
+        if (assumption.by == machine::Sign::none) continue;
+        const bool units = codes::group_of(assumption.meaning) == Group::units;
+        const std::string code = codes::written_as(settings.system, assumption.meaning);
+        if (units)
+            text += fmt::format("power_on_units = \"{}\"\n",
+                                assumption.meaning == codes::Meaning::inch ? "inch" : "mm");
+        else if (!code.empty())
+            codes += fmt::format("{}\"{}\"", codes.empty() ? "" : ", ", code);
+    }
+    if (!codes.empty()) text += fmt::format("power_on = [{}]\n", codes);
+    for (const ShopEntry& entry : assumed_shop_entries(document))
+        text += fmt::format("{} = {}\n", entry.key, entry.mm);
+    return text;
+}
+
+/// How many segments were compared.
+std::size_t compare_moves(const Document& bare, const Document& known) {
+    const auto a = paths_of(bare), b = paths_of(known);
+    REQUIRE(a.size() == b.size());
+    std::size_t segments = 0;
+    for (std::size_t line = 0; line < a.size(); ++line) {
+        INFO("line " << line + 1);
+        CHECK(a[line].complete == b[line].complete);
+        REQUIRE(a[line].segments.size() == b[line].segments.size());
+        for (std::size_t s = 0; s < a[line].segments.size(); ++s) {
+            const motion::Segment &one = a[line].segments[s], &other = b[line].segments[s];
+            CHECK(one.from == other.from);
+            CHECK(one.to == other.to);
+            CHECK(one.feed.mode == other.feed.mode);
+            CHECK(one.feed.mm == other.feed.mm);
+            ++segments;
+        }
+    }
+    return segments;
+}
+
+/// How many modes were assumed before and are stated now, all else being the same.
+std::size_t compare_states(const Document& bare, const Document& stated) {
+    const std::vector<machine::State> before = states_of(bare);
+    std::vector<machine::State> after = states_of(stated);
+    REQUIRE(after.size() == before.size() + 1);
+    std::size_t head = 0; // The line that came in
+    while (bare.buffer().line(head) == stated.buffer().line(head)) ++head;
+    after.erase(after.begin() + static_cast<std::ptrdiff_t>(head));
+    std::size_t assumed = 0;
+    for (std::size_t line = head; line < before.size(); ++line) {
+        INFO("line " << line + 1);
+        machine::State expected = before[line];
+        for (Group group :
+             {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance}) {
+            const machine::Modal& was = before[line].of(group);
+            const machine::Modal& is = after[line].of(group);
+            // What nothing reads is not written.
+            if (!was.is_assumed() || is.is_assumed()) continue;
+            ++assumed;
+            CHECK(is.possible == was.possible);
+            CHECK(is.why == machine::Why::known);
+            expected.of(group) = is;
+        }
+        CHECK(after[line] == expected);
+    }
+    return assumed;
+}
+
 } // namespace
 
 TEST_CASE("stating what is assumed changes no value, only assumed to known") {
@@ -72,29 +166,7 @@ TEST_CASE("stating what is assumed changes no value, only assumed to known") {
         INFO(program);
         const Document bare(program, no_shop());
         const Document stated(with_all_stated(bare), no_shop());
-        const std::vector<machine::State> before = states_of(bare);
-        std::vector<machine::State> after = states_of(stated);
-        REQUIRE(after.size() == before.size() + 1);
-        const std::size_t head = 1; // The line that came in stands behind the O number
-        after.erase(after.begin() + head);
-        std::size_t assumed = 0;
-        for (std::size_t line = head; line < before.size(); ++line) {
-            INFO("line " << line + 1);
-            machine::State expected = before[line];
-            for (Group group :
-                 {Group::units, Group::feed_mode, Group::spindle_mode, Group::plane, Group::distance}) {
-                const machine::Modal& was = before[line].of(group);
-                const machine::Modal& is = after[line].of(group);
-                // What nothing reads is not written.
-                if (!was.is_assumed() || is.is_assumed()) continue;
-                ++assumed;
-                CHECK(is.possible == was.possible);
-                CHECK(is.why == machine::Why::known);
-                expected.of(group) = is;
-            }
-            CHECK(after[line] == expected);
-        }
-        CHECK(assumed > 0);
+        CHECK(compare_states(bare, stated) > 0);
         // And then nothing is left to state.
         for (const AssumedHere& left : assumed_here(stated)) CHECK(left.code.empty());
     }
@@ -117,23 +189,76 @@ TEST_CASE("a shop file that agrees changes no move") {
         const auto shop = shop_of(agrees[i]);
         for (const shop::Problem& problem : shop->problems) FAIL(problem.message);
         const Document bare(programs[i], no_shop()), known(programs[i], shop);
-        const auto a = paths_of(bare), b = paths_of(known);
-        REQUIRE(a.size() == b.size());
-        for (std::size_t line = 0; line < a.size(); ++line) {
-            INFO("line " << line + 1);
-            CHECK(a[line].complete == b[line].complete);
-            REQUIRE(a[line].segments.size() == b[line].segments.size());
-            for (std::size_t s = 0; s < a[line].segments.size(); ++s) {
-                const motion::Segment &one = a[line].segments[s], &other = b[line].segments[s];
-                CHECK(one.from == other.from);
-                CHECK(one.to == other.to);
-                CHECK(one.feed.mode == other.feed.mode);
-                CHECK(one.feed.mm == other.feed.mm);
-                ++segments;
-            }
-        }
+        segments += compare_moves(bare, known);
     }
     CHECK(segments > 10);
+}
+
+namespace {
+
+/// What is known of the program as it is, is the same where what is assumed is stated. More may be known:
+/// what was set under an assumption may have been meant otherwise, and what is stated leaves no doubt.
+std::size_t compare_known(const Document& bare, const Document& stated) {
+    using machine::State;
+    constexpr machine::Value State::*values[] = {&State::feed,        &State::speed,
+                                                 &State::speed_limit, &State::tool,
+                                                 &State::offset,      &State::x_radius,
+                                                 &State::z,           &State::y,
+                                                 &State::c,           &State::machine_x_radius,
+                                                 &State::machine_z,   &State::cycle_x_radius,
+                                                 &State::cycle_z,     &State::cycle_r,
+                                                 &State::cycle_q,     &State::cycle_p};
+    const std::vector<State> before = states_of(bare);
+    std::vector<State> after = states_of(stated);
+    REQUIRE(after.size() == before.size() + 1);
+    std::size_t head = 0; // The line that came in
+    while (bare.buffer().line(head) == stated.buffer().line(head)) ++head;
+    after.erase(after.begin() + static_cast<std::ptrdiff_t>(head));
+    std::size_t assumed = 0;
+    for (std::size_t line = head; line < before.size(); ++line) {
+        INFO("line " << line + 1);
+        for (const auto value : values)
+            if ((before[line].*value).known()) CHECK(before[line].*value == after[line].*value);
+        for (std::size_t group = 0; group < before[line].modal.size(); ++group) {
+            const machine::Modal &was = before[line].modal[group], &is = after[line].modal[group];
+            if (was.known()) CHECK(is.possible == was.possible);
+            if (was.is_assumed() && is.why == machine::Why::known) ++assumed;
+        }
+    }
+    return assumed;
+}
+
+} // namespace
+
+TEST_CASE("stating what is assumed changes no value of any program that is at hand") {
+    std::size_t programs_stated = 0;
+    for (const auto& [name, program] : programs_of_shops()) {
+        INFO(name);
+        const Document bare(program, no_shop());
+        std::vector<CodeAction> actions;
+        add_stating_actions(bare, {}, actions);
+        if (actions.empty()) continue;
+        const auto whole = std::find_if(actions.begin(), actions.end(), [](const CodeAction& action) {
+            return action.title.starts_with("State all");
+        });
+        const Document stated(with_edits(bare, (whole == actions.end() ? actions.front() : *whole).edits),
+                              no_shop());
+        if (compare_known(bare, stated) > 0) ++programs_stated;
+    }
+    CHECK(programs_stated > 30);
+}
+
+TEST_CASE("a shop file that agrees changes no move of any program that is at hand") {
+    std::size_t segments = 0;
+    for (const auto& [name, program] : programs_of_shops()) {
+        INFO(name);
+        const Document bare(program, no_shop());
+        const auto shop = shop_of(agreeing(bare));
+        INFO(agreeing(bare));
+        for (const shop::Problem& problem : shop->problems) FAIL(problem.message);
+        segments += compare_moves(bare, Document(program, shop));
+    }
+    CHECK(segments > 3000);
 }
 
 TEST_CASE("a value that rests on an assumption says so with its reason") {
@@ -165,6 +290,50 @@ TEST_CASE("the head lists what is assumed and where it comes from") {
     // Signs against each other are told, and nothing is assumed.
     const Open torn("$0O1\nT0101\nG97 S900 M03\nG00 X120. Z2.\nG01 Z-90. F.006\nM30\n", no_shop());
     CHECK_THAT(hovered(torn), Contains("its signs speak against each other"));
+}
+
+TEST_CASE("behind a program that is not at hand the spindle turns on, as assumed") {
+    const std::string head = "O1\nG21 G99\nN1 T0101\nG97 S900 M03\nG00 X40. Z2.\nG01 Z-40. F.2\nG00 X60.\n"
+                             "M98 P9000\nN2 T0202\nG00 X30. Z2.\n";
+    const Open cut(head + "G01 Z-20. $0F.2\nG00 X60.\nM30\n", no_shop());
+    CHECK_THAT(hovered(cut), Contains("G97 900 rpm (assumed)"));
+    // 22 mm at 0.2 mm and 900 turns a minute.
+    machine::State behind = cut.document.analysis().before(cut.document.place_of_line(10));
+    CHECK_FALSE(behind.speed.known());
+    CHECK(behind.speed.is_assumed());
+    CHECK(behind.is(codes::Meaning::spindle_forward));
+    bool timed = false;
+    for (const AssumedHere& assumed : assumed_here(cut.document))
+        if (assumed.name == "spindle behind line 8") {
+            timed = true;
+            CHECK(assumed.value == "G97 S900 M03");
+            CHECK_THAT(assumed.reason, Contains("line 8 calls, which is not at hand"));
+        }
+    CHECK(timed);
+    // Rules see what is stated.
+    behind = cut.document.analysis().before(cut.document.place_of_line(10), machine::Assumed::left_out);
+    CHECK(behind.speed == machine::Value::unknown(machine::Why::other_program));
+    CHECK(behind.of(Group::spindle_direction) == machine::Modal::unknown(machine::Why::other_program));
+    // Stated anew it is known; another mode leaves no speed.
+    const Document again(head + "G97 S700 M03\nG01 Z-20. F.2\nM30\n", no_shop());
+    CHECK(again.analysis().before(again.place_of_line(11)).speed.is(700));
+    const Document other(head + "G96 M03\nG01 Z-20. F.2\nM30\n", no_shop());
+    CHECK_FALSE(other.analysis().before(other.place_of_line(11)).speed.is_assumed());
+    // Where the spindle was stopped before the call it is not assumed to turn.
+    std::string stopped = head;
+    stopped.replace(stopped.find("G00 X60.\n"), 9, "G00 X60. M05\n");
+    const Document still(stopped + "G01 Z-20. F.2\nM30\n", no_shop());
+    CHECK_FALSE(still.analysis().before(still.place_of_line(10)).of(Group::spindle_direction).is_assumed());
+}
+
+TEST_CASE("the head lists what notes tell of stock and tools") {
+    const Open open(
+        "$0O1 (BAR D50 C45)\nG21 G99\nN1 (DRILL 20)\nT0202\nG97 S900 M03\nG00 X0. Z2.\nG01 Z-40. F.2\n"
+        "G00 Z60.\nM30\n",
+        no_shop());
+    const std::string text = hovered(open);
+    CHECK_THAT(text, Contains("stock: diameter 50 mm, C45 (note BAR D50 C45)"));
+    CHECK_THAT(text, Contains("T02: drill, diameter 20 mm"));
 }
 
 TEST_CASE("times that rest on something assumed say about") {
