@@ -11,13 +11,26 @@ namespace {
 
 /// How many blocks from the top a note may name the machine in.
 constexpr std::size_t head_blocks = 64;
-constexpr std::size_t very_many_runs = 2000; ///< About 130,000 blocks
-constexpr std::size_t first_runs = 256;      ///< Some screens more than a person sees at once
+constexpr std::size_t very_many_runs = 2000;  ///< About 130,000 blocks
+constexpr std::size_t many_runs_to_cut = 150; ///< About 10,000, where the stock is followed through them
+constexpr std::size_t first_runs = 256;       ///< Some screens more than a person sees at once
 
 bool starts_with_word(std::string_view text, std::string_view word) {
     if (text.size() < word.size()) return false;
     return std::equal(word.begin(), word.end(), text.begin(),
                       [](char a, char b) { return a == std::toupper(static_cast<unsigned char>(b)); });
+}
+
+/// Whether the stock may be followed: told by the shop or job file or by a note in the head. True is no
+/// promise.
+bool may_know_stock(const text::Buffer& buffer, const shop::Shop& shop) {
+    if (shop.stock.diameter_mm) return true;
+    for (std::size_t line = 0; line < std::min(buffer.line_count(), head_blocks); ++line) {
+        const std::string_view text = buffer.line(line);
+        for (std::size_t at = text.find('('); at != std::string_view::npos; at = text.find('(', at + 1))
+            if (starts_with_word(text.substr(at + 1), "STOCK")) return true;
+    }
+    return false;
 }
 
 /// "LATHE 2" from a note (MACHINE: LATHE 2) in some of the blocks. Empty when there is none.
@@ -51,14 +64,16 @@ Document::Document(std::string_view whole, std::shared_ptr<const shop::Shop> sho
                    std::shared_ptr<const machine::ProgramLibrary> library, Begin begin)
     : buffer_(whole), shop_(shop ? std::move(shop) : std::make_shared<shop::Shop>(shop::default_shop())),
       path_(std::move(path)), library_(std::move(library)) {
-    in_part_ = begin == Begin::with_first_part && buffer_.leaf_count() >= very_many_runs;
+    const std::size_t runs = buffer_.leaf_count();
+    in_part_ = begin == Begin::with_first_part &&
+               (runs >= very_many_runs || (runs >= many_runs_to_cut && may_know_stock(buffer_, *shop_)));
     if (!in_part_) {
         if (begin == Begin::with_all) evaluate();
         return;
     }
     read();
     read_machine();
-    results_.begin(analysis_, *shop_, first_runs);
+    results_.begin(analysis_, *shop_, std::min(first_runs, runs / 4));
     library_stamp_ = library_ ? library_->stamp() : 0;
     rebuild_ = false;
 }

@@ -1,6 +1,8 @@
 """What the first part of a very long program shows is told before the rest is looked at."""
 import copy
+import tempfile
 import unittest
+from pathlib import Path
 
 from driver import AT_ONCE, Server, frame, span
 from test_workspace import PULLS
@@ -15,6 +17,26 @@ CUT = "G01 X30. Z-5. F.1\nG00 X40. Z2.\n"
 
 def program(silenced=False):
     return HEAD + (SILENCED if silenced else "") + FAULT + CUT * 75_000 + FAULT
+
+
+TOOL = """units = "mm"
+[[tool]]
+station = 1
+kind = "turning"
+nose_radius = 0.8
+hand = "right"
+approach_angle = 95
+back_angle = 5
+outline = [[3, 1], [3, 20], [20, 32], [120, 32], [120, -6], [40, -6], [20, 7]]
+"""
+
+
+def stocked():
+    """20,000 blocks through stock that a note gives, one of the first in rapid."""
+    cuts = "".join(f"G00 X{58 - i // 100 * 1.2:.2f} Z{1 - i % 100 * 2:.2f}\nG01 Z{-1 - i % 100 * 2:.2f} F.2\n"
+                   f"X{59 - i // 100 * 1.2:.2f}\nG00 X70.\nZ2.\n" for i in range(4000))
+    return ("%\nO1 (LONG)\n(STOCK D60. L300. FACE 0.)\nG21 G99 G97 S500 M03 T0101 F0.1\nG00 X70. Z2.\n" + FAULT.replace("X30.", "X65.") +
+            "G00 X5. Z-100.\nX70. Z2.\n" + cuts + FAULT.replace("X30.", "X65.") + "M30\n")
 
 
 def lines_of(diagnostics, code):
@@ -44,6 +66,23 @@ class FirstPart(unittest.TestCase):
         server.published(URI, 2)
         server.change(URI, 3, {"range": span(4, 0, 4, 1), "text": ""})
         self.assertEqual(server.published(URI, 3), whole)
+
+    def test_where_the_stock_is_followed_shorter_programs_show_their_first_part_first(self):
+        folder = Path(self.enter(tempfile.TemporaryDirectory()))
+        (folder / "turnwright.toml").write_text(TOOL)
+        text = stocked()
+        self.assertLess(text.count("\n"), 20_100)
+        uri = (folder / "long.nc").as_uri()
+        server = self.enter(Server())
+        server.initialize(rootUri=folder.as_uri(), initializationOptions=AT_ONCE)
+        server.open(uri, text)
+        first, whole = server.published(uri, 1), server.published(uri, 1)
+        self.assertEqual(lines_of(first, CODE), [5])
+        self.assertEqual(lines_of(first, "rapid_through_stock") + lines_of(first, "holder_hits"), [])
+        self.assertEqual(lines_of(whole, CODE), [5, text.count("\n") - 2])
+        self.assertEqual(lines_of(whole, "rapid_through_stock"), [6, 7])
+        self.assertEqual(lines_of(whole, "holder_hits"), [6])
+        self.assertEqual([d for d in first if d not in whole], [])
 
     def test_a_note_that_silences_holds_for_the_first_part(self):
         server = self.enter(Server())
