@@ -6,102 +6,102 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cstdint>
 #include <utility>
 
 namespace turnwright::checks {
 
 namespace {
 
-bool one_of(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
-/// Words behind which a note speaks of stock; of `bars` a number alone is the diameter.
-bool is_bar(std::string_view word) {
-    return one_of(word, {"BAR", "ROUND", "RD", "RND", "ROD", "STANGE", "STANGENMATERIAL", "RUND", "RUNDSTAHL",
-                         "RUNDMATERIAL", "BARRE", "BARRA", "TONDO", "ROND", "REDONDO"});
-}
-/// Behind which the second size is a bore and no length.
-bool is_tube(std::string_view word) {
-    return one_of(word, {"TUBE", "TUBING", "ROHR", "TUBO"});
+/// What a word of such a note is for.
+enum class Use : std::uint8_t {
+    bar,  ///< Speaks of stock; a number alone behind it is the diameter
+    tube, ///< The second size is a bore and no length
+    stock,
+    other_section, ///< Its size is no diameter
+    diameter,
+    length,
+    wall, ///< Of a tube's second size
+    bore,
+    tool, ///< Tools have bars, too, and round inserts
+    material,
+    unit,
+    bar_work, ///< "BAR STOP", "STOCK REMOVAL": of what is done with it
+    lying,    ///< "BAR 60 OUT", "BAR .05 OVER FACE": where it ends
+    filler,   ///< Beside sizes and names, in a note that speaks of stock alone
+    drawn,    ///< Fillers that only bars are called
+    grade,    ///< Steels and alloys named by digits alone, as 4711, the number of a part, is not
+};
+struct WordRow {
+    Use use;
+    std::size_t front; ///< From so many letters on, words that only begin so count too; 0: none
+    std::string_view words;
+};
+/// English, German, Spanish, French and Italian shops: common practice, no source. Grades from memory: AISI,
+/// EN 573.
+constexpr WordRow words_of_stock[] = {
+    {Use::bar, 0,
+     "BAR ROUND RD RND ROD STANGE STANGENMATERIAL RUND RUNDSTAHL RUNDMATERIAL BARRE BARRA TONDO ROND "
+     "REDONDO"},
+    {Use::tube, 0, "TUBE TUBING ROHR TUBO"},
+    {Use::stock, 0,
+     "MATERIAL MAT MATL MAT'L STOCK BARSTOCK BLANK FORGING CASTING DISC SLUG BILLET ROHTEIL ROHLING ROHMASS "
+     "HALBZEUG AUSGANGSMATERIAL ABSCHNITT SAEGEABSCHNITT WERKSTOFF MATIERE BRUT LOPIN DEBIT MATERIALE GREZZO "
+     "SPEZZONE BRUTO TOCHO"},
+    {Use::other_section, 0, "HEX HEXAGON SQUARE FLAT SECHSKANT VIERKANT AF A/F SW"},
+    {Use::diameter, 0, "DIA DIA. DIAM DIAM. DIAMETER D OD O.D DURCHMESSER DIAMETRE DIAMETRO DM"},
+    {Use::length, 0, "LONG LG LANG LAENGE LENGTH LONGUEUR LARGO LUNGO LUNGHEZZA"},
+    {Use::wall, 0, "WALL WAND PARED PAROI PARETE"},
+    {Use::bore, 0, "ID I.D DI INNEN"},
+    {Use::tool, 4, "CARBIDE INSERT MANDRINA D'ALES ALES BAREN PLAQUETTE"},
+    {Use::material, 5,
+     "BRASS BRONZE STEEL STAINLESS ALUMIN ALU TITAN COPPER NYLON DELRIN ACETAL POM PVC PEEK CAST IRON CRS "
+     "HRS "
+     "ALI PTFE DURAL STAHL MESSING KUPFER EDELSTAHL GUSS GRAUGUSS ACIER LAITON INOX FONTE ACERO LATON BRONCE "
+     "FUNDICION ACCIAIO OTTONE BRONZO GHISA"},
+    {Use::unit, 0, "MM IN IN. INCH"},
+    {Use::bar_work, 0,
+     "REMOVAL ALLOWANCE LEFT STOP STOPS PULLER FEED OUT TO END ADVANCE FEEDER LOAD CHANGE REMAINING TURN "
+     "TURNING "
+     "DREHEN BOHREN VORSCHUB ANSCHLAG NACHSCHUB"},
+    {Use::lying, 0,
+     "OUT OVER ON FROM LEFT PAST PROUD STICKING PROTRUDING EDGES CORNERS PER PIECES PCS PARTS"},
+    {Use::filler, 0,
+     ", X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
+     "PREHARD "
+     "CUT H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO AUS"},
+    {Use::drawn, 0, "DRAWN GROUND TGP SAW SAWN"},
+    {Use::grade, 0,
+     "1018 1020 1045 1117 1144 1215 4130 4140 4142 4340 8620 5052 6061 6082 2011 2024 7075 303 304 316 410 "
+     "416 "
+     "420 440 17-4 15-5 304L 316L S300PB S235 S235JR S275 S355J2 S355 F114 F1140"},
+};
+bool is(Use use, std::string_view word) {
+    if (word.empty()) return false;
+    for (const WordRow& row : words_of_stock) {
+        if (row.use != use) continue;
+        for (std::string_view left = row.words; !left.empty();) {
+            const std::string_view one = left.substr(0, left.find(' '));
+            if (word == one || (row.front > 0 && one.size() >= row.front && word.starts_with(one)))
+                return true;
+            left.remove_prefix(std::min(left.size(), one.size() + 1));
+        }
+    }
+    return false;
 }
 bool is_stock_word(std::string_view word) {
-    return is_bar(word) || is_tube(word) || one_of(word, {"MATERIAL",
-                                                          "MAT",
-                                                          "MATL",
-                                                          "MAT'L",
-                                                          "STOCK",
-                                                          "BARSTOCK",
-                                                          "BLANK",
-                                                          "FORGING",
-                                                          "CASTING",
-                                                          "DISC",
-                                                          "SLUG",
-                                                          "BILLET",
-                                                          "ROHTEIL",
-                                                          "ROHLING",
-                                                          "ROHMASS",
-                                                          "HALBZEUG",
-                                                          "AUSGANGSMATERIAL",
-                                                          "ABSCHNITT",
-                                                          "SAEGEABSCHNITT",
-                                                          "WERKSTOFF",
-                                                          "MATIERE",
-                                                          "BRUT",
-                                                          "LOPIN",
-                                                          "DEBIT",
-                                                          "MATERIALE",
-                                                          "GREZZO",
-                                                          "SPEZZONE",
-                                                          "BRUTO",
-                                                          "TOCHO"});
-}
-/// A bar of another section: its size is no diameter.
-bool is_other_section(std::string_view word) {
-    return one_of(word, {"HEX", "HEXAGON", "SQUARE", "FLAT", "SECHSKANT", "VIERKANT", "AF", "A/F", "SW"});
-}
-bool is_diameter_word(std::string_view word) {
-    return one_of(word, {"DIA", "DIA.", "DIAM", "DIAM.", "DIAMETER", "D", "OD", "O.D", "DURCHMESSER",
-                         "DIAMETRE", "DIAMETRO", "DM"});
+    return is(Use::bar, word) || is(Use::tube, word) || is(Use::stock, word);
 }
 
-bool is_length_word(std::string_view word) {
-    return one_of(word,
-                  {"LONG", "LG", "LANG", "LAENGE", "LENGTH", "LONGUEUR", "LARGO", "LUNGO", "LUNGHEZZA"});
-}
-/// Of a tube's second size.
-bool is_wall_word(std::string_view word) {
-    return one_of(word, {"WALL", "WAND", "PARED", "PAROI", "PARETE"});
-}
-bool is_bore_word(std::string_view word) {
-    return one_of(word, {"ID", "I.D", "DI", "INNEN"});
-}
-/// Tools have bars, too, and round inserts.
-bool is_tool_word(std::string_view word) {
-    for (const std::string_view front :
-         {"CARBIDE", "INSERT", "MANDRINA", "D'ALES", "ALES", "BAREN", "PLAQUETTE"})
-        if (word.starts_with(front)) return true;
-    return false;
-}
-
-/// Names of what parts are made from, as whole words or their fronts. Common practice, no source.
-bool is_material_name(std::string_view word) {
-    for (const std::string_view front :
-         {"BRASS",  "BRONZE",    "STEEL",  "STAINLESS", "ALUMIN",  "ALU",    "TITAN",   "COPPER",
-          "NYLON",  "DELRIN",    "ACETAL", "POM",       "PVC",     "PEEK",   "CAST",    "IRON",
-          "CRS",    "HRS",       "ALI",    "PTFE",      "DURAL",   "STAHL",  "MESSING", "BRONZE",
-          "KUPFER", "EDELSTAHL", "GUSS",   "GRAUGUSS",  "ACIER",   "LAITON", "INOX",    "FONTE",
-          "ACERO",  "LATON",     "BRONCE", "FUNDICION", "ACCIAIO", "OTTONE", "BRONZO",  "GHISA"})
-        if (word == front || (front.size() >= 5 && word.starts_with(front))) return true;
-    return false;
-}
 /// "4140", "304", "12L14", "42CRMO4", "6061-T6", "C45".
 bool is_grade(std::string_view word) {
     if (word.empty() ||
         !std::all_of(word.begin(), word.end(), [](unsigned char c) { return std::isalnum(c) || c == '-'; }))
         return false;
-    if (one_of(word, {"17-4", "17-4PH", "15-5", "15-5PH", "13-8"})) return true;
+    if (word == "17-4" || word == "17-4PH" || word == "15-5" || word == "15-5PH" || word == "13-8")
+        return true;
     const bool chromium = word[0] == 'X' && word.find("CR") != std::string_view::npos; // X5CRNI18-10
-    if (word.size() > 1 && !chromium && one_of(word.substr(0, 1), {"X", "Z", "T", "N", "H", "L"}) &&
+    if (word.size() > 1 && !chromium && std::string_view("XZTNHL").find(word[0]) != std::string_view::npos &&
         !std::isalpha(static_cast<unsigned char>(word[1])))
         return false; // A word of the program, or a fit
     if (word.starts_with("EN") && word.size() > 2 && is_digit(word[2])) return true;
@@ -113,35 +113,11 @@ bool is_grade(std::string_view word) {
            !word.ends_with("IN") && (chromium || word.find('X', 1) == std::string_view::npos);
 }
 
-/// "BAR STOP", "STOCK REMOVAL": of what is done with it.
-bool is_bar_work(std::string_view behind) {
-    return one_of(behind,
-                  {"REMOVAL", "ALLOWANCE", "LEFT",    "STOP",     "STOPS",    "PULLER",   "FEED",      "OUT",
-                   "TO",      "END",       "ADVANCE", "FEEDER",   "LOAD",     "CHANGE",   "REMAINING", "TURN",
-                   "TURNING", "DREHEN",    "BOHREN",  "VORSCHUB", "ANSCHLAG", "NACHSCHUB"});
-}
-/// "BAR 60 OUT", "BAR .05 OVER FACE": where it ends.
-bool lies_somewhere(std::string_view behind) {
-    return one_of(behind, {"OUT", "OVER", "ON", "FROM", "LEFT", "PAST", "PROUD", "STICKING", "PROTRUDING",
-                           "EDGES", "CORNERS", "PER", "PIECES", "PCS", "PARTS"});
-}
-
 /// Works by their numbers: "1.4301".
 bool is_numbered_steel(std::string_view word, bool in_mm) {
     return in_mm && word.size() == 6 && (word[0] == '1' || word[0] == '2') && word[1] == '.' &&
            std::all_of(word.begin() + 2, word.end(), is_digit);
 }
-/// Beside sizes and names, in a note that speaks of stock alone. Common practice, no source.
-bool is_filler(std::string_view word) {
-    return one_of(word,
-                  {",",       "X",         "HT",      "PH",     "HEAT",   "DE",    "OF",       "SIZE",
-                   "COLD",    "ROLLED",    "DRAWN",   "GROUND", "TURNED", "TGP",   "POLISHED", "AISI",
-                   "SAE",     "DIN",       "BLACK",   "BRIGHT", "FROM",   "USE",   "RAW",      "DOM",
-                   "SS",      "PREHARD",   "SAW",     "SAWN",   "CUT",    "H8",    "H9",       "H10",
-                   "H11",     "BLANK",     "GEZOGEN", "BLANKE", "ETIRE",  "PRIMA", "MATERIA",  "CALIBRADO",
-                   "CALIBRE", "TRAFILATO", "AUS"});
-}
-
 /// "D60", "DIA2.5".
 std::string_view without_d(std::string_view word) {
     for (const std::string_view front : {"DIA", "DM", "RD", "D"})
@@ -161,14 +137,8 @@ bool is_sure_grade(std::string_view word) {
     return starts && is_grade(word) && !plain_number(word);
 }
 
-/// Steels and alloys that are named by digits alone: "4711" is the number of a part. From memory: AISI, EN
-/// 573.
-bool is_common_grade(std::string_view word) {
-    return one_of(word, {"1018", "1020",   "1045", "1117",   "1144", "1215",   "4130", "4140", "4142",
-                         "4340", "8620",   "5052", "6061",   "6082", "2011",   "2024", "7075", "303",
-                         "304",  "316",    "410",  "416",    "420",  "440",    "17-4", "15-5", "304L",
-                         "316L", "S300PB", "S235", "S235JR", "S275", "S355J2", "S355", "F114", "F1140"});
-}
+// Common practice, no source.
+constexpr double thinnest_bar_mm = 8, least_height_mm = 15;
 
 class StockReader {
 public:
@@ -178,12 +148,12 @@ public:
     NotedStock read() {
         const bool by_word = !note_.words.empty() && is_stock_word(note_.at(0));
         const bool later = is_stock_word(note_.at(1)) || is_stock_word(note_.at(2));
-        if (by_word && is_bar_work(note_.at(1))) return {};
+        if (by_word && is(Use::bar_work, note_.at(1))) return {};
         for (const std::string& word : note_.words) {
-            if (is_other_section(word) || is_tool_word(word)) return {};
-            tube_ = tube_ || is_tube(word);
+            if (is(Use::other_section, word) || is(Use::tool, word)) return {};
+            tube_ = tube_ || is(Use::tube, word);
         }
-        if (is_bore_word(note_.at(0))) return {};
+        if (is(Use::bore, note_.at(0))) return {};
         const bool by_grade = is_sure_grade(note_.at(0));
         std::size_t at = by_word ? 1 : 0;
         // BAR STOCK, ROUND BAR
@@ -194,7 +164,7 @@ public:
             const bool had = stock_.diameter_mm.has_value();
             named_diameter |= take(at);
             if (had || !stock_.diameter_mm) continue;
-            const bool bar_behind = is_bar(note_.at(at + 1)) && !is_bar_work(note_.at(at + 2));
+            const bool bar_behind = is(Use::bar, note_.at(at + 1)) && !is(Use::bar_work, note_.at(at + 2));
             beside_word = bar_behind || (from > 0 && is_stock_word(note_.at(from - 1)));
             if (!stock_.length_mm && note_.at(at + 1) == "X") take_second(at + 2);
         }
@@ -210,50 +180,16 @@ public:
         return stock_;
     }
 
-private:
-    std::optional<double> length(std::string_view word, std::string_view next) const {
-        const auto size = size_in(word, next);
-        if (!size) return std::nullopt;
-        const auto mm = size->mm(mm_per_unit_);
-        return mm && *mm >= 1 && *mm <= 3000 ? mm : std::nullopt;
-    }
-
-    /// At a comma, but for one behind which the diameter stands: "STOCK: 6082, DIA 40".
-    bool ends_at(std::size_t at) const {
-        return note_.at(at) == "," && (stock_.diameter_mm || !is_diameter_word(note_.at(at + 1)));
-    }
-    /// Behind X: a length, of a tube its bore or wall.
-    void take_second(std::size_t at, std::string_view number = {}) {
-        const std::string_view next = note_.at(at + 1);
-        const auto mm = length(number.empty() ? note_.at(at) : number, next);
-        if (tube_ && mm && stock_.diameter_mm && (is_wall_word(next) || is_wall_word(note_.at(at + 2)))) {
-            if (2 * *mm < *stock_.diameter_mm) stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
-        } else {
-            (tube_ || is_bore_word(next) ? stock_.bore_mm : stock_.length_mm) = mm;
-        }
-    }
-    bool names_bar() const { return std::any_of(note_.words.begin(), note_.words.end(), is_bar); }
-    /// ".75 BRASS ROD": the one size of a bar.
-    void take_only_size() {
-        std::optional<double> only;
-        for (std::size_t i = 0; i < note_.size(); ++i) {
-            const auto mm = is_grade(note_.at(i)) ? std::nullopt : length(note_.at(i), note_.at(i + 1));
-            if (mm && only) return;
-            if (mm) only = mm;
-        }
-        stock_.diameter_mm = only;
-    }
     /// "60 DIA C45 BAR", "DIA60 C45": each word is a size or a name of stock or material.
     bool speaks_of_stock_alone() const {
         bool names = false;
         for (std::size_t i = 0; i < note_.size(); ++i) {
             const std::string_view word = note_.at(i);
-            const bool is_name = is_stock_word(word) || is_material_name(word) || is_sure_grade(word) ||
-                                 is_common_grade(word) || is_filler(word);
-            names = names || (is_name && !is_filler(word)) || word.starts_with("RD") || word == "SAWN" ||
-                    word == "SAW" || one_of(word, {"TGP", "GROUND", "DRAWN"});
-            if (is_name || is_diameter_word(word) || is_length_word(word) || is_wall_word(word) ||
-                is_bore_word(word) || one_of(word, {"MM", "IN", "INCH"}))
+            const bool is_name = is_stock_word(word) || is(Use::material, word) || is_sure_grade(word) ||
+                                 is(Use::grade, word) || is(Use::drawn, word);
+            names = names || (is_name && !is(Use::filler, word)) || word.starts_with("RD");
+            if (is_name || is(Use::filler, word) || is(Use::diameter, word) || is(Use::length, word) ||
+                is(Use::wall, word) || is(Use::bore, word) || is(Use::unit, word))
                 continue;
             std::string_view rest = without_d(word);
             if (rest.size() > 1 && rest[0] == 'L') rest.remove_prefix(1);
@@ -265,10 +201,46 @@ private:
         return names;
     }
 
+private:
+    std::optional<double> length(std::string_view word, std::string_view next) const {
+        const auto size = size_in(word, next);
+        if (!size) return std::nullopt;
+        const auto mm = size->mm(mm_per_unit_);
+        return mm && *mm >= 1 && *mm <= 3000 ? mm : std::nullopt;
+    }
+
+    /// At a comma, but for one behind which the diameter stands: "STOCK: 6082, DIA 40".
+    bool ends_at(std::size_t at) const {
+        return note_.at(at) == "," && (stock_.diameter_mm || !is(Use::diameter, note_.at(at + 1)));
+    }
+    /// Behind X: a length, of a tube its bore or wall.
+    void take_second(std::size_t at, std::string_view number = {}) {
+        const std::string_view next = note_.at(at + 1);
+        const auto mm = length(number.empty() ? note_.at(at) : number, next);
+        if (tube_ && mm && stock_.diameter_mm && (is(Use::wall, next) || is(Use::wall, note_.at(at + 2)))) {
+            if (2 * *mm < *stock_.diameter_mm) stock_.bore_mm = *stock_.diameter_mm - 2 * *mm;
+        } else {
+            (tube_ || is(Use::bore, next) ? stock_.bore_mm : stock_.length_mm) = mm;
+        }
+    }
+    bool names_bar() const {
+        return std::any_of(note_.words.begin(), note_.words.end(),
+                           [](std::string_view word) { return is(Use::bar, word); });
+    }
+    /// ".75 BRASS ROD": the one size of a bar.
+    void take_only_size() {
+        std::optional<double> only;
+        for (std::size_t i = 0; i < note_.size(); ++i) {
+            const auto mm = is_grade(note_.at(i)) ? std::nullopt : length(note_.at(i), note_.at(i + 1));
+            if (mm && only) return;
+            if (mm) only = mm;
+        }
+        stock_.diameter_mm = only;
+    }
     /// True where the word is called a diameter.
     bool take(std::size_t& at) {
         const std::string_view word = note_.at(at), next = note_.at(at + 1);
-        if (is_diameter_word(word)) {
+        if (is(Use::diameter, word)) {
             if (const auto mm = length(next, note_.at(at + 2)); mm && !stock_.diameter_mm) {
                 stock_.diameter_mm = mm;
                 ++at;
@@ -276,7 +248,7 @@ private:
             }
             return false;
         }
-        if (is_length_word(word) && !stock_.length_mm) {
+        if (is(Use::length, word) && !stock_.length_mm) {
             if (const auto mm = length(next, note_.at(at + 2))) {
                 stock_.length_mm = mm;
                 ++at;
@@ -317,29 +289,29 @@ private:
             stock_.material += (stock_.material.empty() ? "" : " ") + std::string(word);
             return false;
         }
-        const bool unit_behind = one_of(next, {"MM", "IN", "IN.", "INCH"});
+        const bool unit_behind = is(Use::unit, next);
         const std::string_view behind = unit_behind ? note_.at(at + 2) : next;
         const auto mm = length(word, next);
-        if (mm && is_bore_word(behind) && stock_.diameter_mm) {
+        if (mm && is(Use::bore, behind) && stock_.diameter_mm) {
             stock_.bore_mm = mm;
             at += unit_behind ? 2 : 1;
             return false;
         }
-        if (mm && is_diameter_word(behind)) {
+        if (mm && is(Use::diameter, behind)) {
             if (!stock_.diameter_mm) stock_.diameter_mm = mm;
             at += unit_behind ? 2 : 1;
             return true;
         }
         // "1.25 BAR"; a whole number in front of it, as 70 BAR, is a pressure.
         const bool in_inch = mm_per_unit_ && *mm_per_unit_ > 1;
-        if (mm && is_bar(behind) &&
+        if (mm && is(Use::bar, behind) &&
             (unit_behind || word.ends_with("MM") || word.ends_with("IN") || word.find('/') < word.size() ||
              (in_inch && !std::all_of(word.begin(), word.end(), is_digit)))) {
             if (!stock_.diameter_mm) stock_.diameter_mm = mm;
             at += unit_behind ? 1 : 0;
             return true;
         }
-        if (mm && is_length_word(behind)) {
+        if (mm && is(Use::length, behind)) {
             stock_.length_mm = mm;
             at += unit_behind ? 2 : 1;
             return false;
@@ -354,16 +326,33 @@ private:
                 return false;
             }
         }
+        // "1.00 STOCK": thicker than what is left for finishing.
+        if (at == 0 && mm && *mm >= thinnest_bar_mm && behind == "STOCK" && word.find_first_of("./") < word.size() &&
+            speaks_of_stock_alone()) {
+            stock_.diameter_mm = mm;
+            has_name_ = true;
+            at += unit_behind ? 1 : 0;
+            return true;
+        }
+        // "DISC D80 H30": no fit, which is finer.
+        if (word[0] == 'H' && stock_.diameter_mm && !stock_.length_mm) {
+            const auto high = length(word.substr(1), next);
+            if (high && *high >= least_height_mm) {
+                stock_.length_mm = high;
+                return false;
+            }
+        }
         // "BAR 40": of material 4140 the number is no size.
-        const bool small = mm && !is_grade(word) && !lies_somewhere(behind);
-        const bool behind_bar = at > 0 && (is_bar(note_.at(at - 1)) ||
-                                           (at > 1 && note_.at(at - 1) == "DE" && is_bar(note_.at(at - 2))));
+        const bool small = mm && !is_grade(word) && !is(Use::lying, behind);
+        const bool behind_bar =
+            at > 0 && (is(Use::bar, note_.at(at - 1)) ||
+                       (at > 1 && note_.at(at - 1) == "DE" && is(Use::bar, note_.at(at - 2))));
         if (small && behind_bar && !stock_.diameter_mm) {
             stock_.diameter_mm = mm;
             return false;
         }
-        has_name_ = has_name_ || is_material_name(word);
-        if (is_material_name(word) || is_grade(word))
+        has_name_ = has_name_ || is(Use::material, word);
+        if (is(Use::material, word) || is_grade(word))
             stock_.material += (stock_.material.empty() ? "" : " ") + std::string(word);
         return false;
     }
@@ -379,7 +368,10 @@ NotedStock read_stock(std::string_view text, std::optional<double> mm_per_unit) 
     const NotedWords note = noted_words(text);
     const NamedTool named = tool_named(text);
     const bool names_tool = named.kind != NamedTool::Kind::none && named.word != "BAR";
-    if (names_tool && !(note.size() > 0 && is_stock_word(note.at(0)) && note.at(0) != "BAR")) return {};
+    const StockReader reader(note, mm_per_unit);
+    const bool by_word = is_stock_word(note.at(0)) && note.at(0) != "BAR";
+    // "DIA 1.000 TURNED GROUND POLISHED" names no turning tool.
+    if (names_tool && !by_word && !reader.speaks_of_stock_alone()) return {};
     // "T6 BAR D16", "BAR D16 R0.4" are for boring.
     if (named.kind == NamedTool::Kind::bore &&
         std::any_of(note.words.begin(), note.words.end(), [](std::string_view word) {
@@ -430,7 +422,7 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
     std::string alone; // "C45 - BLANK D115", "AXLE, C45, BAR DIA 45"
     const auto read = [&](std::string_view part) {
         const NotedWords words = noted_words(part);
-        if (words.size() == 1 && (is_material_name(words.at(0)) || is_sure_grade(words.at(0))))
+        if (words.size() == 1 && (is(Use::material, words.at(0)) || is_sure_grade(words.at(0))))
             alone = words.at(0);
         add(stock, read_stock(part, mm_per_unit));
     };
@@ -444,7 +436,7 @@ NotedStock stock_by_note(std::string_view text, std::optional<double> mm_per_uni
     // "RUND 50 - 11SMNPB30"
     if (stock.diameter_mm && stock.material.empty() && !text.empty()) {
         const NotedWords behind = noted_words(take_front(text, dash_at));
-        if (behind.size() == 1 && (is_material_name(behind.at(0)) || is_sure_grade(behind.at(0))))
+        if (behind.size() == 1 && (is(Use::material, behind.at(0)) || is_sure_grade(behind.at(0))))
             stock.material = behind.at(0);
     }
     return stock;

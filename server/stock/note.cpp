@@ -27,6 +27,10 @@ std::vector<std::string> words_of(std::string_view text) {
             words.push_back(std::exchange(word, {}));
     }
     if (!word.empty()) words.push_back(std::move(word));
+    for (std::string& one : words) {
+        if (one == "JAWS") one = "JAW";
+        if (one == "TAILSTOCK") one = "TAIL";
+    }
     return words;
 }
 
@@ -107,6 +111,10 @@ private:
             if (note_.material.empty()) fail(said("MATERIAL has no name after it"));
             return;
         }
+        // "D50 X 124": by its length.
+        if (word == "X" && note_.diameter) return put(note_.length, "L", number_behind("X"));
+        if (const auto length = letter_number(word, 'X'); length && note_.diameter)
+            return put(note_.length, "L", length);
         for (char letter : {'D', 'L'}) {
             if (word.front() != letter) continue;
             auto value = letter_number(word, letter);
@@ -192,7 +200,7 @@ std::string with_lengths(std::string_view text, const std::function<std::string(
         at += word.size();
         const std::string upper = words_of(word).front();
         in_name = upper == "MATERIAL" || (in_name && !starts_next(upper));
-        const std::size_t letter = upper.find_first_of("DLZW") == 0 ? 1 : 0;
+        const std::size_t letter = upper.find_first_of("DLXZW") == 0 ? 1 : 0;
         const auto number = number_in(word.substr(letter));
         out +=
             in_name || !number ? std::string(word) : std::string(word.substr(0, letter)) + written(*number);

@@ -1,11 +1,13 @@
 // A rapid through what the program's own cuts show to be metal.
 #include "checks/head_stock.h"
+#include "checks/tool_of_work.h"
 #include "checks/works.h"
 #include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
 #include <utility>
+#include <vector>
 
 namespace turnwright::checks::rules::rapid_into_metal {
 
@@ -36,6 +38,7 @@ struct Hit {
 struct Bar {
     double x_radius = 0;
     double back_z = 0; ///< Behind it nothing is said
+    bool is_solid = false;
 };
 
 /// The part as the cuts above have left it, and where they have not been yet, as the cuts below will leave
@@ -186,7 +189,71 @@ std::optional<Bar> bar_of(const WorksContext& context, const Workpiece& part) {
                 return std::nullopt;
     const double back =
         head.stock.length_mm ? part.z_max - *head.stock.length_mm / *mm : part.z_min - bar_behind_mm / *mm;
-    return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm)};
+    return Bar{x_radius, std::max(back, part.z_min - bar_behind_mm / *mm), !head.stock.bore_mm};
+}
+
+/// What of a solid bar a hole may have taken away so far. A drill that no note measures may be as thick as
+/// any.
+class Hollow {
+public:
+    explicit Hollow(const WorksContext& context, const Workpiece& part) : context_(context) {
+        for (const Work* work : part.works)
+            for (const Leg& leg : work->legs)
+                if (leg.in_contour && leg.cuts()) add(*work, leg); // It may be cut by a cycle above
+    }
+    void cut(const Work& work, const Leg& leg) {
+        if (!leg.in_contour) add(work, leg);
+    }
+    bool may_reach(Point at, double unit_mm) const {
+        return std::any_of(taken_.begin(), taken_.end(), [&](const Taken& taken) {
+            return taken.least_z < at.z_mm + least_depth_in_bar_mm / unit_mm &&
+                   at.x_radius_mm > taken.inner && at.x_radius_mm < taken.outer;
+        });
+    }
+
+private:
+    struct Taken {
+        double least_z, inner, outer; ///< X as radius
+    };
+    void add(const Work& work, const Leg& leg) {
+        constexpr double far = 1e9, widest_drill_mm = 80;
+        const double low = std::min(leg.from.x_radius_mm, leg.to.x_radius_mm);
+        const double high = std::max(leg.from.x_radius_mm, leg.to.x_radius_mm);
+        const double nose = beside_cut_mm / work.unit_mm, blade = widest_blade_mm / work.unit_mm;
+        Taken taken{std::min(leg.from.z_mm, leg.to.z_mm), 0, far};
+        if (!leg.known)
+            taken.least_z = -far;
+        else if (work.driven_tool)
+            ;
+        else if (work.where == Work::Where::outside)
+            taken.inner = low - nose;
+        else if (work.where == Work::Where::inside)
+            taken.outer = high + nose;
+        else if (work.where == Work::Where::on_centre)
+            taken.outer = drill_mm(work).value_or(widest_drill_mm) / 2 / work.unit_mm + nose;
+        else
+            taken.inner = low - blade, taken.outer = high + blade;
+        taken_.push_back(taken);
+    }
+    std::optional<double> drill_mm(const Work& work) const {
+        const NamedTool* named =
+            tool_of_work(context_, work, [](const NamedTool& tool) { return tool.diameter > 0; });
+        return named ? named->diameter_mm(work.unit_mm) : std::nullopt;
+    }
+
+    const WorksContext& context_;
+    std::vector<Taken> taken_;
+};
+
+/// Straight into the face of the bar, beside the axis, where nothing has been taken away.
+std::optional<Hit> hit_in_face(const Hollow& hollow, const Bar& bar, const Work& work, const Leg& leg) {
+    if (leg.dx() != 0 || leg.dz() >= 0 || leg.from.z_mm < 0 || leg.to.z_mm * work.unit_mm > front_mm)
+        return std::nullopt;
+    const double x = leg.to.x_radius_mm;
+    if (x <= 0 || (bar.x_radius - x) * work.unit_mm < least_depth_in_bar_mm || leg.to.z_mm < bar.back_z ||
+        hollow.may_reach(leg.to, work.unit_mm))
+        return std::nullopt;
+    return Hit{leg.to, bar.x_radius, -leg.to.z_mm * work.unit_mm};
 }
 
 std::string in_metal(const WorksContext& context, const Work& work, const Hit& hit) {
@@ -206,11 +273,21 @@ std::string in_bar(const WorksContext& context, const Hit& hit) {
                 context.x(hit.surface));
 }
 
+std::string in_face(const WorksContext& context, const Hit& hit) {
+    return said(
+        "This rapid goes into the face at {} down to {}, where nothing has been drilled, bored or turned so "
+        "far. If the stock is the solid bar that the note at the head gives ({}), the tool is driven into it "
+        "at full rate. Feed there (G01), or make the hole first.",
+        context.x(hit.at.x_radius_mm), context.z(std::round(hit.at.z_mm * 1000) / 1000),
+        context.x(hit.surface));
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool is_first, Report& report) {
     if (part.outside.empty() || stands_at_plus(context, part)) return;
     Standing standing(part), below(part);
     const std::optional<Bar> bar = is_first ? bar_of(context, part) : std::nullopt;
     below.cut_contours();
+    Hollow hollow(context, part);
     for (const Work* work : part.works) {
         const bool blade = is_blade(*work);
         const bool followed =
@@ -220,13 +297,23 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
             if (leg.cuts() && !leg.known) return; // What it has left is not known
             if (!leg.known || leg.kind == Leg::Kind::home) continue;
             if (leg.cuts()) {
+                hollow.cut(*work, leg);
                 if (work->driven_tool || work->where == Work::Where::on_centre) continue;
                 standing.cut(*work, leg, blade);
                 below.cut(*work, leg, blade);
                 below.widen(*work, leg);
                 continue;
             }
-            if (!followed || told || leg.of_cycle || leg.in_contour) continue;
+            if (told || leg.of_cycle || leg.in_contour) continue;
+            const bool beside_axis =
+                work->where == Work::Where::inside || work->where == Work::Where::unknown;
+            if (bar && bar->is_solid && beside_axis && !work->driven_tool)
+                if (const auto hit = hit_in_face(hollow, *bar, *work, leg)) {
+                    told = true;
+                    context.at(report, *work, leg, "ZW").message(in_face(context, *hit));
+                    continue;
+                }
+            if (!followed) continue;
             if (blade && standing.beside_plunge(leg.from, work->unit_mm)) continue; // Told by its own rule
             const bool by_bar = bar && work->where == Work::Where::outside;
             auto hit = hit_by(standing, *work, leg);
@@ -266,7 +353,10 @@ extern const Check check{
         "outside X up, inside X down and then Z out. Where a note at the head tells the bar (STOCK 60X120, "
         "2.5 DIA BAR) and the first cut goes with it, a rapid of an outside tool through what nothing has "
         "turned "
-        "so far is told too, with an \"if\": by the tip of the tool alone and in the first clamping, and not "
+        "so far is told too, with an \"if\": by the tip of the tool alone and in the first clamping, and so "
+        "is "
+        "one of a tool beside the axis that goes straight into a face where nothing is drilled, bored or "
+        "turned. Not "
         "where the "
         "notes speak of a casting, a second side or a part that was worked on before. Nothing else is known: "
         "the holder and the turret are not looked at.",
@@ -507,6 +597,93 @@ G00 X58.
 G01 X45. F0.1
 G00 X62.
 G00 X100. Z100.
+M30
+)"},
+            // Beside the axis, into a face that nothing has opened.
+            {System::A, R"(
+(BAR D60 C45)
+G21 G99
+N1 (FACE AND TURN)
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-30. F0.25
+G00 X62.
+G00 X100. Z100.
+N2 (FACE GROOVE)
+T0404
+G97 S500 M03
+G00 X40. Z2.
+G00 Z-3.
+;   ^^^ warning: rapid_into_metal
+G01 Z-5. F0.05
+G00 Z2.
+G00 X100. Z100.
+M30
+)"},
+            {System::B, R"(
+(MATERIAL 2.5 DIA 4140)
+G20 G90 G95
+N1 (FACE)
+T0101
+G97 S800 M03
+G00 X2.7 Z0
+G01 X-.06 F.008
+G00 X2.4 Z.1
+G01 Z-1. F.01
+G00 X2.6
+G00 X8. Z4.
+N2 (DRILL .75)
+T0202
+G97 S600 M03
+G00 X0 Z.2
+G01 Z-2. F.006
+G00 Z4.
+N3 (BORE)
+T0303
+G97 S900 M03
+G00 X1.2 Z.1
+G00 Z-.5
+;   ^^^^ warning: rapid_into_metal
+G01 Z-1.5 F.006
+G00 X1.1
+G00 Z4.
+M30
+)"},
+            {System::C, R"(
+(BAR D60 C45)
+G71 G90 G95
+N1 (FACE)
+T0101
+G97 S800 M03
+G00 X64. Z0.
+G01 X-1.6 F0.2
+G00 X57. Z2.
+G01 Z-30. F0.25
+G00 X62.
+G00 X100. Z100.
+N2 (DRILL 30)
+T0202
+G97 S600 M03
+G00 X0 Z5.
+G01 Z-50. F0.2
+G00 Z100.
+N3 (BORE)
+T0303
+G97 S900 M03
+G00 X29. Z2.
+G00 Z-10.
+G01 X34. F0.1
+G01 Z-30.
+G00 X29.
+G00 Z100.
+N4 (FACE GROOVE OUT OF THE BORE)
+T0404
+G00 X33. Z2.
+G00 Z-12.
+G00 Z2.
 M30
 )"},
             // A part that comes in turned, and a blade back in the groove that it has cut.
