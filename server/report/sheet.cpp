@@ -10,8 +10,11 @@
 #include "features/speech.h"
 #include "motion/work.h"
 #include "report/lot.h"
+#include "report/picture.h"
+#include "report/tool_body.h"
 
 #include <algorithm>
+#include <cmath>
 #include <fmt/format.h>
 #include <map>
 #include <set>
@@ -251,6 +254,7 @@ private:
         for (const auto& [gap, names] : gaps) sheet_.load_gaps.push_back(fmt::format("{}: {}", names, gap));
         add_tool_gaps();
         add_clearances();
+        add_assumed_clearances();
     }
 
     /// Share of the way at feed that takes nothing off.
@@ -279,6 +283,52 @@ private:
                     sheet_.load_gaps.end())
                     sheet_.load_gaps.push_back(std::move(gap));
             }
+    }
+
+    /// The same of holders with no outline, as if they were plain ones of their kind: about, and no warning.
+    void add_assumed_clearances() {
+        const stock::Setup* setup = nullptr;
+        const machine::ProgramPart* main = main_program(document_);
+        for (const stock::ProgramCourse& course : document_.results().stock().programs())
+            if (main && course.program && course.program->first == main->first && course.setup)
+                setup = &*course.setup;
+        if (!setup || !(setup->jaw_z_mm || setup->tail_z_mm)) return;
+        shop::Shop shop = document_.shop();
+        std::set<int> plain;
+        for (shop::Tool& tool : shop.tools) {
+            if (!tool.outline.empty()) continue;
+            for (const BodyPart& part :
+                 tool_body(&tool, setup->radius_mm, setup->bore_radius_mm, mm_per_unit_.value_or(1)).parts) {
+                if (part.role != BodyPart::Role::holder || !part.assumed || !tool.outline.empty()) continue;
+                for (const motion::Point point : part.points)
+                    tool.outline.push_back({point.x_radius_mm, point.z_mm});
+                plain.insert(tool.station);
+            }
+        }
+        if (plain.empty()) return;
+        const DrawnStock followed = followed_with(document_, std::move(shop), false);
+        if (!followed.course) return;
+        for (const stock::SequenceCourse& course : followed.course->sequences) {
+            if (!plain.contains(course.station)) continue;
+            std::set<stock::Body> met;
+            for (const stock::Event& event : course.events) {
+                if (event.kind != stock::EventKind::holder_hits || event.body == stock::Body::part ||
+                    !met.insert(event.body).second)
+                    continue;
+                sheet_.clearances.push_back(said(
+                    "T{:02}: a plain holder of its kind would meet the {} at line {}. The shop file gives no "
+                    "outline: measure yours.",
+                    course.station, stock::title(event.body),
+                    document_.line_of(course.place(event.block)) + 1));
+            }
+            for (const stock::Clearance& clearance : course.clearances)
+                if (!met.contains(clearance.body))
+                    sheet_.clearances.push_back(said(
+                        "T{:02}'s holder gets within about {} of the {} at line {}, as a plain one of its "
+                        "kind: the shop file gives no outline.",
+                        course.station, length_words(std::round(clearance.mm * 10) / 10),
+                        stock::title(clearance.body), document_.line_of(course.place(clearance.block)) + 1));
+        }
     }
 
     /// Where a holder whose outline is known gets nearest to jaws and tailstock, without a hit.

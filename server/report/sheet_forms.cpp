@@ -212,15 +212,46 @@ std::string rest_of_warnings(const Sheet& sheet) {
 
 namespace {
 
+/// How many of the warnings, which stand in the order of their weight, page 1 has room for under head and
+/// sketch, on either paper.
+std::size_t warnings_on_first_page(const Sheet& sheet) {
+    constexpr std::size_t lines_left = 15, letters_of_line = 105;
+    const std::size_t most = std::min(warnings_on_sheet, sheet.warnings.size());
+    std::size_t lines = 0;
+    for (std::size_t i = 0; i < most; ++i) {
+        lines += warning_words(sheet.warnings[i]).size() / letters_of_line + 1;
+        if (lines > lines_left) return std::max<std::size_t>(i, 1);
+    }
+    return most;
+}
+
+std::string warning_items(const Sheet& sheet, std::size_t first, std::size_t end) {
+    std::string out;
+    for (std::size_t i = first; i < end; ++i)
+        out += fmt::format("<li>{}</li>\n", markup_escaped(warning_words(sheet.warnings[i])));
+    const std::string rest = rest_of_warnings(sheet);
+    if (end == std::min(warnings_on_sheet, sheet.warnings.size()) && !rest.empty())
+        out += fmt::format("<li>{}</li>\n", rest);
+    return out;
+}
+
+/// The gravest, and how many more stand where.
 std::string warnings_html(const Sheet& sheet) {
     std::string out = fmt::format("<h2>{}</h2>\n", warnings_heading(sheet));
     if (sheet.warnings.empty()) return out;
-    out += "<ul>\n";
-    for (std::size_t i = 0; i < std::min(warnings_on_sheet, sheet.warnings.size()); ++i)
-        out += fmt::format("<li>{}</li>\n", markup_escaped(warning_words(sheet.warnings[i])));
-    if (const std::string rest = rest_of_warnings(sheet); !rest.empty())
-        out += fmt::format("<li>{}</li>\n", rest);
+    const std::size_t here = warnings_on_first_page(sheet), all = sheet.warnings.size();
+    out += "<ul>\n" + warning_items(sheet, 0, here);
+    if (here < std::min(warnings_on_sheet, all))
+        out += said(
+            "<li><b>and {} more, none graver: under \"More open warnings\", behind the cautions</b></li>\n",
+            all - here);
     return out + "</ul>\n";
+}
+std::string more_warnings_html(const Sheet& sheet) {
+    const std::size_t here = warnings_on_first_page(sheet);
+    const std::size_t all = std::min(warnings_on_sheet, sheet.warnings.size());
+    if (here == all) return {};
+    return said("<h2>More open warnings</h2>\n") + "<ul>\n" + warning_items(sheet, here, all) + "</ul>\n";
 }
 
 /// Sheets of a job lie on one bench: what each page says it belongs to.
@@ -310,7 +341,7 @@ std::string sheet_page(const features::Document& document, std::string_view date
            said("<div><h2>Cautions</h2><ul class=\"cautions\">\n");
     for (const std::string_view line : sheet_cautions)
         out += fmt::format("<li>{}</li>\n", markup_escaped(line));
-    out += "</ul></div>\n</div>\n";
+    out += "</ul></div>\n</div>\n" + more_warnings_html(sheet);
     if (!sheet.edges.empty()) out += pairs(said("Edges, for one part"), sheet.edges);
     if (!sheet.bar.empty()) out += pairs("Bar", sheet.bar);
     if (!sheet.assumed.empty()) out += pairs(said("Assumed here"), sheet.assumed);

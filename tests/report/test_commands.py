@@ -41,6 +41,49 @@ class Commands(unittest.TestCase):
         return path
 
 
+class Holders(Commands):
+    """A holder as a drawing, and one that the shop file gives no outline of."""
+    PROGRAM = ("O1\n(STOCK D50. L140. FACE 1. JAW Z-100. D160.)\nG21 G99 G97\nN1 T0101\nS800 M03\nG00 X52. Z2.\nG00 X44.\n"
+               "G01 Z-60. F0.2\nG00 X52.\nG00 X200. Z100.\nM30\n")
+    TOOL = 'units = "mm"\n[[tool]]\nstation = 1\nkind = "turning"\nnose_radius = 0.8\nhand = "right"\n'
+    # Toward the chuck 45 mm behind the point, from 6 mm outside of it on: with the point at Z-60 its end is at Z-105, and
+    # jaws stand up to X radius 80 in front of Z-100, from the part's 25 on.
+    LONG = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="-60 -120 120 120"><path d="M 3 -6 L 3 -100 L -45 -100 L -45 -6 Z"/>'
+            "</svg>")
+
+    def hits(self, program):
+        told = json.loads(run("check", "--format", "json", program)[1])["files"][0]["warnings"]
+        return [(one["line"], one["message"]) for one in told if one["id"] == "holder_hits"]
+
+    def closest(self, program):
+        sheet = self.here / "s.md"
+        self.assertEqual(run("sheet", program, "-o", sheet)[0], 0)
+        return [line for line in sheet.read_text().splitlines() if "holder" in line]
+
+    def test_an_outline_file_is_what_hits(self):
+        program = self.write("a.nc", self.PROGRAM)
+        self.write("holders/long.svg", self.LONG)
+        self.write("turnwright.toml", self.TOOL + 'outline_file = "holders/long.svg"\n')
+        (line, message), = self.hits(program)
+        self.assertEqual(line, 8)
+        self.assertIn("jaws", message)
+        # 30 mm toward the chuck its end stops 10 mm short: no hit, and the sheet tells the gap.
+        self.write("holders/long.svg", self.LONG.replace("-45", "-30"))
+        self.assertEqual(self.hits(program), [])
+        self.assertIn("T01's holder gets within 10 mm of the jaws at line 8.", " ".join(self.closest(program)))
+
+    def test_without_an_outline_the_sheet_says_about(self):
+        program = self.write("a.nc", self.PROGRAM)
+        self.write("turnwright.toml", self.TOOL)
+        self.assertEqual(self.hits(program), [])
+        told = " ".join(self.closest(program))
+        self.assertRegex(told, r"T01's holder gets within about [0-9.]+ mm of the jaws at line 8, as a plain one of its kind")
+        # With the point inside the jaws a plain holder would be in them, too.
+        self.write("a.nc", self.PROGRAM.replace("Z-60.", "Z-106."))
+        self.assertEqual(self.hits(program), [])
+        self.assertIn("a plain holder of its kind would meet the jaws at line 8", " ".join(self.closest(program)))
+
+
 class SameHits(Commands):
     def test_picture_sheet_and_check_tell_the_same(self):
         """Line and words of each warning, in the same order, with the numbers that picture and sheet give it."""
