@@ -49,7 +49,7 @@ constexpr std::string_view page_body = R"HTML(<main>
 <label>by <select id="pace"><option value="1">time</option><option value="4">time, 4 times as fast</option>
 <option value="16" selected>time, 16 times</option><option value="64">time, 64 times</option><option value="block">block</option></select></label>
 <input type="range" id="slider" min="0" max="0" value="0" aria-label="Block">
-<output id="place"></output>
+<output id="place" aria-live="off"></output>
 <details><summary>Keys</summary><p>Left, right: block. Up, down: move or pass. Page up, page down: sequence. Home, End: first and last block.
 Space: play and halt. N, P: next and previous warning. + and -: zoom, 0: fit. Shift and arrows: shift the view. M: measure. V: another view of work round the axis.</p></details>
 </div>

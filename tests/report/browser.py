@@ -46,6 +46,11 @@ CLOSE_HITS = "%\nO0777 (HITS BESIDE EACH OTHER)\n(STOCK D60. L100. FACE 0.)\nG21
     f"G00 X{50 - i}. Z-{10 + i}.\nG00 X70.\n" for i in range(6)) + "G00 X100. Z50.\nM30\n%\n"
 
 
+MANY_MOVES = "%\nO5000 (MANY MOVES)\n(STOCK D60. L300. FACE 0.)\nG21 G18 G40 G99\nN1 T0101\nG97 S800 M03\nG00 X70. Z2.\n" + "".join(
+    f"G00 X{58 - i // 100 * 1.2:.2f} Z{1 - i % 100 * 2:.2f}\nG01 Z{-1 - i % 100 * 2:.2f} F.2\nX{59 - i // 100 * 1.2:.2f}\nG00 X70.\nZ2.\n"
+    for i in range(1000)) + "G00 X100. Z50.\nM30\n%\n"
+
+
 class Browser:
     def __init__(self, folder):
         to_read, self._write = os.pipe()
@@ -394,6 +399,111 @@ class InBrowser(unittest.TestCase):
         browser.open(files[0], "#line=" + str(text.count("\n")))
         self.wait_until("document.readyState === 'complete' && typeof data !== 'undefined' && data.firstStep > 0")
 
+    def test_five_thousand_moves_open_in_under_a_second(self):
+        """By the processor's time of the page's own thread: what else runs on the machine does not count."""
+        if IN_FIREFOX:
+            self.skipTest("it tells no processor time of a page")
+        path = self.make("picture", MANY_MOVES)
+        self.assertLess(path.stat().st_size, 5_000_000)
+        spent = []
+        for _ in range(2):
+            self.browser.call("Performance.enable", {"timeDomain": "threadTicks"})
+            self.browser.open(path)
+            told = {one["name"]: one["value"] for one in self.browser.call("Performance.getMetrics")["metrics"]}
+            self.browser.call("Performance.disable")
+            spent.append(told["ThreadTime"])
+        self.assertGreaterEqual(self.browser.run("moves.length"), 5000)
+        print(f"5,000 moves: {min(spent):.2f} s of processor, of it script {told['ScriptDuration']:.2f} s", file=sys.stderr)
+        self.assertLess(min(spent), 1.0)
+
+    def nodes(self):
+        """What a screen reader is given: every node that is not ignored."""
+        return [node for node in self.browser.call("Accessibility.getFullAXTree")["nodes"] if not node.get("ignored")]
+
+    def test_a_screen_reader_is_told_each_change_of_state(self):
+        if IN_FIREFOX:
+            self.skipTest("its tree is not to be had by this protocol")
+        browser = self.browser
+        self.picture(SHAFT)
+        browser.call("Accessibility.enable")
+
+        def live():
+            """What each live region says, by its element's name in the page."""
+            found = {}
+            for node in self.nodes():
+                kept = {one["name"]: one["value"] for one in node.get("properties", [])}
+                if kept.get("live", {}).get("value") != "polite":
+                    continue
+                object_id = browser.call("DOM.resolveNode", {"backendNodeId": node["backendDOMNodeId"]})["object"]["objectId"]
+                told = browser.call("Runtime.callFunctionOn", {"objectId": object_id, "returnByValue": True,
+                                                              "functionDeclaration": "function() { return [this.id, this.textContent]; }"})
+                name, words = told["result"]["value"]
+                if name:
+                    found[name] = words
+            return found
+
+        self.assertIn("spoken", live())
+        # One of them alone speaks of a step.
+        self.assertNotIn("place", live())
+        rows = ("tool", "spindle", "feed", "other")
+        before = {row: browser.text(row) for row in rows}
+        changes = 0
+        for _ in range(25):
+            self.press("ArrowRight")
+            spoken = live()["spoken"]
+            self.assertIn(browser.text("place"), spoken)
+            for row in rows:
+                now = browser.text(row)
+                if now != before[row]:
+                    changes += 1
+                    self.assertIn(now, spoken, row)
+                before[row] = now
+        self.assertGreater(changes, 8)
+        self.press("n")
+        self.assertIn("spoken", live())
+        self.press("m")
+        self.assertIn("Click two points", live()["measured"])
+        self.press("Enter")
+        self.assertIn("From ", live()["measured"])
+        self.press("m")
+        browser.run("sizes.click()")
+        self.assertIn("Diameter 45", live()["spoken"])
+        self.press(" ")
+        self.assertEqual(live()["spoken"], "Play")
+        self.press(" ")
+        self.assertIn(browser.text("place"), live()["spoken"])
+        # Every control has a name, and the drawing says in words what it shows.
+        for node in self.nodes():
+            role, name = node["role"]["value"], node.get("name", {}).get("value", "")
+            if role in ("button", "slider", "checkbox", "combobox", "ComboBoxMenuList", "ComboBoxSelect", "image", "img"):
+                self.assertTrue(name, node)
+        browser.call("Accessibility.disable")
+
+    def test_forced_colours_keep_the_drawing_and_mark_what_is_chosen(self):
+        if IN_FIREFOX:
+            self.skipTest("Chromium plays the setting")
+        browser = self.browser
+        for scheme in ("light", "dark"):
+            browser.call("Emulation.setEmulatedMedia", {"features": [{"name": "forced-colors", "value": "active"},
+                                                                    {"name": "prefers-color-scheme", "value": scheme}]})
+            self.picture(HITS)
+            self.press("n")
+            browser.screenshot(f"forced-{scheme}.png")
+            # The drawing's own ground under its own lines.
+            paper, ink = browser.run("[getComputedStyle(sheet).backgroundColor, colour.sheet]")
+            browser.run("window.spot = document.createElement('div'); document.body.append(spot); spot.style.forcedColorAdjust = 'none';"
+                        "spot.style.backgroundColor = colour.sheet")
+            self.assertEqual(paper, browser.run("getComputedStyle(spot).backgroundColor"), ink)
+            self.assertNotEqual(browser.run("getComputedStyle(document.querySelector('.row.now')).outlineStyle"), "none")
+            self.assertNotEqual(browser.run("getComputedStyle(document.querySelector('#sequences [aria-current]')).outlineStyle"), "none")
+        browser.call("Emulation.setEmulatedMedia", {"features": []})
+
+    def test_strokes_differ_in_grey_print(self):
+        """Each kind of line by its dashes or marks, not by its colour alone."""
+        self.picture(HITS)
+        strokes = self.browser.run("Object.entries(LOOKS).map(([name, look]) => [name, JSON.stringify([look.dash, Boolean(look.dots)])])")
+        self.assertEqual(len({look for _, look in strokes}), len(strokes), strokes)
+
     def test_every_control_is_in_view(self):
         for program in (SHAFT, HITS, *sorted((ROOT / "tests" / "report" / "pictured").glob("*.nc"))):
             self.picture(program)
@@ -637,6 +747,26 @@ class InBrowser(unittest.TestCase):
                 self.assertIn(wanted, whole, name)
             if SCREENSHOTS:
                 subprocess.run(["pdftoppm", "-r", "60", "-png", str(out), str(Path(SCREENSHOTS) / f"sheet-{name}")], check=True)
+
+    def test_page_one_of_the_sheet_tells_the_gravest_and_where_the_others_are(self):
+        self.browser.open(self.make("sheet", ROOT / "docs" / "examples" / "pump-shaft-faulty.nc"))
+        lists = self.browser.run("[...document.querySelectorAll('h2')].filter(h => /Open warnings|More open warnings/i.test(h.textContent))"
+                                 ".map(h => [h.textContent, [...h.nextElementSibling.children].map(li => li.textContent)])")
+        self.assertEqual(len(lists), 2)
+        (_, first), (more, rest) = lists
+        # What has no room on the paper at all is counted in both.
+        unprinted = re.match(r"and (\d+) more: turnwright check", rest[-1])
+        self.assertIn(f"and {len(rest) - 1 + int(unprinted.group(1)) if unprinted else len(rest)} more, none graver", first[-1])
+        self.assertIn(f'"{more}"', first[-1])
+        weights = [re.search(r", (error|warning|information|hint):", item).group(1) for item in first[:-1] + rest if item.startswith("line ")]
+        order = ["error", "warning", "information", "hint"]
+        self.assertEqual(weights, sorted(weights, key=order.index))
+        for inches in ((8.27, 11.69), (8.5, 11)):
+            out = self.here / "first.pdf"
+            self.browser.pdf(out, inches)
+            words = subprocess.run(["pdftotext", "-f", "1", "-l", "1", str(out), "-"], check=True, capture_output=True,
+                                   text=True).stdout
+            self.assertIn("none graver", " ".join(words.split()))
 
     def test_the_drawing_alone(self):
         for name in ("pump-shaft.nc", "wear-bushing.nc"):

@@ -60,6 +60,15 @@ function words_of_place() {
 }
 function put(id, words) { if (find(id).textContent !== words) find(id).textContent = words; }
 
+/// A row of the state with its name, where it is another than the one last spoken.
+const told_of = {};
+function news(id) {
+  const words = find(id).textContent;
+  if (told_of[id] === words) return "";
+  told_of[id] = words;
+  return find(id).previousElementSibling.textContent + " " + words;
+}
+
 /// What the drawing rests on: out of the way, and the same at most blocks.
 function show_assumed() {
   const all = [tool_assumed(), ...data.stock.assumed].filter(Boolean), list = find("assumed-list");
@@ -101,6 +110,7 @@ function show() {
     : step[OPEN] ? said("Not drawn in full: {0}", data.texts[step[OPEN]]) : "");
   if (!timer) put("spoken", [words_of_place(), line_text(step[LINE]), words(step[POSITION]),
     done > before[at] ? stroke_words(moves[done - 1].stroke) : "", said("stock: {0}", stock_text(done)),
+    ...["sequence", "tool", "spindle", "feed", "other"].map(news), find("called").textContent, find("open").textContent,
     ...data.hits.filter(hit => hit.line === step[LINE]).map(hit => hit.severity + ": " + hit.text)].filter(Boolean).join("; "));
   show_lists();
   draw();

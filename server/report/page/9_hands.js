@@ -42,7 +42,7 @@ function tick(now) {
   if (pace === "block") {
     if (now - clock < 350) return;
     clock = now;
-    if (at === last_step) stop(); else go(at + 1);
+    if (at === last_step) { stop(); show(); } else go(at + 1);
     return;
   }
   clock = now;
@@ -54,6 +54,7 @@ function play() {
   if (timer) { stop(); return show(); }
   if (at === last_step && done === before[at + 1]) go_move(0, 0);
   find("run").textContent = said("Halt");
+  put("spoken", said("Play"));
   clock = performance.now();
   rest = 0;
   timer = requestAnimationFrame(tick);
