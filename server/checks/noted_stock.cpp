@@ -67,7 +67,7 @@ constexpr WordRow words_of_stock[] = {
     {Use::lying, 0,
      "OUT OVER ON FROM LEFT PAST PROUD STICKING PROTRUDING EDGES CORNERS PER PIECES PCS PARTS"},
     {Use::filler, 0,
-     ", X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
+     ", & X HT PH HEAT DE OF SIZE COLD ROLLED TURNED POLISHED AISI SAE DIN BLACK BRIGHT FROM USE RAW DOM SS "
      "PREHARD "
      "CUT H8 H9 H10 H11 BLANK GEZOGEN BLANKE ETIRE PRIMA MATERIA CALIBRADO CALIBRE TRAFILATO AUS"},
     {Use::drawn, 0, "DRAWN GROUND TGP SAW SAWN"},
@@ -327,8 +327,8 @@ private:
             }
         }
         // "1.00 STOCK": thicker than what is left for finishing.
-        if (at == 0 && mm && *mm >= thinnest_bar_mm && behind == "STOCK" && word.find_first_of("./") < word.size() &&
-            speaks_of_stock_alone()) {
+        if (at == 0 && mm && *mm >= thinnest_bar_mm && behind == "STOCK" &&
+            word.find_first_of("./") < word.size() && speaks_of_stock_alone()) {
             stock_.diameter_mm = mm;
             has_name_ = true;
             at += unit_behind ? 1 : 0;

@@ -30,8 +30,10 @@ constexpr Group assumable[] = {Group::units,    Group::feed_mode, Group::spindle
 /// assumed behind a program out of sight. Block by block: where a run of lines begins must not tell.
 machine::Parts read_unstated(const machine::Analysis& analysis, machine::Parts wanted) {
     machine::Parts found = 0;
-    const auto stays_assumed = [](const machine::Modal& modal) {
-        return modal.is_assumed() && !modal.surely_unset();
+    const auto stays_assumed = [](const machine::State& state, Group group) {
+        // Of the spindle what was stated before the call, which spindle_kept() tells.
+        const machine::Modal& modal = state.of(group);
+        return group != Group::spindle_mode && modal.is_assumed() && !modal.surely_unset();
     };
     for (std::size_t run = 0; run < analysis.size() && found != wanted; ++run) {
         const machine::RunResult& result = *analysis.result(run);
@@ -39,13 +41,13 @@ machine::Parts read_unstated(const machine::Analysis& analysis, machine::Parts w
             !analysis.is_plain(run) ||
             std::any_of(std::begin(assumable), std::end(assumable), [&](Group group) {
                 return (wanted & ~found & machine::part(group)) &&
-                       (result.in.of(group).surely_unset() || stays_assumed(result.out.of(group)));
+                       (result.in.of(group).surely_unset() || stays_assumed(result.out, group));
             });
         if (!may_hold) continue;
         analysis.visit(run, [&](const machine::BlockView& view) {
             for (const Group group : assumable)
                 if (((view.reading.reads & machine::part(group)) && view.before.of(group).surely_unset()) ||
-                    stays_assumed(view.after.of(group)))
+                    stays_assumed(view.after, group))
                     found |= machine::part(group) & wanted;
         });
     }

@@ -304,6 +304,8 @@ TEST_CASE("behind a program that is not at hand the spindle turns on, as assumed
     CHECK(behind.is(codes::Meaning::spindle_forward));
     bool timed = false;
     for (const AssumedHere& assumed : assumed_here(cut.document))
+        CHECK(assumed.name != "spindle mode"); // It is stated, and nothing is to be stated at the head
+    for (const AssumedHere& assumed : assumed_here(cut.document))
         if (assumed.name == "spindle behind line 8") {
             timed = true;
             CHECK(assumed.value == "G97 S900 M03");
