@@ -1,11 +1,11 @@
 // What a macro call gives the called program: its letters as local variables.
+#include "machine/arguments.h"
+
 #include "machine/course.h"
 
 namespace turnwright::machine {
 
-namespace {
-
-/// Argument letters to local variables, list I (common practice, no source).
+/// List I: common practice, no source.
 int argument_variable(char letter) {
     static constexpr std::pair<char, int> table[] = {
         {'A', 1},  {'B', 2},  {'C', 3},  {'D', 7},  {'E', 8},  {'F', 9},  {'H', 11},
@@ -15,6 +15,8 @@ int argument_variable(char letter) {
         if (name == letter) return number;
     return 0;
 }
+
+namespace {
 
 /// I J K written more than once, or in a second set: list II numbers them 4 5 6, 7 8 9, ...
 bool uses_second_list(const Reading& reading) {
@@ -33,8 +35,8 @@ State with_arguments(const State& caller, const Reading& reading) {
     int group = 0;
     int last = -1;
     for (const Word& word : reading.words) {
-        if (word.own || word.implied || word.letter == 'G' || word.letter == 'N' || word.letter == 'P' || word.letter == 'L' ||
-            word.letter == 'O')
+        if (word.own || word.implied || word.letter == 'G' || word.letter == 'N' || word.letter == 'P' ||
+            word.letter == 'L' || word.letter == 'O')
             continue;
         int number = argument_variable(word.letter);
         if (second && word.letter >= 'I' && word.letter <= 'K') {

@@ -16,6 +16,8 @@ namespace {
 /// Less is rounding of corner points; more is a corner that is meant.
 constexpr double least_deg = 2.5, most_deg = 40, most_at_one_end_deg = 15;
 constexpr double smooth_deg = 0.7;
+/// Of a tool that turns domes: common practice, no source.
+constexpr double widest_nose_mm = 1.6;
 /// Two tangent radii that agree as well as points of three places do.
 constexpr double agree_mm = 0.01;
 
@@ -45,25 +47,76 @@ Meant meant_at_centre(const WorksContext& context, const Work& work, const Leg& 
     constexpr double least_off_mm = 0.02;
     const double mm = work.unit_mm, radius = std::hypot(leg.from.x_radius_mm - leg.centre.x_radius_mm,
                                                         leg.from.z_mm - leg.centre.z_mm);
-    const bool begins = std::abs(leg.from.x_radius_mm) < 1e-6;
+    // By the centre of its nose the tool begins a nose radius past the centre line, and square there.
+    const bool by_nose = leg.from.x_radius_mm < 0 && leg.from.x_radius_mm * mm > -widest_nose_mm;
+    const bool begins = by_nose || std::abs(leg.from.x_radius_mm) < 1e-6;
     if (leg.by_letters) return {};
     if (begins == (std::abs(leg.to.x_radius_mm) < 1e-6)) return {};
-    const double x = begins ? leg.to.x_radius_mm : leg.from.x_radius_mm, z = std::abs(leg.dz());
+    const double past = by_nose ? leg.from.x_radius_mm : 0;
+    const double x = begins ? leg.to.x_radius_mm - past : leg.from.x_radius_mm, z = std::abs(leg.dz());
     if (z < 1e-6 || std::abs((x * x + z * z) / (2 * z) - radius) * mm < least_off_mm) return {};
     const double places = mm > 1 ? 1e4 : 1e3, way = leg.dz() < 0 ? -1 : 1;
     const auto fits = [&](double written_now, double meant) {
-        return slip_between(written_now, std::round(meant * places) / places) != Slip::none;
+        const Slip slip = slip_between(written_now, std::round(meant * places) / places);
+        return slip != Slip::none;
     };
-    if (leg.moves_z && radius > std::abs(x))
+    const auto fits_swapped = [](double written_now, double meant) {
+        return slip_between(written_now, meant) == Slip::digits_swapped;
+    };
+    if (leg.moves_z && !by_nose && radius > std::abs(x))
         for (double side : {-1.0, 1.0}) {
             const double meant = leg.from.z_mm + way * (radius + side * std::sqrt(radius * radius - x * x));
             if (fits(leg.to.z_mm, meant)) return {'Z', std::round(meant * places) / places};
         }
     const double square = 2 * radius * z - z * z;
     const double per_radius = x_as_written(1, context.reader.settings());
-    if (leg.moves_x && begins && square > 0 && fits(x * per_radius, std::sqrt(square) * per_radius))
-        return {'X', std::round(std::sqrt(square) * per_radius * places) / places};
+    if (leg.moves_x && begins && square > 0)
+        for (double near : {0.0, 1.0, -1.0}) { // The last digit of R is rounded
+            const double meant =
+                std::round((past + std::sqrt(square)) * per_radius * 1e4) / 1e4 + (by_nose ? near * 1e-4 : 0);
+            const double rounded = by_nose ? meant : std::round(meant * places) / places;
+            if (by_nose ? fits_swapped(leg.to.x_radius_mm * per_radius, rounded)
+                        : fits(leg.to.x_radius_mm * per_radius, rounded))
+                return {'X', rounded};
+        }
     return {};
+}
+
+/// It swells beyond all that any tool begins a cut at: there is no metal out there.
+bool tell_swollen(const WorksContext& context, const Workpiece& part, const Work& work, const Leg& leg,
+                  Report& report) {
+    constexpr double least_over_mm = 0.5;
+    constexpr int chords = 48;
+    if (!leg.is_arc || !leg.known || leg.of_cycle || leg.by_letters || leg.by_centre ||
+        work.where != Work::Where::outside)
+        return false;
+    const auto farthest = [&](double radius) -> std::optional<double> {
+        const motion::Arc arc = motion::arc_by_radius(leg.from, leg.to, radius, leg.clockwise, 0.05);
+        if (arc.sweep == 0 || arc.trouble) return std::nullopt;
+        motion::Segment segment = leg.segment();
+        segment.centre = arc.centre;
+        segment.sweep = arc.sweep;
+        double most = 0;
+        for (int i = 0; i <= chords; ++i)
+            most = std::max(most, motion::point_at(segment, static_cast<double>(i) / chords).x_radius_mm);
+        return most;
+    };
+    const double radius =
+        std::hypot(leg.from.x_radius_mm - leg.centre.x_radius_mm, leg.from.z_mm - leg.centre.z_mm);
+    const auto now = farthest(radius), then = farthest(10 * radius);
+    const double ends = std::max(leg.from.x_radius_mm, leg.to.x_radius_mm);
+    // A bar that nothing else is turned from is not known, and a ball may swell out of what is.
+    const bool knows_bar = (part.first_clear_x - ends) * work.unit_mm >= least_over_mm;
+    if (!knows_bar || !now || (*now - part.first_clear_x) * work.unit_mm < least_over_mm || !then ||
+        *then > part.first_clear_x)
+        return false;
+    context.at(report, work, leg, "R")
+        .message(said("This arc swells out to {}, and no cut of the program begins farther out than {}: "
+                      "there is no metal, and what stands between stays uncut. R{} would stay within: is a "
+                      "digit of R lost?",
+                      context.x(std::round(*now * 1e3) / 1e3), context.x(part.first_clear_x),
+                      written(std::round(10 * radius * 1e3) / 1e3)));
+    return true;
 }
 
 void look_at(const WorksContext& context, const Work& work, std::size_t i, Report& report) {
@@ -119,7 +172,8 @@ void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works)
             for (std::size_t i = 1; !work->driven_tool && i + 1 < work->legs.size(); ++i)
-                look_at(context, *work, i, report);
+                if (!tell_swollen(context, part, *work, work->legs[i], report))
+                    look_at(context, *work, i, report);
 }
 
 } // namespace
@@ -135,10 +189,70 @@ extern const Check check{
         "with edges and another radius than drawn, and nothing alarms, for both ends are reached. "
         "Or an arc that meets the centre line does not stand square to it, and with one slip mended in X or "
         "Z "
-        "it would: a ball or a dome gets a point or a hollow.",
+        "it would: a ball or a dome gets a point or a hollow. Or an arc outside swells farther out than any "
+        "cut of the program begins: R has lost a digit.",
     .works = works,
     .examples =
         {
+            // A crown whose R has lost a nought, and a dome with the figures of its tool's nose.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S240 M03
+G00 X42. Z2.
+G01 Z-52. F.3
+G00 X44. Z2.
+X30.
+G01 X35. Z-18.5 F.1
+G03 X35. Z-47.5 R20.
+;                  ^^^^ warning: arc_misses_line
+G01 Z-51.
+X44.
+G00 X60. Z50.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0202
+G96 S240 M03
+G00 X42. Z2.
+G01 Z-52. F.3
+G00 X44. Z2.
+X30.
+G01 X35. Z-18.5 F.1
+G03 X35. Z-47.5 R200.
+G01 Z-51.
+X44.
+G00 X60. Z50.
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0303
+G96 S1100 M03
+G00 X1.3 Z.2
+X-.0312
+G01 Z0 F.006
+G03 X1.1398 Z-.3062 R.7656 F.003
+;   ^^^^^^^ warning: arc_misses_line
+G01 X1.2 Z-.3156
+Z-.55 F.004
+X1.3
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0303
+G96 S1100 M03
+G00 X1.3 Z.2
+X-.0312
+G01 Z0 F.006
+G03 X1.1938 Z-.3062 R.7656 F.003
+G01 X1.2 Z-.3156
+Z-.55 F.004
+X1.3
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

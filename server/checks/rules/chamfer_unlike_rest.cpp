@@ -5,6 +5,7 @@
 #include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,7 +16,7 @@ namespace {
 
 constexpr double widest_mm = 6, longest_mm = 60, least_mm = 0.1;
 constexpr double same_mm = 0.0015;
-constexpr std::size_t enough = 3;
+constexpr std::size_t enough = 3, enough_of_lead_in = 2;
 constexpr double steep = 2;
 /// Nearer to 45 degrees it is rounding of its ends; farther out lead-ins, nuts and tapers have these.
 constexpr double off_deg = 6, near_deg = 0.7;
@@ -43,6 +44,21 @@ bool breaks_edge(const Leg& before, const Leg& behind) {
         return leg.kind == Leg::Kind::feed && leg.known && !leg.is_arc && (leg.dx() == 0) != (leg.dz() == 0);
     };
     return straight(before) && straight(behind) && (before.dx() == 0) != (behind.dx() == 0);
+}
+
+/// The first cut of a cycle's contour, with a line along an axis behind it.
+bool is_lead_in(const Work& work, std::size_t i) {
+    const Leg &before = work.legs[i - 1], &behind = work.legs[i + 1];
+    return work.legs[i].in_contour && before.in_contour && before.kind == Leg::Kind::rapid &&
+           behind.kind == Leg::Kind::feed && behind.known && (behind.dx() == 0) != (behind.dz() == 0);
+}
+
+std::size_t digits_of(double number) {
+    const std::string text = written(std::abs(number));
+    const std::size_t first = text.find_first_not_of("0.");
+    if (first == std::string::npos) return 0;
+    return static_cast<std::size_t>(
+        std::count_if(text.begin() + static_cast<std::ptrdiff_t>(first), text.end(), text::is_digit));
 }
 
 struct Mend {
@@ -84,7 +100,11 @@ std::optional<Mend> mend_of(const WorksContext& context, const Work& work, std::
         const bool by_others = others >= enough && breaks_edge(work.legs[i - 1], work.legs[i + 1]);
         // Digits in disorder put a steep line at 45 degrees by no chance.
         const bool by_itself = mend.letter == 'X' && slip != Slip::other_digit && x_way > steep * z_way;
-        if (slip != Slip::none && (by_others || by_itself))
+        // Where it begins nothing else hangs on; where it ends the next line does.
+        const bool by_lead_in = mend.giver != &leg && others >= enough_of_lead_in && is_lead_in(work, i) &&
+                                (mend.letter == 'X' ? x_way > steep * z_way : z_way > steep * x_way) &&
+                                digits_of(mend.written) >= 3 && std::abs(meant - mend.meant) < 1e-5;
+        if (slip != Slip::none && (by_others || by_itself || by_lead_in))
             return Mend{mend.giver, mend.letter, mend.written, meant};
     }
     return std::nullopt;
@@ -146,6 +166,64 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The way into a facing contour.
+            {System::A, R"(
+G20 G99
+T0202
+G96 S350 M03
+G00 X6.2 Z.1
+G72 W.05 R.03
+G72 P100 Q110 U.02 W.005 F.009
+N100 G00 Z-.6925
+;        ^^^^^^^ information: chamfer_unlike_rest
+G01 X5.94 Z-.0625 F.005
+X4.08
+X4. Z-.0225
+Z-.015
+X3.97 Z0
+N110 X1.9
+G00 X8. Z4.
+G28 U0 W0
+T0404
+G96 S300 M03
+G00 X1.96 Z.1
+X2.25
+G01 Z-.375 F.004
+X2.165
+X2.1255 Z-.3948
+Z-1.04
+X1.98
+G00 Z1.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0202
+G96 S350 M03
+G00 X6.2 Z.1
+G72 W.05 R.03
+G72 P100 Q110 U.02 W.005 F.009
+N100 G00 Z-.1925
+G01 X5.94 Z-.0625 F.005
+X4.08
+X4. Z-.0225
+Z-.015
+X3.97 Z0
+N110 X1.9
+G00 X8. Z4.
+G28 U0 W0
+T0404
+G96 S300 M03
+G00 X1.96 Z.1
+X2.25
+G01 Z-.375 F.004
+X2.165
+X2.1255 Z-.3948
+Z-1.04
+X1.98
+G00 Z1.
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

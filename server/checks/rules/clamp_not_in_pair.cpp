@@ -86,6 +86,13 @@ void look_at(const std::vector<ClampEvent>& events, const std::vector<MachineCod
     }
 }
 
+/// Moved by hand, as a note says.
+bool by_hand(const MachineCode& code) {
+    const auto& words = code.words;
+    return words.find("HAND") != std::string::npos || words.find("MANUAL") != std::string::npos ||
+           words.find("MANO") != std::string::npos;
+}
+
 /// The quill goes back behind the cuts, and never came: a note names the code that brings it.
 void look_for_quill(const std::vector<ClampEvent>& events, const std::vector<MachineCode>& codes,
                     Report& report) {
@@ -100,7 +107,18 @@ void look_for_quill(const std::vector<ClampEvent>& events, const std::vector<Mac
         if (does == Does::quill_back && !cut) return; // Told above
         if (does == Does::quill_back && !back) back = &event;
     }
-    if (!out || !start || !back) return;
+    if (!out || !start || out->by_shop_file) return;
+    if (!back) {
+        const MachineCode* returns = code_that(codes, Does::quill_back);
+        if (!cut || !returns || by_hand(*out)) return;
+        report.at(start->at.tool->place(*start->at.act))
+            .severity(Severity::information)
+            .message(said("The spindle starts here, and {}, which the note tells, comes nowhere: unless "
+                          "somebody brings the quill forward by hand, the part turns with no centre in it. "
+                          "Write M{:02} in front of the first cut.",
+                          with_words(*out), out->number));
+        return;
+    }
     report.at(start->at.tool->place(*start->at.act))
         .severity(Severity::information)
         .message(said("The spindle starts here, {} takes the quill back behind the cuts, and {} comes "

@@ -10,6 +10,9 @@ namespace turnwright::checks::rules::dwell_odd {
 
 namespace {
 
+/// Of a number without a point that nobody waits for in seconds.
+constexpr double least_mistaken = 30;
+
 struct Dwell {
     const ToolOfSpan* tool;
     const Act* act;
@@ -44,6 +47,15 @@ void file(const FileContext& context, Report& report) {
                 longest = std::max(longest, other.seconds);
         return longest;
     };
+    // The same number by P: the letter is a slip where it is the only one that is not P.
+    auto same_by_p = [&](const Dwell& dwell) -> const Dwell* {
+        const Dwell* found = nullptr;
+        for (const Dwell& other : dwells) {
+            if (other.word->letter != 'P' && other.word != dwell.word) return nullptr;
+            if (other.word->letter == 'P' && other.word->number == dwell.word->number) found = &other;
+        }
+        return dwell.word->number >= least_mistaken ? found : nullptr;
+    };
     for (const Dwell& dwell : dwells) {
         const BlockPlace place = dwell.tool->place(*dwell.act);
         const ActWord& word = *dwell.word;
@@ -67,6 +79,12 @@ void file(const FileContext& context, Report& report) {
                          "{} seconds write {}.",
                          as_written, spoken(dwell.seconds * 1000), spoken(word.number),
                          fmt::format("{}{}", word.letter, written(word.number))));
+        } else if (const Dwell* by_p = in_milliseconds && word.letter != 'P' ? same_by_p(dwell) : nullptr) {
+            at().severity(Severity::information)
+                .message(said("{} has no point: some controls wait {} seconds, others {}. Elsewhere this "
+                              "program writes P{:.0f} for {} seconds. Is P meant?",
+                              as_written, spoken(dwell.seconds), spoken(word.number), by_p->word->number,
+                              spoken(by_p->seconds)));
         } else if (const double longest = longest_but(dwell);
                    dwell.seconds >= 300 ||
                    (dwell.seconds >= 60 && longest > 0 && dwell.seconds >= 100 * longest)) {
@@ -90,10 +108,9 @@ extern const Check check{
     .documentation =
         "P of a dwell counts milliseconds and takes no point; X and U are seconds with a point and mostly "
         "milliseconds without one. A dwell of 10 ms or less waits for nothing: a bar is gripped before it "
-        "has "
-        "come, a groove keeps its step. One of five minutes, or of one minute and a hundred times all "
-        "others, is "
-        "a unit mistaken.",
+        "has come, a groove keeps its step. One of five minutes, or of one minute and a hundred times all "
+        "others, is a unit mistaken. X or U without a point is told where the same number stands elsewhere "
+        "with P: controls read it in seconds or in milliseconds.",
     .file = file,
     .examples =
         {
@@ -126,6 +143,27 @@ G04 X1500.
 G01 X24. F.08
 G04 X1.
 G00 X30.
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0505
+G01 X.88 F.003
+G04 X250
+;   ^^^^ information: dwell_odd
+G00 X1.3
+Z-1.2
+G01 X.88
+G04 P250
+G00 X1.3
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+G04 X250
+G01 X24. F.08
+G04 X250
+G04 P250
 M30
 )"},
             {System::A, R"(

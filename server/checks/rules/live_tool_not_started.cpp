@@ -45,11 +45,51 @@ Told told_by(const machine::Reader& reader, const Span& span) {
     return told;
 }
 
+/// C is positioned, a drilling cycle cuts with S given and nothing turning, and M15 comes behind it.
+struct Still {
+    std::optional<BlockPlace> speed, cut, stops;
+};
+Still still_in(const machine::Reader& reader, const Span& span) {
+    Still still;
+    bool may_start = false, positioned = false;
+    reader.visit_span(span.first, span.last, [&](const BlockView& at) {
+        if (!at.reading.is_read || may_start || still.stops) return;
+        const BlockPlace here{at.run_index, at.block};
+        if (at.reading.code(Meaning::spindle_forward) || at.reading.code(Meaning::spindle_reverse))
+            may_start = true;
+        for (const machine::Word& word : at.reading.words) {
+            if (word.letter == 'S') still.speed = here;
+            if (word.letter == 'C' && at.reading.motion != MotionKind::reference) positioned = true;
+            if (word.letter != 'M' || !word.value.known()) continue;
+            const int number = static_cast<int>(word.value.number);
+            if (number == 15 && still.cut && !word.own && !word.code) still.stops = here;
+            // What a builder's code does behind S nobody can say.
+            if (number == 13 || number == 14 || (!still.cut && still.speed && !word.code)) may_start = true;
+        }
+        if (still.cut || !positioned || at.reading.motion != MotionKind::drill_cycle) return;
+        if (!at.before.of(Group::spindle_direction).is(Meaning::spindle_stop))
+            may_start = true;
+        else
+            still.cut = here;
+    });
+    if (may_start || !still.speed || !still.stops) return {};
+    return still;
+}
+
 void works(const WorksContext& context, Report& report) {
     std::set<std::size_t> seen;
     for (const Workpiece& part : context.parts)
         for (const Work* work : part.works) {
             if (!work->driven_tool || !seen.insert(work->span).second) continue;
+            if (const Still still = still_in(context.reader, context.spans[work->span]); still.cut) {
+                report.at_letter(*still.speed, 'S')
+                    .message(said("S is given here, C is positioned and the cycle below drills, and nothing "
+                                  "has started the live tool that M15 stops behind it: the drill is pushed "
+                                  "into the part and breaks. Is M13 lost?"))
+                    .related(*still.cut, said("drills"))
+                    .related(*still.stops, said("stops the live tool"));
+                continue;
+            }
             const Told told = told_by(context.reader, context.spans[work->span]);
             if (!told.stops || told.starts_live) continue;
             const Meaning way = told.forward ? Meaning::spindle_forward : Meaning::spindle_reverse;
@@ -76,11 +116,48 @@ extern const Check check{
         "and "
         "neither M13 nor M14 stands in it: the spindle was started in place of the live tool. The tool "
         "stands "
-        "and the part turns against it, or the control alarms. Write M13 (M14 for the other way). Told only "
+        "and the part turns against it, or the control alarms. Or S is given with no code that starts "
+        "anything, and a cycle drills with C positioned. Write M13 (M14 for the other way). Told only "
         "where the program itself writes M15; machines whose live tool starts by other codes stay quiet.",
     .works = works,
     .examples =
         {
+            // Nothing is started at all.
+            {System::C, R"(
+G70 G90 G95
+M05
+T1111
+M45
+G28 C0
+G94
+G97 S2400
+;   ^^^^^ warning: live_tool_not_started
+G00 X1.8 Z-1.2 C0
+G87 X1. Q1000 F5.
+C120.
+G80
+G00 X2.5
+M15
+M46
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+M05
+T1111
+M45
+G28 C0
+G94
+G97 S2400 M33
+G00 X1.8 Z-1.2 C0
+G87 X1. Q1000 F5.
+C120.
+G80
+G00 X2.5
+M15
+M46
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0909

@@ -85,6 +85,31 @@ bool do_other_work(const FileContext& context, const ToolOfSpan& one, const Tool
            (b.on_centre && !b.beside && a.beside && !a.on_centre);
 }
 
+/// It cuts straight in along X and does nothing else; it goes along Z.
+struct Ways {
+    bool plunges = false, goes_along = false;
+};
+Ways ways_of(const ToolOfSpan& tool) {
+    Ways ways;
+    for (const Act& act : tool.work->acts) {
+        if (act.stopped() || !(act.cuts() || act.threads())) continue;
+        const bool grooves = act.meaning == codes::Meaning::groove_side;
+        const bool along = act.moves_z && !grooves && !(act.from_z == act.to_z);
+        (along ? ways.goes_along : ways.plunges) = true;
+    }
+    return ways;
+}
+/// A blade's work, where the same station has turned and faced before.
+bool is_blade_at_turning_station(const FileContext& context, const Call& call, const std::vector<Call>& calls,
+                                 std::int32_t usual) {
+    context.reader().whole(machine::Whole::text);
+    const Ways own = ways_of(*call.of);
+    if (!own.plunges || own.goes_along || call.offset > most_stations) return false;
+    return std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
+        return other.tool == call.tool && other.offset - other.tool == usual && ways_of(*other.of).goes_along;
+    });
+}
+
 bool lists(const std::vector<ToolOfSpan>& tools, std::int32_t station) {
     return std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& tool) {
         const auto& listed = tool.work->listed;
@@ -122,9 +147,10 @@ void file(const FileContext& context, Report& report) {
         const std::int32_t other_tool = offset - *usual;
         const bool has_tool = lists(tools, tool), has_other = lists(tools, other_tool);
         // One station alone makes no habit, but with the tool list.
-        if (stations < 2 && !has_tool && !has_other) continue;
+        const bool other_work = is_blade_at_turning_station(context, call, calls, *usual);
+        if (stations < (other_work ? 1 : 2) && !has_tool && !has_other) continue;
         // A second offset; but not where the first belongs to a drill and this one turns, or the reverse.
-        if (!has_other && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
+        if (!has_other && !other_work && std::any_of(calls.begin(), calls.end(), [&](const Call& other) {
                 return other.tool == tool && other.offset - other.tool == *usual &&
                        !(offset <= most_stations && do_other_work(context, *other.of, *call.of));
             }))
@@ -154,16 +180,45 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Tool called with another tool's offset",
     .documentation =
-        "The offset in the tool call is the one another station of this program uses as its own. The "
-        "tool then moves by the length of the other one, into the part or beside it. A second offset "
-        "of the same tool mostly has a number that is no station, such as T0111; the shop file may "
-        "list the offsets of a tool. It is told, too, where every other call of the program (two stations or "
-        "more) keeps one rule between station and offset and this one does not; a second offset of a station "
-        "is "
-        "let pass but where the first is a drill's and this one turns.",
+        "The offset in the tool call is the one another station of this program uses as its own. The tool "
+        "then moves by the length of the other one, into the part or beside it. A second offset of the same "
+        "tool mostly has a number that is no station, such as T0111; the shop file may list the offsets of a "
+        "tool. It is told, too, where every other call of the program (two stations or more) keeps one rule "
+        "between station and offset and this one does not; a second offset of a station is let pass but "
+        "where the first is a drill's and this one turns. The same holds where the station has turned before "
+        "and now does nothing but plunge.",
     .file = file,
     .examples =
         {
+            // The groover's offset at the station that has turned and faced.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G96 S200 M03
+G00 X86. Z2.
+X77.
+G01 Z-26. F.3
+G00 X86.
+G53 X0 Z0
+M01
+T0103
+;^^^^^ warning: offset_of_another_tool
+G96 S110 M03
+G00 X80. Z-11.
+G75 R.5
+G75 X66. Z-17. P2000 Q2500 F.1
+G00 X86.
+G53 X0 Z0
+M01
+T0505
+G96 S160 M03
+G00 X51.4 Z2.
+G01 Z-31. F.15
+G00 X50.
+Z2.
+G53 X0 Z0
+M30
+)"},
             {System::A, R"(
 G21
 N1 T0101

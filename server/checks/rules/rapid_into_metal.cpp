@@ -282,6 +282,24 @@ std::string in_face(const WorksContext& context, const Hit& hit) {
         context.x(hit.surface));
 }
 
+/// A turning cycle comes in at rapid, along X, before its first cut along Z.
+bool comes_in(const Work& work, const Leg& leg) {
+    const Leg* cut = next_of(work, leg);
+    return leg.of_cycle && !leg.in_contour && leg.kind == Leg::Kind::rapid && leg.dz() == 0 && leg.dx() < 0 &&
+           cut && cut->of_cycle && cut->kind == Leg::Kind::feed && cut->dz() < 0 && cut->block == leg.block;
+}
+
+void tell_cycle(const WorksContext& context, const Work& work, const Leg& leg, const Hit& hit,
+                Report& report) {
+    const Leg* start = &leg;
+    while (start != work.legs.data() && (start->of_cycle || !start->moves_z)) --start;
+    context.at(report, work, start->of_cycle ? leg : *start, "ZW")
+        .message(said("The cycle begins at {}, and its pass comes in at rapid to {} there, where nothing has "
+                      "been turned so far. If the stock is the one that the note at the head gives ({}), the "
+                      "tool is driven into it at full rate. Begin in front of the face.",
+                      context.z(leg.from.z_mm), context.x(hit.at.x_radius_mm), context.x(hit.surface)));
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, bool is_first, Report& report) {
     if (part.outside.empty() || stands_at_plus(context, part)) return;
     Standing standing(part), below(part);
@@ -304,6 +322,11 @@ void look_at(const WorksContext& context, const Workpiece& part, bool is_first, 
                 below.widen(*work, leg);
                 continue;
             }
+            if (followed && !told && bar && work->where == Work::Where::outside && comes_in(*work, leg))
+                if (const auto hit = hit_by(below, *work, leg, &*bar)) {
+                    told = true;
+                    tell_cycle(context, *work, leg, *hit, report);
+                }
             if (told || leg.of_cycle || leg.in_contour) continue;
             const bool beside_axis =
                 work->where == Work::Where::inside || work->where == Work::Where::unknown;
@@ -346,23 +369,49 @@ extern const Check check{
     .title = "Rapid into metal that the program itself shows",
     .documentation =
         "The rapid goes where the program's own cuts leave metal: deeper than what an outside tool has "
-        "turned so "
-        "far or will turn at all, or into the wall that a boring bar has just cut. A G00 in place of G01, a "
-        "retract block left out, or a digit lost. Feed there, or take the tool out in the free direction "
-        "first: "
-        "outside X up, inside X down and then Z out. Where a note at the head tells the bar (STOCK 60X120, "
-        "2.5 DIA BAR) and the first cut goes with it, a rapid of an outside tool through what nothing has "
-        "turned "
-        "so far is told too, with an \"if\": by the tip of the tool alone and in the first clamping, and so "
-        "is "
-        "one of a tool beside the axis that goes straight into a face where nothing is drilled, bored or "
-        "turned. Not "
-        "where the "
-        "notes speak of a casting, a second side or a part that was worked on before. Nothing else is known: "
-        "the holder and the turret are not looked at.",
+        "turned so far or will turn at all, or into the wall that a boring bar has just cut. A G00 in place "
+        "of G01, a retract block left out, or a digit lost. Feed there, or take the tool out in the free "
+        "direction first: outside X up, inside X down and then Z out. Where a note at the head tells the bar "
+        "(STOCK 60X120, 2.5 DIA BAR) and the first cut goes with it, a rapid of an outside tool through what "
+        "nothing has turned so far is told too, with an \"if\": by the tip of the tool alone and in the "
+        "first clamping, and not where the notes speak of a casting, a second side or a part that was worked "
+        "on before. So is a turning cycle that begins behind the face of such a bar and comes in at rapid, "
+        "and "
+        "a tool beside the axis that goes straight into a face where nothing is drilled, bored or turned. "
+        "Nothing else is known: the holder and the turret are not looked at.",
     .works = works,
     .examples =
         {
+            // A turning cycle begun behind the face of a bar that a note gives.
+            {System::A, R"(
+(TOOL STEEL BAR 1.250 DIA, STICK OUT 3.60)
+G20 G99
+T0101
+G96 S350 M03
+G00 X1.35 Z.1
+G94 X-.062 Z0 F.008
+G00 X1.3 Z-.1
+;        ^^^^ warning: rapid_into_metal
+G90 X1.145 Z-3.15 F.012
+X1.05 Z-1.99
+G00 X1.5
+G28 U0 W0
+M30
+)"},
+            {System::A, R"(
+(TOOL STEEL BAR 1.250 DIA, STICK OUT 3.60)
+G20 G99
+T0101
+G96 S350 M03
+G00 X1.35 Z.1
+G94 X-.062 Z0 F.008
+G00 X1.3 Z.1
+G90 X1.145 Z-3.15 F.012
+X1.05 Z-1.99
+G00 X1.5
+G28 U0 W0
+M30
+)"},
             // A groove in the face beside a bored hub: each plunge goes out again along Z.
             {System::C, R"(
 G71 G90 G95

@@ -11,6 +11,8 @@ namespace turnwright::checks::rules::rapid_into_solid_centre {
 namespace {
 
 constexpr double tolerance_mm = 0.3;
+/// Of centre drills and spots, and of levels in front of a hole: common practice, no source.
+constexpr double deepest_spot_mm = 8, farthest_level_mm = 5;
 
 /// Every R of drilling cycles in the file is below nought: a lathe that reads it as a distance from where the
 /// tool stands, in systems B and C, too.
@@ -31,12 +33,28 @@ bool r_is_distance(const WorksContext& context) {
     return any;
 }
 
+/// Where drilling cycles begin, of a place in front of what is drilled: no farther from it than that.
+bool is_level(double z, double depth, double unit_mm) {
+    return z >= depth && (z - depth) * unit_mm <= farthest_level_mm;
+}
+
+/// A drill comes by rapid to the bottom of a spot, which holds no more than its point, to go on far deeper.
+bool ends_in_spot(const Work& work, const Leg& leg, double depth) {
+    if (depth * work.unit_mm > -tolerance_mm || depth * work.unit_mm < -deepest_spot_mm) return false;
+    if (leg.of_cycle || (leg.to.z_mm - depth) * work.unit_mm > tolerance_mm) return false;
+    double deepest = 0;
+    for (const Leg& cut : work.legs)
+        if (cut.cuts() && cut.known) deepest = std::min(deepest, cut.to.z_mm);
+    return deepest < 3 * depth;
+}
+
 void look_at(const WorksContext& context, const Workpiece& part, Report& report) {
     double depth = 0; // Of the hole so far
     for (const Work* work : part.works) {
         if (work->driven_tool) continue;
         if (work->where == Work::Where::inside) return; // What it leaves open on the centre is not known
         const bool drills = work->where == Work::Where::on_centre;
+        bool is_first = true; // It comes to the hole
         for (const Leg& leg : work->legs) {
             if (leg.cuts() && !leg.known) return;
             if (!leg.arrives || leg.kind == Leg::Kind::home || leg.in_contour) continue;
@@ -48,9 +66,12 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
                 continue;
             }
             const bool deeper = leg.to.z_mm * work->unit_mm < depth * work->unit_mm - tolerance_mm;
-            if (!drills || leg.spindle_stands || !deeper) continue;
+            const bool to_spot = is_first && ends_in_spot(*work, leg, depth);
+            is_first = false;
+            if (!drills || leg.spindle_stands || !(deeper || to_spot)) continue;
             // By distance it stops as far in front of where it began as R says.
-            if (leg.of_cycle && leg.known && leg.from.z_mm + leg.to.z_mm >= depth && r_is_distance(context))
+            if (leg.of_cycle && leg.known && is_level(leg.from.z_mm + leg.to.z_mm, depth, work->unit_mm) &&
+                r_is_distance(context))
                 continue;
             context.at(report, *work, leg, leg.of_cycle ? "R" : "ZW")
                 .message(depth == 0 && leg.of_cycle
@@ -58,6 +79,10 @@ void look_at(const WorksContext& context, const Workpiece& part, Report& report)
                                     "drill runs into solid metal at full rate. Is the point or a digit of "
                                     "R wrong?",
                                     context.z(leg.to.z_mm))
+                         : !deeper
+                             ? said("This rapid goes to {}, and no more than a spot is drilled, to {}: the "
+                                    "tool runs into its bottom at full rate. Is a minus too much?",
+                                    context.z(leg.to.z_mm), context.z(depth))
                          : depth == 0
                              ? said("This rapid goes to {} on the centre, where nothing is drilled before: "
                                     "the tool runs into solid metal at full rate. Is a minus too much?",
@@ -82,12 +107,12 @@ extern const Check check{
     .family = Family::approach,
     .severity = Severity::warning,
     .title = "Rapid into the solid on the centre",
-    .documentation =
-        "A drill, tap or reamer goes in a rapid deeper than any tool has drilled before: a minus "
-        "too much in the approach, a peck that comes back too far, or G00 in place of G01. The tool "
-        "breaks. Come to a place in front of the face, and back to just before the depth reached. "
-        "Holes that stood in the part before the program are not known: where there is one, say so "
-        "by a note with the name of this warning.",
+    .documentation = "A drill, tap or reamer goes in a rapid deeper than any tool has drilled before: a "
+                     "minus too much in the approach, a peck that comes back too far, or G00 in place of "
+                     "G01. The tool breaks. Come to a place in front of the face, and back to just before "
+                     "the depth reached. Holes that stood in the part before the program are not known: "
+                     "where there is one, say so by a note with the name of this warning. A drill that comes "
+                     "by rapid to the very bottom of a spot, to go on far deeper, is told as well.",
     .works = works,
     .examples =
         {
@@ -159,6 +184,50 @@ G97 S1200 M03
 G00 X0 Z20.
 G98 G83 Z-40. R2. Q8000 F.16
 G80
+G00 Z50.
+M30
+)"},
+            // To the bottom of what a centre drill has made.
+            {System::B, R"(
+G21 G90 G95
+T0101
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-3. F.08
+G00 Z50.
+T0303
+G97 S700 M03
+G00 X0 Z-3.
+;      ^^^^ warning: rapid_into_solid_centre
+G83 Z-48. Q6000 F.16
+G80
+G00 Z50.
+M30
+)"},
+            // No distance that R tells would end so far in front of the hole.
+            {System::B, R"(
+G21 G90 G95
+T0202
+G97 S2000 M03
+G00 X0 Z10.
+G83 Z-55. R-2. Q8000 F.15
+;         ^^^^ warning: rapid_into_solid_centre
+G80
+G00 Z20.
+M30
+)"},
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S900 M03
+G00 X0 Z5.
+G01 Z-12. F.08
+G00 Z50.
+T0303
+G97 S700 M03
+G00 X0 Z5.
+Z-11.5
+G01 Z-48. F.16
 G00 Z50.
 M30
 )"},

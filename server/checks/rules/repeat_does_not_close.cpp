@@ -1,4 +1,5 @@
 // A called program in U and W, repeated, whose way back along Z goes on instead.
+#include "checks/slips.h"
 #include "checks/works.h"
 #include "language/said.h"
 
@@ -61,10 +62,54 @@ void look_at(const WorksContext& context, const Work& whole, Report& report) {
                       spoken(std::round(step.z_mm * 1e4) / 1e4), context.x(step.x_radius_mm)));
 }
 
+/// All ways along Z but the last lead back to where the turn began, but for one whose digits are swapped.
+void look_for_swapped(const WorksContext& context, const Work& whole, Report& report) {
+    constexpr double closed = 1e-6;
+    constexpr std::size_t least_ways = 4;
+    const Work work = called_part(whole);
+    const std::vector<Turn> turns = turns_in(context, work);
+    if (turns.size() < 2) return;
+    std::vector<const Leg*> ways;
+    for (std::size_t i = turns[0].first; i < turns[0].end; ++i) {
+        const Leg& leg = work.legs[i];
+        if (!leg.known || leg.of_cycle || leg.in_contour) return;
+        if (leg.dz() == 0) continue;
+        if (!leg.by_letters) return;
+        ways.push_back(&leg);
+    }
+    if (ways.size() < least_ways || ways.back()->cuts()) return;
+    const double step = ways.back()->dz();
+    ways.pop_back();
+    double sum = 0;
+    for (const Leg* way : ways) sum += way->dz();
+    if (std::abs(sum) < closed || std::abs(sum) * work.unit_mm < same_mm) return;
+    const Leg* wrong = nullptr;
+    double meant = 0;
+    for (const Leg* way : ways) {
+        const double then = std::round((way->dz() - sum) * 1e4) / 1e4;
+        if (then * way->dz() <= 0 || std::abs(then - (way->dz() - sum)) > closed ||
+            slip_between(way->dz(), then) != Slip::digits_swapped)
+            continue;
+        if (wrong) return;
+        wrong = way;
+        meant = then;
+    }
+    if (!wrong) return;
+    context.at(report, work, *wrong, "W")
+        .message(said("The ways along Z of this program do not lead back before its last step of {}: {} are "
+                      "left over, and each turn begins by that beside its place. With W{} in place of W{} "
+                      "they would. Are two digits swapped?",
+                      spoken(std::round(step * 1e4) / 1e4), spoken(std::round(sum * 1e4) / 1e4),
+                      written(meant), written(std::round(wrong->dz() * 1e4) / 1e4)));
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts)
-        for (const Work* work : part.works)
-            if (!work->driven_tool) look_at(context, *work, report);
+        for (const Work* work : part.works) {
+            if (work->driven_tool) continue;
+            look_at(context, *work, report);
+            look_for_swapped(context, *work, report);
+        }
 }
 
 } // namespace
@@ -74,7 +119,9 @@ extern const Check check{
     .family = Family::words,
     .severity = Severity::warning,
     .title = "Repeated program that does not come back",
-    .documentation = "A called program in U and W is repeated to go in by steps of X, and with each turn it "
+    .documentation = "The ways of a repeated program by W lead back to where it began, but for the step at "
+                     "its end, and two swapped digits of one of them keep them from it. Or a called program "
+                     "in U and W is repeated to go in by steps of X, and with each turn it "
                      "also gets farther along "
                      "Z, by twice one of its own ways: a sign of W is lost or gained, and the tool runs on "
                      "toward the chuck or out "
@@ -82,6 +129,66 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // The flanks of a groove, one of which begins beside its place.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S320 M03
+G00 X120. Z5.
+Z-9.
+M98 P30607
+G00 X160.
+M30
+O0607
+G01 U-25.6 F.06
+G00 U25.6
+W-1.95
+G01 U-15. F.06
+G00 U15.
+W3.9
+G01 U-15.
+G00 U15.
+W-6.577
+G01 U-26. W4.476
+W.151
+G00 U26.
+W6.427
+;^^^^^ warning: repeat_does_not_close
+G01 U-26. W-4.476
+W-.151
+G00 U26.
+W-12.
+M99
+)"},
+            {System::A, R"(
+G21 G99
+T0303
+G97 S320 M03
+G00 X120. Z5.
+Z-9.
+M98 P30607
+G00 X160.
+M30
+O0607
+G01 U-25.6 F.06
+G00 U25.6
+W-1.95
+G01 U-15. F.06
+G00 U15.
+W3.9
+G01 U-15.
+G00 U15.
+W-6.577
+G01 U-26. W4.476
+W.151
+G00 U26.
+W4.627
+G01 U-26. W-4.476
+W-.151
+G00 U26.
+W-12.
+M99
+)"},
             {System::A, R"(
 G50 S2800
 T0303

@@ -196,8 +196,9 @@ void look_at_plunges(const WorksContext& context, const Work& work, Report& repo
     const double mm = work.unit_mm;
     for (const Leg& plunge : work.legs) {
         const Leg* out = next_of(work, plunge);
-        const bool opens = is_plunge(plunge) && plunge.dx() < 0 && !plunge.of_cycle && plunge.to.z_mm < 0 &&
-                           out && out->kind == Leg::Kind::rapid && out->known && out->dx() > 0;
+        const bool comes_out =
+            plunge.of_cycle || (out && out->kind == Leg::Kind::rapid && out->known && out->dx() > 0);
+        const bool opens = is_plunge(plunge) && plunge.dx() < 0 && plunge.to.z_mm < 0 && out && comes_out;
         if (!opens) continue;
         for (const Leg* leg = out + 1; leg < work.legs.data() + work.legs.size(); ++leg) {
             if (!cuts_along(*leg) || leg->of_cycle) continue;
@@ -240,6 +241,34 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A groove opened by a cycle, and its bottom finished by the same tool.
+            {System::B, R"(
+G20 G90 G95
+T0505
+G96 S500 M03
+G00 X1.35 Z-.625
+G75 R.02
+G75 X.071 Z-1. P1000 Q1000 F.004
+;   ^^^^^ warning: rough_beyond_finish
+G00 X1.35 Z-.625
+G01 X.7 F.004
+Z-1.
+G00 X1.35
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0505
+G96 S150 M03
+G00 X34. Z-15.
+G75 R.5
+G75 X18.4 Z-25. P2000 Q2500 F.1
+G00 X34. Z-15.
+G01 X18. F.1
+Z-25.
+G00 X34.
+M30
+)"},
             // A taper roughed in steps, one of which is too long.
             {System::A, R"(
 G21 G99
