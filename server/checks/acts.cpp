@@ -7,6 +7,7 @@
 #include "checks/unit_evidence.h"
 #include "machine/whole_number.h"
 #include "motion/thread_names.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -148,6 +149,16 @@ Act act_of(const BlockView& view, BlockPlace first) {
 
 } // namespace
 
+namespace {
+
+/// "M10", "M8": all of the note.
+bool is_metric_size(std::string_view note) {
+    return note.size() > 1 && note.size() < 4 && note[0] == 'M' &&
+           std::all_of(note.begin() + 1, note.end(), [](char c) { return text::is_digit(c); });
+}
+
+} // namespace
+
 int ActsFolder::keep(Act act, const machine::Reading& reading) {
     int m_codes = 0, m_code = -1;
     act.first_word = static_cast<std::uint32_t>(work_.words.size());
@@ -202,6 +213,11 @@ void ActsFolder::take(const BlockView& view) {
         notes_.emplace_back(note);
         work_.has_tailstock = work_.has_tailstock || speaks_of_tailstock(note);
         if (!has_cut_) above_ += std::string(note) + " , ";
+        // "M10" alone beside a tap is no code.
+        const bool taps =
+            reading.motion == machine::MotionKind::drill_cycle &&
+            (reading.motion_meaning == Meaning::tap_face || reading.motion_meaning == Meaning::tap_side);
+        if (taps && is_metric_size(note)) work_.thread_names.emplace_back(note);
         for (MachineCode& code : codes_named(note, m_code)) work_.codes.push_back(std::move(code));
     }
 }

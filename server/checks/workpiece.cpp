@@ -72,12 +72,17 @@ int vote_of(const Work& work) {
     int vote = 0;
     const Leg* cut = nullptr;            ///< Along Z, just made
     bool was_rapid = true, first = true; // No cut yet
+    int widens = 0;                      ///< Passes of a cycle that step outward
     for (const Leg& leg : work.legs) {
         const bool along = leg.cuts() && (leg.known ? leg.dz() < 0 && std::abs(leg.dz()) > std::abs(leg.dx())
                                                     : leg.moves_z && !leg.moves_x);
         if (leg.of_cycle) {
             const bool steps_in = leg.kind == Leg::Kind::rapid || leg.cuts();
-            if (steps_in && was_rapid && leg.dx() != 0 && leg.dz() == 0) vote += leg.dx() < 0 ? 1 : -1;
+            if (steps_in && was_rapid && leg.dx() != 0 && leg.dz() == 0) {
+                vote += leg.dx() < 0 ? 1 : -1;
+                // Pass by pass from within: one way out that is wrong does not outweigh it.
+                if (leg.dx() > 0 && ++widens == 2) --vote;
+            }
         } else if (leg.cuts() && leg.known && first && leg.from.z_mm > 0 && leg.to.z_mm < 0 && leg.dx() < 0 &&
                    -leg.dz() > 0.9 * -leg.dx() && -leg.dz() < 2 * -leg.dx()) {
             vote -= 5; // The chamfer at the mouth of a bore: outside nobody begins so

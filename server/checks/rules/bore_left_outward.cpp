@@ -16,7 +16,9 @@ constexpr double deep_mm = 5, share_of_depth = 1.0 / 3;
 constexpr double least_way_mm = 0.1;
 
 bool one_axis(const Leg& leg, bool x) {
-    return leg.moves_x == x && leg.moves_z != x && !leg.of_cycle && !leg.in_contour && !leg.is_arc;
+    // A Z that stays where it is may be written again.
+    const bool by_x = leg.moves_x && (!leg.moves_z || (leg.known && leg.dz() == 0));
+    return (x ? by_x : leg.moves_z && !leg.moves_x) && !leg.of_cycle && !leg.in_contour && !leg.is_arc;
 }
 
 /// From the end of a cut along Z by X alone, and from there in front of the part by Z alone.
@@ -116,6 +118,17 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            {System::C, R"(
+G71 G90 G95
+T0303 (BORE)
+G97 S900 M03
+G00 X22. Z2.
+G01 Z-41. F.1
+G00 X40. Z-41.
+;   ^^^^ warning: bore_left_outward
+Z5.
+M30
+)"},
             {System::A, R"(
 G20 G99
 T0505

@@ -5,6 +5,7 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <algorithm>
 #include <cmath>
 
 namespace turnwright::checks::rules::centre_tool_beside_centre {
@@ -34,9 +35,84 @@ bool goes_in_beside(const ToolOfSpan& tool, const Act& act, double per_unit) {
            act.to_z < 0 && act.to_z < act.from_z && !tool.work->word(act, 'C');
 }
 
+/// Nothing in the file turns the part to a place, or drives a tool: what works at the face works on the
+/// centre.
+bool only_turns(std::span<const ToolOfSpan> tools) {
+    return std::none_of(tools.begin(), tools.end(), [](const ToolOfSpan& tool) {
+        return tool.own->live || tool.listed->live ||
+               std::any_of(tool.work->acts.begin(), tool.work->acts.end(), [&](const Act& act) {
+                   return act.turns_part || act.polar || act.cylinder || known(act.to_c) || known(act.to_y) ||
+                          act.spindle != machine::Spindle::main || tool.work->word(act, 'C') ||
+                          tool.work->word(act, 'H');
+               });
+    });
+}
+/// The largest X, as radius, that another tool cuts at, or this one elsewhere.
+float farthest_cut(std::span<const ToolOfSpan> tools, const Act& but) {
+    float farthest = 0;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts)
+            if (&act != &but && (act.cuts() || act.threads()))
+                for (float x : {act.from_x, act.to_x})
+                    if (known(x)) farthest = std::max(farthest, x);
+    return farthest;
+}
+/// Where X stands at a cycle: by what the tool was given, else where it was called.
+struct Stands {
+    double x = 0;
+    bool given = false, at_home = false;
+};
+std::optional<Stands> stands_at(const ToolOfSpan& tool, const Act& cycle) {
+    if (known(cycle.from_x)) return Stands{cycle.from_x, true};
+    for (const Act& act : tool.work->acts) {
+        if (&act == &cycle) break;
+        if (act.moves_x || act.calls_program || act.deleted) return std::nullopt;
+    }
+    const machine::Value& call = tool.span->facts->call_from_x_radius;
+    if (call.known()) return Stands{call.number};
+    if (call.why == machine::Why::at_reference) return Stands{0, false, true};
+    return std::nullopt;
+}
+
+/// A tap in the face of a turning part, or a drill that goes in where no other tool has anything to cut.
+void look_far_beside(const FileContext& context, std::span<const ToolOfSpan> tools, Report& report) {
+    if (!only_turns(tools)) return;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            const bool taps = act.taps() && act.meaning == Meaning::tap_face;
+            const bool pecks = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::peck_face;
+            const bool drills =
+                (act.motion == MotionKind::drill_cycle && act.drills() && !act.taps()) || pecks;
+            if ((!taps && !drills) || !act.turns() || !act.moves_z || act.moves_x) continue;
+            if (must_be_centred(tool)) continue;
+            const auto stands = stands_at(tool, act);
+            const float farthest = farthest_cut(tools, act);
+            if (!stands || (!stands->at_home && stands->x == 0)) break;
+            const bool beyond = stands->at_home || (farthest > 0 && stands->x > farthest * 1.02F);
+            if (!beyond && (!taps || !stands->given)) break;
+            const std::string x = spoken_x(stands->x, context.settings());
+            report.at(tool.place(act))
+                .message(stands->at_home ? said("X has not moved since the way home: this cycle works along "
+                                                "Z out there, in the air, "
+                                                "and nothing is drilled. Write X0 in the approach.")
+                         : beyond ? said("The cycle along Z works at {}, and no other tool cuts farther out "
+                                         "than {}: the tool "
+                                         "goes in the air beside the part, and nothing is drilled. Write X0 "
+                                         "in its approach.",
+                                         x, spoken_x(farthest, context.settings()))
+                                  : said("The tap goes in at {}, and the part turns: a tap cuts on the "
+                                         "centre, here it is "
+                                         "bent and breaks. Write X0 in its approach.",
+                                         x));
+            break;
+        }
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
+    for_each_program(tools,
+                     [&](std::span<const ToolOfSpan> program) { look_far_beside(context, program, report); });
     for (const ToolOfSpan& tool : tools) {
         if (!must_be_centred(tool)) continue;
         for (const Act& act : tool.work->acts) {
@@ -64,7 +140,11 @@ extern const Check check{
         "beside "
         "the centre: it is bent round by the part and breaks, or the hole comes out wide. On a lathe these "
         "tools work at X0. With the spindle standing, as a live tool, and farther out than 3 mm in diameter "
-        "it may be meant, and stays quiet; so does a drill with inserts, which may be set over for size.",
+        "it may be meant, and stays quiet; so does a drill with inserts, which may be set over for size. A "
+        "tapping "
+        "cycle along Z away from the centre of a turning part is told in a program with no C axis and no "
+        "live "
+        "tool, and a drilling cycle that stands farther out than all that is cut.",
     .file = file,
     .examples =
         {
@@ -95,6 +175,55 @@ G97 S300 M03
 G00 X0 Z5.
 G01 Z-50. F0.3
 G00 Z5.
+M30
+)"},
+            // No note, but the part turns.
+            {System::A, R"(
+G20 G99
+T0404
+G97 S900 M3
+G0 X0 Z.3
+G83 Z-1.85 Q2500 F.006
+G80
+G0 X6. Z4.
+T0606
+G97 S300 M3
+G0 X.5 Z.5
+M29 S300
+G84 Z-1.55 F.0769
+;^^^^^^^^^^^^^^^^ warning: centre_tool_beside_centre
+G80
+M30
+)"},
+            // The X of the approach is lost.
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S2500 M3
+G0 X.8 Z0
+G1 X-.04 F.004
+G0 X5. Z4.
+T0303
+G0 Z.1
+G74 R.02
+G74 Z-1.3 Q2500 F.006
+;^^^^^^^^^^^^^^^^^^^^ warning: centre_tool_beside_centre
+G0 Z.2
+M30
+)"},
+            // Grooves in a face.
+            {System::C, R"(
+G71 G90 G95
+T0202
+G97 S800 M3
+G0 X84. Z0
+G1 X-1.6 F.2
+G0 X200. Z100.
+T0303
+G0 X60. Z2.
+G76 R.5
+G76 Z-6. Q1500 F.08
+G0 Z100.
 M30
 )"},
             // A live tool, by the shop file's codes.

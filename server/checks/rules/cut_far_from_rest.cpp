@@ -15,6 +15,8 @@ namespace {
 constexpr double times_outward = 1.8, times_deeper = 2.2, times_in_air = 3, least_mm = 12;
 /// The same where parts are cut off.
 constexpr double times_behind_all = 4.5;
+/// The same of a hole on the centre.
+constexpr double times_as_deep = 8, least_hole_mm = 100;
 /// Fewer places tell no range.
 constexpr std::size_t enough = 6, enough_sizes = 4;
 
@@ -166,6 +168,14 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
             if (known(act.to_z) && act.to_z < 0) z.add(-act.to_z, act.moves_z && !repeats);
         }
     }
+    Range holes; ///< On the centre, one for each tool
+    for (const ToolOfSpan& tool : tools) {
+        float deepest = 0;
+        for (const Act& act : tool.work->acts)
+            if (cuts(act) && on_centre(act) && act.moves_z && known(act.to_z))
+                deepest = std::max(deepest, -act.to_z);
+        if (deepest > 0) holes.add(deepest, true);
+    }
     const auto tell_x = [&](const ToolOfSpan& tool, const Act& act, float rest) {
         // Out in both axes, in front of the part: the way to the tool change.
         const bool way_out = act.motion == MotionKind::feed && act.moves_x && act.moves_z &&
@@ -216,6 +226,21 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> tools, std:
                       would_begin_there(x_as_written(size, context.settings()),
                                         x_as_written(anywhere.before, context.settings()))))) {
                     tell_x(tool, act, anywhere.before);
+                    return;
+                }
+            }
+            // A hole is a point off where it is many times as deep as all that is turned and drilled.
+            if (cuts(act) && on_centre(act) && act.moves_z && !act.by_w && z.count >= enough &&
+                known(act.to_z) && act.to_z < 0) {
+                const double hole = -act.to_z, rest = std::max(z.most, holes.before);
+                if (static_cast<float>(hole) == holes.most && hole > times_as_deep * rest &&
+                    (hole - rest) * *per_unit > least_hole_mm && hole / 10 > rest / 4) {
+                    report.at_letter(tool.place(act), 'Z')
+                        .message(
+                            said("Z{} is far beyond: nothing else of the program goes deeper than Z-{}, and "
+                                 "drill, holder or turret may meet the part or the chuck. Z-{} is meant, "
+                                 "perhaps.",
+                                 written(act.to_z), written(rest), written(std::round(hole * 1e3) / 1e4)));
                     return;
                 }
             }
@@ -270,6 +295,47 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // A hole.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S1000 M03
+G00 X1.6 Z.1
+X1.3
+G01 Z-1.15 F.01
+X1.44
+X1.54 Z-1.2
+X1.6
+G00 X4. Z3.
+T0202
+G00 X0 Z.2
+G01 Z-.2 F.004
+G00 Z2.
+T0303
+G00 X0 Z.2
+G74 R.05
+G74 Z-22.5 Q2500 F.007
+;   ^^^^^^ warning: cut_far_from_rest
+G00 Z2.
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0101
+G97 S1000 M03
+G00 X42. Z2.
+X38.
+G01 Z-30. F.2
+X40. Z-31.
+X42.
+G00 X100. Z50.
+T0303
+G00 X0 Z5.
+G74 R.5
+G74 Z-160. Q8000 F.1
+G00 Z50.
+M30
+)"},
             // Where the first cut begins.
             {System::A, R"(
 G21 G99

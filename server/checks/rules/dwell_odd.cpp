@@ -21,7 +21,8 @@ struct Dwell {
 };
 
 /// X and U in seconds with a point; without, and P, in milliseconds. nullopt: in turns, or not known.
-std::optional<Dwell> dwell_of(const ToolOfSpan& tool, const Act& act) {
+std::optional<Dwell> dwell_of(const ToolOfSpan& tool, const Act& act, const machine::Settings& settings) {
+    if (settings.machine.dwell_in_revolutions.value_or(false) && !act.per_minute()) return std::nullopt;
     for (char letter : {'P', 'X', 'U'})
         if (const ActWord* word = tool.work->word(act, letter)) {
             // By turns under feed per revolution only where the builder has set it so: the size tells then.
@@ -38,7 +39,8 @@ void file(const FileContext& context, Report& report) {
         if (!tool.work->has_dwells) continue;
         for (const Act& act : tool.work->acts)
             if (act.dwells)
-                if (auto dwell = dwell_of(tool, act); dwell && dwell->seconds > 0) dwells.push_back(*dwell);
+                if (auto dwell = dwell_of(tool, act, context.settings()); dwell && dwell->seconds > 0)
+                    dwells.push_back(*dwell);
     }
     auto longest_but = [&](const Dwell& dwell) {
         double longest = 0;
@@ -114,6 +116,18 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            // Turns of the spindle, by the shop file.
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S800 M03
+G00 X50. Z-20.
+G01 X40. F.1
+G04 X2
+G00 X50.
+M30
+)",
+             "units = \"mm\"\n[[machine]]\nname = \"m\"\ndwell_in_revolutions = true\n"},
             {System::A, R"(
 G20 G99
 M05

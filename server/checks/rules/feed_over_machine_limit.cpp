@@ -2,12 +2,42 @@
 #include "checks/rule.h"
 #include "language/said.h"
 
+#include <cmath>
+
 namespace turnwright::checks::rules::feed_over_machine_limit {
 
 namespace {
 
 /// Few lathes cut at more: common practice, no source.
 constexpr double assumed_most_mm_per_min = 15'000;
+
+/// Threads with the same F around this one, under the same S: the lead is right by them.
+struct Around {
+    std::optional<BlockPlace> speed; ///< Of the S in force
+    const syntax::Item* speed_word = nullptr;
+    bool before = false, behind = false; ///< Another block with the same F
+};
+Around around(const machine::Reader& reader, BlockPlace here, double lead) {
+    constexpr int as_far = 80;
+    const auto same = [&](BlockPlace at) {
+        const syntax::Item* f = find_letter(reader, at, 'F');
+        return f && std::abs(f->value - lead) < 1e-9;
+    };
+    Around found;
+    std::optional<BlockPlace> at = here;
+    for (int i = 0; i < as_far && at && !found.speed; ++i) {
+        if (i > 0) found.before = found.before || same(*at);
+        if ((found.speed_word = find_letter(reader, *at, 'S'))) found.speed = at;
+        at = reader.neighbour(*at, false);
+    }
+    at = reader.neighbour(here, true);
+    for (int i = 0; i < as_far && at && !found.behind; ++i) {
+        if (find_letter(reader, *at, 'S') || find_letter(reader, *at, 'T')) break;
+        found.behind = same(*at);
+        at = reader.neighbour(*at, true);
+    }
+    return found;
+}
 
 void block(const BlockView& view, Report& report) {
     const auto stated = view.settings.machine.max_feed_mm_per_min;
@@ -23,6 +53,20 @@ void block(const BlockView& view, Report& report) {
     double speed = by_turn ? *feed * *rpm : *feed;
     if (speed <= *most * 1.0001) return;
     const machine::Word* word = view.reading.word('F');
+    if (!stated && threads_in(view)) {
+        const Around by = around(report.reader(), {view.run_index, view.block}, view.after.feed.number);
+        if (by.speed && by.before) return; // It is told at the S
+        if (by.speed && by.behind) {
+            report.at(*by.speed, *by.speed_word)
+                .message(
+                    said("{0} at the lead F{1} below asks the axes for {2:.0f} mm a minute, and few lathes "
+                         "cut at more than {3:.0f} (assumed: no shop file gives a limit). All passes have "
+                         "this lead: is a digit of S too many?",
+                         text_of(report.reader(), *by.speed, *by.speed_word), written(view.after.feed.number),
+                         speed, *most));
+            return;
+        }
+    }
     auto entry = word ? report.at(view, *word->item) : report.at(view);
     std::string way = by_turn ? said("at {:.0f} rpm ", *rpm) : "";
     if (!stated)
@@ -50,7 +94,7 @@ extern const Check check{
         "Feed by the revolution times the speed of the spindle is more than the axes can do. The "
         "control alarms, or holds the feed down; in a thread the lead is then wrong and the part is "
         "scrap. Lower the speed. Where no shop file gives the limit 15 m a minute is assumed, more than most "
-        "lathes cut at.",
+        "lathes cut at. Where several threading blocks under one S have the same lead, the S is told.",
     .block = block,
     .examples =
         {
@@ -63,6 +107,18 @@ G00 X48. Z6.
 G92 X39. Z-79. F14.
 ;              ^^^^ warning: feed_over_machine_limit
 X38.
+G00 X60.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0606
+G97 S1800 M03
+;   ^^^^^ warning: feed_over_machine_limit
+G00 X48. Z6.
+G78 X39. Z-79. F14.
+G00 Z13.
+G78 X39. Z-79. F14.
 G00 X60.
 M30
 )"},

@@ -7,6 +7,7 @@
 #include "machine/whole_number.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace turnwright::checks::rules::feed_too_small_by_minute {
 
@@ -56,6 +57,31 @@ bool is_meant_by_the_revolution(std::span<const ToolOfSpan> tools, const ToolOfS
     return feeds >= 2 || std::any_of(tools.begin(), tools.end(), [&](const ToolOfSpan& other) {
                return &other != &tool && states_revolution(other);
            });
+}
+/// Codes by the minute under which several tools feed, all as for one revolution.
+std::vector<const Act*> wrong_everywhere(std::span<const ToolOfSpan> tools, std::optional<double> of_file) {
+    struct Under {
+        const Act* stated = nullptr;
+        std::size_t small = 0, in_tools = 0;
+        const ToolOfSpan* last = nullptr;
+        bool right = false;
+    };
+    std::vector<Under> found;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::feed_mode)) found.push_back({&act});
+            if (found.empty() || !is_asked(act)) continue;
+            Under& under = found.back();
+            const auto per_unit = mm_of(act, of_file);
+            under.right = under.right || !per_unit || act.feed * *per_unit >= least_mm_per_minute;
+            ++under.small;
+            if (under.last != &tool) ++under.in_tools;
+            under.last = &tool;
+        }
+    std::vector<const Act*> codes;
+    for (const Under& under : found)
+        if (!under.right && under.in_tools >= 2 && under.small >= 3) codes.push_back(under.stated);
+    return codes;
 }
 /// It is called several times, or a main program that goes round.
 bool is_run_again(std::span<const ToolOfSpan> tools, std::span<const ToolOfSpan> program) {
@@ -112,10 +138,19 @@ void file(const FileContext& context, Report& report) {
         });
     Place last_right, stated; // Under the mode that stands
     bool left_over_told = false;
+    std::vector<const Act*> everywhere;
+    const Act* told_of = nullptr;
+    bool sought = false;
+    const ToolOfSpan* behind = tools.data(); ///< The first that is not gone through
     for (const ToolOfSpan& tool : tools) {
         // The mode may be taken back in any; feeds by the minute stand in few.
         if (!last_right.act && !tool.work->by_minute) continue;
         context.reader().whole(machine::Whole::text);
+        if (!std::exchange(sought, true)) everywhere = wrong_everywhere(tools, of_file);
+        for (; behind < &tool; ++behind) // What was passed by may state the mode
+            for (const Act& act : behind->work->acts)
+                if (act.states(Group::feed_mode)) stated = {behind, &act};
+        behind = &tool + 1;
         bool told_here = false;
         for (const Act& act : tool.work->acts) {
             if (act.states(Group::feed_mode)) {
@@ -148,6 +183,19 @@ void file(const FileContext& context, Report& report) {
             }
             if (left_over || told_here) continue; // Once a tool
             told_here = true;
+            if (std::find(everywhere.begin(), everywhere.end(), stated.act) != everywhere.end()) {
+                if (std::exchange(told_of, stated.act) == stated.act) continue;
+                report_at_code(report, context.reader(), stated.tool->place(*stated.act),
+                               Meaning::feed_per_minute)
+                    .message(
+                        said("{} makes all feeds from here on feeds by the minute, and all are of a size "
+                             "for one revolution: F{} is {} {} a minute, where the tool stands and rubs. "
+                             "Write {}.",
+                             code(context.settings(), Meaning::feed_per_minute), written(act.feed),
+                             spoken(act.feed), *per_unit > 1 ? "in" : "mm", per_rev))
+                    .related(tool.place(act), said("the first such feed"));
+                continue;
+            }
             if (is_meant_by_the_revolution(tools, tool, act, stated.tool, stated.act, *per_unit)) {
                 const std::string per_minute = code(context.settings(), Meaning::feed_per_minute);
                 report_at_code(report, context.reader(), stated.tool->place(*stated.act),
@@ -183,7 +231,7 @@ extern const Check check{
         "before, "
         "it is told there, where the mode was to be taken back. Where the tool states the mode itself and "
         "all its "
-        "feeds are as small, the code is told.",
+        "feeds are as small, or where all feeds of several tools are, the code is told.",
     .file = file,
     .examples =
         {
@@ -235,6 +283,24 @@ G96 S180 M03
 G00 X.6 Z-1.
 G01 X.15 F.002
 X-.01 F.0015
+M30
+)"},
+            // All tools under one code.
+            {System::B, R"(
+G20 G40
+G90 G94
+;   ^^^ warning: feed_too_small_by_minute
+T0101
+G97 S800 M03
+G00 X3.2 Z0
+G01 X-.06 F.01
+G00 X3.1 Z.1
+G01 Z-1. F.012
+T0202
+G97 S800 M03
+G00 X0 Z.2
+G01 Z-1.75 F.005
+G00 Z.2
 M30
 )"},
             {System::B, R"(

@@ -13,7 +13,31 @@ namespace {
 constexpr double least_mm_per_rev = 0.002, most_mm_per_rev = 0.015;
 constexpr double usual_diameter_mm = 20, usual_nose_mm = 0.4;
 
+/// "0.0002", as far as it is written.
+std::string spoken_fine(double number) {
+    return fmt::format("{:.6g}", number);
+}
+
+/// Less than any edge takes off or any drive holds, in both units.
+constexpr double nothing_mm_per_rev = 0.0015;
+/// A feed that is next to nothing, in a block of its own or of a cut.
+void look_at_nothing(const SequenceContext& context, Report& report) {
+    for (const Step& step : context.steps) {
+        const machine::Value& feed = step.after->feed;
+        if (!cuts_at_feed(step) || !feed.known() || feed.number <= 0 || !step.is(Meaning::feed_per_rev))
+            continue;
+        const auto mm = to_mm(feed.number, step.of(Group::units));
+        if (!mm || *mm > nothing_mm_per_rev || !find_letter(context.reader, step.place, 'F')) continue;
+        report.at_letter(step.place, 'F')
+            .message(
+                said("F{0} is {0} {1} a turn: nothing is cut so thin, the edge rubs and a millimetre takes "
+                     "{2:.0f} turns. Are noughts too many behind the point?",
+                     spoken_fine(feed.number), step.is(Meaning::inch) ? "in" : "mm", 1 / *mm));
+    }
+}
+
 void sequence(const SequenceContext& context, Report& report) {
+    look_at_nothing(context, report);
     const Step* first = nullptr;
     double largest_mm = 0;
     for (const Step& step : context.steps) {
@@ -62,6 +86,26 @@ extern const Check check{
     .sequence = sequence,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G01 Z-20. F0.0002
+;         ^^^^^^^ warning: feed_too_small_by_revolution
+X52. F.2
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S800 M03
+G00 X2. Z.1
+G01 Z-.8 F.008
+X2.1 F.00002
+;    ^^^^^^^ warning: feed_too_small_by_revolution
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

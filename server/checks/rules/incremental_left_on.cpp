@@ -76,9 +76,63 @@ void look_at(const FileContext& context, Report& report, std::span<const ToolOfS
     }
 }
 
+/// A program called comes in with G90 and goes back with its own G91, and behind every call the next move
+/// goes by it.
+void look_at_called(const FileContext& context, std::span<const ToolOfSpan> tools,
+                    std::span<const ToolOfSpan> called, Report& report) {
+    constexpr int digits_of_number = 10000; // "P120304" is 0304 twelve times
+    const ToolOfSpan* back_in = nullptr;
+    const Act *stated = nullptr, *back = nullptr;
+    for (const ToolOfSpan& tool : called)
+        for (const Act& act : tool.work->acts) {
+            if (act.states(Group::distance)) {
+                if (!act.incremental) return;
+                if (!stated) stated = &act;
+            }
+            if (!back && act.returns) {
+                back = &act;
+                back_in = &tool;
+            }
+        }
+    if (!stated || !back) return;
+    std::size_t moves_on = 0;
+    bool called_now = false;
+    const machine::ProgramPart* program = nullptr;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != program) called_now = false;
+        program = tool.span->program;
+        for (const Act& act : tool.work->acts) {
+            if (called_now && act.states(Group::distance)) {
+                if (!act.incremental) return; // Taken back where it is called
+                called_now = false;
+            }
+            if (called_now && act.moves() && !is_return(act.motion) && !act.by_u && !act.by_w) {
+                ++moves_on;
+                called_now = false;
+            }
+            const ActWord* p = tool.work->word(act, 'P');
+            if (!act.calls_program || !p || !tool.work->has_code(act, 'M', 98)) continue;
+            if (static_cast<int>(p->number) % digits_of_number != called[0].span->program->number) continue;
+            called_now = true;
+        }
+    }
+    if (moves_on == 0) return;
+    const std::string on = code(context.settings(), Meaning::incremental),
+                      off = code(context.settings(), Meaning::absolute);
+    report.at(back_in->place(*back))
+        .message(said(
+            "{0} of this program is still in force when it goes back: behind {1} calls X and Z are added "
+            "to where the tool stands. Write {2} before the end of O{3:04}.",
+            on, moves_on, off, called[0].span->program->number))
+        .related(called[0].place(*stated), said("the incremental block"));
+}
+
 void file(const FileContext& context, Report& report) {
     if (context.settings().system == System::A) return;
     const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (program[0].span->program->is_subprogram) look_at_called(context, tools, program, report);
+    });
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(context, report, program); });
 }
 
@@ -98,6 +152,41 @@ extern const Check check{
     .file = file,
     .examples =
         {
+            {System::C, R"(
+O0100
+G71 G90 G95
+M98 P8100
+T0101
+G00 X50. Z2.
+G01 Z-20. F.2
+M98 P8100
+T0303
+G00 X48. Z2.
+G01 Z-20. F.2
+M30
+O8100
+G91 G28 X0
+G28 Z0
+M5
+M99
+;^^ warning: incremental_left_on
+)"},
+            {System::C, R"(
+O0100
+G71 G90 G95
+M98 P8100
+G90
+T0101
+G00 X50. Z2.
+G01 Z-20. F.2
+M98 P8100
+M30
+O8100
+G91 G28 X0
+G28 Z0
+M5
+M99
+)"},
             {System::B, R"(
 G20 G90 G95
 T0101

@@ -85,8 +85,9 @@ bool is_above(const Condition& condition) {
     return condition.relation == "GT" || condition.relation == "GE";
 }
 
-void tell(const Condition& condition, const Counter& counter, BlockPlace place, Report& report) {
-    if (counter.otherwise) return;
+void tell(const Condition& condition, const Counter& counter, BlockPlace place, bool never_taken,
+          Report& report) {
+    if (counter.otherwise || (never_taken && counter.step == 0)) return;
     const std::string held = fmt::format("{} {} {}", condition.variable, condition.relation, condition.limit);
     if (!counter.is_set) {
         // What is kept over programs a code of the machine may count, too.
@@ -98,6 +99,13 @@ void tell(const Condition& condition, const Counter& counter, BlockPlace place, 
         return;
     }
     if (!(is_below(condition) && counter.step <= 0) && !(is_above(condition) && counter.step >= 0)) return;
+    if (never_taken) {
+        report.at(place).message(said(
+            "This way back is never taken: {} would have to hold, it does not at the first time, and {} gets "
+            "{} at every turn. The blocks of the loop run once. Turn the comparison round.",
+            held, condition.variable, counter.step < 0 ? said("smaller") : said("larger")));
+        return;
+    }
     report.at(counter.place)
         .message(
             said("This loop never ends: it goes on while {}, and here {} gets {} at every turn. Turn the "
@@ -145,7 +153,7 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
     std::size_t looked_at = 0;
     for (auto at = reader.neighbour(place, true); at; at = reader.neighbour(*at, true)) {
         const std::string inside = statement_of(reader, *at);
-        if (inside == end) return tell(*condition, counter, place, report);
+        if (inside == end) return tell(*condition, counter, place, false, report);
         if (++looked_at > most_blocks || counter.otherwise) return;
         if (const auto over = jumps_over(inside, *condition, counter)) {
             at = label_behind(reader, *at, *over, end);
@@ -157,7 +165,7 @@ void look_at_while(BlockPlace place, const std::string& statement, Report& repor
     }
 }
 
-void look_at_jump(BlockPlace place, const std::string& statement, Report& report) {
+void look_at_jump(BlockPlace place, const std::string& statement, bool never_taken, Report& report) {
     const auto condition = condition_in(statement);
     const std::size_t label_at = statement.find("GOTO");
     if (!condition || label_at == std::string::npos) return;
@@ -176,18 +184,21 @@ void look_at_jump(BlockPlace place, const std::string& statement, Report& report
         if (starts_with('O')) return;
         read(statement_of(reader, *at), *at, *condition, counter);
         if (starts_with('N') && items.front().value == *label)
-            return tell(*condition, counter, place, report);
+            return tell(*condition, counter, place, never_taken, report);
     }
 }
 
 void block(const BlockView& view, Report& report) {
     const machine::FlowKind flow = view.reading.flow;
     const bool loops = flow == machine::FlowKind::loop_start;
-    if (!loops && flow != machine::FlowKind::jump && flow != machine::FlowKind::maybe_jump) return;
+    // IF with GOTO whose condition is known not to hold.
+    const bool never =
+        flow == machine::FlowKind::none && view.reading.condition.is(0) && view.reading.flow_target.known();
+    if (!loops && !never && flow != machine::FlowKind::jump && flow != machine::FlowKind::maybe_jump) return;
     const BlockPlace place{view.run_index, view.block};
     const std::string statement = statement_of(report.reader(), place);
     if (loops && statement.starts_with("WHILE")) look_at_while(place, statement, report);
-    if (!loops && statement.starts_with("IF")) look_at_jump(place, statement, report);
+    if (!loops && statement.starts_with("IF")) look_at_jump(place, statement, never, report);
 }
 
 } // namespace
@@ -196,14 +207,17 @@ extern const Check check{
     .id = "loop_never_ends",
     .family = Family::flow,
     .severity = Severity::warning,
-    .title = "Loop that never ends",
-    .documentation = "WHILE, or IF with a GOTO back, goes on while a variable is below or above a value, and "
-                     "inside the loop "
-                     "nothing changes that variable, or a step changes it the other way. The machine repeats "
-                     "the blocks until "
-                     "somebody stops it: the same cut in air, or a step too deep at every turn. Loops with "
-                     "jumps, calls or a "
-                     "second loop inside are not looked at.",
+    .title = "Loop that never ends, or never begins again",
+    .documentation =
+        "WHILE, or IF with a GOTO back, goes on while a variable is below or above a value, and "
+        "inside the loop "
+        "nothing changes that variable, or a step changes it the other way. The machine repeats "
+        "the blocks until "
+        "somebody stops it: the same cut in air, or a step too deep at every turn. A "
+        "GOTO back that does not hold at the first time, while the variable goes away from it, is "
+        "told, too: the loop is run once. Loops with "
+        "jumps, calls or a "
+        "second loop inside are not looked at.",
     .block = block,
     .examples =
         {
@@ -231,6 +245,34 @@ N5G0X#1
 G1Z-44.8F.25
 G0Z2.
 END1
+M30
+)"},
+            // The way back is not taken once.
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S500 M03
+G00 X52. Z-42.
+#120=50.
+N480 #120=#120-2.
+G01 X#120 F0.08
+G00 X[#120+1.]
+IF[#120LT40.]GOTO480
+;^^^^^^^^^^^^^^^^^^^ warning: loop_never_ends
+G00 X120.
+M30
+)"},
+            {System::B, R"(
+G21 G90 G95
+T0505
+G97 S500 M03
+G00 X52. Z-42.
+#120=50.
+N480 #120=#120-2.
+G01 X#120 F0.08
+G00 X[#120+1.]
+IF[#120GT40.]GOTO480
+G00 X120.
 M30
 )"},
             {System::A, R"(

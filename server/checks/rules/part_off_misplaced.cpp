@@ -79,11 +79,25 @@ void widen_by_grooves(const Workpiece& part, const Work& blade, double z, Hole& 
     }
 }
 
+/// It bores past this Z: what a drill has left there is gone.
+bool bores_past(const Work& work, double z) {
+    return work.where == Work::Where::inside && !is_blade(work) &&
+           std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+               return leg.cuts() && leg.known && leg.kind != Leg::Kind::thread &&
+                      std::min(leg.from.z_mm, leg.to.z_mm) < z && std::max(leg.from.z_mm, leg.to.z_mm) > z;
+           });
+}
+
 Hole hole_at(const WorksContext& context, const Workpiece& part, const Work& blade, double z) {
     Hole hole;
     if (const auto bore = part.bore.at(z)) hole.x_radius = *bore;
+    bool bore_not_known = false;
     for (const Work* work : part.works) {
         if (work == &blade) break;
+        if (bores_past(*work, z)) hole.drilled_unknown = bore_not_known;
+        bore_not_known =
+            bore_not_known || std::any_of(work->legs.begin(), work->legs.end(),
+                                          [](const Leg& leg) { return leg.cuts() && !leg.known; });
         hole.drilled_unknown =
             hole.drilled_unknown || std::any_of(work->legs.begin(), work->legs.end(),
                                                 [](const Leg& leg) { return leg.cuts() && !leg.known; });
@@ -152,6 +166,18 @@ bool is_last_and_behind_all(const Workpiece& part, const PartOff& off) {
     return off.leg->to.x_radius_mm < deeper_than_grooves * outermost;
 }
 
+/// The last tool of all breaks the edge and goes on in there, to a thin ring round the bore.
+bool leaves_thin_ring(const Workpiece& part, const PartOff& off, const Hole& hole) {
+    constexpr double thin_mm = 1, same_place_mm = 0.1;
+    const Work& work = *off.work;
+    if (&work != part.works.back() || hole.x_radius <= 0) return false;
+    if ((off.leg->to.x_radius_mm - hole.x_radius) * work.unit_mm > thin_mm) return false;
+    return std::any_of(work.legs.begin(), work.legs.end(), [&](const Leg& leg) {
+        return leg.kind == Leg::Kind::feed && leg.known && leg.dx() < 0 && leg.dz() < 0 &&
+               std::abs(leg.to.z_mm - off.leg->to.z_mm) * work.unit_mm < same_place_mm;
+    });
+}
+
 /// It stops where it would be through a bore that ends in front of it.
 std::optional<Point> bore_missed(const Workpiece& part, const PartOff& off) {
     constexpr double most_beyond_mm = 2, least_behind_mm = 0.5, most_behind_mm = 8;
@@ -205,10 +231,39 @@ const Leg* groove_beside_edge(const PartOff& off) {
     return grooves[0];
 }
 
+/// A groove of another blade that lies wholly behind the part-off, in the bar.
+void look_behind(const WorksContext& context, const Workpiece& part, const PartOff& off, Report& report) {
+    constexpr double behind_mm = 5, least_depth_mm = 0.5;
+    for (const Work* work : part.works) {
+        if (work == off.work) return;
+        if (work->driven_tool || work->where == Work::Where::inside || !is_blade(*work)) continue;
+        std::size_t in_front = 0;
+        const Leg* behind = nullptr;
+        for (const Leg& leg : work->legs) {
+            if (!is_plunge(leg) || leg.dx() >= 0 || -leg.dx() * work->unit_mm < least_depth_mm) continue;
+            if (leg.to.x_radius_mm <= off.leg->to.x_radius_mm) return; // It parts, too
+            if ((off.leg->to.z_mm - leg.to.z_mm) * work->unit_mm > behind_mm)
+                behind = behind ? behind : &leg;
+            else if (leg.to.z_mm > off.leg->to.z_mm)
+                ++in_front;
+        }
+        if (!behind || in_front == 0) continue;
+        report.at(context.spans[work->span].place(behind->block))
+            .message(said(
+                "This cuts a groove at {}, to {}, and the part is cut off at {}: it lies behind that, in "
+                "the bar. Is Z wrong, or the number of repeats?",
+                context.z(behind->to.z_mm), context.x(behind->to.x_radius_mm), context.z(off.leg->to.z_mm)))
+            .related(context.place(*off.work, *off.leg), said("the part-off"));
+        return;
+    }
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         const PartOff off = part_off_of(part);
         if (!off.leg) continue;
+        if (off.work == part.works.back() && off.leg->to.x_radius_mm < off.leg->from.x_radius_mm / 2)
+            look_behind(context, part, off, report);
         if (const Leg* opened = groove_beside_edge(off)) {
             const Leg* placed = opened;
             while (placed != off.work->legs.data() && !placed->moves_z) --placed;
@@ -229,6 +284,7 @@ void works(const WorksContext& context, Report& report) {
             const bool shown =
                 0 < x && x * work.unit_mm < pip_at_most_mm && x < 0.1 * off.leg->from.x_radius_mm;
             const bool named = shown || is_last_and_behind_all(part, off) ||
+                               leaves_thin_ring(part, off, hole) ||
                                names(notes_of(context, work.span), part_off_words);
             const auto bore =
                 named || work.tool == part.works.back()->tool ? bore_missed(part, off) : std::nullopt;
@@ -288,6 +344,97 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // A groove too many.
+            {System::C, R"(
+G71 G90 G95
+T0101
+G97 S800 M03
+G00 X58. Z2.
+G01 Z-52. F0.2
+X62.
+G28 U0 W0
+T0505
+G00 X60. Z-20.
+G01 X48. F0.06
+G00 X60.
+Z-30.
+G01 X48.
+G00 X60.
+Z-50.
+G01 X48.
+;^^^^^^^ warning: part_off_misplaced
+G00 X60.
+G28 U0 W0
+T0606
+G00 X62. Z-44.
+G01 X-0.8 F0.08
+G00 X70.
+M30
+)"},
+            // Drilled and bored, with no word of the drill's size: what is bored is known.
+            {System::B, R"(
+G20 G90 G95
+T0101
+G97 S2000 M3
+G0 X.85 Z0
+G1 X-.04 F.006
+G0 X.71 Z.1
+G1 Z-1.2 F.01
+X.8
+G0 X5. Z4.
+T0303
+G0 X0 Z.1
+G1 Z-1.3 F.006
+G0 Z.2
+G0 X5. Z4.
+T0505
+G0 X.3755 Z.1
+G1 Z-1.15 F.004
+X.35
+G0 Z.2
+X5. Z4.
+T0707
+G0 X.85 Z-1.094
+G1 X.58 F.004
+G0 X.72
+Z-1.064
+G1 X.66 Z-1.094 F.003
+X.43
+;^^^ warning: part_off_misplaced
+G0 X.85
+M30
+)"},
+            {System::C, R"(
+G70 G90 G95
+T0101
+G97 S2000 M3
+G0 X.85 Z0
+G1 X-.04 F.006
+G0 X.71 Z.1
+G1 Z-1.2 F.01
+X.8
+G0 X5. Z4.
+T0303
+G0 X0 Z.1
+G1 Z-1.3 F.006
+G0 Z.2
+G0 X5. Z4.
+T0505
+G0 X.3755 Z.1
+G1 Z-1.15 F.004
+X.35
+G0 Z.2
+X5. Z4.
+T0707
+G0 X.85 Z-1.094
+G1 X.58 F.004
+G0 X.72
+Z-1.064
+G1 X.66 Z-1.094 F.003
+X.34
+G0 X.85
+M30
+)"},
             // The blade, 3 or 4 wide, reaches into the bore; the drill is one of the tool list.
             {System::A, R"(
 (T1 TURN - T3 DRILL D22 - T4 BORING BAR - T6 PART OFF 4 WIDE)

@@ -1,5 +1,7 @@
 // A part-off whose Z is the length of the part, with a blade that is set on its edge at the chuck.
+#include "checks/noted_tool.h"
 #include "checks/rule.h"
+#include "checks/slips.h"
 #include "checks/tool_notes.h"
 #include "language/said.h"
 
@@ -86,6 +88,34 @@ const Act* deepest_plunge(const Acts& work) {
     return found;
 }
 
+/// Where Z was given: the approach that the plunge starts from.
+const Act& given_by(const Acts& work, const Act& plunge) {
+    const Act* given = &plunge;
+    for (const Act& act : work.acts) {
+        if (&act == &plunge) break;
+        if (act.moves_z && act.to_z == plunge.from_z) given = &act;
+    }
+    return *given;
+}
+
+/// Length and width of the notes make the Z of the part-off with two digits of it changed over.
+struct Swapped {
+    double length = 0, width = 0, meant = 0;
+};
+std::optional<Swapped> digits_swapped(const std::vector<ToolOfSpan>& tools, const ToolNotes& notes,
+                                      const std::vector<double>& lengths, const Act& plunge) {
+    const auto mm = mm_of(plunge, unit_of_file(tools));
+    if (!mm) return std::nullopt;
+    for (const auto* texts : {&notes.own, &notes.listed})
+        for (const std::string& text : *texts)
+            if (const auto width = tool_by_note(text, *mm).tool.width_mm)
+                for (double length : lengths)
+                    if (const double meant = length + *width / *mm;
+                        slip_between(plunge.from_z, -meant) == Slip::digits_swapped)
+                        return Swapped{length, *width / *mm, -meant};
+    return std::nullopt;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     for (const ToolOfSpan& tool : tools) {
@@ -96,15 +126,19 @@ void file(const FileContext& context, Report& report) {
         if (!is_set_at_chuck(notes)) continue;
         auto lengths = lengths_in(notes.own, true);
         if (lengths.empty()) lengths = lengths_in(notes.head, false);
+        if (const auto slip = digits_swapped(tools, notes, lengths, *plunge)) {
+            report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z')
+                .message(said(
+                    "The notes give the part a length of {} and the blade a width of {}, set on its edge "
+                    "at the chuck: that makes Z{}, and Z{} stands here, with two digits changed over. The "
+                    "part is cut in two. Write Z{}.",
+                    written(slip->length), written(slip->width), written(slip->meant),
+                    written(plunge->from_z), written(slip->meant)));
+            continue;
+        }
         for (double length : lengths) {
             if (std::abs(length + plunge->from_z) > 1e-3 * length) continue;
-            // Where Z was given: the approach that the plunge starts from.
-            const Act* given = plunge;
-            for (const Act& act : tool.work->acts) {
-                if (&act == plunge) break;
-                if (act.moves_z && act.to_z == plunge->from_z) given = &act;
-            }
-            report.at_letter(tool.place(*given), 'Z')
+            report.at_letter(tool.place(given_by(*tool.work, *plunge)), 'Z')
                 .message(said(
                     "Z{} is the length {} of the part, and a note says that the blade is set on its edge at "
                     "the "
@@ -127,10 +161,37 @@ extern const Check check{
         "A note says that the blade is set on its left edge, at the chuck, and the part-off goes to exactly "
         "the "
         "length that a note gives the part (LONG, LENGTH): the whole width of the blade is then cut from the "
-        "part. With this edge Z is the length and the width.",
+        "part. With this edge Z is the length and the width; where the width is noted, too, a Z that is this "
+        "sum "
+        "with two digits changed over is told.",
     .file = file,
     .examples =
         {
+            {System::B, R"(
+(BALL HANDLE, BAR DIA 45, 72 LONG)
+(T05 PART OFF 4 MM LEFT EDGE)
+G21 G90 G95
+T0505
+G97 S900 M03
+G00 X49. Z-67.
+;       ^^^^ warning: part_off_without_width
+G01 X20. F0.08
+X-0.4 F0.04
+G00 X49.
+M30
+)"},
+            {System::B, R"(
+(BALL HANDLE, BAR DIA 45, 72 LONG)
+(T05 PART OFF 4 MM LEFT EDGE)
+G21 G90 G95
+T0505
+G97 S900 M03
+G00 X49. Z-76.
+G01 X20. F0.08
+X-0.4 F0.04
+G00 X49.
+M30
+)"},
             {System::A, R"(
 (T9 PART-OFF 3 WIDE LEFT EDGE)
 G21 G99

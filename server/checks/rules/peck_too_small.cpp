@@ -49,9 +49,44 @@ void look_at_shift(const ToolOfSpan& tool, const Act& act, double per_unit, Repo
                       per_unit > 1 ? "in" : "mm"));
 }
 
+/// The only peck of a program that has a point, where the others count in least increments.
+void look_at_point(const FileContext& context, std::span<const ToolOfSpan> tools,
+                   std::optional<double> of_file, Report& report) {
+    const ToolOfSpan* in = nullptr;
+    const Act* odd = nullptr;
+    const ActWord *word = nullptr, *other = nullptr;
+    for (const ToolOfSpan& tool : tools)
+        for (const Act& act : tool.work->acts) {
+            const bool pecks = act.motion == MotionKind::drill_cycle || act.motion == MotionKind::peck_cycle;
+            const ActWord* q = pecks && !act.taps() ? tool.work->word(act, 'Q') : nullptr;
+            if (!q || q->number == 0) continue;
+            if (!q->has_point) {
+                other = q;
+                continue;
+            }
+            if (odd) return;
+            in = &tool;
+            odd = &act;
+            word = q;
+        }
+    const auto per_unit = odd && other ? mm_of(*odd, of_file) : std::nullopt;
+    if (!per_unit) return;
+    const shop::Machine& machine = context.settings().machine;
+    const double step = *per_unit > 1 ? machine.least_increment_inch : machine.least_increment_mm;
+    report.at_letter(in->place(*odd), 'Q')
+        .message(
+            said("Q{} has a point, and the other pecks of this program have none (Q{:.0f}): where Q counts "
+                 "in {} {} the control alarms, or pecks by next to nothing. Write Q{:.0f}.",
+                 written(word->number), other->number / step, written(step), *per_unit > 1 ? "in" : "mm",
+                 word->number / step));
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at_point(context, program, of_file, report);
+    });
     for (const ToolOfSpan& tool : tools)
         for (const Act& act : tool.work->acts) {
             if (act.motion != MotionKind::drill_cycle && act.motion != MotionKind::peck_cycle) continue;
@@ -90,17 +125,46 @@ extern const Check check{
     .family = Family::cycles,
     .severity = Severity::warning,
     .title = "Peck of a few hundredths",
-    .documentation = "The peck of a drilling or grooving cycle is so small that hundreds of them share the "
-                     "depth: more than "
-                     "150, or more than 30 thinner than 0.06 mm, or less than a fifteenth of the drill's "
-                     "diameter where a note "
-                     "tells it. The word counts in least increments and a digit "
-                     "was lost, or it "
-                     "was written in whole units. The step from one plunge to the next is held to the same: "
-                     "50 steps or more thinner than 0.1 mm.",
+    .documentation =
+        "The peck of a drilling or grooving cycle is so small that hundreds of them share the "
+        "depth: more than "
+        "150, or more than 30 thinner than 0.06 mm, or less than a fifteenth of the drill's "
+        "diameter where a note "
+        "tells it. The word counts in least increments and a digit "
+        "was lost, or it "
+        "was written in whole units. The step from one plunge to the next is held to the same: "
+        "50 steps or more thinner than 0.1 mm. One Q with a point among others that have none is told, too.",
     .file = file,
     .examples =
         {
+            // The others have no point.
+            {System::A, R"(
+G21 G99
+T0303
+G97 S1200 M03
+G00 X0 Z5.
+G83 Z-40. Q6. F.15
+;         ^^^ warning: peck_too_small
+G80
+T0505
+G00 X0 Z5.
+G83 Z-30. Q4000 F.12
+G80
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0303
+G97 S1200 M03
+G00 X0 Z.2
+G83 Z-1.4 Q.25 F.006
+G80
+T0505
+G00 X0 Z.2
+G83 Z-1.2 Q.16 F.005
+G80
+M30
+)"},
             {System::A, R"(
 G21 G99
 N145 (DRILL 24 THROUGH)

@@ -57,6 +57,27 @@ std::optional<Call> odd_repeat(const FileContext& context, const std::vector<Too
     return odd;
 }
 
+bool gives_m99(const machine::Reader& reader, BlockPlace place) {
+    const auto items = reader.items(place);
+    return std::any_of(items.begin(), items.end(), [](const syntax::Item& item) {
+        return item.is_word() && item.letter == 'M' && item.value == 99;
+    });
+}
+std::string first_note(const machine::Reader& reader, BlockPlace place) {
+    for (const syntax::Item& item : reader.items(place))
+        if (item.kind == syntax::ItemKind::note) return std::string(reader.line(place).text_of(item));
+    return {};
+}
+/// A call of another program with the title of the one that is never called as its note.
+std::optional<Call> call_by_title(const FileContext& context, const std::vector<Call>& calls,
+                                  const machine::ProgramPart& never) {
+    const std::string title = first_note(context.reader(), never.first);
+    if (title.empty()) return std::nullopt;
+    for (const Call& call : calls)
+        if (first_note(context.reader(), call.place) == title) return call;
+    return std::nullopt;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto& programs = context.outline().programs;
     if (programs.size() < 3 || programs.front().is_subprogram) return;
@@ -75,13 +96,14 @@ void file(const FileContext& context, Report& report) {
             ++used;
             continue;
         }
-        if (!programs[i].is_subprogram || programs[i].number <= 0) return; // Another main program
+        const bool comes_back = programs[i].end && gives_m99(context.reader(), *programs[i].end);
+        if (!comes_back || programs[i].number <= 0) return; // Another main program
         never = &programs[i];
         ++found;
     }
     if (found != 1 || used == 0) return; // A file of many is a library
     const auto tools = tools_of(context);
-    if (const auto odd = odd_repeat(context, tools, *calls)) {
+    if (const auto odd = never->is_subprogram ? odd_repeat(context, tools, *calls) : std::nullopt) {
         report.at_letter(odd->place, 'P')
             .severity(Severity::warning)
             .message(said("O{0:04} is called several times in a row, and it cuts nothing and moves "
@@ -91,6 +113,16 @@ void file(const FileContext& context, Report& report) {
             .related(never->first, fmt::format("O{:04}", never->number));
         return;
     }
+    if (const auto named = call_by_title(context, *calls, *never)) {
+        report.at_letter(named->place, 'P')
+            .severity(Severity::warning)
+            .message(said("The note of this call is the title of O{0:04}, and O{1:04} is called: that runs "
+                          "instead, and nothing calls O{0:04}. Write P{0:04}.",
+                          never->number, named->number))
+            .related(never->first, fmt::format("O{:04}", never->number));
+        return;
+    }
+    if (!never->is_subprogram) return; // It calls tools, and may run bar after bar by itself
     report.at(never->first)
         .message(said("Nothing in this file calls O{:04}: what it cuts is not made. Is the number of a "
                       "call wrong, or is a call lost?",
@@ -106,8 +138,9 @@ extern const Check check{
     .title = "Subprogram that nothing calls",
     .documentation =
         "Of the subprograms that stand behind a main program in its file one is called by nothing: a call is "
-        "lost, or its number is wrong. Where another call repeats a program that cuts nothing, that call is "
-        "told. A file with several programs that nothing calls is a library, and one with a computed call "
+        "lost, or its number is wrong. Where another call repeats a program that cuts nothing, or carries "
+        "the title of this one as its note, that call is told. A file with several programs that nothing "
+        "calls is a library, and one with a computed call "
         "may call any; nothing is said of them.",
     .file = file,
     .examples =
@@ -130,6 +163,43 @@ O1602
 G00 W-8.
 G01 X18. F.06
 G00 X24.
+M99
+)"},
+            {System::B, R"(
+O1600
+G21 G90 G95
+M98 P1602 (ONE PART)
+;   ^^^^^ warning: program_never_called
+M98 P1602 (PULL BAR)
+M30
+O1601 (ONE PART)
+T0505
+G00 X24. Z-2.
+G01 X18. F.06
+G00 X60.
+Z20.
+M99
+O1602 (PULL BAR)
+T0606
+G00 X0 Z1.
+M99
+)"},
+            {System::A, R"(
+O1600
+G21 G99
+M98 P1601 (ONE PART)
+M98 P1602 (PULL BAR)
+M30
+O1601 (ONE PART)
+T0505
+G00 X24. Z-2.
+G01 X18. F.06
+G00 X60.
+Z20.
+M99
+O1602 (PULL BAR)
+T0606
+G00 X0 Z1.
 M99
 )"},
             {System::B, R"(

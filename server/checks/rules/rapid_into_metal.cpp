@@ -412,6 +412,24 @@ G00 X1.5
 G28 U0 W0
 M30
 )"},
+            // Bored by a cycle, and left through the wall.
+            {System::A, R"(
+G21 G99
+T0707
+G97 S400 M03
+G00 X36. Z3.
+G90 X41. Z-66. F0.2
+X43.5
+X44.6
+G00 G41 X53.012
+G01 X45.012 Z-1. F0.1
+Z-66.
+X42.
+G40 G00 X150.
+;       ^^^^^ warning: rapid_into_metal
+G28 U0 W0
+M30
+)"},
             // A groove in the face beside a bored hub: each plunge goes out again along Z.
             {System::C, R"(
 G71 G90 G95

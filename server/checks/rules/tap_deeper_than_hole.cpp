@@ -24,6 +24,21 @@ bool makes_hole(const ToolOfSpan& tool, const Act& act) {
            (act.motion == MotionKind::feed && act.from_x == 0 && act.to_x == 0 && act.moves_z);
 }
 
+/// A cut toward the centre farther back than the hole: the part is cut off there, and the hole ends before
+/// it.
+const Act* cut_off_behind(std::span<const ToolOfSpan> tools, const Hole& hole) {
+    constexpr float goes_in = 0.5F;
+    for (const ToolOfSpan& tool : tools) {
+        if (tool.span->program != hole.tool->span->program || &tool <= hole.tool) continue;
+        for (const Act& act : tool.work->acts)
+            if (act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
+                known(act.to_x) && act.to_x < goes_in * act.from_x && act.from_z < hole.act->to_z &&
+                known(act.from_z))
+                return &act;
+    }
+    return nullptr;
+}
+
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
     const auto of_file = unit_of_file(tools);
@@ -44,6 +59,17 @@ void file(const FileContext& context, Report& report) {
             const double diameter = drill ? *drill->diameter_mm(*per_unit) / *per_unit : 0;
             // A flat bottom is the best case: less than that no hole leaves.
             if (act.to_z > hole.act->to_z + 0.1 * diameter) continue;
+            // A tap that is to go through, too, shows that the hole is the one that is wrong.
+            if (const Act* off = cut_off_behind(tools, hole); off && act.to_z < off->from_z) {
+                report.at_letter(hole.tool->place(*hole.act), 'Z')
+                    .message(
+                        said("This hole ends at Z{} with its point, the tap goes to Z{}, and the part is "
+                             "cut off at Z{}: the tap meets the bottom and breaks, and the hole does not "
+                             "come through. Is a digit of Z wrong here?",
+                             written(hole.act->to_z), written(act.to_z), written(off->from_z)))
+                    .related(tool.place(act), said("the tap"));
+                continue;
+            }
             const std::string full =
                 drill ? said(" Its full diameter ends at about Z{}.",
                              written(std::round((hole.act->to_z +
@@ -72,7 +98,8 @@ extern const Check check{
         "thread "
         "in the full diameter only, which ends above the point (about 0.3 diameters at 118 degrees), and "
         "needs "
-        "room for its own lead-in and the chips. A note that calls the hole a through hole keeps this quiet.",
+        "room for its own lead-in and the chips. A note that calls the hole a through hole keeps this quiet. "
+        "Where the tap goes past the Z that the part is cut off at, the drill is told, not the tap.",
     .file = file,
     .examples =
         {
@@ -108,6 +135,28 @@ G00 X0 Z.4
 G84 Z-.9 F.0625
 ;   ^^^^ warning: tap_deeper_than_hole
 G80
+M30
+)"},
+            // What the part-off shows of the hole.
+            {System::A, R"(
+G20 G99
+T0404
+G97 S900 M3
+G0 X0 Z.3
+G83 Z-1.25 Q2500 F.006
+;   ^^^^^^ warning: tap_deeper_than_hole
+G80
+T0606
+G97 S300 M3
+G0 X0 Z.5
+G84 Z-1.55 F.0769
+G80
+G0 X6. Z4.
+T0808
+G97 S900 M3
+G0 X1.4 Z-1.375
+G1 X.4 F.003
+G0 X6.
 M30
 )"},
             {System::B, R"(

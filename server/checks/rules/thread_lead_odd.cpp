@@ -208,6 +208,25 @@ extern const Check check{
         {
             {System::A, R"(
 G21 G99
+T0404
+G97 S500 M03
+G00 X0. Z6.
+G84 Z-20. F1.25 (M10)
+;         ^^^^^ warning: thread_lead_odd
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
+T0404
+G97 S500 M03
+G00 X0. Z6.
+G84 Z-20. F1.5 (M10)
+G80
+M30
+)"},
+            {System::A, R"(
+G21 G99
 N1 (THREAD M16X1.5)
 T0505
 G97 S1000 M03

@@ -97,6 +97,21 @@ std::optional<Heights> heights_of(const Profile& blank, const Thread& thread) {
     return Heights{*front, *end};
 }
 
+std::string what_is(bool inside) {
+    return std::string(inside ? said("bored") : said("turned"));
+}
+
+/// What the cycle itself gives as the height of its thread, in program units.
+std::optional<double> height_in_cycle(const WorksContext& context, const Work& work, const Leg& pass) {
+    if (!pass.of_cycle) return std::nullopt;
+    const BlockPlace place = context.place(work, pass);
+    if (const syntax::Item* k = find_letter(context.reader, place, 'K'))
+        return k->has_point ? std::optional(std::abs(k->value)) : std::nullopt;
+    const syntax::Item* p = find_letter(context.reader, place, 'P');
+    if (!p || p->has_point || p->value <= 0 || !find_letter(context.reader, place, 'Q')) return std::nullopt;
+    return p->value * (work.unit_mm > 1 ? 1e-4 : 1e-3);
+}
+
 void look_at_blank(const WorksContext& context, const Workpiece& part, const Work& work, Report& report) {
     const auto thread = thread_of(work);
     if (!thread || thread->last->dz() >= 0) return;
@@ -120,9 +135,25 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
     }
     const double height = (heights->at_front + heights->at_end) / 2;
     const double low = (least_height * pitch - height) * mm, high = (height - most_height * pitch) * mm;
-    if (std::max(low, high) < 1e-3) return;
+    if (std::max(low, high) < 1e-3) {
+        constexpr double least_unlike = 0.25, least_unlike_mm = 0.1;
+        const auto given = height_in_cycle(context, work, *thread->last);
+        if (!given || std::abs(height - *given) * mm < least_unlike_mm ||
+            std::abs(height - *given) < least_unlike * *given || std::abs(thread->last->dx()) > 1e-6)
+            return;
+        const double fits =
+            thread->last->to.x_radius_mm + (thread->inside ? *given - height : height - *given);
+        context.at(report, work, *thread->last, "XU")
+            .message(said(
+                "The cycle gives its thread a height of {}, and {} stands {} from the blank as it is {}: "
+                "the two do not agree, and the thread comes out of gauge. With this height it would be "
+                "{}.",
+                told(*given), context.x(thread->last->to.x_radius_mm), told(height), what_is(thread->inside),
+                context.x(std::round(fits * 1e4) / 1e4)));
+        return;
+    }
     if (height * mm < -4 * pitch * mm) return; // Cut for something else
-    const std::string what = thread->inside ? said("bored") : said("turned");
+    const std::string what = what_is(thread->inside);
     context.at(report, work, *thread->last, "XU")
         .message(low > 0
                      ? said("The blank is {} so that the last pass takes {} on radius, {} of the pitch {}: "
@@ -135,13 +166,30 @@ void look_at_blank(const WorksContext& context, const Workpiece& part, const Wor
                             told(height), told(height / pitch), told(pitch)));
 }
 
-/// Behind a pass the tool goes on in the direction it came in: into the wall.
+/// The way back in Z along the pass that was just cut, with no way off it in X.
+bool goes_back_in_groove(const Leg& pass, const Leg& out) {
+    constexpr double same = 1e-6, most_of_it = 0.5;
+    return out.kind == Leg::Kind::rapid && out.known && !out.of_cycle && std::abs(out.dx()) < same &&
+           std::abs(pass.dx()) < same && out.dz() * pass.dz() < 0 &&
+           std::abs(out.dz()) > most_of_it * std::abs(pass.dz()) && pass.from.x_radius_mm > 0 &&
+           pass.to.z_mm < 0;
+}
+
+/// Behind a pass the tool goes on in the direction it came in, into the wall, or back along its own groove.
 void look_at_ways_out(const WorksContext& context, const Work& work, Report& report) {
     const Leg* infeed = nullptr;
     for (const Leg& leg : work.legs) {
         if (leg.kind == Leg::Kind::rapid && leg.known && leg.dx() != 0) infeed = &leg;
         if (leg.kind != Leg::Kind::thread || leg.of_cycle || !leg.known || leg.dz() == 0) continue;
         const Leg* out = next_of(work, leg);
+        if (out && goes_back_in_groove(leg, *out)) {
+            context.at(report, work, *out, "ZW")
+                .message(
+                    said("Behind the pass the tool goes back along Z at {}, as deep as it has cut: the rapid "
+                         "drags the insert through the thread. Go off it in X in a block before.",
+                         context.x(out->from.x_radius_mm)));
+            return;
+        }
         const bool in_metal = out && out->kind == Leg::Kind::rapid && out->known && !out->of_cycle &&
                               infeed && infeed->to.x_radius_mm == leg.from.x_radius_mm &&
                               infeed->dx() * out->dx() > 0;
@@ -158,7 +206,7 @@ void look_at_ways_out(const WorksContext& context, const Work& work, Report& rep
 
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
-        if (part.outside.empty()) continue;
+        if (part.outside.empty() && part.bore.empty()) continue;
         for (const Work* work : part.works) {
             if (work->driven_tool) continue;
             look_at_blank(context, part, *work, report);
@@ -177,11 +225,75 @@ extern const Check check{
     .documentation =
         "By the program's own cuts the blank stands far higher over the root of the thread than threads are "
         "high, or hardly at all, or the two taper differently: X of the thread or of its blank has a wrong "
-        "digit. A pass that is left in the direction the tool came in is told, too: it runs into the wall at "
-        "rapid. Threads are 0.5 to 0.9 of their pitch high; bounds are wide around that.",
+        "digit. A height that a cycle gives and the blank does not leave is told, and a pass that is left in "
+        "the "
+        "direction the tool came in, into the wall, or back along Z through its own groove. Threads are 0.5 "
+        "to 0.9 of their pitch high; bounds are wide around that.",
     .works = works,
     .examples =
         {
+            // The way off the groove is lost.
+            {System::A, R"(
+G21 G99
+T0101
+G97 S900 M03
+G00 X31.85 Z2.
+G01 Z-50. F0.2
+G00 X60.
+T0707
+G97 S200 M03
+G00 X36. Z6.
+X30.
+G32 Z-40. F2.
+G00 Z6.
+;   ^^^ warning: thread_unlike_blank
+X29.5
+G32 Z-40. F2.
+G00 X36.
+M30
+)"},
+            // Bore and height give another X.
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z.2
+G01 Z-1.2 F.005
+G00 Z.2
+T0404
+G00 X1.918 Z.1
+G01 Z-.9 F.005
+X1.85
+G00 Z.2
+T1010
+G97 S700 M03
+G00 X1.8 Z.25
+G76 P020060 Q20 R.001
+G76 X2.04 Z-.82 P430 Q90 F.083333
+;   ^^^^^ warning: thread_unlike_blank
+G00 Z.3
+M30
+)"},
+            {System::B, R"(
+G20 G90 G95
+T0202
+G97 S800 M03
+G00 X0 Z.2
+G01 Z-1.2 F.005
+G00 Z.2
+T0404
+G00 X1.918 Z.1
+G01 Z-.9 F.005
+X1.85
+G00 Z.2
+T1010
+G97 S700 M03
+G00 X1.8 Z.25
+G76 P020060 Q20 R.001
+G76 X2.004 Z-.82 P430 Q90 F.083333
+G00 Z.3
+M30
+)"},
             {System::A, R"(
 G21 G99
 T0101

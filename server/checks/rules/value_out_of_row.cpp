@@ -86,10 +86,11 @@ public:
         for (const Act& act : tool_.work->acts) {
             if (act.calls_tool || act.deleted || is_return(act.motion) ||
                 act.motion == MotionKind::contour_cycle) {
-                for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &stairs_}) end(*row);
+                for (Row* row : all_) end(*row);
                 continue;
             }
             cycle(act);
+            thread(act);
             if (!act.moves() || act.in_contour) continue;
             peck(act);
             plunge(act);
@@ -98,7 +99,7 @@ public:
             pass(act);
             was_rapid_ = act.motion == MotionKind::rapid;
         }
-        for (Row* row : {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &stairs_}) end(*row);
+        for (Row* row : all_) end(*row);
     }
 
 private:
@@ -161,6 +162,18 @@ private:
         cycles_.steps.push_back({&act, value});
     }
 
+    /// Passes of one threading cycle, to one Z.
+    void thread(const Act& act) {
+        if (act.motion != MotionKind::single_cycle || act.meaning != Meaning::single_threading) {
+            if (act.moves()) end(threads_);
+            return;
+        }
+        if (!threads_.steps.empty() && act.to_z != thread_z_) end(threads_);
+        thread_z_ = act.to_z;
+        if (act.by_u || act.by_w || act.incremental || !known(act.to_x)) return end(threads_);
+        if (act.moves_x) threads_.steps.push_back({&act, act.to_x});
+    }
+
     void pass(const Act& act) {
         if (act.motion == MotionKind::rapid && act.moves_x && !act.moves_z) to_x_ = &act;
         if (act.motion != MotionKind::feed || act.moves_x || !to_x_) return;
@@ -216,13 +229,15 @@ private:
         plunges_{'X', "the plunges around it go further in", {}},
         cycles_{'X', "the passes around it go one way", {}},
         passes_{'X', "the passes around it go one way", {}},
-        grooves_{'Z', "the grooves around it go one way", {}};
+        grooves_{'Z', "the grooves around it go one way", {}},
+        threads_{'X', "the passes around it go one way", {}};
     /// As far from each other as a staircase is wide, at most, of its radius.
     static constexpr double stair_share = 0.25;
     Row stairs_{'X', "the plunges beside it go one way", {}};
+    Row* const all_[7] = {&pecks_, &plunges_, &cycles_, &passes_, &grooves_, &threads_, &stairs_};
     double stair_z_ = 0, stair_way_ = 0;
     const Act* to_z_word_ = nullptr;
-    float groove_x_ = 0;
+    float groove_x_ = 0, thread_z_ = 0;
     const Act* to_x_ = nullptr;
     float from_z_ = 0, to_z_ = 0;
     bool was_rapid_ = false;
@@ -241,13 +256,49 @@ extern const Check check{
     .title = "One value that breaks its row",
     .documentation =
         "Pecks on the centre go deeper step by step, plunges at one Z go further in, and passes of one "
-        "length "
-        "go to smaller X, or to larger ones: four values or more, and without one of them the row would go "
+        "length, of a thread, too, go to smaller X, or to larger ones: four values or more, and without one "
+        "of them the row would go "
         "one way. The point slipped in it, a digit or the minus is lost, or two digits changed places: the "
         "drill goes far too deep in one peck, the pass takes all at once.",
     .file = file,
     .examples =
         {
+            // Passes of a thread.
+            {System::B, R"(
+G21 G90 G95
+T0707
+G97 S850 M03
+G00 X34. Z6.
+G78 X29.2 Z-28.5 F1.5
+X28.8
+X28.5
+X28.3
+X26.18
+;^^^^^ warning: value_out_of_row
+X28.16
+G00 X120.
+M30
+)"},
+            {System::A, R"(
+G20 G99
+T0707
+G97 S850 M03
+G00 X1.3 Z.2
+G92 X1.21 Z-.9 F.0625
+X1.19
+X1.18
+X1.175
+X1.173
+X1.173
+G00 Z.2313
+G92 X1.21 Z-.9 F.0625
+X1.19
+X1.18
+X1.175
+X1.173
+G00 X3.
+M30
+)"},
             // Grooves of one depth, and a staircase.
             {System::A, R"(
 G21 G99

@@ -78,6 +78,40 @@ const machine::Word* depth_by_wrong_letter(const BlockView& view, Meaning meanin
     return wrong;
 }
 
+/// U and W of a finishing cycle, as the roughing of the same contour has them: the block of that.
+std::optional<BlockPlace> roughing_with_same(const BlockView& view, const machine::Reader& reader) {
+    constexpr int as_far = 200;
+    const machine::Word *p = view.reading.word('P'), *q = view.reading.word('Q');
+    if (!p || !q || !(view.reading.word('U') || view.reading.word('W'))) return std::nullopt;
+    std::optional<BlockPlace> at = reader.neighbour({view.run_index, view.block}, false);
+    for (int i = 0; i < as_far && at; ++i, at = reader.neighbour(*at, false)) {
+        const auto same = [&](const machine::Word* word, char letter) {
+            const syntax::Item* item = find_letter(reader, *at, letter);
+            return word && item && item->value == word->item->value;
+        };
+        if (!same(p, 'P') || !same(q, 'Q')) continue;
+        for (char letter : {'U', 'W'}) {
+            const machine::Word* word = view.reading.word(letter);
+            if (word && (word->item->value == 0 || !same(word, letter))) return std::nullopt;
+        }
+        return at;
+    }
+    return std::nullopt;
+}
+bool finishes_with_allowance(const BlockView& view, const machine::Word& asked, Report& report) {
+    if (asked.code->meaning != Meaning::finish_cycle) return false;
+    if (!view.reading.word('U') && !view.reading.word('W')) return false;
+    const auto rough = roughing_with_same(view, report.reader());
+    if (!rough) return false;
+    report.at(view, *asked.item)
+        .message(
+            said("{0} stands with the allowance of the roughing cycle: a control that takes it leaves the "
+                 "same again on the part, others alarm or pass it over. Leave U and W out of {0}.",
+                 text_of(view, *asked.item)))
+        .related(*rough, said("the roughing"));
+    return true;
+}
+
 void block(const BlockView& view, Report& report) {
     const machine::Word* asked = nullptr;
     for (const machine::Word& word : view.reading.words) {
@@ -101,6 +135,7 @@ void block(const BlockView& view, Report& report) {
                           wrong->letter == 'W' ? 'U' : 'W'));
         return;
     }
+    if (finishes_with_allowance(view, *asked, report)) return;
     std::string letters;
     const machine::Word* first = nullptr;
     for (const machine::Word& word : view.reading.words) {
@@ -138,6 +173,20 @@ extern const Check check{
     .block = block,
     .examples =
         {
+            {System::A, R"(
+G21 G99
+T0101
+G97 S800 M03
+G00 X50. Z2.
+G71 U2. R.5
+G71 P10 Q20 U.4 W.1 F.3
+N10 G00 X30.
+G01 Z-20. F.1
+N20 X50.
+G70 P10 Q20 U.4 W.1
+;^^ warning: word_not_of_code
+M30
+)"},
             // The depth of facing by the letter of turning, and the reverse.
             {System::B, R"(
 G20 G90 G95

@@ -1,0 +1,200 @@
+// A groove that is cut wider or narrower than the note above it says.
+//
+// Sizes as "6 X 31", width and diameter of the bottom in any order: common practice, no source.
+#include "checks/noted_tool.h"
+#include "checks/noted_words.h"
+#include "checks/rule.h"
+#include "checks/tool_notes.h"
+#include "language/said.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace turnwright::checks::rules::groove_unlike_note {
+
+namespace {
+
+constexpr double least_off_mm = 0.1, same_mm = 0.02;
+
+/// "GROOVE 10 X 38".
+struct Noted {
+    double one = 0, other = 0;
+    std::string words;
+};
+std::vector<Noted> sizes_in(const ToolNotes& notes) {
+    std::vector<Noted> found;
+    for (const std::string& note : notes.own) {
+        if (!speaks_of(note, {"GROOV", "RELIEF", "RECESS", "UNDERCUT", "EINSTICH", "FREISTICH", "NUT",
+                              "GORGE", "GOLA", "RANURA", "GARGANTA"}))
+            continue;
+        const NotedWords words = noted_words(note);
+        for (std::size_t i = 0; i + 2 < words.size(); ++i) {
+            const auto one = plain_number(words.at(i)), other = plain_number(words.at(i + 2));
+            if (words.at(i + 1) != "X" || !one || !other || *one <= 0 || *other <= 0) continue;
+            if (words.at(i + 3) == "X") break; // Three numbers are something else
+            found.push_back({*one, *other, fmt::format("{} X {}", words.at(i), words.at(i + 2))});
+        }
+    }
+    return found;
+}
+
+std::optional<double> blade_mm(const ToolNotes& notes, double mm_per_unit) {
+    for (const auto* texts : {&notes.own, &notes.listed})
+        for (const std::string& text : *texts)
+            if (const auto width = tool_by_note(text, mm_per_unit).tool.width_mm) return width;
+    return std::nullopt;
+}
+
+/// Where the bottom of one diameter is cut: Z of the blade, and the block that gave each.
+struct Bottom {
+    const Act* given = nullptr;
+    double z = 0;
+};
+std::vector<Bottom> bottoms_at(const Acts& work, double x_radius, double same) {
+    std::vector<Bottom> found;
+    const Act* gave_z = nullptr;
+    for (const Act& act : work.acts) {
+        const bool at_it = known(act.to_x) && std::abs(act.to_x - x_radius) < same;
+        const bool cycle = act.motion == MotionKind::peck_cycle && act.meaning == Meaning::groove_side;
+        const bool feeds = act.motion == MotionKind::feed;
+        if (at_it && (cycle || feeds)) {
+            if (!known(act.from_z) || !known(act.to_z)) return {};
+            // A slant onto the bottom is a flank.
+            if (cycle || !act.moves_z) found.push_back({gave_z, act.from_z});
+            if (cycle || (act.moves_z && act.from_x == act.to_x)) found.push_back({&act, act.to_z});
+        }
+        if (act.moves_z && !cycle) gave_z = &act;
+    }
+    return found;
+}
+
+void look_at(const FileContext& context, const ToolOfSpan& tool, const ToolNotes& notes, double mm_per_unit,
+             Report& report) {
+    const auto blade = blade_mm(notes, mm_per_unit);
+    if (!blade) return;
+    const double width = *blade / mm_per_unit, same = same_mm / mm_per_unit;
+    const auto at = [&](double written_x) {
+        return bottoms_at(*tool.work, written_x / x_as_written(1, context.settings()), same);
+    };
+    for (const Noted& noted : sizes_in(notes)) {
+        auto bottom = at(noted.one);
+        const bool first_is_x = !bottom.empty();
+        if (auto other = at(noted.other); !other.empty()) {
+            if (first_is_x) continue;
+            bottom = std::move(other);
+        }
+        if (bottom.empty()) continue;
+        std::sort(bottom.begin(), bottom.end(), [](const Bottom& a, const Bottom& b) { return a.z > b.z; });
+        const double wanted = first_is_x ? noted.other : noted.one;
+        // Two grooves of one diameter lie farther apart than the note is wide.
+        const double cut = bottom.front().z - bottom.back().z + width, off = cut - wanted;
+        if (std::abs(off) * mm_per_unit < least_off_mm || !bottom.front().given || cut > 2 * wanted + width)
+            continue;
+        report.at_letter(tool.place(*bottom.front().given), 'Z')
+            .message(
+                said("The note gives this groove as {}, and from Z{} to Z{} a blade {} wide cuts {}: {} too "
+                     "{}. Is a Z wrong, or the blade's width left out?",
+                     noted.words, written(bottom.front().z), written(bottom.back().z), spoken(width),
+                     spoken(std::round(cut * 1e4) / 1e4), spoken(std::round(std::abs(off) * 1e4) / 1e4),
+                     off > 0 ? said("wide") : said("narrow")));
+        return;
+    }
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    const auto of_file = unit_of_file(tools);
+    for (const ToolOfSpan& tool : tools) {
+        const auto cut = std::find_if(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
+            return act.cuts() && act.moves_x && !act.moves_z;
+        });
+        const auto cycle = std::find_if(tool.work->acts.begin(), tool.work->acts.end(), [](const Act& act) {
+            return act.motion == MotionKind::peck_cycle && act.meaning == Meaning::groove_side;
+        });
+        if (cut == tool.work->acts.end() && cycle == tool.work->acts.end()) continue;
+        const auto mm = mm_of(cycle != tool.work->acts.end() ? *cycle : *cut, of_file);
+        if (mm) look_at(context, tool, notes_about(context, tools, tool), *mm, report);
+    }
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "groove_unlike_note",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Groove of another width than its note",
+    .documentation = "A note of the tool gives the size of the groove (GROOVE 10 X 38: width and diameter of "
+                     "its bottom, in any "
+                     "order) and the width of the blade is noted, too. From the first to the last Z that the "
+                     "blade reaches the "
+                     "bottom at, its own width added, the groove is wider or narrower than that: a digit of "
+                     "Z is wrong, or the "
+                     "width of the blade is forgotten on one side.",
+    .file = file,
+    .examples =
+        {
+            {System::C, R"(
+(T4 GROOVE 4 MM LEFT EDGE)
+G71 G90 G95
+N33 T0404 (RELIEF 6 X 31 AND GROOVE 10 X 38)
+G97 S800 M03
+G00 X44. Z2.
+Z-30.
+G77 R0.3
+G77 X31. Z-32. P1500 Q2000 F0.08
+G00 X48.
+Z-40.
+;^^^^ warning: groove_unlike_note
+G77 R0.3
+G77 X38. Z-50. P1500 Q3000 F0.08
+G00 X60.
+M30
+)"},
+            {System::A, R"(
+(T05 GROOVE 3 MM)
+G21 G99
+T0505 (GROOVE 40. X 5)
+G97 S800 M03
+G00 X52. Z-20.
+;       ^^^^ warning: groove_unlike_note
+G01 X40. F0.08
+G00 X52.
+Z-23.
+G01 X40.
+G00 X52.
+M30
+)"},
+            {System::B, R"(
+(T05 GROOVE 3 MM)
+G21 G90 G95
+T0505 (GROOVE 40. X 5)
+G97 S800 M03
+G00 X52. Z-20.
+G01 X40. F0.08
+G00 X52.
+Z-22.
+G01 X40.
+G00 X52.
+M30
+)"},
+            {System::A, R"(
+(T05 GROOVE 3 MM)
+G21 G99
+T0505 (TWO GROOVES)
+G97 S800 M03
+G00 X52. Z-20.
+G01 X40. F0.08
+G00 X52.
+Z-30.
+G01 X40.
+G00 X52.
+M30
+)"},
+            right_turning_a,
+            right_drilling_b,
+            right_threading_c,
+        },
+};
+
+} // namespace turnwright::checks::rules::groove_unlike_note
