@@ -1,6 +1,7 @@
 #include "features/hover.h"
 #include "language/said.h"
 
+#include "checks/mistyped.h"
 #include "features/calculation.h"
 #include "features/hover_parts.h"
 #include "features/speech.h"
@@ -34,8 +35,27 @@ std::string partner_of(const Asked& asked) {
                                                 : std::string();
 }
 
+/// "Z-O.5": a value that one character spoils, with all that stands of it; else empty.
+std::string mistyped_text(const Asked& asked) {
+    const syntax::Block& block = asked.run().blocks[asked.block.place.block];
+    for (const checks::Mistyped& value : checks::mistyped_in(asked.run(), block)) {
+        if (!value.covers(asked.item)) continue;
+        const std::string word = in_markdown(
+            std::string_view(asked.run().text->bytes).substr(value.begin, value.end - value.begin));
+        return value.comma
+                   ? said("**{}** A comma stands for the decimal point: meant is {}. The control stops "
+                          "with an alarm or reads something else.\n\n",
+                          word, in_markdown(value.meant))
+                   : said("**{}** The letter O stands for a 0: meant is {}. The control stops with an "
+                          "alarm or reads something else.\n\n",
+                          word, in_markdown(value.meant));
+    }
+    return {};
+}
+
 std::string about(const Asked& asked) {
     const syntax::Item& item = asked.item;
+    if (std::string text = mistyped_text(asked); !text.empty()) return text;
     if (item.kind == ItemKind::word || item.kind == ItemKind::computed_word) {
         switch (item.letter) {
         case 'G':

@@ -42,6 +42,14 @@ TEST_CASE("G90 is said by its system") {
     CHECK_THAT(hovered("G71\n$0G90\nG00 X20.\n", System::C), Contains("bsolute"));
 }
 
+TEST_CASE("a value that one character spoils is named") {
+    CHECK_THAT(hovered("G21 G99\nG01 X20. $0Z-O.5 F0.2\nM30\n", System::A),
+               Contains("The letter O stands for a 0: meant is Z\\-0.5") || Contains("meant is Z-0.5"));
+    CHECK_THAT(hovered("G21 G90 G95\nG01 $0X20,5 Z-5. F0.2\nM30\n", System::B),
+               Contains("A comma stands for"));
+    CHECK_THAT(hovered("G71 G90 G95\nG01 X20. $0Z-0.5 F0.2\nM30\n", System::C), !Contains("stands for"));
+}
+
 TEST_CASE("a block that is run more than once is told turn by turn") {
     const std::string loop =
         "G21 G18 G99 G97 S500 M03 T0101\nG00 X40. Z9.\n#1=5.\nWHILE[#1 GT 0]DO1\nG01 $0Z#1 F0.2\n"
