@@ -308,6 +308,7 @@ private:
         if (plain.empty()) return;
         const DrawnStock followed = followed_with(document_, std::move(shop), false);
         if (!followed.course) return;
+        std::map<stock::Body, std::pair<const stock::SequenceCourse*, stock::Clearance>> closest; ///< Of all
         for (const stock::SequenceCourse& course : followed.course->sequences) {
             if (!plain.contains(course.station)) continue;
             std::set<stock::Body> met;
@@ -321,14 +322,18 @@ private:
                     course.station, stock::title(event.body),
                     document_.line_of(course.place(event.block)) + 1));
             }
-            for (const stock::Clearance& clearance : course.clearances)
-                if (!met.contains(clearance.body))
-                    sheet_.clearances.push_back(said(
-                        "T{:02}'s holder gets within about {} of the {} at line {}, as a plain one of its "
-                        "kind: the shop file gives no outline.",
-                        course.station, length_words(std::round(clearance.mm * 10) / 10),
-                        stock::title(clearance.body), document_.line_of(course.place(clearance.block)) + 1));
+            for (const stock::Clearance& clearance : course.clearances) {
+                if (met.contains(clearance.body)) continue;
+                const auto [best, is_first] = closest.try_emplace(clearance.body, &course, clearance);
+                if (!is_first && clearance.mm < best->second.second.mm) best->second = {&course, clearance};
+            }
         }
+        for (const auto& [body, at] : closest)
+            sheet_.clearances.push_back(
+                said("T{:02}'s holder gets within about {} of the {} at line {}, as a plain one of its "
+                     "kind: the shop file gives no outline.",
+                     at.first->station, length_words(std::round(at.second.mm * 10) / 10), stock::title(body),
+                     document_.line_of(at.first->place(at.second.block)) + 1));
     }
 
     /// Where a holder whose outline is known gets nearest to jaws and tailstock, without a hit.
