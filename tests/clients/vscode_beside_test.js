@@ -13,7 +13,7 @@ const turn = () => new Promise((resolve) => setImmediate(resolve));
 
 /// The parts of the editor that are used, with what was done to them.
 function stand_in(settings = {}) {
-    const did = { items: [], drawn: 0, languages: [], asked: [], opened: [], told: [], written: [] };
+    const did = { context: {}, trees: {}, items: [], drawn: 0, languages: [], asked: [], opened: [], told: [], written: [] };
     const heard = {};
     const event = (name) => (act) => {
         heard[name] = act;
@@ -26,6 +26,7 @@ function stand_in(settings = {}) {
         }
         with({ scheme }) { return new Uri(scheme, this.path); }
         toString() { return `${this.scheme}://${this.path}`; }
+        static parse(text) { return new Uri(text.split('://')[0], text.split('://')[1]); }
         static joinPath(from, ...parts) { return new Uri(from.scheme, path.posix.join(from.path, ...parts)); }
     }
     const vscode = {
@@ -39,8 +40,14 @@ function stand_in(settings = {}) {
         },
         StatusBarAlignment: { Left: 1 },
         ThemeIcon: class { constructor(id) { this.id = id; } },
-        TreeItem: class { constructor(label) { this.label = label; } },
-        commands: { executeCommand: async (name) => did.asked.push(name) },
+        TreeItem: class { constructor(label, state) { this.label = label; this.collapsibleState = state; } },
+        TreeItemCollapsibleState: { None: 0, Expanded: 2 },
+        commands: {
+            executeCommand: async (name, key, value) => {
+                if (name === 'setContext') did.context[key] = value;
+                else did.asked.push(name);
+            },
+        },
         languages: { setTextDocumentLanguage: (document, language) => did.languages.push([document.uri.path, language]) },
         env: { language: settings.editor || 'en', openExternal: (uri) => did.opened.push(uri.path) },
         l10n: l10n_of(settings.editor),
@@ -62,8 +69,9 @@ function stand_in(settings = {}) {
                 return item;
             },
             createTreeView: (id, options) => {
-                did.tree = options.treeDataProvider;
-                return { dispose() {} };
+                did.trees[id] = { ...options.treeDataProvider, visible: false, dispose() {} };
+                if (id === 'turnwright.sequences') did.tree = options.treeDataProvider;
+                return did.trees[id];
             },
             onDidChangeTextEditorSelection: event('cursor'),
             onDidChangeActiveTextEditor: event('editor'),
@@ -93,7 +101,7 @@ const row = (name, line, holdsLine, restart = 'sets all it reads', takesOver = r
     ({ name, time: '1 min', restart, takesOver, holdsLine, range: { start: { line, character: 0 } } });
 
 function editor_of(languageId = 'turning') {
-    return { document: { languageId, uri: { path: '/shop/pin.nc' } }, selection: { active: { line: 3 } } };
+    return { document: { languageId, version: 1, uri: { path: '/shop/pin.nc' } }, selection: { active: { line: 3 } } };
 }
 
 test('the bar shows what the server says of the cursor, also what it does not know', async () => {
@@ -101,11 +109,12 @@ test('the bar shows what the server says of the cursor, also what it does not kn
     const asked = [];
     const beside = new Beside(async (method) => {
         asked.push(method);
+        if (method === 'turnwright/paths') return [];
         return method === 'turnwright/state' ? state : [row('N1 T0101', 9, true), row('N2 T0202', 30, false, 'takes over units')];
     });
     vscode.window.activeTextEditor = editor_of();
     await beside.renew();
-    assert.deepStrictEqual(asked, ['turnwright/state', 'turnwright/sequences']);
+    assert.deepStrictEqual(asked, ['turnwright/state', 'turnwright/sequences', 'turnwright/paths']);
     assert.deepStrictEqual(did.items.map(({ text }) => text.replace(/^\$\(\S+\) /, '')), ['T03', '1102 rpm', 'feed not known', 'mm']);
     assert.ok(did.items.every(({ shown, tooltip }) => shown && tooltip.includes('and more')));
     const shown = did.tree.getChildren().map((one) => did.tree.getTreeItem(one));
@@ -137,6 +146,78 @@ test('signs are the same in every language', async () => {
     assert.match(shown.tooltip, /Nach einem Halt anderswo: \u00fcbernimmt Einheiten/);
 });
 
+// As the server answers for the two programs of tests/endtoend/test_two_paths.py, in short.
+const lines = (first, last) => ({ start: { line: first, character: 0 }, end: { line: last, character: 0 } });
+const partner = {
+    name: 'O1012',
+    location: { uri: 'file:///shop/O1012.nc', range: lines(0, 0) },
+    rows: [
+        {
+            to: 'M101',
+            own: { tools: ['T01 ROUGH', 'T03 FINISH'], time: '48 s', range: lines(2, 9) },
+            other: { tools: ['T02 DRILL 8'], time: '12 s', range: lines(3, 5) },
+            ownWaits: 0,
+            otherWaits: 36,
+        },
+        { to: '', own: { tools: [], time: '0 s' }, other: { tools: ['T02 DRILL 8'], time: 'at least 3 s', range: lines(6, 9) } },
+    ],
+};
+
+test('the outline of the other turret stands beside this one, from wait to wait', async () => {
+    const { Beside, vscode, did } = stand_in();
+    let asked = 0, partners = [partner];
+    const beside = new Beside(async (method) => {
+        if (method === 'turnwright/state') return state;
+        if (method === 'turnwright/sequences') return [];
+        asked += 1;
+        return partners;
+    });
+    const editor = (vscode.window.activeTextEditor = editor_of());
+    await beside.renew();
+    await beside.asking;
+    const tree = did.trees['turnwright.paths'];
+    const shown = (rows) => rows.map((one) => {
+        const item = tree.getTreeItem(one);
+        return [item.label, item.description, item.command && item.command.arguments.map((part) => part.path || part)];
+    });
+    assert.strictEqual(did.context['turnwright.partner'], true, 'the view is there for a program with a partner');
+    assert.deepStrictEqual(shown(tree.getChildren()), [
+        ['M101', '48 s | 12 s, O1012 waits', ['/shop/pin.nc', 2]],
+        ['\u2026', '0 s | at least 3 s', undefined],
+    ]);
+    const [first, last] = tree.getChildren();
+    assert.deepStrictEqual(shown(tree.getChildren(first)), [
+        ['T01 ROUGH', '| T02 DRILL 8', ['/shop/pin.nc', 2]],
+        ['T03 FINISH', '| \u2013', ['/shop/pin.nc', 2]],
+        ['O1012', '12 s', ['/shop/O1012.nc', 3]],
+    ]);
+    assert.deepStrictEqual(shown(tree.getChildren(last)), [
+        ['\u2013', '| T02 DRILL 8', undefined],
+        ['O1012', 'at least 3 s', ['/shop/O1012.nc', 6]],
+    ]);
+    // Going about in the text asks nothing more; an edit does while the view is looked at.
+    await beside.renew();
+    await beside.asking;
+    editor.document.version = 2;
+    await beside.renew();
+    await beside.asking;
+    assert.strictEqual(asked, 1);
+    tree.visible = true;
+    await beside.renew();
+    await beside.asking;
+    await beside.renew();
+    await beside.asking;
+    assert.strictEqual(asked, 2);
+
+    partners = [];
+    vscode.window.activeTextEditor = editor_of();
+    vscode.window.activeTextEditor.document.uri = { path: '/shop/other.nc', toString: () => 'other' };
+    await beside.renew();
+    await beside.asking;
+    assert.strictEqual(did.context['turnwright.partner'], false, 'no partner, no view');
+    assert.strictEqual(tree.getChildren().length, 0);
+});
+
 test('answers that come late are not shown, and a server that fails changes nothing', async () => {
     const { Beside, vscode, did } = stand_in();
     let answers = [];
@@ -150,7 +231,7 @@ test('answers that come late are not shown, and a server that fails changes noth
     await second;
     answers[0].answer([cell('tool', 'T99')]);
     await turn();
-    answers[3].answer([row('old', 0, false)]);
+    answers.filter(({ method }) => method === 'turnwright/sequences')[1].answer([row('old', 0, false)]);
     await first;
     assert.match(did.items[0].text, /T03/);
     assert.strictEqual(did.tree.getChildren()[0].name, 'N2 T0202');
@@ -163,7 +244,7 @@ test('answers that come late are not shown, and a server that fails changes noth
 
 test('the bar can be switched off; the list stays', async () => {
     const { Beside, vscode, did } = stand_in({ statusBar: false });
-    const beside = new Beside(async (method) => (method === 'turnwright/state' ? state : [row('N1', 0, true)]));
+    const beside = new Beside(async (method) => (method === 'turnwright/state' ? state : method === 'turnwright/paths' ? [] : [row('N1', 0, true)]));
     vscode.window.activeTextEditor = editor_of();
     await beside.renew();
     assert.ok(did.items.every(({ shown }) => !shown));

@@ -1,5 +1,5 @@
-// Beside the text: the state at the cursor in the status bar, and the sequences with their times in a view. All words come
-// from the server.
+// Beside the text: the state at the cursor in the status bar, the sequences with their times in a view, and in another one
+// what the program of the other turret does meanwhile. All words about a program come from the server.
 'use strict';
 
 const vscode = require('vscode');
@@ -29,6 +29,44 @@ function row_of({ name, time, restart, takesOver, holdsLine }) {
     };
 }
 
+/// Rows from wait to wait, of every program that this one runs together with: the tools of both side by side, then the place
+/// in the other program. `partners` as turnwright/paths tells them.
+function rows_of_paths(partners, program) {
+    const rows = [];
+    for (const { name, location, rows: stretches } of partners) {
+        const other = location && vscode.Uri.parse(location.uri);
+        for (const { to, own, other: theirs, ownWaits = 0, otherWaits = 0 } of stretches) {
+            const waits = ownWaits >= 0.5 ? 'this waits' : otherWaits >= 0.5 ? `${name} waits` : '';
+            const children = [];
+            for (let i = 0; i < Math.max(own.tools.length, theirs.tools.length); ++i)
+                children.push({
+                    label: shortened(own.tools[i] || '\u2013'),
+                    description: `| ${theirs.tools[i] || '\u2013'}`,
+                    tooltip: `${own.tools[i] || '\u2013'} | ${name}: ${theirs.tools[i] || '\u2013'}`,
+                    icon: 'tools',
+                    place: own.range && [program, own.range.start.line],
+                });
+            if (other && theirs.range)
+                children.push({
+                    label: name,
+                    description: theirs.time,
+                    tooltip: `${name}, from line ${theirs.range.start.line + 1} on`,
+                    icon: 'go-to-file',
+                    place: [other, theirs.range.start.line],
+                });
+            rows.push({
+                label: to || '\u2026',
+                description: `${own.time} | ${theirs.time}${waits ? `, ${waits}` : ''}`,
+                tooltip: `Up to ${to || 'the end'}: ${own.time} here, ${theirs.time} in ${name}`,
+                icon: 'git-compare',
+                place: own.range && [program, own.range.start.line],
+                children,
+            });
+        }
+    }
+    return rows;
+}
+
 /// `ask(method, editor)` gets what the server says of the place of an editor's cursor; undefined when there is no server.
 class Beside {
     constructor(ask) {
@@ -46,6 +84,15 @@ class Beside {
                 onDidChangeTreeData: this.changed.event,
                 getChildren: () => this.rows,
                 getTreeItem: (row) => this.tree_item(row),
+            },
+        });
+        this.stretches = [];
+        this.stretches_changed = new vscode.EventEmitter();
+        this.paths_view = vscode.window.createTreeView('turnwright.paths', {
+            treeDataProvider: {
+                onDidChangeTreeData: this.stretches_changed.event,
+                getChildren: (row) => (row ? row.children || [] : this.stretches),
+                getTreeItem: (row) => this.stretch_item(row),
             },
         });
         this.listeners = [
@@ -67,6 +114,35 @@ class Beside {
         return item;
     }
 
+    stretch_item(row) {
+        const state = row.children && row.children.length ? vscode.TreeItemCollapsibleState.Expanded : vscode.TreeItemCollapsibleState.None;
+        const item = new vscode.TreeItem(row.label, state);
+        Object.assign(item, { description: row.description, tooltip: row.tooltip, iconPath: new vscode.ThemeIcon(row.icon) });
+        if (row.place) item.command = { command: 'turnwright.goToSequence', title: 'Go There', arguments: row.place };
+        return item;
+    }
+
+    /// Both programs are gone through for it: asked when a program comes in front, else only while it is looked at, and once
+    /// for a text.
+    async renew_paths(editor) {
+        const { uri, version } = editor.document;
+        const seen = this.paths_seen;
+        if (seen && seen.program === uri.toString() && (seen.version === version || !this.paths_view.visible)) return;
+        const partners = (await this.ask('turnwright/paths', editor)) || [];
+        if (!vscode.window.activeTextEditor || vscode.window.activeTextEditor.document !== editor.document) return;
+        this.paths_seen = { program: uri.toString(), version };
+        this.show_paths(rows_of_paths(partners, uri), partners.length > 0);
+    }
+
+    /// The view is there only for a program that has a partner.
+    show_paths(rows, is_there) {
+        if (is_there !== this.paths_there) vscode.commands.executeCommand('setContext', 'turnwright.partner', is_there);
+        this.paths_there = is_there;
+        if (JSON.stringify(rows) === JSON.stringify(this.stretches)) return;
+        this.stretches = rows;
+        this.stretches_changed.fire();
+    }
+
     /// After a pause, for the editor in front.
     soon(editor) {
         clearTimeout(this.timer);
@@ -78,7 +154,11 @@ class Beside {
         if (!editor || editor !== vscode.window.activeTextEditor) editor = vscode.window.activeTextEditor;
         if (!editor || editor.document.languageId !== 'turning') {
             // A page in front has no text; the program beside it is still what one works on.
-            if (editor) this.show([], []);
+            if (editor) {
+                this.show([], []);
+                this.paths_seen = undefined;
+                this.show_paths([], false);
+            }
             return;
         }
         let state, sequences;
@@ -90,6 +170,7 @@ class Beside {
         if (wanted !== this.wanted) return;
         const program = editor.document.uri;
         this.show(state || [], (sequences || []).map((row) => ({ ...row, program })));
+        this.asking = this.renew_paths(editor).catch(() => {}); // newer text waits, or a server that does not know the question
     }
 
     show(state, rows) {
@@ -109,8 +190,8 @@ class Beside {
 
     dispose() {
         clearTimeout(this.timer);
-        for (const part of [...this.listeners, ...this.items, this.view, this.changed]) part.dispose();
+        for (const part of [...this.listeners, ...this.items, this.view, this.changed, this.paths_view, this.stretches_changed]) part.dispose();
     }
 }
 
-module.exports = { Beside, row_of };
+module.exports = { Beside, row_of, rows_of_paths };
