@@ -556,6 +556,8 @@ std::string name_text(const Inspected& row) {
         return row.from_side ? said("Hole from the side") : said("Hole");
     if (row.feature == Feature::holes && row.from_side) return said("Holes from the side");
     if (row.count == 1 && row.feature == Feature::flats) return said("Flat");
+    if (row.feature == Feature::slot && !row.from_side)
+        return row.count > 1 ? said("Slots in the face") : said("Slot in the face");
     if (row.count > 1 && row.feature == Feature::slot) return said("Slots");
     const std::string title(titles[static_cast<std::size_t>(row.feature)]);
     return row.inside && row.feature != Feature::bore ? title + said(" in the bore") : title;

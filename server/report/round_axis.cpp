@@ -207,6 +207,37 @@ void RoundAxis::add_plain(const WalkedBlock& block, double mm, std::vector<Round
         {after.z.number * mm, after.x_radius.number * mm, *degrees_});
 }
 
+/// With Y off the plane of the axis: the tool stands beside it.
+bool RoundAxis::is_beside(const WalkedBlock& block) const {
+    const machine::Value &from = block.view.before.y, &to = block.view.after.y;
+    return block.view.reading.has('Y') || (from.known() && from.number != 0) ||
+           (to.known() && to.number != 0);
+}
+
+void RoundAxis::add_beside(const WalkedBlock& block, double mm, std::vector<RoundMove>& moves) const {
+    const machine::Reading& reading = block.view.reading;
+    const machine::State &before = block.view.before, &after = block.view.after;
+    const bool plain = reading.motion == MotionKind::rapid || reading.motion == MotionKind::feed;
+    for (const machine::State* state : {&before, &after})
+        if (!plain || !state->x_radius.known() || !state->z.known() || !state->y.known()) return;
+    RoundMove::Beside way{before.x_radius.number * mm, before.y.number * mm, after.x_radius.number * mm,
+                          after.y.number * mm,         degrees_.value_or(0), {}};
+    if (after.is(Meaning::plane_yz)) way.radial = true;
+    if (after.is(Meaning::plane_xy)) way.radial = false;
+    RoundMove move{reading.motion == MotionKind::rapid ? RoundMove::Kind::rapid : RoundMove::Kind::feed, {}};
+    const double x = way.to_x_mm - way.from_x_mm, y = way.to_y_mm - way.from_y_mm;
+    const int parts = std::clamp(static_cast<int>(std::ceil(std::hypot(x, y))), 1, 40);
+    for (int i = 0; i <= parts; ++i) {
+        const double share = static_cast<double>(i) / parts;
+        const double here_x = way.from_x_mm + x * share, here_y = way.from_y_mm + y * share;
+        move.points.push_back({(before.z.number + (after.z.number - before.z.number) * share) * mm,
+                               std::hypot(here_x, here_y),
+                               way.c_deg + degrees_of(std::atan2(here_y, here_x))});
+    }
+    move.beside = way;
+    moves.push_back(std::move(move));
+}
+
 std::vector<RoundMove> RoundAxis::read(const WalkedBlock& block) {
     const machine::Reading& reading = block.view.reading;
     const machine::State& after = block.view.after;
@@ -230,7 +261,27 @@ std::vector<RoundMove> RoundAxis::read(const WalkedBlock& block) {
         break;
     case Plane::none:
         if (turns || degrees_) add_plain(block, mm, moves);
+        if (is_beside(block)) {
+            is_at_work_ = is_at_work_ || reading.motion == MotionKind::feed;
+            moves.clear();
+            add_beside(block, mm, moves);
+        }
         break;
+    }
+    const bool cycles = reading.motion == MotionKind::drill_cycle || reading.motion == MotionKind::peck_cycle;
+    const machine::Value by = reading.value('H');
+    for (RoundMove& move : moves) {
+        move.on_polar = plane_ == Plane::polar;
+        move.by_cycle = cycles;
+        move.taps = cycles && (after.is(Meaning::tap_face) || after.is(Meaning::tap_side));
+        move.is_line = reading.motion == MotionKind::feed;
+        if (after.is(Meaning::compensation_off)) move.compensated = false;
+        if (after.is(Meaning::compensation_left) || after.is(Meaning::compensation_right))
+            move.compensated = true;
+        if (by.known()) {
+            move.repeats = std::clamp(machine::repeats_of(reading), 1, 360);
+            move.repeat_deg = by.number;
+        }
     }
     return moves;
 }

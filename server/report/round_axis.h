@@ -14,6 +14,17 @@ struct RoundPoint {
 struct RoundMove {
     enum class Kind : std::uint8_t { rapid, feed } kind = Kind::rapid;
     std::vector<RoundPoint> points; ///< Two at least; curves are cut into chords
+    // What its block has in force.
+    bool on_polar = false, by_cycle = false, taps = false, is_line = false;
+    std::optional<bool> compensated = {}; ///< nullopt: not known
+    int repeats = 1;                 ///< Of a cycle that goes on by H
+    double repeat_deg = 0;
+    /// With Y: where the point is in the plane of X and Y of the machine, and which way the tool looks.
+    struct Beside {
+        double from_x_mm = 0, from_y_mm = 0, to_x_mm = 0, to_y_mm = 0, c_deg = 0;
+        std::optional<bool> radial; ///< The plane of Y and Z; false: that of X and Y; nullopt: neither
+    };
+    std::optional<Beside> beside = {};
 };
 
 /// Follows the angle of the part through a program, block by block.
@@ -34,6 +45,8 @@ private:
     void add_polar(const WalkedBlock& block, double mm, std::vector<RoundMove>& moves);
     void add_cylinder(const WalkedBlock& block, double mm, std::vector<RoundMove>& moves);
     void add_plain(const WalkedBlock& block, double mm, std::vector<RoundMove>& moves);
+    void add_beside(const WalkedBlock& block, double mm, std::vector<RoundMove>& moves) const;
+    bool is_beside(const WalkedBlock& block) const;
 
     const features::Document& document_;
     Plane plane_ = Plane::none;

@@ -12,7 +12,6 @@
 namespace turnwright::report {
 namespace {
 
-using codes::Meaning;
 using shop::ToolKind;
 
 constexpr double one_place_mm = 0.005, same_deg = 0.02, even_deg = 0.5, least_cut_mm = 0.05;
@@ -47,7 +46,7 @@ struct RoundRow {
     Feature feature = Feature::holes;
     int station = -1, offset = -1;
     std::size_t line = 0; ///< From 0
-    bool from_side = false, tapped = false;
+    bool from_side = false, tapped = false, by_y = false;
     double x_mm = 0, z_mm = 0; ///< What they have in common: X of face holes, Z of side holes, ...
     double front_mm = 0, bottom_mm = 0;
     std::vector<double> degrees;
@@ -67,6 +66,7 @@ public:
             take(picture_.steps[index], moves);
         }
         leave_out_centres();
+        join_flats();
         std::vector<Inspected> found;
         for (RoundRow& row : rows_) add(row, found);
         return found;
@@ -100,25 +100,20 @@ private:
     }
 
     void take(const PictureStep& step, const std::vector<RoundMove>& moves) {
-        if (step.called != 0) return; // What is in force there is not asked for
-        const auto block = features::block_at(document_, document_.place_of_line(step.line));
-        if (!block) return;
-        const machine::State& after = block->after;
-        const machine::Reading& reading = block->reading;
-        const bool cycles = reading.motion == machine::MotionKind::drill_cycle ||
-                            reading.motion == machine::MotionKind::peck_cycle;
-        const bool taps = cycles && (after.is(Meaning::tap_face) || after.is(Meaning::tap_side));
-        const bool drills = cycles || is_drill(tool_of(step.station).kind);
+        const bool is_drill_here = is_drill(tool_of(step.station).kind);
         for (const RoundMove& move : moves) {
             if (move.kind != RoundMove::Kind::feed || move.points.size() < 2) {
                 end_plunge();
                 continue;
             }
-            if (drills || after.is(Meaning::polar_on)) plunged_.reset();
-            if (after.is(Meaning::polar_on)) {
-                if (reading.motion == machine::MotionKind::feed) take_chord(step, move, after);
+            const bool drills = move.by_cycle || is_drill_here;
+            if (drills || move.on_polar || move.beside) plunged_.reset();
+            if (move.on_polar) {
+                if (move.is_line) take_chord(step, move);
+            } else if (move.beside) {
+                if (!drills) take_beside(step, move);
             } else if (drills) {
-                take_hole(step, move, reading, taps);
+                take_hole(step, move);
             } else {
                 take_slot(step, move);
             }
@@ -150,8 +145,7 @@ private:
         return std::abs(move.points.front().degrees - move.points.back().degrees) < same_deg;
     }
 
-    void take_hole(const PictureStep& step, const RoundMove& move, const machine::Reading& reading,
-                   bool taps) {
+    void take_hole(const PictureStep& step, const RoundMove& move) {
         const RoundPoint &from = move.points.front(), &to = move.points.back();
         const double dx = to.x_radius_mm - from.x_radius_mm, dz = to.z_mm - from.z_mm;
         const bool face =
@@ -159,18 +153,15 @@ private:
         const bool side = std::abs(dz) < one_place_mm && dx < -one_place_mm;
         if (!same_angle(move) || face == side) return;
         RoundRow& row =
-            row_of(Feature::holes, step, face ? to.x_radius_mm : 0, side ? to.z_mm : 0, side, taps);
+            row_of(Feature::holes, step, face ? to.x_radius_mm : 0, side ? to.z_mm : 0, side, move.taps);
         row.bottom_mm = std::min(row.bottom_mm, face ? to.z_mm : to.x_radius_mm);
         row.front_mm = std::max(row.front_mm, face ? from.z_mm : from.x_radius_mm);
-        const machine::Value by = reading.value('H');
-        const int repeats = by.known() ? machine::repeats_of(reading) : 1;
-        for (int i = 0; i < std::min(repeats, 360); ++i)
-            row.degrees.push_back(to.degrees + i * (by.known() ? by.number : 0));
+        for (int i = 0; i < move.repeats; ++i) row.degrees.push_back(to.degrees + i * move.repeat_deg);
     }
 
     /// A live tool that goes into the side and out again has made a hole.
     void end_plunge() {
-        if (plunged_ && !plunged_->went_on) {
+        if (plunged_ && !plunged_->went_on && !plunged_->on_face) {
             RoundRow& row = row_of(Feature::holes, *plunged_->step, 0, plunged_->at.z_mm, true);
             row.bottom_mm = std::min(row.bottom_mm, plunged_->at.x_radius_mm);
             row.front_mm = std::max(row.front_mm, plunged_->from_x_mm);
@@ -179,18 +170,43 @@ private:
         plunged_.reset();
     }
 
-    /// A mill goes into the side and then along Z.
+    /// A mill that has gone into the face goes along X there.
+    bool take_face_slot(const PictureStep& step, const RoundPoint& from, const RoundPoint& to) {
+        if (!plunged_ || !plunged_->on_face || std::abs(to.z_mm - from.z_mm) > one_place_mm ||
+            std::abs(plunged_->at.z_mm - from.z_mm) > one_place_mm ||
+            std::abs(plunged_->at.degrees - from.degrees) > same_deg)
+            return false;
+        plunged_->at = to;
+        const double inner = std::min(from.x_radius_mm, to.x_radius_mm),
+                     outer = std::max(from.x_radius_mm, to.x_radius_mm);
+        RoundRow& row = row_of(Feature::slot, step, outer, inner, false);
+        if (to.z_mm < row.bottom_mm - one_place_mm) row.degrees.clear(); // One pass deeper
+        row.bottom_mm = std::min(row.bottom_mm, to.z_mm);
+        row.degrees.push_back(to.degrees);
+        return true;
+    }
+
+    /// A mill goes into the side and then along Z, or into the face and along X.
     void take_slot(const PictureStep& step, const RoundMove& move) {
         const RoundPoint &from = move.points.front(), &to = move.points.back();
         const double dx = to.x_radius_mm - from.x_radius_mm, dz = to.z_mm - from.z_mm;
         if (!same_angle(move)) return plunged_.reset();
-        if (std::abs(dz) < one_place_mm) {
-            if (dx < -one_place_mm)
-                plunged_ = Plunge{to, plunged_ ? plunged_->from_x_mm : from.x_radius_mm, &step,
-                                  plunged_ && plunged_->went_on};
+        if (std::abs(dx) > one_place_mm && take_face_slot(step, from, to)) return;
+        const bool into_face = dz < -one_place_mm && std::abs(dx) < one_place_mm && front_z_mm_ &&
+                               from.z_mm > *front_z_mm_ - one_place_mm && to.z_mm < *front_z_mm_;
+        if (into_face ||
+            (plunged_ && plunged_->on_face && dz < -one_place_mm && std::abs(dx) < one_place_mm)) {
+            plunged_ = Plunge{to, from.x_radius_mm, &step, false, true};
             return;
         }
-        const bool goes_on = plunged_ && std::abs(dx) < one_place_mm &&
+        if (std::abs(dz) < one_place_mm) {
+            if (plunged_ && plunged_->on_face) return plunged_.reset();
+            if (dx < -one_place_mm)
+                plunged_ = Plunge{to, plunged_ ? plunged_->from_x_mm : from.x_radius_mm, &step,
+                                  plunged_ && plunged_->went_on, false};
+            return;
+        }
+        const bool goes_on = plunged_ && !plunged_->on_face && std::abs(dx) < one_place_mm &&
                              std::abs(plunged_->at.x_radius_mm - from.x_radius_mm) < one_place_mm &&
                              std::abs(plunged_->at.degrees - from.degrees) < same_deg;
         if (!goes_on) return plunged_.reset();
@@ -204,30 +220,100 @@ private:
     }
 
     /// A straight cut on the polar plane: a flat as far from the centre as the line is.
-    void take_chord(const PictureStep& step, const RoundMove& move, const machine::State& after) {
+    void take_chord(const PictureStep& step, const RoundMove& move) {
         const auto flat = [](const RoundPoint& point) {
             const double angle = point.degrees * std::numbers::pi / 180;
             return std::pair(point.x_radius_mm * std::cos(angle), point.x_radius_mm * std::sin(angle));
         };
         const auto [ax, ay] = flat(move.points.front());
         const auto [bx, by] = flat(move.points.back());
+        if (const auto chord = chord_of(step, move, ax, ay, bx, by)) {
+            RoundRow& row = row_of(Feature::flats, step, chord->distance_mm, 0, false);
+            row.bottom_mm = std::min(row.bottom_mm, move.points.back().z_mm);
+            row.degrees.push_back(chord->normal_deg);
+        }
+    }
+    struct Chord {
+        double distance_mm = 0, normal_deg = 0;
+    };
+    /// What the side of an upright mill leaves along a line; nullopt: nothing that is known.
+    std::optional<Chord> chord_of(const PictureStep& step, const RoundMove& move, double ax, double ay,
+                                  double bx, double by) {
         const double length = std::hypot(bx - ax, by - ay);
-        if (length < least_cut_mm) return;
+        if (length < least_cut_mm || !move.compensated) return std::nullopt;
         const double off = (ax * by - ay * bx) / length; // With its sign: on which side the centre lies
         double distance = std::abs(off);
-        const bool compensated =
-            after.is(Meaning::compensation_left) || after.is(Meaning::compensation_right);
-        if (!compensated) {
+        if (!*move.compensated) {
             const std::optional<double> diameter = tool_of(step.station).diameter_mm;
-            if (!diameter || !after.is(Meaning::compensation_off)) return;
+            if (!diameter) return std::nullopt;
             distance -= *diameter / 2;
         }
-        if (distance < least_cut_mm) return;
+        if (distance < least_cut_mm) return std::nullopt;
         const double sign = off < 0 ? -1 : 1;
-        const double normal = std::atan2(-(bx - ax) * sign, (by - ay) * sign) * 180 / std::numbers::pi;
-        RoundRow& row = row_of(Feature::flats, step, distance, 0, false);
-        row.bottom_mm = std::min(row.bottom_mm, move.points.back().z_mm);
-        row.degrees.push_back(normal);
+        return Chord{distance, std::atan2(-(bx - ax) * sign, (by - ay) * sign) * 180 / std::numbers::pi};
+    }
+
+    /// A straight cut along Y: with the mill's end, that looks to the axis, or with the side of an upright
+    /// one. The stock has to be known, else what is gone round in air would be told, too.
+    void take_beside(const PictureStep& step, const RoundMove& move) {
+        const RoundMove::Beside& way = *move.beside;
+        const double dy = way.to_y_mm - way.from_y_mm;
+        const std::optional<double> diameter = tool_of(step.station).diameter_mm;
+        if (!move.is_line || !way.radial || !diameter || std::abs(dy) < least_cut_mm) return;
+        const double z = move.points.back().z_mm;
+        if (std::abs(move.points.front().z_mm - z) > one_place_mm) return;
+        const double half_mill = *diameter / 2;
+        Chord chord;
+        if (*way.radial) {
+            if (std::abs(way.to_x_mm - way.from_x_mm) > one_place_mm || way.to_x_mm < least_cut_mm) return;
+            chord = {way.to_x_mm, way.c_deg};
+        } else if (const auto made =
+                       chord_of(step, move, way.from_x_mm, way.from_y_mm, way.to_x_mm, way.to_y_mm)) {
+            chord = {made->distance_mm, made->normal_deg + way.c_deg};
+        } else {
+            return;
+        }
+        // Of an upright mill the metal that it cuts stands in front of its end.
+        const std::optional<double> surface = surface_mm_(*way.radial ? z : z + least_cut_mm);
+        if (!surface || chord.distance_mm > *surface - least_cut_mm) return;
+        const double half = std::sqrt(*surface * *surface - chord.distance_mm * chord.distance_mm);
+        const double reach = *way.radial ? half_mill : 0;
+        const double least = std::min(way.from_y_mm, way.to_y_mm) - reach,
+                     most = std::max(way.from_y_mm, way.to_y_mm) + reach;
+        // Short of the ends of the chord it is a pocket or a slot.
+        if (*way.radial && (least > -half + one_place_mm || most < half - one_place_mm)) return;
+        RoundRow& row = row_of(Feature::flats, step, chord.distance_mm, z, *way.radial);
+        row.by_y = true;
+        row.bottom_mm = std::min(row.bottom_mm, *way.radial ? z - half_mill : z);
+        row.front_mm = std::max(row.front_mm, *way.radial ? z + half_mill : front_z_mm_.value_or(z));
+        row.degrees.push_back(chord.normal_deg);
+    }
+
+    /// Flats that are cut in several passes, along Z or one below the other, are one.
+    void join_flats() {
+        std::vector<RoundRow> kept;
+        const auto same_angles = [](const RoundRow& a, const RoundRow& b) {
+            return a.degrees.size() == b.degrees.size() &&
+                   std::equal(a.degrees.begin(), a.degrees.end(), b.degrees.begin(),
+                              [](double x, double y) { return std::abs(x - y) < same_deg; });
+        };
+        for (RoundRow& row : rows_) {
+            const auto joins = [&](RoundRow& other) {
+                return row.by_y && other.by_y && other.from_side == row.from_side &&
+                       same_angles(other, row) && row.bottom_mm <= other.front_mm + one_place_mm &&
+                       other.bottom_mm <= row.front_mm + one_place_mm;
+            };
+            const auto other = std::find_if(kept.begin(), kept.end(), joins);
+            if (other == kept.end()) {
+                kept.push_back(std::move(row));
+            } else if (std::abs(other->x_mm - row.x_mm) < one_place_mm) {
+                other->bottom_mm = std::min(other->bottom_mm, row.bottom_mm);
+                other->front_mm = std::max(other->front_mm, row.front_mm);
+            } else if (row.x_mm < other->x_mm) {
+                *other = std::move(row);
+            }
+        }
+        rows_ = std::move(kept);
     }
 
     /// Holes that are centred and drilled, or drilled and reamed, are told by the tool that makes their size.
@@ -284,6 +370,15 @@ private:
             }
             break;
         case Feature::slot: {
+            if (!row.from_side) {
+                made.size_mm = diameter.value_or(0);
+                made.second = row.x_mm - row.z_mm + made.size_mm;
+                made.back_z_mm = row.bottom_mm;
+                made.front_z_mm = *front_z_mm_;
+                made.depth_mm = *front_z_mm_ - row.bottom_mm;
+                made.at = {(row.x_mm + row.z_mm) / 2, (made.front_z_mm + row.bottom_mm) / 2};
+                break;
+            }
             made.size_mm = diameter.value_or(0);
             made.front_z_mm = row.x_mm;
             made.back_z_mm = row.z_mm;
@@ -307,6 +402,13 @@ private:
             break;
         }
         default:
+            if (row.by_y) {
+                made.size_mm = row.x_mm;
+                made.back_z_mm = row.bottom_mm;
+                made.front_z_mm = front_z_mm_ ? std::min(*front_z_mm_, row.front_mm) : row.front_mm;
+                made.at = {row.x_mm, (made.front_z_mm + made.back_z_mm) / 2};
+                break;
+            }
             // Ways to the contour and off it are lines too.
             if (made.count < 2 || made.each_deg == 0) return;
             if (const auto surface = surface_mm_(row.bottom_mm + least_cut_mm);
@@ -333,6 +435,7 @@ private:
         double from_x_mm = 0;
         const PictureStep* step = nullptr;
         bool went_on = false; ///< Along Z
+        bool on_face = false; ///< Along Z itself, into the face
     };
     std::optional<Plunge> plunged_;
 };

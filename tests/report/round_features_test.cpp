@@ -98,6 +98,58 @@ TEST_CASE("inspection: holes of a live drill on the face, centred before they ar
     }
 }
 
+TEST_CASE("inspection: holes of a called program, which turns by itself or its caller") {
+    for (const char system : {'A', 'B', 'C'}) {
+        CAPTURE(system);
+        std::string work = "T0606\nS1800 M13\nG00 X44. Z5. C0.\n";
+        for (const char* angle : {"0.", "90.", "180.", "270."})
+            work += fmt::format("G00 C{}\nM98 P100\n", angle);
+        const std::string program = with_live(system, work) + "O100\nG01 Z-12. F150.\nG00 Z5.\nM99\n";
+        // The stock is not followed beyond a call: how deep they are in the part is not known.
+        CHECK(round_told(*opened(program, round_shop(system))) ==
+              "Holes 4 x D6 on D44, each 90\u00b0 at Z-12 by T06 6\n");
+    }
+}
+
+// D56 is 28 from the centre: at 20 from it the chord is 2 sqrt(28^2 - 20^2) = 39.19 long. Exact.
+TEST_CASE("inspection: flats along Y, with the end of a mill and with its side") {
+    for (const char system : {'A', 'B', 'C'}) {
+        CAPTURE(system);
+        const std::string end = "T0909\nS1800 M13\nG19\nG00 X70. Z-20. C0. Y-35.\nG01 X40. F200.\nY35.\n"
+                                "G00 X70.\n";
+        CHECK(told_of(system, end) == "Flat 20 from the centre at Z-10 to Z-30 by T09 9\n");
+        CHECK(told_of(system, end + "C180.\nG01 X40. F200.\nY-35.\nG00 X70.\n") ==
+              "Flats 2, 40 across flats at Z-10 to Z-30 by T09 9\n");
+        // Several passes: the last is the size; side by side they are one flat.
+        CHECK(told_of(system, "T0909\nS1800 M13\nG19\nG00 X70. Z-20. C0. Y-35.\nG01 X48. F200.\nY35.\n"
+                              "G01 X40.\nY-35.\nG00 Z-35.\nG01 Y35.\nG00 X70.\n") ==
+              "Flat 20 from the centre at Z-10 to Z-45 by T09 9\n");
+        // Short of the ends of the chord it is no flat; with Z and X as the plane it is not known what mills.
+        CHECK(told_of(system, "T0909\nS1800 M13\nG19\nG00 X70. Z-20. C0. Y-5.\nG01 X40. F200.\nY5.\n"
+                              "G00 X70.\n")
+                  .empty());
+        CHECK(told_of(system, "T0909\nS1800 M13\nG00 X70. Z-20. C0. Y-35.\nG01 X40. F200.\nY35.\n"
+                              "G00 X70.\n")
+                  .empty());
+        // Its side goes 30 from the centre, and half of 20 less is left.
+        CHECK(told_of(system, "T0909\nS1800 M13\nG17\nG00 X60. Y-45. Z5. C0.\nZ-15.\nG01 Y45. F200.\n"
+                              "G00 Z5.\nG18\n") == "Flat 20 from the centre at Z0 to Z-15 by T09 9\n");
+    }
+}
+
+TEST_CASE("inspection: slots in the face") {
+    for (const char system : {'A', 'B', 'C'}) {
+        CAPTURE(system);
+        std::string work = "T0808\nS1800 M13\nG00 X44. Z3. C0.\nG01 Z-4. F100.\nX20.\nG00 Z3.\n";
+        // From 22 to 10 from the centre, and half a mill of 6 at both ends.
+        CHECK(told_of(system, work) ==
+              "Slot in the face 6 wide, 18 long over its ends, depth 4 at Z0 to Z-4 by T08 8\n");
+        work += "X44. C180.\nG01 Z-4. F100.\nX20.\nG00 Z3.\n";
+        CHECK(told_of(system, work) ==
+              "Slots in the face 2 x 6 wide, 18 long over its ends, depth 4 at Z0 to Z-4 by T08 8\n");
+    }
+}
+
 TEST_CASE("inspection: holes from the side, by G01 of a live tool") {
     for (const char system : {'A', 'B', 'C'}) {
         CAPTURE(system);
