@@ -65,7 +65,7 @@ int run_with_partner(const PathsOptions& options, const features::Document& docu
                                                           pair[p].other->file, document.library());
             documents[p] = opened.get();
         }
-        const features::TimedPaths timed = features::timed_paths(pair, documents);
+        const features::TimedPaths timed = features::timed_paths(pair, documents[0]->shop(), documents);
         const int status = write_pair(options, {timed, documents});
         if (status == in_trouble) return status;
         worst = std::max(worst, status);
@@ -92,7 +92,7 @@ int run_paths(const PathsOptions& options) {
         pair[p] =
             checks::whole_file(opened[p]->analysis(), host::path_of(options.files[p]).filename().string());
     const std::array<const features::Document*, 2> documents{opened[0].get(), opened[1].get()};
-    const features::TimedPaths timed = features::timed_paths(pair, documents);
+    const features::TimedPaths timed = features::timed_paths(pair, documents[0]->shop(), documents);
     for (std::size_t p = 0; p < 2; ++p)
         if (timed.two.paths[p].blocks.empty())
             return say_trouble(pair[p].name, said("has no blocks that do anything"));

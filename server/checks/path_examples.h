@@ -14,6 +14,38 @@ path_numbers = 1000
 M13 = { name = "live tool on", does = "live tool on" }
 )";
 
+/// The same lathe with a turning tool in the first turret and a drill in the second; rates are round numbers.
+inline constexpr const char* tools_of_paths = R"(
+units = "mm"
+[[machine]]
+name = "two turrets"
+path_numbers = 1000
+second_turret = "opposite"
+rapid_x = 10000
+rapid_z = 10000
+tool_change_seconds = 2
+[machine.m_codes]
+"M101-M119" = { name = "wait", does = "wait" }
+[[tool]]
+station = 1
+path = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 5
+edge_length = 12
+outline = [[3, 1], [3, 20], [120, 20], [120, -2], [20, -2]]
+[[tool]]
+station = 2
+path = 2
+kind = "drill"
+diameter = 10
+point_angle = 118
+length = 50
+outline = [[-20, 50], [20, 50], [20, 90], [-20, 90]]
+)";
+
 inline const Example right_paths_a{codes::System::A, R"(
 O0012 (UPPER)
 G21 G99
@@ -60,7 +92,7 @@ O1012
 G20 G90 G95
 T0202
 M101 P12
-G00 X1.9 Z.1
+G00 X1.9 Z.3
 G01 Z-1.5 F.008
 G00 X2.6
 M102 P21

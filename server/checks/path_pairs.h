@@ -8,7 +8,8 @@
 
 namespace turnwright::checks {
 
-struct PathRuns; ///< In two_paths.cpp: what was read of a path, run by run
+struct PathRuns;  ///< In read_path.cpp: what was read of a path, run by run
+struct KeptPaths; ///< The same of pairs
 
 /// A program in another file, followed as if it were open.
 struct OtherProgram {
@@ -22,7 +23,7 @@ struct OtherProgram {
 /// Kept as long as their text is the same one.
 struct OtherPrograms {
     std::map<const syntax::Forest*, std::shared_ptr<const OtherProgram>> held;
-    std::shared_ptr<PathRuns> own_runs; ///< Of the file that asks
+    std::shared_ptr<KeptPaths> kept; ///< For the file that asks
 };
 
 /// One of two programs that run at the same time.

@@ -1,308 +1,61 @@
-#include "checks/two_paths.h"
+#include "checks/read_path.h"
 #include "language/said.h"
-
-#include "machine/execution.h"
-#include "machine/whole_number.h"
-#include "text/letters.h"
 
 #include <cmath>
 #include <fmt/format.h>
 #include <unordered_map>
 
 namespace turnwright::checks {
-namespace {
 
-using codes::Group;
-using codes::Meaning;
-using machine::BlockView;
-using machine::MotionKind;
-using machine::Spindle;
-
-constexpr std::size_t most_waits = 1500;    ///< Of one path
-constexpr std::size_t most_cuts = 2000;     ///< That are held against each other
-constexpr std::size_t most_called = 50'000; ///< Blocks of called programs and loops
-
-} // namespace
-
-/// A path while it is read.
-struct PathNotes {
-    std::vector<std::pair<int, std::size_t>> alone; ///< M codes of the builder alone in their block
-    std::vector<PathWait> told;                     ///< Of codes that the shop file calls waits
-    std::set<int> other;    ///< Codes whose notes or the shop file tell that they do something else
-    std::set<int> waits;    ///< That notes call so
-    std::set<int> by_paths; ///< With a P that names both paths
-    bool by_shop_file = false;
-};
-
-/// What one run adds to a path; places of `told` and `alone` count its blocks.
-struct PathRun : PathNotes {
-    std::vector<PathBlock> blocks;
-    std::size_t first_run = 0; ///< That their places count
-    bool stands_alone = true;  ///< Nothing in it is called or gone through turn by turn
-    void append(PathRun&& turns) {
-        for (const auto& [code, block] : turns.alone) alone.emplace_back(code, blocks.size() + block);
-        for (const PathWait& wait : turns.told) told.push_back({wait.code, blocks.size() + wait.block});
-        waits.merge(turns.waits);
-        by_paths.merge(turns.by_paths);
-        blocks.insert(blocks.end(), turns.blocks.begin(), turns.blocks.end());
+/// Everything that what is told of one stretch hangs on, but for what its log holds. Lines stand in messages.
+struct StretchKey {
+    struct Side {
+        std::vector<RunOfPath> runs;  ///< That its blocks stand in
+        std::size_t from = 0, to = 0; ///< Of its blocks, counted from the first of these runs
+        std::size_t line = 0;         ///< Of that run
+        RunOfPath before;             ///< With the block in front of it
+        std::size_t before_at = 0, before_line = 0;
+        std::ptrdiff_t last_setting = 0; ///< Counted from its first block
+        std::size_t last_setting_line = 0;
+        bool speaks = false, never_speaks = false, second_behind = false;
+        bool operator==(const Side&) const = default;
+    };
+    std::array<Side, 2> sides;
+    bool operator==(const StretchKey&) const = default;
+    std::size_t hash() const {
+        std::size_t sum = 0;
+        for (const Side& side : sides)
+            sum = sum * 31 + std::hash<const void*>()(side.runs.empty() ? nullptr : side.runs.front().get()) +
+                  side.from;
+        return sum;
     }
 };
-using PathRunMemo = machine::Memo<PathRun>;
+struct JudgedStretch {
+    StretchKey key;
+    std::array<machine::Log, 2> logs;
+    std::array<machine::Versions, 2> versions;
+    std::optional<double> clearance_mm;
+    std::optional<PathsApart> apart;
+    std::vector<PathFinding> findings; ///< Blocks counted from those of the stretch, round below zero
+};
 
-namespace {
+/// What was made of one pair.
+struct KeptPair {
+    std::array<std::string, 2> names;
+    std::array<std::vector<int>, 2> codes; ///< Of all waits
+    std::vector<std::pair<std::size_t, std::size_t>> meetings;
+    std::unordered_multimap<std::size_t, std::shared_ptr<JudgedStretch>> stretches;
+};
 
-/// "WAIT CODES M101 TO M105", "M903 (ATTENTE)": codes that a note calls waits. Words of five languages:
-/// common practice, no source.
-bool speaks_of_waiting(std::string_view note) {
-    std::string upper(note);
-    for (char& c : upper) c = text::upper(c);
-    for (std::string_view word : {"WAIT", "ATTENTE", "ATTENDRE", "WARTE", "ATTESA", "ATTENDE", "ESPERA"})
-        if (upper.find(word) != std::string::npos) return true;
-    return false;
-}
-
-std::vector<int> codes_in(std::string_view note) {
-    std::vector<int> found;
-    for (std::size_t i = 0; i + 1 < note.size(); ++i) {
-        const char before = i > 0 ? note[i - 1] : ' ';
-        if (text::upper(note[i]) != 'M' || text::is_letter(before) || text::is_digit(before)) continue;
-        int number = 0;
-        std::size_t digits = 0;
-        while (i + 1 + digits < note.size() && text::is_digit(note[i + 1 + digits]) && digits < 4)
-            number = number * 10 + (note[i + 1 + digits++] - '0');
-        if (digits >= 2) found.push_back(number);
-    }
-    return found;
-}
-
-void take_notes(const BlockView& view, int own, PathNotes& notes) {
-    for (const syntax::Item& item : view.run.items_of(view.text)) {
-        if (item.kind != syntax::ItemKind::note) continue;
-        const std::string_view note = syntax::note_text(view.run.text_of(item));
-        if (!speaks_of_waiting(note)) continue;
-        const std::vector<int> codes = codes_in(note);
-        if (codes.empty() && own >= 0) notes.waits.insert(own);
-        notes.waits.insert(codes.begin(), codes.end());
-        if (codes.size() == 2 && codes[0] < codes[1] && codes[1] - codes[0] < 100)
-            for (int code = codes[0]; code <= codes[1]; ++code) notes.waits.insert(code);
-    }
-}
-
-/// The M code of the builder that stands alone in its block, but for N, P and notes; -1: none does.
-int code_alone(const BlockView& view) {
-    int code = -1;
-    for (const machine::Word& word : view.reading.words) {
-        if (word.implied || word.letter == 'N' || word.letter == 'P') continue;
-        if (word.letter != 'M' || code >= 0 || !word.value.known()) return -1;
-        const codes::Code* row = codes::find(codes::System::A, 'M', word.value.number);
-        if (row && row->meaning != Meaning::machine_specific) return -1;
-        code = machine::whole_number(word.value.number);
-    }
-    return code;
-}
-
-/// P of a wait names the paths by their digits, as P12. Of more than two turrets some waits are not between
-/// these two.
-enum class Names : std::uint8_t { no_paths, both, others };
-Names paths_named(const BlockView& view) {
-    const machine::Word* paths = view.reading.word('P');
-    if (!paths || !paths->value.known() || paths->value.number < 10) return Names::no_paths;
-    bool first = false, second = false;
-    for (auto rest = static_cast<long long>(paths->value.number); rest > 0; rest /= 10) {
-        first = first || rest % 10 == 1;
-        second = second || rest % 10 == 2;
-    }
-    return first && second ? Names::both : Names::others;
-}
-
-/// The code of a block that waits by the shop file; -1: none.
-int told_wait(const BlockView& view) {
-    if (!view.reading.code(Meaning::path_wait) || paths_named(view) == Names::others) return -1;
-    for (const machine::Word& word : view.reading.words) {
-        if (word.letter != 'M' || word.implied || !word.value.known()) continue;
-        const shop::CodeEffect* effect = view.settings.machine.effect_of('M', word.value.number);
-        if (effect &&
-            std::find(effect->does.begin(), effect->does.end(), Meaning::path_wait) != effect->does.end())
-            return machine::whole_number(word.value.number);
-    }
-    return -1;
-}
-
-PathBlock block_of(const BlockView& view, double mm) {
-    const machine::Reading& reading = view.reading;
-    const machine::State& after = view.after;
-    PathBlock block;
-    const bool of_main = after.spoken_to() == Spindle::main;
-    block.starts_spindle =
-        of_main && (reading.code(Meaning::spindle_forward) || reading.code(Meaning::spindle_reverse));
-    block.sets_speed =
-        block.starts_spindle || (of_main && reading.has('S') && !reading.code(Meaning::speed_limit));
-    const machine::SpindleState main = after.spindle(Spindle::main);
-    block.surface_speed = main.mode.is(Meaning::surface_speed);
-    block.turns = main.direction.is(Meaning::spindle_forward) || main.direction.is(Meaning::spindle_reverse);
-    if (main.speed.known()) block.speed = main.speed.number;
-    const bool drills = reading.motion == MotionKind::drill_cycle || reading.motion == MotionKind::peck_cycle;
-    block.drills_centre = of_main && (drills || reading.motion == MotionKind::feed) &&
-                          view.before.x_radius.is(0) && reading.moves_z && !reading.moves_x &&
-                          !after.is_axis();
-    block.drills_live = drills && after.spoken_to() == Spindle::live && !after.c.surely_unset();
-    const bool feeds = reading.motion == MotionKind::feed && !reading.in_contour;
-    const machine::Value &from_x = view.before.x_radius, &from_z = view.before.z;
-    if (feeds && reading.moves_x && !reading.moves_z && from_x.known() && after.x_radius.known())
-        block.parts_off = after.x_radius.number < from_x.number && from_z.known() && from_z.number < 0;
-    if (feeds && reading.moves_z && !reading.moves_x && from_z.known() && after.z.known() &&
-        after.x_radius.known() && after.x_radius.number > 0 && of_main && after.z.number < from_z.number)
-        block.along = PathBlock::Along{after.x_radius.number * mm, from_z.number * mm, after.z.number * mm};
-    block.of_second = after.spoken_to() == Spindle::second;
-    block.datum = after.of(Group::datum).possible;
-    block.feeds = feeds || machine::is_cycle(reading.motion);
-    if (reading.motion != MotionKind::none && (reading.moves_x || reading.moves_z) && !reading.in_contour) {
-        const machine::Value to_x =
-                                 machine::is_cycle(reading.motion) ? reading.target_x_radius : after.x_radius,
-                             to_z = machine::is_cycle(reading.motion) ? reading.target_z : after.z;
-        block.moves = true;
-        block.by_cycle = machine::is_cycle(reading.motion);
-        block.tip_known = from_x.known() && from_z.known() && to_x.known() && to_z.known();
-        if (block.tip_known) {
-            block.x_end = static_cast<float>(to_x.number * mm);
-            block.z_start = static_cast<float>(from_z.number * mm);
-            block.z_end = static_cast<float>(to_z.number * mm);
-        }
-        if (block.tip_known)
-            block.tip = {static_cast<float>(std::min(from_x.number, to_x.number) * mm),
-                         static_cast<float>(std::max(from_x.number, to_x.number) * mm),
-                         static_cast<float>(std::min(from_z.number, to_z.number) * mm),
-                         static_cast<float>(std::max(from_z.number, to_z.number) * mm)};
-    }
-    for (const machine::Word& word : reading.words)
-        block.slide_home =
-            block.slide_home || ((word.letter == 'A' || word.letter == 'B' || word.letter == 'E') &&
-                                 !reading.moves_x && !reading.moves_z && word.value.is(0));
-    return block;
-}
-
-/// What a block adds to a path; in a loop or a called program turn by turn.
-void take_block(const BlockView& view, BlockPlace place, PathRun& run) {
-    const int wait = told_wait(view), alone = code_alone(view);
-    if (view.text.has_note) take_notes(view, alone, run);
-    if (view.reading.words.empty()) return;
-    run.blocks.push_back(block_of(view, view.after.is(Meaning::inch) ? motion::mm_per_inch : 1));
-    run.blocks.back().place = place;
-    if (wait >= 0) run.told.push_back({wait, run.blocks.size() - 1});
-    if (alone < 0) return;
-    run.alone.emplace_back(alone, run.blocks.size() - 1);
-    if (paths_named(view) == Names::both) run.by_paths.insert(alone);
-}
-
-/// Blocks of one run, from `from` on. `behind`: where the program goes on behind a loop that begins here.
-void read_run(const machine::Reader& reader, std::size_t index, const PathProgram& program,
-              machine::Execution& execution, BlockPlace& behind, PathRun& run) {
-    reader.visit(index, [&](const BlockView& view) {
-        const BlockPlace place{view.run_index, view.block};
-        if (place < program.first || program.last < place || place < behind || !view.reading.is_read) return;
-        if (reader.loop_end(place)) {
-            // A loop is gone through as often as the control does it: a wait in it comes each time.
-            PathRun turns;
-            const auto end = execution.loop(place, [&](const machine::Executed& executed) {
-                take_block(executed.view,
-                           executed.is_own && executed.depth == 0
-                               ? BlockPlace{executed.view.run_index, executed.view.block}
-                               : place,
-                           turns);
-                return execution.blocks_left() > 0;
-            });
-            run.stands_alone = false;
-            if (end && execution.blocks_left() > 0) {
-                run.append(std::move(turns));
-                behind = *end;
-                return;
-            }
-        }
-        take_block(view, place, run);
-        if (!machine::calls_program(view.reading.flow) || view.reading.flow == machine::FlowKind::modal_call)
-            return;
-        run.stands_alone = false;
-        execution.call(view, [&](const machine::Executed& called) {
-            take_block(called.view, place, run);
-            return execution.blocks_left() > 0;
-        });
-    });
-}
-
-/// What the shop file, and notes, say of codes that do something else.
-void take_effects(const shop::Machine& machine, PathNotes& notes) {
-    for (const auto& [code, effect] : machine.effects) {
-        if (code.first != 'M' || effect.does.empty()) continue;
-        const bool waits =
-            std::find(effect.does.begin(), effect.does.end(), Meaning::path_wait) != effect.does.end();
-        if (waits)
-            notes.by_shop_file = true;
-        else
-            notes.other.insert(code.second);
-    }
-}
-
-} // namespace
-
-/// Kept from change to change; a run that reads as it did is not gone through again.
-struct PathRuns {
-    std::unordered_map<const syntax::Run*, std::shared_ptr<PathRunMemo>> before, now;
-    std::shared_ptr<PathRunMemo> of(const syntax::Run* run) const {
-        for (const auto* some : {&now, &before})
-            if (const auto found = some->find(run); found != some->end()) return found->second;
-        return nullptr;
-    }
+struct KeptPaths {
+    std::shared_ptr<PathRuns> own = no_runs();
+    std::unordered_map<std::size_t, KeptPair> pairs;
 };
 
 namespace {
 
-/// `kept`: what was read of the runs before; nullptr: nothing is kept.
-void read_path(const PathProgram& program, FollowedPath& path, PathNotes& notes,
-               const std::shared_ptr<PathRuns>& kept) {
-    path.program = program;
-    const machine::Analysis& analysis = *program.analysis;
-    take_effects(analysis.settings().machine, notes);
-    machine::Execution execution(analysis, most_called);
-    std::size_t line = 0;
-    std::vector<std::size_t> first_lines; ///< Of each run
-    for (std::size_t run = 0; run <= program.last.run; ++run) {
-        first_lines.push_back(line);
-        line += analysis.forest().run(run)->blocks.size();
-    }
-    const machine::Versions versions(analysis);
-    path.blocks.reserve(line - first_lines[program.first.run]);
-    BlockPlace behind;
-    for (std::size_t run = program.first.run; run <= program.last.run; ++run) {
-        const bool is_whole =
-            program.first < BlockPlace{run, 0} && run < program.last.run && behind.run < run;
-        const syntax::RunPointer text = analysis.forest().run(run);
-        std::shared_ptr<PathRunMemo> memo;
-        if (kept && is_whole) memo = kept->of(text.get());
-        if (memo && !memo->log.holds(analysis, versions, {run, 0})) memo = nullptr;
-        if (!memo) {
-            memo = std::make_shared<PathRunMemo>(
-                PathRunMemo::make(analysis, versions, {run, 0}, [&](const machine::Reader& reader) {
-                    PathRun made;
-                    made.first_run = run;
-                    read_run(reader, run, program, execution, behind, made);
-                    return made;
-                }));
-        }
-        const PathRun& read = memo->value;
-        if (kept && is_whole && read.stands_alone) kept->now.emplace(text.get(), memo);
-        const std::size_t base = path.blocks.size();
-        path.blocks.insert(path.blocks.end(), read.blocks.begin(), read.blocks.end());
-        for (std::size_t i = base; i < path.blocks.size(); ++i) {
-            PathBlock& block = path.blocks[i];
-            block.place.run += run - read.first_run;
-            block.line = first_lines[std::min(block.place.run, first_lines.size() - 1)] + block.place.block;
-        }
-        for (const auto& [code, block] : read.alone) notes.alone.emplace_back(code, base + block);
-        for (const PathWait& wait : read.told) notes.told.push_back({wait.code, base + wait.block});
-        notes.waits.insert(read.waits.begin(), read.waits.end());
-        notes.by_paths.insert(read.by_paths.begin(), read.by_paths.end());
-    }
-}
+constexpr std::size_t most_waits = 1500; ///< Of one path
+constexpr std::size_t most_cuts = 2000;  ///< That are held against each other
 
 void guess_waits(std::array<FollowedPath, 2>& paths, const std::array<PathNotes, 2>& notes) {
     std::set<int> waits = notes[0].waits;
@@ -362,15 +115,56 @@ std::string line_in(const FollowedPath& path, std::size_t block) {
     return said("line {}", path.line_of(block) + 1);
 }
 
+StretchKey key_of(const TwoPaths& two, const PathStretch& stretch) {
+    StretchKey key;
+    for (std::size_t p = 0; p < 2; ++p) {
+        const FollowedPath& path = two.paths[p];
+        StretchKey::Side& side = key.sides[p];
+        const auto [first, end] = stretch.blocks[p];
+        const std::vector<PathBlocks::Piece>& pieces = path.blocks.pieces();
+        if (first < end) {
+            const std::size_t begins = path.blocks.index_of(first);
+            side.from = first - pieces[begins].first;
+            side.to = end - pieces[begins].first;
+            side.line = path.line_of(pieces[begins].first);
+            for (std::size_t at = begins; at < pieces.size() && pieces[at].first < end; ++at)
+                side.runs.push_back(pieces[at].blocks);
+        }
+        if (first > 0 && first <= path.blocks.size()) {
+            const PathBlocks::Piece& piece = pieces[path.blocks.index_of(first - 1)];
+            side.before = piece.blocks;
+            side.before_at = first - 1 - piece.first;
+            side.before_line = path.line_of(first - 1);
+        }
+        const std::size_t setting = path.last_setting(first);
+        side.last_setting = static_cast<std::ptrdiff_t>(setting) - static_cast<std::ptrdiff_t>(first);
+        side.last_setting_line = path.line_of(setting);
+        side.speaks = path.first_start < end;
+        side.never_speaks = path.first_start == path.blocks.size();
+        side.second_behind = path.first_of_second < end;
+    }
+    return key;
+}
+
 class Judge {
 public:
-    explicit Judge(TwoPaths& two) : two_(two) {}
+    Judge(TwoPaths& two, const shop::Shop& shop, KeptPair* kept) : two_(two), shop_(shop), kept_(kept) {}
 
     void judge() {
         tell_unmet();
-        for (const PathStretch& stretch : two_.stretches) tell_stretch(stretch);
+        std::unordered_multimap<std::size_t, std::shared_ptr<JudgedStretch>> judged;
+        for (PathStretch& stretch : two_.stretches) {
+            std::shared_ptr<JudgedStretch> found = judged_stretch(stretch);
+            stretch.clearance_mm = found->clearance_mm;
+            stretch.apart = found->apart;
+            for (PathFinding finding : found->findings) {
+                finding.block += stretch.blocks[finding.path].first;
+                two_.findings.push_back(std::move(finding));
+            }
+            if (kept_) judged.emplace(found->key.hash(), std::move(found));
+        }
+        if (kept_) kept_->stretches = std::move(judged);
         tell_too_deep();
-        tell_tools_that_meet(two_);
         std::stable_sort(two_.findings.begin(), two_.findings.end(),
                          [](const PathFinding& a, const PathFinding& b) {
                              return std::pair(a.path, a.block) < std::pair(b.path, b.block);
@@ -378,6 +172,46 @@ public:
     }
 
 private:
+    /// Where the logs of a stretch are counted from.
+    BlockPlace asker(const PathStretch& stretch, std::size_t p) const {
+        const PathBlocks& blocks = two_.paths[p].blocks;
+        if (blocks.empty()) return {};
+        return blocks.place_of(std::min(stretch.blocks[p].first, blocks.size() - 1));
+    }
+
+    std::shared_ptr<JudgedStretch> judged_stretch(const PathStretch& stretch) {
+        StretchKey key = key_of(two_, stretch);
+        std::array<machine::Versions, 2> versions{machine::Versions(*two_.paths[0].program.analysis),
+                                                  machine::Versions(*two_.paths[1].program.analysis)};
+        if (kept_) {
+            const auto [from, to] = kept_->stretches.equal_range(key.hash());
+            for (auto at = from; at != to; ++at) {
+                JudgedStretch& was = *at->second;
+                if (!(was.key == key)) continue;
+                const auto holds = [&](std::size_t p) {
+                    return was.logs[p].holds(*two_.paths[p].program.analysis, versions[p], asker(stretch, p));
+                };
+                if (holds(0) && holds(1)) return at->second;
+            }
+        }
+        auto made = std::make_shared<JudgedStretch>();
+        made->key = std::move(key);
+        made->versions = versions;
+        const auto reader = [&](std::size_t p) {
+            return machine::Reader(*two_.paths[p].program.analysis, made->versions[p], made->logs[p],
+                                   asker(stretch, p));
+        };
+        PathStretch looked_at = stretch;
+        std::vector<PathFinding> others = std::exchange(two_.findings, {});
+        tell_stretch(stretch);
+        look_in_space(two_, looked_at, shop_, {reader(0), reader(1)}, two_.findings);
+        made->findings = std::exchange(two_.findings, std::move(others));
+        for (PathFinding& finding : made->findings) finding.block -= stretch.blocks[finding.path].first;
+        made->clearance_mm = looked_at.clearance_mm;
+        made->apart = looked_at.apart;
+        return made;
+    }
+
     const std::string& name(std::size_t path) const { return two_.paths[path].program.name; }
 
     void tell(std::size_t path, std::size_t block, std::string_view id, std::string text) {
@@ -430,24 +264,9 @@ private:
 
     template <class Wanted>
     std::optional<std::size_t> in(const PathStretch& stretch, std::size_t p, Wanted&& wanted) const {
-        for (std::size_t i = stretch.blocks[p].first; i < stretch.blocks[p].second; ++i)
-            if (wanted(two_.paths[p].blocks[i])) return i;
-        return std::nullopt;
-    }
-    /// The first block that starts the main spindle; as many as there are: none does.
-    std::size_t first_start(std::size_t p) const {
-        const auto& blocks = two_.paths[p].blocks;
-        return static_cast<std::size_t>(
-            std::find_if(blocks.begin(), blocks.end(),
-                         [](const PathBlock& block) { return block.starts_spindle; }) -
-            blocks.begin());
-    }
-
-    /// The block that gave the main spindle its mode or speed, looked for upward.
-    std::size_t last_setting(std::size_t p, std::size_t before) const {
-        for (std::size_t i = before; i-- > 0;)
-            if (two_.paths[p].blocks[i].sets_speed) return i;
-        return before > 0 ? before - 1 : 0;
+        const auto [from, to] = stretch.blocks[p];
+        const std::size_t found = two_.paths[p].blocks.find(from, to, wanted);
+        return found < to ? std::optional(found) : std::nullopt;
     }
 
     /// Both at work on one part between two waits.
@@ -456,7 +275,7 @@ private:
             const FollowedPath& other = two_.paths[1 - p];
             const std::size_t first = stretch.blocks[1 - p].first;
             // How the other has the main spindle when this stretch begins, where this one never spoke to it.
-            const bool own_speaks = first_start_[p] < stretch.blocks[p].second;
+            const bool own_speaks = two_.paths[p].first_start < stretch.blocks[p].second;
             const PathBlock* at_wait =
                 first > 0 && first <= other.blocks.size() ? &other.blocks[first - 1] : nullptr;
             if (!own_speaks && at_wait && at_wait->turns && at_wait->surface_speed &&
@@ -467,9 +286,9 @@ private:
                          said("This path works on the centre while {} has constant surface speed in "
                               "force (G96, {}): the speed follows the X of the other turret, up to "
                               "the limit. Write G97 there before this wait.",
-                              name(1 - p), line_in(other, last_setting(1 - p, first))));
+                              name(1 - p), line_in(other, two_.paths[1 - p].last_setting(first))));
                     tell(
-                        1 - p, last_setting(1 - p, first), "centre_work_of_other_path",
+                        1 - p, two_.paths[1 - p].last_setting(first), "centre_work_of_other_path",
                         said(
                             "Constant surface speed (G96) is in force at the wait behind this block, and {} "
                             "works on the centre from there on ({}): the speed follows the X of this turret, "
@@ -509,7 +328,7 @@ private:
         std::array<std::optional<std::size_t>, 2> sets;
         for (std::size_t p = 0; p < 2; ++p) {
             // A path that never starts it may mean another spindle by its S.
-            if (first_start_[p] == two_.paths[p].blocks.size()) return;
+            if (two_.paths[p].first_start == two_.paths[p].blocks.size()) return;
             sets[p] = in(stretch, p, [](const PathBlock& block) { return block.sets_speed; });
             if (!sets[p]) return;
         }
@@ -529,37 +348,53 @@ private:
                       line_in(two_.paths[1 - p], *sets[1 - p])));
     }
 
+    struct Cut {
+        PathBlock::Along along;
+        std::size_t block = 0, stretch = 0;
+    };
+    std::vector<Cut> cuts_of(std::size_t p) const {
+        const FollowedPath& path = two_.paths[p];
+        std::vector<Cut> cuts;
+        std::size_t k = 0;
+        for (const std::size_t i : path.alongs) {
+            if (cuts.size() == most_cuts) break;
+            while (k < two_.stretches.size() && i >= two_.stretches[k].blocks[p].second) ++k;
+            if (k == two_.stretches.size()) break;
+            if (i >= two_.stretches[k].blocks[p].first) cuts.push_back({*path.blocks[i].along, i, k});
+        }
+        return cuts;
+    }
+
     /// A cut of one path that leaves less than the other finishes to behind it.
     void tell_too_deep() {
         constexpr double clear_mm = 0.05;
-        std::array<std::vector<std::pair<std::size_t, std::size_t>>, 2> cuts; // Block, stretch
+        const std::array<std::vector<Cut>, 2> cuts{cuts_of(0), cuts_of(1)};
         for (std::size_t p = 0; p < 2; ++p)
-            for (std::size_t k = 0; k < two_.stretches.size(); ++k)
-                for (std::size_t i = two_.stretches[k].blocks[p].first;
-                     i < two_.stretches[k].blocks[p].second && cuts[p].size() < most_cuts; ++i)
-                    if (two_.paths[p].blocks[i].along) cuts[p].emplace_back(i, k);
-        for (std::size_t p = 0; p < 2; ++p)
-            for (const auto& [i, k] : cuts[p]) {
-                const PathBlock::Along& deep = *two_.paths[p].blocks[i].along;
-                for (const auto& [j, later_k] : cuts[1 - p]) {
-                    const PathBlock::Along& later = *two_.paths[1 - p].blocks[j].along;
-                    if (later_k <= k || later.x_radius < deep.x_radius + clear_mm) continue;
-                    const double overlap =
-                        std::min(deep.z_from, later.z_from) - std::max(deep.z_to, later.z_to);
-                    if (overlap < 0.5 * std::abs(later.z_from - later.z_to)) continue;
-                    tell(p, i, "cut_below_other_path",
-                         said("This cut goes to a diameter of {:.3f} mm, and {} turns the same length "
-                              "to {:.3f} mm behind it ({}): the metal is gone by then. A digit of X, "
-                              "perhaps.",
-                              2 * deep.x_radius, name(1 - p), 2 * later.x_radius,
-                              line_in(two_.paths[1 - p], j)));
-                    return;
-                }
+            for (const Cut& deep : cuts[p]) {
+                const std::vector<Cut>& others = cuts[1 - p];
+                const auto behind = std::partition_point(others.begin(), others.end(), [&](const Cut& cut) {
+                    return cut.stretch <= deep.stretch;
+                });
+                const auto later = std::find_if(behind, others.end(), [&](const Cut& cut) {
+                    const double overlap = std::min(deep.along.z_from, cut.along.z_from) -
+                                           std::max(deep.along.z_to, cut.along.z_to);
+                    return cut.along.x_radius >= deep.along.x_radius + clear_mm &&
+                           overlap >= 0.5 * std::abs(cut.along.z_from - cut.along.z_to);
+                });
+                if (later == others.end()) continue;
+                tell(p, deep.block, "cut_below_other_path",
+                     said("This cut goes to a diameter of {:.3f} mm, and {} turns the same length "
+                          "to {:.3f} mm behind it ({}): the metal is gone by then. A digit of X, "
+                          "perhaps.",
+                          2 * deep.along.x_radius, name(1 - p), 2 * later->along.x_radius,
+                          line_in(two_.paths[1 - p], later->block)));
+                break;
             }
     }
 
     TwoPaths& two_;
-    std::array<std::size_t, 2> first_start_{first_start(0), first_start(1)};
+    const shop::Shop& shop_;
+    KeptPair* kept_;
 };
 
 } // namespace
@@ -568,13 +403,18 @@ std::string written_wait(int code) {
     return fmt::format("M{:02}", code);
 }
 
-TwoPaths follow_paths(const PathPair& programs, const std::shared_ptr<PathRuns>& own) {
+TwoPaths follow_paths(const PathPair& programs, const shop::Shop& shop,
+                      const std::shared_ptr<KeptPaths>& kept, std::size_t pair) {
     TwoPaths two;
     std::array<PathNotes, 2> notes;
     for (std::size_t p = 0; p < 2; ++p) {
-        if (const OtherProgram* other = programs[p].other.get(); other && own && !other->runs)
-            other->runs = std::make_shared<PathRuns>();
-        read_path(programs[p], two.paths[p], notes[p], programs[p].other ? programs[p].other->runs : own);
+        const OtherProgram* other = programs[p].other.get();
+        if (other && kept && !other->runs) other->runs = no_runs();
+        PathRuns* runs = !kept ? nullptr : other ? other->runs.get() : kept->own.get();
+        const std::shared_ptr<const ReadPath> read = read_path(programs[p], runs);
+        two.paths[p] = read->path;
+        two.paths[p].program = programs[p];
+        notes[p] = read->notes;
     }
     two.waits_told = notes[0].by_shop_file || notes[1].by_shop_file;
     if (two.waits_told)
@@ -583,7 +423,14 @@ TwoPaths follow_paths(const PathPair& programs, const std::shared_ptr<PathRuns>&
         guess_waits(two.paths, notes);
     for (FollowedPath& path : two.paths)
         if (path.waits.size() > most_waits) path.waits.resize(most_waits);
-    two.meetings = meetings(two.paths);
+    KeptPair* of_pair = kept ? &kept->pairs[pair] : nullptr;
+    std::array<std::string, 2> names{programs[0].name, programs[1].name};
+    if (of_pair && of_pair->names != names) *of_pair = {std::move(names), {}, {}, {}};
+    std::array<std::vector<int>, 2> codes;
+    for (std::size_t p = 0; p < 2; ++p)
+        for (const PathWait& wait : two.paths[p].waits) codes[p].push_back(wait.code);
+    two.meetings = of_pair && of_pair->codes == codes ? of_pair->meetings : meetings(two.paths);
+    if (of_pair) of_pair->codes = std::move(codes), of_pair->meetings = two.meetings;
     std::array<std::size_t, 2> from{};
     for (std::size_t k = 0; k <= two.meetings.size(); ++k) {
         PathStretch stretch;
@@ -597,7 +444,7 @@ TwoPaths follow_paths(const PathPair& programs, const std::shared_ptr<PathRuns>&
         }
         two.stretches.push_back(stretch);
     }
-    Judge(two).judge();
+    Judge(two, shop, of_pair).judge();
     return two;
 }
 
@@ -608,13 +455,12 @@ const std::vector<TwoPaths>& FileContext::paths() const {
     const machine::Outline& programs = outline();
     if (!parts_.paths) {
         auto made = std::make_shared<std::vector<TwoPaths>>();
-        std::shared_ptr<PathRuns>& own = parts_.other_programs.own_runs;
-        if (!own) own = std::make_shared<PathRuns>();
-        own->before = std::move(own->now);
-        own->now.clear();
+        std::shared_ptr<KeptPaths>& kept = parts_.other_programs.kept;
+        if (!kept) kept = std::make_shared<KeptPaths>();
+        begin_turn(*kept->own);
         for (const PathPair& pair : path_pairs(analysis, programs, parts_.other_programs))
-            made->push_back(follow_paths(pair, own));
-        own->before.clear();
+            made->push_back(follow_paths(pair, parts_.shop, kept, made->size()));
+        std::erase_if(kept->pairs, [&](const auto& some) { return some.first >= made->size(); });
         parts_.paths = std::move(made);
     }
     return *parts_.paths;
@@ -625,7 +471,7 @@ void report_paths(const FileContext& context, Report& report, std::string_view i
         for (const PathFinding& finding : two.findings) {
             const FollowedPath& path = two.paths[finding.path];
             if (finding.id == id && path.program.is_here())
-                report.at(path.blocks[finding.block].place).message(finding.text);
+                report.at(path.blocks.place_of(finding.block)).message(finding.text);
         }
 }
 

@@ -24,7 +24,7 @@ std::optional<WaitAt> wait_at(const std::vector<TimedPaths>& all, BlockPlace pla
             if (!path.program.is_here()) continue;
             if (path.program.first == place) return WaitAt{&timed, p, std::nullopt};
             for (std::size_t i = 0; i < path.waits.size(); ++i)
-                if (path.blocks[path.waits[i].block].place == place) return WaitAt{&timed, p, i};
+                if (path.blocks.place_of(path.waits[i].block) == place) return WaitAt{&timed, p, i};
         }
     return std::nullopt;
 }
@@ -126,7 +126,7 @@ std::vector<PathsRow> paths_outline(const TimedPaths& timed,
             side.is_empty = false;
             side.first_line = path.line_of(from);
             side.last_line = std::max(side.first_line, path.line_of(to - 1));
-            const BlockPlace first = path.blocks[from].place, last = path.blocks[to - 1].place;
+            const BlockPlace first = path.blocks.place_of(from), last = path.blocks.place_of(to - 1);
             for (const machine::ProgramPart& program : outlines[p]->programs)
                 for (const machine::Sequence& sequence : program.sequences)
                     if (sequence.first <= last && first <= sequence.last)
@@ -145,8 +145,9 @@ std::string stretch_seconds(const TimedPaths::Stretch& stretch, std::size_t path
     return (stretch.at_least[path] ? said("at least ") : "") + path_seconds(stretch.seconds[path]);
 }
 
-TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Document* const> documents) {
-    TimedPaths timed{checks::follow_paths(programs), {}};
+TimedPaths timed_paths(const checks::PathPair& programs, const shop::Shop& shop,
+                       std::span<const Document* const> documents) {
+    TimedPaths timed{checks::follow_paths(programs, shop), {}};
     std::array<motion::Times, 2> made;
     std::array<const motion::Times*, 2> times{};
     for (std::size_t p = 0; p < 2; ++p) {
@@ -163,16 +164,17 @@ TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Documen
             const auto& blocks = timed.two.paths[p].blocks;
             const auto [from, to] = stretch.blocks[p];
             if (from >= to) continue;
-            if (blocks[to - 1].place < blocks[from].place) { // From one turn of a loop to the next
+            if (blocks.place_of(to - 1) < blocks.place_of(from)) { // From one turn of a loop to the next
                 row.at_least[p] = true;
                 continue;
             }
-            const motion::Totals totals = times[p]->between(blocks[from].place, blocks[to - 1].place);
+            const motion::Totals totals = times[p]->between(blocks.place_of(from), blocks.place_of(to - 1));
             row.seconds[p] = totals.seconds();
             row.about = row.about || totals.about;
             if (totals.blocks_without_time == 0) continue;
-            const Lent lent = lent_by_other(*programs[p].analysis, blocks[from].place, blocks[to - 1].place,
-                                            checks::speed_of_other(timed.two, stretch, p));
+            const Lent lent =
+                lent_by_other(*programs[p].analysis, blocks.place_of(from), blocks.place_of(to - 1),
+                              checks::speed_of_other(timed.two, stretch, p));
             row.seconds[p] += lent.seconds;
             row.at_least[p] = lent.blocks > 0;
         }
@@ -186,7 +188,7 @@ std::vector<TimedPaths> paths_of(const Document& document) {
     checks::OtherPrograms others;
     const Document* const own[] = {&document};
     for (const checks::PathPair& pair : checks::path_pairs(document.analysis(), document.outline(), others))
-        all.push_back(timed_paths(pair, own));
+        all.push_back(timed_paths(pair, document.shop(), own));
     return all;
 }
 
@@ -225,9 +227,8 @@ std::vector<Location> partner_places(const Document& document, BlockPlace place,
         const std::size_t k = meeting_of(two, at->path, *at->wait);
         if (k == two.meetings.size()) return {};
         const std::size_t wait = at->path == 0 ? two.meetings[k].second : two.meetings[k].first;
-        const checks::PathBlock& block = partner.blocks[partner.waits[wait].block];
-        there = block.place;
-        line = block.line;
+        there = partner.blocks.place_of(partner.waits[wait].block);
+        line = partner.line_of(partner.waits[wait].block);
     }
     Location location;
     const std::uint32_t length =

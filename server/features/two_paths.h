@@ -20,7 +20,8 @@ struct TimedPaths {
     std::vector<Stretch> stretches; ///< Parallel to `two.stretches`
 };
 /// The times of a file that is not among the given documents are worked out anew.
-TimedPaths timed_paths(const checks::PathPair& programs, std::span<const Document* const> documents);
+TimedPaths timed_paths(const checks::PathPair& programs, const shop::Shop& shop,
+                       std::span<const Document* const> documents);
 /// Every pair of which one or both stand in the document, by the shop file.
 std::vector<TimedPaths> paths_of(const Document& document);
 

@@ -62,9 +62,25 @@ std::string tools_in_page(const features::PathsRow::Side& side) {
     return text;
 }
 
-/// What is told of the way between both tips; empty: nothing is known, or it is farther than anybody asks.
-std::string apart_text(const PathStretch& stretch) {
+/// What is told of the way between both tools; empty: nothing is known, or it is farther than anybody asks.
+std::string apart_text(const checks::TwoPaths& two, const PathStretch& stretch) {
     constexpr double far_mm = 200;
+    if (stretch.apart) {
+        const checks::PathsApart& apart = *stretch.apart;
+        if (apart.mm > far_mm) return {};
+        const auto line = [&](std::size_t p) {
+            return two.paths[p].line_of(stretch.blocks[p].first + apart.block[p]) + 1;
+        };
+        const std::string when =
+            apart.seconds ? said(", about {:.0f} s behind the wait", *apart.seconds) : std::string();
+        if (apart.mm <= 0)
+            return said("T{:02} (line {}) and T{:02} (line {}) meet, {:.1f} mm deep{}.", apart.station[0],
+                        line(0), apart.station[1], line(1), -apart.mm, when);
+        return said(
+            "Whole tools as the shop file tells them stay {:.1f} mm apart or more: T{:02} (line {}) and "
+            "T{:02} (line {}) are nearest{}.",
+            apart.mm, apart.station[0], line(0), apart.station[1], line(1), when);
+    }
     if (!stretch.clearance_mm || *stretch.clearance_mm > far_mm) return {};
     if (*stretch.clearance_mm < 0.001)
         return said("The ways of both tips cross, at different times or not: look at them.");
@@ -176,7 +192,7 @@ std::string both_tools(const ChartedPaths& paths, double& height) {
     for (std::size_t p = 0; p < 2; ++p) {
         const FollowedPath& path = paths.timed.two.paths[p];
         if (path.blocks.empty()) continue;
-        const std::size_t first = path.blocks.front().line, last = path.blocks.back().line;
+        const std::size_t first = path.line_of(0), last = path.line_of(path.blocks.size() - 1);
         for (const PictureStep& step : pictures[p].steps) {
             if (step.line < first || step.line > last) continue;
             for (std::size_t i = 0; i < step.segment_count; ++i) {
@@ -250,7 +266,7 @@ std::string paths_text(const ChartedPaths& paths) {
                         lines_of_stretch(two.paths[1], stretch.blocks[1]), features::stretch_seconds(time, 1),
                         who_waits(stretch, time));
         text += tools_side_by_side(outline[k]);
-        if (const std::string apart = apart_text(stretch); !apart.empty())
+        if (const std::string apart = apart_text(two, stretch); !apart.empty())
             text += fmt::format("{:<11}{}\n", "", apart);
     }
     text += fmt::format("\n{}\n", sums_text(timed));
@@ -270,10 +286,12 @@ std::string paths_json(const TimedPaths& timed) {
     out["sections"] = nlohmann::json::array();
     for (std::size_t k = 0; k < two.stretches.size(); ++k) {
         const int code = two.stretches[k].code;
-        out["sections"].push_back({{"to", code < 0 ? std::string() : checks::written_wait(code)},
-                                   {"seconds", timed.stretches[k].seconds},
-                                   {"at_least", timed.stretches[k].at_least},
-                                   {"about", timed.stretches[k].about}});
+        nlohmann::json section({{"to", code < 0 ? std::string() : checks::written_wait(code)},
+                                {"seconds", timed.stretches[k].seconds},
+                                {"at_least", timed.stretches[k].at_least},
+                                {"about", timed.stretches[k].about}});
+        if (two.stretches[k].apart) section["apart_mm"] = two.stretches[k].apart->mm;
+        out["sections"].push_back(std::move(section));
     }
     out["warnings"] = nlohmann::json::array();
     for (const checks::PathFinding& finding : two.findings)
@@ -327,7 +345,7 @@ std::string paths_page(const ChartedPaths& paths) {
                             who_waits(stretch, timed.stretches[k]));
         page += fmt::format("<tr><td></td><td colspan=\"2\">{}</td><td colspan=\"3\">{}</td></tr>\n",
                             tools_in_page(outline[k].sides[0]), tools_in_page(outline[k].sides[1]));
-        if (const std::string apart = apart_text(stretch); !apart.empty())
+        if (const std::string apart = apart_text(two, stretch); !apart.empty())
             page += fmt::format("<tr><td></td><td colspan=\"5\">{}</td></tr>\n", markup_escaped(apart));
     }
     page += "</table>\n";

@@ -75,8 +75,18 @@ const Machine* Shop::machine_named(std::string_view name) const {
 }
 
 const Tool* Shop::tool(int station) const {
+    const Tool* found = nullptr;
+    for (const Tool& tool : tools) {
+        if (tool.station != station) continue;
+        if (found) return nullptr;
+        found = &tool;
+    }
+    return found;
+}
+
+const Tool* Shop::tool(int station, int path) const {
     for (const Tool& tool : tools)
-        if (tool.station == station) return &tool;
+        if (tool.station == station && tool.path.value_or(path) == path) return &tool;
     return nullptr;
 }
 

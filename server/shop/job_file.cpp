@@ -63,8 +63,9 @@ Job parse_job(std::string_view toml, const fs::path& path) {
 Shop with_job(Shop shop, const Job& job) {
     if (!(job.shop.stock == Stock{})) shop.stock = job.shop.stock;
     for (const Tool& tool : job.shop.tools) {
-        const auto at = std::find_if(shop.tools.begin(), shop.tools.end(),
-                                     [&](const Tool& held) { return held.station == tool.station; });
+        const auto at = std::find_if(shop.tools.begin(), shop.tools.end(), [&](const Tool& held) {
+            return held.station == tool.station && held.path == tool.path;
+        });
         if (at == shop.tools.end())
             shop.tools.push_back(tool);
         else

@@ -45,6 +45,7 @@ constexpr std::string_view turret_choices[] = {"front", "behind"};
 constexpr std::string_view form_choices[] = {"disc", "gang", "post"};
 constexpr std::string_view next_station_choices[] = {"chuck", "tailstock"};
 constexpr std::string_view turns_choices[] = {"shorter", "forward"};
+constexpr std::string_view second_turret_choices[] = {"opposite", "same side"};
 constexpr std::string_view hand_choices[] = {"right", "left", "neutral"};
 constexpr std::string_view kind_choices[] = {
     "turning",      "boring", "grooving", "parting",       "threading", "threading inside", "drill",
@@ -293,6 +294,12 @@ constexpr Row<Machine> machines[] = {
       "Which way the turret turns to the station that is called: the \"shorter\" one, or always \"forward\", "
       "to the next number. Not given: a disc the shorter way, a post forward."},
      Store<&Machine::turret_turns>::choice},
+    {{"second_turret", K::choice, U::none, anything, second_turret_choices,
+      "Of a lathe with two turrets where the second one works: \"opposite\", across the centreline from the "
+      "first in one plane with it, or \"same side\". With it whole tools of both are held against each "
+      "other, "
+      "and not only what is true on either side."},
+     Store<&Machine::second_turret>::choice},
     {{"turret_outline",
       K::points,
       U::length,
@@ -352,6 +359,15 @@ constexpr Row<Tool> tools[] = {
       {},
       "Station of the turret. A tool without it is not used."},
      Store<&Tool::station>::whole},
+    {{"path",
+      K::whole,
+      U::none,
+      {1, 2, false},
+      {},
+      "Of a lathe with two turrets the one that holds this tool, 1 or 2. Left out, it is in either. A number "
+      "that "
+      "both turrets have is not known where one program is looked at alone."},
+     Store<&Tool::path>::whole},
     {{"note", K::text, U::none, anything, {}, "What it is, in the shop's own words."},
      Store<&Tool::note>::text},
     {{"kind", K::choice, U::none, anything, kind_choices, "Kind of tool."}, Store<&Tool::kind>::choice},

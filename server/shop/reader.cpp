@@ -186,7 +186,11 @@ void read_tools(const toml::table& file, Shop& shop, Reading& reading) {
                                      "This tool has no station, so no program can call it; it is not used.");
             return;
         }
-        if (shop.tool(tool.station)) {
+        // A turret each may have one of this number.
+        const auto is_same = [&](const Tool& held) {
+            return held.station == tool.station && (!held.path || !tool.path || held.path == tool.path);
+        };
+        if (std::any_of(shop.tools.begin(), shop.tools.end(), is_same)) {
             reading.problems.add(
                 values.at("station").place,
                 fmt::format("Station {} is listed twice; the first tool counts.", tool.station));

@@ -31,6 +31,8 @@ enum class TurretForm : std::uint8_t { unknown, disc, gang, post };
 enum class NextStation : std::uint8_t { unknown, chuck, tailstock };
 /// How a turret gets to the station that is called. Unknown: a disc the shorter way, a post forward.
 enum class TurretTurns : std::uint8_t { unknown, shorter, forward };
+/// Where the second turret of a lathe works, seen from the first: across the centreline or on its side.
+enum class SecondTurret : std::uint8_t { unknown, opposite, same_side };
 enum class ToolHand : std::uint8_t { unknown, right, left, neutral };
 enum class ToolKind : std::uint8_t {
     unknown,
@@ -61,6 +63,7 @@ struct OutlinePoint {
 /// One station of the turret. Lengths in mm.
 struct Tool {
     int station = 0;
+    std::optional<int> path; ///< Of two turrets the one that holds it: 1 or 2
     std::string note;
     ToolKind kind = ToolKind::unknown;
     ToolHand hand = ToolHand::unknown;
@@ -128,6 +131,7 @@ struct Machine {
     TurretForm turret_form = TurretForm::unknown;
     NextStation next_station = NextStation::unknown;
     TurretTurns turret_turns = TurretTurns::unknown;
+    SecondTurret second_turret = SecondTurret::unknown;
     std::vector<OutlinePoint> turret_outline; ///< From its axis or mark; empty: not known
     std::optional<int> tool_digits;           ///< Digits of the T word: 2, 3 or 4; unknown: from the program
     std::optional<double> arc_tolerance_mm;   ///< Radius mismatch the control accepts
@@ -216,7 +220,10 @@ struct Shop {
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
     /// In whatever case it is written; nullptr: none has this name.
     const Machine* machine_named(std::string_view name) const;
+    /// nullptr: none, or one in each turret.
     const Tool* tool(int station) const;
+    /// In the turret of a path, 1 or 2.
+    const Tool* tool(int station, int path) const;
 };
 
 /// The shop without a file: one machine, everything unknown but the defaults above.

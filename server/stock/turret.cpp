@@ -21,14 +21,6 @@ constexpr double piece_mm = 3;
 constexpr double least_drill_diameters = 1;
 constexpr double swing_step_deg = 1.5;
 
-Box box_of(const std::vector<Point>& outline) {
-    Box box{1e18, -1e18, 1e18, -1e18};
-    for (const Point point : outline)
-        box = {std::min(box.z_min, point.z_mm), std::max(box.z_max, point.z_mm),
-               std::min(box.x_min, point.x_radius_mm), std::max(box.x_max, point.x_radius_mm)};
-    return box;
-}
-
 std::vector<Point> in_pieces(const std::vector<Point>& outline) {
     std::vector<Point> pieces;
     for (std::size_t i = 0; i < outline.size(); ++i) {
@@ -40,7 +32,16 @@ std::vector<Point> in_pieces(const std::vector<Point>& outline) {
     return pieces;
 }
 
-/// What of a tool is there for certain: a drill is no longer than it is told.
+} // namespace
+
+Box box_of(const std::vector<Point>& outline) {
+    Box box{1e18, -1e18, 1e18, -1e18};
+    for (const Point point : outline)
+        box = {std::min(box.z_min, point.z_mm), std::max(box.z_max, point.z_mm),
+               std::min(box.x_min, point.x_radius_mm), std::max(box.x_max, point.x_radius_mm)};
+    return box;
+}
+
 std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape) {
     std::vector<Point> outline = shape.surely;
     const double longest = tool.length_mm.value_or(least_drill_diameters * tool.diameter_mm.value_or(1));
@@ -48,8 +49,6 @@ std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape) {
         if (point.z_mm > reach_mm / 2) point.z_mm = longest;
     return outline;
 }
-
-} // namespace
 
 Turret::Turret(const shop::Machine& machine, const shop::Shop& shop) : machine_(machine) {
     if (is(TurretForm::unknown)) return;

@@ -12,6 +12,10 @@
 
 namespace turnwright::stock {
 
+Box box_of(const std::vector<Point>& outline);
+/// What of a tool is there for certain: a drill is no longer than it is told.
+std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape);
+
 class Turret {
 public:
     Turret(const shop::Machine& machine, const shop::Shop& shop);

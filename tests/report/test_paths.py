@@ -127,6 +127,43 @@ class Paths(unittest.TestCase):
         self.assertIn("T01 ROUGH", out.stdout)
         self.assertIn("T02 DRILL 8", out.stdout)
 
+    def told_of_bodies(self, one, two, sides='second_turret = "opposite"\n'):
+        # Outlines from the programmed point, on radius: a shank of 20 mm, a sleeve of D40 that begins 50 mm up.
+        shop = (f'units = "mm"\n[[machine]]\nname = "m"\n{sides}rapid_x = 10000\nrapid_z = 10000\n'
+                '[[tool]]\nstation = 1\npath = 1\nkind = "turning"\nnose_radius = 0.8\ntip_direction = 3\n'
+                'approach_angle = 95\nback_angle = 5\nedge_length = 12\n'
+                'outline = [[3, 1], [3, 20], [120, 20], [120, -2], [20, -2]]\n'
+                '[[tool]]\nstation = 1\npath = 2\nkind = "drill"\ndiameter = 10\npoint_angle = 118\nlength = 50\n'
+                'outline = [[-20, 50], [20, 50], [20, 90], [-20, 90]]\n')
+        with tempfile.TemporaryDirectory() as folder:
+            for name, text in (("one.nc", one), ("two.nc", two), ("turnwright.toml", shop)):
+                pathlib.Path(folder, name).write_text(text, encoding="utf-8")
+            out = subprocess.run([PROGRAM, "paths", f"{folder}/one.nc", f"{folder}/two.nc", "--format", "json"],
+                                 capture_output=True, text=True, check=False)
+            return json.loads(out.stdout)
+
+    def test_whole_tools_that_meet(self):
+        # By hand: the point at X30. is 15 mm from the centre and the shank 3 mm more, 2 mm inside of the sleeve's 20;
+        # from Z25. it stands to Z45, where the sleeve begins with the drill at Z-5: that is 6 s behind the wait, with the
+        # turning tool there for 1.5 s already.
+        one = "O0101\nG21 G99\nT0101\nG97 S1000 M03\nG00 X60. Z25.\nM101\nG01 X30. F.2\nG04 U30.\nG00 X60.\nM102\nM30\n"
+        two = "O0102\nG21 G99\nT0101\nG00 X0 Z5.\nM101\nG01 Z-10. F.1\nG04 U30.\nG00 Z5.\nM102\nM30\n"
+        told = self.told_of_bodies(one, two)
+        self.assertEqual([(w["path"], w["line"], w["id"]) for w in told["warnings"]],
+                         [(1, 8, "tools_of_paths_meet"), (2, 6, "tools_of_paths_meet")])
+        self.assertIn("2.0 mm deep", told["warnings"][0]["message"])
+        self.assertAlmostEqual(told["sections"][1]["apart_mm"], -2, delta=0.05)
+        # A sleeve is as wide on either side: where the turrets stand makes no difference.
+        self.assertEqual(len(self.told_of_bodies(one, two, "")["warnings"]), 2)
+        # Farther out the shank is 33 mm from the centre, 13 from the sleeve.
+        told = self.told_of_bodies(one.replace("G01 X30. F.2", "G04 U9."), two)
+        self.assertEqual(told["warnings"], [])
+        self.assertAlmostEqual(told["sections"][1]["apart_mm"], 13, delta=0.05)
+        # Not at the same time: a wait stands between.
+        self.assertEqual(self.told_of_bodies(one.replace("M102\n", "M102\nM103\n"),
+                                             two.replace("X0 Z5.\nM101\n", "X0 Z45.\nM101\nM102\n")
+                                             .replace("G00 Z5.\nM102\n", "G00 Z5.\nM103\n"))["warnings"], [])
+
     def test_other_number(self):
         found, _ = self.warnings(ONE, TWO.replace("M102", "M103"))
         self.assertTrue(any(row[2] == "waits_do_not_meet" for row in found))

@@ -19,12 +19,19 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Tools of two turrets run into each other",
     .documentation =
-        "Between two waits a tool of one turret stands on the centreline, and a tool of the other goes to "
-        "the "
-        "centre at a Z that lies in it. Told only where both work on one part in one datum, every place is "
-        "known "
-        "and both times since the wait are, and in both programs. Whatever else two turrets may meet with, "
-        "holders and turrets themselves, is not looked at: their shape is known to nobody here. Which "
+        "Between two waits tools of two turrets are in one place at one time: a tool stands on the "
+        "centreline "
+        "and one of the other turret goes to the centre at a Z that lies in it, or whole tools run into each "
+        "other: insert, holder, drill, tools beside in a row and the turret's body, as the shop file tells "
+        "them "
+        "(`outline`, `path` of a tool, `turret_outline`). `second_turret` says whether the second turret "
+        "works "
+        "across the centreline or on the side of the first; where it does not, a hit is told only if there "
+        "is "
+        "one on either. Told only where both work on one part in one datum, every place is known and both "
+        "times "
+        "since the wait are, and where a little sooner or later changes nothing; and in both programs. What "
+        "stands out of the plane of the tools, such as the other stations of a disc, is not looked at. Which "
         "programs "
         "belong together is read from `path_numbers`, `path_marks`, `path_endings` or `path_folders` in the "
         "shop "
@@ -80,6 +87,56 @@ M102
 M30
 )",
              shop_of_paths},
+            // The sleeve of the drill stands where the holder of the other turret comes in.
+            {System::A, R"(
+O0012
+G21 G99
+T0101
+G97 S1000 M03
+G00 X60. Z45.
+M101
+G01 X30. F.2
+;^^^^^^^^^^^ warning: tools_of_paths_meet
+G04 U20.
+G00 X60.
+M102
+M30
+O1012
+G21 G99
+T0202
+G00 X0 Z5.
+M101
+G01 Z-10. F.1
+;^^^^^^^^^^^^^ warning: tools_of_paths_meet
+G04 U20.
+G00 Z5.
+M102
+M30
+)",
+             tools_of_paths},
+            // The sleeve is still far in front of the part then.
+            {System::A, R"(
+O0012
+G21 G99
+T0101
+G97 S1000 M03
+G00 X60. Z45.
+M101
+G01 X30. F.2
+G00 X60.
+M102
+M30
+O1012
+G21 G99
+T0202
+G00 X0 Z205.
+M101
+G01 Z190. F.1
+G04 U20.
+M102
+M30
+)",
+             tools_of_paths},
             // The face is cut before the drill comes, by the time that both take.
             {System::A, R"(
 O0012
