@@ -60,6 +60,7 @@ class MoreAxes(unittest.TestCase):
             for kind in kinds_of(file):
                 counts[kind] = counts.get(kind, 0) + 1
         # Of sixty wanted: 20 with a second spindle, 25 with live tools and C, 5 with Y, 10 with two paths.
+        self.assertGreaterEqual(counts["second spindle"], 20)
         self.assertGreaterEqual(counts["live tools and C"], 25)
         self.assertGreaterEqual(counts["Y"], 5)
         self.assertGreaterEqual(counts["two paths"], 10)

@@ -1,5 +1,6 @@
 // A puller draws the bar less far than a part takes of it, or much farther.
-#include "checks/clamping.h"
+#include "checks/more_axes.h"
+#include "checks/noted_words.h"
 #include "checks/rule.h"
 #include "language/said.h"
 
@@ -105,6 +106,82 @@ std::optional<double> width_mm(const PartedOff& off, const shop::Shop& shop) {
     return held ? held->width_mm : std::nullopt;
 }
 
+/// "PULL 48.5", "ZUG 48.5": how far the bar is drawn, as the notes have it; nullopt: none says it, or
+/// several. Words of five languages: common practice, no source.
+std::optional<double> noted_pull(const FileContext& context, const Span& program_head) {
+    constexpr std::size_t most_runs = 4;
+    std::optional<double> found;
+    bool several = false;
+    const std::size_t end = std::min(program_head.last.run, program_head.first.run + most_runs - 1);
+    for (std::size_t run = program_head.first.run; run <= end; ++run)
+        for (BlockPlace place{run, 0}; place <= context.reader().end_of(run); ++place.block) {
+            if (place < program_head.first || program_head.last < place) continue;
+            const syntax::Run& line = context.reader().line(place);
+            for (const syntax::Item& item : context.reader().items(place)) {
+                if (item.kind != syntax::ItemKind::note) continue;
+                const NotedWords words = noted_words(syntax::note_text(line.text_of(item)));
+                for (std::size_t i = 0; i + 1 < words.size(); ++i) {
+                    const std::string_view word = words.at(i);
+                    if (word != "PULL" && word != "ZUG" && word != "TIRAGE" && word != "TIRO" &&
+                        word != "TRAINO")
+                        continue;
+                    const auto number = plain_number(words.at(i + 1));
+                    if (!number) continue;
+                    several = several || found;
+                    found = number;
+                }
+            }
+        }
+    return several ? std::nullopt : found;
+}
+
+/// The second spindle's slide draws the bar with its own chuck closed and the clamp open.
+struct SlidePull {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    char letter = 0;
+    double from = 0, to = 0;
+};
+std::vector<SlidePull> slide_pulls(std::span<const ToolOfSpan> program,
+                                   const std::vector<MachineCode>& codes) {
+    std::vector<SlidePull> pulls;
+    bool open = false, held = false;
+    std::optional<double> stands;
+    for (const ToolOfSpan& tool : program)
+        for (const Act& act : tool.work->acts) {
+            for (const ActWord& word : tool.work->words_of(act))
+                if (const MachineCode* code = told_code(word, codes)) {
+                    if (code->does == Does::clamp_open || code->does == Does::clamp_close)
+                        open = code->does == Does::clamp_open;
+                    if (code->does == Does::second_open || code->does == Does::second_close)
+                        held = code->does == Does::second_close;
+                }
+            const ActWord* slide = slide_word(*tool.work, act);
+            if (!slide) continue;
+            if (open && held && stands && !act.deleted)
+                pulls.push_back({&tool, &act, slide->letter, *stands, slide->number});
+            stands = slide->number;
+        }
+    return pulls;
+}
+
+void look_at_slide(const FileContext& context, std::span<const ToolOfSpan> program,
+                   const std::vector<MachineCode>& codes, Report& report) {
+    const std::vector<SlidePull> pulls = slide_pulls(program, codes);
+    if (pulls.size() != 1) return;
+    const SlidePull& pull = pulls.front();
+    const std::optional<double> noted = noted_pull(context, *program.front().span);
+    const double drawn = std::abs(pull.to - pull.from);
+    if (!noted || std::abs(drawn - *noted) < 0.001 * *noted) return;
+    report.at_letter(pull.tool->place(*pull.act), pull.letter)
+        .message(said(
+            "The slide draws the bar from {0}{1} to {0}{2}, which is {3}, and the notes say {4}: the part "
+            "comes out by the difference too short or too long, and the part-off cuts beside its place. "
+            "Is a digit of {0} wrong, or the note an old one?",
+            pull.letter, written(static_cast<float>(pull.from)), written(static_cast<float>(pull.to)),
+            spoken(std::round(drawn * 1e4) / 1e4), spoken(*noted)));
+}
+
 void file(const FileContext& context, Report& report) {
     if (!reads_acts(context)) return;
     const std::vector<MachineCode> codes = codes_told(context);
@@ -114,6 +191,7 @@ void file(const FileContext& context, Report& report) {
     const std::vector<ToolOfSpan> tools = tools_of(context);
     const std::optional<double> of_file = unit_of_file(tools);
     for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        look_at_slide(context, program, codes, report);
         const BarWork bar = bar_work(program, codes, context.shop, of_file);
         if (bar.held && !bar.unsure) {
             const MachineCode* opens = code_that(codes, Does::clamp_open);
@@ -190,22 +268,62 @@ extern const Check check{
     .family = Family::stock,
     .severity = Severity::warning,
     .title = "Bar drawn by another length than a part takes",
-    .documentation = "Between the code that opens the collet and the one that closes it, the puller draws "
-                     "the bar along Z. A "
-                     "part takes its length, the width of the parting blade and what is faced off. A pull "
-                     "that ends short of "
-                     "the part-off's Z leaves the next part too short; one that goes much farther leaves bar "
-                     "standing where "
-                     "the next tool comes at rapid (told where the shop file gives the width of the blade). "
-                     "What the codes do "
-                     "is read from `m_codes` in the shop file (`does = \"unclamp\"`, `\"clamp\"`, `\"puller "
-                     "close\"`), else "
-                     "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
-                     "one part are added "
-                     "up. A puller that draws with the clamp closed, or goes toward the chuck, is told, too.",
+    .documentation =
+        "Between the code that opens the collet and the one that closes it, the puller draws "
+        "the bar along Z. A "
+        "part takes its length, the width of the parting blade and what is faced off. A pull "
+        "that ends short of "
+        "the part-off's Z leaves the next part too short; one that goes much farther leaves bar "
+        "standing where "
+        "the next tool comes at rapid (told where the shop file gives the width of the blade). "
+        "What the codes do "
+        "is read from `m_codes` in the shop file (`does = \"unclamp\"`, `\"clamp\"`, `\"puller "
+        "close\"`), else "
+        "from notes; which tool is the puller from its `kind` or its note. Several pulls for "
+        "one part are added "
+        "up. A puller that draws with the clamp closed, or goes toward the chuck, is told, too. Where "
+        "the slide of the second spindle draws the bar, its way is held against what the notes say "
+        "of it (PULL 48.5).",
     .file = file,
     .examples =
         {
+            {System::A, R"(
+(M20/M21 MAIN COLLET OPEN/CLOSE  M22/M23 SUB OPEN/CLOSE)
+(PULL 48.5 = 44.5 + 1. + 3. PART OFF)
+G21 G99
+T0101
+G97 S1000 M03
+G00 X29. Z0.
+G01 X-.8 F.15
+M05
+M22
+G00 B-430.
+G98 G01 B-450. F300.
+M23
+M20
+G01 B-410.5 F1000.
+;   ^^^^^^^ warning: bar_pull_unlike_part
+M21
+M30
+)"},
+            {System::A, R"(
+(M20/M21 MAIN COLLET OPEN/CLOSE  M22/M23 SUB OPEN/CLOSE)
+(PULL 48.5 = 44.5 + 1. + 3. PART OFF)
+G21 G99
+T0101
+G97 S1000 M03
+G00 X29. Z0.
+G01 X-.8 F.15
+M05
+M22
+G00 B-430.
+G98 G01 B-450. F300.
+M23
+M20
+G01 B-401.5 F1000.
+M21
+M30
+)"},
             {System::A, R"(
 (M69 CHUCK OPEN, M68 CHUCK CLOSE)
 G21 G40 G99

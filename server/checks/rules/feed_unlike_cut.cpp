@@ -60,8 +60,16 @@ Bounds bounds_of(const ToolOfSpan& tool, Cut cut, std::optional<double> drill_mm
 bool stands(const ToolOfSpan& tool) {
     return tool.is(Kind::stop) || ((tool.own->live || tool.listed->live) && !tool.is(Kind::drill));
 }
+/// A called program that turns the part to angles works with its caller's driven tool.
+bool turns_part_as_called(const ToolOfSpan& tool) {
+    constexpr std::size_t most_acts = 200;
+    const std::vector<Act>& acts = tool.work->acts;
+    const auto end = acts.begin() + static_cast<std::ptrdiff_t>(std::min(acts.size(), most_acts));
+    return tool.span->program->is_subprogram && tool.station < 0 &&
+           std::any_of(acts.begin(), end, [](const Act& act) { return act.turns_part; });
+}
 bool is_live(const ToolOfSpan& tool) {
-    return tool.own->live || tool.listed->live;
+    return tool.own->live || tool.listed->live || turns_part_as_called(tool);
 }
 
 const Act* next_move(const Acts& work, std::size_t i) {
@@ -383,6 +391,30 @@ N41 G00 Z-8.
 G01 X84. F0.15
 N42 X30.
 M30
+)"},
+            // A cutter that the caller drives.
+            {System::A, R"(
+O10
+G21 G40 G99
+T0101
+G96 S300 M03
+G00 X80. Z0.
+G01 X-1.6 F.15
+G00 X76. Z1.
+G01 Z-9.
+X82.
+T0707
+G97 S2500 M303
+G98
+G00 X50. Z3. C0
+M98 P1010
+M30
+O1010
+G01 Z-5. F60.
+H40. F400.
+G00 Z3.
+H80.
+M99
 )"},
             // Down the pilot that is there, and then on.
             {System::B, R"(

@@ -1,0 +1,216 @@
+// The second side is worked in the datum of the first: the code that changes it is lost.
+#include "checks/more_axes.h"
+#include "checks/rule.h"
+#include "language/said.h"
+
+#include <cmath>
+
+namespace turnwright::checks::rules::second_side_in_first_datum {
+
+namespace {
+
+struct Faced {
+    const ToolOfSpan* tool = nullptr;
+    const Act* act = nullptr;
+    float from_z = 0; ///< On the free side: that the tool came to the face from, else went to behind it
+};
+
+/// Faces of both spindles, and where the program states a datum.
+struct Sides {
+    std::optional<Faced> first, second;
+    std::vector<std::pair<const ToolOfSpan*, const Act*>> datums;
+    const Act* last_cut = nullptr;
+    bool taken_over = false; ///< The slide of the second spindle was fed onto the part
+    bool shifts = false;     ///< Something else may move the datum, or cannot be followed
+};
+
+void take(const ToolOfSpan& tool, const Act& act, float& came_from, float& came_to, Sides& sides) {
+    if (act.states(Group::datum)) sides.datums.emplace_back(&tool, &act);
+    if (act.calls_program || act.deleted) sides.shifts = true;
+    if (slide_word(*tool.work, act) && act.gives_feed) sides.taken_over = true;
+    if (act.calls_tool || is_return(act.motion)) came_from = came_to = not_known;
+    if (act.cuts()) sides.last_cut = &act;
+    if (!act.moves() || act.in_contour) return;
+    const bool is_second = act.spindle == machine::Spindle::second || sides.taken_over;
+    std::optional<Faced>& side = is_second ? sides.second : sides.first;
+    if (act.motion == MotionKind::rapid) {
+        if (!act.moves_z) return;
+        if (side && !known(side->from_z) && known(act.to_z)) side->from_z = act.to_z;
+        came_from = act.from_z;
+        came_to = act.to_z;
+        return;
+    }
+    const bool faces = act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.from_x) &&
+                       known(act.to_x) && act.to_x < act.from_x && known(came_to) && came_to == act.to_z;
+    if (faces && !side && (act.spindle || sides.taken_over)) side = Faced{&tool, &act, came_from};
+    if (act.moves_z) came_from = came_to = not_known;
+}
+
+void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Report& report) {
+    Sides sides;
+    float came_from = not_known, came_to = not_known;
+    for (const ToolOfSpan& tool : program) {
+        sides.shifts = sides.shifts || !tool.work->whole;
+        for (const Act& act : tool.work->acts) take(tool, act, came_from, came_to, sides);
+    }
+    if (sides.shifts || !sides.first || !sides.second || sides.datums.size() != 2 ||
+        !known(sides.first->from_z) || !known(sides.second->from_z))
+        return;
+    const auto place = [](const auto& side) { return side.tool->place(*side.act); };
+    const BlockPlace first = place(*sides.first), second = place(*sides.second);
+    const auto stated = [&](std::size_t i) { return sides.datums[i].first->place(*sides.datums[i].second); };
+    if (!(stated(0) < first) || !(first < second) || !(second < stated(1))) return;
+    const auto datum_at = [&](BlockPlace at) { return context.reader().after(at).of(Group::datum).possible; };
+    if (datum_at(second) != datum_at(stated(1)) || datum_at(first) != datum_at(second)) return;
+    // Metal on both sides of one Z: no part stands so in one datum.
+    const bool turned =
+        (sides.first->from_z - sides.first->act->to_z) * (sides.second->from_z - sides.second->act->to_z) < 0;
+    if (!turned) return;
+    report.at_letter(second, 'X')
+        .message(said(
+            "The second side is faced from Z{} to Z{} in the datum of the first side, where the first "
+            "side has its free side toward Z{}: no code between gives the second spindle a datum of its own, "
+            "and the program goes back to the first one behind, where it is still in force. "
+            "The turret goes to the first spindle. Write the second side's datum (such as G55) before "
+            "its first tool.",
+            written(sides.second->from_z), written(sides.second->act->to_z), written(sides.first->from_z)))
+        .related(stated(1), said("stated again here"));
+}
+
+void file(const FileContext& context, Report& report) {
+    const auto tools = tools_of(context);
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look_at(context, program, report);
+    });
+}
+
+} // namespace
+
+extern const Check check{
+    .id = "second_side_in_first_datum",
+    .family = Family::approach,
+    .severity = Severity::warning,
+    .title = "Second side worked in the datum of the first",
+    .documentation =
+        "A part is faced on the first spindle and on the second one, the tool coming from opposite sides of "
+        "the "
+        "face, and both are done in one datum: between them no G54 ... G59 stands, though the program states "
+        "that datum again behind the second side, where it would be in force all along. The code that gives "
+        "the "
+        "second side its own datum is lost, and the turret goes to the first spindle. Nothing is said where "
+        "the "
+        "datum is not stated again, where a program is called between, or where the datum may be shifted "
+        "otherwise.",
+    .file = file,
+    .examples =
+        {
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99 G97
+G54
+T0101
+S1000 M03
+G00 X34. Z2.
+Z0.
+G01 X-1. F.15
+G28 U0
+G28 W0
+T0202
+S1000 M203
+G00 X34. Z-5.
+Z0.
+G01 X-1. F.15
+;   ^^^ warning: second_side_in_first_datum
+G28 U0
+G28 W0
+M205
+G54
+M30
+)"},
+            {System::B, R"(
+(M303 SUB CW  M305 SUB STOP)
+G20 G90 G95 G97 G54
+T0101
+S800 M03
+G00 X1.4 Z.2
+Z0
+G01 X-.05 F.006
+G28 X3.
+G28 Z1.
+T0808
+S800 M303
+G00 X1.4 Z-.2
+Z0
+G01 X-.05 F.006
+;   ^^^^ warning: second_side_in_first_datum
+G28 X3.
+M305
+G54
+M30
+)"},
+            {System::A, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G21 G99 G97
+G54
+T0101
+S1000 M03
+G00 X34. Z2.
+Z0.
+G01 X-1. F.15
+G28 U0
+G28 W0
+G55
+T0202
+S1000 M203
+G00 X34. Z-5.
+Z0.
+G01 X-1. F.15
+G28 U0
+G28 W0
+M205
+G54
+M30
+)"},
+            // The tools of the second side are set to it, and no datum is stated again.
+            {System::B, R"(
+(M303 SUB CW  M305 SUB STOP)
+G20 G90 G95 G97 G54
+T0101
+S800 M03
+G00 X1.4 Z.2
+Z0
+G01 X-.05 F.006
+G28 X3.
+G28 Z1.
+T0818
+S800 M303
+G00 X1.4 Z-.2
+Z0
+G01 X-.05 F.006
+G28 X3.
+M305
+M30
+)"},
+            // The second spindle lies the same way round.
+            {System::C, R"(
+(M203 SUB SPINDLE CW  M205 SUB SPINDLE STOP)
+G71 G90 G95 G97
+G54
+T0101
+S1000 M03
+G00 X34. Z2.
+Z0.
+G01 X-1. F.15
+T0202
+S1000 M203
+G00 X34. Z5.
+Z0.
+G01 X-1. F.15
+M205
+G54
+M30
+)"},
+        },
+};
+
+} // namespace turnwright::checks::rules::second_side_in_first_datum
