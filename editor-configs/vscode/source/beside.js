@@ -36,7 +36,7 @@ function rows_of_paths(partners, program) {
     for (const { name, location, rows: stretches } of partners) {
         const other = location && vscode.Uri.parse(location.uri);
         for (const { to, own, other: theirs, ownWaits = 0, otherWaits = 0 } of stretches) {
-            const waits = ownWaits >= 0.5 ? 'this waits' : otherWaits >= 0.5 ? `${name} waits` : '';
+            const waits = ownWaits >= 0.5 ? said('this waits') : otherWaits >= 0.5 ? said('{0} waits', name) : '';
             const children = [];
             for (let i = 0; i < Math.max(own.tools.length, theirs.tools.length); ++i)
                 children.push({
@@ -50,14 +50,15 @@ function rows_of_paths(partners, program) {
                 children.push({
                     label: name,
                     description: theirs.time,
-                    tooltip: `${name}, from line ${theirs.range.start.line + 1} on`,
+                    tooltip: said('{0}, from line {1} on', name, theirs.range.start.line + 1),
                     icon: 'go-to-file',
                     place: [other, theirs.range.start.line],
                 });
             rows.push({
                 label: to || '\u2026',
                 description: `${own.time} | ${theirs.time}${waits ? `, ${waits}` : ''}`,
-                tooltip: `Up to ${to || 'the end'}: ${own.time} here, ${theirs.time} in ${name}`,
+                tooltip: to ? said('Up to {0}: {1} here, {2} in {3}', to, own.time, theirs.time, name)
+                    : said('Up to the end: {0} here, {1} in {2}', own.time, theirs.time, name),
                 icon: 'git-compare',
                 place: own.range && [program, own.range.start.line],
                 children,
