@@ -170,8 +170,8 @@ void look_at_notes(const FileContext& context, Report& report) {
     }
 }
 
-/// A code of the machine's builder, by its number alone.
-bool is_of_builder(const ActWord& word) {
+/// A code of the machine's builder by its number, and none that most builders give one meaning.
+bool is_seldom_code(const ActWord& word) {
     constexpr double common[] = {13, 14, 19, 29, 30, 98, 99};
     return word.letter == 'M' && word.number >= 10 &&
            std::find(std::begin(common), std::end(common), word.number) == std::end(common);
@@ -192,12 +192,12 @@ void look_for_lone_code(std::span<const ToolOfSpan> program, const std::vector<M
             feeds_standing = feeds_standing || (act.stopped() && act.cuts());
             starts = starts || (lone && act.turns() && act.states(Group::spindle_direction));
             for (const ActWord& word : tool.work->words_of(act)) {
-                if (!is_of_builder(word)) continue;
+                if (!is_seldom_code(word)) continue;
                 if (lone && word.number != lone->number) return;
                 lone = &word;
             }
             const ActWord* waits = before ? tool.work->word(*before, 'M') : nullptr;
-            if (act.dwells && waits && is_of_builder(*waits) && before->stopped() &&
+            if (act.dwells && waits && is_seldom_code(*waits) && before->stopped() &&
                 (feeds_standing || tool.is(NamedTool::Kind::stop))) {
                 in = &tool;
                 waited_for = before;
