@@ -56,7 +56,7 @@ function rows_of_paths(partners, program) {
                 });
             rows.push({
                 label: to || '\u2026',
-                description: `${own.time} | ${theirs.time}${waits ? `, ${waits}` : ''}`,
+                description: [own.time, theirs.time].join(' | ') + (waits && `, ${waits}`),
                 tooltip: to ? said('Up to {0}: {1} here, {2} in {3}', to, own.time, theirs.time, name)
                     : said('Up to the end: {0} here, {1} in {2}', own.time, theirs.time, name),
                 icon: 'git-compare',
@@ -119,7 +119,7 @@ class Beside {
         const state = row.children && row.children.length ? vscode.TreeItemCollapsibleState.Expanded : vscode.TreeItemCollapsibleState.None;
         const item = new vscode.TreeItem(row.label, state);
         Object.assign(item, { description: row.description, tooltip: row.tooltip, iconPath: new vscode.ThemeIcon(row.icon) });
-        if (row.place) item.command = { command: 'turnwright.goToSequence', title: 'Go There', arguments: row.place };
+        if (row.place) item.command = { command: 'turnwright.goToSequence', title: said('Go There'), arguments: row.place };
         return item;
     }
 
