@@ -255,7 +255,8 @@ NoteWords with_whole_inches(NoteWords words) {
             motion::thread_size(part + "UNC") || motion::thread_size(part + "UNF") ||
             !motion::thread_size(whole + "-" + part))
             continue;
-        words[i] += "-" + part;
+        words[i] += '-';
+        words[i] += part;
         words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
     }
     return words;

@@ -80,7 +80,7 @@ PathWay way_of(const TwoPaths& two, const PathStretch& stretch, std::size_t p,
                const machine::Reader& reader) {
     PathWay way;
     const FollowedPath& path = two.paths[p];
-    const auto [first, end] = stretch.blocks[p];
+    const std::size_t first = stretch.blocks[p].first, end = stretch.blocks[p].second;
     // Blocks of loops and called programs have no place of their own here.
     const bool starts_alone = first < path.blocks.size() &&
                               (first == 0 || path.blocks.place_of(first) != path.blocks.place_of(first - 1));
@@ -234,7 +234,7 @@ public:
             seen_.apart->mm = -seen_.hit->depth_mm;
         else if (cut_short_ || sides_.size() > 1)
             seen_.apart.reset();
-        return std::move(seen_);
+        return seen_;
     }
 
 private:

@@ -135,7 +135,7 @@ std::optional<SpindleKept> spindle_kept(const Document& document) {
             cuts = holds(view.before) && (view.reading.reads & wanted);
             if (cuts || !holds(view.after) || holds(view.before)) return;
             const machine::State& state = view.after;
-            kept.emplace(document.line_of({view.run_index, view.block}), "");
+            kept = SpindleKept{document.line_of({view.run_index, view.block}), ""};
             const auto add = [&](const std::string& word) {
                 if (!word.empty()) kept->value += (kept->value.empty() ? "" : " ") + word;
             };

@@ -86,7 +86,7 @@ private:
         if (unrolled.text.empty()) return;
         result_.changes.push_back(said("{} {} written as single moves", unrolled.cycles,
                                        unrolled.cycles == 1 ? said("cycle is") : said("cycles are")));
-        go_to(std::move(unrolled.text), from_);
+        go_to(unrolled.text, from_);
     }
 
     void points() {

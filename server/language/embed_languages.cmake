@@ -9,7 +9,7 @@ foreach(file ${CATALOGUES})
     set(at 0)
     while(at LESS length)
         string(SUBSTRING "${text}" ${at} 8000 piece)
-        string(APPEND pieces "    R\"PIECE(${piece})PIECE\",\n")
+        string(APPEND pieces "    R\"PIECE(${piece})PIECE\"sv,\n")
         math(EXPR at "${at} + 8000")
     endwhile()
     string(APPEND arrays "static constexpr std::string_view pieces_${name}[] = {\n${pieces}};\n")
@@ -19,6 +19,8 @@ file(CONFIGURE OUTPUT ${OUT} CONTENT [[// Made by embed_languages.cmake from the
 #include "language/languages.h"
 
 namespace turnwright::language {
+
+using namespace std::string_view_literals; // Their length is known without counting it
 
 @arrays@
 static constexpr EmbeddedLanguage languages[] = {

@@ -71,7 +71,8 @@ void tell(const FileContext& context, const machine::ProgramPart& program,
     const Reads reads = reads_of(context, program);
     if (reads.computed) return;
     const MacroCall& first = *calls.front();
-    for (const auto& [letter, value] : first.arguments) {
+    for (const MacroCall::Argument& argument : first.arguments) {
+        const char letter = argument.letter;
         const int number = machine::argument_variable(letter);
         if (reads.numbers.contains(number) || (first.second_list && letter >= 'I' && letter <= 'K')) continue;
         std::set<double> values;

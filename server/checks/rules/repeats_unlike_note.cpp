@@ -16,7 +16,6 @@ namespace turnwright::checks::rules::repeats_unlike_note {
 namespace {
 
 constexpr std::size_t most_runs = 40;
-constexpr int most_counted = 99;
 
 constexpr std::pair<std::string_view, int> numerals[] = {
     {"TWO", 2},    {"THREE", 3},   {"FOUR", 4},    {"FIVE", 5},   {"SIX", 6},    {"SEVEN", 7}, {"EIGHT", 8},

@@ -78,8 +78,9 @@ struct Looker {
             if (act.taps() && act.moves())
                 if (const auto lead = lead_of(tool, act)) leads.emplace_back(&act, *lead);
         if (leads.size() < 3) return std::nullopt;
-        for (const auto& [act, lead] : leads) {
-            const double own = lead;
+        for (const auto& tapped : leads) {
+            const auto act = tapped.first;
+            const double own = tapped.second;
             const auto others = static_cast<std::size_t>(std::count_if(
                 leads.begin(), leads.end(), [&](const auto& some) { return is_other(some.second, own); }));
             if (others + 1 != leads.size()) continue;
@@ -87,7 +88,7 @@ struct Looker {
             const bool rest_alike = std::all_of(leads.begin(), leads.end(), [&](const auto& some) {
                 return some.first == act || !is_other(some.second, rest);
             });
-            if (rest_alike) return OddTap{act, lead, rest};
+            if (rest_alike) return OddTap{act, own, rest};
         }
         return std::nullopt;
     }
