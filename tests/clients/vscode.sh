@@ -38,17 +38,20 @@ if [ ! -e "$engine/complete" ]; then
 fi
 
 work=$(mktemp -d "${TMPDIR:-/tmp}/turnwright-vscode.XXXXXX")
-mkdir -p "$work/programs" "$work/user/User" "$PICTURES"
+mkdir -p "$work/programs" "$work/user/User" "$work/user/Machine" "$PICTURES"
 cp "$root_folder"/docs/examples/*.nc "$root_folder"/tests/clients/vscode/programs/*.nc "$work/programs/"
 cat >"$work/user/User/settings.json" <<SETTINGS
 {
-    "turnwright.program": "$([ -n "${TURNWRIGHT_VSIX-}" ] || realpath "$turnwright")",
     "files.autoSave": "off",
     "security.workspace.trust.enabled": false,
     "telemetry.telemetryLevel": "off",
     "workbench.startupEditor": "none",
     "workbench.secondarySideBar.defaultVisibility": "hidden"
 }
+SETTINGS
+# The engine runs apart from its window: what is a setting of the machine counts only in the machine's own file.
+cat >"$work/user/Machine/settings.json" <<SETTINGS
+{"turnwright.program": "$([ -n "${TURNWRIGHT_VSIX-}" ] || realpath "$turnwright")"}
 SETTINGS
 if [ -n "${TURNWRIGHT_VSIX-}" ]; then
     ! command -v turnwright || { echo "a turnwright is on PATH: it could be taken for the one inside" >&2; exit 2; }
@@ -73,7 +76,8 @@ done
 kill -0 $engine_process || { cat "$work/server.log"; exit 1; }
 
 status=0
-ADDRESS="http://127.0.0.1:$port" SETTINGS="$work/user/User/settings.json" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \
+ADDRESS="http://127.0.0.1:$port" SETTINGS="$work/user/User/settings.json" \
+    MACHINE_SETTINGS="$work/user/Machine/settings.json" WORK_DIR="$work/programs" PICTURES="$(realpath "$PICTURES")" \
     MODULES="$engine/node_modules" CHROMIUM="$(command -v chromium)" \
     timeout $((400 * ${PATIENCE:-1})) node "${DRIVER:-$root_folder/tests/clients/vscode/drive.js}" || status=$?
 if [ "$status" -eq 0 ]; then

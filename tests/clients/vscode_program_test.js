@@ -172,3 +172,29 @@ test('a workspace that is not trusted starts nothing; trust starts the server ou
         Module._load = load;
     }
 });
+
+test('a restart begins when the one before has ended, and once for all that ask meanwhile', async () => {
+    const { in_turn } = require(path.join(source, 'in_turn.js'));
+    const did = [], ends = [];
+    const restart = in_turn(() => new Promise((resolve, reject) => {
+        did.push(`begins ${ends.length + 1}`);
+        ends.push((failed) => { did.push('ends'); (failed ? reject : resolve)(new Error('did not start')); });
+    }));
+    const settle = () => new Promise((resolve) => setImmediate(resolve));
+    const first = restart();
+    await settle();
+    const more = [restart(), restart()];
+    await settle();
+    assert.deepStrictEqual(did, ['begins 1'], 'nothing overlaps');
+    ends[0](true);
+    await first;
+    await settle();
+    assert.deepStrictEqual(did, ['begins 1', 'ends', 'begins 2'], 'a start that failed is followed by the next');
+    ends[1](false);
+    await Promise.all(more);
+    await settle();
+    assert.deepStrictEqual(did, ['begins 1', 'ends', 'begins 2', 'ends']);
+    restart();
+    await settle();
+    assert.strictEqual(did.at(-1), 'begins 3', 'and it can be asked for again');
+});

@@ -7,6 +7,7 @@ const { LanguageClient } = require('vscode-languageclient/node');
 const { Beside } = require('./beside');
 const { register_commands } = require('./commands');
 const { endings_of, take_program } = require('./files');
+const { in_turn } = require('./in_turn');
 const { Pages } = require('./pages');
 const { Pictures } = require('./pictures');
 const { advice, find_program, kind_of_failure } = require('./program');
@@ -78,8 +79,12 @@ async function start(context, pages) {
 async function stop() {
     const old = client;
     client = undefined;
-    if (old && old.needsStop()) await old.stop();
-    if (old) await old.dispose();
+    try {
+        if (old && old.needsStop()) await old.stop();
+        if (old) await old.dispose();
+    } catch {
+        // It never started, or is gone: a new one can start all the same.
+    }
 }
 
 /// The picture of a program as the server draws it now.
@@ -104,11 +109,12 @@ async function activate(context) {
     const pictures = new Pictures(ask_for_picture);
     const beside = new Beside(ask_at_cursor);
     context.subscriptions.push(pages, pictures, beside);
-    const restart = async () => {
+    // Two changes of a setting in a row: a server that is only starting cannot be stopped.
+    const restart = in_turn(async () => {
         await stop();
         await start(context, pages);
         await beside.renew();
-    };
+    });
     register_commands(context, { client: () => client, pictures, restart });
     context.subscriptions.push(vscode.workspace.onDidChangeConfiguration((event) => {
         if (event.affectsConfiguration('turnwright.program') || event.affectsConfiguration('turnwright.endings')) restart();
@@ -118,8 +124,7 @@ async function activate(context) {
     context.subscriptions.push(vscode.workspace.onDidOpenTextDocument(take_program));
     vscode.workspace.textDocuments.forEach(take_program);
     context.subscriptions.push(vscode.workspace.onDidGrantWorkspaceTrust(restart));
-    await start(context, pages);
-    await beside.renew();
+    await restart();
 }
 
 module.exports = { activate, deactivate: stop };

@@ -371,12 +371,13 @@ async function settings(page, editor) {
     await editor.picture('first-steps');
     await editor.command('View: Close Editor');
 
-    await set('turnwright.program', '/nowhere/turnwright');
+    const right = fs.readFileSync(process.env.MACHINE_SETTINGS, 'utf8');
+    fs.writeFileSync(process.env.MACHINE_SETTINGS, JSON.stringify({ 'turnwright.program': '/nowhere/turnwright' }));
     const told = page.locator('.notification-toast', { hasText: 'could not be started' });
     await wait('a program that is not there is told, with what to do', async () =>
         /Open the setting/.test(await told.first().innerText()));
     await editor.picture('not-started');
-    await write(before);
+    fs.writeFileSync(process.env.MACHINE_SETTINGS, right);
     await editor.command('Notifications: Clear All Notifications');
     await editor.open('pump-shaft-faulty.nc');
     await wait('and with the right one the server is there again', () =>
