@@ -14,7 +14,7 @@ namespace turnwright::report {
 
 namespace {
 
-constexpr std::size_t columns = text_columns, written_columns = 60;
+constexpr std::size_t written_columns = 60;
 
 constexpr TableText told_heading = "Told block by block: ";
 
