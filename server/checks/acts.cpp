@@ -147,10 +147,6 @@ Act act_of(const BlockView& view, BlockPlace first) {
     return act;
 }
 
-} // namespace
-
-namespace {
-
 /// "M10", "M8": all of the note.
 bool is_metric_size(std::string_view note) {
     return note.size() > 1 && note.size() < 4 && note[0] == 'M' &&

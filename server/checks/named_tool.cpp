@@ -251,12 +251,14 @@ bool speaks_of_left_hand_thread(const NoteWords& words) {
 NoteWords with_whole_inches(NoteWords words) {
     for (std::size_t i = 0; i + 1 < words.size(); ++i) {
         const std::string &whole = words[i], &part = words[i + 1];
-        if (whole.size() != 1 || !is_digit(whole[0]) || part.find('/') == std::string::npos ||
-            motion::thread_size(part + "UNC") || motion::thread_size(part + "UNF") ||
-            !motion::thread_size(whole + "-" + part))
+        if (whole.size() != 1 || !is_digit(whole[0]) || part.find('/') == std::string::npos) continue;
+        std::string joined = whole;
+        joined += '-';
+        joined += part;
+        if (!motion::thread_size(joined) || motion::thread_size(part + "UNC") ||
+            motion::thread_size(part + "UNF"))
             continue;
-        words[i] += '-';
-        words[i] += part;
+        words[i] = std::move(joined);
         words.erase(words.begin() + static_cast<std::ptrdiff_t>(i) + 1);
     }
     return words;
