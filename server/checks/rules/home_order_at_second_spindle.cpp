@@ -66,11 +66,11 @@ extern const Check check{
     .severity = Severity::warning,
     .title = "Z sent home before X beside a second spindle",
     .documentation =
-        "A program works on two spindles, and behind one cut it sends Z home with X left where it cut, while "
-        "all other ways home behind a cut (three or more) send X first, in a block of its own. Between two "
-        "spindles Z goes home past a chuck: the tool runs along the part into it. Nothing is said where X "
-        "was "
-        "moved out by a rapid before, or where any other way home has another order.",
+        "A program works on two spindles, and behind one cut it sends Z home with X left where it cut, "
+        "while all other ways home behind a cut (three or more) send X first, in a block of its own. "
+        "Between two spindles Z goes home past a chuck: the tool runs along the part into it. Nothing is "
+        "said behind work on the centre or in a bore, where a rapid comes before, or where any other "
+        "way home has another order.",
     .file = file,
     .examples =
         {
