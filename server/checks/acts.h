@@ -155,6 +155,13 @@ void for_each_program(std::span<const ToolOfSpan> tools, Look&& look) {
         look(tools.subspan(first, end - first));
     }
 }
+/// The same without subprograms.
+template <class Look>
+void for_each_main_program(std::span<const ToolOfSpan> tools, Look&& look) {
+    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
+        if (!program[0].span->program->is_subprogram) look(program);
+    });
+}
 /// What the shop file says of machine codes, and of the others all that the notes of the file say, the
 /// head's first.
 std::vector<MachineCode> codes_told(const FileContext& context);

@@ -53,9 +53,7 @@ void look_at(std::span<const ToolOfSpan> program, Report& report) {
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!program[0].span->program->is_subprogram) look_at(program, report);
-    });
+    for_each_main_program(tools, [&](std::span<const ToolOfSpan> program) { look_at(program, report); });
 }
 
 } // namespace

@@ -39,7 +39,7 @@ struct Done {
 bool to_centre(const Act& act) {
     constexpr float on_centre_mm = 0.6F;
     return act.motion == MotionKind::feed && act.moves_x && !act.moves_z && known(act.to_x) &&
-           act.to_x * (act.inch() ? 25.4F : 1) < on_centre_mm;
+           act.to_x * (act.inch() ? static_cast<float>(motion::mm_per_inch) : 1) < on_centre_mm;
 }
 Done done_between(std::span<const ToolOfSpan> program, const std::vector<MachineCode>& codes, BlockPlace from,
                   BlockPlace to) {

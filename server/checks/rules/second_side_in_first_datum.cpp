@@ -79,9 +79,8 @@ void look_at(const FileContext& context, std::span<const ToolOfSpan> program, Re
 
 void file(const FileContext& context, Report& report) {
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!program[0].span->program->is_subprogram) look_at(context, program, report);
-    });
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace

@@ -58,9 +58,8 @@ void file(const FileContext& context, Report& report) {
     for (Meaning on : context.settings().machine.power_on)
         if (codes::group_of(on) == Group::spindle_mode) return;
     const auto tools = tools_of(context);
-    for_each_program(tools, [&](std::span<const ToolOfSpan> program) {
-        if (!program[0].span->program->is_subprogram) look_at(context, program, report);
-    });
+    for_each_main_program(tools,
+                          [&](std::span<const ToolOfSpan> program) { look_at(context, program, report); });
 }
 
 } // namespace
