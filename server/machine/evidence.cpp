@@ -90,7 +90,7 @@ constexpr Row note_rows[] = {
 };
 /// "G-CODE SYSTEM C", or "SYSTEM C" at the beginning of a note: other things have systems, too.
 const Row* system_named(std::string_view note) {
-    std::string before, last;
+    std::string last;
     bool first = true, names = false;
     const Row* row = nullptr;
     each_word(note, [&](std::string_view word) {
