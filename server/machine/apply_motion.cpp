@@ -134,6 +134,17 @@ void note_reads(const Settings& settings, const State& state, Reading& reading) 
     if (cuts)
         needs |= part(Group::spindle_mode) | part(Group::spindle_direction) | part(Part::speed) |
                  part(Group::coolant);
+    // Rigid taps and live tools are turned by their cycle.
+    switch (reading.motion_meaning) {
+    case Meaning::tap_face:
+    case Meaning::tap_side:
+    case Meaning::drill_side:
+    case Meaning::bore_side:
+        needs &= ~part(Group::spindle_direction);
+        break;
+    default:
+        break;
+    }
     if (cuts && state.is(Meaning::surface_speed) && !settings.machine.max_rpm)
         needs |= part(Part::speed_limit);
     // A move of one axis goes along the other's present place.

@@ -1,9 +1,11 @@
 // A grooving or parting blade that goes along Z while it is in its groove.
+#include "checks/head_stock.h"
 #include "checks/works.h"
 #include "language/said.h"
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace turnwright::checks::rules::blade_moved_sideways {
 
@@ -111,7 +113,7 @@ void tell_part_off(const WorksContext& context, const Work& work, const Leg& leg
 }
 
 void look_at(const WorksContext& context, const Workpiece& part, const Work& work, Profile turned,
-             Report& report) {
+             double bar_radius, Report& report) {
     const double slack = slack_mm / work.unit_mm;
     std::vector<Plunged> plunges;
     bool in_groove = false;
@@ -120,7 +122,7 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
         if (!leg.known && in_groove) return;
         if (!leg.known) continue;
         if (leg.cuts() && leg.dx() < 0 && leg.from.z_mm < -slack) {
-            if (!in_groove) clear_x = leg.from.x_radius_mm;
+            if (!in_groove) clear_x = std::min(leg.from.x_radius_mm, bar_radius);
             in_groove = !leg.of_cycle; // A cycle comes back by itself
             plunges.push_back({leg.to.z_mm, leg.to.x_radius_mm});
             continue;
@@ -147,21 +149,38 @@ void look_at(const WorksContext& context, const Workpiece& part, const Work& wor
     }
 }
 
+/// Half of the bar that a note at the head gives, where no feed of the part begins its way along Z outside.
+double bar_radius(const WorksContext& context, const Workpiece& part) {
+    constexpr double no_bar = std::numeric_limits<double>::infinity();
+    const Work& first = *part.works.front();
+    const Span& span = context.spans[first.span];
+    const HeadStock head = head_stock(context.reader, span.program->first, *span.program, first.unit_mm);
+    if (!head.stock.diameter_mm || !head.is_plain_bar) return no_bar;
+    const double radius = *head.stock.diameter_mm / 2 / first.unit_mm;
+    for (const Work* work : part.works)
+        for (const Leg& leg : work->legs)
+            if (work->where != Work::Where::inside && leg.cuts() && leg.known && leg.dx() == 0 &&
+                leg.to.z_mm < 0 && leg.from.x_radius_mm > radius + slack_mm / first.unit_mm)
+                return no_bar;
+    return radius;
+}
+
 void works(const WorksContext& context, Report& report) {
     for (const Workpiece& part : context.parts) {
         if (part.outside.empty()) continue;
         Profile turned(part.z_min, part.z_max), bored = turned;
+        const double bar = bar_radius(context, part);
         for (const Work* work : part.works) {
             const bool outward = plunges_outward_first(*work), turns = turns_so_again(*work, outward);
             if (!turns && !work->driven_tool && outward) {
                 const Work seen = seen_from_inside(*work);
-                if (is_blade(seen)) look_at(context, part, seen, bored, report);
+                if (is_blade(seen)) look_at(context, part, seen, bored, bar, report);
             } else if (work->where == Work::Where::inside) {
                 for (const Leg& leg : seen_from_inside(*work).legs)
                     if (leg.cuts() && leg.known) bored.lower(leg);
             }
             const bool blade = !turns && is_blade(*work) && work->where != Work::Where::inside;
-            if (blade) look_at(context, part, *work, turned, report);
+            if (blade) look_at(context, part, *work, turned, bar, report);
             if (work->driven_tool || work->where == Work::Where::inside ||
                 work->where == Work::Where::on_centre || blade)
                 continue;
@@ -189,6 +208,31 @@ extern const Check check{
     .works = works,
     .examples =
         {
+            // Out to the bar that the note gives: clear, though the plunge began further out.
+            {System::A, R"(
+(BRASS BAR D20)
+G21 G97 G99
+T0404
+S1800 M03
+G00 X16. Z2.
+G01 Z-17. F.1
+X19.
+Z-23.
+X21.
+G00 X100. Z100.
+T0909
+S1800 M03
+G00 X23. Z2.
+Z-25.
+G01 X15. F.06
+G00 X20.
+Z-24.2
+G01 X18. Z-25. F.05
+X5.5
+G00 X24.
+X100. Z100.
+M30
+)"},
             // Behind the part-off along Z in place of out.
             {System::B, R"(
 G20 G90 G95

@@ -123,6 +123,24 @@ G01 Z-20. F0.1
 ;^^^ warning: restart_inherits
 M30
 )"},
+            // A rigid tap is turned by its cycle.
+            {System::A, R"(
+G21 G97 G99
+T0303
+G97 S2600 M03
+G00 X0 Z3.
+G01 Z-27. F.14
+G00 Z5.
+X150. Z100.
+T0505
+G97 G99
+G00 X0 Z6.
+M29 S600
+G84 Z-18. F1.25
+G80
+X150. Z100.
+M30
+)"},
             {System::A, R"(
 G21 G40 G99
 T1212
