@@ -10,11 +10,14 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
 #include <algorithm>
+#include <cstdint>
 #include <cstdlib>
 #include <exception>
 #include <filesystem>
 #include <iostream>
 #include <string>
+#include <string_view>
+#include <system_error>
 #include <vector>
 #ifdef __GLIBC__
 #include <malloc.h>
@@ -86,6 +89,18 @@ void keep_freed_memory() {
     ::mallopt(M_TRIM_THRESHOLD, 32 << 20);
     ::mallopt(M_MMAP_THRESHOLD, 4 << 20);
 #endif
+}
+
+/// A server, a folder, or a long program: all else ends before starting anew would have cost less.
+bool works_on_much(int count, char** words) {
+    constexpr std::uintmax_t much = 1u << 20;
+    if (count > 1 && std::string_view(words[1]) == "serve") return true;
+    return std::any_of(words + 1, words + std::max(1, count), [](const char* word) {
+        std::error_code failed;
+        if (std::filesystem::is_directory(word, failed)) return true;
+        const std::uintmax_t size = std::filesystem::file_size(word, failed);
+        return !failed && size >= much;
+    });
 }
 
 std::string chosen_language;
@@ -183,6 +198,7 @@ int take_command(int argument_count, char** arguments) {
 
 int main(int argument_count, char** arguments) {
     try {
+        if (works_on_much(argument_count, arguments)) turnwright::host::use_large_pages(arguments);
         return take_command(argument_count, arguments);
     } catch (...) { // With no memory left, say: no word of it could be written
         return bad_usage;

@@ -5,6 +5,9 @@
 #include "checks/acts.h"
 #include "checks/rule.h"
 
+#include <algorithm>
+#include <iterator>
+
 namespace turnwright::checks {
 
 using codes::Group;
@@ -47,12 +50,20 @@ Step step_of(const BlockView& view) {
     return step;
 }
 
-InForce in_force(const machine::State& state) {
-    return {state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset};
-}
 bool is_in_force(const InForce& held, const machine::State& state) {
     return held.modal == state.modal && held.feed == state.feed && held.speed == state.speed &&
            held.speed_limit == state.speed_limit && held.tool == state.tool && held.offset == state.offset;
+}
+
+/// As one of the last ones, where it is the same: blocks in turn switch and switch back.
+const InForce* in_force(std::deque<InForce>& all, const machine::State& state) {
+    constexpr std::ptrdiff_t looked_at = 4;
+    const auto end = all.rbegin() + std::min(looked_at, std::ssize(all));
+    const auto held =
+        std::find_if(all.rbegin(), end, [&](const InForce& one) { return is_in_force(one, state); });
+    if (held != end) return &*held;
+    return &all.emplace_back(
+        InForce{state.modal, state.feed, state.speed, state.speed_limit, state.tool, state.offset});
 }
 
 bool is_cut(MotionKind motion) {
@@ -302,9 +313,7 @@ Collected collect(const machine::Reader& reader, BlockPlace first, BlockPlace la
             return;
         }
         Step step = step_of(view);
-        if (out.in_force.empty() || !is_in_force(out.in_force.back(), view.after))
-            out.in_force.push_back(in_force(view.after));
-        step.after = &out.in_force.back();
+        step.after = in_force(out.in_force, view.after);
         folder.take(step, view);
         if (step.has_words) out.steps.push_back(step);
     });

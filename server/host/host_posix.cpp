@@ -2,6 +2,8 @@
 
 #include "host/host.h"
 
+#include <cstdlib>
+#include <fstream>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -51,6 +53,23 @@ fs::path program_file() {
 
 bool errors_go_to_a_terminal() {
     return isatty(STDERR_FILENO) != 0;
+}
+
+void use_large_pages([[maybe_unused]] char** arguments) {
+#ifdef __GLIBC__
+    constexpr const char *settings = "GLIBC_TUNABLES", *own = "glibc.malloc.hugetlb=1";
+    if (const char* given = std::getenv(settings)) {
+        // Nothing that this program starts is to have it.
+        if (std::string_view(given) == own) ::unsetenv(settings);
+        return;
+    }
+    std::string mode;
+    std::getline(std::ifstream("/sys/kernel/mm/transparent_hugepage/enabled"), mode);
+    if (mode.find("[madvise]") == std::string::npos) return;
+    if (::setenv(settings, own, 1) != 0) return;
+    if (const fs::path file = program_file(); !file.empty()) ::execv(file.c_str(), arguments);
+    ::unsetenv(settings); // It goes on as it is
+#endif
 }
 
 void prepare_streams() {}

@@ -211,6 +211,8 @@ bool errors_go_to_a_terminal() {
     return _isatty(_fileno(stderr)) != 0;
 }
 
+void use_large_pages(char**) {}
+
 void prepare_streams() {
     for (std::FILE* stream : {stdin, stdout, stderr}) _setmode(_fileno(stream), _O_BINARY);
     if (!_isatty(_fileno(stdout)) && !errors_go_to_a_terminal()) return;
