@@ -525,6 +525,8 @@ public:
     /// Heads and sequences with their facts; pointers into outline().
     std::span<const Span> spans() const;
     const stock::Course& stock() const;
+    /// Of programs that work with another one on one part.
+    const std::vector<stock::JointStock>& joint_stock() const;
 
 private:
     struct Implementation;

@@ -14,6 +14,14 @@ using machine::ProgramPart;
 
 constexpr std::size_t most_pairs = 200; ///< Of one file
 
+/// In capitals, without blanks.
+std::string squeezed(std::string_view written) {
+    std::string out;
+    for (const char c : written)
+        if (c != ' ' && c != '\t' && c != '\r') out += text::upper(c);
+    return out;
+}
+
 std::string program_name(std::int32_t number) {
     return fmt::format("O{:04}", number);
 }
@@ -194,13 +202,6 @@ private:
         if (place.block > 0) return {place.run, place.block - 1};
         return {place.run - 1, analysis_.forest().run(place.run - 1)->blocks.size() - 1};
     }
-    /// In capitals, without blanks.
-    static std::string squeezed(std::string_view written) {
-        std::string out;
-        for (const char c : written)
-            if (c != ' ' && c != '\t' && c != '\r') out += text::upper(c);
-        return out;
-    }
     static bool same_letters(std::string_view a, std::string_view b) { return squeezed(a) == squeezed(b); }
 
     const Analysis& analysis_;
@@ -216,6 +217,50 @@ std::string OtherProgram::text() const {
     std::string whole;
     for (const syntax::RunPointer& run : forest->runs()) whole += run->text->bytes;
     return whole;
+}
+
+namespace {
+
+std::vector<std::int32_t> numbers_in(const Analysis& analysis) {
+    std::vector<std::int32_t> numbers;
+    for (std::size_t run = 0; run < analysis.size(); ++run)
+        for (const machine::Landmark& mark : analysis.shape(run).landmarks)
+            if (mark.kind == machine::Landmark::Kind::program_start && mark.number > 0)
+                numbers.push_back(mark.number);
+    return numbers;
+}
+
+} // namespace
+
+std::optional<int> own_path(const Analysis& analysis) {
+    const shop::Machine& lathe = analysis.settings().machine;
+    if (!lathe.path_marks.empty()) return std::nullopt;
+    if (lathe.path_numbers) {
+        const std::vector<std::int32_t> numbers = numbers_in(analysis);
+        if (numbers.empty() || !analysis.library()) return std::nullopt;
+        const int step = *lathe.path_numbers;
+        const std::int32_t own = numbers.front();
+        for (const std::int32_t number : numbers)
+            if (std::abs(number - own) == step) return std::nullopt;
+        const auto is_there = [&](std::int32_t number) {
+            return number > 0 && analysis.library()->find_program(number);
+        };
+        // In a row of numbers each second one belongs to the one before.
+        std::size_t row = 0;
+        for (std::int32_t below = own - step; row < most_pairs && is_there(below); below -= step) ++row;
+        if (row % 2 == 1) return 2;
+        return is_there(own + step) ? std::optional(1) : std::nullopt;
+    }
+    const std::filesystem::path& file = analysis.settings().file;
+    const std::string name = squeezed(file.filename().string()),
+                      folder = squeezed(file.parent_path().filename().string());
+    for (std::size_t path = 0; path < 2; ++path) {
+        if (!lathe.path_endings.empty() && name.ends_with(squeezed(lathe.path_endings[path])))
+            return static_cast<int>(path) + 1;
+        if (!lathe.path_folders.empty() && folder == squeezed(lathe.path_folders[path]))
+            return static_cast<int>(path) + 1;
+    }
+    return std::nullopt;
 }
 
 std::vector<PathPair> path_pairs(const Analysis& analysis, const Outline& outline, OtherPrograms& others) {

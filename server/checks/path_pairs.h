@@ -41,6 +41,8 @@ using PathPair = std::array<PathProgram, 2>;
 /// out.
 std::vector<PathPair> path_pairs(const machine::Analysis& analysis, const machine::Outline& outline,
                                  OtherPrograms& others);
+/// Of which path the programs of a file are, 1 or 2; nullopt: of both, or not known.
+std::optional<int> own_path(const machine::Analysis& analysis);
 /// The whole of a file as one path.
 PathProgram whole_file(const machine::Analysis& analysis, std::string name);
 

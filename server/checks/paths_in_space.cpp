@@ -15,15 +15,6 @@ constexpr std::size_t most_blocks_of_stretch = 3000;
 /// Rapid rates are often assumed: what overlaps less may be of one moment and the next.
 constexpr double least_overlap_s = 0.5;
 
-/// Of the path whose part the other turns, or of both: they work on one part.
-bool work_on_one_part(const TwoPaths& two, const PathStretch& stretch) {
-    for (std::size_t p = 0; p < 2; ++p) {
-        const std::size_t end = stretch.blocks[p].second;
-        if (two.paths[p].first_start >= end && two.paths[p].first_of_second >= end) return true;
-    }
-    return false;
-}
-
 std::optional<double> clearance_of(const TwoPaths& two, const PathStretch& stretch) {
     std::array<std::optional<PathBlock::Box>, 2> boxes;
     std::array<std::uint16_t, 2> datums{};
@@ -252,6 +243,15 @@ private:
 };
 
 } // namespace
+
+/// The one starts no spindle, so that it works on what the other turns.
+bool work_on_one_part(const TwoPaths& two, const PathStretch& stretch) {
+    for (std::size_t p = 0; p < 2; ++p) {
+        const std::size_t end = stretch.blocks[p].second;
+        if (two.paths[p].first_start >= end && two.paths[p].first_of_second >= end) return true;
+    }
+    return false;
+}
 
 std::optional<double> speed_of_other(const TwoPaths& two, const PathStretch& stretch, std::size_t path) {
     const auto [first, end] = stretch.blocks[1 - path];

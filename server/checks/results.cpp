@@ -119,6 +119,7 @@ struct Results::Implementation {
     Habits habits;
     Across across;
     stock::Course stock;
+    std::vector<stock::JointStock> joint;
     std::vector<Clamping> clampings_of_works;
     mutable std::shared_ptr<const ClampingPrograms> clamping_programs; ///< Of this update, once asked for
     mutable std::shared_ptr<const std::vector<TwoPaths>> paths;        ///< Of this update, once asked for
@@ -691,7 +692,6 @@ struct Results::Implementation {
 
     void check_file_rules() {
         clamping_programs.reset(); // Points into the spans of the last update
-        paths.reset();
         for (FileRule& rule : file_rules) {
             if (rule.found.holds(*analysis, versions, {})) continue;
             rule.found =
@@ -704,7 +704,14 @@ struct Results::Implementation {
     }
 
     void follow_stock() {
-        stock.follow(*analysis, *shop, outline);
+        paths.reset();
+        joint.clear();
+        if (analysis->settings().machine.has_paths()) {
+            paths = std::make_shared<std::vector<TwoPaths>>(
+                pairs_of_file(*analysis, outline, *shop, other_programs));
+            joint = joint_of_pairs(*paths);
+        }
+        stock.follow(*analysis, *shop, outline, stock::most_moves, false, joint);
         // Given before or now: what the rules see of it may have changed.
         const bool was_given = stock_given;
         stock_given = std::any_of(stock.programs().begin(), stock.programs().end(),
@@ -1069,6 +1076,9 @@ const machine::Outline& Results::outline() const {
 }
 std::span<const Span> Results::spans() const {
     return implementation_->spans;
+}
+const std::vector<stock::JointStock>& Results::joint_stock() const {
+    return implementation_->joint;
 }
 const stock::Course& Results::stock() const {
     return implementation_->stock;

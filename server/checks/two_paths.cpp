@@ -1,5 +1,6 @@
 #include "checks/read_path.h"
 #include "language/said.h"
+#include "stock/follow.h"
 
 #include <cmath>
 #include <fmt/format.h>
@@ -21,6 +22,9 @@ struct StretchKey {
         bool operator==(const Side&) const = default;
     };
     std::array<Side, 2> sides;
+    stock::RegionPointer stock; ///< That both find
+    std::array<machine::Modal, 2> datums;
+    std::array<BlockPlace, 2> lasts; ///< Counted from its first block
     bool operator==(const StretchKey&) const = default;
     std::size_t hash() const {
         std::size_t sum = 0;
@@ -37,6 +41,10 @@ struct JudgedStretch {
     std::optional<double> clearance_mm;
     std::optional<PathsApart> apart;
     std::vector<PathFinding> findings; ///< Blocks counted from those of the stretch, round below zero
+    stock::RegionPointer left;
+    std::array<stock::RegionPointer, 2> in;
+    std::array<machine::Modal, 2> datums; ///< That the stock lies in behind it, as each has it
+    std::size_t moves = 0;
 };
 
 /// What was made of one pair.
@@ -45,6 +53,7 @@ struct KeptPair {
     std::array<std::vector<int>, 2> codes; ///< Of all waits
     std::vector<std::pair<std::size_t, std::size_t>> meetings;
     std::unordered_multimap<std::size_t, std::shared_ptr<JudgedStretch>> stretches;
+    stock::RegionPointer raw_stock;
 };
 
 struct KeptPaths {
@@ -152,11 +161,20 @@ public:
 
     void judge() {
         tell_unmet();
+        if (two_.setup) stock_ = raw_stock();
         std::unordered_multimap<std::size_t, std::shared_ptr<JudgedStretch>> judged;
         for (PathStretch& stretch : two_.stretches) {
             std::shared_ptr<JudgedStretch> found = judged_stretch(stretch);
             stretch.clearance_mm = found->clearance_mm;
             stretch.apart = found->apart;
+            moves_ += found->moves;
+            if (moves_ <= stock::most_moves) {
+                stretch.left = stock_ = found->left;
+                stretch.in = found->in;
+                datums_ = found->datums;
+            } else {
+                stock_.reset();
+            }
             for (PathFinding finding : found->findings) {
                 finding.block += stretch.blocks[finding.path].first;
                 two_.findings.push_back(std::move(finding));
@@ -179,8 +197,95 @@ private:
         return blocks.place_of(std::min(stretch.blocks[p].first, blocks.size() - 1));
     }
 
+    // --- The stock under both ----------------------------------------------------------------------------
+
+    /// The same object as long as it is the same stock.
+    stock::RegionPointer raw_stock() {
+        auto made = std::make_shared<const stock::Region>(stock::raw_stock(*two_.setup));
+        if (!kept_) return made;
+        if (!kept_->raw_stock || !(*kept_->raw_stock == *made)) kept_->raw_stock = made;
+        return kept_->raw_stock;
+    }
+
+    struct Blocks {
+        BlockPlace first, last;
+    };
+    /// Of a path in a stretch, with its wait; nullopt: it has none. `alone`: they stand in the text as the
+    /// control runs them.
+    std::optional<Blocks> blocks_of(const PathStretch& stretch, std::size_t p, bool& alone) const {
+        const PathBlocks& blocks = two_.paths[p].blocks;
+        const machine::Analysis& analysis = *two_.paths[p].program.analysis;
+        const auto [first, end] = stretch.blocks[p];
+        if (first >= blocks.size()) return std::nullopt;
+        Blocks found{first == 0 ? two_.paths[p].program.first : blocks.place_of(first),
+                     two_.paths[p].program.last};
+        const auto follows = [&](std::size_t i) { return blocks.place_of(i - 1) < blocks.place_of(i); };
+        alone = first == 0 || follows(first);
+        if (end + 1 >= blocks.size()) return found;
+        const BlockPlace next = blocks.place_of(end + 1);
+        alone = alone && follows(end + 1) && found.first < next;
+        if (!alone) return found;
+        found.last = next.block > 0
+                         ? BlockPlace{next.run, next.block - 1}
+                         : BlockPlace{next.run - 1, analysis.forest().run(next.run - 1)->blocks.size() - 1};
+        return found;
+    }
+
+    /// Both take from what there is at the wait. What the other takes in a stretch may be gone at any time in
+    /// it: each finds what is left without that.
+    void follow_stock(const PathStretch& stretch, JudgedStretch& made, const PathReaders& readers) const {
+        made.datums = datums_;
+        if (!stock_ || !work_on_one_part(two_, stretch)) return;
+        std::array<stock::RegionPointer, 2> out;
+        for (std::size_t p = 0; p < 2; ++p) {
+            bool alone = true;
+            const std::optional<Blocks> blocks = blocks_of(stretch, p, alone);
+            if (!alone) continue;
+            out[p] = stock_;
+            if (!blocks) continue;
+            // Compensation that goes on over a wait belongs to a chain of moves that began before it.
+            const auto side = motion::side_of(readers[p].before(blocks->first));
+            stock::Setup setup = *two_.setup;
+            setup.path = static_cast<int>(p) + 1;
+            const stock::Followed followed =
+                stock::follow_sequence(readers[p], shop_, setup, {stock_, datums_[p]}, blocks->first,
+                                       blocks->last, stock::most_moves);
+            made.moves += followed.moves;
+            made.datums[p] = followed.datum;
+            const bool goes_on =
+                stretch.blocks[p].first > 0 && side.value_or(motion::Side::off) != motion::Side::off;
+            out[p] = goes_on || followed.course.stop != stock::Stop::none ? nullptr : followed.course.out;
+        }
+        const auto &one = made.datums[0], &other = made.datums[1];
+        if (one.possible != 0 && other.possible != 0 && !(one == other)) return;
+        made.in = {out[1], out[0]};
+        if (!out[0] || !out[1]) return;
+        made.left = out[0] == stock_ ? out[1]
+                    : out[1] == stock_
+                        ? out[0]
+                        : std::make_shared<const stock::Region>(stock::intersect(*out[0], *out[1]));
+        keep(made.left);
+    }
+
+    /// Where a change leaves the same as before, what follows is kept.
+    void keep(stock::RegionPointer& left) const {
+        if (!kept_) return;
+        for (const auto& [hash, was] : kept_->stretches)
+            if (was->left && *was->left == *left) {
+                left = was->left;
+                return;
+            }
+    }
+
     std::shared_ptr<JudgedStretch> judged_stretch(const PathStretch& stretch) {
         StretchKey key = key_of(two_, stretch);
+        key.stock = stock_;
+        key.datums = datums_;
+        for (std::size_t p = 0; stock_ && p < 2; ++p) {
+            bool alone = true;
+            if (const std::optional<Blocks> blocks = blocks_of(stretch, p, alone))
+                key.lasts[p] = {blocks->last.run - blocks->first.run, blocks->last.block};
+        }
         std::array<machine::Versions, 2> versions{machine::Versions(*two_.paths[0].program.analysis),
                                                   machine::Versions(*two_.paths[1].program.analysis)};
         if (kept_) {
@@ -209,6 +314,7 @@ private:
         for (PathFinding& finding : made->findings) finding.block -= stretch.blocks[finding.path].first;
         made->clearance_mm = looked_at.clearance_mm;
         made->apart = looked_at.apart;
+        follow_stock(stretch, *made, {reader(0), reader(1)});
         return made;
     }
 
@@ -395,6 +501,9 @@ private:
     TwoPaths& two_;
     const shop::Shop& shop_;
     KeptPair* kept_;
+    stock::RegionPointer stock_; ///< At the wait; nullptr: not known
+    std::array<machine::Modal, 2> datums_;
+    std::size_t moves_ = 0;
 };
 
 } // namespace
@@ -403,9 +512,67 @@ std::string written_wait(int code) {
     return fmt::format("M{:02}", code);
 }
 
+std::optional<stock::Setup>
+setup_of(const PathPair& programs, std::array<const machine::Outline*, 2> outlines, const shop::Shop& shop) {
+    std::optional<stock::Setup> noted, told;
+    for (std::size_t p = 0; p < 2; ++p) {
+        const PathProgram& own = programs[p];
+        if (!outlines[p]) continue;
+        const machine::ProgramPart* part = nullptr;
+        bool alone = true;
+        for (const machine::ProgramPart& some : outlines[p]->programs) {
+            const auto holds = [&](const PathProgram& program) {
+                return program.analysis == own.analysis && some.first <= program.first &&
+                       program.first <= some.last;
+            };
+            if (holds(own)) part = &some;
+            alone = alone && (some.is_subprogram || holds(programs[0]) || holds(programs[1]));
+        }
+        if (!part) continue;
+        const stock::ProgramCourse course = stock::Course::told(*own.analysis, shop, *part, alone);
+        if (course.note && !course.setup) return std::nullopt;
+        if (!course.setup) continue;
+        std::optional<stock::Setup>& found = course.note ? noted : told;
+        const auto same = [](const stock::Setup& a, const stock::Setup& b) {
+            return a.radius_mm == b.radius_mm && a.bore_radius_mm == b.bore_radius_mm &&
+                   a.front_z_mm == b.front_z_mm && a.back_z_mm == b.back_z_mm && a.jaw_z_mm == b.jaw_z_mm;
+        };
+        if (found && !same(*found, *course.setup)) return std::nullopt; // A part for each
+        if (!found) found = course.setup;
+    }
+    return noted ? noted : told;
+}
+
+std::vector<stock::JointStock> joint_of_pairs(const std::vector<TwoPaths>& all) {
+    std::vector<stock::JointStock> joint;
+    for (const TwoPaths& two : all) {
+        if (!two.setup || two.stretches.empty()) continue;
+        for (std::size_t p = 0; p < 2; ++p) {
+            const FollowedPath& path = two.paths[p];
+            const bool is_own = two.setup->note && !work_on_one_part(two, two.stretches.front());
+            if (!path.program.is_here() || path.blocks.empty() || is_own) continue;
+            stock::JointStock& one = joint.emplace_back();
+            one.setup = two.setup;
+            one.setup->note.reset();
+            one.setup->path = static_cast<int>(p) + 1;
+            for (const PathStretch& stretch : two.stretches) {
+                const std::size_t first = stretch.blocks[p].first;
+                if (first >= path.blocks.size()) break;
+                const BlockPlace place = first == 0 ? path.program.first : path.blocks.place_of(first);
+                // Behind a turn of a loop nothing has a place of its own.
+                if (!one.stretches.empty() && place <= one.stretches.back().first) break;
+                one.stretches.push_back({place, stretch.in[p]});
+            }
+        }
+    }
+    return joint;
+}
+
 TwoPaths follow_paths(const PathPair& programs, const shop::Shop& shop,
-                      const std::shared_ptr<KeptPaths>& kept, std::size_t pair) {
+                      const std::optional<stock::Setup>& setup, const std::shared_ptr<KeptPaths>& kept,
+                      std::size_t pair) {
     TwoPaths two;
+    two.setup = setup;
     std::array<PathNotes, 2> notes;
     for (std::size_t p = 0; p < 2; ++p) {
         const OtherProgram* other = programs[p].other.get();
@@ -425,7 +592,7 @@ TwoPaths follow_paths(const PathPair& programs, const shop::Shop& shop,
         if (path.waits.size() > most_waits) path.waits.resize(most_waits);
     KeptPair* of_pair = kept ? &kept->pairs[pair] : nullptr;
     std::array<std::string, 2> names{programs[0].name, programs[1].name};
-    if (of_pair && of_pair->names != names) *of_pair = {std::move(names), {}, {}, {}};
+    if (of_pair && of_pair->names != names) *of_pair = {std::move(names), {}, {}, {}, {}};
     std::array<std::vector<int>, 2> codes;
     for (std::size_t p = 0; p < 2; ++p)
         for (const PathWait& wait : two.paths[p].waits) codes[p].push_back(wait.code);
@@ -448,21 +615,31 @@ TwoPaths follow_paths(const PathPair& programs, const shop::Shop& shop,
     return two;
 }
 
+std::vector<TwoPaths> pairs_of_file(const machine::Analysis& analysis, const machine::Outline& outline,
+                                    const shop::Shop& shop, OtherPrograms& others) {
+    std::vector<TwoPaths> made;
+    if (!others.kept) others.kept = std::make_shared<KeptPaths>();
+    begin_turn(*others.kept->own);
+    for (const PathPair& pair : path_pairs(analysis, outline, others)) {
+        const auto outline_of = [&](const PathProgram& program) {
+            return program.other ? &program.other->outline : &outline;
+        };
+        const std::optional<stock::Setup> setup =
+            setup_of(pair, {outline_of(pair[0]), outline_of(pair[1])}, shop);
+        made.push_back(follow_paths(pair, shop, setup, others.kept, made.size()));
+    }
+    std::erase_if(others.kept->pairs, [&](const auto& some) { return some.first >= made.size(); });
+    return made;
+}
+
 const std::vector<TwoPaths>& FileContext::paths() const {
     static const std::vector<TwoPaths> none;
     if (!settings().machine.has_paths()) return none;
     const machine::Analysis& analysis = reader_.whole(machine::Whole::text);
     const machine::Outline& programs = outline();
-    if (!parts_.paths) {
-        auto made = std::make_shared<std::vector<TwoPaths>>();
-        std::shared_ptr<KeptPaths>& kept = parts_.other_programs.kept;
-        if (!kept) kept = std::make_shared<KeptPaths>();
-        begin_turn(*kept->own);
-        for (const PathPair& pair : path_pairs(analysis, programs, parts_.other_programs))
-            made->push_back(follow_paths(pair, parts_.shop, kept, made->size()));
-        std::erase_if(kept->pairs, [&](const auto& some) { return some.first >= made->size(); });
-        parts_.paths = std::move(made);
-    }
+    if (!parts_.paths)
+        parts_.paths = std::make_shared<std::vector<TwoPaths>>(
+            pairs_of_file(analysis, programs, parts_.shop, parts_.other_programs));
     return *parts_.paths;
 }
 

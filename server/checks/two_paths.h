@@ -3,7 +3,7 @@
 #pragma once
 
 #include "checks/path_pairs.h"
-#include "motion/motion.h"
+#include "stock/stock.h"
 
 #include <algorithm>
 
@@ -127,6 +127,10 @@ struct PathStretch {
     std::optional<double> clearance_mm;
     /// The same of whole tools as the shop file tells them, at the times of both.
     std::optional<PathsApart> apart;
+    /// Of one part under both: what is left behind the stretch; nullptr: not known.
+    stock::RegionPointer left;
+    /// What each may find in it, without all that the other cuts in it.
+    std::array<stock::RegionPointer, 2> in;
 };
 struct PathFinding {
     std::size_t path = 0, block = 0;
@@ -139,6 +143,7 @@ struct TwoPaths {
     std::vector<std::pair<std::size_t, std::size_t>> meetings; ///< Indices of waits
     std::vector<PathStretch> stretches;
     std::vector<PathFinding> findings; ///< In order of path and place
+    std::optional<stock::Setup> setup; ///< Of the one part that both work on, where it is told
 };
 
 /// How both programs are read where it counts what is logged.
@@ -157,10 +162,24 @@ void look_in_space(const TwoPaths& two, PathStretch& stretch, const shop::Shop& 
 
 /// What is kept of pairs from change to change.
 struct KeptPaths;
+/// Whether both are told to work on one part in a stretch.
+bool work_on_one_part(const TwoPaths& two, const PathStretch& stretch);
+/// The stock that notes or the shop file tell for both programs; nullopt: none, or one for each.
+/// `outlines`: of their files; nullptr: not known.
+std::optional<stock::Setup> setup_of(const PathPair& programs,
+                                     std::array<const machine::Outline*, 2> outlines, const shop::Shop& shop);
+/// For each program of the file that works with another on one part whose stock is told.
+std::vector<stock::JointStock> joint_of_pairs(const std::vector<TwoPaths>& all);
+
 /// Waits are the codes that the shop file gives that sense; where it tells none, what notes of either program
 /// call so, and M codes of three digits that stand alone in both. `pair`: which of a file's it is.
+/// `setup`: of the part under both.
 TwoPaths follow_paths(const PathPair& programs, const shop::Shop& shop,
+                      const std::optional<stock::Setup>& setup = std::nullopt,
                       const std::shared_ptr<KeptPaths>& kept = nullptr, std::size_t pair = 0);
+/// All pairs of which a program stands in this file.
+std::vector<TwoPaths> pairs_of_file(const machine::Analysis& analysis, const machine::Outline& outline,
+                                    const shop::Shop& shop, OtherPrograms& others);
 
 /// "M101".
 std::string written_wait(int code);

@@ -1,4 +1,5 @@
 #include "features/document.h"
+#include "checks/path_pairs.h"
 
 #include <algorithm>
 #include <cctype>
@@ -180,6 +181,14 @@ machine::Settings Document::choose_settings() const {
 }
 
 void Document::read_machine() {
+    machine_ = &choose_machine();
+    analysis_.rebuild(forest_, choose_settings(), library_);
+    if (!machine_->has_paths()) return;
+    const std::optional<int> path = checks::own_path(analysis_);
+    if (path == shop_->own_path) return;
+    auto of_path = std::make_shared<shop::Shop>(*shop_);
+    of_path->own_path = path;
+    shop_ = std::move(of_path);
     machine_ = &choose_machine();
     analysis_.rebuild(forest_, choose_settings(), library_);
 }

@@ -147,7 +147,13 @@ std::string stretch_seconds(const TimedPaths::Stretch& stretch, std::size_t path
 
 TimedPaths timed_paths(const checks::PathPair& programs, const shop::Shop& shop,
                        std::span<const Document* const> documents) {
-    TimedPaths timed{checks::follow_paths(programs, shop), {}};
+    std::array<const machine::Outline*, 2> outlines{};
+    for (std::size_t p = 0; p < 2; ++p) {
+        if (programs[p].other) outlines[p] = &programs[p].other->outline;
+        for (const Document* document : documents)
+            if (&document->analysis() == programs[p].analysis) outlines[p] = &document->outline();
+    }
+    TimedPaths timed{checks::follow_paths(programs, shop, checks::setup_of(programs, outlines, shop)), {}};
     std::array<motion::Times, 2> made;
     std::array<const motion::Times*, 2> times{};
     for (std::size_t p = 0; p < 2; ++p) {

@@ -1,6 +1,7 @@
 // One block: words, statements, contour bookkeeping. See machine.h.
 
 #include "machine/interpreter.h"
+#include "text/letters.h"
 
 #include <algorithm>
 #include <cmath>
@@ -172,7 +173,34 @@ void arm_contour(State& state, const Reading& reading) {
     state.contour.last_label = static_cast<std::int32_t>(last.number);
 }
 
-void start_program(const syntax::Run& run, std::size_t block, State& state) {
+/// In capitals, without blanks.
+std::string squeezed(std::string_view written) {
+    std::string out;
+    for (const char c : written)
+        if (c != ' ' && c != '\t' && c != '\r') out += text::upper(c);
+    return out;
+}
+
+/// The program of the other turret in one file stands behind its mark, and may have no O number.
+bool is_path_mark(const syntax::Run& run, std::size_t block, const shop::Machine& machine) {
+    if (machine.path_marks.empty()) return false;
+    constexpr std::size_t longest = 400;
+    const syntax::Block& line = run.blocks[block];
+    const std::string written = squeezed(
+        std::string_view(run.text->bytes).substr(line.begin, std::min<std::size_t>(line.length, longest)));
+    return std::any_of(machine.path_marks.begin(), machine.path_marks.end(), [&](const std::string& mark) {
+        return written.find(squeezed(mark)) != std::string::npos;
+    });
+}
+
+void start_program(const syntax::Run& run, std::size_t block, const Settings& settings, State& state) {
+    if (state.ended && is_path_mark(run, block, settings.machine)) {
+        const std::int32_t program = state.program;
+        state = power_on_state(settings);
+        state.program = program;
+        state.ended = false;
+        state.reachable = true;
+    }
     const auto items = run.items_of(run.blocks[block]);
     for (const syntax::Item& item : items)
         if (starts_program(items, item)) {
@@ -200,7 +228,7 @@ void interpret(const syntax::Run& run, std::size_t block, const Settings& settin
         reading.is_read = state.reachable && !state.ended;
         return;
     }
-    start_program(run, block, state);
+    start_program(run, block, settings, state);
     bool runs = state.reachable && !state.ended;
     reading.is_read = runs;
     if (!runs) {

@@ -302,7 +302,8 @@ DrawnStock followed_with(const features::Document& document, shop::Shop shop, bo
     stock.assumed_shop = std::make_shared<const shop::Shop>(std::move(shop));
     stock.shop = stock.assumed_shop.get();
     const auto followed = std::make_shared<stock::Course>();
-    followed->follow(document.analysis(), *stock.shop, *drawn, stock::most_moves, is_drawn_only);
+    followed->follow(document.analysis(), *stock.shop, *drawn, stock::most_moves, is_drawn_only,
+                     document.results().joint_stock());
     stock.assumed_course = followed;
     stock.course = course_of_main(document, *followed);
     return stock;

@@ -174,6 +174,7 @@ constexpr std::string_view chart_style =
     "text{font:12px system-ui,Arial,sans-serif;fill:#1c1f22}.row{font-weight:700}.time{fill:#555}"
     ".works{fill:#c9d3dd;stroke:#3a4652}.waits{fill:url(#waiting);stroke:#3a4652}"
     ".wait{stroke:#1c1f22;stroke-dasharray:4 3}.axis{stroke:#777;stroke-dasharray:9 3 2 3}"
+    ".raw{fill:none;stroke:#aaa;stroke-width:.8}.left{fill:#e4e9ee;stroke:none}"
     ".cut{fill:none;stroke:#1c1f22;stroke-width:1.5}.way{fill:none;stroke:#777;stroke-width:.8;"
     "stroke-dasharray:3 4}";
 constexpr std::string_view chart_hatch =
@@ -182,6 +183,30 @@ constexpr std::string_view chart_hatch =
     "x2=\"0\" y2=\"7\" stroke=\"#3a4652\" stroke-width=\"2\"/></pattern></defs>\n";
 
 // --- Both tools in one picture ----------------------------------------------------------------------------
+
+/// The last stretch behind which it is known what both have left; nullptr: none.
+const PathStretch* last_known_left(const checks::TwoPaths& two) {
+    const PathStretch* last = nullptr;
+    for (const PathStretch& stretch : two.stretches)
+        if (stretch.left) last = &stretch;
+    return last;
+}
+
+std::string area_data(const stock::Region& area, const Frame& frame) {
+    std::string data;
+    for (const Outline& outline : area.outlines()) data += outline_data(outline, frame);
+    return data;
+}
+
+/// What is told of the part under both.
+std::string left_text(const checks::TwoPaths& two) {
+    if (!two.setup) return {};
+    const PathStretch* last = last_known_left(two);
+    if (!last) return said("What both have left of the part is not known.");
+    if (last->code < 0) return said("What both have left of the part is followed to the end.");
+    return said("What both have left of the part is followed up to {}; behind it, it is not known.",
+                checks::written_wait(last->code));
+}
 
 /// The first path above the centreline, the second below, in one scale.
 std::string both_tools(const ChartedPaths& paths, double& height) {
@@ -208,6 +233,11 @@ std::string both_tools(const ChartedPaths& paths, double& height) {
     }
     height = 0;
     if (frame.shown.empty) return {};
+    // What both have left of one part, as far as that is known.
+    const PathStretch* known = last_known_left(paths.timed.two);
+    const stock::RegionPointer left = known ? known->left : nullptr;
+    const stock::Region raw = left ? stock::raw_stock(*paths.timed.two.setup) : stock::Region{};
+    if (left) frame.shown.take(raw.box().z_max, raw.box().x_max);
     frame.shown.x_min = 0;
     const double margin = 8;
     frame.shown.x_max += margin;
@@ -229,6 +259,10 @@ std::string both_tools(const ChartedPaths& paths, double& height) {
                       : fmt::format("<g transform=\"translate(0 {:.2f}) scale(1 -1)\" "
                                     "clip-path=\"url(#half)\">",
                                     2 * axis);
+        if (left)
+            out += fmt::format("<path class=\"raw\" d=\"{}\"/><path class=\"left\" fill-rule=\"evenodd\" "
+                               "d=\"{}\"/>",
+                               area_data(raw, frame), area_data(*left, frame));
         for (const bool feeds : {false, true})
             out += fmt::format("<path class=\"{}\" d=\"{}\"/>", feeds ? "cut" : "way",
                                path_data(moves[p][feeds], frame));
@@ -270,6 +304,7 @@ std::string paths_text(const ChartedPaths& paths) {
             text += fmt::format("{:<11}{}\n", "", apart);
     }
     text += fmt::format("\n{}\n", sums_text(timed));
+    if (const std::string left = left_text(two); !left.empty()) text += left + "\n";
     if (!two.findings.empty()) text += "\n";
     for (const checks::PathFinding& finding : two.findings) {
         const FollowedPath& path = two.paths[finding.path];
@@ -291,6 +326,7 @@ std::string paths_json(const TimedPaths& timed) {
                                 {"at_least", timed.stretches[k].at_least},
                                 {"about", timed.stretches[k].about}});
         if (two.stretches[k].apart) section["apart_mm"] = two.stretches[k].apart->mm;
+        if (two.stretches[k].left) section["left_mm3"] = two.stretches[k].left->volume_mm3();
         out["sections"].push_back(std::move(section));
     }
     out["warnings"] = nlohmann::json::array();
@@ -331,6 +367,8 @@ std::string paths_page(const ChartedPaths& paths) {
     if (const std::string drawn = both_tools(paths, height); !drawn.empty())
         page += said("<h2>Both tools: path 1 above the centreline, path 2 below it</h2>\n") +
                 svg_head(height + 8) + drawn + "</svg>\n";
+    if (const std::string left = left_text(two); !left.empty())
+        page += "<p>" + markup_escaped(left) + "</p>\n";
     const std::vector<features::PathsRow> outline = outline_of(paths);
     page += said(
         "<h2>From wait to wait</h2>\n<table><tr><th></th><th>Path 1</th><th></th><th>Path 2</th><th></th>"

@@ -191,7 +191,9 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
     at.note = said("taken as raw: nothing of it was followed");
     for (const stock::SequenceCourse& sequence : at.course->sequences) {
         if (place < sequence.first || !sequence.in) break;
-        at.most = sequence.in;
+        // What stands there at a wait of two turrets is what both have left; `in` is less than that.
+        const stock::RegionPointer entering = sequence.in_by_both ? at.most : sequence.in;
+        at.most = entering;
         const bool here = !(sequence.last < place);
         std::optional<stock::Followed> followed;
         // Behind some moves of the block itself: what the control ran before in it is looked on at.
@@ -203,9 +205,9 @@ StockAt stock_at(const Document& document, BlockPlace place, std::size_t moves) 
                                  },
                                  {}};
         if (here && end > document.line_of(sequence.first))
-            followed = stock::follow_sequence(
-                document.analysis(), *at.shop, *at.course->setup, {sequence.in, {}}, sequence.first,
-                document.place_of_line(end - 1), stock::most_moves, moves > 0 ? &onlooker : nullptr);
+            followed = stock::follow_sequence(document.analysis(), *at.shop, *at.course->setup,
+                                              {entering, {}}, sequence.first, document.place_of_line(end - 1),
+                                              stock::most_moves, moves > 0 ? &onlooker : nullptr);
         if (behind_moves) followed->course.out = behind_moves;
         const stock::SequenceCourse& course = followed ? followed->course : sequence;
         if (course.stop == stock::Stop::bar_moved) {

@@ -261,7 +261,9 @@ private:
     std::string air_words(std::size_t span) const {
         const machine::BlockPlace first = document_.results().spans()[span].first;
         const stock::SequenceCourse* course = document_.results().stock().sequence_at(first);
-        if (!course || course->stop != stock::Stop::none) return {};
+        if (!course || course->stop != stock::Stop::none ||
+            course->last < document_.results().spans()[span].last)
+            return {};
         const double way = course->cut_mm + course->air_mm;
         if (way <= 0) return {};
         return fmt::format("{:.0f} %", 100 * course->air_mm / way);

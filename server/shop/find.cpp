@@ -75,6 +75,7 @@ const Machine* Shop::machine_named(std::string_view name) const {
 }
 
 const Tool* Shop::tool(int station) const {
+    if (own_path) return tool(station, *own_path);
     const Tool* found = nullptr;
     for (const Tool& tool : tools) {
         if (tool.station != station) continue;
@@ -84,9 +85,13 @@ const Tool* Shop::tool(int station) const {
     return found;
 }
 
-const Tool* Shop::tool(int station, int path) const {
+bool Shop::has_tool(int station) const {
+    return std::any_of(tools.begin(), tools.end(), [&](const Tool& tool) { return tool.station == station; });
+}
+
+const Tool* Shop::tool(int station, int of_path) const {
     for (const Tool& tool : tools)
-        if (tool.station == station && tool.path.value_or(path) == path) return &tool;
+        if (tool.station == station && tool.path.value_or(of_path) == of_path) return &tool;
     return nullptr;
 }
 

@@ -220,10 +220,13 @@ struct Shop {
     const Machine& machine_for(const std::filesystem::path& program, std::string_view named_in_program) const;
     /// In whatever case it is written; nullptr: none has this name.
     const Machine* machine_named(std::string_view name) const;
-    /// nullptr: none, or one in each turret.
+    std::optional<int> own_path; ///< Of two turrets the one whose program asks: 1 or 2; nullopt: not known
+    /// In the turret that asks; nullptr: none, or one in each and it is not known which of them asks.
     const Tool* tool(int station) const;
+    /// Some turret has a tool there.
+    bool has_tool(int station) const;
     /// In the turret of a path, 1 or 2.
-    const Tool* tool(int station, int path) const;
+    const Tool* tool(int station, int of_path) const;
 };
 
 /// The shop without a file: one machine, everything unknown but the defaults above.

@@ -26,7 +26,7 @@ bool same_setup(const Setup& a, const Setup& b) {
         return std::tie(s.radius_mm, s.bore_radius_mm, s.front_z_mm, s.back_z_mm, s.jaw_z_mm, s.jaw_radius_mm,
                         s.tail_z_mm, s.tail_radius_mm, s.quill_z_mm, s.quill_radius_mm, s.tail_body_z_mm,
                         s.tail_body_radius_mm, s.steady_z_mm, s.steady_width_mm, s.steady_radius_mm,
-                        s.material, s.is_drawn_only);
+                        s.material, s.is_drawn_only, s.path);
     };
     return numbers(a) == numbers(b);
 }
@@ -58,6 +58,7 @@ struct Course::Implementation {
     std::uint64_t change = 0; ///< Number of this one
     std::size_t anew = 0, moves = 0, most = most_moves;
     bool is_drawn_only = false;
+    std::span<const JointStock> joint;
     machine::Versions versions;
 
     // --- Which stock -------------------------------------------------------------------------------------
@@ -176,6 +177,16 @@ struct Course::Implementation {
         course.setup = std::move(setup);
     }
 
+    void take_told(ProgramCourse& course, bool only_program) const {
+        const machine::ProgramPart& program = *course.program;
+        BlockPlace head_end = program.last, at;
+        if (!program.sequences.empty()) head_end = program.sequences.front().tool_call;
+        if (auto note = note_between(program.first, head_end, at))
+            take_note(*note, at, course);
+        else
+            take_shop_stock(course, only_program);
+    }
+
     BlockPlace before_place(BlockPlace place) const {
         if (place.block > 0) return {place.run, place.block - 1};
         return {place.run - 1, analysis->forest().run(place.run - 1)->blocks.size() - 1};
@@ -185,7 +196,22 @@ struct Course::Implementation {
         BlockPlace first, last;
         const machine::Sequence* sequence;
     };
-    std::vector<Part> parts_of(const machine::ProgramPart& program) const {
+    std::vector<Part> parts_of(const machine::ProgramPart& program, const JointStock* of_both) const {
+        std::vector<Part> parts = sequences_of(program);
+        if (!of_both) return parts;
+        std::vector<Part> pieces;
+        for (const Part& part : parts) {
+            BlockPlace from = part.first;
+            for (const JointStock::Stretch& stretch : of_both->stretches) {
+                if (stretch.first <= from || stretch.first > part.last) continue;
+                pieces.push_back({from, before_place(stretch.first), part.sequence});
+                from = stretch.first;
+            }
+            pieces.push_back({from, part.last, part.sequence});
+        }
+        return pieces;
+    }
+    std::vector<Part> sequences_of(const machine::ProgramPart& program) const {
         std::vector<Part> parts;
         if (program.sequences.empty()) return {{program.first, program.last, nullptr}};
         if (program.first < program.sequences.front().first)
@@ -326,11 +352,38 @@ struct Course::Implementation {
         return out;
     }
 
+    const JointStock* joint_of(const machine::ProgramPart& program) const {
+        for (const JointStock& one : joint)
+            if (!one.stretches.empty() && one.stretches.front().first >= program.first &&
+                one.stretches.front().first <= program.last)
+                return &one;
+        return nullptr;
+    }
+    static const JointStock::Stretch* stretch_at(const JointStock& of_both, BlockPlace first) {
+        for (const JointStock::Stretch& stretch : of_both.stretches)
+            if (stretch.first == first) return &stretch;
+        return nullptr;
+    }
+
     void follow_program(ProgramCourse& course) {
         const Setup& setup = *course.setup;
         std::size_t number = number_of(setup);
         Entering entering{setups[number].second, {}};
-        for (const Part& part : parts_of(*course.program)) {
+        const JointStock* of_both = joint_of(*course.program);
+        for (const Part& part : parts_of(*course.program, of_both)) {
+            const JointStock::Stretch* stretch = of_both ? stretch_at(*of_both, part.first) : nullptr;
+            if (stretch && entering.profile) {
+                entering.profile = stretch->in;
+                if (!entering.profile) {
+                    SequenceCourse& made = course.sequences.emplace_back();
+                    made.stop = Stop::other_turret;
+                    made.stopped_at = {0, static_cast<std::uint32_t>(part.first.block)};
+                    made.first = part.first;
+                    made.last = part.last;
+                    made.sequence = part.sequence;
+                    continue;
+                }
+            }
             if (!entering.profile) {
                 SequenceCourse& made = course.sequences.emplace_back();
                 made.stop = Stop::above;
@@ -343,6 +396,7 @@ struct Course::Implementation {
             const Followed& followed = *record->followed.value;
             moves += followed.moves;
             course.sequences.push_back(placed(followed.course, part));
+            course.sequences.back().in_by_both = stretch != nullptr;
             entering = {followed.course.out, followed.datum, followed.bar_moved};
             record->at = records.size();
             records.push_back(std::move(record));
@@ -363,12 +417,12 @@ struct Course::Implementation {
             if (program.is_subprogram) continue;
             ProgramCourse& course = programs.emplace_back();
             course.program = &program;
-            BlockPlace head_end = program.last, at;
-            if (!program.sequences.empty()) head_end = program.sequences.front().tool_call;
-            if (auto note = note_between(program.first, head_end, at))
-                take_note(*note, at, course);
-            else
-                take_shop_stock(course, mains == 1);
+            take_told(course, mains == 1);
+            if (const JointStock* of_both = joint_of(program); of_both && !course.setup && !course.note) {
+                course.setup = of_both->setup;
+                course.stop = Stop::none;
+                course.missing.clear();
+            }
             if (!course.setup) continue;
             course.setup->is_drawn_only = is_drawn_only;
             follow_program(course);
@@ -383,14 +437,28 @@ Course::Course(Course&&) noexcept = default;
 Course& Course::operator=(Course&&) noexcept = default;
 
 void Course::follow(const machine::Analysis& analysis, const shop::Shop& shop,
-                    const machine::Outline& outline, std::size_t most, bool is_drawn_only) {
+                    const machine::Outline& outline, std::size_t most, bool is_drawn_only,
+                    std::span<const JointStock> joint) {
     Implementation& own = *implementation_;
     if (own.shop != &shop) implementation_ = std::make_unique<Implementation>();
     implementation_->analysis = &analysis;
     implementation_->shop = &shop;
     implementation_->most = most;
     implementation_->is_drawn_only = is_drawn_only;
+    implementation_->joint = joint;
     implementation_->follow_all(outline);
+    implementation_->joint = {};
+}
+
+ProgramCourse Course::told(const machine::Analysis& analysis, const shop::Shop& shop,
+                           const machine::ProgramPart& program, bool alone) {
+    Implementation own;
+    own.analysis = &analysis;
+    own.shop = &shop;
+    ProgramCourse course;
+    course.program = &program;
+    own.take_told(course, alone);
+    return course;
 }
 
 const std::vector<ProgramCourse>& Course::programs() const {

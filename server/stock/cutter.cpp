@@ -205,7 +205,7 @@ Cutter::Cutter(const Setup& setup, const shop::Machine& machine, const shop::Sho
                SequenceCourse& course)
     : setup_(setup), machine_(machine), course_(course), profile_(std::move(profile)),
       material_(setup.material.empty() ? nullptr : material(setup.material)), zones_(zones_of(setup)),
-      turret_(machine, shop) {
+      turret_(machine, shop, setup.path) {
     shape_ = shape_of(nullptr);
 }
 

@@ -39,7 +39,7 @@ public:
              const Entering& entering, BlockPlace first, BlockPlace last, std::size_t moves_left,
              Onlooker* onlooker)
         : reader_(reader), shop_(shop), first_(first), last_(last), moves_left_(moves_left),
-          onlooker_(onlooker), is_drawn_only_(setup.is_drawn_only),
+          onlooker_(onlooker), is_drawn_only_(setup.is_drawn_only), path_(setup.path),
           cutter_(setup, reader.settings().machine, shop, *entering.profile, out_.course) {
         out_.course.first = first;
         out_.course.last = last;
@@ -210,7 +210,11 @@ private:
         look_at_index(view, station);
         has_tool_ = true;
         out_.course.station = station;
-        cutter_.take(shop_.tool(station)); // Of a tool that no T calls it is what is drawn that may tell
+        cutter_.take(tool_at(station)); // Of a tool that no T calls it is what is drawn that may tell
+    }
+
+    const shop::Tool* tool_at(int station) const {
+        return path_ ? shop_.tool(station, *path_) : shop_.tool(station);
     }
 
     /// The turret turns where it stands; where that is, the point of the tool before tells.
@@ -224,7 +228,7 @@ private:
         const auto mm = motion::mm_per_unit(before);
         if (!mm) return;
         const Point tip{before.x_radius.number * *mm, before.z.number * *mm};
-        if (is_near(tip)) cutter_.index(shop_.tool(from), shop_.tool(station), tip, here_);
+        if (is_near(tip)) cutter_.index(tool_at(from), tool_at(station), tip, here_);
     }
 
     RunBlock counted(const BlockView& view, const syntax::Forest* file) {
@@ -393,6 +397,7 @@ private:
     std::size_t moves_left_;
     Onlooker* onlooker_;
     bool is_drawn_only_;
+    std::optional<int> path_; ///< Whose tools
     RunBlock run_block_;
     Followed out_;
     Cutter cutter_;

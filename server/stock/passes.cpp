@@ -12,6 +12,12 @@ PassesEnd follow_passes(const machine::Analysis& analysis, const shop::Shop& sho
     Entering entering{std::make_shared<const Region>(raw_stock(*course.setup)), {}};
     std::size_t moves = 0;
     for (const SequenceCourse& sequence : course.sequences) {
+        if (sequence.stop == Stop::other_turret) {
+            end.stop = sequence.stop;
+            end.at = sequence.first;
+            return end;
+        }
+        if (sequence.in_by_both && sequence.in) entering.profile = sequence.in;
         Followed followed = follow_sequence(analysis, shop, *course.setup, entering, sequence.first,
                                             sequence.last, most - std::min(most, moves), &onlooker);
         moves += followed.moves;

@@ -52,7 +52,7 @@ std::vector<SolidPart> solid_parts(const shop::Machine& machine, const shop::Sho
     shop::Shop own;
     for (const shop::Tool& tool : shop.tools)
         if (tool.path == path) own.tools.push_back(tool);
-    for (Turret::Standing& standing : Turret(machine, own).beside(working, {}))
+    for (Turret::Standing& standing : Turret(machine, own, path).beside(working, {}))
         if (standing.station == 0 || machine.turret_form == shop::TurretForm::gang)
             parts.push_back({standing.station == 0 ? What::turret : What::beside,
                              standing.station,

@@ -88,6 +88,7 @@ struct Setup {
     std::optional<double> steady_z_mm, steady_width_mm, steady_radius_mm; ///< Middle, width, outside
     std::string material;
     std::optional<BlockPlace> note; ///< Where it was read from; nullopt: the shop file
+    std::optional<int> path; ///< Of two turrets the one that works, 1 or 2; nullopt: as the shop file has it
     /// For a picture alone: programs out of sight and work round the axis are taken to leave the turned shape
     /// as it is, and a bar that was pulled counts only where it is turned again.
     bool is_drawn_only = false;
@@ -271,13 +272,15 @@ enum class Stop : std::uint8_t {
     bar_moved,
     off_centre, ///< A drill beside the centreline, or work behind it
     too_many_moves,
-    above, ///< Stopped in a sequence above
+    other_turret, ///< What the other one of two turrets has left by then is not known
+    above,        ///< Stopped in a sequence above
 };
 struct SequenceCourse {
     BlockPlace first, last;                      ///< Both in
     const machine::Sequence* sequence = nullptr; ///< In the outline given; nullptr: the head
     RegionPointer in, out;                       ///< nullptr: not known
-    RegionPointer before_parting;                ///< Of a parting tool: what its deepest plunge begins on
+    bool in_by_both = false;      ///< `in` is what two turrets have left, not `out` of the one above
+    RegionPointer before_parting; ///< Of a parting tool: what its deepest plunge begins on
     double removed_mm3 = 0;
     double cut_mm = 0, air_mm = 0; ///< Way at feed in material and in air; threads left out
     std::uint32_t cutting_blocks = 0;
@@ -303,6 +306,18 @@ struct ProgramCourse {
     bool is_given() const { return setup || note || stop != Stop::none; }
 };
 
+/// One part under two turrets, for the program of one of them: with what the other has left of it, looked at
+/// from wait to wait.
+struct JointStock {
+    struct Stretch {
+        BlockPlace first;
+        RegionPointer in; ///< Less than there is: without what the other cuts in it; nullptr: not known
+        bool operator==(const Stretch&) const = default;
+    };
+    std::optional<Setup> setup;     ///< nullopt: none is given
+    std::vector<Stretch> stretches; ///< In order; the first begins the program
+};
+
 /// More moves than this in a file are not followed while it is edited: they take about a fifth of a second.
 inline constexpr std::size_t most_moves = 5000;
 
@@ -317,7 +332,12 @@ public:
 
     /// After any change. `outline` must be of this analysis and outlive what is read from here.
     void follow(const machine::Analysis& analysis, const shop::Shop& shop, const machine::Outline& outline,
-                std::size_t most = most_moves, bool is_drawn_only = false);
+                std::size_t most = most_moves, bool is_drawn_only = false,
+                std::span<const JointStock> joint = {});
+    /// What a program's head or the shop file tells of its stock; nothing is followed. `alone`: no other
+    /// program of the file may mean the shop file's.
+    static ProgramCourse told(const machine::Analysis& analysis, const shop::Shop& shop,
+                              const machine::ProgramPart& program, bool alone);
     const std::vector<ProgramCourse>& programs() const;
     /// What a block took off; nullptr: nothing, or not known.
     const BlockCut* cut_at(BlockPlace place) const;

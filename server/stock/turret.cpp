@@ -50,10 +50,12 @@ std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape) {
     return outline;
 }
 
-Turret::Turret(const shop::Machine& machine, const shop::Shop& shop) : machine_(machine) {
+Turret::Turret(const shop::Machine& machine, const shop::Shop& shop, std::optional<int> path)
+    : machine_(machine) {
     if (is(TurretForm::unknown)) return;
+    if (!path) path = shop.own_path;
     for (const shop::Tool& tool : shop.tools) {
-        if (!has_place(tool)) continue;
+        if (!has_place(tool) || (tool.path && tool.path != path)) continue;
         const ToolShape shape = shape_of(&tool);
         Held& held = tools_.emplace_back();
         held.tool = &tool;

@@ -18,7 +18,8 @@ std::vector<Point> sure_edge(const shop::Tool& tool, const ToolShape& shape);
 
 class Turret {
 public:
-    Turret(const shop::Machine& machine, const shop::Shop& shop);
+    /// `path`: which of two, 1 or 2; what is told to be in one of them stands there alone.
+    Turret(const shop::Machine& machine, const shop::Shop& shop, std::optional<int> path = std::nullopt);
 
     /// Whether anything can be said at all.
     bool known() const { return machine_.turret_form != shop::TurretForm::unknown && !tools_.empty(); }

@@ -1,5 +1,6 @@
 """The two programs of a lathe with two turrets, side by side."""
 import json
+import math
 import os
 import pathlib
 import subprocess
@@ -276,6 +277,91 @@ class Partners(unittest.TestCase):
         one = self.write("upper.nc", ONE.replace("M102\n", "M98 P77\n") + "O0077\nG00 X80.\nM102\nM99\n")
         two = self.write("lower.nc", TWO)
         self.assertEqual(self.told(one) + self.told(two), [])
+
+    def test_marks_with_an_end_and_no_number_behind_them(self):
+        # What stands behind the second mark is the program of the other turret, though the first has ended.
+        self.write("turnwright.toml", SHOP.format(pairs='path_marks = ["(UPPER)", "(LOWER)"]'))
+        text = ("O0606\n(UPPER)\nG21 G99\nT0101\nG97 S1200 M03\nG00 X54. Z0\nM101\nG01 X14. F.2\nG00 X60.\nM102\nM30\n"
+                "(LOWER)\nG21 G99\nT0202\nG00 X60. Z5.\nM101\nM102\nM30\n")
+        file = self.write("pin.nc", text)
+        out = json.loads(self.run_on("check", "--format", "json", file).stdout)["files"][0]["warnings"]
+        self.assertEqual({w["id"] for w in out} & {"waits_do_not_meet", "code_behind_end"}, set())
+        file.write_text(text.replace("M101\nM102\nM30", "M101\nM30"), encoding="utf-8")
+        self.assertEqual(self.told(file), [(10, "waits_do_not_meet"), (16, "waits_do_not_meet")])
+
+    TOOLS = ('''second_turret = "opposite"
+rapid_x = 10000
+rapid_z = 10000
+[machine.m_codes]
+"M101-M119" = { name = "wait", does = "wait" }
+[[tool]]
+station = 1
+path = 1
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 5
+[[tool]]
+station = 1
+path = 2
+kind = "turning"
+nose_radius = 0.8
+tip_direction = 3
+approach_angle = 95
+back_angle = 52
+[stock]
+diameter = 50
+bore = 0
+front_z = 1
+back_z = -120
+''')
+    TURNS = ("O0012\nG21 G99\nT0101\nG97 S1000 M03\nG00 X54. Z2.\nM101\nG00 X46.\nG01 Z-40. F.2\nX54.\nG00 Z2.\n"
+             "M102\nM103\nG00 X60. Z5.\nM30\n")
+    FINISHES = ("O1012\nG21 G99\nT0101\nG00 X60. Z5.\nM101\nM102\nG00 X46.2 Z-38.\nG01 X40. F.1\nZ-39.\nX46.2\nG00 X60.\n"
+                "Z5.\nM103\nM30\n")
+
+    def of_stock(self, one, two):
+        """What is told of the stock in both, and the volumes that are left."""
+        self.write("turnwright.toml",
+                   'units = "mm"\n[[machine]]\nname = "m"\npath_numbers = 1000\n' + self.TOOLS)
+        files = self.write("O0012.nc", one), self.write("O1012.nc", two)
+        told = []
+        for path, file in enumerate(files, 1):
+            out = json.loads(self.run_on("check", "--format", "json", file).stdout)["files"][0]["warnings"]
+            told += [(path, w["line"], w["id"]) for w in out
+                     if "stock" in w["id"] or w["id"] in ("tool_not_in_shop_file", "nothing_removed")]
+        rows = json.loads(self.run_on("paths", files[0], "--format", "json").stdout)["sections"]
+        return told, [row.get("left_mm3") for row in rows]
+
+    def test_one_part_under_both(self):
+        told, left = self.of_stock(self.TURNS, self.FINISHES)
+        self.assertEqual(told, [])
+        # By hand: a bar of D50, 121 mm long; the first takes off a ring from D50 to D46, 41 mm long, but for the
+        # corner of its nose radius, at most 0.14 mm2 on D46, 20 mm3; the second one, 1 mm wide and its nose, to D40.
+        bar, ring = math.pi * 25**2 * 121, math.pi * (25**2 - 23**2) * 41
+        self.assertAlmostEqual(left[0], bar, delta=1)
+        self.assertTrue(0 <= left[1] - (bar - ring) <= 25, left)
+        self.assertTrue(math.pi * (23**2 - 20**2) * 1 <= left[1] - left[2] <= math.pi * (23**2 - 20**2) * 4, left)
+        self.assertEqual(left[2], left[3])
+        page = self.here / "page.html"
+        self.run_on("paths", self.here / "O0012.nc", "-o", page)
+        self.assertIn('class="left"', page.read_text(encoding="utf-8"))
+
+    def test_metal_that_the_other_leaves_is_hit(self):
+        # The first stops at Z-20: at X46.2 the second one comes down into metal.
+        told, _ = self.of_stock(self.TURNS.replace("Z-40.", "Z-20."), self.FINISHES)
+        self.assertEqual(told, [(2, 7, "rapid_through_stock")])
+        # Between the same two waits it may be gone or not: nothing is told.
+        together = self.FINISHES.replace("M101\nM102\n", "M101\n").replace("M103\n", "M102\nM103\n")
+        self.assertEqual(self.of_stock(self.TURNS, together)[0], [])
+
+    def test_stock_is_not_known_behind_what_is_not_known_of_the_other(self):
+        # The tool of the first is not in the shop file: what it leaves is not known, to either of them.
+        told, left = self.of_stock(self.TURNS.replace("T0101", "T0909"), self.FINISHES)
+        self.assertEqual(told, [(1, 3, "tool_not_in_shop_file"), (1, 8, "stock_not_followed"),
+                                (2, 6, "stock_not_followed")])
+        self.assertEqual(left[1:], [None, None, None])
 
     def test_wait_between_other_paths(self):
         self.write("turnwright.toml", SHOP.format(pairs="path_numbers = 1"))

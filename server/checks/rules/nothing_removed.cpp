@@ -10,7 +10,14 @@ void stock(const StockContext& context, Report& report) {
     for (const stock::ProgramCourse& program : context.programs()) {
         for (const stock::SequenceCourse& sequence : program.sequences) {
             bool followed = sequence.in && sequence.out && sequence.sequence;
-            if (!followed || sequence.cutting_blocks == 0 || sequence.removed_mm3 > 0.1) continue;
+            // Between the waits of two turrets a sequence is followed piece by piece.
+            const auto belongs = [&](const stock::SequenceCourse& other) {
+                return other.sequence == sequence.sequence;
+            };
+            const bool in_pieces = (&sequence != &program.sequences.front() && belongs(*(&sequence - 1))) ||
+                                   (&sequence != &program.sequences.back() && belongs(*(&sequence + 1)));
+            if (!followed || in_pieces || sequence.cutting_blocks == 0 || sequence.removed_mm3 > 0.1)
+                continue;
             const shop::Tool* tool = context.shop.tool(sequence.station);
             if (!tool || tool->kind == shop::ToolKind::knurl || tool->kind == shop::ToolKind::live) continue;
             if (sequence.air_mm <= 0) continue;

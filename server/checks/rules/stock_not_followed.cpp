@@ -7,11 +7,14 @@ namespace turnwright::checks::rules::stock_not_followed {
 namespace {
 
 /// What to say of a stop in a sequence.
-std::string reason(const stock::SequenceCourse& sequence) {
+std::string reason(const stock::SequenceCourse& sequence, bool in_each_turret) {
     using stock::Stop;
     switch (sequence.stop) {
+    case Stop::other_turret:
+        return said("what the other turret has left of the part by then is not known");
     case Stop::tool_unknown:
         if (sequence.station < 0) return said("which tool cuts here is not known");
+        if (in_each_turret) return said("which turret's {} cuts here is not known", tool_name(sequence));
         if (sequence.missing == std::vector<std::string_view>{said("station")})
             return said("{} is not in the shop file", tool_name(sequence));
         return said("the shop file does not give {} of {}", list_of(sequence.missing), tool_name(sequence));
@@ -59,7 +62,9 @@ void stock(const StockContext& context, Report& report) {
             report.at(program.note.value_or(program.program->sequences.front().tool_call))
                 .message(said("The stock is not followed: {}.", why));
         for (const stock::SequenceCourse& sequence : program.sequences) {
-            std::string why = reason(sequence);
+            const bool in_each_turret =
+                !context.shop.tool(sequence.station) && context.shop.has_tool(sequence.station);
+            std::string why = reason(sequence, in_each_turret && !context.shop.own_path);
             if (why.empty()) continue;
             report.at(sequence.place(sequence.stopped_at))
                 .message(said("The stock is not followed from here on: {}.", why));

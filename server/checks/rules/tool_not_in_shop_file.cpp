@@ -10,6 +10,8 @@ void block(const BlockView& view, Report& report) {
     if (report.shop().tools.empty() || !is_tool_call(view) || !view.after.tool.known()) return;
     if (view.after.tool.number <= 0 || view.after.tool == view.before.tool) return;
     if (tool_in(view.after, report.shop())) return;
+    // Of two turrets it is not known whose program this is.
+    if (!report.shop().own_path && report.shop().has_tool(static_cast<int>(view.after.tool.number))) return;
     report.at(view, *view.reading.word('T')->item)
         .message(said("The shop file has no tool at station {:.0f}: is the number right, and does the setter "
                       "know?",
